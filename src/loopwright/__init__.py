@@ -1,0 +1,1 @@
+"""Loopwright: multi-loop circuits worked, checked and published for the lecture hall."""

@@ -1,0 +1,308 @@
+"""Exact fractions of polynomials in named symbols over the whole numbers, always in lowest terms.
+
+The floor of everything: it knows no circuits and no text. A `Field` is the set of fractions in a
+fixed tuple of symbols; a `Ratio` is one of them. Two ratios of one field are equal as values
+exactly when they are equal as functions, because the form is canonical: numerator and denominator
+share no factor and the denominator's leading coefficient is positive.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from fractions import Fraction
+from functools import cached_property
+
+from flint import Ordering, fmpz, fmpz_mpoly, fmpz_mpoly_ctx
+
+Scalar = int | Fraction
+Exponents = tuple[int, ...]  # one exponent per symbol of the field, e.g. (1, 0, 1) for R1 R3
+
+
+class DifferentFields(TypeError):
+    """Two ratios of different fields met in one operation."""
+
+
+class NoLimit(ArithmeticError):
+    """A value was asked where numerator and denominator both vanish identically (0/0)."""
+
+
+class Field:
+    """The fractions of polynomials in `symbols` (unique names, any order; kept in that order)."""
+
+    def __init__(self, symbols: Iterable[str]) -> None:
+        self.symbols: tuple[str, ...] = tuple(dict.fromkeys(symbols))
+        self.context = fmpz_mpoly_ctx.get(self.symbols or ("_",), Ordering.deglex)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Field) and self.symbols == other.symbols
+
+    def __hash__(self) -> int:
+        return hash(self.symbols)
+
+    def __repr__(self) -> str:
+        return f"Field({', '.join(self.symbols)})"
+
+    def symbol(self, name: str) -> Ratio:
+        """The ratio that is the symbol `name` itself; KeyError when the field has no such symbol."""
+        if name not in self._index:
+            raise KeyError(name)
+        return Ratio(self, self.context.gen(self._index[name]), self.context.constant(1))
+
+    def number(self, value: Scalar) -> Ratio:
+        """The constant `value`."""
+        value = Fraction(value)
+        constant = self.context.constant
+        return Ratio(self, constant(value.numerator), constant(value.denominator))
+
+    def polynomial(self, terms: Mapping[Exponents, int]) -> Ratio:
+        """The polynomial with these whole-number coefficients by exponent tuple."""
+        return Ratio(self, self.context.from_dict(dict(terms)), self.context.constant(1))
+
+    @cached_property
+    def zero(self) -> Ratio:
+        """The number 0 of this field."""
+        return self.number(0)
+
+    @cached_property
+    def one(self) -> Ratio:
+        """The number 1 of this field."""
+        return self.number(1)
+
+    @cached_property
+    def _index(self) -> dict[str, int]:
+        return {name: position for position, name in enumerate(self.symbols)}
+
+    def position(self, name: str) -> int:
+        """Where `name` stands among the symbols; KeyError when it does not."""
+        return self._index[name]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._index
+
+    def __getstate__(self) -> tuple[str, ...]:
+        return self.symbols
+
+    def __setstate__(self, symbols: tuple[str, ...]) -> None:
+        self.__init__(symbols)  # type: ignore[misc]
+
+
+class Ratio:
+    """One exact fraction `above / below` of two polynomials of its field, in lowest terms."""
+
+    __slots__ = ("above", "below", "field")
+
+    def __init__(self, field: Field, above: fmpz_mpoly, below: fmpz_mpoly, *, reduced: bool = False) -> None:
+        if below.is_zero():
+            raise ZeroDivisionError("the denominator is zero identically")
+        if not reduced and not below.is_one():
+            common = above.gcd(below)
+            if not common.is_one():
+                above, below = above // common, below // common
+            if int(below.coefficient(0)) < 0:
+                above, below = -above, -below
+        self.field, self.above, self.below = field, above, below
+
+    # -- arithmetic ------------------------------------------------------------------------------
+
+    def _same(self, other: Ratio | Scalar) -> Ratio:
+        if isinstance(other, Ratio):
+            if other.field is not self.field and other.field != self.field:
+                raise DifferentFields(f"{self.field} and {other.field}")
+            return other
+        return self.field.number(other)
+
+    def __add__(self, other: Ratio | Scalar) -> Ratio:
+        other = self._same(other)
+        if self.below == other.below:
+            return Ratio(self.field, self.above + other.above, self.below)
+        return Ratio(self.field, self.above * other.below + other.above * self.below, self.below * other.below)
+
+    __radd__ = __add__
+
+    def __neg__(self) -> Ratio:
+        return Ratio(self.field, -self.above, self.below, reduced=True)
+
+    def __sub__(self, other: Ratio | Scalar) -> Ratio:
+        return self + (-self._same(other))
+
+    def __rsub__(self, other: Scalar) -> Ratio:
+        return self._same(other) - self
+
+    def __mul__(self, other: Ratio | Scalar) -> Ratio:
+        other = self._same(other)
+        return Ratio(self.field, self.above * other.above, self.below * other.below)
+
+    __rmul__ = __mul__
+
+    def __truediv__(self, other: Ratio | Scalar) -> Ratio:
+        other = self._same(other)
+        return Ratio(self.field, self.above * other.below, self.below * other.above)
+
+    def __rtruediv__(self, other: Scalar) -> Ratio:
+        return self._same(other) / self
+
+    def __pow__(self, exponent: int) -> Ratio:
+        if exponent < 0:
+            return (1 / self) ** -exponent
+        return Ratio(self.field, self.above**exponent, self.below**exponent, reduced=True)
+
+    # -- comparison ------------------------------------------------------------------------------
+
+    def __eq__(self, other: object) -> bool:
+        if isinstance(other, int | Fraction):
+            other = self.field.number(other)
+        if not isinstance(other, Ratio):
+            return NotImplemented
+        return self.field == other.field and bool(self.above == other.above) and bool(self.below == other.below)
+
+    def __hash__(self) -> int:
+        return hash((self.field, tuple(sorted(self.terms())), tuple(sorted(self.terms(below=True)))))
+
+    def __bool__(self) -> bool:
+        return not self.above.is_zero()
+
+    def __repr__(self) -> str:
+        return str(self.above) if self.below.is_one() else f"({self.above})/({self.below})"
+
+    # -- looking inside --------------------------------------------------------------------------
+
+    @property
+    def numerator(self) -> Ratio:
+        """What stands above the line, as a ratio of its own."""
+        return Ratio(self.field, self.above, self.field.one.below, reduced=True)
+
+    @property
+    def denominator(self) -> Ratio:
+        """What stands below the line, as a ratio of its own."""
+        return Ratio(self.field, self.below, self.field.one.below, reduced=True)
+
+    @property
+    def is_polynomial(self) -> bool:
+        """Whether the denominator is 1."""
+        return bool(self.below.is_one())
+
+    def constant(self) -> Fraction | None:
+        """The number this ratio is, or None when it holds a symbol."""
+        if not (self.above.is_constant() and self.below.is_constant()):
+            return None
+        return Fraction(_leading(self.above), _leading(self.below))
+
+    def terms(self, *, below: bool = False) -> list[tuple[Exponents, int]]:
+        """The (exponents, coefficient) pairs of numerator or denominator, in a fixed order."""
+        part = self.below if below else self.above
+        return [(tuple(map(int, e)), int(c)) for e, c in zip(part.monoms(), part.coeffs(), strict=True)]
+
+    def held(self) -> tuple[str, ...]:
+        """The names of the symbols that the ratio really holds, in the field's order."""
+        degrees = [max(a, b) for a, b in zip(self.above.degrees(), self.below.degrees(), strict=True)]
+        return tuple(name for name, degree in zip(self.field.symbols, degrees, strict=False) if degree > 0)
+
+    def degree(self, name: str, *, below: bool = False) -> int:
+        """The highest power of `name` in numerator or denominator (-1 for the zero polynomial)."""
+        part = self.below if below else self.above
+        return -1 if part.is_zero() else int(part.degrees()[self.field.position(name)])
+
+    def coefficients_in(self, name: str, *, below: bool = False) -> dict[int, Ratio]:
+        """Numerator or denominator as a polynomial in `name`: power -> coefficient, zeros left out."""
+        at = self.field.position(name)
+        rows: dict[int, dict[Exponents, int]] = {}
+        for exponents, coefficient in self.terms(below=below):
+            rest = exponents[:at] + (0,) + exponents[at + 1 :]
+            rows.setdefault(exponents[at], {})[rest] = coefficient
+        return {power: self.field.polynomial(terms) for power, terms in sorted(rows.items())}
+
+    def factors(self, *, below: bool = False) -> tuple[int, list[tuple[Ratio, int]]]:
+        """Whole-number content and the irreducible factors with their powers, in a fixed order;
+        every factor's leading coefficient is positive."""
+        part = self.below if below else self.above
+        if part.is_zero():
+            return 0, []
+        content, found = part.factor()
+        sign = 1
+        result: list[tuple[Ratio, int]] = []
+        for factor, power in found:
+            if int(factor.coefficient(0)) < 0:
+                factor, sign = -factor, sign * (-1) ** power
+            result.append((Ratio(self.field, factor, self.field.one.below, reduced=True), int(power)))
+        result.sort(key=lambda pair: (len(pair[0].terms()), [tuple(-x for x in e) for e, _ in pair[0].terms()]))
+        return sign * int(content), result
+
+    # -- calculus and substitution ---------------------------------------------------------------
+
+    def derivative(self, name: str) -> Ratio:
+        """The partial derivative by `name`."""
+        above, below = self.above, self.below
+        return Ratio(
+            self.field, above.derivative(name) * below - above * below.derivative(name), below * below
+        )
+
+    def at(self, values: Mapping[str, Ratio | Scalar], field: Field | None = None) -> Ratio:
+        """The ratio with `values` put for symbols, as a ratio of `field` (default: the same field).
+
+        Raises NoLimit for 0/0 and ZeroDivisionError where only the denominator vanishes.
+        """
+        target = field or self.field
+        images: list[Ratio] = []
+        for name in self.field.symbols:
+            value = values.get(name)
+            if value is None:
+                image = target.symbol(name) if name in target else target.zero
+                if name not in target and name in self.held():
+                    raise KeyError(name)
+            else:
+                image = value if isinstance(value, Ratio) else target.number(value)
+            images.append(image)
+        above, below = _composed(self.terms(), images, target), _composed(self.terms(below=True), images, target)
+        if not below:
+            if not above:
+                raise NoLimit("numerator and denominator both vanish")
+            raise ZeroDivisionError("the denominator vanishes for these values")
+        return above / below
+
+    def value(self, values: Mapping[str, Scalar]) -> Fraction:
+        """The number that the ratio takes for these numbers (every held symbol must be given)."""
+        result = self.at(values).constant()
+        if result is None:
+            raise KeyError(", ".join(self.at(values).held()))
+        return result
+
+    def real(self) -> Callable[[Mapping[str, float]], float]:
+        """A function from floating-point values of the symbols to the floating-point value."""
+        symbols, above, below = self.field.symbols, self.terms(), self.terms(below=True)
+
+        def summed(terms: list[tuple[Exponents, int]], values: Mapping[str, float]) -> float:
+            total = 0.0
+            for exponents, coefficient in terms:
+                product = float(coefficient)
+                for name, exponent in zip(symbols, exponents, strict=False):
+                    if exponent:
+                        product *= values[name] ** exponent
+                total += product
+            return total
+
+        return lambda values: summed(above, values) / summed(below, values)
+
+
+def _leading(part: fmpz_mpoly) -> int:
+    return 0 if part.is_zero() else int(fmpz(part.coefficient(0)))
+
+
+def _composed(terms: list[tuple[Exponents, int]], images: list[Ratio], target: Field) -> Ratio:
+    """The polynomial `terms` with an image for each symbol; powers of an image are kept."""
+    if all(image.is_polynomial for image in images):
+        total = target.context.constant(0)
+        for exponents, coefficient in terms:
+            product = target.context.constant(coefficient)
+            for image, exponent in zip(images, exponents, strict=False):
+                if exponent:
+                    product = product * (image.above**exponent)
+            total = total + product
+        return Ratio(target, total, target.one.below, reduced=True)
+    result = target.zero
+    for exponents, coefficient in terms:
+        piece = target.number(coefficient)
+        for image, exponent in zip(images, exponents, strict=False):
+            if exponent:
+                piece = piece * image**exponent
+        result = result + piece
+    return result

@@ -1,0 +1,219 @@
+"""A circuit: branches between points, the elements on them, and what the person asks.
+
+Immutable: every change (`flipped`, `without`, `shorted`, `valued`, ...) gives a new circuit.
+Knows no file format, no laws and no writer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from functools import cached_property
+
+from ..algebra.ratios import Field, Ratio
+from ..expressions.nodes import Expr, Symbol
+from ..expressions.values import ratio_of, symbols_of
+from .elements import Branch, Element, Kind, Pass
+
+
+@dataclass(frozen=True)
+class Circuit:
+    """Branches in the order written, elements by designator, and the person's questions.
+
+    `numbers`: exact SI values of symbols (volts, ohms, amperes), possibly of some only.
+    `written`: the same numbers as the person wrote them (`"4.7 kΩ"`), for display.
+    `places`: points on a grid (x to the right, y upwards), possibly none.
+    `find`: what is asked, as texts (`"I1"`, `"V(a, b)"`, `"P(R1)"`, `"R(a, b)"`); empty: all currents.
+    `expect`: claims on limits to confirm or refute. `figures`: significant figures of results.
+    `ratings`: stated greatest power of a resistor in watts, by element.
+    """
+
+    branches: tuple[Branch, ...]
+    elements: Mapping[str, Element]
+    numbers: Mapping[str, Fraction] = field(default_factory=dict)
+    written: Mapping[str, str] = field(default_factory=dict)
+    places: Mapping[str, tuple[Fraction, Fraction]] = field(default_factory=dict)
+    title: str = ""
+    story: str = ""
+    find: tuple[str, ...] = ()
+    expect: tuple[str, ...] = ()
+    figures: int = 3
+    ratings: Mapping[str, Fraction] = field(default_factory=dict)
+
+    # -- looking ---------------------------------------------------------------------------------
+
+    @cached_property
+    def points(self) -> tuple[str, ...]:
+        """Every point at which a branch begins or ends, in order of first mention."""
+        return tuple(dict.fromkeys(p for b in self.branches for p in (b.start, b.end)))
+
+    @cached_property
+    def named_points(self) -> tuple[str, ...]:
+        """Every named point, those on the way along a branch included."""
+        return tuple(dict.fromkeys(p for b in self.branches for p in b.points))
+
+    @cached_property
+    def junctions(self) -> tuple[str, ...]:
+        """The points where three or more branch ends meet, in order of first mention."""
+        ends = [p for b in self.branches for p in (b.start, b.end)]
+        return tuple(p for p in self.points if ends.count(p) >= 3)
+
+    @cached_property
+    def currents(self) -> tuple[str, ...]:
+        """The names of the branch currents, in order."""
+        return tuple(b.name for b in self.branches)
+
+    def branch(self, name: str) -> Branch:
+        """The branch whose current has this name; KeyError when there is none."""
+        return next(b for b in self.branches if b.name == name) if name in self.currents else _missing(name)
+
+    def branch_of(self, element: str) -> Branch:
+        """The branch that holds this element; KeyError when there is none."""
+        for branch in self.branches:
+            if any(p.element == element for p in branch.passes):
+                return branch
+        return _missing(element)
+
+    def pass_of(self, element: str) -> Pass:
+        """How its branch meets this element."""
+        return next(p for p in self.branch_of(element).passes if p.element == element)
+
+    # -- the symbols -----------------------------------------------------------------------------
+
+    @cached_property
+    def symbols(self) -> tuple[str, ...]:
+        """The symbols of all element values: emfs, then source currents, then resistances."""
+        ranked: list[tuple[int, str]] = []
+        for element in self._met():
+            rank = {Kind.BATTERY: 0, Kind.CURRENT_SOURCE: 1}.get(element.kind, 2)
+            ranked.extend((rank, name) for name in symbols_of(element.value))
+            ranked.extend((2, name) for name in (symbols_of(element.inside) if element.inside else ()))
+        first = {name: rank for rank, name in reversed(ranked)}
+        order = list(dict.fromkeys(name for _, name in ranked))
+        return tuple(sorted(order, key=lambda name: (first[name], natural(name))))
+
+    @cached_property
+    def field(self) -> Field:
+        """The field of fractions in the circuit's symbols: where every answer lives."""
+        return Field(self.symbols)
+
+    def value(self, element: str) -> Ratio:
+        """The value of an element (resistance, emf or source current) in the circuit's field."""
+        return ratio_of(self.elements[element].value, self.field)
+
+    def inside(self, element: str) -> Ratio:
+        """The inside resistance of a battery (zero for an ideal one and for anything else)."""
+        expr = self.elements[element].inside
+        return ratio_of(expr, self.field) if expr is not None else self.field.zero
+
+    def resistance(self, branch: str) -> Ratio:
+        """All the resistance along a branch, inside resistances included."""
+        total = self.field.zero
+        for p in self.branch(branch).passes:
+            element = self.elements[p.element]
+            total = total + (self.value(p.element) if element.kind is Kind.RESISTOR else self.inside(p.element))
+        return total
+
+    def rise(self, branch: str) -> Ratio:
+        """The sum of the emfs along the arrow of a branch, rises positive."""
+        total = self.field.zero
+        for p in self.branch(branch).passes:
+            if self.elements[p.element].kind is Kind.BATTERY:
+                total = total + self.value(p.element) * p.sign
+        return total
+
+    def fixed_current(self, branch: str) -> Ratio | None:
+        """The current that an element of the branch fixes along the arrow (0 at a gap), or None."""
+        for p in self.branch(branch).passes:
+            element = self.elements[p.element]
+            if element.is_gap:
+                return self.field.zero
+            if element.kind is Kind.CURRENT_SOURCE:
+                return self.value(p.element) * p.sign
+        return None
+
+    @cached_property
+    def has_all_numbers(self) -> bool:
+        """Whether every symbol has a number."""
+        return bool(self.symbols) and all(name in self.numbers for name in self.symbols)
+
+    def role(self, symbol: str) -> Kind | None:
+        """What a symbol stands for: the kind of the first element valued with it (a battery's inside
+        resistance counts as a resistor); None for a symbol the circuit does not have."""
+        for element in self._met():
+            if symbol in symbols_of(element.value):
+                return element.kind
+            if element.inside is not None and symbol in symbols_of(element.inside):
+                return Kind.RESISTOR
+        return None
+
+    def _met(self) -> list[Element]:
+        return [self.elements[p.element] for b in self.branches for p in b.passes]
+
+    # -- changing --------------------------------------------------------------------------------
+
+    def flipped(self, *names: str) -> Circuit:
+        """The circuit with the arrows of these branches the other way: the same physics."""
+        return replace(self, branches=tuple(_flipped(b) if b.name in names else b for b in self.branches))
+
+    def reordered(self, names: tuple[str, ...]) -> Circuit:
+        """The circuit with its branches in another order."""
+        return replace(self, branches=tuple(self.branch(name) for name in names))
+
+    def valued(self, element: str, value: Expr) -> Circuit:
+        """The circuit with another value of one element."""
+        changed = replace(self.elements[element], value=value)
+        return replace(self, elements={**self.elements, element: changed})
+
+    def shorted(self, element: str) -> Circuit:
+        """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""
+        return self._without_pass(element)
+
+    def opened(self, element: str) -> Circuit:
+        """The circuit with the branch of an element cut out (its resistance taken to infinity)."""
+        name = self.branch_of(element).name
+        kept = tuple(b for b in self.branches if b.name != name)
+        return replace(self, branches=kept)
+
+    def _without_pass(self, element: str) -> Circuit:
+        def strip(b: Branch) -> Branch:
+            along = tuple(i for i in b.along if not (isinstance(i, Pass) and i.element == element))
+            return replace(b, along=along)
+
+        return replace(self, branches=tuple(strip(b) for b in self.branches))
+
+
+def natural(name: str) -> tuple[tuple[int, int | str], ...]:
+    """A sort key that puts R2 before R10."""
+    pieces: list[tuple[int, int | str]] = []
+    digits = ""
+    for character in name + "\0":
+        if character.isdigit() and character.isascii():
+            digits += character
+            continue
+        if digits:
+            pieces.append((0, int(digits)))
+            digits = ""
+        if character != "\0":
+            pieces.append((1, character))
+    return tuple(pieces)
+
+
+def resistor(name: str, value: Expr | None = None) -> Element:
+    """A resistor; its value is by default the symbol of its own name."""
+    return Element(name, Kind.RESISTOR, value or Symbol(name))
+
+
+def battery(name: str, value: Expr | None = None, inside: Expr | None = None) -> Element:
+    """A battery; its emf is by default the symbol of its own name."""
+    return Element(name, Kind.BATTERY, value or Symbol(name), inside)
+
+
+def _flipped(branch: Branch) -> Branch:
+    along = tuple(Pass(i.element, -i.sign) if isinstance(i, Pass) else i for i in reversed(branch.along))
+    return Branch(branch.name, branch.end, branch.start, along)
+
+
+def _missing(name: str) -> Branch:
+    raise KeyError(name)

@@ -1,0 +1,96 @@
+"""The parts a circuit is made of: elements, and the passes of a branch through them.
+
+Values are expressions of `expressions.nodes` in the circuit's symbols; a value written as a number
+with a unit stands in the circuit's `numbers` under the element's own name.
+Knows no file format and no laws.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ..expressions.nodes import ZERO, Expr
+
+
+class Kind(StrEnum):
+    """What an element is; the words of the trade."""
+
+    RESISTOR = "resistor"
+    BATTERY = "battery"
+    CURRENT_SOURCE = "current source"
+    SWITCH = "switch"
+    AMMETER = "ammeter"
+    VOLTMETER = "voltmeter"
+
+
+UNIT_OF = {Kind.RESISTOR: "Ω", Kind.BATTERY: "V", Kind.CURRENT_SOURCE: "A"}  # unit of an element's value
+
+
+@dataclass(frozen=True, slots=True)
+class Element:
+    """One element by its designator.
+
+    `value`: the resistance of a resistor, the emf of a battery (zero or more in the usual case, its
+    + terminal given by how branches pass it), the current of a current source. Switches and ideal
+    meters have none (zero). `inside`: the inside resistance of a battery, or None for an ideal one.
+    `closed`: for a switch.
+    """
+
+    name: str
+    kind: Kind
+    value: Expr = ZERO
+    inside: Expr | None = None
+    closed: bool = True
+
+    @property
+    def is_gap(self) -> bool:
+        """Whether no current can pass: an open switch or an ideal voltmeter."""
+        return self.kind is Kind.VOLTMETER or (self.kind is Kind.SWITCH and not self.closed)
+
+    @property
+    def fixes_current(self) -> bool:
+        """Whether the element itself fixes the current of its branch: a gap (0) or a current source."""
+        return self.is_gap or self.kind is Kind.CURRENT_SOURCE
+
+    @property
+    def has_sign(self) -> bool:
+        """Whether a branch must say which way it passes the element."""
+        return self.kind in (Kind.BATTERY, Kind.CURRENT_SOURCE)
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """One element as a branch meets it, going along the arrow.
+
+    `sign` is +1 when the arrow passes a battery from its − to its + terminal (a rise) or runs with
+    the current of a current source; −1 when the other way round; 0 for elements without a sense.
+    (An ideal voltmeter reads the drop along the arrow.)
+    """
+
+    element: str
+    sign: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Branch:
+    """A chain of elements from point `start` to point `end`, read along its current arrow.
+
+    `name` is the name of its current. `start == end` makes a closed chain: a circuit of one loop.
+    `along` lists what the arrow meets in order: passes, and names (plain strings) of points on the way.
+    """
+
+    name: str
+    start: str
+    end: str
+    along: tuple[Pass | str, ...]
+
+    @property
+    def passes(self) -> tuple[Pass, ...]:
+        """The elements met, in order, without the points on the way."""
+        return tuple(item for item in self.along if isinstance(item, Pass))
+
+    @property
+    def points(self) -> tuple[str, ...]:
+        """Every point touched in order: start, points on the way, end."""
+        return (self.start, *(item for item in self.along if isinstance(item, str)), self.end)

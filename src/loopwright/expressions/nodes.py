@@ -1,0 +1,149 @@
+"""The tree of what people write: numbers, symbols, sums, products, fractions, parallel combinations.
+
+A tree keeps the written form (order, brackets, what stands over what); `algebra` keeps the value.
+Nodes are immutable and know no writer. The small builders (`add`, `times`, `over`, ...) drop what
+nobody writes: a zero term, a factor 1, a double minus.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """An exact number. `unit` is an SI unit symbol with prefix (`"kΩ"`, `"V"`) or empty; `text` is
+    how the number is to be written (`"0.50"`), by default its shortest exact form."""
+
+    value: Fraction
+    unit: str = ""
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """A quantity by its name: `R1`, `E`, `I3`, `r2`; a potential difference is `V(a, b)`."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """Two or more terms added; a subtracted term is a `Negative`."""
+
+    terms: tuple[Expr, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """Two or more factors multiplied."""
+
+    factors: tuple[Expr, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Negative:
+    """Minus what follows."""
+
+    body: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Quotient:
+    """A fraction: all of `above` over all of `below`."""
+
+    above: Expr
+    below: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Power:
+    """A base to a whole exponent of 2 or more."""
+
+    base: Expr
+    exponent: int
+
+
+@dataclass(frozen=True, slots=True)
+class Parallel:
+    """Resistances side by side: 1/(1/a + 1/b + ...)."""
+
+    parts: tuple[Expr, ...]
+
+
+Expr = Number | Symbol | Sum | Product | Negative | Quotient | Power | Parallel
+
+
+@dataclass(frozen=True, slots=True)
+class Equation:
+    """Two sides joined by `relation`: `=`, or `≈` for a rounded number, or `→` for a limit."""
+
+    left: Expr
+    right: Expr
+    relation: str = "="
+
+
+ZERO = Number(Fraction(0))
+ONE = Number(Fraction(1))
+
+
+def number(value: Fraction | int) -> Expr:
+    """A number as it is written: negative ones are a `Negative`."""
+    value = Fraction(value)
+    return Negative(Number(-value)) if value < 0 else Number(value)
+
+
+def negate(expr: Expr) -> Expr:
+    """Minus `expr`, without a double minus or a minus zero."""
+    if isinstance(expr, Negative):
+        return expr.body
+    return expr if expr == ZERO else Negative(expr)
+
+
+def add(*terms: Expr) -> Expr:
+    """The sum of the terms in order, flat, zeros dropped; 0 when none is left."""
+    flat: list[Expr] = []
+    for term in terms:
+        flat.extend(term.terms if isinstance(term, Sum) else (term,))
+    kept = tuple(term for term in flat if term != ZERO)
+    if not kept:
+        return ZERO
+    return kept[0] if len(kept) == 1 else Sum(kept)
+
+
+def times(*factors: Expr) -> Expr:
+    """The product of the factors in order, flat, ones dropped, minus signs drawn to the front."""
+    flat: list[Expr] = []
+    sign = 1
+    for factor in factors:
+        if isinstance(factor, Negative):
+            sign, factor = -sign, factor.body
+        flat.extend(factor.factors if isinstance(factor, Product) else (factor,))
+    if ZERO in flat:
+        return ZERO
+    kept = tuple(factor for factor in flat if factor != ONE)
+    body: Expr = ONE if not kept else kept[0] if len(kept) == 1 else Product(kept)
+    return body if sign > 0 else negate(body)
+
+
+def over(above: Expr, below: Expr) -> Expr:
+    """`above` over `below`, the minus of `above` drawn to the front; `above` alone over 1."""
+    if below == ONE or above == ZERO:
+        return above
+    if isinstance(above, Negative):
+        return Negative(over(above.body, below))
+    return Quotient(above, below)
+
+
+def written_symbols(expr: Expr) -> int:
+    """How many symbols and numbers a person writes for this expression: the measure of tidiness."""
+    match expr:
+        case Number() | Symbol():
+            return 1
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return sum(map(written_symbols, parts))
+        case Negative(body) | Power(body):
+            return written_symbols(body)
+        case Quotient(above, below):
+            return written_symbols(above) + written_symbols(below)

@@ -1,0 +1,91 @@
+"""The one document model that every output is written from.
+
+A document is a title and a list of blocks; text is made of pieces: plain strings (no markup of any
+kind), expressions and equations. Blocks know nothing of HTML, Typst, LaTeX, Markdown or speech.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from ..expressions.nodes import Equation, Expr
+from ..figure.drawing import Drawing
+
+Piece = str | Expr | Equation  # running text: "so the current ", Symbol("I1"), " is zero"
+Text = tuple[Piece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """The head of a section."""
+
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Paragraph:
+    """Running text."""
+
+    text: Text
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One displayed equation or claim: `number` in brackets (0: none) and words beside it.
+
+    `sides` are joined by `relation`: usually two, more for a chain a = b = c.
+    `reason` says in one sentence why the line holds; `result` marks a line to be framed.
+    """
+
+    sides: tuple[Expr, ...]
+    number: int = 0
+    reason: Text = ()
+    result: bool = False
+    relation: str = "="
+
+
+@dataclass(frozen=True, slots=True)
+class Listing:
+    """Short items, each running text."""
+
+    items: tuple[Text, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table with a caption, a head row and body rows; the first column names the row."""
+
+    caption: str
+    head: tuple[Text, ...]
+    rows: tuple[tuple[Text, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """The figure, with the text that stands for it where it cannot be seen."""
+
+    drawing: Drawing
+    alternative: str
+    caption: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A warning for whoever builds the circuit."""
+
+    text: Text
+
+
+Block = Heading | Paragraph | Line | Listing | Table | Picture | Caution
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A sheet ready to be written. `roles` tells the writers what a symbol stands for
+    (`"emf"`, `"resistance"`, `"current"`), so that an emf is said and set as one."""
+
+    title: str
+    blocks: tuple[Block, ...]
+    roles: Mapping[str, str] = field(default_factory=dict)
+    language: str = "en-GB"
