@@ -66,14 +66,19 @@ class Circuit:
 
     def branch(self, name: str) -> Branch:
         """The branch whose current has this name; KeyError when there is none."""
-        return next(b for b in self.branches if b.name == name) if name in self.currents else _missing(name)
+        return self._by_name[name]
 
     def branch_of(self, element: str) -> Branch:
         """The branch that holds this element; KeyError when there is none."""
-        for branch in self.branches:
-            if any(p.element == element for p in branch.passes):
-                return branch
-        return _missing(element)
+        return self._by_element[element]
+
+    @cached_property
+    def _by_name(self) -> dict[str, Branch]:
+        return {b.name: b for b in self.branches}
+
+    @cached_property
+    def _by_element(self) -> dict[str, Branch]:
+        return {p.element: b for b in self.branches for p in b.passes}
 
     def pass_of(self, element: str) -> Pass:
         """How its branch meets this element."""
@@ -100,12 +105,19 @@ class Circuit:
 
     def value(self, element: str) -> Ratio:
         """The value of an element (resistance, emf or source current) in the circuit's field."""
-        return ratio_of(self.elements[element].value, self.field)
+        return self._values[element]
+
+    @cached_property
+    def _values(self) -> dict[str, Ratio]:
+        return {e.name: ratio_of(e.value, self.field) for e in self._met()}
+
+    @cached_property
+    def _insides(self) -> dict[str, Ratio]:
+        return {e.name: ratio_of(e.inside, self.field) for e in self._met() if e.inside is not None}
 
     def inside(self, element: str) -> Ratio:
         """The inside resistance of a battery (zero for an ideal one and for anything else)."""
-        expr = self.elements[element].inside
-        return ratio_of(expr, self.field) if expr is not None else self.field.zero
+        return self._insides.get(element, self.field.zero)
 
     def resistance(self, branch: str) -> Ratio:
         """All the resistance along a branch, inside resistances included."""
@@ -170,11 +182,10 @@ class Circuit:
         """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""
         return self._without_pass(element)
 
-    def opened(self, element: str) -> Circuit:
-        """The circuit with the branch of an element cut out (its resistance taken to infinity)."""
-        name = self.branch_of(element).name
-        kept = tuple(b for b in self.branches if b.name != name)
-        return replace(self, branches=kept)
+    def opened(self, *elements: str) -> Circuit:
+        """The circuit with the branches of these elements cut out (resistances taken to infinity)."""
+        names = {self.branch_of(element).name for element in elements}
+        return replace(self, branches=tuple(b for b in self.branches if b.name not in names))
 
     def _without_pass(self, element: str) -> Circuit:
         def strip(b: Branch) -> Branch:
@@ -213,7 +224,3 @@ def battery(name: str, value: Expr | None = None, inside: Expr | None = None) ->
 def _flipped(branch: Branch) -> Branch:
     along = tuple(Pass(i.element, -i.sign) if isinstance(i, Pass) else i for i in reversed(branch.along))
     return Branch(branch.name, branch.end, branch.start, along)
-
-
-def _missing(name: str) -> Branch:
-    raise KeyError(name)

@@ -1,0 +1,150 @@
+"""Linear equations in unknowns with exact ratios as coefficients, and what can be said of sets of them.
+
+Knows no circuits and no text. Elimination is the plain one over the field of fractions: every
+intermediate ratio stays in lowest terms, which for the sizes worked by hand keeps them small.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from .ratios import Field, Ratio
+
+
+@dataclass(frozen=True)
+class Linear:
+    """The equation  sum of coefficient × unknown + constant = 0;  zero coefficients are left out."""
+
+    coefficients: Mapping[str, Ratio]
+    constant: Ratio
+
+    @staticmethod
+    def of(coefficients: Mapping[str, Ratio], constant: Ratio) -> Linear:
+        """The equation with its zero coefficients dropped."""
+        return Linear({name: c for name, c in coefficients.items() if c}, constant)
+
+    @cached_property
+    def field(self) -> Field:
+        """The field of the coefficients."""
+        return self.constant.field
+
+    def __add__(self, other: Linear) -> Linear:
+        total = dict(self.coefficients)
+        for name, c in other.coefficients.items():
+            total[name] = total[name] + c if name in total else c
+        return Linear.of(total, self.constant + other.constant)
+
+    def __mul__(self, factor: Ratio | int) -> Linear:
+        return Linear.of({n: c * factor for n, c in self.coefficients.items()}, self.constant * factor)
+
+    def __sub__(self, other: Linear) -> Linear:
+        return self + other * -1
+
+    def __bool__(self) -> bool:
+        return bool(self.coefficients) or bool(self.constant)
+
+    def put(self, unknown: str, value: Linear) -> Linear:
+        """The equation with `unknown` replaced by the linear expression `value` (not an equation)."""
+        factor = self.coefficients.get(unknown)
+        if factor is None:
+            return self
+        rest = {n: c for n, c in self.coefficients.items() if n != unknown}
+        return Linear(rest, self.constant) + value * factor
+
+    def solved_for(self, unknown: str) -> Linear:
+        """The linear expression that `unknown` equals by this equation; KeyError if it is not in it."""
+        factor = self.coefficients[unknown]
+        rest = {n: c for n, c in self.coefficients.items() if n != unknown}
+        return Linear(rest, self.constant) * (-1 / factor)
+
+    def residue(self, values: Mapping[str, Ratio]) -> Ratio:
+        """What the left side comes to when every unknown has its value: zero when it is satisfied."""
+        total = self.constant
+        for name, c in self.coefficients.items():
+            total = total + c * values[name]
+        return total
+
+    def in_field(self, field: Field, values: Mapping[str, Ratio | int]) -> Linear:
+        """The equation with `values` put for symbols of its coefficients, in another field."""
+        moved = {n: c.at(values, field) for n, c in self.coefficients.items()}
+        return Linear.of(moved, self.constant.at(values, field))
+
+
+@dataclass(frozen=True)
+class Reduction:
+    """Rows brought to echelon form: `rank`, `pivots` (unknown of each kept row), and for each given
+    row the multipliers of the rows above it that give it, where it is their combination (else None).
+    `contradiction` holds the index of a row whose left side follows from others but not its right."""
+
+    rank: int
+    pivots: tuple[str, ...]
+    combinations: tuple[tuple[Ratio, ...] | None, ...]
+    contradiction: int | None
+
+
+def reduce_rows(rows: Sequence[Linear], unknowns: Iterable[str]) -> Reduction:
+    """Examines rows in order: which bring something new, which are combinations of those above.
+
+    The multipliers refer to all rows above (those redundant themselves get zero).
+    Source: Gaussian elimination with the row operations kept; any linear-algebra textbook.
+    """
+    order = tuple(unknowns)
+    kept: list[tuple[Linear, str, dict[int, Ratio]]] = []
+    combinations: list[tuple[Ratio, ...] | None] = []
+    contradiction: int | None = None
+    for index, row in enumerate(rows):
+        zero, one = row.field.zero, row.field.one
+        history: dict[int, Ratio] = {index: one}
+        for above, pivot, past in kept:
+            factor = row.coefficients.get(pivot)
+            if factor is None:
+                continue
+            row = row - above * factor
+            for i, m in past.items():
+                history[i] = history.get(i, zero) - m * factor
+        pivot_name = next((n for n in order if n in row.coefficients), None)
+        if pivot_name is None:
+            if row.constant and contradiction is None:
+                contradiction = index
+            combinations.append(None if row.constant else tuple(-history.get(i, zero) for i in range(index)))
+            continue
+        combinations.append(None)
+        scale = 1 / row.coefficients[pivot_name]
+        kept.append((row * scale, pivot_name, {i: m * scale for i, m in history.items()}))
+    return Reduction(len(kept), tuple(p for _, p, _ in kept), tuple(combinations), contradiction)
+
+
+def solve_linear(rows: Sequence[Linear], unknowns: Sequence[str]) -> dict[str, Ratio] | None:
+    """The one solution of the rows for all `unknowns`, or None where there is none or more than one."""
+    kept: list[tuple[Linear, str]] = []
+    for row in rows:
+        for above, pivot in kept:
+            if pivot in row.coefficients:
+                row = row - above * row.coefficients[pivot]
+        pivot_name = min(
+            (n for n in unknowns if n in row.coefficients),
+            key=lambda n: len(row.coefficients[n].terms()),
+            default=None,
+        )
+        if pivot_name is None:
+            if row.constant:
+                return None
+            continue
+        kept.append((row * (1 / row.coefficients[pivot_name]), pivot_name))
+    if len(kept) < len(unknowns):
+        return None
+    values: dict[str, Ratio] = {}
+    for row, pivot in reversed(kept):
+        total = -row.constant
+        for name, c in row.coefficients.items():
+            if name != pivot:
+                total = total - c * values[name]
+        values[pivot] = total
+    return values
+
+
+def combination_of(target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]) -> tuple[Ratio, ...] | None:
+    """Multipliers m with target = Σ m·row, or None when the target does not follow from the rows."""
+    return reduce_rows([*rows, target], unknowns).combinations[-1]

@@ -1,0 +1,111 @@
+"""All the laws of one circuit: which equations there are, which are enough, which say nothing new."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from ..algebra.linear import reduce_rows
+from ..algebra.ratios import Ratio
+from ..circuit.circuit import Circuit
+from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
+from .loops import Loop, default_loops, loop_count_needed, loop_through, parts, simple_loops
+
+
+@dataclass(frozen=True, slots=True)
+class Sufficiency:
+    """What a chosen set of equations is worth.
+
+    `enough`: the set fixes every unknown in it and all branch currents. `missing`: how many more
+    independent equations are needed. `redundant`: for each equation that says nothing new, its
+    index and the multipliers of the equations above it of which it is the combination.
+    """
+
+    enough: bool
+    missing: int
+    redundant: tuple[tuple[int, tuple[Ratio, ...]], ...]
+
+
+@dataclass(frozen=True)
+class Laws:
+    """The junction and loop equations of a circuit under its arrows."""
+
+    circuit: Circuit
+
+    @cached_property
+    def junctions(self) -> tuple[LawEquation, ...]:
+        """The junction equation of every point where branches meet, each once."""
+        return tuple(
+            junction_equation(self.circuit, p)
+            for p in self.circuit.points
+            if any(p in (b.start, b.end) and b.start != b.end for b in self.circuit.branches)
+        )
+
+    @cached_property
+    def independent_junctions(self) -> tuple[LawEquation, ...]:
+        """All junction equations but one of each connected part: the last adds nothing."""
+        left_out = {max(part, key=self.circuit.points.index) for part in parts(self.circuit)}
+        return tuple(e for e in self.junctions if e.point not in left_out)
+
+    @cached_property
+    def loops(self) -> tuple[LawEquation, ...]:
+        """The loop equations of the default set: enough with the junction and element equations."""
+        return tuple(loop_equation(self.circuit, loop) for loop in default_loops(self.circuit))
+
+    @cached_property
+    def elements(self) -> tuple[LawEquation, ...]:
+        """The currents fixed by current sources, open switches and ideal voltmeters."""
+        return element_equations(self.circuit)
+
+    @cached_property
+    def every_loop(self) -> tuple[LawEquation, ...]:
+        """The loop equation of every simple loop, the outermost included."""
+        return tuple(loop_equation(self.circuit, loop) for loop in simple_loops(self.circuit))
+
+    @property
+    def chosen(self) -> tuple[LawEquation, ...]:
+        """The set a person would write: junctions, fixed currents, loops."""
+        return (*self.independent_junctions, *self.elements, *self.loops)
+
+    def loop(self, *names: str) -> LawEquation:
+        """The loop equation of the loop named by points, elements or currents in order of travel."""
+        return loop_equation(self.circuit, loop_through(self.circuit, names))
+
+    def round(self, loop: Loop) -> LawEquation:
+        """The loop equation of a loop given as (branch, sense) pairs."""
+        return loop_equation(self.circuit, loop)
+
+    @cached_property
+    def needed(self) -> int:
+        """How many independent equations fix the branch currents: one for each branch."""
+        return len(self.circuit.branches)
+
+    @cached_property
+    def loops_needed(self) -> int:
+        """How many independent loops the circuit has: B − J + 1 when it hangs together."""
+        return loop_count_needed(self.circuit)
+
+    def judge(self, equations: Sequence[LawEquation]) -> Sufficiency:
+        """Whether these equations are enough, which of them are redundant, how many are missing.
+
+        Source: rank of the system over the circuit's field; a full set for B branches has B − J + 1
+        loop equations and J − 1 junction equations (e.g. Balabanian & Bickart, Electrical Network
+        Theory, 1969, ch. 2; from memory).
+        """
+        circuit = self.circuit
+        voltages = [across(p.element) for b in circuit.branches for p in b.passes]
+        unknowns = [*circuit.currents, *voltages]
+        reduction = reduce_rows([e.linear for e in equations], unknowns)
+        present = {n for e in equations for n in e.linear.coefficients} | set(circuit.currents)
+        redundant = tuple((i, m) for i, m in enumerate(reduction.combinations) if m is not None)
+        missing = len(present) - reduction.rank
+        return Sufficiency(missing == 0, missing, redundant)
+
+
+def laws(circuit: Circuit) -> Laws:
+    """The laws of a circuit: its junction and loop equations, for the arrows drawn."""
+    return Laws(circuit)
+
+
+__all__ = ["Law", "LawEquation", "Laws", "Sufficiency", "laws"]

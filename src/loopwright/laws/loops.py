@@ -1,0 +1,243 @@
+"""The loops of a circuit: closed paths with a sense of travel, as lists of (branch, sense).
+
+A loop is never a list of points: two branches may run side by side between the same two points.
+Stands on `circuit` alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Branch
+from ..circuit.embedding import windows
+from ..errors import FaultyMaterial
+from ..findings import Finding
+
+Loop = tuple[tuple[str, int], ...]  # e.g. (("I1", +1), ("I3", +1)): along I1's arrow, then I3's
+
+
+def reversed_loop(loop: Loop) -> Loop:
+    """The same loop travelled the other way."""
+    return tuple((name, -sense) for name, sense in reversed(loop))
+
+
+def same_loop(one: Loop, other: Loop) -> bool:
+    """Whether two loops hold the same branches, whatever the start and the sense of travel."""
+    return dict(one) == dict(other) or dict(one) == dict(reversed_loop(other))
+
+
+def simple_loops(circuit: Circuit, limit: int = 5000) -> Iterator[Loop]:
+    """Every loop that touches no point twice, once each, short ones first among equal starts.
+
+    The loop starts with its earliest branch, along the arrow. Stops after `limit` loops.
+    Source: exhaustive path search, each loop kept only from its least branch.
+    """
+    order = {b.name: i for i, b in enumerate(circuit.branches)}
+    ends: dict[str, list[tuple[Branch, int]]] = {p: [] for p in circuit.points}
+    for b in circuit.branches:
+        ends[b.start].append((b, +1))
+        if b.start != b.end:
+            ends[b.end].append((b, -1))
+    found = 0
+    for first in circuit.branches:
+        if first.start == first.end:
+            found += 1
+            yield ((first.name, +1),)
+            continue
+        stack: list[tuple[str, Loop, frozenset[str]]] = [
+            (first.end, ((first.name, +1),), frozenset((first.start, first.end)))
+        ]
+        while stack:
+            at, path, seen = stack.pop()
+            for b, sense in reversed(ends[at]):
+                to = b.end if sense > 0 else b.start
+                if order[b.name] <= order[first.name]:
+                    continue
+                if to == first.start:
+                    found += 1
+                    yield (*path, (b.name, sense))
+                    if found >= limit:
+                        return
+                elif to not in seen:
+                    stack.append((to, (*path, (b.name, sense)), seen | {to}))
+
+
+def loop_count_needed(circuit: Circuit) -> int:
+    """How many independent loops there are: B − J + (number of connected parts)."""
+    return len(circuit.branches) - len(circuit.points) + len(parts(circuit))
+
+
+def parts(circuit: Circuit) -> tuple[frozenset[str], ...]:
+    """The connected parts of the circuit as sets of points, in order of first mention."""
+    groups: list[set[str]] = []
+    for b in circuit.branches:
+        touching = [g for g in groups if b.start in g or b.end in g]
+        merged = {b.start, b.end}.union(*touching)
+        groups = [g for g in groups if g not in touching] + [merged]
+    first = {p: i for i, p in enumerate(circuit.points)}
+    return tuple(sorted((frozenset(g) for g in groups), key=lambda g: min(first[p] for p in g)))
+
+
+def is_plain(circuit: Circuit, loop: Loop) -> bool:
+    """Whether the loop avoids gaps and current sources, so that its equation holds currents only."""
+    return all(circuit.fixed_current(name) is None for name, _ in loop)
+
+
+def length(circuit: Circuit, loop: Loop) -> int:
+    """How many terms the loop equation has: elements passed, inside resistances counted."""
+    elements = [circuit.elements[p.element] for name, _ in loop for p in circuit.branch(name).passes]
+    return sum(1 + (e.inside is not None) for e in elements)
+
+
+def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
+    """The set of independent loops a person would choose: the windows of the figure where they
+    avoid current sources and gaps, otherwise short loops; each new loop brings a new branch.
+
+    Loops through a current source or a gap come only where the person asks for the voltage there:
+    they are not needed for the currents.
+    """
+    plain = [n for n in circuit.currents if circuit.fixed_current(n) is None]
+    needed = len(plain) - len(circuit.points) + len(_parts_of(circuit, plain))
+    chosen = [w for w in windows(circuit) if is_plain(circuit, w)]
+    if len(chosen) != needed or not _can_be_ordered(chosen):
+        every = sorted(
+            (loop for loop in simple_loops(circuit) if is_plain(circuit, loop)),
+            key=lambda loop: (len(loop), length(circuit, loop)),
+        )
+        chosen = _greedy(every, needed)
+    return tuple(_from_a_source(circuit, loop) for loop in _new_branch_order(chosen))
+
+
+def _parts_of(circuit: Circuit, names: Sequence[str]) -> list[set[str]]:
+    groups: list[set[str]] = [{p} for p in circuit.points]
+    for name in names:
+        b = circuit.branch(name)
+        touching = [g for g in groups if b.start in g or b.end in g]
+        groups = [g for g in groups if g not in touching] + [set().union(*touching)]
+    return groups
+
+
+def _greedy(loops: Sequence[Loop], needed: int) -> list[Loop]:
+    """The first independent loops of the list (over the two-element field, by their branch sets)."""
+    chosen: list[Loop] = []
+    basis: dict[str, set[str]] = {}
+    for loop in loops:
+        if len(chosen) == needed:
+            break
+        rest = {name for name, _ in loop}
+        while rest and (lead := min(rest)) in basis:
+            rest = rest ^ basis[lead]
+        if rest:
+            basis[min(rest)] = rest
+            chosen.append(loop)
+    return chosen
+
+
+def _new_branch_order(loops: Sequence[Loop]) -> list[Loop]:
+    """The loops so ordered that each brings a branch not in those before, where that can be."""
+    remaining, ordered = list(loops), list[Loop]()
+    while remaining:
+        last = next((x for x in reversed(remaining) if _brings_new(x, [y for y in remaining if y is not x])), None)
+        last = last or remaining[-1]
+        remaining.remove(last)
+        ordered.insert(0, last)
+    return ordered
+
+
+def _brings_new(loop: Loop, others: Sequence[Loop]) -> bool:
+    others_names = {name for other in others for name, _ in other}
+    return any(name not in others_names for name, _ in loop)
+
+
+def _can_be_ordered(loops: Sequence[Loop]) -> bool:
+    ordered = _new_branch_order(loops)
+    return all(_brings_new(loop, ordered[:i]) for i, loop in enumerate(ordered))
+
+
+def _from_a_source(circuit: Circuit, loop: Loop) -> Loop:
+    """The loop travelled so that it starts with a battery passed as a rise, where it has one."""
+    for candidate in (loop, reversed_loop(loop)):
+        for i, (name, sense) in enumerate(candidate):
+            signs = [
+                p.sign * sense
+                for p in circuit.branch(name).passes
+                if circuit.elements[p.element].kind == "battery"
+            ]
+            if signs and all(s > 0 for s in signs):
+                return candidate[i:] + candidate[:i]
+    return loop
+
+
+def loop_through(circuit: Circuit, names: Sequence[str]) -> Loop:
+    """The loop named by points, elements or currents in the order of travel.
+
+    Two branches side by side are told apart by naming an element or a current on the way. Raises
+    FaultyMaterial when no loop, or more than one, fits.
+    """
+    wanted = [name.strip() for name in names if name.strip()]
+    if len(wanted) > 1 and wanted[0] == wanted[-1]:
+        wanted = wanted[:-1]
+    known = {*circuit.named_points, *circuit.currents, *(p.element for b in circuit.branches for p in b.passes)}
+    strangers = [name for name in wanted if name not in known]
+    if strangers:
+        raise FaultyMaterial(
+            Finding(
+                "laws/unknown-name",
+                f"The circuit has no point, element or current called {', '.join(strangers)}.",
+                f"Name the loop by these: {', '.join(sorted(known))}.",
+            )
+        )
+    fits: list[Loop] = []
+    for loop in simple_loops(circuit):
+        for candidate in (loop, reversed_loop(loop)):
+            turned = _turned_to_fit(circuit, candidate, wanted)
+            if turned is not None:
+                fits.append(turned)
+    shortest = min((len(f) for f in fits), default=0)
+    fits = [f for f in fits if len(f) == shortest]
+    if len(wanted) < 3 and len(fits) == 2 and same_loop(*fits):
+        fits = fits[:1]
+    if len(fits) != 1:
+        why = "No loop passes" if not fits else f"{len(fits)} loops pass"
+        mend = "Name them in the order of travel." if not fits else "Name an element of each branch travelled."
+        raise FaultyMaterial(Finding("laws/loop-not-told", f"{why} {', '.join(wanted)} in this order.", mend))
+    return fits[0]
+
+
+def _turned_to_fit(circuit: Circuit, loop: Loop, wanted: Sequence[str]) -> Loop | None:
+    """The loop turned to start where the first wanted name is met, if it meets all in this order."""
+    for start in range(len(loop)):
+        turned = loop[start:] + loop[:start]
+        met = met_names(circuit, turned)
+        if wanted and wanted[0] not in (met[0], *met[1 : 1 + _span(circuit, turned[0])]):
+            continue
+        at = -1
+        for name in wanted:
+            at = next((i for i in range(at + 1, len(met)) if met[i] == name), -2)
+            if at == -2:
+                break
+        if at != -2:
+            return turned
+    return None
+
+
+def _span(circuit: Circuit, step: tuple[str, int]) -> int:
+    return len(circuit.branch(step[0]).along) + 1
+
+
+def met_names(circuit: Circuit, loop: Loop) -> list[str]:
+    """Everything met on one round: for each branch its first point, its current, what lies along it."""
+    names: list[str] = []
+    for name, sense in loop:
+        b = circuit.branch(name)
+        along = [item if isinstance(item, str) else item.element for item in b.along]
+        names.append(b.start if sense > 0 else b.end)
+        names.append(name)
+        names.extend(along if sense > 0 else reversed(along))
+    return names
+
+
+def points_of(circuit: Circuit, loop: Loop) -> tuple[str, ...]:
+    """The points passed in order of travel, the first not repeated."""
+    return tuple(circuit.branch(n).start if s > 0 else circuit.branch(n).end for n, s in loop)

@@ -1,0 +1,230 @@
+"""The exact answers of a circuit: currents, potential differences, powers, resistances seen."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+from ..algebra.ratios import Ratio
+from ..circuit.circuit import Circuit
+from ..circuit.diagnose import diagnose
+from ..circuit.elements import Branch, Element, Kind, Pass
+from ..errors import FaultyMaterial
+from ..expressions.nodes import ONE
+from ..findings import Finding
+from .closed_forms import Currents, NoUniqueSolution, branch_currents
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Everything the circuit's equations fix, exact, as ratios of the circuit's field (SI units)."""
+
+    circuit: Circuit
+    currents: Mapping[str, Ratio]
+    determinant: Ratio
+
+    def drop(self, branch: str) -> Ratio | None:
+        """Potential at the branch's start minus that at its end, from its own elements; None when an
+        element of it fixes the current and so leaves the voltage to the rest of the circuit."""
+        if self.circuit.fixed_current(branch) is not None:
+            return None
+        return self.currents[branch] * self.circuit.resistance(branch) - self.circuit.rise(branch)
+
+    @cached_property
+    def potentials(self) -> Mapping[str, tuple[int, Ratio]]:
+        """For every named point: the number of its connected part (through branches that fix their
+        own voltage) and its potential against the first point of that part."""
+        found: dict[str, tuple[int, Ratio]] = {}
+        part = 0
+        for origin in self.circuit.points:
+            if origin in found:
+                continue
+            found[origin] = (part, self.circuit.field.zero)
+            queue = [origin]
+            for point in queue:
+                for b in self.circuit.branches:
+                    dropped = self.drop(b.name)
+                    if dropped is None:
+                        continue
+                    level = found[point][1]
+                    for at, to, there in ((b.start, b.end, level - dropped), (b.end, b.start, level + dropped)):
+                        if at == point and to not in found:
+                            found[to] = (part, there)
+                            queue.append(to)
+            part += 1
+        for b in self.circuit.branches:
+            self._walk(b, found)
+        return found
+
+    def _walk(self, b: Branch, found: dict[str, tuple[int, Ratio]]) -> None:
+        """Adds the points on the way along a branch, from each end up to the first gap or source."""
+        steps = list(b.along)
+        for items, begin, sense in ((steps, b.start, 1), (steps[::-1], b.end, -1)):
+            part, level = found[begin]
+            for item in items:
+                if isinstance(item, str):
+                    found.setdefault(item, (part, level))
+                    continue
+                change = self.element_drop(b.name, item)
+                if change is None:
+                    break
+                level = level - change * sense
+
+    def element_drop(self, branch: str, p: Pass) -> Ratio | None:
+        """The drop along the arrow across one element (for a battery: at its terminals, inside
+        resistance included); None for a current source or a gap."""
+        element = self.circuit.elements[p.element]
+        if element.fixes_current:
+            return None
+        current = self.currents[branch]
+        if element.kind is Kind.RESISTOR:
+            return current * self.circuit.value(p.element)
+        if element.kind is Kind.BATTERY:
+            return current * self.circuit.inside(p.element) - self.circuit.value(p.element) * p.sign
+        return self.circuit.field.zero
+
+    def difference(self, a: str, b: str) -> Ratio:
+        """V(a, b): the potential at a minus the potential at b. Raises FaultyMaterial when nothing
+        fixes it (a gap or a current source lies between), or a point is unknown."""
+        missing = [p for p in (a, b) if p not in self.potentials]
+        if missing:
+            raise FaultyMaterial(
+                Finding("solve/unknown-point", f"The circuit has no point called {', '.join(missing)}.")
+            )
+        (part_a, level_a), (part_b, level_b) = self.potentials[a], self.potentials[b]
+        if part_a != part_b:
+            raise FaultyMaterial(
+                Finding(
+                    "solve/potential-not-fixed",
+                    f"Nothing fixes the potential of {a} against {b}: only gaps or current sources lie between.",
+                    "Ask for a difference within one part, or join the parts.",
+                    about=(a, b),
+                )
+            )
+        return level_a - level_b
+
+    def across(self, element: str) -> Ratio:
+        """The drop along its branch's arrow across any element, current sources and gaps included."""
+        b = self.circuit.branch_of(element)
+        p = self.circuit.pass_of(element)
+        own = self.element_drop(b.name, p)
+        if own is not None:
+            return own
+        others = [q for q in b.passes if q.element != element]
+        gaps = [q.element for q in others if self.circuit.elements[q.element].fixes_current]
+        if gaps:
+            raise FaultyMaterial(
+                Finding(
+                    "solve/voltage-shared",
+                    f"{element} and {', '.join(gaps)} share one voltage; nothing says how it is divided.",
+                    about=(element, *gaps),
+                )
+            )
+        total = self.difference(b.start, b.end)
+        for q in others:
+            total = total - (self.element_drop(b.name, q) or self.circuit.field.zero)
+        return total
+
+    def power(self, element: str) -> Ratio:
+        """The power taken by an element (negative: given), drop times current along the arrow. For a
+        battery with inside resistance: at its terminals."""
+        b = self.circuit.branch_of(element)
+        current = self.currents[b.name]
+        return self.across(element) * current if current else self.circuit.field.zero
+
+    def resistance(self, a: str, b: str, without: tuple[str, ...] = ()) -> Ratio:
+        """R(a, b): the resistance seen between two points with every source at rest (emfs replaced by
+        wires, current sources taken out), from one ampere sent in at a and taken out at b. The
+        branches of the elements `without` are left out: what a battery sees is asked without it."""
+        missing = [p for p in (a, b) if p not in self.circuit.named_points]
+        if missing:
+            raise FaultyMaterial(
+                Finding("solve/unknown-point", f"The circuit has no point called {', '.join(missing)}.")
+            )
+        rested, merged = _wires_merged(_split_at(at_rest(self.circuit.opened(*without)), (a, b)))
+        start, end = merged.get(a, a), merged.get(b, b)
+        if start == end:
+            return self.circuit.field.zero
+        probe = Element("\0probe", Kind.CURRENT_SOURCE, ONE)
+        driven = replace(
+            rested,
+            branches=(*rested.branches, Branch("\0probe", end, start, (Pass("\0probe", 1),))),
+            elements={**rested.elements, "\0probe": probe},
+        )
+        try:
+            seen = solve_posed(driven).difference(start, end)
+        except (NoUniqueSolution, FaultyMaterial) as trouble:
+            raise FaultyMaterial(
+                Finding("solve/no-path", f"No path of resistances joins {a} and {b}: the resistance is infinite.")
+            ) from trouble
+        return seen.at({}, self.circuit.field)
+
+    def number(self, ratio: Ratio) -> Fraction | None:
+        """The exact SI value of a ratio with the circuit's numbers, or None where one is missing."""
+        if any(name not in self.circuit.numbers for name in ratio.held()):
+            return None
+        return ratio.value({name: self.circuit.numbers[name] for name in ratio.held()})
+
+
+def at_rest(circuit: Circuit) -> Circuit:
+    """The circuit with every emf replaced by a wire (inside resistances stay) and current sources open."""
+    elements = dict(circuit.elements)
+    for name, e in circuit.elements.items():
+        if e.kind is Kind.BATTERY:
+            elements[name] = (
+                Element(name, Kind.RESISTOR, e.inside) if e.inside is not None else Element(name, Kind.AMMETER)
+            )
+        elif e.kind is Kind.CURRENT_SOURCE:
+            elements[name] = Element(name, Kind.SWITCH, closed=False)
+    return replace(circuit, elements=elements)
+
+
+def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:
+    """The circuit with the two ends of every plain wire made one point, gaps and closed wires taken
+    out, and where each point has gone."""
+    into = {p: p for p in circuit.points}
+    kept: list[Branch] = []
+    for b in circuit.branches:
+        if circuit.fixed_current(b.name) is not None:
+            continue
+        if circuit.resistance(b.name):
+            kept.append(b)
+            continue
+        one, other = into[b.start], into[b.end]
+        into = {p: one if at == other else at for p, at in into.items()}
+    joined = tuple(replace(b, start=into[b.start], end=into[b.end]) for b in kept)
+    return replace(circuit, branches=tuple(b for b in joined if b.start != b.end)), into
+
+
+def _split_at(circuit: Circuit, points: tuple[str, ...]) -> Circuit:
+    """The circuit with its branches cut into pieces wherever one of `points` lies on the way."""
+    pieces: list[Branch] = []
+    for b in circuit.branches:
+        start, along, count = b.start, [], 0
+        for item in b.along:
+            if isinstance(item, str) and item in points:
+                pieces.append(Branch(f"{b.name}\0{count}" if count else b.name, start, item, tuple(along)))
+                start, along, count = item, [], count + 1
+            else:
+                along.append(item)
+        pieces.append(Branch(f"{b.name}\0{count}" if count else b.name, start, b.end, tuple(along)))
+    return replace(circuit, branches=tuple(pieces))
+
+
+def solve_posed(circuit: Circuit) -> Solution:
+    """The exact solution; raises NoUniqueSolution when the circuit is ill-posed."""
+    found: Currents = branch_currents(circuit)
+    return Solution(circuit, found.by_branch, found.determinant)
+
+
+def solve(circuit: Circuit) -> Solution:
+    """The exact solution of a circuit: every current as a fraction of polynomials in its symbols.
+
+    Raises FaultyMaterial, with the elements at fault, when the circuit has no unique answer.
+    """
+    faults = tuple(f for f in diagnose(circuit) if f.severity == "error")
+    if faults:
+        raise FaultyMaterial(*faults)
+    return solve_posed(circuit)
