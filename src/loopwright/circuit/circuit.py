@@ -124,7 +124,9 @@ class Circuit:
         total = self.field.zero
         for p in self.branch(branch).passes:
             element = self.elements[p.element]
-            total = total + (self.value(p.element) if element.kind is Kind.RESISTOR else self.inside(p.element))
+            total = total + (
+                self.value(p.element) if element.kind is Kind.RESISTOR else self.inside(p.element)
+            )
         return total
 
     def rise(self, branch: str) -> Ratio:
@@ -177,6 +179,13 @@ class Circuit:
         """The circuit with another value of one element."""
         changed = replace(self.elements[element], value=value)
         return replace(self, elements={**self.elements, element: changed})
+
+    def worked_in(self, field: Field) -> Circuit:
+        """The same circuit with its answers in a wider field (one that has all its symbols), so that
+        they can be compared with another circuit's without moving them."""
+        changed = replace(self)
+        vars(changed)["field"] = field
+        return changed
 
     def shorted(self, element: str) -> Circuit:
         """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""

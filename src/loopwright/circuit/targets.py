@@ -1,0 +1,127 @@
+"""What the person asks of a circuit: a current, a potential difference, a power, a resistance seen.
+
+`find = ["I1", "V(a, b)", "P(R1)", "R(a, b)"]`. Knows no laws and no solution.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ..errors import FaultyMaterial
+from ..findings import Finding
+from .circuit import Circuit
+from .elements import Kind
+from .names import listed, nearest, point_name, quantity_name
+
+_CALL = re.compile(r"\s*([VPR])\s*\(([^()]*)\)\s*")
+_FORMS = "I1 for a current, V(a, b) for a potential difference, P(R1) for a power, R(a, b) for a resistance"
+
+
+class Asked(StrEnum):
+    """The kinds of question."""
+
+    CURRENT = "current"
+    POTENTIAL = "potential difference"
+    POWER = "power"
+    RESISTANCE = "resistance"
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """One question. `names` holds the current (one name), the element (one) or the two points.
+
+    A potential difference V(a, b) is the potential of a minus that of b; a power is the power taken
+    by an element (negative: given); R(a, b) is the resistance seen between a and b with every
+    source at zero.
+    """
+
+    kind: Asked
+    names: tuple[str, ...]
+
+    def told(self) -> str:
+        """The question in its one plain form: `I1`, `V(a, b)`, `P(R1)`, `R(a, b)`."""
+        letter = {Asked.POTENTIAL: "V", Asked.POWER: "P", Asked.RESISTANCE: "R"}.get(self.kind)
+        return f"{letter}({', '.join(self.names)})" if letter else self.names[0]
+
+
+def targets(circuit: Circuit) -> tuple[Target, ...]:
+    """All that is asked of a circuit, in order; every branch current when nothing is named.
+
+    Raises FaultyMaterial with all findings when a question cannot be read or names nothing there is.
+    """
+    if not circuit.find:
+        return tuple(Target(Asked.CURRENT, (name,)) for name in circuit.currents)
+    found: list[Target] = []
+    faults: list[Finding] = []
+    for text in circuit.find:
+        try:
+            found.append(target(text, circuit))
+        except FaultyMaterial as error:
+            faults.extend(error.findings)
+    if faults:
+        raise FaultyMaterial(*faults)
+    return tuple(dict.fromkeys(found))
+
+
+def target(text: str, circuit: Circuit) -> Target:
+    """Reads one question. Raises FaultyMaterial when it cannot be read or names nothing there is."""
+    call = _CALL.fullmatch(text)
+    if call is None:
+        return _current(text, circuit)
+    letter = call[1]
+    arguments = [argument.strip() for argument in call[2].split(",")]
+    if letter == "P":
+        return _power(text, arguments, circuit)
+    kind = Asked.POTENTIAL if letter == "V" else Asked.RESISTANCE
+    if len(arguments) != 2:
+        raise FaultyMaterial(_unread(text, f"{letter}(a, b) names two points with a comma between them"))
+    for argument in arguments:
+        if (point_name(argument) or argument) not in circuit.named_points:
+            raise FaultyMaterial(_unknown(text, "point", argument, circuit.named_points))
+    a, b = (point_name(argument) or argument for argument in arguments)
+    if a == b:
+        raise FaultyMaterial(_unread(text, f"both points are {a}"))
+    return Target(kind, (a, b))
+
+
+def _current(text: str, circuit: Circuit) -> Target:
+    name = quantity_name(text)
+    if name is None:
+        raise FaultyMaterial(_unread(text, "it cannot be read"))
+    if name not in circuit.currents:
+        if name in circuit.elements:
+            what = f"{name} is an element, not a current"
+            fault = Finding(
+                "file/unknown-target", f'"{text}" is asked, but {what}.', f"Ask P({name}) for its power."
+            )
+            raise FaultyMaterial(fault)
+        raise FaultyMaterial(_unknown(text, "current", name, circuit.currents))
+    return Target(Asked.CURRENT, (name,))
+
+
+def _power(text: str, arguments: list[str], circuit: Circuit) -> Target:
+    if len(arguments) != 1:
+        raise FaultyMaterial(_unread(text, "P(R1) names one element"))
+    name = quantity_name(arguments[0])
+    held = [name for name, element in circuit.elements.items() if element.kind in _POWERED]
+    if name is None or name not in held:
+        raise FaultyMaterial(_unknown(text, "resistor or source", arguments[0], held))
+    return Target(Asked.POWER, (name,))
+
+
+_POWERED = (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE)
+
+
+def _unread(text: str, why: str) -> Finding:
+    return Finding("file/unreadable-target", f'"{text}" is asked, but {why}.', f"Write {_FORMS}.")
+
+
+def _unknown(text: str, what: str, name: str, known: Iterable[str]) -> Finding:
+    near = nearest(name, known)
+    mend = f"Did you mean {near}?" if near else f"There is {listed(known)}." if known else ""
+    return Finding(
+        "file/unknown-target", f'"{text}" is asked, but there is no {what} {name}.', mend, about=(name,)
+    )
