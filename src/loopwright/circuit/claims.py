@@ -1,0 +1,86 @@
+"""What the person expects of a limit case: `I3 -> 0 as R3 -> oo`, `I1 = I2 when R3 -> oo`.
+
+Reads the sentence; whether it is true is found out elsewhere. Knows no circuit and no solution.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ..errors import FaultyMaterial
+from ..expressions.nodes import Expr
+from ..expressions.parse import Unreadable, expression
+from ..expressions.values import symbols_of
+from ..findings import Finding
+from .names import quantity_name
+
+_JOINT = re.compile(r"\b(?:as|when|if|for)\b")
+_ARROW = re.compile(r"->|→")
+_INFINITY = re.compile(r"oo|∞|infinity|inf")
+_FORM = 'Write it as "I3 -> 0 as R3 -> oo" or "I1 = I2 when R3 -> 0".'
+
+
+class End(StrEnum):
+    """Where an element's value is taken in a limit case."""
+
+    ZERO = "0"
+    INFINITY = "∞"
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One expectation: `left` tends to (`->`) or equals (`=`) `right` when `symbol` is taken to `to`.
+
+    `right` is None where the left side is said to grow without bound. `symbol` names an element or
+    a symbol of the circuit's values.
+    """
+
+    left: Expr
+    relation: str
+    right: Expr | None
+    symbol: str
+    to: End
+
+    def names(self) -> tuple[str, ...]:
+        """The quantities named on both sides, in order."""
+        right = symbols_of(self.right) if self.right is not None else ()
+        return tuple(dict.fromkeys((*symbols_of(self.left), *right)))
+
+
+def claim(text: str) -> Claim:
+    """Reads one expectation. Raises FaultyMaterial when it cannot be read."""
+    parts = _JOINT.split(text)
+    if len(parts) != 2:
+        raise FaultyMaterial(_unread(text, "it does not say in which limit case"))
+    said, case = parts
+    symbol, to = _case(text, case)
+    arrow = _ARROW.split(said)
+    sides = arrow if len(arrow) == 2 else said.split("=")
+    if len(sides) != 2:
+        raise FaultyMaterial(_unread(text, "it does not say what the result is to be"))
+    relation = "->" if len(arrow) == 2 else "="
+    left, right = (side.strip() for side in sides)
+    unbounded = bool(_INFINITY.fullmatch(right))
+    return Claim(_side(text, left), relation, None if unbounded else _side(text, right), symbol, to)
+
+
+def _case(text: str, case: str) -> tuple[str, End]:
+    sides = _ARROW.split(case) if _ARROW.search(case) else case.split("=")
+    symbol = quantity_name(sides[0])
+    value = sides[1].strip() if len(sides) == 2 else ""
+    if symbol is None or not (value == "0" or _INFINITY.fullmatch(value)):
+        raise FaultyMaterial(_unread(text, f'"{case.strip()}" is not an element taken to 0 or to oo'))
+    return symbol, End.ZERO if value == "0" else End.INFINITY
+
+
+def _side(text: str, side: str) -> Expr:
+    try:
+        return expression(side)
+    except Unreadable as error:
+        raise FaultyMaterial(_unread(text, f'"{side}" cannot be read: {error}')) from error
+
+
+def _unread(text: str, why: str) -> Finding:
+    return Finding("file/unreadable-expectation", f'"{text}" is expected, but {why}.', _FORM)
