@@ -205,6 +205,12 @@ class Ratio:
     def coefficients_in(self, name: str, *, below: bool = False) -> dict[int, Ratio]:
         """Numerator or denominator as a polynomial in `name`: power -> coefficient, zeros left out."""
         at = self.field.position(name)
+        part, one = self.below if below else self.above, self.field.one.below
+        if int(part.degrees()[at]) <= 1:  # nearly always: each resistance of its own has degree 1
+            slope = part.derivative(at)
+            rest_of = part - slope * self.field.context.gen(at)
+            both = {0: rest_of, 1: slope}
+            return {n: Ratio(self.field, c, one, reduced=True) for n, c in both.items() if not c.is_zero()}
         rows: dict[int, dict[Exponents, int]] = {}
         for exponents, coefficient in self.terms(below=below):
             rest = exponents[:at] + (0,) + exponents[at + 1 :]

@@ -1,0 +1,36 @@
+"""Sentences made of pieces: plain words, expressions and equations, for any writer to set.
+
+The same shape as the text of a published document, which this package does not know.
+Stands on `expressions` alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..expressions.nodes import Equation, Expr, Symbol
+
+Said = tuple[str | Expr | Equation, ...]
+
+_COUNTED = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
+
+
+def counted(number: int, noun: str, plural: str = "") -> str:
+    """A number with its noun as it stands in running text: `one loop`, `two loops`, `12 loops`."""
+    word = _COUNTED[number] if 0 <= number < len(_COUNTED) else str(number)
+    return f"{word} {noun if number == 1 else plural or noun + 's'}"
+
+
+def in_a_row(items: Sequence[Said], last: str = " and ") -> Said:
+    """The items one after another: `a, b and c`."""
+    pieces: list[str | Expr | Equation] = []
+    for i, item in enumerate(items):
+        if i:
+            pieces.append(last if i == len(items) - 1 else ", ")
+        pieces.extend(item)
+    return tuple(pieces)
+
+
+def names(symbols: Sequence[str], last: str = " and ") -> Said:
+    """Symbols one after another: `R1, R2 and R3`."""
+    return in_a_row([(Symbol(name),) for name in symbols], last)
