@@ -9,6 +9,7 @@ from functools import cached_property
 from ..algebra.linear import reduce_rows
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
 from .loops import Loop, default_loops, loop_count_needed, loop_through, parts, simple_loops
 
@@ -44,9 +45,18 @@ class Laws:
 
     @cached_property
     def independent_junctions(self) -> tuple[LawEquation, ...]:
-        """All junction equations but one of each connected part: the last adds nothing."""
-        left_out = {max(part, key=self.circuit.points.index) for part in parts(self.circuit)}
+        """All junction equations but one of each connected part, which adds nothing: the one at the
+        − terminal side of its first battery is left out, otherwise the last."""
+        left_out = {self._return_point(part) for part in parts(self.circuit)}
         return tuple(e for e in self.junctions if e.point not in left_out)
+
+    def _return_point(self, part: frozenset[str]) -> str:
+        for b in self.circuit.branches:
+            if b.start in part:
+                for p in b.passes:
+                    if self.circuit.elements[p.element].kind is Kind.BATTERY:
+                        return b.start if p.sign > 0 else b.end
+        return max(part, key=self.circuit.points.index)
 
     @cached_property
     def loops(self) -> tuple[LawEquation, ...]:

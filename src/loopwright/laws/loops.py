@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Branch
+from ..circuit.elements import Branch, Kind
 from ..circuit.embedding import windows
 from ..errors import FaultyMaterial
 from ..findings import Finding
@@ -106,7 +106,7 @@ def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
             key=lambda loop: (len(loop), length(circuit, loop)),
         )
         chosen = _greedy(every, needed)
-    return tuple(_from_a_source(circuit, loop) for loop in _new_branch_order(chosen))
+    return tuple(from_a_source(circuit, loop) for loop in _new_branch_order(chosen))
 
 
 def _parts_of(circuit: Circuit, names: Sequence[str]) -> list[set[str]]:
@@ -155,18 +155,21 @@ def _can_be_ordered(loops: Sequence[Loop]) -> bool:
     return all(_brings_new(loop, ordered[:i]) for i, loop in enumerate(ordered))
 
 
-def _from_a_source(circuit: Circuit, loop: Loop) -> Loop:
-    """The loop travelled so that it starts with a battery passed as a rise, where it has one."""
+def from_a_source(circuit: Circuit, loop: Loop) -> Loop:
+    """The loop travelled so that its equation begins with a rise: a battery passed from − to + where
+    it has one, otherwise a resistance passed against its arrow."""
+    best: tuple[int, Loop] | None = None
     for candidate in (loop, reversed_loop(loop)):
         for i, (name, sense) in enumerate(candidate):
-            signs = [
+            emfs = [
                 p.sign * sense
                 for p in circuit.branch(name).passes
-                if circuit.elements[p.element].kind == "battery"
+                if circuit.elements[p.element].kind is Kind.BATTERY
             ]
-            if signs and all(s > 0 for s in signs):
-                return candidate[i:] + candidate[:i]
-    return loop
+            rank = 0 if emfs and all(s > 0 for s in emfs) else 1 if not emfs and sense < 0 else 2
+            if best is None or rank < best[0]:
+                best = (rank, candidate[i:] + candidate[:i])
+    return best[1] if best else loop
 
 
 def loop_through(circuit: Circuit, names: Sequence[str]) -> Loop:

@@ -1,0 +1,356 @@
+"""From a plan to the lines a person writes, with the sentence that says why each follows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ..algebra.linear import Linear
+from ..algebra.ratios import Ratio
+from ..expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    over,
+    written_symbols,
+)
+from ..expressions.tidy import tidy
+from ..laws.equations import Law, LawEquation
+from .plan import SHORT, Action, Combine
+from .rules import cleared, collect, put_in, solve_for
+from .steps import Move, Said, Step
+
+LONG_DENOMINATOR = 8  # symbols: a longer common denominator is given a name
+
+
+@dataclass
+class Line:
+    """A line in play while the derivation is being told."""
+
+    number: int
+    written: Equation
+    linear: Linear
+    pending: list[tuple[str, int, Equation]] = field(default_factory=list)  # what, from which line, inline form
+
+
+@dataclass
+class Teller:
+    """Builds the numbered steps. Lines are found by the row numbers that the plan speaks of."""
+
+    order: tuple[str, ...]
+    values: Mapping[str, Ratio]
+    taken: frozenset[str]  # names that may not be given again
+    steps: list[Step] = field(default_factory=list)
+    rows: dict[int, Line] = field(default_factory=dict)
+    told: list[Line] = field(default_factory=list)
+    known: dict[str, int] = field(default_factory=dict)  # current -> number of its result line
+    name: str = ""
+    named: Ratio | None = None
+
+    # -- beginning -------------------------------------------------------------------------------
+
+    def begin(self, laws: Sequence[LawEquation], reasons: Sequence[Said]) -> None:
+        """Writes down the laws as the first lines."""
+        moves = {Law.JUNCTION: Move.JUNCTION, Law.LOOP: Move.LOOP, Law.ELEMENT: Move.GIVEN}
+        for index, (law, reason) in enumerate(zip(laws, reasons, strict=True)):
+            line = self._write(moves[law.law], law.written, law.linear, (), reason, law=law)
+            self.rows[index] = line
+            left, right = law.written.left, law.written.right
+            if isinstance(left, Symbol) and left.name in law.linear.coefficients and len(law.linear.coefficients) == 1:
+                self._mark_known(left.name, right)
+
+    def _mark_known(self, name: str, right: Expr) -> None:
+        step = self.steps[-1]
+        self.steps[-1] = Step(
+            step.number, step.move, step.written, step.uses, step.reason, step.on_the_way, name, True, step.law
+        )
+        self.known[name] = step.number
+
+    # -- the plan --------------------------------------------------------------------------------
+
+    def follow(self, actions: Sequence[Action]) -> None:
+        """Carries out the plan."""
+        for action in actions:
+            if isinstance(action, Combine):
+                self._combine(action)
+            else:
+                self._eliminate(action.row, action.unknown)
+
+    def _eliminate(self, row: int, unknown: str) -> None:
+        line = self.rows.pop(row)
+        if line.pending or not self._at_sight(line, unknown):
+            line = self._write_out(line, solving=unknown)
+        if line.written.left != Symbol(unknown) and not self._at_sight(line, unknown):
+            line = self._solve(line, unknown)
+        inline = solve_for(line.linear, unknown, self.order)
+        if line.written.left == Symbol(unknown):
+            inline = line.written
+        for other in self.rows.values():
+            if unknown in other.linear.coefficients:
+                other.linear = cleared(other.linear.put(unknown, line.linear.solved_for(unknown)))
+                other.pending.append((unknown, line.number, inline))
+
+    def _at_sight(self, line: Line, unknown: str) -> bool:
+        """Whether the current can be read off the line: a junction equation, or `I = ...` already."""
+        return line.written.left == Symbol(unknown) or (is_bare(line.linear) and not line.pending)
+
+    def _combine(self, action: Combine) -> None:
+        one = self._write_out(self.rows.pop(action.row))
+        other = self._write_out(self.rows[action.other])
+        self.rows[action.other] = other
+        total = cleared(one.linear + other.linear * action.sign)
+        move, word = (Move.ADD, "Add") if action.sign > 0 else (Move.SUBTRACT, "Subtract")
+        gone = [Symbol(n) for n in one.linear.coefficients if n not in total.coefficients]
+        first, second = (one, other) if action.sign > 0 else (other, one)
+        joint = "and" if action.sign > 0 else "from"
+        reason: Said = (f"{word} ({first.number}) {joint} ({second.number}): ", *_listed(gone), " drops out.")
+        written = collect(total, self.order)
+        self.rows[action.made] = self._write(move, written, total, (one.number, other.number), reason)
+
+    # -- writing out what was put in -------------------------------------------------------------
+
+    def _write_out(self, line: Line, solving: str = "") -> Line:
+        """Writes the line with everything put in, collected, or at once solved where that is short."""
+        if not line.pending:
+            return line
+        raw = line.written
+        for unknown, _, inline in line.pending:
+            raw = put_in(raw, {unknown: inline.right})
+        uses = tuple(dict.fromkeys([line.number, *(number for _, number, _ in line.pending)]))
+        said = self._put_words(line)
+        fractions = _has_fraction(raw) and not _has_fraction(line.written)
+        last = len(line.linear.coefficients) == 1
+        written = collect(line.linear, self.order)
+        if fractions and written_symbols(raw.left) + written_symbols(raw.right) <= SHORT:
+            between = self._write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
+            factor = self._factor(raw, line.linear)
+            reason: Said = ("Multiply by ", factor, " and collect the terms.") if factor else ("Collect the terms.",)
+            done = last and isinstance(written.left, Symbol)
+            return self._write(
+                Move.COLLECT, written, line.linear, (between.number,), reason,
+                solves=written.left.name if done and isinstance(written.left, Symbol) else "", is_result=done,
+            )
+        if solving and not fractions:
+            solved = solve_for(line.linear, solving, self.order)
+            short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
+            on_the_way = raw if short and raw != solved else None
+            tail: Said = (": ", raw) if on_the_way else ()
+            words = (*said, *tail, "; solve for ", Symbol(solving), ".")
+            return self._write(
+                Move.PUT_IN, self._shown(solved, solving, last), line.linear, uses, words,
+                on_the_way=on_the_way, solves=solving, is_result=last,
+            )
+        short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
+        if raw == written:
+            return self._write(Move.PUT_IN, written, line.linear, uses, (*said, "."))
+        tail = (": ", raw, "; collect.") if short else (", clear the fractions and collect.",)
+        return self._write(
+            Move.PUT_IN, written, line.linear, uses, (*said, *tail), on_the_way=raw if short else None
+        )
+
+    def _put_words(self, line: Line) -> Said:
+        """`Put (4) and (5) into (3)`, with the form used where it is not the line itself."""
+        words: list[str | Expr | Equation] = ["Put "]
+        for i, (_, number, inline) in enumerate(line.pending):
+            if i:
+                words.append(" and " if i == len(line.pending) - 1 else ", ")
+            if self.steps[number - 1].written == inline:
+                words.append(f"({number})")
+            else:
+                words.extend((inline, f" from ({number})"))
+        words.append(f" into ({line.number})")
+        return tuple(words)
+
+    def _factor(self, raw: Equation, collected: Linear) -> Expr | None:
+        """By what the raw line was multiplied: the product of the denominators put in."""
+        bottoms: list[Expr] = []
+        _denominators(raw.left, bottoms)
+        _denominators(raw.right, bottoms)
+        distinct = list(dict.fromkeys(bottoms))
+        if not distinct or len(distinct) > 3:
+            return None
+        return Product(tuple(distinct)) if len(distinct) > 1 else distinct[0]
+
+    def _solve(self, line: Line, unknown: str) -> Line:
+        last = len(line.linear.coefficients) == 1
+        written = solve_for(line.linear, unknown, self.order)
+        if last:
+            self._name_denominator()
+        uses: tuple[int, ...] = (line.number,)
+        return self._write(
+            Move.SOLVE, self._shown(written, unknown, last), line.linear, uses,
+            (f"Solve ({line.number}) for ", Symbol(unknown), "."), solves=unknown, is_result=last,
+        )
+
+    # -- results ---------------------------------------------------------------------------------
+
+    def _shown(self, solved: Equation, unknown: str, last: bool) -> Equation:
+        """The solved line; a result in its tidy closed form."""
+        return Equation(Symbol(unknown), self.closed(unknown)) if last else solved
+
+    def closed(self, unknown: str) -> Expr:
+        """The closed form of a current, over the named denominator where there is one."""
+        value = self.values[unknown]
+        if self.named is not None:
+            above = value * self.named
+            if above.is_polynomial and above and written_symbols(tidy(value.denominator)) > 2:
+                return over(tidy(above), Symbol(self.name))
+        return tidy(value)
+
+    def _name_denominator(self) -> None:
+        """Gives the common denominator a name when it is long and comes more than once."""
+        if self.named is not None or len(self.values) < 3:
+            return
+        denominators = [v.denominator for v in self.values.values() if not v.is_polynomial]
+        counted = [(denominators.count(d), i) for i, d in enumerate(denominators)]
+        if not counted or max(counted)[0] < 2:
+            return
+        common = denominators[max(counted, key=lambda pair: (pair[0], -pair[1]))[1]]
+        shape = tidy(common)
+        name = next((n for n in ("D", "Δ", "N") if n not in self.taken), "")
+        if not name or written_symbols(shape) <= LONG_DENOMINATOR:
+            return
+        self.name, self.named = name, common
+        number = len(self.steps) + 1
+        reason: Said = ("A name for the denominator that all the results share.",)
+        self.steps.append(Step(number, Move.NAME, Equation(Symbol(name), shape), (), reason))
+
+    def put_back(self) -> None:
+        """Finds the remaining currents from those known, each from the line that costs least."""
+        while missing := [n for n in self.order if n not in self.known]:
+            best: tuple[float, int, str] | None = None
+            for i, line in enumerate(self.told):
+                held = [n for n in line.linear.coefficients if n not in self.known]
+                if len(held) != 1:
+                    continue
+                cost = sum(self._weight(n) + size(c) for n, c in line.linear.coefficients.items() if n != held[0])
+                cost += size(line.linear.constant) + 2 * size(line.linear.coefficients[held[0]])
+                cost -= 0.5 if line.written.left == Symbol(held[0]) else 0.0
+                if best is None or cost < best[0]:
+                    best = (cost, i, held[0])
+            if best is None:
+                raise LookupError(", ".join(missing))
+            self._put_back_into(self.told[best[1]], best[2])
+
+    def _weight(self, name: str) -> float:
+        value = self.values[name]
+        return size(value.numerator) + 0.2 * size(value.denominator)
+
+    def _put_back_into(self, line: Line, unknown: str) -> None:
+        used = [n for n in line.linear.coefficients if n != unknown]
+        numbers = sorted({self.known[n] for n in used} - {line.number})
+        base = line.written if line.written.left == Symbol(unknown) else solve_for(line.linear, unknown, self.order)
+        raw = put_in(base, {n: self.closed(n) for n in used})
+        written = Equation(Symbol(unknown), self.closed(unknown))
+        into = f"Put {_numbered(numbers)} into ({line.number})" if numbers else f"Solve ({line.number})"
+        words: list[str | Expr | Equation] = [into]
+        show = raw != written and written_symbols(raw.right) <= SHORT
+        if show:
+            words.extend((": ", raw))
+        cancelled = self._cancelled(line.linear, unknown)
+        if cancelled is not None:
+            words.extend(("; a factor ", cancelled, " cancels"))
+        words.append(".")
+        named = (next(s.number for s in self.steps if s.move is Move.NAME),) if self.named is not None else ()
+        uses = tuple(dict.fromkeys((line.number, *numbers, *named)))
+        self._write(
+            Move.PUT_BACK, written, line.linear, uses, tuple(words),
+            on_the_way=raw if show else None, solves=unknown, is_result=True,
+        )
+
+    def _cancelled(self, linear: Linear, unknown: str) -> Expr | None:
+        """The factor that goes when the known currents are put in over a common denominator."""
+        linear = cleared(linear)
+        bottom = linear.coefficients[unknown]
+        for name in linear.coefficients:
+            if name != unknown:
+                below = self.values[name].denominator
+                common = bottom.above.gcd(below.above)
+                bottom = bottom * below / Ratio(bottom.field, common, bottom.below, reduced=True)
+        left = bottom / self.values[unknown].denominator
+        if not left.is_polynomial or left.constant() is not None:
+            return None
+        shape = tidy(left)
+        return shape.body if isinstance(shape, Negative) else shape
+
+    # -- one step --------------------------------------------------------------------------------
+
+    def _write(
+        self,
+        move: Move,
+        written: Equation,
+        linear: Linear,
+        uses: tuple[int, ...],
+        reason: Said,
+        *,
+        on_the_way: Equation | None = None,
+        solves: str = "",
+        is_result: bool = False,
+        law: LawEquation | None = None,
+    ) -> Line:
+        number = len(self.steps) + 1
+        if self.named is not None and is_result and move is Move.SOLVE:
+            uses = (*uses, next(s.number for s in self.steps if s.move is Move.NAME))
+        self.steps.append(Step(number, move, written, uses, reason, on_the_way, solves, is_result, law))
+        if is_result:
+            self.known[solves] = number
+        line = Line(number, written, linear)
+        if not is_result or move is not Move.PUT_BACK:
+            self.told.append(line)
+        return line
+
+
+def _numbered(numbers: Sequence[int]) -> str:
+    words = [f"({n})" for n in numbers]
+    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
+
+
+def _listed(symbols: Sequence[Expr]) -> Said:
+    words: list[str | Expr | Equation] = []
+    for i, symbol in enumerate(symbols):
+        words.extend(() if not i else (" and " if i == len(symbols) - 1 else ", ",))
+        words.append(symbol)
+    return tuple(words)
+
+
+def _has_fraction(item: Expr | Equation) -> bool:
+    match item:
+        case Equation(left, right):
+            return _has_fraction(left) or _has_fraction(right)
+        case Quotient(above, below):
+            return not (isinstance(above, Number) and isinstance(below, Number))
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return any(map(_has_fraction, parts))
+        case Negative(body) | Power(body):
+            return _has_fraction(body)
+    return False
+
+
+def _denominators(expr: Expr, found: list[Expr]) -> None:
+    match expr:
+        case Quotient(_, below):
+            found.append(below)
+        case Sum(parts) | Product(parts):
+            for part in parts:
+                _denominators(part, found)
+        case Negative(body):
+            _denominators(body, found)
+
+
+def is_bare(row: Linear) -> bool:
+    """Whether every current stands in it with +1 or −1 and nothing else: a junction equation."""
+    return all(abs(c.constant() or 0) == 1 for c in row.coefficients.values())
+
+
+def size(part: Ratio) -> float:
+    """About how many symbols a person writes for a polynomial."""
+    terms = len(part.above)
+    degree = int(part.above.total_degree()) if terms else 0
+    return float(min(terms * degree, terms + 2 * degree) if degree else terms)

@@ -1,0 +1,282 @@
+"""Looks for the short way: which current to get rid of next, from which line, or which lines to combine.
+
+A plan is a list of actions on the lines of the system; `narrate` turns it into written lines. The
+search keeps the few cheapest partial plans at each depth (a beam) and measures a plan by what a
+person has to write: the symbols of the lines it makes them write, not by arithmetic done.
+
+Lines are lazy, as on paper: what is put into a line is written out only when that line is used
+next, so that two currents put into a junction equation at once cost one line.
+
+The search works on a shadow of the algebra: every coefficient is its value at fixed pseudo-random
+numbers modulo a large prime (so that terms that cancel are seen to cancel), with an estimate of
+how many symbols it takes to write. A plan is only advice; the exact algebra is done by `narrate`
+and judged by `verify`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from ..algebra.linear import Linear
+from ..algebra.ratios import Exponents, Ratio
+
+BEAM = 6  # partial plans kept at each depth
+PRIME = (1 << 61) - 1
+SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
+LAST = 10.0  # what a line for one single current counts
+CONSTANT = ""  # the key under which a row keeps its constant term
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """The shadow of one line: values modulo the prime and estimated symbols by unknown.
+
+    `origin`: its index among the lines given or made. `pending`: how many currents were put into it
+    since it was last written out; `raw`: the symbols it has with these written in; `fraction`:
+    whether one of them is a fraction; `brought`: currents that came in with what was put in.
+    """
+
+    origin: int
+    values: Mapping[str, int]
+    weights: Mapping[str, float]
+    raw: float
+    pending: int = 0
+    fraction: bool = False
+    brought: frozenset[str] = frozenset()
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether every current stands in it with +1 or −1: a junction equation."""
+        return not any(w for name, w in self.weights.items() if name != CONSTANT)
+
+    @property
+    def held(self) -> int:
+        """How many unknowns it holds."""
+        return len(self.values) - (CONSTANT in self.values)
+
+    @property
+    def symbols(self) -> float:
+        """About how many symbols it takes to write the line collected. A line for a single current
+        leads to the same closed form whatever the way, so it weighs the same in every plan."""
+        return LAST if self.held == 1 else sum(self.weights.values()) + self.held
+
+
+@dataclass(frozen=True, slots=True)
+class Eliminate:
+    """Solve line `row` for `unknown` and put it into every other line that holds it."""
+
+    row: int
+    unknown: str
+
+
+@dataclass(frozen=True, slots=True)
+class Combine:
+    """Replace line `row` by line number `made`: itself plus `sign` times line `other`."""
+
+    row: int
+    other: int
+    sign: int
+    made: int
+
+
+Action = Eliminate | Combine
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """What to do, and what it costs in written symbols."""
+
+    actions: tuple[Action, ...] = ()
+    cost: float = 0.0
+    rows: tuple[Row, ...] = ()
+    made: int = 0
+    solved: frozenset[str] = field(default_factory=frozenset)
+
+
+def find_plan(lines: Sequence[Linear], best: float = float("inf")) -> Plan | None:
+    """The cheapest plan found that leads from these lines to the currents, or None when none costs
+    less than `best`. The lines must be independent and as many as the unknowns."""
+    shade = _Shade(lines)
+    beam = [Plan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
+    finished: Plan | None = None
+    while beam:
+        following: dict[tuple[frozenset[str], tuple[int, ...]], Plan] = {}
+        for plan in beam:
+            for grown in _grown(plan, shade.numeric):
+                if grown.cost >= (finished.cost if finished else best):
+                    continue
+                if not grown.rows:
+                    finished = grown
+                    continue
+                key = (grown.solved, tuple(row.origin for row in grown.rows))
+                if key not in following or grown.cost < following[key].cost:
+                    following[key] = grown
+        beam = sorted(following.values(), key=_promise)[:BEAM]
+    return finished
+
+
+class _Shade:
+    """Turns exact coefficients into their shadows, each polynomial once."""
+
+    def __init__(self, lines: Sequence[Linear]) -> None:
+        symbols = lines[0].field.symbols if lines else ()
+        self.numeric = not symbols
+        self.numbers = [pow(7, 1_000_003 + 7919 * i, PRIME) for i in range(len(symbols))]
+
+    def row(self, line: Linear, origin: int) -> Row:
+        values: dict[str, int] = {}
+        weights: dict[str, float] = {}
+        for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
+            if c:
+                values[name] = self._value(c)
+                weights[name] = _symbols(c, constant=name == CONSTANT)
+        return Row(origin, values, weights, sum(weights.values()) + len(line.coefficients))
+
+    def _value(self, c: Ratio) -> int:
+        above, below = self._at(c.terms()), self._at(c.terms(below=True))
+        return above * pow(below, -1, PRIME) % PRIME
+
+    def _at(self, terms: list[tuple[Exponents, int]]) -> int:
+        total = 0
+        for exponents, coefficient in terms:
+            product = coefficient
+            for number, exponent in zip(self.numbers, exponents, strict=False):
+                if exponent:
+                    product = product * pow(number, exponent, PRIME) % PRIME
+            total += product
+        return total % PRIME
+
+
+def _symbols(c: Ratio, *, constant: bool) -> float:
+    """About how many symbols a person writes for a coefficient (0 for a current's own ±1)."""
+    plain = c.constant()
+    if plain is not None:
+        if abs(plain) == 1 and not constant:
+            return 0.0
+        return 0.6 + 0.4 * (len(str(abs(plain.numerator))) + (plain.denominator > 1))
+    return float(sum(max(sum(exponents), 1) for exponents, _ in c.terms()))
+
+
+def _promise(plan: Plan) -> float:
+    """The cost so far and what the lines left will at least cost: each must be written once more."""
+    return plan.cost + sum(0.9 * r.symbols + 0.5 * r.raw if r.pending else 0.6 * r.symbols for r in plan.rows)
+
+
+def _grown(plan: Plan, numeric: bool) -> list[Plan]:
+    grown = [
+        _eliminated(plan, row, unknown, numeric) for row in plan.rows for unknown in row.values if unknown != CONSTANT
+    ]
+    if len(plan.actions) < 2 * plan.made:
+        grown.extend(_combined(plan))
+    return grown
+
+
+def writing_out(row: Row) -> float:
+    """What it costs to write out a line with everything that was put into it."""
+    if not row.pending:
+        return 0.0
+    reading = row.raw + 0.8 * max(0.0, row.raw - 14.0)
+    if row.fraction:
+        return 4.0 + row.symbols + min(reading, 40.0)
+    return 0.5 * reading
+
+
+def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
+    cost = plan.cost + writing_out(row)
+    if row.pending:
+        cost += 2.0 + row.symbols
+    elif row.is_bare:
+        cost += 0.5 if _stands_alone(row, unknown) else 2.0
+    else:
+        cost += 1.0 + 0.7 * row.symbols
+    pivot = row.weights[unknown]
+    amount = row.symbols - 1.0
+    if row.held > 1:
+        cost += 1.5 * pivot  # the factor that must cancel when results are put back
+    inverse = pow(row.values[unknown], -1, PRIME)
+    rows: list[Row] = []
+    for other in plan.rows:
+        if other is row:
+            continue
+        if unknown not in other.values:
+            rows.append(other)
+            continue
+        if unknown in other.brought:
+            cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
+        cost += 0.8
+        rows.append(_put(other, row, unknown, other.values[unknown] * inverse % PRIME, amount, numeric))
+    return Plan(
+        (*plan.actions, Eliminate(row.origin, unknown)), cost, tuple(rows), plan.made, plan.solved | {unknown}
+    )
+
+
+def _stands_alone(row: Row, unknown: str) -> bool:
+    """Whether a junction equation has this current alone on one side, as it is written."""
+    opposite = PRIME - row.values[unknown]
+    return all(v == opposite for name, v in row.values.items() if name != unknown)
+
+
+def _put(other: Row, row: Row, unknown: str, factor: int, amount: float, numeric: bool) -> Row:
+    """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
+    pivot, taken = row.weights[unknown], other.weights[unknown]
+    values = dict(other.values)
+    weights = {n: w + pivot for n, w in other.weights.items()} if pivot else dict(other.weights)
+    del values[unknown], weights[unknown]
+    for name, value in row.values.items():
+        if name == unknown:
+            continue
+        left = (values.get(name, 0) - value * factor) % PRIME
+        if not left:
+            values.pop(name, None)
+            weights.pop(name, None)
+            continue
+        values[name] = left
+        weight = weights.get(name, 0.0) + taken + row.weights[name]
+        weights[name] = min(weight, 2.2) if numeric else max(weight, 1.0 if name in other.values else 0.0)
+    return Row(
+        other.origin,
+        values,
+        weights,
+        other.raw + amount + (1.0 if pivot else 0.0),
+        other.pending + 1,
+        other.fraction or pivot > 0,
+        other.brought | (row.values.keys() - {unknown, CONSTANT}),
+    )
+
+
+def _combined(plan: Plan) -> list[Plan]:
+    """Sums and differences of two lines that get rid of a current because its terms cancel."""
+    found: list[Plan] = []
+    for row in plan.rows:
+        if row.is_bare:
+            continue
+        for other in plan.rows:
+            if other is row or other.is_bare:
+                continue
+            for sign in (1, -1):
+                if not any(
+                    (v + sign * other.values.get(n, 0)) % PRIME == 0 for n, v in row.values.items() if n != CONSTANT
+                ):
+                    continue
+                total = _sum(row, other, sign, plan.made)
+                if not 0 < total.held < row.held:
+                    continue
+                cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
+                cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
+                clean = Row(other.origin, other.values, other.weights, other.symbols)
+                rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
+                action = Combine(row.origin, other.origin, sign, plan.made)
+                found.append(Plan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
+    return found
+
+
+def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
+    values: dict[str, int] = {}
+    weights: dict[str, float] = {}
+    for name in dict.fromkeys((*row.values, *other.values)):
+        total = (row.values.get(name, 0) + sign * other.values.get(name, 0)) % PRIME
+        if total:
+            values[name] = total
+            weights[name] = row.weights.get(name, 0.0) + other.weights.get(name, 0.0)
+    return Row(origin, values, weights, sum(weights.values()) + len(values))

@@ -1,0 +1,181 @@
+"""The moves of a person's algebra, one function each, named as an instructor names them.
+
+Every rule takes lines and gives the new line as it is written. Rules promise nothing: `verify`
+judges each line without knowing how it came about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..algebra.linear import Linear
+from ..algebra.ratios import Ratio
+from ..expressions.nodes import (
+    ONE,
+    ZERO,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    over,
+    times,
+)
+from ..expressions.tidy import tidy
+from ..laws.equations import drop
+
+Amounts = Mapping[str, Expr]  # what stands in the place of a current, e.g. {"I3": I1 + I2}
+
+
+def put_in(line: Equation, amounts: Amounts) -> Equation:
+    """The line with expressions written in the place of currents, brackets where they are needed."""
+    return Equation(_replaced(line.left, amounts), _replaced(line.right, amounts), line.relation)
+
+
+def cleared(row: Linear) -> Linear:
+    """The same equation without fractions and without a common factor in its coefficients."""
+    field = row.field
+    parts = [*row.coefficients.values(), row.constant]
+    bottom = field.one.above
+    for part in parts:
+        if not part.below.is_one():
+            bottom = bottom * (part.below // bottom.gcd(part.below))
+    if not bottom.is_one():
+        factor = Ratio(field, bottom, field.one.below, reduced=True)
+        row = row * factor
+        parts = [*row.coefficients.values(), row.constant]
+    common = field.zero.above
+    for part in sorted(parts, key=lambda part: len(part.above)):
+        common = common.gcd(part.above)
+        if common.is_one():
+            return row
+    if common.is_zero():
+        return row
+    return row * Ratio(field, field.one.above, common)
+
+
+def collect(row: Linear, order: Sequence[str]) -> Equation:
+    """The line with the sources on the left and every current once on the right, its coefficients
+    put together; without sources, the positive terms on the left and the negative on the right."""
+    row = cleared(row)
+    if len(row.coefficients) == 1:
+        return _single(row)
+    constant = tidy(row.constant)
+    if isinstance(constant, Negative):
+        row, constant = row * -1, constant.body
+    terms = _terms(row, order)
+    if constant == ZERO:
+        left = [t for t in terms if not isinstance(t, Negative)]
+        right = [negate(t) for t in terms if isinstance(t, Negative)]
+        if not left:
+            left, right = right, left
+        return Equation(add(*left), add(*right))
+    return Equation(constant, add(*[negate(t) for t in terms]))
+
+
+def _single(row: Linear) -> Equation:
+    """The line with its one current on the left: `I3 (R1 R2 + R3 (R1 + R2)) = E1 R2 + E2 R1`."""
+    ((name, coefficient),) = row.coefficients.items()
+    shape = tidy(coefficient)
+    if isinstance(shape, Negative):
+        return Equation(drop(name, shape.body), tidy(row.constant))
+    return Equation(drop(name, shape), tidy(-row.constant))
+
+
+def solve_for(row: Linear, unknown: str, order: Sequence[str], common: Expr | None = None) -> Equation:
+    """The line solved for one current: everything else over its coefficient."""
+    row = cleared(row)
+    below = row.coefficients[unknown]
+    rest = Linear({n: c for n, c in row.coefficients.items() if n != unknown}, row.constant) * -1
+    bottom = tidy(below)
+    if isinstance(bottom, Negative):
+        rest, bottom = rest * -1, bottom.body
+    above = positive_first([tidy(rest.constant), *_terms(rest, order)])
+    if bottom == ONE:
+        return Equation(Symbol(unknown), add(*above))
+    if not rest.coefficients:
+        return Equation(Symbol(unknown), tidy(rest.constant / tidy_sign(below, bottom)))
+    factor, above = _common_number(above)
+    return Equation(Symbol(unknown), over(times(factor, add(*above)), bottom))
+
+
+def tidy_sign(below: Ratio, bottom: Expr) -> Ratio:
+    """The denominator with the sign in which it is written."""
+    return -below if isinstance(tidy(below), Negative) else below
+
+
+def positive_first(terms: Sequence[Expr]) -> list[Expr]:
+    """The terms with those to be added before those to be subtracted."""
+    kept = [t for t in terms if t != ZERO]
+    return [t for t in kept if not isinstance(t, Negative)] + [t for t in kept if isinstance(t, Negative)]
+
+
+def _common_number(terms: list[Expr]) -> tuple[Expr, list[Expr]]:
+    return ONE, terms
+
+
+def _terms(row: Linear, order: Sequence[str]) -> list[Expr]:
+    terms: list[Expr] = []
+    for name in order:
+        if name not in row.coefficients:
+            continue
+        coefficient = tidy(row.coefficients[name])
+        if isinstance(coefficient, Negative):
+            terms.append(negate(drop(name, coefficient.body)))
+        else:
+            terms.append(drop(name, coefficient))
+    return terms
+
+
+def _replaced(expr: Expr, amounts: Amounts) -> Expr:
+    match expr:
+        case Symbol(name):
+            return amounts.get(name, expr)
+        case Number():
+            return expr
+        case Sum(terms):
+            return add(*[_replaced(t, amounts) for t in terms])
+        case Product(factors):
+            return _product([_replaced(f, amounts) for f in factors])
+        case Negative(body):
+            inner = _replaced(body, amounts)
+            return Negative(inner) if isinstance(inner, Sum) else negate(inner)
+        case Quotient(above, below):
+            return over(_replaced(above, amounts), _replaced(below, amounts))
+        case Power(base, exponent):
+            return Power(_replaced(base, amounts), exponent)
+        case Parallel(parts):
+            return Parallel(tuple(_replaced(p, amounts) for p in parts))
+
+
+def _product(factors: list[Expr]) -> Expr:
+    """A product in which one factor may have become a fraction: `R3 (E1 − I2 R3)/(R1 + R3)`."""
+    fractions = [f for f in factors if isinstance(f, Quotient | Negative) and _is_fraction(f)]
+    if len(fractions) != 1 or len(factors) == 1:
+        return times(*factors)
+    fraction = fractions[0]
+    others = [f for f in factors if f is not fraction]
+    inner = fraction.body if isinstance(fraction, Negative) else fraction
+    if not isinstance(inner, Quotient):
+        return times(*factors)
+    top = inner.above
+    whole = over(times(*others, top), inner.below) if not isinstance(top, Sum) else Quotient(
+        Product((*_flat(others), top)), inner.below
+    )
+    return negate(whole) if isinstance(fraction, Negative) else whole
+
+
+def _flat(factors: Sequence[Expr]) -> tuple[Expr, ...]:
+    product = times(*factors)
+    return product.factors if isinstance(product, Product) else (product,)
+
+
+def _is_fraction(expr: Expr) -> bool:
+    return isinstance(expr.body if isinstance(expr, Negative) else expr, Quotient)

@@ -1,0 +1,157 @@
+"""`derive`: a circuit into a derivation a person would write, every step verified before it is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from itertools import combinations, islice
+
+from ..algebra.ratios import Field, Ratio
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Element, Kind
+from ..expressions.nodes import Expr, Number, number
+from ..laws.equations import Law, LawEquation, loop_equation
+from ..laws.laws import Laws, laws
+from ..laws.loops import Loop, from_a_source, is_plain, length, points_of, simple_loops
+from ..solve.exact import Solution, solve
+from .narrate import Teller
+from .plan import Plan, find_plan
+from .steps import Derivation, Said
+from .verify import verify
+
+LOOP_SETS = 6  # how many sets of loops are tried for the shorter way
+POOL = 2  # how many loops beyond the number needed are looked at
+
+
+def derive(circuit: Circuit, solution: Solution | None = None) -> Derivation:
+    """The derivation in symbols: from junction and loop equations to every current in closed form.
+
+    Raises FaultyMaterial for an ill-posed circuit; BrokenPromise if a step fails verification.
+    """
+    solution = solution or solve(circuit)
+    derivation = _derived(circuit, circuit.field, dict(solution.currents))
+    verify(derivation, circuit, solution.currents)
+    return derivation
+
+
+def derive_in_numbers(circuit: Circuit, solution: Solution | None = None) -> Derivation | None:
+    """The derivation with the numbers put in early, as most textbooks do; None where a number is
+    missing. Bare numbers are in a coherent set of units: V, A, Ω or V, mA, kΩ."""
+    if not circuit.has_all_numbers:
+        return None
+    solution = solution or solve(circuit)
+    found = {n: solution.number(v) or Fraction(0) for n, v in solution.currents.items()}
+    milli = _is_small(circuit, found)
+    field = Field(())
+    values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}
+    plain = _with_numbers(circuit, Fraction(1, 1000) if milli else Fraction(1))
+    derivation = _derived(plain, field, values)
+    words = "volts, milliamperes and kilohms" if milli else "volts, amperes and ohms"
+    verify(derivation, plain, values)
+    return replace(derivation, unit_words=words)
+
+
+def _derived(circuit: Circuit, field: Field, values: Mapping[str, Ratio]) -> Derivation:
+    known = laws(circuit)
+    chosen, plan = _shortest(known)
+    order = circuit.currents
+    teller = Teller(order, values, frozenset((*circuit.symbols, *order)))
+    teller.begin(chosen, [_reason(circuit, law) for law in chosen])
+    teller.follow(plan.actions)
+    teller.put_back()
+    names = {teller.name: teller.named} if teller.named is not None else {}
+    return Derivation(tuple(teller.steps), field, order, values, names)
+
+
+def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
+    """The set of loop equations, among the usual one and others as short, with the cheapest plan."""
+    best: tuple[tuple[LawEquation, ...], Plan] | None = None
+    cost = float("inf")
+    for loops in islice(_loop_sets(known), LOOP_SETS):
+        chosen = (*known.independent_junctions, *known.elements, *loops)
+        base = float(sum(length(known.circuit, law.loop) for law in loops))
+        plan = find_plan([law.linear for law in chosen], cost - base)
+        if plan is not None and plan.cost + base < cost:
+            best, cost = (chosen, plan), plan.cost + base
+    if best is None:
+        raise LookupError("the equations do not fix the currents")
+    return best
+
+
+def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:
+    """The usual set of loops first, then other independent sets of loops about as short."""
+    yield known.loops
+    needed = len(known.loops)
+    if not 2 <= needed <= 4:
+        return
+    circuit = known.circuit
+    usual = [law.loop for law in known.loops]
+    pool = sorted(
+        (loop for loop in simple_loops(circuit, 200) if is_plain(circuit, loop)),
+        key=lambda loop: (length(circuit, loop), len(loop)),
+    )[: needed + POOL]
+    sets = sorted(combinations(pool, needed), key=lambda s: sum(length(circuit, loop) for loop in s))
+    for loops in sets:
+        if _same_sets(loops, usual):
+            continue
+        written = tuple(loop_equation(circuit, from_a_source(circuit, loop)) for loop in loops)
+        if known.judge((*known.independent_junctions, *known.elements, *written)).enough:
+            yield written
+
+
+def _same_sets(one: Sequence[Loop], other: Sequence[Loop]) -> bool:
+    return {frozenset(n for n, _ in loop) for loop in one} == {frozenset(n for n, _ in loop) for loop in other}
+
+
+def _reason(circuit: Circuit, law: LawEquation) -> Said:
+    """What law it is and where, in a sentence."""
+    if law.law is Law.JUNCTION:
+        return (f"Junction {law.point}: currents in = currents out.",)
+    if law.law is Law.LOOP:
+        met = [p.element for name, sense in law.loop for p in _passes(circuit, name, sense)]
+        path = " → ".join((*points_of(circuit, law.loop), points_of(circuit, law.loop)[0]))
+        return (f"Loop {path}" + (f" by {', '.join(met)}" if met else "") + ".",)
+    element = next(
+        circuit.elements[p.element]
+        for p in circuit.branch(law.branch).passes
+        if circuit.elements[p.element].fixes_current
+    )
+    why = {
+        Kind.CURRENT_SOURCE: f"The current source {element.name} fixes this current.",
+        Kind.SWITCH: f"The switch {element.name} is open: no current.",
+        Kind.VOLTMETER: f"An ideal voltmeter ({element.name}) carries no current.",
+    }
+    return (why[element.kind],)
+
+
+def _passes(circuit: Circuit, name: str, sense: int) -> list:  # type: ignore[type-arg]
+    passes = list(circuit.branch(name).passes)
+    return passes if sense > 0 else passes[::-1]
+
+
+def _is_small(circuit: Circuit, currents: Mapping[str, Fraction]) -> bool:
+    """Whether milliamperes and kilohms make the numbers handier."""
+    resistances = [circuit.numbers[s] for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR]
+    greatest = max((abs(c) for c in currents.values()), default=Fraction(1))
+    return greatest < Fraction(1, 10) and min(resistances, default=Fraction(0)) >= 100
+
+
+def _with_numbers(circuit: Circuit, scale: Fraction) -> Circuit:
+    """The circuit with a plain number for every value, resistances times `scale`, source currents over it."""
+
+    def worth(name: str, expr: Expr, factor: Fraction) -> Expr:
+        ratio = circuit.value(name) if expr is circuit.elements[name].value else circuit.inside(name)
+        return number(ratio.value(circuit.numbers) * factor)
+
+    factors = {Kind.RESISTOR: scale, Kind.CURRENT_SOURCE: 1 / scale}
+    elements: dict[str, Element] = {}
+    for b in circuit.branches:
+        for p in b.passes:
+            e = circuit.elements[p.element]
+            inside = None if e.inside is None else worth(e.name, e.inside, scale)
+            elements[e.name] = replace(e, value=worth(e.name, e.value, factors.get(e.kind, Fraction(1))), inside=inside)
+    return replace(circuit, elements=elements, numbers={}, written={})
+
+
+__all__ = ["Number", "derive", "derive_in_numbers"]

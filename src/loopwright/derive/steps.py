@@ -1,0 +1,85 @@
+"""The steps of a derivation: one move of a person's algebra each, with what it used and why.
+
+Data only. A step's line is kept twice, as written and as a linear equation in the currents over the
+circuit's field; `verify` holds the two against each other and against the lines used.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from ..algebra.ratios import Field, Ratio
+from ..expressions.nodes import Equation, Expr, Symbol
+from ..laws.equations import LawEquation
+
+Said = tuple[str | Expr | Equation, ...]  # running text with formulas in it
+
+
+class Move(StrEnum):
+    """What is done to get a line, in an instructor's words."""
+
+    JUNCTION = "junction rule"
+    LOOP = "loop rule"
+    GIVEN = "fixed by an element"
+    SYMMETRY = "symmetry"
+    PUT_IN = "put in"
+    COLLECT = "collect"
+    ADD = "add"
+    SUBTRACT = "subtract"
+    SOLVE = "solve for"
+    PUT_BACK = "put back"
+    NAME = "give a name"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One numbered line.
+
+    `uses`: numbers of the lines above that it follows from. `written`: the line. `on_the_way`: an
+    equation told inside the reason (the line before collecting), verified like the line itself.
+    `solves`: the current it solves for, if any; `is_result`: nothing unknown is left in it.
+    """
+
+    number: int
+    move: Move
+    written: Equation
+    uses: tuple[int, ...] = ()
+    reason: Said = ()
+    on_the_way: Equation | None = None
+    solves: str = ""
+    is_result: bool = False
+    law: LawEquation | None = None
+
+
+@dataclass(frozen=True)
+class Derivation:
+    """The whole way from the laws to every current.
+
+    `field`: where the coefficients live: the circuit's symbols, or none when numbers were put in at
+    the start. `unknowns`: the names solved for. `names`: quantities given a name on the way (`D`).
+    `values`: the result for each unknown. `unit_words`: in which units bare numbers are, for a
+    numeric derivation.
+    """
+
+    steps: tuple[Step, ...]
+    field: Field
+    unknowns: tuple[str, ...]
+    values: Mapping[str, Ratio]
+    names: Mapping[str, Ratio] = field(default_factory=dict)
+    unit_words: str = ""
+
+    @property
+    def laws(self) -> tuple[LawEquation, ...]:
+        """The equations of the circuit it starts from."""
+        return tuple(step.law for step in self.steps if step.law is not None)
+
+    def result(self, unknown: str) -> Step:
+        """The line that gives an unknown in closed form."""
+        return next(s for s in self.steps if s.is_result and s.written.left == Symbol(unknown))
+
+    @property
+    def written_lines(self) -> int:
+        """How many lines there are to write."""
+        return len(self.steps)

@@ -1,0 +1,126 @@
+"""The judge of derivations: every line is true of the circuit and follows from the lines it uses.
+
+Knows nothing of rules, plans or how a line came about. A line is read back from what is written,
+as an exact linear equation in the unknowns over the field of the circuit's symbols; then
+(1) the exact solution satisfies it identically; (2) it is a combination of the lines named, with
+multipliers from the field of fractions; a law must be a law of the circuit, written afresh here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..algebra.linear import Linear, combination_of
+from ..algebra.ratios import Field, Ratio
+from ..circuit.circuit import Circuit
+from ..errors import BrokenPromise
+from ..expressions.nodes import Equation, Symbol
+from ..expressions.values import difference_of, symbols_of
+from ..laws.equations import Law, element_equations, junction_equation, loop_equation
+from .steps import Derivation, Move, Step
+
+
+def verify(derivation: Derivation, circuit: Circuit, solution: Mapping[str, Ratio]) -> int:
+    """Judges every line; gives the number of statements verified. Raises BrokenPromise at the first
+    line that is not true, does not follow, or is not a law of the circuit though it claims to be.
+
+    `circuit` is the circuit whose symbols (or numbers) the derivation is written in; `solution` its
+    currents by another route, in the field of the derivation.
+    """
+    judge = _Judge(derivation, circuit, solution)
+    for step in derivation.steps:
+        judge.weigh(step)
+    for unknown in derivation.unknowns:
+        if not any(s.is_result and s.written.left == Symbol(unknown) for s in derivation.steps):
+            raise BrokenPromise(f"the derivation ends without {unknown}")
+    return judge.count
+
+
+class _Judge:
+    def __init__(self, derivation: Derivation, circuit: Circuit, solution: Mapping[str, Ratio]) -> None:
+        self.base = derivation.field
+        self.unknowns = derivation.unknowns
+        self.circuit = circuit
+        self.solution = solution
+        self.names: dict[str, Ratio] = {}
+        self.accepted: dict[int, Linear] = {}
+        self.count = 0
+        self.wide = Field((*self.base.symbols, *self.unknowns))
+
+    def weigh(self, step: Step) -> None:
+        """Judges one line and accepts it."""
+        if step.move is Move.NAME:
+            self._name(step)
+            return
+        linear = self.read(step.written, step)
+        if step.law is not None:
+            self._check_law(step, linear)
+        else:
+            above = [self.accepted[n] for n in step.uses if n in self.accepted]
+            if not all(n < step.number for n in step.uses):
+                raise BrokenPromise(f"line {step.number} uses a line that is not above it")
+            for claim, what in ((linear, "line"), (self._between(step), "line on the way to")):
+                if claim is not None:
+                    self._check_follows(claim, above, f"{what} {step.number}")
+        if step.is_result and set(symbols_of(step.written.right)) & set(self.unknowns):
+            raise BrokenPromise(f"line {step.number} is called a result but holds a current")
+        self.accepted[step.number] = linear
+
+    def read(self, equation: Equation, step: Step) -> Linear:
+        """What is written, as a linear equation; an equation that says nothing (0 = 0) is refused."""
+        wide = self.wide
+        try:
+            whole = difference_of(equation, self._with_names())
+            if self.names:
+                whole = whole.at({n: v.at({}, wide) for n, v in self.names.items()}, wide)
+        except (KeyError, ZeroDivisionError) as trouble:
+            raise BrokenPromise(f"line {step.number} cannot be read: {trouble}") from trouble
+        coefficients: dict[str, dict[tuple[int, ...], int]] = {}
+        constant: dict[tuple[int, ...], int] = {}
+        width = len(self.base.symbols)
+        for exponents, amount in whole.terms():
+            tail = exponents[width:]
+            if sum(tail) > 1:
+                raise BrokenPromise(f"line {step.number} is not linear in the currents")
+            if sum(tail) == 0:
+                constant[exponents[:width] or (0,)] = amount
+            else:
+                coefficients.setdefault(self.unknowns[tail.index(1)], {})[exponents[:width] or (0,)] = amount
+        if not coefficients:
+            raise BrokenPromise(f"line {step.number} says nothing about the currents")
+        return Linear(
+            {n: self.base.polynomial(terms) for n, terms in coefficients.items()}, self.base.polynomial(constant)
+        )
+
+    def _with_names(self) -> Field:
+        return Field((*self.wide.symbols, *self.names)) if self.names else self.wide
+
+    def _between(self, step: Step) -> Linear | None:
+        return self.read(step.on_the_way, step) if step.on_the_way is not None else None
+
+    def _check_law(self, step: Step, linear: Linear) -> None:
+        law = step.law
+        if law is None:
+            return
+        if law.law is Law.JUNCTION:
+            fresh = junction_equation(self.circuit, law.point).linear
+        elif law.law is Law.LOOP:
+            fresh = loop_equation(self.circuit, law.loop).linear
+        else:
+            fresh = next(e.linear for e in element_equations(self.circuit) if e.branch == law.branch)
+        self._check_follows(linear, [fresh], f"line {step.number}")
+
+    def _check_follows(self, claim: Linear, above: list[Linear], what: str) -> None:
+        if claim.residue(self.solution):
+            raise BrokenPromise(f"{what} is not true of the circuit")
+        if combination_of(claim, above, self.unknowns) is None:
+            raise BrokenPromise(f"{what} does not follow from the lines it names")
+        self.count += 1
+
+    def _name(self, step: Step) -> None:
+        left = step.written.left
+        if not isinstance(left, Symbol) or left.name in self.wide or left.name in self.names:
+            raise BrokenPromise(f"line {step.number} gives a name that is taken")
+        meaning = difference_of(Equation(step.written.right, step.written.left), Field((*self.wide.symbols, left.name)))
+        self.names[left.name] = meaning.at({left.name: 0}, self.base)
+        self.count += 1
