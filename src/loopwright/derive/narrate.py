@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..expressions.nodes import (
+    ZERO,
     Equation,
     Expr,
     Negative,
@@ -22,7 +23,9 @@ from ..expressions.nodes import (
     written_symbols,
 )
 from ..expressions.tidy import tidy
+from ..circuit.circuit import Circuit
 from ..laws.equations import Law, LawEquation
+from ..laws.symmetry import Alike
 from .plan import SHORT, Action, Combine
 from .rules import cleared, collect, put_in, solve_for
 from .steps import Move, Said, Step
@@ -44,6 +47,7 @@ class Line:
 class Teller:
     """Builds the numbered steps. Lines are found by the row numbers that the plan speaks of."""
 
+    circuit: Circuit
     order: tuple[str, ...]
     values: Mapping[str, Ratio]
     taken: frozenset[str]  # names that may not be given again
@@ -51,15 +55,31 @@ class Teller:
     rows: dict[int, Line] = field(default_factory=dict)
     told: list[Line] = field(default_factory=list)
     known: dict[str, int] = field(default_factory=dict)  # current -> number of its result line
+    classes: tuple[Alike, ...] = ()
     name: str = ""
     named: Ratio | None = None
 
     # -- beginning -------------------------------------------------------------------------------
 
-    def begin(self, laws: Sequence[LawEquation], reasons: Sequence[Said]) -> None:
-        """Writes down the laws as the first lines."""
+    def begin(
+        self, classes: Sequence[Alike], laws: Sequence[LawEquation], reasons: Sequence[Said]
+    ) -> None:
+        """Writes down what symmetry says, one line a class, and the laws, as the first lines."""
+        self.classes = tuple(classes)
+        for group in classes:
+            equations = symmetry_lines(group)
+            first = len(self.rows)
+            number = len(self.steps) + 1
+            reason: Said = ("By symmetry: exchanging equal parts leaves the circuit as it is.",)
+            self.steps.append(Step(number, Move.SYMMETRY, equations[0], (), reason, also=equations[1:], group=group))
+            for index, (equation, linear) in enumerate(zip(equations, group.equations(self.circuit), strict=True)):
+                line = Line(number, equation, linear)
+                self.rows[first + index] = line
+                self.told.append(Line(number, equation, linear))
+                if group.zero and isinstance(equation.left, Symbol):
+                    self.known[equation.left.name] = number
         moves = {Law.JUNCTION: Move.JUNCTION, Law.LOOP: Move.LOOP, Law.ELEMENT: Move.GIVEN}
-        for index, (law, reason) in enumerate(zip(laws, reasons, strict=True)):
+        for index, (law, reason) in enumerate(zip(laws, reasons, strict=True), len(self.rows)):
             line = self._write(moves[law.law], law.written, law.linear, (), reason, law=law)
             self.rows[index] = line
             left, right = law.written.left, law.written.right
@@ -158,13 +178,16 @@ class Teller:
     def _put_words(self, line: Line) -> Said:
         """`Put (4) and (5) into (3)`, with the form used where it is not the line itself."""
         words: list[str | Expr | Equation] = ["Put "]
-        for i, (_, number, inline) in enumerate(line.pending):
-            if i:
-                words.append(" and " if i == len(line.pending) - 1 else ", ")
-            if self.steps[number - 1].written == inline:
-                words.append(f"({number})")
-            else:
-                words.extend((inline, f" from ({number})"))
+        parts: list[Said] = []
+        for _, number, inline in line.pending:
+            step = self.steps[number - 1]
+            plain = step.move is Move.SYMMETRY or step.written == inline
+            part: Said = (f"({number})",) if plain else (inline, f" from ({number})")
+            if part not in parts:
+                parts.append(part)
+        for i, part in enumerate(parts):
+            words.extend(() if not i else (" and " if i == len(parts) - 1 else ", ",))
+            words.extend(part)
         words.append(f" into ({line.number})")
         return tuple(words)
 
@@ -225,6 +248,8 @@ class Teller:
     def put_back(self) -> None:
         """Finds the remaining currents from those known, each from the line that costs least."""
         while missing := [n for n in self.order if n not in self.known]:
+            if self._told_by_symmetry():
+                continue
             best: tuple[float, int, str] | None = None
             for i, line in enumerate(self.told):
                 held = [n for n in line.linear.coefficients if n not in self.known]
@@ -238,6 +263,29 @@ class Teller:
             if best is None:
                 raise LookupError(", ".join(missing))
             self._put_back_into(self.told[best[1]], best[2])
+
+    def _told_by_symmetry(self) -> bool:
+        """Once one current of a class is known, the others follow on one line."""
+        for group in self.classes:
+            members = (group.leader, *(n for n, _ in group.others))
+            known = [n for n in members if n in self.known]
+            missing = [n for n in members if n not in self.known]
+            if not known or not missing:
+                continue
+            line = next(s.number for s in self.steps if s.group is group)
+            first, *rest = (Equation(Symbol(n), self.closed(n)) for n in missing)
+            number = len(self.steps) + 1
+            uses = tuple(dict.fromkeys((line, *(self.known[n] for n in known[:1]), *self._naming())))
+            reason: Said = (f"The same by ({line}).",)
+            self.steps.append(
+                Step(number, Move.PUT_BACK, first, uses, reason, None, missing[0], True, None, tuple(rest))
+            )
+            self.known.update(dict.fromkeys(missing, number))
+            return True
+        return False
+
+    def _naming(self) -> tuple[int, ...]:
+        return tuple(s.number for s in self.steps if s.move is Move.NAME)
 
     def _weight(self, name: str) -> float:
         value = self.values[name]
@@ -258,8 +306,7 @@ class Teller:
         if cancelled is not None:
             words.extend(("; a factor ", cancelled, " cancels"))
         words.append(".")
-        named = (next(s.number for s in self.steps if s.move is Move.NAME),) if self.named is not None else ()
-        uses = tuple(dict.fromkeys((line.number, *numbers, *named)))
+        uses = tuple(dict.fromkeys((line.number, *numbers, *self._naming())))
         self._write(
             Move.PUT_BACK, written, line.linear, uses, tuple(words),
             on_the_way=raw if show else None, solves=unknown, is_result=True,
@@ -297,14 +344,22 @@ class Teller:
     ) -> Line:
         number = len(self.steps) + 1
         if self.named is not None and is_result and move is Move.SOLVE:
-            uses = (*uses, next(s.number for s in self.steps if s.move is Move.NAME))
+            uses = (*uses, *self._naming())
         self.steps.append(Step(number, move, written, uses, reason, on_the_way, solves, is_result, law))
         if is_result:
             self.known[solves] = number
         line = Line(number, written, linear)
         if not is_result or move is not Move.PUT_BACK:
-            self.told.append(line)
+            self.told.append(Line(number, written, linear))
         return line
+
+
+def symmetry_lines(group: Alike) -> tuple[Equation, ...]:
+    """The equalities of a class as written: `I2 = I1`, `I3 = −I1`, or `I5 = 0`."""
+    if group.zero:
+        return tuple(Equation(Symbol(n), ZERO) for n in (group.leader, *(n for n, _ in group.others)))
+    leader = Symbol(group.leader)
+    return tuple(Equation(Symbol(n), leader if sign > 0 else Negative(leader)) for n, sign in group.others)
 
 
 def _numbered(numbers: Sequence[int]) -> str:

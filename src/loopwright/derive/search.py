@@ -7,12 +7,14 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, islice
 
+from ..algebra.linear import reduce_rows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Element, Kind
 from ..expressions.nodes import Expr, Number, number
 from ..laws.equations import Law, LawEquation, loop_equation
 from ..laws.laws import Laws, laws
+from ..laws.symmetry import Alike, alike
 from ..laws.loops import Loop, from_a_source, is_plain, length, points_of, simple_loops
 from ..solve.exact import Solution, solve
 from .narrate import Teller
@@ -54,10 +56,11 @@ def derive_in_numbers(circuit: Circuit, solution: Solution | None = None) -> Der
 
 def _derived(circuit: Circuit, field: Field, values: Mapping[str, Ratio]) -> Derivation:
     known = laws(circuit)
-    chosen, plan = _shortest(known)
+    classes = alike(circuit)
+    chosen, plan = _with_symmetry(known, classes) if classes else _shortest(known)
     order = circuit.currents
-    teller = Teller(order, values, frozenset((*circuit.symbols, *order)))
-    teller.begin(chosen, [_reason(circuit, law) for law in chosen])
+    teller = Teller(circuit, order, values, frozenset((*circuit.symbols, *order)))
+    teller.begin(classes, chosen, [_reason(circuit, law) for law in chosen])
     teller.follow(plan.actions)
     teller.put_back()
     names = {teller.name: teller.named} if teller.named is not None else {}
@@ -77,6 +80,20 @@ def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
     if best is None:
         raise LookupError("the equations do not fix the currents")
     return best
+
+
+def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], Plan]:
+    """What is still needed of the laws when symmetry has its say, shortest first, and the plan."""
+    circuit = known.circuit
+    equal = [e for group in classes for e in group.equations(circuit)]
+    offered = (*known.elements, *known.independent_junctions, *known.loops)
+    reduction = reduce_rows([*equal, *(law.linear for law in offered)], circuit.currents)
+    new = [reduction.combinations[len(equal) + i] is None for i in range(len(offered))]
+    chosen = tuple(law for law, is_new in zip(offered, new, strict=True) if is_new)
+    plan = find_plan([*equal, *(law.linear for law in chosen)])
+    if plan is None:
+        raise LookupError("the equations do not fix the currents")
+    return chosen, plan
 
 
 def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:

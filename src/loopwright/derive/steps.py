@@ -13,6 +13,7 @@ from enum import StrEnum
 from ..algebra.ratios import Field, Ratio
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..laws.equations import LawEquation
+from ..laws.symmetry import Alike
 
 Said = tuple[str | Expr | Equation, ...]  # running text with formulas in it
 
@@ -39,6 +40,7 @@ class Step:
 
     `uses`: numbers of the lines above that it follows from. `written`: the line. `on_the_way`: an
     equation told inside the reason (the line before collecting), verified like the line itself.
+    `also`: further equalities on the same line, as symmetry gives them (`group`).
     `solves`: the current it solves for, if any; `is_result`: nothing unknown is left in it.
     """
 
@@ -51,6 +53,13 @@ class Step:
     solves: str = ""
     is_result: bool = False
     law: LawEquation | None = None
+    also: tuple[Equation, ...] = ()
+    group: Alike | None = None
+
+    @property
+    def equations(self) -> tuple[Equation, ...]:
+        """Everything the line states."""
+        return (self.written, *self.also)
 
 
 @dataclass(frozen=True)
@@ -77,7 +86,7 @@ class Derivation:
 
     def result(self, unknown: str) -> Step:
         """The line that gives an unknown in closed form."""
-        return next(s for s in self.steps if s.is_result and s.written.left == Symbol(unknown))
+        return next(s for s in self.steps if any(e.left == Symbol(unknown) for e in s.equations if s.is_result))
 
     @property
     def written_lines(self) -> int:

@@ -14,9 +14,10 @@ from ..algebra.linear import Linear, combination_of
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
-from ..expressions.nodes import Equation, Symbol
+from ..expressions.nodes import ZERO, Equation, Symbol
 from ..expressions.values import difference_of, symbols_of
 from ..laws.equations import Law, element_equations, junction_equation, loop_equation
+from ..laws.symmetry import alike
 from .steps import Derivation, Move, Step
 
 
@@ -30,8 +31,9 @@ def verify(derivation: Derivation, circuit: Circuit, solution: Mapping[str, Rati
     judge = _Judge(derivation, circuit, solution)
     for step in derivation.steps:
         judge.weigh(step)
+    given = {e.left for s in derivation.steps for e in s.equations if s.is_result or e.right == ZERO}
     for unknown in derivation.unknowns:
-        if not any(s.is_result and s.written.left == Symbol(unknown) for s in derivation.steps):
+        if Symbol(unknown) not in given:
             raise BrokenPromise(f"the derivation ends without {unknown}")
     return judge.count
 
@@ -43,7 +45,7 @@ class _Judge:
         self.circuit = circuit
         self.solution = solution
         self.names: dict[str, Ratio] = {}
-        self.accepted: dict[int, Linear] = {}
+        self.accepted: dict[int, tuple[Linear, ...]] = {}
         self.count = 0
         self.wide = Field((*self.base.symbols, *self.unknowns))
 
@@ -55,16 +57,37 @@ class _Judge:
         linear = self.read(step.written, step)
         if step.law is not None:
             self._check_law(step, linear)
+        elif step.move is Move.SYMMETRY:
+            self._accept_symmetry(step)
+            return
         else:
-            above = [self.accepted[n] for n in step.uses if n in self.accepted]
+            above = [line for n in step.uses for line in self.accepted.get(n, ())]
             if not all(n < step.number for n in step.uses):
                 raise BrokenPromise(f"line {step.number} uses a line that is not above it")
-            for claim, what in ((linear, "line"), (self._between(step), "line on the way to")):
-                if claim is not None:
-                    self._check_follows(claim, above, f"{what} {step.number}")
-        if step.is_result and set(symbols_of(step.written.right)) & set(self.unknowns):
+            self._check_follows(linear, above, f"line {step.number}")
+            if step.on_the_way is not None:
+                self._check_follows(self.read(step.on_the_way, step), above, f"the line on the way to {step.number}")
+            further = [self.read(equation, step) for equation in step.also]
+            for line in further:
+                self._check_follows(line, above, f"line {step.number}")
+            self.accepted[step.number] = (linear, *further)
+            self._check_result(step)
+            return
+        self._check_result(step)
+        self.accepted[step.number] = (linear,)
+
+    def _check_result(self, step: Step) -> None:
+        held = {name for equation in step.equations for name in symbols_of(equation.right)}
+        if step.is_result and held & set(self.unknowns):
             raise BrokenPromise(f"line {step.number} is called a result but holds a current")
-        self.accepted[step.number] = linear
+
+    def _accept_symmetry(self, step: Step) -> None:
+        """Symmetry is found again here; each equality must follow from what is found."""
+        fresh = [e for group in alike(self.circuit) for e in group.equations(self.circuit)]
+        lines = tuple(self.read(equation, step) for equation in step.equations)
+        for line in lines:
+            self._check_follows(line, fresh, f"line {step.number}")
+        self.accepted[step.number] = lines
 
     def read(self, equation: Equation, step: Step) -> Linear:
         """What is written, as a linear equation; an equation that says nothing (0 = 0) is refused."""
@@ -94,9 +117,6 @@ class _Judge:
 
     def _with_names(self) -> Field:
         return Field((*self.wide.symbols, *self.names)) if self.names else self.wide
-
-    def _between(self, step: Step) -> Linear | None:
-        return self.read(step.on_the_way, step) if step.on_the_way is not None else None
 
     def _check_law(self, step: Step, linear: Linear) -> None:
         law = step.law
