@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .elements import Branch, Kind, Pass
 from .faults import Faults
@@ -45,13 +45,17 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class BranchLine:
-    """One branch as written: the name of its current, its ends, and what the arrow meets."""
+    """One branch as written: the name of its current, its ends, and what the arrow meets.
+
+    `start` or `end` is empty where the line does not tell it; such a line is not `whole`.
+    """
 
     key: str  # the key in the file
     name: str
     start: str
     end: str
     entries: tuple[Entry, ...]
+    whole: bool = True
 
     @property
     def elements(self) -> tuple[Entry, ...]:
@@ -67,14 +71,15 @@ class BranchLine:
 def read_lines(table: Mapping[str, object], known: Iterable[str], faults: Faults) -> tuple[BranchLine, ...]:
     """Reads the lines of [branches]; `known` are the names that [elements] has.
 
-    A line that cannot be read is left out; what is wrong with it is put down in `faults`.
+    What is wrong is put down in `faults`; a line that cannot be read in full is not `whole`.
     """
     lines: list[BranchLine] = []
+    doubles: list[BranchLine] = []
     for key, text in table.items():
         line = _line(key, text, faults)
         if line is None:
             continue
-        twin = next((other for other in lines if other.name == line.name), None)
+        twin = next((other for other in lines if other.name == line.name and line.name), None)
         if twin is not None:
             faults.add(
                 "circuit/repeated-branch",
@@ -82,8 +87,10 @@ def read_lines(table: Mapping[str, object], known: Iterable[str], faults: Faults
                 f"branches {twin.key} and {key} have the same name {line.name}.",
                 "Give each branch its own current.",
             )
+            doubles.append(replace(line, whole=False))
             continue
         lines.append(line)
+    lines += doubles
     elements = {*known, *(entry.name for line in lines for entry in line.elements)}
     _check_points(lines, elements, faults)
     _check_repeats(lines, faults)
@@ -104,7 +111,7 @@ def branch(line: BranchLine, kinds: Mapping[str, Kind], faults: Faults) -> Branc
             faults.add(
                 "circuit/needless-sign",
                 ("branches", line.key),
-                f"branch {line.name} passes {kind} {entry.name} with a sign, and a {kind} has none.",
+                f"branch {line.key} passes {kind} {entry.name} with a sign, and a {kind} has none.",
                 f"Write {entry.name} alone; only batteries and current sources carry a sign.",
                 (entry.name, line.name),
             )
@@ -154,8 +161,8 @@ def _line(key: str, text: object, faults: Faults) -> BranchLine | None:
         if entry is not None:
             entries.append(entry)
     start, end = _end(key, pieces[0], "begins", faults), _end(key, pieces[-1], "ends", faults)
-    if name is None or start is None or end is None:
-        return None
+    if name is None or not start or not end:
+        return BranchLine(key, name or "", start, end, tuple(entries), whole=False)
     if start == end and sound and not any(not entry.is_point for entry in entries):
         faults.add(
             "circuit/empty-chain",
@@ -164,7 +171,7 @@ def _line(key: str, text: object, faults: Faults) -> BranchLine | None:
             "Leave it out, or name what its arrow meets.",
             (name, start),
         )
-    return BranchLine(key, name, start, end, tuple(entries))
+    return BranchLine(key, name, start, end, tuple(entries), whole=sound)
 
 
 def _entry(key: str, piece: str, faults: Faults) -> Entry | None:
@@ -186,39 +193,35 @@ def _entry(key: str, piece: str, faults: Faults) -> Entry | None:
     return None
 
 
-def _end(key: str, piece: str, how: str, faults: Faults) -> str | None:
+def _end(key: str, piece: str, how: str, faults: Faults) -> str:
+    """The point named at an end; empty, with a finding, where it is none."""
     bracketed = _ON_THE_WAY.fullmatch(piece)
     point = point_name(bracketed["point"] if bracketed else piece)
     if point is not None and not bracketed:
         return point
-    signed = piece[:1] in _SIGNS and len(piece) > 1
-    if signed:
-        what, mend = f"the source {piece}", f"A branch {how} at a point: {_EXAMPLE[0].lower()}{_EXAMPLE[1:]}"
-    elif bracketed:
-        what, mend = (
-            f"{piece}, a point in brackets",
-            f"Write {piece.strip('() ')} without brackets at an end.",
-        )
+    if piece[:1] in _SIGNS and len(piece) > 1:
+        what, mend = f"the source {piece}", f"Write the point at which it {how}, with a comma."
+    elif bracketed and point:
+        what, mend = f"({point}), a point in brackets", f"Write {point} without brackets at an end."
     else:
-        what, mend = (
-            f'"{piece}", which is not the name of a point',
-            "Name points with letters and digits, such as top.",
-        )
+        what, mend = f'"{piece}", which is not the name of a point', "Name a point with letters and digits."
     faults.add(
         "circuit/branch-to-nowhere", ("branches", key), f"branch {key} {how} with {what}.", mend, (key,)
     )
-    return None
+    return ""
 
 
 # -- all lines together --------------------------------------------------------------------------
 
 
 def _check_points(lines: list[BranchLine], elements: set[str], faults: Faults) -> None:
-    ends = [point for line in lines for point in (line.start, line.end)]
+    ends = [point for line in lines for point in (line.start, line.end) if point]
     inner = {line.name: line.on_the_way for line in lines}
     for line in lines:
         path = ("branches", line.key)
         for point, how in ((line.start, "begins"), (line.end, "ends")):
+            if not point:
+                continue
             if point in elements or (_is_designator(point) and ends.count(point) == 1):
                 _ends_with_element(line, point, how, faults)
             elif ends.count(point) == 1:
@@ -228,7 +231,7 @@ def _check_points(lines: list[BranchLine], elements: set[str], faults: Faults) -
                 faults.add(
                     "circuit/point-without-brackets",
                     path,
-                    f"branch {line.name} meets {entry.name}, which is a point.",
+                    f"branch {line.key} meets {entry.name}, which is a point.",
                     f"End the branch at {entry.name} and begin another there: a branch runs from junction to "
                     f"junction. (If only this branch touches it, write ({entry.name}).)",
                     (entry.name, line.name),
@@ -245,7 +248,7 @@ def _check_on_the_way(
         faults.add(
             "circuit/junction-inside-branch",
             ("branches", line.key),
-            f"branch {line.name} passes through ({point}), but other wires meet there too, so its current "
+            f"branch {line.key} passes through ({point}), but other wires meet there too, so its current "
             "may divide on the way.",
             f"End the branch at {point} and begin another one there.",
             (point, line.name),
@@ -254,7 +257,7 @@ def _check_on_the_way(
         faults.add(
             "circuit/repeated-point",
             ("branches", line.key),
-            f"branch {line.name} passes through ({point}) twice.",
+            f"branch {line.key} passes through ({point}) twice.",
             "Name each point on the way once; a current that comes back to a point makes a loop of its own.",
             (point, line.name),
         )
@@ -268,7 +271,7 @@ def _ends_with_element(line: BranchLine, name: str, how: str, faults: Faults) ->
     faults.add(
         "circuit/branch-to-nowhere",
         ("branches", line.key),
-        f"branch {line.name} {how} with {name}, which is an element; every branch {how} at a point.",
+        f"branch {line.key} {how} with {name}, which is an element; every branch {how} at a point.",
         f"Write the point at which it {how}, with a comma.",
         (line.name, name),
     )
@@ -291,7 +294,7 @@ def _used_once(
     faults.add(
         "circuit/point-used-once",
         ("branches", line.key),
-        f"branch {line.name} {how} at {point}, and no other branch does, so no current could pass.",
+        f"branch {line.key} {how} at {point}, and no other branch does, so no current could pass.",
         f"{mend}Join {point} to {listed(dict.fromkeys(other_ends), 'or')}, or leave the branch out.",
         (point, line.name),
     )
@@ -308,12 +311,12 @@ def _check_repeats(lines: list[BranchLine], faults: Faults) -> None:
             where = (
                 f"{entry.name} twice"
                 if before is line
-                else f"{entry.name}, which branch {before.name} meets already"
+                else f"{entry.name}, which branch {before.key} meets already"
             )
             faults.add(
                 "circuit/repeated-element",
                 ("branches", line.key),
-                f"branch {line.name} meets {where}; each element stands in the circuit once.",
+                f"branch {line.key} meets {where}; each element stands in the circuit once.",
                 "Give one of them another designator; if they are equal, say so under [elements], as in "
                 f'R9 = "{entry.name}".',
                 (entry.name, before.name, line.name),
@@ -330,7 +333,7 @@ def _missing_sign(line: BranchLine, name: str, kind: Kind, faults: Faults) -> No
     faults.add(
         "circuit/missing-sign",
         ("branches", line.key),
-        f"branch {line.name} passes {kind} {name} without a sign.",
+        f"branch {line.key} passes {kind} {name} without a sign.",
         mend,
         (name, line.name),
     )

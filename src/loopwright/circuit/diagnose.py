@@ -190,13 +190,12 @@ def _cut_off_parts(circuit: Circuit) -> Iterable[Finding]:
     free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
     whole = parts(circuit.points, _lines(circuit.branches))
     settled = parts(circuit.points, _lines(free))
-    told: set[frozenset[str]] = set()
-    for group in settled.groups():
+    groups = settled.groups()
+    largest = {whole.part[group[0]]: group for group in sorted(groups, key=len)}
+    for group in groups:
+        if group is largest[whole.part[group[0]]]:
+            continue  # what flows into the largest flows out of the others: nothing new
         around = [b for b in circuit.branches if (b.start in group) != (b.end in group)]
-        names = frozenset(b.name for b in around)
-        if not around or names in told:
-            continue
-        told.add(names)
         total = circuit.field.zero
         for branch in around:
             fixed = circuit.fixed_current(branch.name) or circuit.field.zero

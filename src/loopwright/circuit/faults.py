@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from ..findings import Finding, Place, Severity, in_order
-from .key_lines import KeyLines, Path
+from .key_lines import KeyLines, KeyPath
 
 
 @dataclass(slots=True)
@@ -22,7 +22,7 @@ class Faults:
     def add(
         self,
         code: str,
-        path: Path,
+        path: KeyPath,
         message: str,
         mend: str = "",
         about: tuple[str, ...] = (),
@@ -33,7 +33,9 @@ class Faults:
         place = Place(self.file, self.keys.of(*path), ".".join(words))
         self.found.append(Finding(code, message, mend, place, about, severity))
 
-    def warn(self, code: str, path: Path, message: str, mend: str = "", about: tuple[str, ...] = ()) -> None:
+    def warn(
+        self, code: str, path: KeyPath, message: str, mend: str = "", about: tuple[str, ...] = ()
+    ) -> None:
         """Puts down something that does not stop the work."""
         self.add(code, path, message, mend, about, Severity.WARNING)
 

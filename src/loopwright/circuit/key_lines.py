@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
-Path = tuple[str | int, ...]  # a key by its tables, an item of a list by its number: ("find", 0)
+KeyPath = tuple[str | int, ...]  # a key by its tables, an item of a list by its number: ("find", 0)
 
 _BARE = re.compile(r"[^\s=.\[\]{},#\"']+")
 _BLANK = re.compile(r"[ \t]*")
@@ -27,8 +27,8 @@ _GREATEST = 20  # complaints gathered from one text before giving up
 class KeyLines:
     """The line (from 1) of every key, table and list item of a text; `repeated` lists keys met twice."""
 
-    lines: dict[Path, int] = field(default_factory=dict)
-    repeated: list[tuple[Path, int, int]] = field(default_factory=list)  # path, first line, second line
+    lines: dict[KeyPath, int] = field(default_factory=dict)
+    repeated: list[tuple[KeyPath, int, int]] = field(default_factory=list)  # path, first line, second line
 
     def of(self, *path: str | int) -> int:
         """The line of a path, or of the nearest table around it that is known; 0 when none is."""
@@ -38,7 +38,7 @@ class KeyLines:
             path = path[:-1]
         return 0
 
-    def note(self, path: Path, line: int) -> None:
+    def note(self, path: KeyPath, line: int) -> None:
         """Writes down where a path stands, or that it stands there a second time."""
         if path in self.lines:
             self.repeated.append((path, self.lines[path], line))
@@ -139,8 +139,8 @@ class _Scan:
     # -- what stands there -----------------------------------------------------------------------
 
     def document(self) -> None:
-        table: Path = ()
-        counts: dict[Path, int] = {}
+        table: KeyPath = ()
+        counts: dict[KeyPath, int] = {}
         while True:
             self.skip_gaps()
             if self.at >= len(self.text):
@@ -162,7 +162,7 @@ class _Scan:
             if self.at == start:
                 return
 
-    def key(self) -> Path:
+    def key(self) -> KeyPath:
         parts: list[str | int] = []
         while True:
             self.skip_blanks()
@@ -178,7 +178,7 @@ class _Scan:
                 return tuple(parts)
             self.skip(1)
 
-    def pair(self, table: Path) -> None:
+    def pair(self, table: KeyPath) -> None:
         line = self.line
         path = self.key()
         if not path or not self.ahead("="):
@@ -189,7 +189,7 @@ class _Scan:
         self.skip(1)
         self.value((*table, *path))
 
-    def value(self, path: Path) -> None:
+    def value(self, path: KeyPath) -> None:
         self.skip_blanks()
         if self.ahead('"') or self.ahead("'"):
             self.string()
@@ -200,13 +200,13 @@ class _Scan:
         elif match := _SCALAR.match(self.text, self.at):
             self.at = match.end()
 
-    def listed(self, path: Path) -> None:
+    def listed(self, path: KeyPath) -> None:
         self.skip(1)
         for number in self._items("]"):
             self.found.note((*path, number), self.line)
             self.value((*path, number))
 
-    def inline(self, path: Path) -> None:
+    def inline(self, path: KeyPath) -> None:
         self.skip(1)
         for _ in self._items("}"):
             self.pair(path)

@@ -6,7 +6,7 @@ Knows no file and no circuit.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from ..expressions.nodes import (
@@ -170,45 +170,36 @@ def _of_number(number: Number) -> UnitKind:
     return KIND_OF_UNIT.get(number.unit[-1:], PLAIN)
 
 
-def settle(
-    values: Mapping[str, tuple[Expr, UnitKind]], numbers: Mapping[str, UnitKind]
-) -> tuple[dict[str, UnitKind], dict[str, Mismatch]]:
+def settle(values: Mapping[str, tuple[Expr, UnitKind]]) -> tuple[UnitKinds, dict[str, Mismatch]]:
     """Works out the kind of every symbol in `values` (by element: its expression and its kind).
 
-    `numbers`: the kinds of the numbers given for symbols; they settle what the values leave open,
-    and after them a symbol's first letter does (R, E, V, J, I). Gives the kinds and, by element, what
-    cannot be.
+    What the values leave open, a symbol's first letter settles (R, E, V, J, I). Gives the kinds and, by
+    element, what cannot be.
     """
     kinds = UnitKinds()
     wrong: dict[str, Mismatch] = {}
 
-    def learn() -> None:
-        before = -1
-        while len(kinds.known) != before:
-            before = len(kinds.known)
-            for name, (expr, wanted) in values.items():
-                if name in wrong:
-                    continue
+    def learn(names: Iterable[str]) -> None:
+        for name in names:
+            if name not in wrong:
                 try:
-                    kinds.ask(expr, wanted, name)
+                    kinds.ask(*values[name], name)
                 except Mismatch as mismatch:
                     wrong[name] = mismatch
 
-    plain = [name for name, (expr, _) in values.items() if isinstance(expr, Symbol)]
-    for name in plain:
-        expr, wanted = values[name]
-        try:
-            kinds.ask(expr, wanted, name)
-        except Mismatch as mismatch:
-            wrong[name] = mismatch
-    learn()
-    for name, kind in numbers.items():
-        kinds.known.setdefault(name, kind)
-        learn()
+    def learn_all() -> None:
+        before = -1
+        while len(kinds.known) != before:
+            before = len(kinds.known)
+            learn(values)
+
+    learn(name for name, (expr, _) in values.items() if expr == Symbol(name))
+    learn(name for name, (expr, _) in values.items() if isinstance(expr, Symbol))
+    learn_all()
     for name in _open_symbols(values, kinds):
         kinds.known.setdefault(name, _BY_LETTER.get(name[0], PLAIN))
-        learn()
-    return kinds.known, wrong
+        learn_all()
+    return kinds, wrong
 
 
 _BY_LETTER = {"R": OHM, "r": OHM, "E": VOLT, "V": VOLT, "ε": VOLT, "J": AMPERE, "I": AMPERE}

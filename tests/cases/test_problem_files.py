@@ -1,0 +1,46 @@
+"""Every case file is found faulty exactly where its comments say (`# finds circuit/missing-sign`)."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+from loopwright.circuit.diagnose import diagnose
+from loopwright.circuit.problem_file import placed, read_text
+
+CASES = sorted((Path(__file__).parent / "problem_files").glob("*.toml"))
+_FINDS = re.compile(r"# finds (?P<codes>[\w/, -]+)")
+
+
+def announced(text: str) -> list[tuple[int, str]]:
+    """The (line, code) pairs that the comments of a case announce."""
+    return sorted(
+        (number, code.strip())
+        for number, line in enumerate(text.splitlines(), 1)
+        if (match := _FINDS.search(line))
+        for code in match["codes"].split(",")
+    )
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.stem)
+def test_case_is_found_faulty_where_it_says(case: Path) -> None:
+    text = case.read_text(encoding="utf-8")
+    circuit, findings = read_text(text, case.name)
+    if circuit is not None:
+        findings = (*findings, *placed(diagnose(circuit), text, case.name))
+    assert sorted((f.place.line, f.code) for f in findings) == announced(text)
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.stem)
+def test_every_finding_tells_file_key_sentence_and_mend(case: Path) -> None:
+    text = case.read_text(encoding="utf-8")
+    circuit, findings = read_text(text, case.name)
+    if circuit is not None:
+        findings = (*findings, *placed(diagnose(circuit), text, case.name))
+    assert findings
+    for finding in findings:
+        assert finding.place.file == case.name
+        assert finding.place.line > 0
+        assert finding.place.key or finding.code == "file/not-toml"
+        assert finding.message.endswith(".")
+        assert finding.mend.endswith((".", "?", ")")) or finding.code == "circuit/no-current"
