@@ -1,0 +1,52 @@
+"""The one entrance from the shell: picks the command, loads it, and turns trouble into plain words."""
+
+from __future__ import annotations
+
+import importlib
+import importlib.metadata
+import os
+import sys
+from collections.abc import Sequence
+
+from ..errors import BrokenPromise, FaultyMaterial
+from .options import parser
+
+COMMANDS = {name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "figure")}
+DONE, AT_FAULT, USAGE, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command; gives the exit status (see `options.OVERVIEW`; 3: a promise of ours broke)."""
+    options = parser()
+    given = options.parse_args(arguments)
+    if given.version:
+        print(importlib.metadata.version("loopwright"))
+        return DONE
+    if not given.command:
+        options.print_help()
+        return USAGE
+    try:
+        status: int = importlib.import_module(COMMANDS[given.command]).run(given)
+        sys.stdout.flush()
+        return status
+    except FaultyMaterial as trouble:
+        for finding in trouble.findings:
+            print(finding.told(), file=sys.stderr)
+        return AT_FAULT
+    except BrokenPromise as trouble:
+        print(f"Loopwright's own check failed, so nothing was published: {trouble}", file=sys.stderr)
+        return OUR_FAULT
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except OSError as trouble:
+        where = f" ({trouble.filename})" if trouble.filename else ""
+        print(f"The system would not do it: {trouble.strerror}{where}.", file=sys.stderr)
+        return AT_FAULT
+    except KeyboardInterrupt:
+        print("Stopped; nothing was left half written.", file=sys.stderr)
+        return STOPPED
+
+
+if __name__ == "__main__":
+    raise SystemExit(main())

@@ -1,0 +1,89 @@
+"""What can be typed: the commands and their options. Light, so that help answers at once."""
+
+from __future__ import annotations
+
+import argparse
+
+OVERVIEW = """\
+Work a multi-loop circuit: equations that follow your arrows, a derivation in steps, limiting cases
+proved twice, and a ledger of the checks made.
+
+commands:
+  sheet     the worked sheet: figure, equations, steps, results, limits, ledger
+  limits    every resistance to zero and to infinity, every source to zero
+  loops     every loop with its equation, and which are enough
+  figure    the circuit drawn, with its arrows
+
+examples:
+  loopwright sheet buoy.toml                    the sheet as buoy.html
+  loopwright sheet buoy.toml --as pdf --as say  for print, and to read aloud
+  loopwright limits buoy.toml
+  loopwright loops buoy.toml --through top R1 foot E2
+  loopwright figure buoy.toml -o buoy.svg
+
+FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
+Exit status: 0 done; 1 the circuit or an expectation is at fault; 2 the command line is.
+"""
+
+FORMATS = ("html", "pdf", "tex", "md", "say")
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    whole = argparse.ArgumentParser(
+        prog="loopwright", usage="loopwright COMMAND FILE [options]", description=OVERVIEW,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    whole.add_argument("--version", action="store_true", help="print the version and stop")
+    commands = whole.add_subparsers(dest="command", metavar="COMMAND", help=argparse.SUPPRESS)
+    sheet = _command(
+        commands, "sheet", "Write the worked sheet of a circuit.",
+        "loopwright sheet buoy.toml -o out/ --as html --as pdf\n  loopwright sheet - --as md -o - < buoy.toml",
+    )
+    _output(sheet, "where to write: a file, a folder (ending in /), or - for standard output")
+    sheet.add_argument(
+        "--as", dest="formats", action="append", choices=FORMATS, metavar="FORM",
+        help="html (default), pdf, tex, md, or say (to read aloud); may be given more than once",
+    )
+    _symbols(sheet)
+    limits = _command(
+        commands, "limits", "Take every resistance to 0 and to infinity, every source to 0, by two routes.",
+        "loopwright limits buoy.toml",
+    )
+    limits.add_argument("--of", metavar="ELEMENT", action="append", help="only the cases of this element")
+    loops = _command(
+        commands, "loops", "List every loop with its equation, and which equations are enough.",
+        "loopwright loops buoy.toml\n  loopwright loops buoy.toml --through top R1 foot E2",
+    )
+    loops.add_argument(
+        "--through", nargs="+", metavar="NAME", help="only the loop through these points, elements or currents"
+    )
+    figure = _command(
+        commands, "figure", "Draw the circuit with its arrows, as SVG.",
+        "loopwright figure buoy.toml -o buoy.svg\n  loopwright figure buoy.toml --words",
+    )
+    _output(figure, "where to write: a file, or - for standard output")
+    figure.add_argument("--loops", action="store_true", help="draw the usual loops with their sense of travel")
+    figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
+    _symbols(figure)
+    return whole
+
+
+def _command(commands: argparse._SubParsersAction, name: str, what: str, examples: str) -> argparse.ArgumentParser:  # type: ignore[type-arg]
+    command: argparse.ArgumentParser = commands.add_parser(
+        name, description=what, epilog=f"examples:\n  {examples}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    command.add_argument("file", metavar="FILE", help="the problem file, or - for standard input")
+    return command
+
+
+def _output(command: argparse.ArgumentParser, what: str) -> None:
+    command.add_argument("-o", dest="output", metavar="PATH", default="", help=what)
+
+
+def _symbols(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--resistors", choices=("iec", "ieee"), default="iec",
+        help="draw resistors as rectangles (iec, the default) or as zigzags (ieee)",
+    )

@@ -1,0 +1,79 @@
+"""What a derivation comes to: few lines, the right ends, the same physics for any arrows."""
+
+from __future__ import annotations
+
+import pytest
+
+from loopwright.algebra.ratios import Field
+from loopwright.derive.search import derive, derive_in_numbers
+from loopwright.derive.steps import Move
+from loopwright.expressions.nodes import Symbol
+from loopwright.expressions.values import ratio_of
+from loopwright.solve.exact import solve
+from tests.sample_circuits import CUBE, SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+
+# A good textbook's solution of the two-battery circuit in symbols: junction, two loops, two
+# substitutions, the equation for one current, its result, two results put back: 9 or 10 lines
+# (common practice, no source). The bridge: three junctions, three loops, five lines of elimination,
+# six results, and the name of the denominator.
+MOST_LINES = {"two batteries": 10, "one loop": 2, "ladder": 15, "bridge": 18, "twin cells": 6, "cube": 11}
+
+
+@pytest.mark.parametrize("name", SYMBOLIC)
+def test_every_current_ends_in_its_closed_form(name: str) -> None:
+    circuit = circuit_of(SYMBOLIC[name])
+    solution = solve(circuit)
+    derivation = derive(circuit, solution)
+    for current in circuit.currents:
+        step = derivation.result(current) if name else None
+        assert step is not None
+        line = next(e for e in step.equations if e.left == Symbol(current))
+        wide = Field((*circuit.symbols, *derivation.names))
+        value = ratio_of(line.right, wide).at(dict(derivation.names), circuit.field)
+        assert value == solution.currents[current]
+
+
+@pytest.mark.parametrize(("name", "most"), MOST_LINES.items())
+def test_no_more_lines_than_a_textbook(name: str, most: int) -> None:
+    assert derive(circuit_of(SYMBOLIC[name])).written_lines <= most
+
+
+def test_two_batteries_are_worked_as_on_the_board() -> None:
+    moves = [step.move for step in derive(circuit_of(TWO_BATTERIES)).steps]
+    assert moves == [
+        Move.JUNCTION, Move.LOOP, Move.LOOP, Move.SOLVE, Move.SOLVE,
+        Move.PUT_IN, Move.COLLECT, Move.SOLVE, Move.PUT_BACK, Move.PUT_BACK,
+    ]  # fmt: skip
+
+
+def test_flipped_arrow_still_derives_and_changes_only_its_sign() -> None:
+    circuit = circuit_of(TWO_BATTERIES)
+    before, after = derive(circuit), derive(circuit.flipped("I2"))
+    assert after.values["I2"] == -before.values["I2"]
+    assert after.values["I1"] == before.values["I1"]
+
+
+def test_a_cube_is_worked_by_symmetry() -> None:
+    derivation = derive(circuit_of(CUBE))
+    assert derivation.steps[0].move is Move.SYMMETRY
+    assert len(derivation.laws) == 3
+
+
+def test_numbers_put_in_early_end_in_the_same_numbers() -> None:
+    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+    derivation = derive_in_numbers(circuit)
+    assert derivation is not None
+    assert [derivation.values[n].constant() for n in circuit.currents] == [-1, 3, 2]
+    assert derivation.unit_words == "volts, amperes and ohms"
+
+
+def test_small_currents_are_worked_in_milliamperes_and_kilohms() -> None:
+    text = TWO_BATTERIES_IN_NUMBERS.replace("ohm", "kohm")
+    derivation = derive_in_numbers(circuit_of(text))
+    assert derivation is not None
+    assert derivation.unit_words == "volts, milliamperes and kilohms"
+    assert derivation.values["I2"].constant() == 3
+
+
+def test_without_all_numbers_there_is_no_derivation_in_numbers() -> None:
+    assert derive_in_numbers(circuit_of(TWO_BATTERIES)) is None
