@@ -91,6 +91,7 @@ def read_lines(table: Mapping[str, object], known: Iterable[str], faults: Faults
             continue
         lines.append(line)
     lines += doubles
+    lines = _bare_points_taken_out(lines, set(known), faults)
     elements = {*known, *(entry.name for line in lines for entry in line.elements)}
     _check_points(lines, elements, faults)
     _check_repeats(lines, faults)
@@ -214,28 +215,38 @@ def _end(key: str, piece: str, how: str, faults: Faults) -> str:
 # -- all lines together --------------------------------------------------------------------------
 
 
+def _bare_points_taken_out(lines: list[BranchLine], known: set[str], faults: Faults) -> list[BranchLine]:
+    """The lines without points that stand among the elements and have no brackets; each is told."""
+    ends = {point for line in lines for point in (line.start, line.end)}
+    kept: list[BranchLine] = []
+    for line in lines:
+        bare = {
+            e for e in line.elements if e.name in ends - known and not e.sign and not _is_designator(e.name)
+        }
+        for entry in sorted(bare, key=lambda entry: entry.name):
+            faults.add(
+                "circuit/point-without-brackets",
+                ("branches", line.key),
+                f"branch {line.key} meets {entry.name}, which is a point.",
+                f"End the branch at {entry.name} and begin another there: a branch runs from junction to "
+                f"junction. (If only this branch touches it, write ({entry.name}).)",
+                (entry.name, line.name),
+            )
+        kept.append(replace(line, entries=tuple(entry for entry in line.entries if entry not in bare)))
+    return kept
+
+
 def _check_points(lines: list[BranchLine], elements: set[str], faults: Faults) -> None:
     ends = [point for line in lines for point in (line.start, line.end) if point]
     inner = {line.name: line.on_the_way for line in lines}
     for line in lines:
-        path = ("branches", line.key)
         for point, how in ((line.start, "begins"), (line.end, "ends")):
             if not point:
                 continue
             if point in elements or (_is_designator(point) and ends.count(point) == 1):
                 _ends_with_element(line, point, how, faults)
             elif ends.count(point) == 1:
-                _used_once(line, point, how, ends, inner, faults)
-        for entry in line.elements:
-            if entry.name in ends and not _is_designator(entry.name):
-                faults.add(
-                    "circuit/point-without-brackets",
-                    path,
-                    f"branch {line.key} meets {entry.name}, which is a point.",
-                    f"End the branch at {entry.name} and begin another there: a branch runs from junction to "
-                    f"junction. (If only this branch touches it, write ({entry.name}).)",
-                    (entry.name, line.name),
-                )
+                _used_once(line, point, how, [end for end in ends if end not in elements], inner, faults)
         for point in dict.fromkeys(line.on_the_way):
             _check_on_the_way(line, point, lines, ends, faults)
 

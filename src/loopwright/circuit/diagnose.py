@@ -50,8 +50,9 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
         *_no_source(circuit),
         *_bypassed(circuit),
         *_meters_in_series(circuit),
-        *_idle(circuit),
     ]
+    if not any(finding.code in CURRENTS_UNSETTLED for finding in found):
+        found.extend(_idle(circuit))
     weight = list(Severity)
     return tuple(sorted(dict.fromkeys(found), key=lambda finding: weight.index(finding.severity)))
 
@@ -108,8 +109,7 @@ def _loop_finding(circuit: Circuit, way: Way) -> Finding:
     total = circuit.field.zero
     for name, sense in way:
         total = total + circuit.rise(name) * sense
-    if repr(total).startswith("-"):
-        total = -total
+    total = _positive_first(total)
     if not batteries:
         through = f" through {listed(others)}" if others else ""
         return Finding(
@@ -228,6 +228,7 @@ def _left_open(circuit: Circuit, sources: tuple[str, ...], gaps: tuple[str, ...]
 
 
 def _sources_disagree(circuit: Circuit, sources: tuple[str, ...], total: Ratio, place: Place) -> Finding:
+    total = _positive_first(total)
     return Finding(
         "circuit/current-sources-disagree",
         f"the current sources {listed(sources)} stand in series with no other way for the current, so the "
@@ -411,6 +412,11 @@ def _s(items: tuple[Branch, ...]) -> str:
 
 def _ideal(batteries: tuple[str, ...]) -> str:
     return f"the ideal batter{'ies' if len(batteries) > 1 else 'y'} {listed(batteries)}"
+
+
+def _positive_first(total: Ratio) -> Ratio:
+    """A sum or its negative, whichever begins with a plus: for saying that it must be zero."""
+    return -total if repr(total).startswith("-") else total
 
 
 def _written(total: Ratio) -> str:

@@ -108,7 +108,7 @@ def _kind(name: str, content: object, path: KeyPath, faults: Faults) -> Kind | N
         near = nearest(words, _WORDS_OF_KIND)
         later = words in _LATER.values()
         if later:
-            _for_later(name, path, faults)
+            _for_later(name, words, path, faults)
             return None
         faults.add(
             "circuit/unknown-kind",
@@ -121,7 +121,7 @@ def _kind(name: str, content: object, path: KeyPath, faults: Faults) -> Kind | N
     if name[0] in KIND_BY_LETTER:
         return KIND_BY_LETTER[name[0]]
     if name[0] in _LATER:
-        _for_later(name, path, faults)
+        _for_later(name, _LATER[name[0]], path, faults)
         return None
     source = f" A current source is named with J, as {'J' + name[1:]}." if name[0] in "Ii" else ""
     faults.add(
@@ -135,11 +135,11 @@ def _kind(name: str, content: object, path: KeyPath, faults: Faults) -> Kind | N
     return None
 
 
-def _for_later(name: str, path: KeyPath, faults: Faults) -> None:
+def _for_later(name: str, what: str, path: KeyPath, faults: Faults) -> None:
     faults.add(
         "circuit/element-for-later",
         path,
-        f"{name} is a capacitor or an inductor; these come later and are not in this version.",
+        f"{name} is {'an' if what[0] == 'i' else 'a'} {what}; capacitors and inductors come later.",
         "For steady currents, leave a capacitor's branch out and put a plain wire for an inductor.",
         (name,),
     )
@@ -226,8 +226,9 @@ def _closed(name: str, kind: Kind, table: Mapping[str, object], at: _PathOf, fau
             )
         return True
     said = table.get("closed", table.get("value"))
-    state = {True: True, False: False, "closed": True, "open": False}.get(
-        said.strip().lower() if isinstance(said, str) else said if isinstance(said, bool) else None  # type: ignore[arg-type]
+    words = {"closed": True, "open": False}
+    state = (
+        said if isinstance(said, bool) else words.get(said.strip().lower()) if isinstance(said, str) else None
     )
     if state is None:
         faults.add(
@@ -293,7 +294,7 @@ def _put_elements_in(values: Values, faults: Faults) -> None:
                 f"the values of {listed(ring)} are given by one another in a circle."
                 if len(ring) > 1
                 else f"the value of {name} is given by {name} itself.",
-                "Give one of them a symbol or a number of its own.",
+                f"Give {'it' if len(ring) == 1 else 'one of them'} a symbol or a number of its own.",
                 ring,
             )
             done.update({other: Symbol(other) for other in ring})

@@ -29,8 +29,8 @@ class Faults:
         severity: Severity = Severity.ERROR,
     ) -> None:
         """Puts down one finding about the key at `path`."""
-        words = [part if isinstance(part, str) else f"item {part + 1}" for part in path]
-        place = Place(self.file, self.keys.of(*path), ".".join(words))
+        key = "".join(f".{part}" if isinstance(part, str) else f", item {part + 1}" for part in path)
+        place = Place(self.file, self.keys.of(*path), key.removeprefix("."))
         self.found.append(Finding(code, message, mend, place, about, severity))
 
     def warn(

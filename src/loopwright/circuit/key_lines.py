@@ -18,7 +18,7 @@ KeyPath = tuple[str | int, ...]  # a key by its tables, an item of a list by its
 _BARE = re.compile(r"[^\s=.\[\]{},#\"']+")
 _BLANK = re.compile(r"[ \t]*")
 _SCALAR = re.compile(r"[^\s,\]}#]+")
-_BEFORE_KEY = re.compile(r"^\s*[\w'\"\-. ]+?\s*=\s*(?P<value>[^\s\"'\[{].*?)\s*$")
+_BEFORE_KEY = re.compile(r"^\s*[\w'\"\-. ]+?\s*=\s*(?P<value>[^\s\"'\[{].*?)\s*(?:#.*)?$")
 _COLUMN = re.compile(r" \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
 _GREATEST = 20  # complaints gathered from one text before giving up
 
@@ -78,7 +78,7 @@ def load(text: str) -> tuple[Mapping[str, object], tuple[Complaint, ...]]:
         try:
             content = tomllib.loads("\n".join(lines), parse_float=_exact)
         except tomllib.TOMLDecodeError as error:
-            complaint = _complaint(str(error), lines, key_lines(text))
+            complaint = _complaint(str(error), lines, key_lines("\n".join(lines)))
         except (ValueError, RecursionError):
             complaint = Complaint(
                 1, "a value of this text cannot be read", "Look for a number or date that is too long."
@@ -342,7 +342,7 @@ def _complaint(told: str, lines: list[str], keys: KeyLines) -> Complaint:
     elif start.startswith("Illegal character"):
         message, mend = _illegal(lines[line - 1] if line <= len(lines) else "")
     if at_end and start.startswith(("Unclosed", "Unterminated", 'Expected "\'"')):
-        line = _opened(lines, keys) or line
+        return Complaint(_opened(lines, keys) or line, message, mend, through=len(lines))
     return Complaint(line, message, mend)
 
 

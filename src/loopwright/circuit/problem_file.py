@@ -24,6 +24,7 @@ from .elements import UNIT_OF, Branch, Kind
 from .faults import Faults
 from .key_lines import KeyLines, KeyPath, key_lines, load
 from .names import listed, nearest, point_name, quantity_name
+from .problem_text import written as written
 from .targets import target
 from .value_checks import check_names, check_signs, check_unit_kinds, read_numbers, read_ratings
 
@@ -297,11 +298,11 @@ def _place(content: object) -> tuple[Fraction, Fraction] | None:
 
 
 def _exact(item: object) -> Fraction | None:
-    if isinstance(item, bool) or not isinstance(item, int | Decimal):
-        return None
-    if isinstance(item, Decimal) and (not item.is_finite() or abs(item.adjusted()) > 9):
-        return None
-    return Fraction(item) if abs(item) < 1_000_000 else None
+    if isinstance(item, Decimal):
+        return Fraction(item) if item.is_finite() and abs(item.adjusted()) <= 9 else None
+    if isinstance(item, int) and not isinstance(item, bool):
+        return Fraction(item) if abs(item) < 10**9 else None
+    return None
 
 
 # -- questions and expectations ------------------------------------------------------------------
@@ -334,7 +335,7 @@ def _check_claim(text: str, circuit: Circuit) -> None:
             target(name, circuit)
         elif name not in known:
             near = nearest(name, known)
-            mend = f"Did you mean {near}?" if near else f"There is {listed(dict.fromkeys(known))}."
+            mend = f"Did you mean {near}?" if near else f"Name one of {listed(dict.fromkeys(known), 'or')}."
             raise FaultyMaterial(
                 Finding(
                     "file/unknown-in-expectation",

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -119,9 +119,15 @@ def _unread(text: str, why: str) -> Finding:
     return Finding("file/unreadable-target", f'"{text}" is asked, but {why}.', f"Write {_FORMS}.")
 
 
-def _unknown(text: str, what: str, name: str, known: Iterable[str]) -> Finding:
+def _unknown(text: str, what: str, name: str, known: Sequence[str]) -> Finding:
     near = nearest(name, known)
-    mend = f"Did you mean {near}?" if near else f"There is {listed(known)}." if known else ""
+    mend = (
+        f"Did you mean {near}?"
+        if near
+        else f"There {'is' if len(known) == 1 else 'are'} {listed(known)}."
+        if known
+        else ""
+    )
     return Finding(
         "file/unknown-target", f'"{text}" is asked, but there is no {what} {name}.', mend, about=(name,)
     )
