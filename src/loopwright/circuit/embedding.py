@@ -86,9 +86,10 @@ def placed_embedding(circuit: Circuit) -> Embedding | None:
     places = circuit.places
     if not circuit.branches or any(p not in places for p in circuit.points):
         return None
-    if len(set(connected_parts(circuit.branches))) != 1 or len({places[p] for p in circuit.points}) < len(
-        circuit.points
-    ):
+    apart = {places[p] for p in circuit.points}
+    if len(connected_parts(circuit.branches)) != 1 or len(apart) < len(circuit.points):
+        return None
+    if any(b.start == b.end and len(_way_stations(circuit, b)) < 2 for b in circuit.branches):
         return None
     rotation = {p: _clockwise(circuit, p) for p in circuit.points}
     walks = faces(circuit, rotation)
@@ -146,8 +147,19 @@ def _area(circuit: Circuit, walk: Loop) -> Fraction:
         stations = _way_stations(circuit, branch)
         names = [from_point(branch, sense), *(stations if sense > 0 else reversed(stations))]
         corners.extend(circuit.places[n] for n in names)
+        if not stations:
+            corners.append(_bowed(circuit, branch))
     pairs = zip(corners, corners[1:] + corners[:1], strict=True)
     return sum((x2 * y1 - x1 * y2 for (x1, y1), (x2, y2) in pairs), Fraction(0))
+
+
+def _bowed(circuit: Circuit, branch: Branch) -> _XY:
+    """The middle of a straight branch, moved a little aside when others run beside it."""
+    rank, count = track(circuit, branch)
+    near, far = sorted((branch.start, branch.end), key=circuit.points.index)
+    (x1, y1), (x2, y2) = circuit.places[near], circuit.places[far]
+    aside = Fraction(count - 1 - 2 * rank, 1000 * count)  # to the left as seen from the nearer point
+    return (x1 + x2) / 2 - aside * (y2 - y1), (y1 + y2) / 2 + aside * (x2 - x1)
 
 
 def _is_simple(walk: Loop) -> bool:
@@ -159,7 +171,7 @@ def _is_simple(walk: Loop) -> bool:
 
 
 def _searched(circuit: Circuit) -> Embedding | None:
-    order: dict[str, tuple[Dart, ...]] = {p: () for p in circuit.points}
+    order: dict[str, tuple[Dart, ...]] = dict.fromkeys(circuit.points, ())
     found: list[Loop] = []
     rims: list[Loop] = []
     groups = blocks(circuit.branches)
@@ -177,7 +189,7 @@ def _searched(circuit: Circuit) -> Embedding | None:
 
 
 def _shared_points(groups: Sequence[Sequence[Branch]]) -> frozenset[str]:
-    points = [set(p for b in group for p in (b.start, b.end)) for group in groups]
+    points = [{p for b in group for p in (b.start, b.end)} for group in groups]
     return frozenset(p for one in points for p in one if sum(p in other for other in points) > 1)
 
 
