@@ -45,8 +45,8 @@ def blocks(branches: Sequence[Branch]) -> tuple[tuple[Branch, ...], ...]:
         stack = [(root, -1, iter(around[root]))]
         while stack:
             point, came_by, rest = stack[-1]
-            i = next(rest, None)
-            if i is None:
+            i = next(rest, -2)
+            if i == -2:
                 stack.pop()
                 if stack:
                     above = stack[-1][0]

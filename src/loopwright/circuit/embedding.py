@@ -201,14 +201,14 @@ def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str
     if len(group) == 1:
         only = group[0]
         if only.start != only.end:
-            ends = {only.start: ((only.name, +1),), only.end: ((only.name, -1),)}
-            return ends, (), ((only.name, +1), (only.name, -1))
+            order: dict[str, tuple[Dart, ...]] = {
+                only.start: ((only.name, +1),),
+                only.end: ((only.name, -1),),
+            }
+            return order, (), ((only.name, +1), (only.name, -1))
         sense = -1 if _rise(circuit, only) < 0 else +1
-        return (
-            {only.start: ((only.name, sense), (only.name, -sense))},
-            (((only.name, sense),),),
-            ((only.name, sense),),
-        )
+        walk: Loop = ((only.name, sense),)
+        return {only.start: ((only.name, sense), (only.name, -sense))}, (walk,), walk
     index = {b.name: i for i, b in enumerate(circuit.branches)}
     with_source = {b.name for b in group if _has_source(circuit, b)}
 

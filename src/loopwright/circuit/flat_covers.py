@@ -15,7 +15,8 @@ from .elements import Branch
 _Dart = tuple[str, int]
 _Loop = tuple[_Dart, ...]
 _MOST_LOOPS = 600
-_MOST_STEPS = 30_000  # of the search, after which the covers found so far are taken
+_MOST_STEPS = 20_000  # of the search before its first cover
+_MORE_STEPS = 3_000  # after it, for better ones
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +62,7 @@ def _loops(branches: Sequence[Branch]) -> list[_Loop]:
         leaving.setdefault(b.start, []).append((i, +1))
         leaving.setdefault(b.end, []).append((i, -1))
     found: list[_Loop] = []
+    paths: list[tuple[str, tuple[tuple[int, int], ...], frozenset[str]]]
     paths = [(b.end, ((i, +1),), frozenset((b.start, b.end))) for i, b in enumerate(branches)]
     while paths and len(found) < _MOST_LOOPS and len(paths) < 40 * _MOST_LOOPS:
         longer = []
@@ -87,17 +89,18 @@ def _double_covers(
     through = {b.name: [k for k, m in enumerate(masks) if m & bit[b.name]] for b in branches}
     points = {p for b in branches for p in (b.start, b.end)}
     wanted = len(branches) - len(points) + 1
-    steps = 0
+    steps, allowed = 0, _MOST_STEPS
 
     # once, twice: branches held so far; rim: branches given to the rim; basis: the loops reduced
     stack = [((), 0, 0, 0, ())]  # type: list[tuple[tuple[int, ...], int, int, int, tuple[int, ...]]]
-    while stack and steps < _MOST_STEPS:
+    while stack and steps < allowed:
         steps += 1
         chosen, once, twice, rim, basis = stack.pop()
         full = (1 << len(branches)) - 1
         if twice == full:
             if len(chosen) == wanted:
                 names = frozenset(b.name for b in branches if bit[b.name] & rim)
+                allowed = min(allowed, steps + _MORE_STEPS) if allowed == _MOST_STEPS else allowed
                 yield tuple(loops[k] for k in chosen), names
             continue
         options = None

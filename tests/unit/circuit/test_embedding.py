@@ -15,7 +15,7 @@ from loopwright.circuit.embedding import embedding, faces, from_point, windows
 
 
 def net(*edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None = None) -> Circuit:
-    """A resistor on each edge `"a b"`, and a battery too on the edges numbered in `sources`."""
+    """A resistor on each edge `"a b"`, and a battery too on those numbered in `sources`."""
     branches, elements = [], {}
     for i, edge in enumerate(edges, 1):
         start, end = edge.split()
