@@ -10,17 +10,19 @@ Stands on `solve`; what a case is, and its sentence, in `cases`.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import ONE
+from ..expressions.values import ratio_of
 from ..solve.closed_forms import NoUniqueSolution
 from ..solve.exact import Solution, solve_posed
 from .cases import Ending, LimitCase
 from .leading import End, Indeterminate, Outcome, limit_of, tends_to
 from .redrawn import ideal_path
 from .splits import loop_emf, share_symbols, split_of
-from .subjects import Subject, at_zero, subjects, with_own_symbol, with_value
+from .subjects import Subject, at_zero, subjects, value_of, with_own_symbol, with_value
 
 
 def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[LimitCase, ...]:
@@ -30,10 +32,21 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     for subject in subjects(circuit):
         own, symbol = with_own_symbol(circuit, subject)
         currents = known.currents if own is circuit else solve_posed(own).currents
-        found.append(_to_zero(own, currents, subject, symbol))
+        cases = [_to_zero(own, currents, subject, symbol)]
         if subject.is_resistance:
-            found.append(_to_infinity(own, currents, subject, symbol))
+            cases.append(_to_infinity(own, currents, subject, symbol))
+        if own is not circuit and not _put_back(circuit, subject, symbol, currents, known.currents):
+            cases = [replace(case, agree=False) for case in cases]
+        found.extend(cases)
     return tuple(found)
+
+
+def _put_back(
+    circuit: Circuit, subject: Subject, symbol: str, own: Mapping[str, Ratio], known: Mapping[str, Ratio]
+) -> bool:
+    """Whether the currents with the element's own symbol give the known ones with its value put back."""
+    value = ratio_of(value_of(circuit, subject), circuit.field)
+    return all(own[name].at({symbol: value}, circuit.field) == current for name, current in known.items())
 
 
 def limit_case(circuit: Circuit, subject: Subject, to: End) -> LimitCase:

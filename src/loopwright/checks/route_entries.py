@@ -1,0 +1,62 @@
+"""Ledger entries from other routes to the same answer: node potentials in numbers, and limits."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+
+import numpy as np
+
+from ..solve.node_potentials import currents_by_node_potentials
+from .cases import LimitCase
+from .ledger import Candidate, Entry, listed, not_applicable
+
+SETS = 3  # random sets of values
+SEED = 1847
+TOLERANCE = 1e-9  # of the largest current of the set
+
+
+def node_potentials(candidate: Candidate) -> Entry:
+    """The closed forms against node potentials in floating point, at random values of the symbols."""
+    circuit = candidate.circuit
+    method = f"node potentials with NumPy at {SETS} random sets of values, tolerance {TOLERANCE:g}"
+    chance = random.Random(SEED)
+    forms = {name: current.real() for name, current in candidate.currents.items()}
+    worst = 0.0
+    for _ in range(SETS):
+        values = {name: chance.uniform(0.5, 10.0) for name in circuit.field.symbols}
+        try:
+            expected = currents_by_node_potentials(circuit, values)
+            found = {name: form(values) for name, form in forms.items()}
+        except (np.linalg.LinAlgError, ZeroDivisionError) as trouble:
+            result = f"One of the routes has no answer: {trouble}."
+            return Entry("route/node-potentials", "Node potentials", method, result, False)
+        size = max((abs(x) for x in expected.values()), default=0.0) or 1.0
+        worst = max([worst, *(abs(found[n] - expected[n]) / size for n in expected)])
+    passed = bool(worst <= TOLERANCE)
+    amount = "below 1e-12" if worst < 1e-12 else f"{worst:.1e}"
+    return Entry("route/node-potentials", "Node potentials", method, f"Largest difference {amount}.", passed)
+
+
+def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> Entry:
+    """Every limit of the closed forms against the circuit redrawn and solved afresh.
+
+    `cases` must have been worked out with the candidate's currents.
+    """
+    method = (
+        "every resistance to 0 and to infinity, every source to 0, the redrawn circuit solved afresh; exact"
+    )
+    if not cases or not candidate.currents:
+        return not_applicable("route/limits", "Limits", method, "There is nothing to take to a limit.")
+    bad = [_named(case) for case in cases if not case.agree]
+    result = (
+        f"Not so for {listed(bad)}."
+        if bad
+        else f"{len(cases)} of {len(cases)} limit cases agree in every current."
+    )
+    return Entry("route/limits", "Limits", method, result, not bad)
+
+
+def _named(case: LimitCase) -> str:
+    end = "0" if case.to == "0" else "infinity"
+    return f"{case.subject.quantity} of {case.element} to {end}"

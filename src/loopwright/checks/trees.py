@@ -1,0 +1,82 @@
+"""Spanning trees counted by whole-number arithmetic: the matrix-tree theorem.
+
+Unrelated to the elimination that gives the closed forms. Stands on `circuit` alone.
+Source: Kirchhoff 1847; any textbook of graph theory (e.g. Biggs, Algebraic Graph Theory, ch. 6,
+from memory).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from ..circuit.circuit import Circuit
+
+
+def weighted_trees(circuit: Circuit) -> Fraction:
+    """The sum over spanning trees of the product of the resistances not in the tree, every symbol at 1.
+
+    Branches that fix their current are left out; branches without resistance are in every tree.
+    With a symbol of its own on every resistance this is the number of terms of the determinant.
+    """
+    ones = dict.fromkeys(circuit.field.symbols, 1)
+    group = {p: p for p in circuit.points}
+    edges: list[tuple[str, str, Fraction]] = []
+    for b in circuit.branches:
+        if circuit.fixed_current(b.name) is not None:
+            continue
+        weight = circuit.resistance(b.name).value(ones)
+        if weight:
+            edges.append((b.start, b.end, weight))
+        else:
+            one, other = group[b.start], group[b.end]
+            group = {p: one if at == other else at for p, at in group.items()}
+    total = Fraction(1)
+    linked: list[tuple[str, str, Fraction]] = []
+    for start, end, weight in edges:
+        total *= weight
+        linked.append((group[start], group[end], weight))
+    for part in _parts(sorted(set(group.values())), linked):
+        total *= _laplacian_determinant(part, [e for e in linked if e[0] in part])
+    return total
+
+
+def _parts(points: list[str], edges: list[tuple[str, str, Fraction]]) -> list[list[str]]:
+    part = {p: p for p in points}
+    for start, end, _ in edges:
+        one, other = part[start], part[end]
+        part = {p: one if at == other else at for p, at in part.items()}
+    return [[p for p in points if part[p] == root] for root in sorted(set(part.values()))]
+
+
+def _laplacian_determinant(points: list[str], edges: list[tuple[str, str, Fraction]]) -> Fraction:
+    """The determinant of the Laplacian (conductances as weights) with its first point struck out."""
+    row = {p: i for i, p in enumerate(points)}
+    size = len(points)
+    matrix = [[Fraction(0)] * size for _ in range(size)]
+    for start, end, weight in edges:
+        if start == end:
+            continue
+        i, j, g = row[start], row[end], 1 / weight
+        matrix[i][i] += g
+        matrix[j][j] += g
+        matrix[i][j] -= g
+        matrix[j][i] -= g
+    return determinant([line[1:] for line in matrix[1:]])
+
+
+def determinant(matrix: list[list[Fraction]]) -> Fraction:
+    """The determinant of a square matrix of exact numbers, by elimination."""
+    rows = [list(line) for line in matrix]
+    result = Fraction(1)
+    for k in range(len(rows)):
+        pivot = next((i for i in range(k, len(rows)) if rows[i][k]), None)
+        if pivot is None:
+            return Fraction(0)
+        if pivot != k:
+            rows[k], rows[pivot], result = rows[pivot], rows[k], -result
+        result *= rows[k][k]
+        for i in range(k + 1, len(rows)):
+            factor = rows[i][k] / rows[k][k]
+            if factor:
+                rows[i] = [a - factor * b for a, b in zip(rows[i], rows[k], strict=True)]
+    return result

@@ -1,0 +1,122 @@
+"""Faults injected into closed forms: every one is caught by two entries of the ledger at least.
+
+A fault is one sign, one dropped term, one doubled term, or one symbol lost or squared, in the
+numerator or denominator of one current. A mutant equal to the true value is no fault and is left out.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from functools import cache
+
+import pytest
+from flint import fmpz_mpoly
+
+from loopwright.algebra.ratios import Field, Ratio
+from loopwright.checks.examine import examine, examine_currents
+from loopwright.checks.ledger import Ledger
+from loopwright.solve.exact import Solution, solve_posed
+from tests.sample_circuits import BRIDGE, LADDER, TWIN_CELLS, TWO_BATTERIES, circuit_of
+
+INSIDE = """
+[branches]
+I1 = "b, +E1, a"
+I2 = "b, +E2, a"
+I3 = "a, R, b"
+[elements]
+E1 = { inside = "r1" }
+E2 = { inside = "r2" }
+"""
+SHARED = """
+[branches]
+I1 = "b, +E1, R1, a"
+I2 = "b, +E2, R2, a"
+I3 = "a, R3, b"
+[elements]
+R1 = "R"
+R2 = "R"
+R3 = "2 R"
+"""
+CIRCUITS = {
+    "two batteries": TWO_BATTERIES,
+    "inside resistances": INSIDE,
+    "shared symbols": SHARED,
+    "twin cells": TWIN_CELLS,
+    "ladder": LADDER,
+    "bridge": BRIDGE,
+}
+
+
+def altered(part: fmpz_mpoly, field: Field) -> Iterator[fmpz_mpoly]:
+    """Every polynomial that differs by one slip."""
+    terms = dict(zip(part.monoms(), part.coeffs(), strict=True))
+    for exponents, coefficient in terms.items():
+        for factor in (-1, 0, 2):
+            yield field.context.from_dict({**terms, exponents: coefficient * factor})
+        rest = {e: c for e, c in terms.items() if e != exponents}
+        at = next((i for i, e in enumerate(exponents) if e), 0)
+        for more in (-1, 1):
+            slipped = tuple(e + more * (i == at) for i, e in enumerate(exponents))
+            if min(slipped) >= 0:
+                yield field.context.from_dict({**rest, slipped: rest.get(slipped, 0) + coefficient})
+
+
+def faulty(solution: Solution) -> Iterator[tuple[str, dict[str, Ratio]]]:
+    """Currents with one of them altered by one slip, and which."""
+    field = solution.circuit.field
+    for name, true in solution.currents.items():
+        pairs = [(above, true.below) for above in altered(true.above, field)]
+        pairs += [(true.above, below) for below in altered(true.below, field) if not below.is_zero()]
+        for above, below in pairs:
+            wrong = Ratio(field, above, below)
+            if wrong != true:
+                yield name, {**solution.currents, name: wrong}
+
+
+@cache
+def ledgers(which: str) -> tuple[Ledger, ...]:
+    """The ledger of every faulty set of currents of a circuit."""
+    solution = solve_posed(circuit_of(CIRCUITS[which]))
+    return tuple(
+        examine_currents(solution.circuit, currents, solution.determinant) for _, currents in faulty(solution)
+    )
+
+
+@pytest.mark.parametrize("which", CIRCUITS)
+def test_true_currents_pass_every_entry(which: str) -> None:
+    ledger = examine(circuit_of(CIRCUITS[which]))
+    assert ledger.passed
+    assert ledger.failed == ()
+
+
+@pytest.mark.parametrize("which", CIRCUITS)
+def test_every_slip_trips_two_entries(which: str) -> None:
+    found = ledgers(which)
+    assert len(found) > 20
+    assert min(len(ledger.failed) for ledger in found) >= 2
+
+
+def test_every_entry_can_fail() -> None:
+    tripped: Counter[str] = Counter()
+    for which in CIRCUITS:
+        for ledger in ledgers(which):
+            tripped.update(e.code for e in ledger.failed)
+    codes = {e.code for e in examine(circuit_of(TWO_BATTERIES)).entries}
+    assert set(tripped) == codes
+
+
+@pytest.mark.parametrize("which", CIRCUITS)
+def test_a_wrong_determinant_is_counted_out(which: str) -> None:
+    solution = solve_posed(circuit_of(CIRCUITS[which]))
+    for part in altered(solution.determinant.above, solution.circuit.field):
+        wrong = Ratio(solution.circuit.field, part, solution.determinant.below)
+        ledger = examine_currents(solution.circuit, solution.currents, wrong)
+        assert "form/trees" in {e.code for e in ledger.failed}
+
+
+def test_entries_that_do_not_apply_never_count_as_passed() -> None:
+    ledger = examine(circuit_of(BRIDGE))
+    entry = ledger.entry("response/superposition")
+    assert entry.passed is None
+    assert "does not apply" in entry.told()
