@@ -8,6 +8,7 @@ share no factor and the denominator's leading coefficient is positive.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
 from functools import cached_property
@@ -15,6 +16,7 @@ from functools import cached_property
 from flint import Ordering, fmpz, fmpz_mpoly, fmpz_mpoly_ctx
 
 Scalar = int | Fraction
+_ESCAPED = re.compile(r"_u([0-9a-f]+)_")
 Exponents = tuple[int, ...]  # one exponent per symbol of the field, e.g. (1, 0, 1) for R1 R3
 
 
@@ -31,7 +33,7 @@ class Field:
 
     def __init__(self, symbols: Iterable[str]) -> None:
         self.symbols: tuple[str, ...] = tuple(dict.fromkeys(symbols))
-        self.context = fmpz_mpoly_ctx.get(self.symbols or ("_",), Ordering.deglex)
+        self.context = fmpz_mpoly_ctx.get(tuple(map(_ascii, self.symbols)) or ("_",), Ordering.deglex)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Field) and self.symbols == other.symbols
@@ -162,7 +164,8 @@ class Ratio:
         return not self.above.is_zero()
 
     def __repr__(self) -> str:
-        return str(self.above) if self.below.is_one() else f"({self.above})/({self.below})"
+        text = str(self.above) if self.below.is_one() else f"({self.above})/({self.below})"
+        return _ESCAPED.sub(lambda match: chr(int(match[1], 16)), text)
 
     # -- looking inside --------------------------------------------------------------------------
 
@@ -287,6 +290,11 @@ class Ratio:
             return total
 
         return lambda values: summed(above, values) / summed(below, values)
+
+
+def _ascii(name: str) -> str:
+    """A name in ASCII alone, as the kernel asks: `ε1` gives `_u3b5_1`."""
+    return "".join(character if character.isascii() else f"_u{ord(character):x}_" for character in name)
 
 
 def _leading(part: fmpz_mpoly) -> int:
