@@ -1,0 +1,74 @@
+# Everything a person or CI runs. `make` alone lists it.
+# Two environments: .venv-run holds what a sheet needs, .venv what developing needs; each is built from
+# its lock (locks/) once and again only when the lock changes.
+
+PYTHON ?= $(shell command -v python3.11 || command -v python3)
+DEV := .venv/bin
+RUN := .venv-run/bin
+PYTEST := $(DEV)/pytest -n auto --maxprocesses 8 --dist worksteal
+PROJECT := pyproject.toml src/loopwright/__init__.py
+
+.PHONY: help sheet test test-all tools check format bench lock clean
+help:
+	@echo 'make sheet     work examples/harbour-buoy.toml into out/ as HTML and PDF'
+	@echo 'make test      linters, types, import contracts and the quick tests (in CI: all tests)'
+	@echo 'make test-all  the same with the slow tests'
+	@echo 'make check     linters, types and import contracts alone'
+	@echo 'make format    put imports and layout right'
+	@echo 'make bench     the benchmarks, with their bars'
+	@echo 'make lock      resolve the dependencies anew into locks/'
+	@echo 'make clean     remove what was built'
+
+sheet: .venv-run/ready
+	@$(RUN)/loopwright sheet examples/harbour-buoy.toml -o out/harbour-buoy.html
+	@$(RUN)/loopwright sheet examples/harbour-buoy.toml -o out/harbour-buoy.pdf
+	@echo 'The sheet is ready:'
+	@echo '  $(CURDIR)/out/harbour-buoy.html   (open it in a browser)'
+	@echo '  $(CURDIR)/out/harbour-buoy.pdf    (for print)'
+
+# In CI nothing is left out; pytest comes last, so that its summary closes the output.
+test: check tools
+	@$(PYTEST) $(if $(filter true,$(CI)),,-m 'not slow')
+
+test-all: check tools
+	@$(PYTEST)
+
+check: .venv/ready
+	@$(DEV)/ruff check
+	@$(DEV)/ruff format --check
+	@$(DEV)/mypy
+	@$(DEV)/lint-imports --no-logo
+
+format: .venv/ready
+	@$(DEV)/ruff check --fix
+	@$(DEV)/ruff format
+
+bench: .venv/ready
+	@$(DEV)/python -m benchmarks
+
+.venv-run/ready: locks/run.txt $(PROJECT)
+	@./.ci/environment '$(PYTHON)' .venv-run locks/run.txt
+	@touch $@
+
+.venv/ready: locks/dev.txt $(PROJECT)
+	@./.ci/environment '$(PYTHON)' .venv locks/dev.txt
+	@touch $@
+
+tools:
+	@./.ci/tools
+
+# The only target that asks for newest releases. Hashes of every file of a release are kept, so one lock
+# serves every kind of processor.
+LOCKING := .venv-lock/bin/pip-compile --quiet --upgrade --strip-extras --allow-unsafe --generate-hashes \
+	--no-header --no-annotate --no-emit-index-url --no-emit-trusted-host --no-emit-find-links \
+	--no-emit-options --build-deps-for editable --resolver backtracking
+lock:
+	@$(PYTHON) -m venv .venv-lock
+	@.venv-lock/bin/python -m pip install --quiet --disable-pip-version-check pip-tools
+	@$(LOCKING) --output-file locks/run.txt pyproject.toml
+	@$(LOCKING) --extra dev --constraint locks/run.txt --output-file locks/dev.txt pyproject.toml
+	@rm -r .venv-lock
+
+clean:
+	rm -rf .venv .venv-run .venv-lock out build dist src/*.egg-info \
+		.mypy_cache .ruff_cache .pytest_cache .hypothesis

@@ -1,0 +1,86 @@
+"""Rules of import that the contracts in pyproject.toml cannot say."""
+
+import pytest
+
+from tests.architecture.source import CODE, Module, modules
+
+# These two look a name up in a table of their own and import it when first used.
+BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
+
+# A library or module of Python's own -> the only rooms that may know it.
+KNOWN_TO = {
+    "argparse": {"cli"},
+    "flint": {"algebra", "solve"},
+    "numpy": {"solve", "checks"},
+    "sqlite3": {"classroom"},
+    "tomllib": {"circuit"},
+    "typst": {"sheet"},
+    "random": set(),  # unseeded chance, and the clock, have no place in a result
+    "secrets": set(),
+    "time": set(),
+    "datetime": set(),
+}
+
+# Those who write a form of output; a family is told by the start of a file's name.
+WRITERS = ("html", "mathml", "latex", "markdown", "pdf", "typst", "spoken", "slides")
+SAME_FAMILY = ({"html", "mathml"}, {"pdf", "typst"})
+
+
+def family(stem: str) -> str:
+    """The writer a file belongs to, or nothing."""
+    return next((writer for writer in WRITERS if stem.startswith(writer)), "")
+
+
+def strangers(module: Module) -> set[str]:
+    """What a writer imports and should not: another writer beside it, or the algebra."""
+    own = family(module.name.split(".")[-1])
+    if not own:
+        return set()
+    beside = {name for name in module.imports if name.split(".")[:2] == module.name.split(".")[:2]}
+    others = {name for name in beside if family(name.split(".")[-1]) not in ("", own)}
+    kin = {name for name in others if {family(name.split(".")[-1]), own} in SAME_FAMILY}
+    return (others - kin) | {name for name in module.imports if name.startswith("loopwright.algebra")}
+
+
+@pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
+def test_no_import_hides_inside_a_function(module: Module) -> None:
+    hidden = [] if module.path in BY_TABLE else list(module.hidden_imports())
+    assert hidden == []
+
+
+@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
+def test_libraries_are_known_only_where_they_belong(module: Module) -> None:
+    out_of_place = {name for name in module.libraries & KNOWN_TO.keys() if module.room not in KNOWN_TO[name]}
+    assert out_of_place == set()
+
+
+@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
+def test_source_never_imports_tests_or_its_own_front_door(module: Module) -> None:
+    assert "tests" not in module.libraries
+    assert not {name for name in module.imports if name.startswith("loopwright.__")}
+
+
+@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
+def test_writers_know_neither_each_other_nor_the_algebra(module: Module) -> None:
+    assert strangers(module) == set()
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["def f():\n    import os\n", "async def f():\n    from a import b\n", "importlib.import_module('a')\n"],
+)
+def test_a_hidden_import_is_seen(text: str) -> None:
+    assert list(Module("src/loopwright/circuit/made_up.py", text).hidden_imports()) != []
+
+
+@pytest.mark.parametrize(
+    ("text", "seen"),
+    [
+        ("from .html import page", {"loopwright.sheet.html", "loopwright.sheet.html.page"}),
+        ("from . import markdown", {"loopwright.sheet.markdown"}),
+        ("import loopwright.algebra.ratios", {"loopwright.algebra.ratios"}),
+        ("from .document import Document\nfrom ..expressions.latex import written", set()),
+    ],
+)
+def test_a_writer_that_knows_too_much_is_seen(text: str, seen: set[str]) -> None:
+    assert strangers(Module("src/loopwright/sheet/latex.py", text)) == seen

@@ -1,0 +1,85 @@
+"""The shape of the repository: small files, said purpose, locks in step, nothing of one machine."""
+
+import ast
+import re
+import tomllib
+from pathlib import Path
+
+import pytest
+
+from tests.architecture.source import CODE, PACKAGE, ROOT, Module, files, modules
+
+LONGEST = 600
+CATCH_ALLS = {"utils", "util", "helpers", "helper", "misc", "common"}
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+PIN = re.compile(r"^([a-z0-9][a-z0-9._-]*)==(\S+) \\$", re.MULTILINE)
+# Written in two halves, so that this file passes its own test.
+OF_ONE_MACHINE = ("/wo" + "rk/", "/tm" + "p/", "/ro" + "ot/", "/ho" + "me/", "file" + "://")
+HOSTS = ("pypi" + ".org", "python" + "hosted.org", "debian" + ".org", "npmjs" + ".org")
+
+
+def lock(name: str) -> dict[str, str]:
+    """The pins of one lock: package -> version."""
+    return dict(PIN.findall((ROOT / "locks" / name).read_text("utf-8")))
+
+
+def wanted(requirements: list[str]) -> set[str]:
+    """The names in a list of requirements, in the spelling of the locks."""
+    names = [re.split(r"[^A-Za-z0-9._-]", requirement)[0] for requirement in requirements]
+    return {re.sub(r"[-_.]+", "-", name).lower() for name in names}
+
+
+@pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
+def test_files_stay_short(module: Module) -> None:
+    assert module.text.count("\n") <= LONGEST
+
+
+@pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
+def test_files_say_what_they_are_for(module: Module) -> None:
+    assert not module.tree.body or ast.get_docstring(module.tree)
+
+
+def test_no_room_is_a_catch_all() -> None:
+    named = {part for module in modules(*CODE) for part in Path(module.path.removesuffix(".py")).parts}
+    assert named & CATCH_ALLS == set()
+
+
+def test_locks_hold_what_the_project_asks_for() -> None:
+    project = PROJECT["project"]
+    needed = wanted([*project["dependencies"], *PROJECT["build-system"]["requires"]])
+    assert needed <= lock("run.txt").keys()
+    assert needed | wanted(project["optional-dependencies"]["dev"]) <= lock("dev.txt").keys()
+
+
+def test_developing_uses_the_versions_that_running_uses() -> None:
+    assert lock("run.txt").items() <= lock("dev.txt").items()
+
+
+@pytest.mark.parametrize("name", ["run.txt", "dev.txt"])
+def test_every_locked_package_has_its_hash(name: str) -> None:
+    entries = re.split(r"^(?=[a-z0-9])", (ROOT / "locks" / name).read_text("utf-8"), flags=re.MULTILINE)[1:]
+    assert [entry.split()[0] for entry in entries if "--hash=sha256:" not in entry] == []
+    assert len(entries) == len(lock(name))
+
+
+@pytest.mark.parametrize("path", files(), ids=lambda path: str(path.relative_to(ROOT)))
+def test_nothing_names_one_machine_or_a_registry(path: Path) -> None:
+    content = path.read_bytes()
+    assert [word for word in (*OF_ONE_MACHINE, *HOSTS) if word.encode() in content] == []
+
+
+def test_every_room_is_in_the_architecture_page() -> None:
+    page = (ROOT / "ARCHITECTURE.md").read_text("utf-8")
+    rooms = sorted(path.name for path in PACKAGE.iterdir() if (path / "__init__.py").exists())
+    assert [room for room in rooms if f"`{room}/`" not in page] == []
+
+
+def test_every_dependency_has_its_decision() -> None:
+    page = (ROOT / "docs" / "decisions.md").read_text("utf-8").lower()
+    project = PROJECT["project"]
+    asked = [
+        *project["dependencies"],
+        *project["optional-dependencies"]["dev"],
+        *PROJECT["build-system"]["requires"],
+    ]
+    assert sorted(name for name in wanted(asked) if name not in page) == []

@@ -1,0 +1,45 @@
+"""What all tests share: repeatable chance, and the programs that some tests look through."""
+
+import os
+import shutil
+
+import pytest
+from hypothesis import settings
+
+settings.register_profile("repeatable", derandomize=True, database=None, deadline=None)
+settings.load_profile("repeatable")
+
+
+def program(name: str, package: str) -> str:
+    """The path of a program; without it the test skips and says why, but in CI it fails."""
+    path = shutil.which(name)
+    if path is None:
+        reason = f"{name} is not installed (Debian package {package})"
+        if os.environ.get("CI") == "true":
+            pytest.fail(reason, pytrace=False)
+        pytest.skip(reason)
+    return path
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The browser that pages are looked at with."""
+    return program("chromium", "chromium")
+
+
+@pytest.fixture(scope="session")
+def pdftoppm() -> str:
+    """Turns pages of a PDF into pictures."""
+    return program("pdftoppm", "poppler-utils")
+
+
+@pytest.fixture(scope="session")
+def pdftotext() -> str:
+    """Reads the words of a PDF."""
+    return program("pdftotext", "poppler-utils")
+
+
+@pytest.fixture(scope="session")
+def pdflatex() -> str:
+    """Compiles LaTeX source with a plain distribution."""
+    return program("pdflatex", "texlive-latex-base")
