@@ -5,18 +5,32 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from loopwright.circuit.branch_lines import KIND_BY_LETTER
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.circuit.problem_file import placed, read_text, written
 from loopwright.expressions.nodes import ZERO, Expr, Number, Product, Quotient, Sum, Symbol
 
-PIECES = st.sampled_from(
-    ["[branches]\n", "[elements]\n", "[numbers]\n", "[places]\n", "[ratings]\n", "find = ", "expect = ", "I1 = ",
-     '"a, R1, b"', '"b, +E1, a"', '"a, a"', "R1", "E1", " = ", '"2 R"', '"9 V"', '"4k7"', "[1, 2]", "\n", "#", '"""',
-     "'", '"', "{ ", " }", "kind", "inside = ", '"R1 -> oo"', '["I1 -> 0 as R1 -> oo"]', '["V(a, b)"]', "1e999", "−",
-     "R_1.x", "true", '"V("', '"R^99999999"', '"1 / (R - R)"', '"((((("']
-)  # fmt: skip
+TABLES = ["[branches]\n", "[elements]\n", "[numbers]\n", "[places]\n", "[ratings]\n"]
+KEYS = ["find = ", "expect = ", "I1 = ", "R1", "E1", " = ", "kind", "inside = ", "R_1.x"]
+TEXTS = [
+    '"a, R1, b"',
+    '"b, +E1, a"',
+    '"a, a"',
+    '"2 R"',
+    '"9 V"',
+    '"4k7"',
+    '"R1 -> oo"',
+    '"V("',
+    '"1 / (R - R)"',
+]
+HARD = ['"R^99999999"', '"((((("', '["I1 -> 0 as R1 -> oo"]', '["V(a, b)"]', "1e999", "[1, 2]", "true"]
+SIGNS = ["\n", "#", '"""', "'", '"', "{ ", " }", "−"]
+PIECES = st.sampled_from(TABLES + KEYS + TEXTS + HARD + SIGNS)
+ENTRIES = ["a", "b", "R1", "+E1", "(m)", "E2", "-", "+", "", "A1", "S1", "C1", "ä", "x y", "-J1", "(a)"]
+LINE = st.lists(st.sampled_from(ENTRIES), max_size=5).map(",".join)
+VALUE = st.one_of(st.text(max_size=8), st.sampled_from(["2 R2", "R1", "9 V", "R / 0", "open", "R + 2"]))
 POINTS = ["a", "b", "c"]
 
 
@@ -42,22 +56,17 @@ def test_any_mixture_of_the_files_own_words_is_answered(text: str) -> None:
 
 
 @settings(max_examples=300)
-@given(st.lists(st.sampled_from(["a", "b", "R1", "+E1", "(m)", "E2", "-", "+", "", "A1", "S1", "C1", "ä", "x y"]), max_size=5),
-       st.lists(st.sampled_from(["a", "b", "R2", "-E1", "R1", "(a)", "J1", "+J1"]), max_size=5),
-       st.one_of(st.text(max_size=8), st.sampled_from(["2 R2", "R1", "9 V", "R / 0", "open", "R + 2"])))  # fmt: skip
-def test_any_branches_and_value_are_answered(one: list[str], other: list[str], value: str) -> None:
+@given(LINE, LINE, VALUE)
+def test_any_branches_and_value_are_answered(one: str, other: str, value: str) -> None:
     quoted = value.replace("\\", "").replace('"', "").replace("\n", "")
-    assert_answered(
-        f'[branches]\nI1 = "{",".join(one)}"\nI2 = "{",".join(other)}"\n[elements]\nR1 = "{quoted}"\n'
-    )
+    assert_answered(f'[branches]\nI1 = "{one}"\nI2 = "{other}"\n[elements]\nR1 = "{quoted}"\n')
 
 
 @st.composite
 def circuits(draw: st.DrawFn) -> Circuit:
     """A circuit on three points, every point met at least twice, with numbers for all symbols or none."""
-    ends = [("a", "b"), ("b", "c"), ("c", "a")] + draw(
-        st.lists(st.tuples(st.sampled_from(POINTS), st.sampled_from(POINTS)), max_size=3)
-    )
+    pair = st.tuples(st.sampled_from(POINTS), st.sampled_from(POINTS))
+    ends = [("a", "b"), ("b", "c"), ("c", "a"), *draw(st.lists(pair, max_size=3))]
     elements: dict[str, Element] = {}
     branches = []
     for number, (start, end) in enumerate(ends):
@@ -90,9 +99,7 @@ def circuits(draw: st.DrawFn) -> Circuit:
 @st.composite
 def element_named(draw: st.DrawFn, name: str) -> Element:
     """An element whose kind mostly is the one its name tells."""
-    telling = {"R": Kind.RESISTOR, "r": Kind.RESISTOR, "E": Kind.BATTERY, "V": Kind.BATTERY,
-               "J": Kind.CURRENT_SOURCE, "S": Kind.SWITCH, "A": Kind.AMMETER, "Q": Kind.VOLTMETER}  # fmt: skip
-    kind = draw(st.sampled_from([telling[name[0]], telling[name[0]], Kind.RESISTOR]))
+    kind = draw(st.sampled_from([KIND_BY_LETTER.get(name[0], Kind.VOLTMETER)] * 2 + [Kind.RESISTOR]))
     inside = draw(st.sampled_from([None, Symbol("rho")])) if kind is Kind.BATTERY else None
     value: Expr = ZERO
     if kind is Kind.RESISTOR:

@@ -14,8 +14,8 @@ from .elements import Branch, Kind, Pass
 from .faults import Faults
 from .names import listed, nearest, point_name, quantity_name
 
-_SIGNS = {"+": 1, "-": -1, "−": -1, "–": -1, "": 0}  # noqa: RUF001  (what keyboards and word processors give)
-_ENTRY = re.compile(r"(?P<sign>[+\-−–]?)\s*(?P<name>[^+\-−–()]+)")  # noqa: RUF001
+_SIGNS = {"+": 1, "-": -1, "−": -1, "–": -1, "": 0}
+_ENTRY = re.compile(r"(?P<sign>[+\-−–]?)\s*(?P<name>[^+\-−–()]+)")
 _ON_THE_WAY = re.compile(r"\((?P<point>[^()]*)\)")
 _DESIGNATOR = re.compile(r"[A-Za-z]{1,2}\d+'*")
 _EXAMPLE = 'Write it as "start, +E1, R1, end".'
@@ -336,7 +336,7 @@ def _check_repeats(lines: list[BranchLine], faults: Faults) -> None:
 
 def _missing_sign(line: BranchLine, name: str, kind: Kind, faults: Faults) -> None:
     if kind is Kind.BATTERY:
-        mend = f"Write +{name} if the arrow meets its − terminal first, -{name} if its + terminal."  # noqa: RUF001
+        mend = f"Write +{name} if the arrow meets its − terminal first, -{name} if its + terminal."
     else:
         mend = f"Write +{name} if the source drives its current along the arrow, -{name} if against it."
     if name.startswith("V"):

@@ -1,5 +1,6 @@
 """Ill-posed circuits, said in words of the trade with the elements at fault named."""
 
+from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose, has_one_answer
 from loopwright.circuit.problem_file import placed, read_text
 from loopwright.findings import Finding
@@ -126,10 +127,15 @@ def test_wire_between_two_loops_carries_no_current() -> None:
 def test_only_unsettled_currents_spoil_the_answer() -> None:
     sound, _ = read_text(branches("a, +E1, R1, b", "b, R2, a", "a, R3, a"))
     spoilt, _ = read_text(branches("a, +E1, b", "b, a"))
-    assert sound is not None and spoilt is not None
+    assert sound is not None
+    assert spoilt is not None
     assert (has_one_answer(sound), has_one_answer(spoilt)) == (True, False)
 
 
 def test_finding_can_be_given_its_file_and_line() -> None:
     text = branches("a, +E1, b", "a, b")
     assert placed(found(text)[:1], text, "x.toml")[0].place.told() == "x.toml, line 2, branches.I1"
+
+
+def test_circuit_without_branches_is_told_as_empty() -> None:
+    assert [finding.code for finding in diagnose(Circuit((), {}))] == ["circuit/empty"]

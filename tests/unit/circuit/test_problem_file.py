@@ -180,3 +180,9 @@ def test_every_example_reads_without_a_finding() -> None:
     examples = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
     assert len(examples) >= 8
     assert {path.name: read_file(path)[1] for path in examples} == {path.name: () for path in examples}
+
+
+def test_greek_letters_are_names_like_others() -> None:
+    circuit = circuit_of('[branches]\nI = "a, +ε1, R, a"\n[elements]\nR = "2 ρ"\n')
+    assert circuit.symbols == ("ε1", "ρ")
+    assert str(circuit.value("R")) == "2*ρ"
