@@ -25,7 +25,16 @@ TEXTS = [
     '"V("',
     '"1 / (R - R)"',
 ]
-HARD = ['"R^99999999"', '"((((("', '["I1 -> 0 as R1 -> oo"]', '["V(a, b)"]', "1e999", "[1, 2]", "true"]
+HARD = [
+    '"V("',
+    '"R^99999999"',
+    '"((((("',
+    '["I1 -> 0 as R1 -> oo"]',
+    '["V(a, b)"]',
+    "1e999",
+    "[1, 2]",
+    "true",
+]
 SIGNS = ["\n", "#", '"""', "'", '"', "{ ", " }", "−"]
 PIECES = st.sampled_from(TABLES + KEYS + TEXTS + HARD + SIGNS)
 ENTRIES = ["a", "b", "R1", "+E1", "(m)", "E2", "-", "+", "", "A1", "S1", "C1", "ä", "x y", "-J1", "(a)"]
@@ -103,7 +112,8 @@ def element_named(draw: st.DrawFn, name: str) -> Element:
     inside = draw(st.sampled_from([None, Symbol("rho")])) if kind is Kind.BATTERY else None
     value: Expr = ZERO
     if kind is Kind.RESISTOR:
-        value = draw(st.sampled_from([Symbol(name), TWICE, SERIES, SIDE_BY_SIDE]))
+        choices: list[Expr] = [Symbol(name), TWICE, SERIES, SIDE_BY_SIDE]
+        value = draw(st.sampled_from(choices))
     elif kind in (Kind.BATTERY, Kind.CURRENT_SOURCE):
         value = draw(st.sampled_from([Symbol(name), Symbol(f"{kind[0].upper()}x")]))
     closed = draw(st.booleans()) if kind is Kind.SWITCH else True
