@@ -16,7 +16,7 @@ from .key_lines import KeyPath
 
 _FEATURE = {"Ω": "a resistance", "V": "a voltage", "A": "a current", "W": "a power", "": "a plain number"}
 _NUMBER = re.compile(r"\s*[+\-−]?\s*[\d.,]+(\s*[eE][+\-−]?\d+)?\s*")
-_PRODUCT_WITH_R = re.compile(r"\s*[\d.]+\s*R\s*")  # "2R": as people write twice R, not IEC 60062's 2 ohms
+_SYMBOL_R = re.compile(r"\s*([\d.]+\s*R|R\d+)\s*")  # "2R" is twice R and "R1" a symbol, not IEC 60062's 2 and 0.1 ohms
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ def is_number(content: object) -> bool:
     """Whether a value of the file is a number (with or without unit) and not an expression."""
     if isinstance(content, int | Decimal) and not isinstance(content, bool):
         return True
-    if not isinstance(content, str) or _PRODUCT_WITH_R.fullmatch(content):
+    if not isinstance(content, str) or _SYMBOL_R.fullmatch(content):
         return False
     if _NUMBER.fullmatch(content):
         return True
