@@ -1,5 +1,7 @@
 """Rules of import that the contracts in pyproject.toml cannot say."""
 
+import ast
+
 import pytest
 
 from tests.architecture.source import CODE, Module, modules
@@ -10,13 +12,13 @@ BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
 # A library or module of Python's own -> the only rooms that may know it.
 KNOWN_TO = {
     "argparse": {"cli"},
-    "flint": {"algebra", "solve"},
+    "flint": {"algebra", "solve", "checks"},
     "numpy": {"solve", "checks"},
     "sqlite3": {"classroom"},
     "tomllib": {"circuit"},
     "typst": {"sheet"},
-    "random": set(),  # unseeded chance, and the clock, have no place in a result
-    "secrets": set(),
+    "random": {"checks"},
+    "secrets": set(),  # nothing that we write may depend on chance or on the clock
     "time": set(),
     "datetime": set(),
 }
@@ -42,6 +44,19 @@ def strangers(module: Module) -> set[str]:
     return (others - kin) | {name for name in module.imports if name.startswith("loopwright.algebra")}
 
 
+def unseeded(module: Module) -> list[str]:
+    """Uses of `random` other than a generator of its own with a seed."""
+    seeded = {
+        id(node.func)
+        for node in ast.walk(module.tree)
+        if isinstance(node, ast.Call) and ast.unparse(node.func) == "random.Random" and node.args
+    }
+    uses = [node for node in ast.walk(module.tree) if isinstance(node, ast.Attribute)]
+    found = [node for node in uses if ast.unparse(node.value) == "random" and id(node) not in seeded]
+    by_name = [name for name in module.imports if name.startswith("random.")]
+    return [*by_name, *(f"{module.path}:{node.lineno}" for node in found)]
+
+
 @pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
 def test_no_import_hides_inside_a_function(module: Module) -> None:
     hidden = [] if module.path in BY_TABLE else list(module.hidden_imports())
@@ -52,6 +67,11 @@ def test_no_import_hides_inside_a_function(module: Module) -> None:
 def test_libraries_are_known_only_where_they_belong(module: Module) -> None:
     out_of_place = {name for name in module.libraries & KNOWN_TO.keys() if module.room not in KNOWN_TO[name]}
     assert out_of_place == set()
+
+
+@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
+def test_chance_is_seeded(module: Module) -> None:
+    assert unseeded(module) == []
 
 
 @pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
@@ -76,7 +96,7 @@ def test_a_hidden_import_is_seen(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "seen"),
     [
-        ("from .html import page", {"loopwright.sheet.html", "loopwright.sheet.html.page"}),
+        ("from .html import page", {"loopwright.sheet.html"}),
         ("from . import markdown", {"loopwright.sheet.markdown"}),
         ("import loopwright.algebra.ratios", {"loopwright.algebra.ratios"}),
         ("from .document import Document\nfrom ..expressions.latex import written", set()),
@@ -84,3 +104,11 @@ def test_a_hidden_import_is_seen(text: str) -> None:
 )
 def test_a_writer_that_knows_too_much_is_seen(text: str, seen: set[str]) -> None:
     assert strangers(Module("src/loopwright/sheet/latex.py", text)) == seen
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["import random\nrandom.random()\n", "import random\nrandom.Random()\n", "from random import choice\n"],
+)
+def test_unseeded_chance_is_seen(text: str) -> None:
+    assert unseeded(Module("src/loopwright/checks/made_up.py", text)) != []
