@@ -51,7 +51,7 @@ def limit_of(ratio: Ratio, name: str, to: End) -> Ratio | Unbounded:
 def tends_to(ratio: Ratio, name: str, to: End, value: Ratio) -> bool:
     """Whether the limit of `ratio` is `value`, without working the limit out in lowest terms."""
     above, below, power = leading_parts(ratio, name, to)
-    if not above or power and (power > 0) == (to == "0"):
+    if not above or (power and (power > 0) == (to == "0")):
         return not value
     return power == 0 and bool(above.above * value.below == below.above * value.above)
 

@@ -129,7 +129,7 @@ def _closed_loop(
     circuit without the branch; round the loop flows the sum of its emfs over what resistance is left.
     """
     cut = own.opened(subject.element).worked_in(own.field)
-    fresh = {name: own.field.zero for name in own.currents} | dict(solve_posed(cut).currents)
+    fresh = dict.fromkeys(own.currents, own.field.zero) | dict(solve_posed(cut).currents)
     emf, around = loop_emf(own, loop), tuple(loop)
     formula: dict[str, Outcome] = {name: limit_of(c, symbol, "0") for name, c in currents.items()}
     redrawn: dict[str, Outcome] = dict(fresh)

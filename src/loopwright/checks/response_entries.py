@@ -90,7 +90,7 @@ def _probed(candidate: Candidate, emfs: list[str]) -> Entry:
     drive through the battery that E belongs to (counted as often as E stands in its branch).
     """
     circuit = candidate.circuit
-    method = "a probe emf in every branch, all sources at rest, solved afresh: its effect on the batteries' branches"
+    method = "a probe emf in every branch, all sources at rest, solved afresh: its effect on the batteries"
     live = [n for n in circuit.currents if circuit.fixed_current(n) is None]
     probes = {name: volts for volts, name in enumerate(live, start=1)}
     seen = solve_posed(_with_probes(at_rest(circuit), probes).worked_in(circuit.field)).currents
