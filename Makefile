@@ -36,7 +36,7 @@ test-all: check tools
 check: .venv/ready
 	@$(DEV)/ruff check
 	@$(DEV)/ruff format --check
-	@$(DEV)/mypy
+	@$(DEV)/mypy src tests $(wildcard benchmarks)
 	@$(DEV)/lint-imports --no-logo
 
 format: .venv/ready
