@@ -12,7 +12,9 @@ I2 = "foot, +E2, R2, top"
 I3 = "top, R3, foot"
 """
 
-TWO_BATTERIES_IN_NUMBERS = TWO_BATTERIES + """
+TWO_BATTERIES_IN_NUMBERS = (
+    TWO_BATTERIES
+    + """
 [numbers]
 E1 = "12 V"
 E2 = "24 V"
@@ -20,6 +22,7 @@ R1 = "6 ohm"
 R2 = "2 ohm"
 R3 = "9 ohm"
 """
+)
 
 ONE_LOOP = """
 [branches]
@@ -45,10 +48,13 @@ I4 = "c, R4, d"
 I5 = "b, R5, c"
 """
 
-REAL_BRIDGE = BRIDGE + """
+REAL_BRIDGE = (
+    BRIDGE
+    + """
 [elements]
 E = { inside = "r" }
 """
+)
 
 TWIN_CELLS = """
 [branches]

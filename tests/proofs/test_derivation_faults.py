@@ -128,7 +128,7 @@ def with_step(derivation: Derivation, step: Step) -> Derivation:
     return replace(derivation, steps=steps)
 
 
-def mutants(circuit: Circuit, derivation: Derivation) -> Iterator[tuple[Step, Equation]]:
+def mutants(circuit: Circuit, derivation: Derivation) -> Iterator[Step]:
     """Each step with one slip in it, slips that state the same left out."""
     random = Random(3)
     for step in derivation.steps:
@@ -137,7 +137,7 @@ def mutants(circuit: Circuit, derivation: Derivation) -> Iterator[tuple[Step, Eq
         names = (*circuit.symbols, *derivation.names, *circuit.currents)
         wrong = [line for line in lines if not says_the_same(line, step.written, names)]
         for line in random.sample(wrong, min(len(wrong), 12)):
-            yield replace(step, written=line), line
+            yield replace(step, written=line)
 
 
 @pytest.mark.parametrize("name", SYMBOLIC)
@@ -147,11 +147,10 @@ def test_every_injected_fault_in_a_line_is_refused(name: str) -> None:
     derivation = derive(circuit, solution)
     assert verify(derivation, circuit, solution.currents) >= len(derivation.steps)
     count = 0
-    for step, line in mutants(circuit, derivation):
+    for step in mutants(circuit, derivation):
         count += 1
         with pytest.raises(BrokenPromise):
             verify(with_step(derivation, step), circuit, solution.currents)
-            print(f"accepted: line {step.number} as {line}")
     assert count > 3 * len(derivation.laws)
 
 

@@ -145,6 +145,8 @@ def solve_linear(rows: Sequence[Linear], unknowns: Sequence[str]) -> dict[str, R
     return values
 
 
-def combination_of(target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]) -> tuple[Ratio, ...] | None:
+def combination_of(
+    target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]
+) -> tuple[Ratio, ...] | None:
     """Multipliers m with target = Σ m·row, or None when the target does not follow from the rows."""
     return reduce_rows([*rows, target], unknowns).combinations[-1]

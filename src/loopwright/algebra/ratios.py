@@ -117,7 +117,9 @@ class Ratio:
         other = self._same(other)
         if self.below == other.below:
             return Ratio(self.field, self.above + other.above, self.below)
-        return Ratio(self.field, self.above * other.below + other.above * self.below, self.below * other.below)
+        return Ratio(
+            self.field, self.above * other.below + other.above * self.below, self.below * other.below
+        )
 
     __radd__ = __add__
 
@@ -155,7 +157,9 @@ class Ratio:
             other = self.field.number(other)
         if not isinstance(other, Ratio):
             return NotImplemented
-        return self.field == other.field and bool(self.above == other.above) and bool(self.below == other.below)
+        return (
+            self.field == other.field and bool(self.above == other.above) and bool(self.below == other.below)
+        )
 
     def __hash__(self) -> int:
         return hash((self.field, tuple(sorted(self.terms())), tuple(sorted(self.terms(below=True)))))
@@ -216,7 +220,7 @@ class Ratio:
             return {n: Ratio(self.field, c, one, reduced=True) for n, c in both.items() if not c.is_zero()}
         rows: dict[int, dict[Exponents, int]] = {}
         for exponents, coefficient in self.terms(below=below):
-            rest = exponents[:at] + (0,) + exponents[at + 1 :]
+            rest = (*exponents[:at], 0, *exponents[at + 1 :])
             rows.setdefault(exponents[at], {})[rest] = coefficient
         return {power: self.field.polynomial(terms) for power, terms in sorted(rows.items())}
 
@@ -233,7 +237,9 @@ class Ratio:
             if int(factor.coefficient(0)) < 0:
                 factor, sign = -factor, sign * (-1) ** power
             result.append((Ratio(self.field, factor, self.field.one.below, reduced=True), int(power)))
-        result.sort(key=lambda pair: (len(pair[0].terms()), [tuple(-x for x in e) for e, _ in pair[0].terms()]))
+        result.sort(
+            key=lambda pair: (len(pair[0].terms()), [tuple(-x for x in e) for e, _ in pair[0].terms()])
+        )
         return sign * int(content), result
 
     # -- calculus and substitution ---------------------------------------------------------------
@@ -261,7 +267,10 @@ class Ratio:
             else:
                 image = value if isinstance(value, Ratio) else target.number(value)
             images.append(image)
-        above, below = _composed(self.terms(), images, target), _composed(self.terms(below=True), images, target)
+        above, below = (
+            _composed(self.terms(), images, target),
+            _composed(self.terms(below=True), images, target),
+        )
         if not below:
             if not above:
                 raise NoLimit("numerator and denominator both vanish")

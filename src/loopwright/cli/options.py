@@ -31,47 +31,71 @@ FORMATS = ("html", "pdf", "tex", "md", "say")
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
     whole = argparse.ArgumentParser(
-        prog="loopwright", usage="loopwright COMMAND FILE [options]", description=OVERVIEW,
+        prog="loopwright",
+        usage="loopwright COMMAND FILE [options]",
+        description=OVERVIEW,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     whole.add_argument("--version", action="store_true", help="print the version and stop")
     commands = whole.add_subparsers(dest="command", metavar="COMMAND", help=argparse.SUPPRESS)
     sheet = _command(
-        commands, "sheet", "Write the worked sheet of a circuit.",
-        "loopwright sheet buoy.toml -o out/ --as html --as pdf\n  loopwright sheet - --as md -o - < buoy.toml",
+        commands,
+        "sheet",
+        "Write the worked sheet of a circuit.",
+        "loopwright sheet buoy.toml -o out/ --as html --as pdf\n"
+        "  loopwright sheet - --as md -o - < buoy.toml",
     )
     _output(sheet, "where to write: a file, a folder (ending in /), or - for standard output")
     sheet.add_argument(
-        "--as", dest="formats", action="append", choices=FORMATS, metavar="FORM",
+        "--as",
+        dest="formats",
+        action="append",
+        choices=FORMATS,
+        metavar="FORM",
         help="html (default), pdf, tex, md, or say (to read aloud); may be given more than once",
     )
     _symbols(sheet)
     limits = _command(
-        commands, "limits", "Take every resistance to 0 and to infinity, every source to 0, by two routes.",
+        commands,
+        "limits",
+        "Take every resistance to 0 and to infinity, every source to 0, by two routes.",
         "loopwright limits buoy.toml",
     )
     limits.add_argument("--of", metavar="ELEMENT", action="append", help="only the cases of this element")
     loops = _command(
-        commands, "loops", "List every loop with its equation, and which equations are enough.",
+        commands,
+        "loops",
+        "List every loop with its equation, and which equations are enough.",
         "loopwright loops buoy.toml\n  loopwright loops buoy.toml --through top R1 foot E2",
     )
     loops.add_argument(
-        "--through", nargs="+", metavar="NAME", help="only the loop through these points, elements or currents"
+        "--through",
+        nargs="+",
+        metavar="NAME",
+        help="only the loop through these points, elements or currents",
     )
     figure = _command(
-        commands, "figure", "Draw the circuit with its arrows, as SVG.",
+        commands,
+        "figure",
+        "Draw the circuit with its arrows, as SVG.",
         "loopwright figure buoy.toml -o buoy.svg\n  loopwright figure buoy.toml --words",
     )
     _output(figure, "where to write: a file, or - for standard output")
-    figure.add_argument("--loops", action="store_true", help="draw the usual loops with their sense of travel")
+    figure.add_argument(
+        "--loops", action="store_true", help="draw the usual loops with their sense of travel"
+    )
     figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
     _symbols(figure)
     return whole
 
 
-def _command(commands: argparse._SubParsersAction, name: str, what: str, examples: str) -> argparse.ArgumentParser:  # type: ignore[type-arg]
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, examples: str
+) -> argparse.ArgumentParser:
     command: argparse.ArgumentParser = commands.add_parser(
-        name, description=what, epilog=f"examples:\n  {examples}",
+        name,
+        description=what,
+        epilog=f"examples:\n  {examples}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     command.add_argument("file", metavar="FILE", help="the problem file, or - for standard input")
@@ -84,6 +108,8 @@ def _output(command: argparse.ArgumentParser, what: str) -> None:
 
 def _symbols(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--resistors", choices=("iec", "ieee"), default="iec",
+        "--resistors",
+        choices=("iec", "ieee"),
+        default="iec",
         help="draw resistors as rectangles (iec, the default) or as zigzags (ieee)",
     )

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
+from ..circuit.circuit import Circuit
 from ..expressions.nodes import (
     ZERO,
     Equation,
@@ -23,7 +24,6 @@ from ..expressions.nodes import (
     written_symbols,
 )
 from ..expressions.tidy import tidy
-from ..circuit.circuit import Circuit
 from ..laws.equations import Law, LawEquation
 from ..laws.symmetry import Alike
 from .plan import SHORT, Action, Combine
@@ -40,7 +40,9 @@ class Line:
     number: int
     written: Equation
     linear: Linear
-    pending: list[tuple[str, int, Equation]] = field(default_factory=list)  # what, from which line, inline form
+    pending: list[tuple[str, int, Equation]] = field(
+        default_factory=list
+    )  # what, from which line, inline form
 
 
 @dataclass
@@ -61,9 +63,7 @@ class Teller:
 
     # -- beginning -------------------------------------------------------------------------------
 
-    def begin(
-        self, classes: Sequence[Alike], laws: Sequence[LawEquation], reasons: Sequence[Said]
-    ) -> None:
+    def begin(self, classes: Sequence[Alike], laws: Sequence[LawEquation], reasons: Sequence[Said]) -> None:
         """Writes down what symmetry says, one line a class, and the laws, as the first lines."""
         self.classes = tuple(classes)
         for group in classes:
@@ -71,8 +71,12 @@ class Teller:
             first = len(self.rows)
             number = len(self.steps) + 1
             reason: Said = ("By symmetry: exchanging equal parts leaves the circuit as it is.",)
-            self.steps.append(Step(number, Move.SYMMETRY, equations[0], (), reason, also=equations[1:], group=group))
-            for index, (equation, linear) in enumerate(zip(equations, group.equations(self.circuit), strict=True)):
+            self.steps.append(
+                Step(number, Move.SYMMETRY, equations[0], (), reason, also=equations[1:], group=group)
+            )
+            for index, (equation, linear) in enumerate(
+                zip(equations, group.equations(self.circuit), strict=True)
+            ):
                 line = Line(number, equation, linear)
                 self.rows[first + index] = line
                 self.told.append(Line(number, equation, linear))
@@ -83,13 +87,25 @@ class Teller:
             line = self._write(moves[law.law], law.written, law.linear, (), reason, law=law)
             self.rows[index] = line
             left, right = law.written.left, law.written.right
-            if isinstance(left, Symbol) and left.name in law.linear.coefficients and len(law.linear.coefficients) == 1:
+            if (
+                isinstance(left, Symbol)
+                and left.name in law.linear.coefficients
+                and len(law.linear.coefficients) == 1
+            ):
                 self._mark_known(left.name, right)
 
     def _mark_known(self, name: str, right: Expr) -> None:
         step = self.steps[-1]
         self.steps[-1] = Step(
-            step.number, step.move, step.written, step.uses, step.reason, step.on_the_way, name, True, step.law
+            step.number,
+            step.move,
+            step.written,
+            step.uses,
+            step.reason,
+            step.on_the_way,
+            name,
+            True,
+            step.law,
         )
         self.known[name] = step.number
 
@@ -151,11 +167,18 @@ class Teller:
         if fractions and written_symbols(raw.left) + written_symbols(raw.right) <= SHORT:
             between = self._write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
             factor = self._factor(raw, line.linear)
-            reason: Said = ("Multiply by ", factor, " and collect the terms.") if factor else ("Collect the terms.",)
+            reason: Said = (
+                ("Multiply by ", factor, " and collect the terms.") if factor else ("Collect the terms.",)
+            )
             done = last and isinstance(written.left, Symbol)
             return self._write(
-                Move.COLLECT, written, line.linear, (between.number,), reason,
-                solves=written.left.name if done and isinstance(written.left, Symbol) else "", is_result=done,
+                Move.COLLECT,
+                written,
+                line.linear,
+                (between.number,),
+                reason,
+                solves=written.left.name if done and isinstance(written.left, Symbol) else "",
+                is_result=done,
             )
         if solving and not fractions:
             solved = solve_for(line.linear, solving, self.order)
@@ -164,8 +187,14 @@ class Teller:
             tail: Said = (": ", raw) if on_the_way else ()
             words = (*said, *tail, "; solve for ", Symbol(solving), ".")
             return self._write(
-                Move.PUT_IN, self._shown(solved, solving, last), line.linear, uses, words,
-                on_the_way=on_the_way, solves=solving, is_result=last,
+                Move.PUT_IN,
+                self._shown(solved, solving, last),
+                line.linear,
+                uses,
+                words,
+                on_the_way=on_the_way,
+                solves=solving,
+                is_result=last,
             )
         short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
         if raw == written:
@@ -208,8 +237,13 @@ class Teller:
             self._name_denominator()
         uses: tuple[int, ...] = (line.number,)
         return self._write(
-            Move.SOLVE, self._shown(written, unknown, last), line.linear, uses,
-            (f"Solve ({line.number}) for ", Symbol(unknown), "."), solves=unknown, is_result=last,
+            Move.SOLVE,
+            self._shown(written, unknown, last),
+            line.linear,
+            uses,
+            (f"Solve ({line.number}) for ", Symbol(unknown), "."),
+            solves=unknown,
+            is_result=last,
         )
 
     # -- results ---------------------------------------------------------------------------------
@@ -255,7 +289,9 @@ class Teller:
                 held = [n for n in line.linear.coefficients if n not in self.known]
                 if len(held) != 1:
                     continue
-                cost = sum(self._weight(n) + size(c) for n, c in line.linear.coefficients.items() if n != held[0])
+                cost = sum(
+                    self._weight(n) + size(c) for n, c in line.linear.coefficients.items() if n != held[0]
+                )
                 cost += size(line.linear.constant) + 2 * size(line.linear.coefficients[held[0]])
                 cost -= 0.5 if line.written.left == Symbol(held[0]) else 0.0
                 if best is None or cost < best[0]:
@@ -294,7 +330,11 @@ class Teller:
     def _put_back_into(self, line: Line, unknown: str) -> None:
         used = [n for n in line.linear.coefficients if n != unknown]
         numbers = sorted({self.known[n] for n in used} - {line.number})
-        base = line.written if line.written.left == Symbol(unknown) else solve_for(line.linear, unknown, self.order)
+        base = (
+            line.written
+            if line.written.left == Symbol(unknown)
+            else solve_for(line.linear, unknown, self.order)
+        )
         raw = put_in(base, {n: self.closed(n) for n in used})
         written = Equation(Symbol(unknown), self.closed(unknown))
         into = f"Put {_numbered(numbers)} into ({line.number})" if numbers else f"Solve ({line.number})"
@@ -308,8 +348,14 @@ class Teller:
         words.append(".")
         uses = tuple(dict.fromkeys((line.number, *numbers, *self._naming())))
         self._write(
-            Move.PUT_BACK, written, line.linear, uses, tuple(words),
-            on_the_way=raw if show else None, solves=unknown, is_result=True,
+            Move.PUT_BACK,
+            written,
+            line.linear,
+            uses,
+            tuple(words),
+            on_the_way=raw if show else None,
+            solves=unknown,
+            is_result=True,
         )
 
     def _cancelled(self, linear: Linear, unknown: str) -> Expr | None:

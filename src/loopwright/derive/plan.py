@@ -22,44 +22,57 @@ from ..algebra.linear import Linear
 from ..algebra.ratios import Exponents, Ratio
 
 BEAM = 6  # partial plans kept at each depth
+HOPE = 0.8  # the share of its outlook that a plan may hope to save, when another is known already
 PRIME = (1 << 61) - 1
 SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
 LAST = 10.0  # what a line for one single current counts
 CONSTANT = ""  # the key under which a row keeps its constant term
 
 
-@dataclass(frozen=True, slots=True)
 class Row:
     """The shadow of one line: values modulo the prime and estimated symbols by unknown.
 
     `origin`: its index among the lines given or made. `pending`: how many currents were put into it
     since it was last written out; `raw`: the symbols it has with these written in; `fraction`:
     whether one of them is a fraction; `brought`: currents that came in with what was put in.
+    `held`: how many unknowns it holds. `is_bare`: whether every current stands in it with +1 or −1
+    (a junction equation). `symbols`: about how many symbols it takes to write it collected; a line
+    for a single current leads to the same closed form whatever the way and weighs the same always.
+    Not changed once made.
     """
 
-    origin: int
-    values: Mapping[str, int]
-    weights: Mapping[str, float]
-    raw: float
-    pending: int = 0
-    fraction: bool = False
-    brought: frozenset[str] = frozenset()
+    __slots__ = (
+        "brought",
+        "fraction",
+        "held",
+        "is_bare",
+        "origin",
+        "outlook",
+        "pending",
+        "raw",
+        "symbols",
+        "values",
+        "weights",
+    )
 
-    @property
-    def is_bare(self) -> bool:
-        """Whether every current stands in it with +1 or −1: a junction equation."""
-        return not any(w for name, w in self.weights.items() if name != CONSTANT)
-
-    @property
-    def held(self) -> int:
-        """How many unknowns it holds."""
-        return len(self.values) - (CONSTANT in self.values)
-
-    @property
-    def symbols(self) -> float:
-        """About how many symbols it takes to write the line collected. A line for a single current
-        leads to the same closed form whatever the way, so it weighs the same in every plan."""
-        return LAST if self.held == 1 else sum(self.weights.values()) + self.held
+    def __init__(
+        self,
+        origin: int,
+        values: Mapping[str, int],
+        weights: Mapping[str, float],
+        raw: float | None = None,
+        pending: int = 0,
+        fraction: bool = False,
+        brought: frozenset[str] = frozenset(),
+    ) -> None:
+        self.origin, self.values, self.weights = origin, values, weights
+        self.pending, self.fraction, self.brought = pending, fraction, brought
+        self.held = len(values) - (CONSTANT in values)
+        total = sum(weights.values())
+        self.is_bare = total == weights.get(CONSTANT, 0.0)
+        self.symbols = LAST if self.held == 1 else total + self.held
+        self.raw = total + self.held if raw is None else raw
+        self.outlook = 0.9 * self.symbols + 0.5 * self.raw if pending else 0.6 * self.symbols
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +114,8 @@ def find_plan(lines: Sequence[Linear], best: float = float("inf")) -> Plan | Non
     beam = [Plan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
     finished: Plan | None = None
     while beam:
+        limit = finished.cost if finished else best
+        beam = [plan for plan in beam if plan.cost + HOPE * sum(r.outlook for r in plan.rows) < limit]
         following: dict[tuple[frozenset[str], tuple[int, ...]], Plan] = {}
         for plan in beam:
             for grown in _grown(plan, shade.numeric):
@@ -131,7 +146,7 @@ class _Shade:
             if c:
                 values[name] = self._value(c)
                 weights[name] = _symbols(c, constant=name == CONSTANT)
-        return Row(origin, values, weights, sum(weights.values()) + len(line.coefficients))
+        return Row(origin, values, weights)
 
     def _value(self, c: Ratio) -> int:
         above, below = self._at(c.terms()), self._at(c.terms(below=True))
@@ -160,12 +175,15 @@ def _symbols(c: Ratio, *, constant: bool) -> float:
 
 def _promise(plan: Plan) -> float:
     """The cost so far and what the lines left will at least cost: each must be written once more."""
-    return plan.cost + sum(0.9 * r.symbols + 0.5 * r.raw if r.pending else 0.6 * r.symbols for r in plan.rows)
+    return plan.cost + sum(r.outlook for r in plan.rows)
 
 
 def _grown(plan: Plan, numeric: bool) -> list[Plan]:
     grown = [
-        _eliminated(plan, row, unknown, numeric) for row in plan.rows for unknown in row.values if unknown != CONSTANT
+        _eliminated(plan, row, unknown, numeric)
+        for row in plan.rows
+        for unknown in row.values
+        if unknown != CONSTANT
     ]
     if len(plan.actions) < 2 * plan.made:
         grown.extend(_combined(plan))
@@ -256,7 +274,9 @@ def _combined(plan: Plan) -> list[Plan]:
                 continue
             for sign in (1, -1):
                 if not any(
-                    (v + sign * other.values.get(n, 0)) % PRIME == 0 for n, v in row.values.items() if n != CONSTANT
+                    (v + sign * other.values.get(n, 0)) % PRIME == 0
+                    for n, v in row.values.items()
+                    if n != CONSTANT
                 ):
                     continue
                 total = _sum(row, other, sign, plan.made)
@@ -264,7 +284,7 @@ def _combined(plan: Plan) -> list[Plan]:
                     continue
                 cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
                 cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
-                clean = Row(other.origin, other.values, other.weights, other.symbols)
+                clean = Row(other.origin, other.values, other.weights)
                 rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
                 action = Combine(row.origin, other.origin, sign, plan.made)
                 found.append(Plan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
@@ -279,4 +299,4 @@ def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
         if total:
             values[name] = total
             weights[name] = row.weights.get(name, 0.0) + other.weights.get(name, 0.0)
-    return Row(origin, values, weights, sum(weights.values()) + len(values))
+    return Row(origin, values, weights)

@@ -72,8 +72,8 @@ def collect(row: Linear, order: Sequence[str]) -> Equation:
         row, constant = row * -1, constant.body
     terms = _terms(row, order)
     if constant == ZERO:
-        left = [t for t in terms if not isinstance(t, Negative)]
-        right = [negate(t) for t in terms if isinstance(t, Negative)]
+        left: list[Expr] = [t for t in terms if not isinstance(t, Negative)]
+        right: list[Expr] = [negate(t) for t in terms if isinstance(t, Negative)]
         if not left:
             left, right = right, left
         return Equation(add(*left), add(*right))
@@ -89,7 +89,7 @@ def _single(row: Linear) -> Equation:
     return Equation(drop(name, shape), tidy(-row.constant))
 
 
-def solve_for(row: Linear, unknown: str, order: Sequence[str], common: Expr | None = None) -> Equation:
+def solve_for(row: Linear, unknown: str, order: Sequence[str]) -> Equation:
     """The line solved for one current: everything else over its coefficient."""
     row = cleared(row)
     below = row.coefficients[unknown]
@@ -101,24 +101,14 @@ def solve_for(row: Linear, unknown: str, order: Sequence[str], common: Expr | No
     if bottom == ONE:
         return Equation(Symbol(unknown), add(*above))
     if not rest.coefficients:
-        return Equation(Symbol(unknown), tidy(rest.constant / tidy_sign(below, bottom)))
-    factor, above = _common_number(above)
-    return Equation(Symbol(unknown), over(times(factor, add(*above)), bottom))
-
-
-def tidy_sign(below: Ratio, bottom: Expr) -> Ratio:
-    """The denominator with the sign in which it is written."""
-    return -below if isinstance(tidy(below), Negative) else below
+        return Equation(Symbol(unknown), tidy(-row.constant / below))
+    return Equation(Symbol(unknown), over(add(*above), bottom))
 
 
 def positive_first(terms: Sequence[Expr]) -> list[Expr]:
     """The terms with those to be added before those to be subtracted."""
     kept = [t for t in terms if t != ZERO]
     return [t for t in kept if not isinstance(t, Negative)] + [t for t in kept if isinstance(t, Negative)]
-
-
-def _common_number(terms: list[Expr]) -> tuple[Expr, list[Expr]]:
-    return ONE, terms
 
 
 def _terms(row: Linear, order: Sequence[str]) -> list[Expr]:
@@ -166,8 +156,10 @@ def _product(factors: list[Expr]) -> Expr:
     if not isinstance(inner, Quotient):
         return times(*factors)
     top = inner.above
-    whole = over(times(*others, top), inner.below) if not isinstance(top, Sum) else Quotient(
-        Product((*_flat(others), top)), inner.below
+    whole = (
+        over(times(*others, top), inner.below)
+        if not isinstance(top, Sum)
+        else Quotient(Product((*_flat(others), top)), inner.below)
     )
     return negate(whole) if isinstance(fraction, Negative) else whole
 

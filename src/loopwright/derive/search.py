@@ -14,15 +14,15 @@ from ..circuit.elements import Element, Kind
 from ..expressions.nodes import Expr, Number, number
 from ..laws.equations import Law, LawEquation, loop_equation
 from ..laws.laws import Laws, laws
+from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length, points_of, simple_loops
 from ..laws.symmetry import Alike, alike
-from ..laws.loops import Loop, from_a_source, is_plain, length, points_of, simple_loops
 from ..solve.exact import Solution, solve
 from .narrate import Teller
 from .plan import Plan, find_plan
 from .steps import Derivation, Said
 from .verify import verify
 
-LOOP_SETS = 6  # how many sets of loops are tried for the shorter way
+LOOP_SETS = 4  # how many sets of loops are tried for the shorter way
 POOL = 2  # how many loops beyond the number needed are looked at
 
 
@@ -112,13 +112,15 @@ def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:
     for loops in sets:
         if _same_sets(loops, usual):
             continue
-        written = tuple(loop_equation(circuit, from_a_source(circuit, loop)) for loop in loops)
-        if known.judge((*known.independent_junctions, *known.elements, *written)).enough:
-            yield written
+        if not are_independent(loops):
+            continue
+        yield tuple(loop_equation(circuit, from_a_source(circuit, loop)) for loop in loops)
 
 
 def _same_sets(one: Sequence[Loop], other: Sequence[Loop]) -> bool:
-    return {frozenset(n for n, _ in loop) for loop in one} == {frozenset(n for n, _ in loop) for loop in other}
+    return {frozenset(n for n, _ in loop) for loop in one} == {
+        frozenset(n for n, _ in loop) for loop in other
+    }
 
 
 def _reason(circuit: Circuit, law: LawEquation) -> Said:
@@ -167,7 +169,9 @@ def _with_numbers(circuit: Circuit, scale: Fraction) -> Circuit:
         for p in b.passes:
             e = circuit.elements[p.element]
             inside = None if e.inside is None else worth(e.name, e.inside, scale)
-            elements[e.name] = replace(e, value=worth(e.name, e.value, factors.get(e.kind, Fraction(1))), inside=inside)
+            elements[e.name] = replace(
+                e, value=worth(e.name, e.value, factors.get(e.kind, Fraction(1))), inside=inside
+            )
     return replace(circuit, elements=elements, numbers={}, written={})
 
 

@@ -7,7 +7,8 @@ circuit's field; `verify` holds the two against each other and against the lines
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as default
 from enum import StrEnum
 
 from ..algebra.ratios import Field, Ratio
@@ -76,7 +77,7 @@ class Derivation:
     field: Field
     unknowns: tuple[str, ...]
     values: Mapping[str, Ratio]
-    names: Mapping[str, Ratio] = field(default_factory=dict)
+    names: Mapping[str, Ratio] = default(default_factory=dict)
     unit_words: str = ""
 
     @property
@@ -86,7 +87,9 @@ class Derivation:
 
     def result(self, unknown: str) -> Step:
         """The line that gives an unknown in closed form."""
-        return next(s for s in self.steps if any(e.left == Symbol(unknown) for e in s.equations if s.is_result))
+        return next(
+            s for s in self.steps if any(e.left == Symbol(unknown) for e in s.equations if s.is_result)
+        )
 
     @property
     def written_lines(self) -> int:

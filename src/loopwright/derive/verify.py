@@ -66,7 +66,9 @@ class _Judge:
                 raise BrokenPromise(f"line {step.number} uses a line that is not above it")
             self._check_follows(linear, above, f"line {step.number}")
             if step.on_the_way is not None:
-                self._check_follows(self.read(step.on_the_way, step), above, f"the line on the way to {step.number}")
+                self._check_follows(
+                    self.read(step.on_the_way, step), above, f"the line on the way to {step.number}"
+                )
             further = [self.read(equation, step) for equation in step.also]
             for line in further:
                 self._check_follows(line, above, f"line {step.number}")
@@ -112,7 +114,8 @@ class _Judge:
         if not coefficients:
             raise BrokenPromise(f"line {step.number} says nothing about the currents")
         return Linear(
-            {n: self.base.polynomial(terms) for n, terms in coefficients.items()}, self.base.polynomial(constant)
+            {n: self.base.polynomial(terms) for n, terms in coefficients.items()},
+            self.base.polynomial(constant),
         )
 
     def _with_names(self) -> Field:
@@ -141,6 +144,8 @@ class _Judge:
         left = step.written.left
         if not isinstance(left, Symbol) or left.name in self.wide or left.name in self.names:
             raise BrokenPromise(f"line {step.number} gives a name that is taken")
-        meaning = difference_of(Equation(step.written.right, step.written.left), Field((*self.wide.symbols, left.name)))
+        meaning = difference_of(
+            Equation(step.written.right, step.written.left), Field((*self.wide.symbols, left.name))
+        )
         self.names[left.name] = meaning.at({left.name: 0}, self.base)
         self.count += 1

@@ -119,26 +119,40 @@ def _parts_of(circuit: Circuit, names: Sequence[str]) -> list[set[str]]:
 
 
 def _greedy(loops: Sequence[Loop], needed: int) -> list[Loop]:
-    """The first independent loops of the list (over the two-element field, by their branch sets)."""
+    """The first independent loops of the list."""
     chosen: list[Loop] = []
     basis: dict[str, set[str]] = {}
     for loop in loops:
         if len(chosen) == needed:
             break
-        rest = {name for name, _ in loop}
-        while rest and (lead := min(rest)) in basis:
-            rest = rest ^ basis[lead]
-        if rest:
-            basis[min(rest)] = rest
+        if _enters(basis, loop):
             chosen.append(loop)
     return chosen
+
+
+def are_independent(loops: Sequence[Loop]) -> bool:
+    """Whether no loop is a sum of others. Simple loops of a graph are independent over the rationals
+    when they are over the two-element field: then a maximal minor is odd, so not zero."""
+    basis: dict[str, set[str]] = {}
+    return all(_enters(basis, loop) for loop in loops)
+
+
+def _enters(basis: dict[str, set[str]], loop: Loop) -> bool:
+    rest = {name for name, _ in loop}
+    while rest and (lead := min(rest)) in basis:
+        rest = rest ^ basis[lead]
+    if rest:
+        basis[min(rest)] = rest
+    return bool(rest)
 
 
 def _new_branch_order(loops: Sequence[Loop]) -> list[Loop]:
     """The loops so ordered that each brings a branch not in those before, where that can be."""
     remaining, ordered = list(loops), list[Loop]()
     while remaining:
-        last = next((x for x in reversed(remaining) if _brings_new(x, [y for y in remaining if y is not x])), None)
+        last = next(
+            (x for x in reversed(remaining) if _brings_new(x, [y for y in remaining if y is not x])), None
+        )
         last = last or remaining[-1]
         remaining.remove(last)
         ordered.insert(0, last)
@@ -181,7 +195,11 @@ def loop_through(circuit: Circuit, names: Sequence[str]) -> Loop:
     wanted = [name.strip() for name in names if name.strip()]
     if len(wanted) > 1 and wanted[0] == wanted[-1]:
         wanted = wanted[:-1]
-    known = {*circuit.named_points, *circuit.currents, *(p.element for b in circuit.branches for p in b.passes)}
+    known = {
+        *circuit.named_points,
+        *circuit.currents,
+        *(p.element for b in circuit.branches for p in b.passes),
+    }
     strangers = [name for name in wanted if name not in known]
     if strangers:
         raise FaultyMaterial(
@@ -203,7 +221,9 @@ def loop_through(circuit: Circuit, names: Sequence[str]) -> Loop:
         fits = fits[:1]
     if len(fits) != 1:
         why = "No loop passes" if not fits else f"{len(fits)} loops pass"
-        mend = "Name them in the order of travel." if not fits else "Name an element of each branch travelled."
+        mend = (
+            "Name them in the order of travel." if not fits else "Name an element of each branch travelled."
+        )
         raise FaultyMaterial(Finding("laws/loop-not-told", f"{why} {', '.join(wanted)} in this order.", mend))
     return fits[0]
 

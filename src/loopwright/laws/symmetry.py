@@ -36,7 +36,8 @@ class Alike:
             names = (self.leader, *(n for n, _ in self.others))
             return tuple(Linear({n: field.one}, field.zero) for n in names)
         return tuple(
-            Linear({name: field.one, self.leader: field.number(-sign)}, field.zero) for name, sign in self.others
+            Linear({name: field.one, self.leader: field.number(-sign)}, field.zero)
+            for name, sign in self.others
         )
 
 
@@ -177,7 +178,9 @@ class _Search:
             return None
         return self._placed(points, len(start), dict(start), parity)
 
-    def _placed(self, points: list[str], at: int, mapping: dict[str, str], parity: int) -> dict[str, str] | None:
+    def _placed(
+        self, points: list[str], at: int, mapping: dict[str, str], parity: int
+    ) -> dict[str, str] | None:
         if at == len(points):
             return mapping
         used = set(mapping.values())

@@ -47,7 +47,7 @@ def branch_currents(circuit: Circuit) -> Currents:
     for n in open_chords:
         if fixed[n] and not _closes(circuit, tree, n):
             raise NoUniqueSolution(n)
-    base = {n: field.zero for n in circuit.currents}
+    base = dict.fromkeys(circuit.currents, field.zero)
     for name, loop in known.items():
         amount = fixed[name]
         for n, sense in loop.items():
@@ -118,7 +118,9 @@ def _closes(circuit: Circuit, tree: dict[str, None], chord: str) -> bool:
     return b.start == b.end or len(tree_loop(circuit, tree, chord)) > 1
 
 
-def _mutual(field: Field, loop: dict[str, int], other: dict[str, int], resistances: dict[str, Ratio]) -> Ratio:
+def _mutual(
+    field: Field, loop: dict[str, int], other: dict[str, int], resistances: dict[str, Ratio]
+) -> Ratio:
     total = field.zero
     for n, sense in loop.items():
         if n in other and resistances[n]:
@@ -147,7 +149,9 @@ def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[list[Ratio], Rat
     sign = 1
     for k in range(size):
         pivot = min(
-            (i for i in range(k, size) if not rows[i][k].is_zero()), key=lambda i: len(rows[i][k]), default=None
+            (i for i in range(k, size) if not rows[i][k].is_zero()),
+            key=lambda i: len(rows[i][k]),
+            default=None,
         )
         if pivot is None:
             raise NoUniqueSolution("the determinant is zero")

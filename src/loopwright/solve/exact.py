@@ -49,7 +49,10 @@ class Solution:
                     if dropped is None:
                         continue
                     level = found[point][1]
-                    for at, to, there in ((b.start, b.end, level - dropped), (b.end, b.start, level + dropped)):
+                    for at, to, there in (
+                        (b.start, b.end, level - dropped),
+                        (b.end, b.start, level + dropped),
+                    ):
                         if at == point and to not in found:
                             found[to] = (part, there)
                             queue.append(to)
@@ -98,7 +101,7 @@ class Solution:
             raise FaultyMaterial(
                 Finding(
                     "solve/potential-not-fixed",
-                    f"Nothing fixes the potential of {a} against {b}: only gaps or current sources lie between.",
+                    f"Nothing fixes V({a}, {b}): only gaps or current sources lie between the two points.",
                     "Ask for a difference within one part, or join the parts.",
                     about=(a, b),
                 )
@@ -157,7 +160,9 @@ class Solution:
             seen = solve_posed(driven).difference(start, end)
         except (NoUniqueSolution, FaultyMaterial) as trouble:
             raise FaultyMaterial(
-                Finding("solve/no-path", f"No path of resistances joins {a} and {b}: the resistance is infinite.")
+                Finding(
+                    "solve/no-path", f"No path of resistances joins {a} and {b}: the resistance is infinite."
+                )
             ) from trouble
         return seen.at({}, self.circuit.field)
 
@@ -174,7 +179,9 @@ def at_rest(circuit: Circuit) -> Circuit:
     for name, e in circuit.elements.items():
         if e.kind is Kind.BATTERY:
             elements[name] = (
-                Element(name, Kind.RESISTOR, e.inside) if e.inside is not None else Element(name, Kind.AMMETER)
+                Element(name, Kind.RESISTOR, e.inside)
+                if e.inside is not None
+                else Element(name, Kind.AMMETER)
             )
         elif e.kind is Kind.CURRENT_SOURCE:
             elements[name] = Element(name, Kind.SWITCH, closed=False)
@@ -202,7 +209,8 @@ def _split_at(circuit: Circuit, points: tuple[str, ...]) -> Circuit:
     """The circuit with its branches cut into pieces wherever one of `points` lies on the way."""
     pieces: list[Branch] = []
     for b in circuit.branches:
-        start, along, count = b.start, [], 0
+        start, count = b.start, 0
+        along: list[Pass | str] = []
         for item in b.along:
             if isinstance(item, str) and item in points:
                 pieces.append(Branch(f"{b.name}\0{count}" if count else b.name, start, item, tuple(along)))
