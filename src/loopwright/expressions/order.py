@@ -1,0 +1,105 @@
+"""The order in which a physicist writes names, factors and terms: `E1 R2`, not `R2 E1`; R2 before R10.
+
+Numbers stand first in a product, then emfs and other sources, then currents, then the rest, then
+brackets; in a sum what is added comes before what is taken away, and brackets of their own come
+last. Common practice, no source. Stands on the tree alone.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from .nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, add
+
+NameKey = tuple[int, str, str, int, str]
+
+_NAME = re.compile(r"(\D*)(\d*)(.*)", re.DOTALL)
+_SOURCES = frozenset("EVJUε")  # emfs, potential differences, currents of current sources
+_LAST: NameKey = (9, "", "", 0, "")  # after every name: a longer row of names comes before its own beginning
+
+
+@lru_cache(maxsize=4096)
+def name_key(name: str) -> NameKey:
+    """A sort key for symbols: sources, currents, others; then letters, then the number as a number."""
+    found = _NAME.fullmatch(name)
+    letters, digits, rest = found.groups() if found else (name, "", "")
+    group = 0 if is_source(name) else 1 if name[:1] in "Ii" else 2
+    return group, letters.casefold(), letters, int(digits or -1), rest
+
+
+def is_source(name: str) -> bool:
+    """Whether a symbol is by its first letter an emf, a potential difference or a source's current."""
+    return name[:1] in _SOURCES
+
+
+def arranged_factors(factors: list[Expr]) -> list[Expr]:
+    """The factors of a product in written order."""
+    return sorted(factors, key=_factor_key)
+
+
+def arranged_terms(terms: list[Expr]) -> list[Expr]:
+    """The terms of a sum in written order: the positive ones first, so that it starts with one."""
+    return sorted(terms, key=_term_key)
+
+
+def added(*parts: Expr) -> Expr:
+    """The sum of the parts, flat, in written order."""
+    terms = [term for part in parts for term in (part.terms if isinstance(part, Sum) else (part,))]
+    return add(*arranged_terms(terms))
+
+
+def _factor_key(factor: Expr) -> tuple[int, int, tuple[NameKey, ...], str]:
+    base = factor.base if isinstance(factor, Power) else factor
+    kind = 0 if isinstance(base, Number) else 1 if isinstance(base, Symbol) else 2
+    names = _names(factor)
+    return kind, _depth(base) if kind == 2 and names[0][0] else 0, names, repr(factor) if kind != 1 else ""
+
+
+def _term_key(term: Expr) -> tuple[bool, bool, tuple[NameKey, ...], int, str]:
+    body = term.body if isinstance(term, Negative) else term
+    if isinstance(body, Quotient):
+        return isinstance(term, Negative), True, _names(body), _depth(body), repr(body)
+    plain = tuple(key for factor in _factors(body) if _is_plain(factor) for key in _names(factor)[:-1])
+    only_brackets = not plain and not isinstance(body, Number)
+    return isinstance(term, Negative), only_brackets, (*plain, _LAST), _depth(body), repr(body)
+
+
+def _factors(expr: Expr) -> tuple[Expr, ...]:
+    return expr.factors if isinstance(expr, Product) else (expr,)
+
+
+def _is_plain(factor: Expr) -> bool:
+    return isinstance(factor, Symbol) or (isinstance(factor, Power) and isinstance(factor.base, Symbol))
+
+
+def _names(expr: Expr) -> tuple[NameKey, ...]:
+    """The keys of the names as written from left to right, powers repeated, closed by `_LAST`."""
+    match expr:
+        case Number():
+            return (_LAST,)
+        case Symbol(name):
+            return name_key(name), _LAST
+        case Power(base, exponent):
+            return (*_names(base)[:-1] * exponent, _LAST)
+        case Negative(body):
+            return _names(body)
+        case Quotient(above, below):
+            return (*_names(above)[:-1], *_names(below))
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return (*(key for part in parts for key in _names(part)[:-1]), _LAST)
+
+
+def _depth(expr: Expr) -> int:
+    """How many brackets stand inside one another."""
+    match expr:
+        case Number() | Symbol():
+            return 0
+        case Sum(parts) | Parallel(parts):
+            return 1 + max(map(_depth, parts))
+        case Product(parts):
+            return max(map(_depth, parts))
+        case Negative(body) | Power(body):
+            return _depth(body)
+        case Quotient(above, below):
+            return max(_depth(above), _depth(below))
