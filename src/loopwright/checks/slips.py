@@ -1,0 +1,156 @@
+"""Every single slip in an equation set: one sign turned, one term left out.
+
+The equations are kept as terms with the element each stands for, so that they can be put in numbers
+again and again: exactly, in fractions. Stands on `laws`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from flint import fmpq, fmpq_mat
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..laws.laws import laws
+from ..laws.loops import Loop, points_of
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One term of an equation: ±1 or ± a value (element, inside or not), times a current or alone."""
+
+    sign: int
+    current: str = ""
+    element: str = ""
+    inside: bool = False
+
+    @property
+    def written(self) -> str:
+        """The term as a name: `I3`, `E1`, `I3 R3`, `I1 r(E1)`."""
+        value = f"r({self.element})" if self.inside else self.element
+        return " ".join(part for part in (self.current, value) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One equation: its terms add to zero. `name`: the junction or loop it belongs to."""
+
+    name: str
+    terms: tuple[Term, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One slip: in which equation, which term, and whether its sign is turned (else it is left out)."""
+
+    equation: str
+    term: str
+    turned: bool
+    rows: tuple[Row, ...]
+
+    def told(self) -> str:
+        """The slip in words: `sign of I3 R3 turned in loop foot-top`."""
+        return (
+            f"sign of {self.term} turned in {self.equation}"
+            if self.turned
+            else f"{self.term} left out of {self.equation}"
+        )
+
+
+Values = Mapping[tuple[str, bool], fmpq]  # (element, inside) -> value
+
+
+def junction_row(circuit: Circuit, point: str) -> Row:
+    """The junction rule at a point as a row."""
+    terms = [
+        Term(1 if b.end == point else -1, b.name)
+        for b in circuit.branches
+        if b.start != b.end and point in (b.start, b.end)
+    ]
+    return Row(f"junction {point}", tuple(terms))
+
+
+def loop_row(circuit: Circuit, loop: Loop) -> Row:
+    """The loop rule round a loop (without current sources and gaps) as a row, element by element."""
+    terms: list[Term] = []
+    for name, sense in loop:
+        for p in circuit.branch(name).passes:
+            kind = circuit.elements[p.element].kind
+            if kind is Kind.BATTERY:
+                terms.append(Term(p.sign * sense, "", p.element))
+            if kind is Kind.RESISTOR:
+                terms.append(Term(-sense, name, p.element))
+            if circuit.inside(p.element):
+                terms.append(Term(-sense, name, p.element, True))
+    return Row(f"loop {'-'.join(points_of(circuit, loop))} ({' '.join(n for n, _ in loop)})", tuple(terms))
+
+
+def fixed_rows(circuit: Circuit) -> tuple[Row, ...]:
+    """The currents fixed by current sources, open switches and voltmeters; no slips are made in them."""
+    rows: list[Row] = []
+    for b in circuit.branches:
+        if circuit.fixed_current(b.name) is None:
+            continue
+        source = [p for p in b.passes if circuit.elements[p.element].kind is Kind.CURRENT_SOURCE]
+        gap = any(circuit.elements[p.element].is_gap for p in b.passes)
+        value = () if gap else tuple(Term(-p.sign, "", p.element) for p in source[:1])
+        rows.append(Row(f"source in {b.name}", (Term(1, b.name), *value)))
+    return tuple(rows)
+
+
+def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[Row, ...]:
+    """The set that a person would write: junctions, then these loops; fixed currents last."""
+    return (
+        *(junction_row(circuit, e.point) for e in laws(circuit).independent_junctions),
+        *(loop_row(circuit, loop) for loop in loops),
+        *fixed_rows(circuit),
+    )
+
+
+def slips_in(rows: Sequence[Row]) -> tuple[Slip, ...]:
+    """Every sign turned and every term left out, one at a time, in junction and loop equations."""
+    found: list[Slip] = []
+    for at, row in enumerate(rows):
+        if row.name.startswith("source in"):
+            continue
+        for k, term in enumerate(row.terms):
+            for turned in (True, False):
+                changed = (Term(-term.sign, term.current, term.element, term.inside),) if turned else ()
+                wrong = Row(row.name, row.terms[:k] + changed + row.terms[k + 1 :])
+                found.append(Slip(row.name, term.written, turned, (*rows[:at], wrong, *rows[at + 1 :])))
+    return tuple(found)
+
+
+def residue(row: Row, currents: Mapping[str, fmpq], values: Values) -> fmpq:
+    """What the terms of an equation add to."""
+    total = fmpq(0)
+    for t in row.terms:
+        piece = values[t.element, t.inside] if t.element else fmpq(1)
+        total += t.sign * (piece * currents[t.current] if t.current else piece)
+    return total
+
+
+def solve_rows(rows: Sequence[Row], currents: Sequence[str], values: Values) -> tuple[list[fmpq], fmpq]:
+    """The currents times the determinant, and the determinant; an exact solution over fractions.
+
+    The determinant is zero when the rows do not fix the currents; the list is then empty.
+    """
+    size = len(currents)
+    column = {name: i for i, name in enumerate(currents)}
+    matrix = [[fmpq(0)] * size for _ in range(size)]
+    right = [fmpq(0)] * size
+    for i, row in enumerate(rows):
+        for t in row.terms:
+            value = t.sign * values[t.element, t.inside] if t.element else fmpq(t.sign)
+            if t.current:
+                matrix[i][column[t.current]] += value
+            else:
+                right[i] -= value
+    system = fmpq_mat(size, size, [entry for line in matrix for entry in line])
+    determinant = system.det()
+    if determinant == 0:
+        return [], determinant
+    solved = system.solve(fmpq_mat(size, 1, right))
+    return [solved[i, 0] * determinant for i in range(size)], determinant
