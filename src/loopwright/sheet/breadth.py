@@ -1,0 +1,53 @@
+"""How wide an expression stands on the page, guessed from its tree before anything is set.
+
+A page that is read at any width has to know which lines may outgrow it: those may shrink, break
+or scroll. The guess is in em and errs on the wide side; it knows no renderer.
+"""
+
+from __future__ import annotations
+
+from ..expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
+
+SIGN = 1.3  # em: a plus or minus between two terms, spaces included
+RELATION = 1.5  # em: an equals sign between two sides, spaces included
+BRACKETS = 0.9  # em: a pair of round brackets
+
+
+def breadth(item: Expr | Equation) -> float:
+    """The width in em of an expression or equation set on one line."""
+    match item:
+        case Equation(left, right):
+            return breadth(left) + RELATION + breadth(right)
+        case Number(value, unit, text):
+            written = text or str(value)
+            return 0.55 * len(written) + (0.25 + 0.75 * len(unit) if unit else 0.0)
+        case Symbol(name):
+            return 0.8 + 0.45 * (len(name) - 1)
+        case Sum(terms):
+            return sum(map(breadth, terms)) + SIGN * (len(terms) - 1)
+        case Product(factors):
+            return sum(breadth(f) + (BRACKETS if isinstance(f, Sum | Parallel) else 0.2) for f in factors)
+        case Negative(body):
+            return 0.8 + breadth(body) + (BRACKETS if isinstance(body, Sum) else 0.0)
+        case Quotient(above, below):
+            return max(breadth(above), breadth(below)) + 0.4
+        case Power(base):
+            return breadth(base) + 0.5 + (0.0 if isinstance(base, Symbol) else BRACKETS)
+        case Parallel(parts):
+            return sum(map(breadth, parts)) + SIGN * (len(parts) - 1)
+
+
+def breadth_of_sides(sides: tuple[Expr, ...]) -> float:
+    """The width in em of a displayed line: its sides and the relations between them."""
+    return sum(map(breadth, sides)) + RELATION * (len(sides) - 1)

@@ -1,0 +1,207 @@
+"""The sheet as one HTML file: native MathML, the figure inside it, no network and no scripts.
+
+Reads the document model, the MathML writer and the SVG renderer; knows no other output. The look
+of the page is in `page_style.css`. Anything that may be wider than a narrow screen stands in a box of
+its own that scrolls and can be reached by keyboard.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from html import escape
+from importlib.resources import files
+
+from ..expressions.nodes import Equation, Expr, Negative, Sum
+from ..expressions.writers import mathml
+from ..figure.svg import svg
+from .breadth import breadth, breadth_of_sides
+from .document import (
+    Block,
+    Caution,
+    Document,
+    Heading,
+    Line,
+    Listing,
+    Paragraph,
+    Picture,
+    Table,
+    Text,
+)
+
+STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
+ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide
+ROOM_ON_LINE = 13.0  # em: the same for a displayed line
+ROOM_ON_PAGE = 30.0  # em: a displayed line beyond this breaks between its sides and terms
+FIGURE_SCALE = 0.27  # em of the page for a millimetre of the drawing: letters of 3.2 mm as large as the text
+
+_REFERENCE = re.compile(r"\((\d+)\)")
+_MATH = re.compile(r"^\s*<math\b[^>]*>(.*)</math>\s*$", re.DOTALL)
+
+
+def write(document: Document) -> str:
+    """The document as a complete HTML page; the same document gives the same text."""
+    page = _Page(document)
+    title = escape(document.title)
+    return (
+        "<!DOCTYPE html>\n"
+        f'<html lang="{escape(document.language)}">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n"
+        f"<h1>{title}</h1>\n" + "".join(page.parts()) + "</main>\n</body>\n</html>\n"
+    )
+
+
+class _Page:
+    """One run of the writer: what it has to know of the whole document while it writes a block."""
+
+    def __init__(self, document: Document) -> None:
+        self.blocks = document.blocks
+        self.roles: Mapping[str, str] = document.roles
+        self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+        self.pictures = self.tables = self.sections = 0
+
+    def parts(self) -> Iterator[str]:
+        """The blocks in order, each heading opening a section."""
+        for block in self.blocks:
+            if isinstance(block, Heading) and self.sections:
+                yield "</section>\n"
+            yield self.block(block)
+        if self.sections:
+            yield "</section>\n"
+
+    def block(self, block: Block) -> str:
+        match block:
+            case Heading(words):
+                self.sections += 1
+                name = f"part-{self.sections}"
+                return f'<section aria-labelledby="{name}">\n<h2 id="{name}">{escape(words)}</h2>\n'
+            case Paragraph(text):
+                return f"<p>{self.text(text)}</p>\n"
+            case Line():
+                return self.line(block)
+            case Listing(items):
+                return "<ul>\n" + "".join(f"<li>{self.text(item)}</li>\n" for item in items) + "</ul>\n"
+            case Table():
+                return self.table(block)
+            case Picture():
+                return self.picture(block)
+            case Caution(text):
+                return f'<aside class="caution"><p><strong>Caution</strong> {self.text(text)}</p></aside>\n'
+
+    # -- running text ----------------------------------------------------------------------------
+
+    def text(self, text: Text) -> str:
+        return "".join(self.words(piece) if isinstance(piece, str) else self.maths(piece) for piece in text)
+
+    def words(self, words: str) -> str:
+        """Plain words; a number in brackets that is the number of a line leads to it."""
+
+        def link(match: re.Match[str]) -> str:
+            number = int(match[1])
+            if number not in self.numbers:
+                return match[0]
+            return f'<a href="#line-{number}">({number})</a>'
+
+        return _REFERENCE.sub(link, escape(words))
+
+    def maths(self, piece: Expr | Equation) -> str:
+        markup = mathml.render(piece, self.roles)
+        if breadth(piece) <= ROOM_IN_LINE:
+            return markup
+        return f'<span class="wide" tabindex="0">{markup}</span>'
+
+    # -- blocks ----------------------------------------------------------------------------------
+
+    def line(self, line: Line) -> str:
+        parts = self.parts_of(line)
+        broken = len(parts) > 1
+        width = 0.0 if broken else breadth_of_sides(line.sides)
+        name = f"Equation {line.number}" if line.number else "Equation"
+        reach = f' tabindex="0" role="group" aria-label="{name}"' if broken or width > ROOM_ON_LINE else ""
+        anchor = f' id="line-{line.number}"' if line.number else ""
+        kind = "line result" if line.result else "line"
+        said = '<span class="unseen">Result: </span>' if line.result else ""
+        number = f'<span class="number">({line.number})</span>' if line.number else ""
+        reason = f'<p class="reason">{self.text(line.reason)}</p>' if line.reason else ""
+        style = "formula broken" if broken else "formula"
+        maths = "\n".join(f'<math display="block">{part}</math>' for part in parts)
+        return (
+            f'<div class="{kind}"{anchor}>{said}<div class="{style}"{reach} style="--breadth:{width:.1f}">'
+            f"{maths}</div>{number}{reason}</div>\n"
+        )
+
+    def parts_of(self, line: Line) -> list[str]:
+        """The markup of a displayed line: one piece, or the pieces between which it may break."""
+        relation = f'<mo form="infix">{escape(line.relation)}</mo>'
+        long_sums = [isinstance(side, Sum) and breadth(side) > ROOM_ON_PAGE / 2 for side in line.sides]
+        can_break = any(long_sums) or len(line.sides) > 2
+        if breadth_of_sides(line.sides) <= ROOM_ON_PAGE or not can_break:
+            return [relation.join(f"<mrow>{self.inside(side)}</mrow>" for side in line.sides)]
+        parts: list[str] = []
+        for at, (side, is_long) in enumerate(zip(line.sides, long_sums, strict=True)):
+            terms = side.terms if is_long and isinstance(side, Sum) else (side,)
+            for place, term in enumerate(terms):
+                sign = (relation if at else "") if place == 0 else _sign_before(term)
+                parts.append(f"<mrow>{sign}{self.inside(term)}</mrow>")
+        return parts
+
+    def inside(self, side: Expr) -> str:
+        markup = mathml.render(side, self.roles)
+        match = _MATH.match(markup)
+        return match[1] if match else markup
+
+    def table(self, table: Table) -> str:
+        self.tables += 1
+        name = f"table-{self.tables}"
+        head = "".join(f'<th scope="col">{self.text(cell)}</th>' for cell in table.head)
+        rows = "".join(
+            "<tr>"
+            + "".join(
+                f'<th scope="row">{self.cell(cell)}</th>' if at == 0 else f"<td>{self.cell(cell)}</td>"
+                for at, cell in enumerate(row)
+            )
+            + "</tr>\n"
+            for row in table.rows
+        )
+        return (
+            f'<div class="table" role="group" aria-labelledby="{name}" tabindex="0">\n<table>\n'
+            f'<caption id="{name}">{escape(table.caption)}</caption>\n'
+            f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n</div>\n"
+        )
+
+    def cell(self, text: Text) -> str:
+        """A cell: the box round the table scrolls, so its expressions need none."""
+        return "".join(
+            self.words(piece) if isinstance(piece, str) else mathml.render(piece, self.roles)
+            for piece in text
+        )
+
+    def picture(self, picture: Picture) -> str:
+        self.pictures += 1
+        drawing = picture.drawing
+        markup = svg(drawing, picture.caption or "Circuit diagram", picture.alternative)
+        caption = f"<figcaption>{escape(picture.caption)}</figcaption>\n" if picture.caption else ""
+        words = "".join(f"<p>{escape(part)}</p>" for part in picture.alternative.splitlines() if part.strip())
+        return (
+            f'<figure style="--width:{drawing.width * FIGURE_SCALE:.2f}">\n'
+            f'<div class="drawing">{_own_names(markup, self.pictures)}</div>\n{caption}'
+            f"<details><summary>Figure in words</summary>{words}</details>\n</figure>\n"
+        )
+
+
+def _sign_before(term: Expr) -> str:
+    """The plus before a term that stands by itself; a negative term brings its own minus."""
+    return "" if isinstance(term, Negative) else '<mo form="infix">+</mo>'
+
+
+def _own_names(markup: str, number: int) -> str:
+    """The drawing without an XML head, its names made unique on a page with several drawings."""
+    markup = re.sub(r"^\s*<\?xml[^>]*\?>\s*", "", markup)
+    markup = re.sub(r'\bid="', f'id="figure-{number}-', markup)
+    markup = re.sub(
+        r'\b(aria-labelledby|aria-describedby)="([^"]*)"',
+        lambda m: f'{m[1]}="{" ".join(f"figure-{number}-{name}" for name in m[2].split())}"',
+        markup,
+    )
+    return re.sub(r'(url\(#|href="#)', rf"\g<1>figure-{number}-", markup)

@@ -1,0 +1,162 @@
+r"""The sheet as a complete LaTeX article for pdflatex with a plain distribution.
+
+Reads the document model, the LaTeX writer and the picture renderer; knows no other output. Needs
+article, geometry, amsmath, amssymb, graphicx, array and longtable, and what the picture needs.
+A line too wide for the page is broken between its terms or drawn smaller, by the macro `\worked`.
+"""
+
+from __future__ import annotations
+
+from ..expressions.nodes import Expr, Sum
+from ..expressions.writers import latex
+from ..figure import latex_picture
+from .document import (
+    Block,
+    Caution,
+    Document,
+    Heading,
+    Line,
+    Listing,
+    Paragraph,
+    Picture,
+    Table,
+    Text,
+)
+from .latex_words import escaped
+
+_HEAD = r"""\documentclass[11pt,a4paper]{article}
+\usepackage[margin=24mm]{geometry}
+\usepackage{amsmath,amssymb,graphicx,array,longtable}
+"""
+
+_MACROS = r"""\setlength{\parindent}{0pt}
+\setlength{\parskip}{6pt plus 2pt}
+\setcounter{secnumdepth}{0}
+\newsavebox{\wholeline}
+\newlength{\room}
+% \fitted{anything}, \fit{maths}: drawn smaller where it is wider than the line
+\newcommand{\fitted}[1]{\sbox0{#1}\ifdim\wd0>\linewidth
+  \resizebox{\linewidth}{!}{\usebox0}\else\usebox0\fi}
+\newcommand{\fit}[1]{\fitted{$\displaystyle #1$}}
+% \worked{maths}{the same in parts}{number}{reason}; \result: the same in a frame
+\newcommand{\worked}[4]{\par\addvspace{8pt plus 2pt}%
+  \begin{minipage}{\linewidth}\setlength{\room}{\dimexpr\linewidth-5em}%
+  \hspace*{1.5em}\parbox{\room}{\raggedright\sbox{\wholeline}{$\displaystyle #1$}%
+    \ifdim\wd\wholeline>\room #2\else\usebox{\wholeline}\fi}\hfill #3%
+  \ifx&#4&\else\par\smallskip\hspace*{1.5em}\parbox{\room}{\raggedright\small\itshape #4}\fi
+  \end{minipage}\par\addvspace{8pt plus 2pt}}
+\newcommand{\result}[4]{\par\addvspace{8pt plus 2pt}\noindent\fboxrule=0.8pt\fboxsep=6pt
+  \fbox{\begin{minipage}{\dimexpr\linewidth-2\fboxsep-2\fboxrule}%
+    \worked{#1}{#2}{#3}{#4}\end{minipage}}\par\addvspace{8pt plus 2pt}}
+\newcommand{\caution}[1]{\par\addvspace{10pt}\noindent\fboxsep=8pt
+  \fbox{\begin{minipage}{\dimexpr\linewidth-2\fboxsep-2\fboxrule}\raggedright
+    \textbf{CAUTION}\quad #1\end{minipage}}\par\addvspace{10pt}}
+"""
+
+_RELATIONS = {"≈": r"\approx", "→": r"\to", "≠": r"\neq", "≤": r"\leq", "≥": r"\geq"}
+_COLUMNS = 0.94  # share of the text width that is left for columns beside the gaps between them
+_NARROWEST = 0.12  # share of the text width that every column keeps
+
+
+def write(document: Document) -> str:
+    """The document as a complete LaTeX file; the same document gives the same text."""
+    title = escaped(document.title)
+    opening = rf"""\begin{{document}}
+{{\LARGE\bfseries\raggedright {title}\par}}\medskip\hrule\bigskip
+"""
+    blocks = "".join(_block(block, document) for block in document.blocks)
+    picture = "".join(f"{line}\n" for line in latex_picture.PREAMBLE)
+    return _HEAD + picture + _MACROS + opening + blocks + "\\end{document}\n"
+
+
+def _text(text: Text, document: Document) -> str:
+    return "".join(
+        escaped(piece) if isinstance(piece, str) else f"${latex.render(piece, document.roles)}$"
+        for piece in text
+    )
+
+
+def _block(block: Block, document: Document) -> str:
+    match block:
+        case Heading(words):
+            return f"\n\\section{{{escaped(words)}}}\n"
+        case Paragraph(text):
+            return f"\n{_text(text, document)}\n"
+        case Line():
+            return _line(block, document)
+        case Listing(items):
+            inner = "".join(f"  \\item {{}}{_text(item, document)}\n" for item in items)
+            return f"\n\\begin{{itemize}}\n{inner}\\end{{itemize}}\n" if items else ""
+        case Table():
+            return _table(block, document)
+        case Picture(drawing, alternative, caption):
+            words = "".join(f"% {part}\n" for part in alternative.splitlines())
+            drawn = latex_picture.picture(drawing)
+            under = f"\\par\\smallskip{{\\small {escaped(caption)}}}" if caption else ""
+            return (
+                f"\n% The figure in words:\n{words}\\begin{{center}}\n\\fitted{{{drawn}}}"
+                f"{under}\n\\end{{center}}\n"
+            )
+        case Caution(text):
+            return f"\n\\caution{{{_text(text, document)}}}\n"
+
+
+def _line(line: Line, document: Document) -> str:
+    relation = _RELATIONS.get(line.relation, line.relation)
+    sides = [latex.render(side, document.roles) for side in line.sides]
+    whole = f" {relation} ".join(sides)
+    parts = rf"\fit{{{whole}}}"
+    if any(isinstance(side, Sum) for side in line.sides):
+        parts = " ".join(
+            _part(side, f"{relation} {markup}" if at else markup)
+            for at, (side, markup) in enumerate(zip(line.sides, sides, strict=True))
+        )
+    number = f"({line.number})" if line.number else ""
+    name = "result" if line.result else "worked"
+    return f"\n\\{name}{{{whole}}}%\n  {{{parts}}}%\n  {{{number}}}{{{_text(line.reason, document)}}}\n"
+
+
+def _part(side: Expr, markup: str) -> str:
+    """One side of a line too wide for the page: a sum breaks between its terms, all else is fitted."""
+    return rf"$\displaystyle {markup}$" if isinstance(side, Sum) else rf"\fit{{{markup}}}"
+
+
+def _table(table: Table, document: Document) -> str:
+    rows = [[_cell(cell, document) for cell in row] for row in (table.head, *table.rows)]
+    widths = [rf">{{\raggedright\arraybackslash}}p{{{share:.3f}\linewidth}}" for share in _shares(rows)]
+    caption = rf"{{\raggedright\bfseries {escaped(table.caption)}}}"
+    head = " & ".join(rf"\textbf{{{cell}}}" for cell in rows[0])
+    body = [" & ".join(row) + r" \\[6pt]" for row in rows[1:]]
+    lines = [
+        r"{\small\setlength{\tabcolsep}{3pt}\setlength{\LTleft}{0pt}",
+        rf"\begin{{longtable}}{{@{{}}{''.join(widths)}@{{}}}}",
+        rf"\multicolumn{{{len(widths)}}}{{@{{}}p{{0.97\linewidth}}@{{}}}}{caption} \\[4pt]",
+        r"\hline\noalign{\smallskip}",
+        rf"{head} \\",
+        r"\hline\noalign{\smallskip}",
+        r"\endhead",
+        *body,
+        r"\hline",
+        r"\end{longtable}}",
+    ]
+    return "\n" + "\n".join(lines) + "\n" if table.head else ""
+
+
+def _cell(text: Text, document: Document) -> str:
+    r"""A cell: fractions in it are set at full size."""
+    return "".join(
+        escaped(piece)
+        if isinstance(piece, str)
+        else rf"$\displaystyle {latex.render(piece, document.roles)}$"
+        for piece in text
+    )
+
+
+def _shares(rows: list[list[str]]) -> list[float]:
+    """The share of the text width for each column, by the longest cell in it, longer ones held back."""
+    longest = [max(len(row[at]) for row in rows) ** 0.6 for at in range(len(rows[0]))]
+    if not longest:
+        return []
+    least = min(_NARROWEST, _COLUMNS / len(longest))
+    free = _COLUMNS - least * len(longest)
+    return [least + free * length / sum(longest) for length in longest]

@@ -1,0 +1,104 @@
+"""The sheet as plain Markdown (CommonMark, tables, `$...$` mathematics): readable as it stands.
+
+Reads the document model and the LaTeX writer; knows no other output. The figure is given in words,
+for a Markdown file carries no drawing.
+"""
+
+from __future__ import annotations
+
+import re
+
+from ..expressions.nodes import Equation, Expr
+from ..expressions.writers import latex
+from .document import (
+    Block,
+    Caution,
+    Document,
+    Heading,
+    Line,
+    Listing,
+    Paragraph,
+    Picture,
+    Table,
+    Text,
+)
+
+_RELATIONS = {
+    "≈": r"\approx",
+    "→": r"\to",
+    "≠": r"\neq",
+    "≤": r"\leq",
+    "≥": r"\geq",
+    "<": r"\lt",
+    ">": r"\gt",
+}
+_MARKUP = re.compile(r"[\\`*_{}\[\]<>#|~$&^]")
+_LIST_SIGN = re.compile(r"^(\s*)(\d+)?([-+.)=])(?=\s|$)")
+
+
+def write(document: Document) -> str:
+    """The document as Markdown; the same document gives the same text."""
+    blocks = [f"# {escaped(document.title)}", *(_block(block, document) for block in document.blocks)]
+    return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def escaped(words: str) -> str:
+    """Plain words in which no character acts as Markdown or HTML."""
+    return _MARKUP.sub(lambda match: "\\" + match[0], " ".join(words.split("\n")))
+
+
+def _text(text: Text, document: Document) -> str:
+    """Running text that opens a line of the file: a sign of a list at its front is made plain."""
+    whole = "".join(escaped(piece) if isinstance(piece, str) else _maths(piece, document) for piece in text)
+    return _LIST_SIGN.sub(r"\1\2\\\3", whole)
+
+
+def _maths(piece: Expr | Equation, document: Document) -> str:
+    return f"${latex.render(piece, document.roles)}$"
+
+
+def _block(block: Block, document: Document) -> str:
+    match block:
+        case Heading(words):
+            return f"## {escaped(words)}"
+        case Paragraph(text):
+            return _text(text, document)
+        case Line():
+            return _line(block, document)
+        case Listing(items):
+            return "\n".join(f"- {_text(item, document)}" for item in items)
+        case Table():
+            return _table(block, document)
+        case Picture(_, alternative, caption):
+            named = f"**Figure: {escaped(caption)}**" if caption else "**Figure**"
+            parts = [named, *(escaped(part) for part in alternative.splitlines() if part.strip())]
+            return "\n>\n".join(f"> {part}" for part in parts)
+        case Caution(text):
+            return f"> **Caution.** {_text(text, document)}"
+
+
+def _line(line: Line, document: Document) -> str:
+    relation = _RELATIONS.get(line.relation, line.relation)
+    maths = f" {relation} ".join(latex.render(side, document.roles) for side in line.sides)
+    framed = rf"\boxed{{{maths}}}" if line.result else maths
+    tag = rf" \tag{{{line.number}}}" if line.number else ""
+    reason = f"\n\n{_text(line.reason, document)}" if line.reason else ""
+    return f"$$\n{framed}{tag}\n$${reason}"
+
+
+def _table(table: Table, document: Document) -> str:
+    def row(cells: tuple[Text, ...]) -> str:
+        return "| " + " | ".join(_cell(cell, document) for cell in cells) + " |"
+
+    rule = "|" + " --- |" * len(table.head)
+    return "\n".join([f"**{escaped(table.caption)}**", "", row(table.head), rule, *map(row, table.rows)])
+
+
+def _cell(text: Text, document: Document) -> str:
+    """A cell: a bar inside an expression is written out, for a bare one would end the cell."""
+    return "".join(
+        escaped(piece)
+        if isinstance(piece, str)
+        else _maths(piece, document).replace(r"\|", r"\Vert ").replace("|", r"\vert ")
+        for piece in text
+    )

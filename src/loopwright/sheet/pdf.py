@@ -1,0 +1,145 @@
+"""The sheet as a tagged PDF through Typst: the same blocks, set for A4.
+
+Reads the document model, the Typst and spoken writers and the SVG renderer; knows no other output.
+The page design is the template in `page_template.typ`; what is written here is only calls of it.
+All words go in as string literals, so nothing in them can act as markup.
+"""
+
+from __future__ import annotations
+
+import re
+from importlib.resources import files
+
+import typst
+
+from ..expressions.nodes import Equation, Expr, Sum
+from ..expressions.writers import spoken
+from ..expressions.writers import typst as typst_maths
+from ..figure.svg import svg
+from .document import (
+    Block,
+    Caution,
+    Document,
+    Heading,
+    Line,
+    Listing,
+    Paragraph,
+    Picture,
+    Table,
+    Text,
+)
+
+_REFERENCE = re.compile(r"(\(\d+\))")
+_RELATIONS = {
+    "=": "=",
+    "≈": "approx",
+    "→": "arrow.r",
+    "≠": "eq.not",
+    "<": "<",
+    ">": ">",
+    "≤": "<=",
+    "≥": ">=",
+}
+
+
+def write(document: Document) -> bytes:
+    """The document as the bytes of a PDF (PDF/UA-1, no clock in it); the same document gives the same bytes.
+
+    Only the fonts inside the Typst wheel are used, so that the page does not depend on the machine.
+    """
+    source = typst_source(document).encode()
+    made = typst.compile(source, format="pdf", ignore_system_fonts=True, pdf_standards=["ua-1"])
+    if not isinstance(made, bytes):
+        raise TypeError("Typst gave several files where one was asked for")
+    return made
+
+
+def typst_source(document: Document) -> str:
+    """The document as Typst source: the template, then one call for each block."""
+    template = (files(__package__) / "page_template.typ").read_text(encoding="utf-8")
+    language, _, region = document.language.partition("-")
+    numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+    page = _Page(document, numbers)
+    opening = f"#show: sheet.with({quoted(document.title)}, {quoted(language)}, {quoted(region)})\n"
+    return template + opening + "".join(page.block(block) for block in document.blocks)
+
+
+def quoted(words: str) -> str:
+    """Words as a Typst string literal, in which nothing is markup."""
+    plain = "".join(c if c.isprintable() else " " for c in words)
+    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+class _Page:
+    """One run of the writer: the document's symbols and the numbers that can be referred to."""
+
+    def __init__(self, document: Document, numbers: set[int]) -> None:
+        self.roles = document.roles
+        self.numbers = numbers
+
+    def block(self, block: Block) -> str:
+        match block:
+            case Heading(words):
+                return f"\n#heading(level: 1, {quoted(words)})\n"
+            case Paragraph(text):
+                return f"\n#par({self.content(text)})\n"
+            case Line():
+                return self.line(block)
+            case Listing(items):
+                return f"\n#list({', '.join(map(self.content, items))})\n" if items else ""
+            case Table(caption, head, rows):
+                cells = "".join(f"  {', '.join(map(self.cell, row))},\n" for row in rows)
+                top = ", ".join(map(self.content, head))
+                return f"\n#ruled({quoted(caption)}, ({top},),\n{cells})\n"
+            case Picture(drawing, alternative, caption):
+                markup = svg(drawing, caption or "Circuit diagram", alternative)
+                size = f"{drawing.width:.2f}mm, {drawing.height:.2f}mm"
+                return f"\n#drawn({quoted(markup)}, {quoted(alternative)}, {quoted(caption)}, {size})\n"
+            case Caution(text):
+                return f"\n#caution({self.content(text)})\n"
+
+    def line(self, line: Line) -> str:
+        relation = _RELATIONS.get(line.relation, quoted(line.relation))
+        sides = ", ".join(
+            f"({'true' if isinstance(side, Sum) else 'false'}, {self.set_line(side, relation if at else '')})"
+            for at, side in enumerate(line.sides)
+        )
+        whole = f" {relation} ".join(typst_maths.render(side, self.roles) for side in line.sides)
+        said = self.said(line)
+        number = quoted(f"({line.number})") if line.number else "none"
+        reason = self.content(line.reason) if line.reason else "none"
+        label = f" <line-{line.number}>" if line.number else ""
+        result = "true" if line.result else "false"
+        details = f"number: {number}, result: {result}, reason: {reason}"
+        return f"\n#worked(${whole}$, ({sides},), {quoted(said)}, {details}){label}\n"
+
+    def said(self, line: Line) -> str:
+        """What stands for the displayed line where it cannot be seen."""
+        first, *rest = line.sides
+        opening = Equation(first, rest[0], line.relation) if rest else first
+        parts = [spoken.render(opening, self.roles), *(spoken.render(side, self.roles) for side in rest[1:])]
+        return ", this equals ".join(parts)
+
+    def set_line(self, side: Expr, relation: str) -> str:
+        return f"${relation} {typst_maths.render(side, self.roles)}$"
+
+    # -- running text ----------------------------------------------------------------------------
+
+    def content(self, text: Text) -> str:
+        """Running text as a content literal."""
+        return "[" + "".join(self.piece(piece) for piece in text) + "]"
+
+    def cell(self, text: Text) -> str:
+        """A cell of a table: fractions in it are set at full size."""
+        return "[" + "".join(self.piece(piece, "full") for piece in text) + "]"
+
+    def piece(self, piece: str | Expr | Equation, style: str = "maths") -> str:
+        if isinstance(piece, str):
+            return "".join(self.words(part) for part in _REFERENCE.split(piece) if part)
+        said = quoted(spoken.render(piece, self.roles))
+        return f"#{style}(${typst_maths.render(piece, self.roles)}$, {said});"
+
+    def words(self, words: str) -> str:
+        if _REFERENCE.fullmatch(words) and int(words[1:-1]) in self.numbers:
+            return f"#link(<line-{words[1:-1]}>, {quoted(words)});"
+        return f"#{quoted(words)};"

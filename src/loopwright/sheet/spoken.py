@@ -1,0 +1,184 @@
+"""The sheet as plain text to be read aloud: one sentence a line, every grouping said.
+
+Reads the document model and the spoken form of expressions, each of which has been parsed back and
+compared before it is used; knows no other output. Words around the expressions are gone through as
+well: quantities, numbers with units and signs in them are said, and no sign is left over that a
+reader would stumble over.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from ..expressions.heard import speak
+from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
+from .document import (
+    Block,
+    Caution,
+    Document,
+    Heading,
+    Line,
+    Listing,
+    Paragraph,
+    Picture,
+    Table,
+    Text,
+)
+
+_SMALL = (
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
+_TENS = ("zero", "ten", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+
+_RELATIONS = {
+    "=": "equals", "≈": "is about", "→": "goes to", "≠": "is not equal to", "<": "is less than",
+    ">": "is greater than", "≤": "is at most", "≥": "is at least",
+}  # fmt: skip
+_SIGNS = _RELATIONS | {
+    "−": "minus", "+": "plus", "±": "plus or minus", "×": "times", "·": "times", "∥": "in parallel with",
+    "∞": "infinity", "%": "per cent", "°": "degrees", "Ω": "ohms", "\u2126": "ohms", "&": "and", "/": "over",
+    "$": "dollar", "#": "number sign", "\\": "backslash", "_": "underscore", "*": "star", "^": "raised to",
+    "~": "tilde", "|": "bar", "@": "at", "`": "backquote", "✓": "yes", "½": "one half", "¼": "one quarter",
+    "¾": "three quarters", "µ": "micro", "μ": "micro", "↑": "up", "↓": "down", "←": "from",
+}  # fmt: skip
+_PAUSES = dict.fromkeys('–—“”"()[]{}', ", ")
+_PUNCTUATION = _PAUSES | {"…": ".", "’": "'", "‘": "'", "\u00a0": " ", "\u202f": " ", "\u2009": " "}
+
+_RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
+_TOKEN = re.compile(
+    r"\((?P<line>\d+)\)"
+    r"|(?P<minus>(?<![\w)])[−-])?(?<![\w.])(?P<number>\d+(?:\.\d+)?)[ \u00a0\u202f]?"
+    r"(?P<unit>[pnµmkMG]?[ΩVAW])(?!\w)"
+    r"|(?<=\d)(?P<power>[⁻⁰¹²³⁴⁵⁶⁷⁸⁹]+)"
+    r"|(?<![\w.])(?P<name>[A-Za-z][A-Za-z]?\d{1,3}|[A-Za-z]\w*)(?!\w)"
+)
+
+
+def write(document: Document) -> str:
+    """The document as text to be read aloud; the same document gives the same text.
+
+    Raises BrokenPromise when an expression as spoken would not be heard as the same algebra.
+    """
+    aloud = _Aloud(document)
+    lines = [aloud.sentence(aloud.words(document.title))]
+    for block in document.blocks:
+        lines += ["", *aloud.block(block)] if isinstance(block, Heading) else aloud.block(block)
+    return "\n".join(line for sentence in lines for line in _sentences(sentence)) + "\n"
+
+
+def cardinal(number: int) -> str:
+    """A whole number from 0 to 999 in words; greater ones in digits."""
+    if not 0 <= number < 1000:
+        return str(number)
+    if number < 20:
+        return _SMALL[number]
+    if number < 100:
+        rest = number % 10
+        return _TENS[number // 10] + (f"-{_SMALL[rest]}" if rest else "")
+    rest = number % 100
+    return f"{_SMALL[number // 100]} hundred" + (f" and {cardinal(rest)}" if rest else "")
+
+
+class _Aloud:
+    """One run of the writer: the document's symbols and the numbers of its lines."""
+
+    def __init__(self, document: Document) -> None:
+        self.roles: Mapping[str, str] = document.roles
+        self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+
+    def block(self, block: Block) -> list[str]:
+        """The sentences of one block."""
+        match block:
+            case Heading(words):
+                return [self.sentence(self.words(words))]
+            case Paragraph(text):
+                return [self.sentence(self.text(text))]
+            case Line():
+                return list(self.line(block))
+            case Listing(items):
+                return [self.sentence(self.text(item)) for item in items]
+            case Table():
+                return list(self.table(block))
+            case Picture(_, alternative, caption):
+                told = [f"Figure: {self.words(caption)}" if caption else "Figure"]
+                told += [self.words(part) for part in alternative.splitlines() if part.strip()]
+                return [self.sentence(part) for part in told]
+            case Caution(text):
+                return [self.sentence(f"Caution: {self.text(text)}")]
+
+    def line(self, line: Line) -> Iterator[str]:
+        name = f"equation {cardinal(line.number)}" if line.number else ""
+        opening = ", ".join(part for part in ("result" if line.result else "", name) if part)
+        first, *rest = line.sides
+        relation = _RELATIONS.get(line.relation, line.relation)
+        said = self.maths(Equation(first, rest[0], line.relation) if rest else first)
+        chain = "".join(f"; this {relation} {self.maths(side)}" for side in rest[1:])
+        yield self.sentence(f"{opening}: {said}{chain}" if opening else said + chain)
+        if line.reason:
+            yield self.sentence(self.text(line.reason))
+
+    def table(self, table: Table) -> Iterator[str]:
+        heads = [self.text(cell) for cell in table.head]
+        rows = f"{cardinal(len(table.rows))} {'row' if len(table.rows) == 1 else 'rows'}"
+        yield self.sentence(f"Table: {self.words(table.caption)}, {rows}")
+        for at, row in enumerate(table.rows, start=1):
+            cells = [(head, self.text(cell).rstrip(" .")) for head, cell in zip(heads, row, strict=True)]
+            told = "; ".join(f"{head}: {cell}" if head else cell for head, cell in cells if cell)
+            yield self.sentence(f"Row {cardinal(at)}; {told}")
+
+    # -- running text ----------------------------------------------------------------------------
+
+    def text(self, text: Text) -> str:
+        """Running text with its expressions said; a stretch of words may hold signs of its own."""
+        said = [self.words(piece) if isinstance(piece, str) else self.maths(piece) for piece in text]
+        return "".join(said)
+
+    def maths(self, piece: Expr | Equation) -> str:
+        return speak(piece, self.roles)
+
+    def words(self, words: str) -> str:
+        """Plain words with the quantities, numbers and signs in them said."""
+        return "".join(map(_said_sign, _TOKEN.sub(self.token, words)))
+
+    def token(self, match: re.Match[str]) -> str:
+        if match["line"]:
+            known = int(match["line"]) in self.numbers
+            return f"equation {cardinal(int(match['line']))}" if known else match[0]
+        if match["number"]:
+            number = Number(Fraction(match["number"]), match["unit"], match["number"])
+            return self.maths(Negative(number) if match["minus"] else number)
+        if match["power"]:
+            return f" to the power {match['power'].translate(_RAISED)}"
+        name = match["name"]
+        is_quantity = name in self.roles or re.fullmatch(r"[A-Z]\d{1,3}", name)
+        return self.maths(Symbol(name)) if is_quantity and name not in ("A", "a", "I") else name
+
+    def sentence(self, words: str) -> str:
+        """Words made into a sentence: capital at the front, full stop at the end, no doubled marks."""
+        words = " ".join(words.split())
+        words = re.sub(r"\s+([,.;:?!])", r"\1", words)
+        words = re.sub(r",+(?=[,.;:?!])", "", words)
+        words = re.sub(r"([.;:])[,;]", r"\1", words).strip(" ,;")
+        if words and words[-1] not in ".:?!":
+            words += "."
+        return words[:1].upper() + words[1:]
+
+
+def _said_sign(char: str) -> str:
+    """A character as it is said: letters, digits and plain punctuation stay, signs become words."""
+    if char in _SIGNS:
+        return f" {_SIGNS[char]} "
+    if char in _PUNCTUATION:
+        return _PUNCTUATION[char]
+    if char.isalpha() or char in "0123456789" or char in " .,:;?!'-":
+        return char
+    return f" {unicodedata.name(char, 'sign').lower()} " if char.isprintable() else " "
+
+
+def _sentences(text: str) -> list[str]:
+    """The sentences of a text, each by itself."""
+    return re.split(r"(?<=[.?!])\s+(?=[A-Z])", text)
