@@ -16,8 +16,11 @@ from .circuit import Circuit
 from .elements import Kind
 from .names import listed, nearest, point_name, quantity_name
 
-_CALL = re.compile(r"\s*([VPR])\s*\(([^()]*)\)\s*")
-_FORMS = "I1 for a current, V(a, b) for a potential difference, P(R1) for a power, R(a, b) for a resistance"
+_CALL = re.compile(r"\s*([VPR])\s*\(([^()]*)\)\s*(?:without\s+(.*))?")
+_FORMS = (
+    "I1 for a current, V(a, b) for a potential difference, P(R1) for a power, R(a, b) for a resistance,"
+    " R(a, b) without E1 for what a battery sees"
+)
 
 
 class Asked(StrEnum):
@@ -35,16 +38,18 @@ class Target:
 
     A potential difference V(a, b) is the potential of a minus that of b; a power is the power taken
     by an element (negative: given); R(a, b) is the resistance seen between a and b with every
-    source at zero.
+    source at zero, the branches of the elements `without` taken out.
     """
 
     kind: Asked
     names: tuple[str, ...]
+    without: tuple[str, ...] = ()
 
     def told(self) -> str:
         """The question in its one plain form: `I1`, `V(a, b)`, `P(R1)`, `R(a, b)`."""
         letter = {Asked.POTENTIAL: "V", Asked.POWER: "P", Asked.RESISTANCE: "R"}.get(self.kind)
-        return f"{letter}({', '.join(self.names)})" if letter else self.names[0]
+        rest = f" without {', '.join(self.without)}" if self.without else ""
+        return f"{letter}({', '.join(self.names)}){rest}" if letter else self.names[0]
 
 
 def targets(circuit: Circuit) -> tuple[Target, ...]:
@@ -72,6 +77,8 @@ def target(text: str, circuit: Circuit) -> Target:
     if call is None:
         return _current(text, circuit)
     letter = call[1]
+    if letter == "P" and call[3] is not None:
+        raise FaultyMaterial(_unread(text, "only a resistance can be asked without something"))
     arguments = [argument.strip() for argument in call[2].split(",")]
     if letter == "P":
         return _power(text, arguments, circuit)
@@ -84,7 +91,20 @@ def target(text: str, circuit: Circuit) -> Target:
     a, b = (point_name(argument) or argument for argument in arguments)
     if a == b:
         raise FaultyMaterial(_unread(text, f"both points are {a}"))
-    return Target(kind, (a, b))
+    return Target(kind, (a, b), _left_out(text, call[3], letter, circuit))
+
+
+def _left_out(text: str, listing: str | None, letter: str, circuit: Circuit) -> tuple[str, ...]:
+    """The elements named after `without`."""
+    if listing is None:
+        return ()
+    if letter != "R":
+        raise FaultyMaterial(_unread(text, "only a resistance can be asked without something"))
+    wanted = [quantity_name(name) or name for name in re.split(r"\s*(?:,|\band\b)\s*", listing.strip())]
+    for name in wanted:
+        if name not in circuit.elements:
+            raise FaultyMaterial(_unknown(text, "element", name, tuple(circuit.elements)))
+    return tuple(wanted)
 
 
 def _current(text: str, circuit: Circuit) -> Target:

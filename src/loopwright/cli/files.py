@@ -53,3 +53,8 @@ def show(content: str | bytes) -> None:
         sys.stdout.write(content if content.endswith("\n") else content + "\n")
     else:
         sys.stdout.buffer.write(content)
+
+
+def say(message: str) -> None:
+    """Tells the person something beside the result, on standard error."""
+    print(message, file=sys.stderr)

@@ -53,6 +53,7 @@ class Teller:
     order: tuple[str, ...]
     values: Mapping[str, Ratio]
     taken: frozenset[str]  # names that may not be given again
+    first: int = 1  # the number of the first line
     steps: list[Step] = field(default_factory=list)
     rows: dict[int, Line] = field(default_factory=dict)
     told: list[Line] = field(default_factory=list)
@@ -69,7 +70,7 @@ class Teller:
         for group in classes:
             equations = symmetry_lines(group)
             first = len(self.rows)
-            number = len(self.steps) + 1
+            number = self.first + len(self.steps)
             reason: Said = ("By symmetry: exchanging equal parts leaves the circuit as it is.",)
             self.steps.append(
                 Step(number, Move.SYMMETRY, equations[0], (), reason, also=equations[1:], group=group)
@@ -209,7 +210,7 @@ class Teller:
         words: list[str | Expr | Equation] = ["Put "]
         parts: list[Said] = []
         for _, number, inline in line.pending:
-            step = self.steps[number - 1]
+            step = self.steps[number - self.first]
             plain = step.move is Move.SYMMETRY or step.written == inline
             part: Said = (f"({number})",) if plain else (inline, f" from ({number})")
             if part not in parts:
@@ -275,7 +276,7 @@ class Teller:
         if not name or written_symbols(shape) <= LONG_DENOMINATOR:
             return
         self.name, self.named = name, common
-        number = len(self.steps) + 1
+        number = self.first + len(self.steps)
         reason: Said = ("A name for the denominator that all the results share.",)
         self.steps.append(Step(number, Move.NAME, Equation(Symbol(name), shape), (), reason))
 
@@ -310,7 +311,7 @@ class Teller:
                 continue
             line = next(s.number for s in self.steps if s.group is group)
             first, *rest = (Equation(Symbol(n), self.closed(n)) for n in missing)
-            number = len(self.steps) + 1
+            number = self.first + len(self.steps)
             uses = tuple(dict.fromkeys((line, *(self.known[n] for n in known[:1]), *self._naming())))
             reason: Said = (f"The same by ({line}).",)
             self.steps.append(
@@ -388,7 +389,7 @@ class Teller:
         is_result: bool = False,
         law: LawEquation | None = None,
     ) -> Line:
-        number = len(self.steps) + 1
+        number = self.first + len(self.steps)
         if self.named is not None and is_result and move is Move.SOLVE:
             uses = (*uses, *self._naming())
         self.steps.append(Step(number, move, written, uses, reason, on_the_way, solves, is_result, law))

@@ -37,9 +37,12 @@ def derive(circuit: Circuit, solution: Solution | None = None) -> Derivation:
     return derivation
 
 
-def derive_in_numbers(circuit: Circuit, solution: Solution | None = None) -> Derivation | None:
+def derive_in_numbers(
+    circuit: Circuit, solution: Solution | None = None, first: int = 1
+) -> Derivation | None:
     """The derivation with the numbers put in early, as most textbooks do; None where a number is
-    missing. Bare numbers are in a coherent set of units: V, A, Ω or V, mA, kΩ."""
+    missing. Bare numbers are in a coherent set of units: V, A, Ω or V, mA, kΩ. Lines are counted
+    from `first`."""
     if not circuit.has_all_numbers:
         return None
     solution = solution or solve(circuit)
@@ -48,18 +51,20 @@ def derive_in_numbers(circuit: Circuit, solution: Solution | None = None) -> Der
     field = Field(())
     values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}
     plain = _with_numbers(circuit, Fraction(1, 1000) if milli else Fraction(1))
-    derivation = _derived(plain, field, values)
+    derivation = _derived(plain, field, values, first)
     words = "volts, milliamperes and kilohms" if milli else "volts, amperes and ohms"
     verify(derivation, plain, values)
     return replace(derivation, unit_words=words)
 
 
-def _derived(circuit: Circuit, field: Field, values: Mapping[str, Ratio]) -> Derivation:
+def _derived(
+    circuit: Circuit, field: Field, values: Mapping[str, Ratio], first: int = 1
+) -> Derivation:
     known = laws(circuit)
     classes = alike(circuit)
     chosen, plan = _with_symmetry(known, classes) if classes else _shortest(known)
     order = circuit.currents
-    teller = Teller(circuit, order, values, frozenset((*circuit.symbols, *order)))
+    teller = Teller(circuit, order, values, frozenset((*circuit.symbols, *order)), first)
     teller.begin(classes, chosen, [_reason(circuit, law) for law in chosen])
     teller.follow(plan.actions)
     teller.put_back()

@@ -1,0 +1,54 @@
+"""`loopwright sheet`: works a circuit and writes the sheet in the forms asked for."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from ..sheet.build import Sheet, sheet
+from .files import circuit_from, say, show, stem_of, write
+
+WRITERS = {
+    "html": Sheet.html,
+    "pdf": Sheet.pdf,
+    "tex": Sheet.latex,
+    "md": Sheet.markdown,
+    "say": Sheet.spoken,
+}
+ENDING = {"html": ".html", "pdf": ".pdf", "tex": ".tex", "md": ".md", "say": ".txt"}
+
+
+def run(given: argparse.Namespace) -> int:
+    """Writes the sheet; 1 when an expectation is refuted (the sheet, which says so, is written)."""
+    forms = list(dict.fromkeys(given.formats or [_form_of(given.output)]))
+    if given.output == "-" and len(forms) > 1:
+        say("Only one form can go to standard output: give one --as, or a folder after -o.")
+        return 2
+    worked = sheet(circuit_from(given.file), resistors=given.resistors)
+    made = [(form, WRITERS[form](worked)) for form in forms]
+    for form, content in made:
+        if given.output == "-":
+            show(content)
+            continue
+        path = _path(given.output, given.file, form, several=len(forms) > 1)
+        write(path, content)
+        print(path)
+    for verdict in worked.refuted:
+        say(f"Expectation not met: {verdict.told()}")
+    return 1 if worked.refuted else 0
+
+
+def _form_of(output: str) -> str:
+    ending = Path(output).suffix if output not in ("", "-") else ""
+    return next((form for form, known in ENDING.items() if known == ending), "html")
+
+
+def _path(output: str, file: str, form: str, *, several: bool) -> Path:
+    """Where a form goes: the file named, the folder named, or beside, by the problem's own name."""
+    name = stem_of(file) + ENDING[form]
+    if not output:
+        return Path(name)
+    path = Path(output)
+    if output.endswith("/") or path.is_dir():
+        return path / name
+    return path.with_suffix(ENDING[form]) if several else path

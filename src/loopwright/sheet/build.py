@@ -1,0 +1,152 @@
+"""`sheet`: a circuit worked from end to end, verified, and put together as one document.
+
+Nothing is published that failed a check: a derivation step, a limit on which the two routes differ,
+or a ledger entry that failed stops the sheet with BrokenPromise.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from ..checks.cases import LimitCase
+from ..checks.cautions import cautions
+from ..checks.coverage import Coverage, coverage
+from ..checks.directions import Direction, directions
+from ..checks.examine import examine
+from ..checks.expectations import Judgement, Verdict, judge_all
+from ..checks.joint import JointCase, joint_cases
+from ..checks.ledger import Ledger
+from ..checks.limits import limit_cases
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..derive.search import derive, derive_in_numbers
+from ..derive.steps import Derivation
+from ..errors import BrokenPromise
+from ..figure.compose import draw
+from ..figure.describe import describe
+from ..solve.exact import Solution, solve
+from . import html, latex, markdown, pdf, spoken
+from .answers import Answer, answers
+from .document import Block, Caution, Document, Picture
+from .sections import (
+    answer_blocks,
+    derivation_blocks,
+    direction_blocks,
+    expectation_blocks,
+    ledger_blocks,
+    limit_blocks,
+    number_blocks,
+    opening_blocks,
+)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A worked circuit: every result as a value, and the document written from them."""
+
+    circuit: Circuit
+    solution: Solution
+    derivation: Derivation
+    in_numbers: Derivation | None
+    answers: tuple[Answer, ...]
+    cases: tuple[LimitCase, ...]
+    joint: tuple[JointCase, ...]
+    verdicts: tuple[Verdict, ...]
+    directions: tuple[Direction, ...]
+    ledger: Ledger
+    coverage: Coverage
+    resistors: str = "iec"
+
+    @property
+    def refuted(self) -> tuple[Verdict, ...]:
+        """The person's expectations that turned out wrong."""
+        return tuple(v for v in self.verdicts if v.judgement is Judgement.REFUTED)
+
+    @cached_property
+    def document(self) -> Document:
+        """The sheet as the one document that all outputs are written from."""
+        circuit, solution = self.circuit, self.solution
+        loops = tuple(law.loop for law in self.derivation.laws if law.loop)
+        picture = Picture(draw(circuit, resistors=self.resistors, loops=loops), describe(circuit))
+        warned = tuple(Caution(c.text) for c in cautions(circuit, solution))
+        blocks: tuple[Block, ...] = (
+            *opening_blocks(circuit),
+            picture,
+            *warned,
+            *derivation_blocks(circuit, self.derivation),
+            *number_blocks(circuit, self.in_numbers),
+            *answer_blocks(circuit, self.answers),
+            *direction_blocks(self.directions),
+            *limit_blocks(circuit, self.cases, self.joint),
+            *expectation_blocks(self.verdicts),
+            *ledger_blocks(self.ledger, self.coverage),
+        )
+        return Document(circuit.title or "Circuit", blocks, roles(circuit))
+
+    def html(self) -> str:
+        """One HTML page, complete in itself."""
+        return html.write(self.document)
+
+    def pdf(self) -> bytes:
+        """A4 pages."""
+        return pdf.write(self.document)
+
+    def latex(self) -> str:
+        """LaTeX source that compiles with a plain distribution."""
+        return latex.write(self.document)
+
+    def markdown(self) -> str:
+        """Markdown with formulas between dollar signs."""
+        return markdown.write(self.document)
+
+    def spoken(self) -> str:
+        """Text to read aloud, every grouping said."""
+        return spoken.write(self.document)
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+
+def sheet(circuit: Circuit, *, resistors: str = "iec") -> Sheet:
+    """Works a circuit: solution, derivation, limits, ledger, document.
+
+    `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"` zigzags (IEEE 315). Raises
+    FaultyMaterial for an ill-posed circuit, BrokenPromise when a check of ours fails.
+    """
+    solution = solve(circuit)
+    derivation = derive(circuit, solution)
+    in_numbers = derive_in_numbers(circuit, solution, first=derivation.written_lines + 1)
+    cases = limit_cases(circuit, solution)
+    joint = joint_cases(circuit, solution)
+    ledger = examine(circuit, solution, cases)
+    broken = [f"{e.title}: {e.result}" for e in ledger.failed]
+    broken += ["the two routes to a limit differ" for case in (*cases, *joint) if not case.agree]
+    if broken:
+        raise BrokenPromise("; ".join(broken))
+    return Sheet(
+        circuit,
+        solution,
+        derivation,
+        in_numbers,
+        answers(circuit, solution, derivation),
+        cases,
+        joint,
+        judge_all(circuit, solution),
+        directions(circuit, solution),
+        ledger,
+        coverage(circuit),
+        resistors,
+    )
+
+
+def roles(circuit: Circuit) -> dict[str, str]:
+    """What every symbol of the circuit stands for, for the writers."""
+    words = {Kind.BATTERY: "emf", Kind.CURRENT_SOURCE: "current", Kind.RESISTOR: "resistance"}
+    found = dict.fromkeys(circuit.currents, "current")
+    for symbol in circuit.symbols:
+        kind = circuit.role(symbol)
+        found[symbol] = words.get(kind, "resistance") if kind else "resistance"
+    for element in circuit.elements.values():
+        found.setdefault(element.name, words.get(element.kind, "resistance"))
+    return found

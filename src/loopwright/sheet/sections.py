@@ -1,0 +1,252 @@
+"""The sections of a sheet, one function each, from results to blocks. Words are plain British English."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..algebra.linear import combination_of
+from ..checks.amounts import amount, measured
+from ..checks.cases import LimitCase
+from ..checks.coverage import Coverage
+from ..checks.directions import Direction
+from ..checks.expectations import Verdict
+from ..checks.joint import JointCase
+from ..checks.ledger import Ledger
+from ..checks.said import counted, in_a_row
+from ..circuit.circuit import Circuit
+from ..circuit.elements import UNIT_OF
+from ..derive.steps import Derivation, Move, Step
+from ..expressions.nodes import Equation, Expr, Negative, Symbol, negate
+from ..expressions.parse import expression
+from ..laws.equations import Law
+from ..laws.laws import laws
+from ..laws.loops import is_plain, same_loop
+from ..quantities import UnreadableQuantity, read_quantity
+from .answers import Answer
+from .document import Block, Heading, Line, Listing, Paragraph, Table, Text
+
+SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
+WIDE = 4  # currents: a table of their limits still fits a page
+
+
+def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
+    """The story and what is asked."""
+    asked = circuit.find or circuit.currents
+    items = [(expression(text) if "(" in text else Symbol(text),) for text in asked]
+    story: tuple[Block, ...] = (Paragraph((circuit.story,)),) if circuit.story else ()
+    return (*story, Paragraph(("To find: ", *in_a_row(items), ".")))
+
+
+def derivation_blocks(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
+    """The equations, whether they are enough, and the steps to the closed forms."""
+    start = [s for s in derivation.steps if s.law is not None or s.move is Move.SYMMETRY]
+    rest = [s for s in derivation.steps if s not in start]
+    return (
+        Heading("Equations"),
+        Paragraph(
+            (
+                "An arrow shows the direction in which a current is counted positive. Should a result come "
+                "out negative, that current runs against its arrow; no equation changes.",
+            )
+        ),
+        *(_line(s) for s in start),
+        Paragraph(_enough(circuit, derivation)),
+        *_spare_loops(circuit, derivation),
+        Heading("Solution in symbols"),
+        *(_line(s) for s in rest),
+    )
+
+
+def _line(step: Step) -> Line:
+    """A step as a displayed line; equal quantities in one chain."""
+    if not step.also:
+        return Line((step.written.left, step.written.right), step.number, step.reason, step.is_result)
+    sides: list[Expr] = []
+    common = step.equations[0].right
+    for equation in step.equations:
+        right = equation.right
+        if right == common:
+            sides.append(equation.left)
+        elif right == negate(common):
+            sides.append(negate(equation.left))
+    if len(sides) < len(step.equations):
+        return Line((step.written.left, step.written.right), step.number, step.reason, step.is_result)
+    return Line((*sides, common), step.number, step.reason, step.is_result)
+
+
+def _enough(circuit: Circuit, derivation: Derivation) -> Text:
+    """How many equations are needed, and that these are as many and independent."""
+    known = laws(circuit)
+    used = derivation.laws
+    kinds = {kind: sum(law.law is kind for law in used) for kind in Law}
+    symmetric = [s for s in derivation.steps if s.move is Move.SYMMETRY]
+    need = len(circuit.branches)
+    parts = [
+        counted(kinds[Law.JUNCTION], "junction equation"),
+        counted(kinds[Law.LOOP], "loop equation"),
+        *([counted(kinds[Law.ELEMENT], "fixed current")] if kinds[Law.ELEMENT] else []),
+    ]
+    if symmetric:
+        gained = sum(len(s.equations) for s in symmetric)
+        return (
+            f"{counted(need, 'current is', 'currents are').capitalize()} unknown. Symmetry gives "
+            f"{counted(gained, 'equation')}, so {' and '.join(parts)} are enough.",
+        )
+    if need == 1:
+        return ("One current is unknown, so one loop equation is enough.",)
+    judged = known.judge(used)
+    verdict = "They are independent, so they are enough" if judged.enough else "They are not enough"
+    return (
+        f"{counted(need, 'current is', 'currents are').capitalize()} unknown, so {counted(need, 'independent equation')} "
+        f"{'is' if need == 1 else 'are'} needed: {' and '.join(parts)}. {verdict}.",
+    )
+
+
+def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
+    """The loops not used, each as the combination of the equations above that it is."""
+    used = [s for s in derivation.steps if s.law is not None]
+    if any(s.move is Move.SYMMETRY for s in derivation.steps):
+        return ()
+    spare = [
+        law
+        for law in laws(circuit).every_loop
+        if is_plain(circuit, law.loop) and not any(s.law is not None and same_loop(law.loop, s.law.loop) for s in used)
+    ]
+    if not spare:
+        return ()
+    if len(spare) > SPARE_LOOPS:
+        return (
+            Paragraph(
+                (f"The circuit has {counted(len(spare), 'more loop')}; each says only what these equations say already.",)
+            ),
+        )
+    items: list[Text] = []
+    rows = [s.law.linear for s in used if s.law is not None]
+    for law in spare:
+        found = combination_of(law.linear, rows, circuit.currents)
+        if found is None:
+            continue
+        terms = [f"{'−' if m == -1 else '+'} ({s.number})" for m, s in zip(found, used, strict=True) if m in (1, -1)]
+        if len(terms) < sum(bool(m) for m in found):
+            continue
+        told = " ".join(terms).removeprefix("+ ")
+        items.append((law.written, f" is {told}."))
+    lead = "One more loop could be travelled; it adds nothing:" if len(spare) == 1 else "Other loops add nothing:"
+    return (Paragraph((lead,)), Listing(tuple(items))) if items else ()
+
+
+def number_blocks(circuit: Circuit, derivation: Derivation | None) -> tuple[Block, ...]:
+    """The same with the numbers put in at the start."""
+    if derivation is None:
+        return ()
+    given = [
+        (Equation(Symbol(name), _as_written(circuit, name)),) for name in circuit.symbols if name in circuit.numbers
+    ]
+    return (
+        Heading("Solution in numbers"),
+        Paragraph(("With ", *in_a_row(given), f", all in {derivation.unit_words}:")),
+        *(_line(s) for s in derivation.steps),
+    )
+
+
+def _as_written(circuit: Circuit, symbol: str) -> Expr:
+    """A number as the person wrote it, or as short as it can be."""
+    text = circuit.written.get(symbol, "")
+    try:
+        found = read_quantity(text)
+    except UnreadableQuantity:
+        kind = circuit.role(symbol)
+        return amount(circuit.numbers[symbol], UNIT_OF.get(kind, "") if kind else "", 6)
+    return measured(found)
+
+
+def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]:
+    """What was asked: closed forms, and a table of numbers."""
+    blocks: list[Block] = [Heading("Results")]
+    for answer in found:
+        sides = (answer.name, answer.form)
+        if answer.beside is not None and answer.beside != answer.form:
+            sides = (*sides, answer.beside)
+        without = answer.target.without
+        reason: Text = (f"Without the {'branch' if len(without) == 1 else 'branches'} of {', '.join(without)}.",)
+        blocks.append(Line(sides, reason=reason if without else (), result=True))
+    if any(a.rounded is not None for a in found):
+        head: tuple[Text, ...] = (("Quantity",), ("Exact",), (f"To {counted(circuit.figures, 'figure')}",))
+        rows = tuple(
+            ((a.name,), (a.exact,) if a.exact is not None else ("–",), (a.rounded,))
+            for a in found
+            if a.rounded is not None
+        )
+        blocks.append(Table("The numbers", head, rows))
+    negative = [a for a in found if isinstance(a.rounded, Negative) and a.target.kind == "current"]
+    if negative:
+        blocks.append(Paragraph(_negative_words(negative)))
+    return tuple(blocks)
+
+
+def _negative_words(found: Sequence[Answer]) -> Text:
+    names = in_a_row([(a.name,) for a in found])
+    one = len(found) == 1
+    return (
+        *names,
+        f" {'is' if one else 'are'} negative: {'this current really runs' if one else 'these currents really run'} "
+        f"against {'its arrow' if one else 'their arrows'}. The equations stay as they are, with the arrows as drawn.",
+    )
+
+
+def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
+    """Which way each current flows, and when it would turn."""
+    return (
+        Heading("Which way the currents flow"),
+        Paragraph(("For positive values of all emfs and resistances:",)),
+        Listing(tuple(d.sentence for d in found)),
+    )
+
+
+def limit_blocks(circuit: Circuit, cases: Sequence[LimitCase], joint: Sequence[JointCase]) -> tuple[Block, ...]:
+    """Every limiting case in words, and that both routes agree."""
+    routes = sum(len(case.formula) for case in cases)
+    agreed = (
+        f"Each limit was found twice, from the closed form and by solving the changed circuit afresh: all {routes} "
+        "limits of currents agree."
+    )
+    blocks: list[Block] = [
+        Heading("Limiting cases"),
+        Listing(tuple(case.sentence for case in (*cases, *joint))),
+        Paragraph((agreed,)),
+    ]
+    return tuple(blocks)
+
+
+def expectation_blocks(verdicts: Sequence[Verdict]) -> tuple[Block, ...]:
+    """The person's own expectations, confirmed or refuted."""
+    if not verdicts:
+        return ()
+    return (Heading("Expectations"), Listing(tuple(v.sentence for v in verdicts)))
+
+
+def ledger_blocks(ledger: Ledger, covered: Coverage) -> tuple[Block, ...]:
+    """The independent checks made, and which check would catch which slip."""
+    rows = tuple(((e.title,), (e.method,), (e.result,), (e.mark,)) for e in ledger.entries)
+    head: tuple[Text, ...] = (("Check",), ("How",), ("Result",), ("Verdict",))
+    slips = len(covered.slips)
+    caught = tuple(((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows)
+    smallest = covered.smallest_set
+    return (
+        Heading("Ledger of checks"),
+        Table("What was verified, by which independent way", head, rows),
+        Heading("Which check catches which slip"),
+        Paragraph(
+            (
+                f"Every single sign turned and every single term left out in the equations above makes "
+                f"{counted(slips, 'slip')}. A check catches a slip when it shows that the currents found are wrong.",
+            )
+        ),
+        Table("Slips caught", (("Check",), ("Caught",)), caught),
+        *(
+            (Paragraph((f"The smallest set that catches all that can be caught: {'; '.join(smallest)}.",)),)
+            if smallest
+            else ()
+        ),
+    )
+
