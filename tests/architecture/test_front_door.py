@@ -1,5 +1,6 @@
 """`import loopwright` is light, and its verbs win over the folders that share their names."""
 
+import os
 import pickle
 import subprocess
 import sys
@@ -10,12 +11,19 @@ import loopwright
 import loopwright.laws.loops
 from loopwright import HOME_OF, laws
 from loopwright.laws.laws import laws as laws_at_home
+from tests.architecture.source import ROOT
 from tests.sample_circuits import TWO_BATTERIES, circuit_of
 
 
 def words_printed(program: str) -> list[str]:
     """The words that a fresh Python prints."""
-    result = subprocess.run([sys.executable, "-c", program], check=True, capture_output=True, text=True)
+    result = subprocess.run(
+        [sys.executable, "-c", program],
+        env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+        check=True,
+        capture_output=True,
+        text=True,
+    )
     return result.stdout.split()
 
 
