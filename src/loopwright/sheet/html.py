@@ -1,6 +1,6 @@
 """The sheet as one HTML file: native MathML, the figure inside it, no network and no scripts.
 
-Reads the document model, the MathML writer and the SVG renderer; knows no other output. The look
+Reads the document model, the MathML and spoken writers and the SVG renderer; knows no other output. The look
 of the page is in `page_style.css`. Anything that may be wider than a narrow screen stands in a box of
 its own that scrolls and can be reached by keyboard.
 """
@@ -13,7 +13,7 @@ from html import escape
 from importlib.resources import files
 
 from ..expressions.nodes import Equation, Expr, Negative, Sum
-from ..expressions.writers import mathml
+from ..expressions.writers import mathml, spoken
 from ..figure.svg import svg
 from .breadth import breadth, breadth_of_sides
 from .document import (
@@ -154,11 +154,11 @@ class _Page:
     def table(self, table: Table) -> str:
         self.tables += 1
         name = f"table-{self.tables}"
-        head = "".join(f'<th scope="col">{self.text(cell)}</th>' for cell in table.head)
+        head = "".join(self.head_cell(cell, "col") for cell in table.head)
         rows = "".join(
             "<tr>"
             + "".join(
-                f'<th scope="row">{self.cell(cell)}</th>' if at == 0 else f"<td>{self.cell(cell)}</td>"
+                self.head_cell(cell, "row") if at == 0 else f"<td>{self.cell(cell)}</td>"
                 for at, cell in enumerate(row)
             )
             + "</tr>\n"
@@ -169,6 +169,16 @@ class _Page:
             f'<caption id="{name}">{escape(table.caption)}</caption>\n'
             f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n</div>\n"
         )
+
+    def head_cell(self, text: Text, scope: str) -> str:
+        """A head: one with an expression in it gets words to be called by as readers go through the cells."""
+        if all(isinstance(piece, str) for piece in text):
+            return f'<th scope="{scope}">{self.cell(text)}</th>'
+        said = "".join(
+            piece if isinstance(piece, str) else spoken.render(piece, self.roles) for piece in text
+        )
+        words = f'<span class="unseen">{escape(said)}</span>'
+        return f'<th scope="{scope}">{words}<span aria-hidden="true">{self.cell(text)}</span></th>'
 
     def cell(self, text: Text) -> str:
         """A cell: the box round the table scrolls, so its expressions need none."""

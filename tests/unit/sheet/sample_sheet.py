@@ -93,8 +93,8 @@ BLOCKS: tuple[Block, ...] = (
     Picture(
         drawing(),
         "Circuit with two junctions, top and foot, and three branches. Branch I1 runs from foot to top "
-        "through battery E1, + terminal towards top, then R1.\nBranch I2 runs from foot to top through battery E2, "
-        "+ terminal towards top, then R2. Branch I3 runs from top to foot through R3.",
+        "through battery E1, + terminal towards top, then R1.\nBranch I2 runs from foot to top through "
+        "battery E2, + terminal towards top, then R2. Branch I3 runs from top to foot through R3.",
         "The buoy: two packs feed one lamp",
     ),
     Heading("Equations"),
@@ -171,9 +171,7 @@ BLOCKS: tuple[Block, ...] = (
                 (Equation(R3, Number(Fraction(0)), "→"),),
                 (Quotient(E1, R1), ", ", Quotient(E2, R2)),
                 (Quotient(E1, R1),),
-                (
-                    "Each pack is shorted through its own resistance: neither current depends on the other pack.",
-                ),
+                ("Each pack is shorted through its own resistance: neither depends on the other.",),
             ),
             (
                 (Equation(R1, Number(Fraction(0)), "→"),),

@@ -1,0 +1,118 @@
+"""The published page in a real browser: no sideways scrolling, nothing unreachable, nothing for axe to find.
+
+Debian's Chromium is driven without further packages: a measuring script is put at the end of a copy
+of the page and leaves its result in an element that the browser is asked to print.
+"""
+
+from __future__ import annotations
+
+import html as markup
+import json
+import os
+import re
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from loopwright.sheet import html
+from loopwright.sheet.document import Document
+from tests.unit.sheet.sample_sheet import SAMPLE, hostile
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+AXE = os.environ.get("LOOPWRIGHT_AXE")  # the path of axe-core's axe.min.js, where it is installed
+
+pytestmark = [
+    pytest.mark.slow,
+    pytest.mark.skipif(CHROMIUM is None, reason="Chromium is not installed"),
+]
+
+MEASURE = """
+  const room = document.documentElement;
+  const boxes = [...document.querySelectorAll('.formula, .table, .drawing, .wide')];
+  const scrolls = box => box.scrollWidth > box.clientWidth + 1;
+  tell({
+    inner: window.innerWidth, page: room.scrollWidth, room: room.clientWidth,
+    beyond: [...document.querySelectorAll('h1, h2, p, li, aside, figure, .line, .number')]
+      .filter(e => e.getBoundingClientRect().right > room.clientWidth + 1 && !e.closest('.unseen'))
+      .map(e => e.outerHTML.slice(0, 80)),
+    unreachable: boxes.filter(b => scrolls(b) && b.tabIndex < 0).map(b => b.outerHTML.slice(0, 80)),
+    scrolling: boxes.filter(scrolls).length,
+    letters: parseFloat(getComputedStyle(document.querySelector('p')).fontSize),
+    smallest: Math.min(...[...document.querySelectorAll('p, td, th, .number, figcaption, math')]
+      .map(e => parseFloat(getComputedStyle(e).fontSize))),
+    measure: document.querySelector('main').getBoundingClientRect().width,
+  });
+"""
+TELL = """
+  const tell = what => {
+    const told = document.createElement('pre');
+    told.id = 'told'; told.textContent = JSON.stringify(what); document.body.append(told);
+  };
+"""
+
+
+def told_by_browser(document: Document, width: int, folder: Path, script: str) -> Any:
+    """What the script tells when the page stands in a frame of this width."""
+    page = html.write(document).replace("</body>", f"<script>{TELL}{script}</script></body>")
+    (folder / "page.html").write_text(page, encoding="utf-8")
+    (folder / "frame.html").write_text(
+        f"<!DOCTYPE html><iframe id=f src=page.html style='border:0;width:{width}px;height:900px'></iframe>"
+        "<script>onload = () => setTimeout(() => { document.body.append("
+        "document.getElementById('f').contentDocument.getElementById('told')); }, 1500);</script>",
+        encoding="utf-8",
+    )
+    flags = ["--headless", "--no-sandbox", "--disable-gpu", "--allow-file-access-from-files"]
+    run = subprocess.run(
+        [str(CHROMIUM), *flags, f"--user-data-dir={folder / 'profile'}", "--virtual-time-budget=20000",
+         "--window-size=1600,1000", "--dump-dom", (folder / "frame.html").as_uri()],
+        capture_output=True, text=True, timeout=120, check=True,
+    )  # fmt: skip
+    told = re.search(r'<pre id="told">(.*?)</pre>', run.stdout, re.DOTALL)
+    assert told, run.stderr[-1000:]
+    return json.loads(markup.unescape(told[1]))
+
+
+@pytest.fixture(scope="module", params=[320, 1280])
+def seen(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Any:
+    return told_by_browser(SAMPLE, request.param, tmp_path_factory.mktemp("page"), MEASURE)
+
+
+def test_the_page_never_scrolls_sideways(seen: Any) -> None:
+    """WCAG 2.2, 1.4.10 Reflow: no scrolling in two dimensions at a width of 320 CSS pixels."""
+    assert seen["inner"] in (320, 1280)
+    assert seen["page"] <= seen["room"]
+    assert seen["beyond"] == []
+
+
+def test_every_box_that_scrolls_can_be_reached_by_keyboard(seen: Any) -> None:
+    """WCAG 2.2, 2.1.1 Keyboard."""
+    assert seen["unreachable"] == []
+    assert seen["scrolling"] > 0  # the sample holds a fraction wider than any page
+
+
+def test_letters_are_large_and_lines_are_not_too_long(seen: Any) -> None:
+    """Large type for the back row; about 70 characters to a line (common practice, no source)."""
+    assert seen["letters"] >= (22 if seen["inner"] == 1280 else 17)
+    assert seen["smallest"] >= 14
+    assert seen["measure"] <= 40 * seen["letters"]
+
+
+def test_hostile_words_do_not_run_in_the_browser(tmp_path: Path) -> None:
+    seen = told_by_browser(
+        hostile(), 640, tmp_path, "tell({scripts: document.scripts.length, title: document.title})"
+    )
+    assert seen["scripts"] == 1  # the measuring one
+    assert seen["title"].startswith("<script>")
+
+
+@pytest.mark.skipif(AXE is None, reason="LOOPWRIGHT_AXE does not lead to axe-core's axe.min.js")
+@pytest.mark.parametrize("width", [320, 1280])
+def test_axe_finds_nothing(width: int, tmp_path: Path) -> None:
+    script = Path(str(AXE)).read_text(encoding="utf-8").replace("</script", "<\\/script") + (
+        "\n;axe.run(document).then(found => tell(found.violations.map("
+        "v => [v.id, ...v.nodes.map(n => n.html.slice(0, 120))])));"
+    )
+    assert told_by_browser(SAMPLE, width, tmp_path, script) == []
