@@ -16,7 +16,7 @@ from .key_lines import KeyPath
 
 _FEATURE = {"Ω": "a resistance", "V": "a voltage", "A": "a current", "W": "a power", "": "a plain number"}
 _NUMBER = re.compile(r"\s*[+\-−]?\s*[\d.,]+(\s*[eE][+\-−]?\d+)?\s*")
-_SYMBOL_R = re.compile(r"\s*([\d.]+\s*R|R\d+)\s*")  # "2R" is twice R and "R1" a symbol, not IEC 60062's 2 and 0.1 ohms
+_SYMBOL_R = re.compile(r"\s*([\d.]+\s*R|R\d+)\s*")  # twice R and the symbol R1, not IEC 60062's 2R and R1
 
 
 @dataclass(frozen=True, slots=True)

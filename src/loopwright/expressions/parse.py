@@ -1,0 +1,229 @@
+"""The grammar of written algebra: a line of text into an expression or equation tree.
+
+    equation  sum (= or ≈) sum
+    sum       [+ or −] side { (+ or −) side }
+    side      product { ∥ product }                    resistances in parallel
+    product   power { [·] power  or  / power }         strictly from left to right
+    power     atom [ ^ whole number, or a raised one ]
+    atom      number [unit], name, V(a, b), R(a, b), P(R1), or a sum in brackets ( ) [ ] { }
+
+A product without a sign binds like one with a sign, and products and divisions are read from left to
+right without exception: `a/b c` is (a/b) c, and E/(2 R) needs its brackets. One rule, always the same;
+the form shown back to the writer stands the fraction upright, where a slip is seen at once. `2 R ∥ R`
+puts 2 R beside R. A number without a sign before it may only begin a product (`R 2` is refused, since
+R2 may be meant). The tree keeps the form as written; nothing is evaluated.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum
+from .tokens import Sort, Token, Unreadable, tokens_of
+
+__all__ = ["Unreadable", "equation", "expression"]
+
+DEEPEST = 50  # brackets within brackets, and fractions within fractions
+LARGEST_EXPONENT = 20
+
+_CLOSING = {"(": ")", "[": "]", "{": "}"}
+_STARTS_ATOM = (Sort.NAME, Sort.OPEN)
+
+
+def expression(text: str, known: Collection[str] = ()) -> Expr:
+    """Reads one expression. Raises Unreadable with the place and a plain reason.
+
+    `known` are the names in use, if the caller has them: then `R1R3` is read as the product of two
+    known names, and a known `V` after a number is not the volt.
+    """
+    reading = _Reading(text, known)
+    found = reading.sum()
+    reading.finish()
+    return found
+
+
+def equation(text: str, known: Collection[str] = ()) -> Equation:
+    """Reads an equation of two sides joined by `=` or `≈`. Raises Unreadable."""
+    reading = _Reading(text, known)
+    left = reading.sum()
+    sign = reading.token
+    if sign.sort is Sort.END:
+        raise Unreadable('there is no "=", so it is not an equation', text, sign.position)
+    if sign.sort is not Sort.RELATION:
+        reading.finish()
+    reading.step()
+    right = reading.sum()
+    if reading.token.sort is Sort.RELATION:
+        why = 'a second "=" follows; write one equation at a time'
+        raise Unreadable(why, text, reading.token.position)
+    reading.finish()
+    return Equation(left, right, sign.words)
+
+
+class _Reading:
+    """One descent through the tokens of a text."""
+
+    def __init__(self, text: str, known: Collection[str]) -> None:
+        self.text = text
+        self.tokens = tokens_of(text, known)
+        self.index = 0
+        self.opened: list[Token] = []
+
+    @property
+    def token(self) -> Token:
+        return self.tokens[self.index]
+
+    def step(self) -> Token:
+        token = self.tokens[self.index]
+        self.index += token.sort is not Sort.END
+        return token
+
+    def fail(self, why: str, token: Token | None = None) -> Unreadable:
+        return Unreadable(why, self.text, (token or self.token).position)
+
+    def finish(self) -> None:
+        """Sees to it that nothing is left over."""
+        token = self.token
+        if token.sort is Sort.END:
+            return
+        if token.sort is Sort.CLOSE:
+            raise self.fail(f'"{token.words}" closes a bracket that was never opened')
+        if token.sort is Sort.RELATION:
+            raise self.fail(f'"{token.words}" makes it an equation, where one expression is wanted')
+        if token.sort is Sort.NUMBER:
+            why = f"a number follows without a sign; write ·{token.words}, or join it to the name before it"
+            raise self.fail(why)
+        raise self.fail(f'"{token.words}" does not fit here')
+
+    # -- the levels of the grammar, loosest first -------------------------------------------------
+
+    def sum(self) -> Expr:
+        terms = [self.term(self.step() if self.token.sort in (Sort.PLUS, Sort.MINUS) else None)]
+        while self.token.sort in (Sort.PLUS, Sort.MINUS):
+            terms.append(self.term(self.step()))
+        return terms[0] if len(terms) == 1 else Sum(tuple(terms))
+
+    def term(self, sign: Token | None) -> Expr:
+        body = self.side()
+        return Negative(body) if sign is not None and sign.sort is Sort.MINUS else body
+
+    def side(self) -> Expr:
+        parts = [self.product()]
+        while self.token.sort is Sort.PARALLEL:
+            self.step()
+            parts.append(self.product())
+        return parts[0] if len(parts) == 1 else Parallel(tuple(parts))
+
+    def product(self) -> Expr:
+        factors = [self.signed_power()]
+        divisions = 0
+        while True:
+            sort = self.token.sort
+            if sort is Sort.TIMES:
+                self.step()
+                factors.append(self.signed_power())
+            elif sort is Sort.OVER:
+                if (divisions := divisions + 1) > DEEPEST:
+                    raise self.fail(f"more than {DEEPEST} divisions follow one another")
+                self.step()
+                factors = [Quotient(_product(factors), self.signed_power())]
+            elif sort in _STARTS_ATOM:
+                factors.append(self.power())
+            else:
+                return _product(factors)
+
+    def signed_power(self) -> Expr:
+        """A factor that may have a minus of its own, as in `2·−3` and `a − −b`."""
+        if self.token.sort is Sort.MINUS and self.index and self.tokens[self.index - 1].sort is not Sort.OPEN:
+            self.step()
+            return Negative(self.power())
+        return self.power()
+
+    def power(self) -> Expr:
+        base = self.atom()
+        token = self.token
+        if token.sort is Sort.RAISED:
+            self.step()
+            return self.raised(base, token)
+        if token.sort is Sort.POWER:
+            self.step()
+            token = self.step()
+            return self.raised(base, token)
+        return base
+
+    def raised(self, base: Expr, token: Token) -> Expr:
+        leaf = token.leaf
+        if token.sort is Sort.RAISED:
+            exponent = int(token.words.translate(_LOWERED)) if len(token.words) < 4 else LARGEST_EXPONENT + 1
+        elif isinstance(leaf, Number) and not leaf.unit and leaf.value.denominator == 1:
+            exponent = int(leaf.value)
+        else:
+            raise self.fail("an exponent is a whole number, as in R^2 (and R^-1 is written 1/R)", token)
+        if not 1 <= exponent <= LARGEST_EXPONENT:
+            raise self.fail(f"an exponent lies between 1 and {LARGEST_EXPONENT}", token)
+        if self.token.sort in (Sort.POWER, Sort.RAISED):
+            raise self.fail("an exponent follows an exponent; use brackets")
+        if _steepness(base) * exponent > LARGEST_EXPONENT:
+            raise self.fail(f"powers of powers go beyond {LARGEST_EXPONENT}", token)
+        return base if exponent == 1 else Power(base, exponent)
+
+    def atom(self) -> Expr:
+        token = self.step()
+        if token.leaf is not None:
+            return token.leaf
+        if token.sort is Sort.OPEN:
+            return self.bracketed(token)
+        raise self.missing(token)
+
+    def bracketed(self, opening: Token) -> Expr:
+        if len(self.opened) == DEEPEST:
+            raise self.fail(f"more than {DEEPEST} brackets stand within one another", opening)
+        self.opened.append(opening)
+        if self.token.sort is Sort.CLOSE:
+            raise self.fail("the brackets hold nothing", opening)
+        body = self.sum()
+        closing = self.token
+        if closing.sort in (Sort.END, Sort.RELATION):
+            raise self.fail(f'the bracket "{opening.words}" is never closed', opening)
+        if closing.sort is not Sort.CLOSE:
+            self.finish()
+        if closing.words != _CLOSING[opening.words]:
+            raise self.fail(f'"{closing.words}" does not close "{opening.words}"', closing)
+        self.step()
+        self.opened.pop()
+        return body
+
+    def missing(self, token: Token) -> Unreadable:
+        """What is wrong where a number, a name or a bracket should stand and `token` does."""
+        before = (
+            self.tokens[self.tokens.index(token) - 1] if token.position and len(self.tokens) > 1 else None
+        )
+        if before is None or before is token:
+            if token.sort is Sort.END:
+                return self.fail("nothing is written", token)
+            return self.fail(f'"{token.words}" has nothing before it', token)
+        if token.sort is Sort.END:
+            return self.fail(f'"{before.words}" has nothing after it', before)
+        return self.fail(f'between "{before.words}" and "{token.words}" something is missing', token)
+
+
+_LOWERED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
+
+
+def _product(factors: list[Expr]) -> Expr:
+    return factors[0] if len(factors) == 1 else Product(tuple(factors))
+
+
+def _steepness(expr: Expr) -> int:
+    """The largest exponent in an expression, powers of powers multiplied."""
+    match expr:
+        case Power(base, exponent):
+            return _steepness(base) * exponent
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return max(map(_steepness, parts), default=1)
+        case Quotient(above, below):
+            return max(_steepness(above), _steepness(below))
+        case Negative(body):
+            return _steepness(body)
+        case _:
+            return 1

@@ -1,0 +1,257 @@
+"""What a line of algebra is made of: numbers with units, names, signs and brackets, each with its place.
+
+Knows nothing of precedence; the grammar is in `parse`. Stands on `quantities` and the tree.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from ..quantities import LARGEST_EXPONENT, read_unit, simple
+from .nodes import Number, Symbol
+
+LONGEST_TEXT = 20_000  # signs; a longer line is not one that a person wrote
+LONGEST_NUMBER = 40  # digits
+LONGEST_NAME = 80
+
+
+class Unreadable(ValueError):
+    """A line of algebra that cannot be read: `why`, at `position` (counted from 0) of `text`."""
+
+    def __init__(self, why: str, text: str, position: int) -> None:
+        super().__init__(why)
+        self.why, self.text, self.position = why, text, position
+
+    def shown(self) -> str:
+        """The text with a caret under the place, and the reason, for a terminal."""
+        start = max(0, self.position - 40)
+        return f"{self.text[start : self.position + 40]}\n{' ' * (self.position - start)}^ {self.why}"
+
+
+class Sort(StrEnum):
+    """The sorts of tokens; signs that mean the same are one sort (`*`, `·`, `×`)."""
+
+    NUMBER = "number"
+    NAME = "name"
+    PLUS = "+"
+    MINUS = "−"
+    TIMES = "·"
+    OVER = "/"
+    PARALLEL = "∥"
+    POWER = "^"
+    RAISED = "raised"
+    OPEN = "("
+    CLOSE = ")"
+    RELATION = "="
+    END = "end"
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One token: its sort, the words as written, its place, and the leaf of the tree it stands for."""
+
+    sort: Sort
+    words: str
+    position: int
+    leaf: Number | Symbol | None = None
+
+
+_SIGNS = {
+    "||": Sort.PARALLEL, "//": Sort.PARALLEL, "∥": Sort.PARALLEL, "‖": Sort.PARALLEL,
+    "+": Sort.PLUS, "-": Sort.MINUS, "−": Sort.MINUS, "–": Sort.MINUS,
+    "**": Sort.POWER, "^": Sort.POWER,
+    "*": Sort.TIMES, "·": Sort.TIMES, "⋅": Sort.TIMES, "×": Sort.TIMES, "∙": Sort.TIMES,
+    "/": Sort.OVER, "÷": Sort.OVER, "⁄": Sort.OVER, "∕": Sort.OVER,
+    "(": Sort.OPEN, "[": Sort.OPEN, "{": Sort.OPEN,
+    ")": Sort.CLOSE, "]": Sort.CLOSE, "}": Sort.CLOSE,
+    "=": Sort.RELATION, "≈": Sort.RELATION,
+}  # fmt: skip
+_SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
+_SPACE = re.compile(r"[\s\u2060\u2061\u2062]*")  # white space and the invisible signs of copied formulas
+_RAISED = re.compile(r"⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
+_DIGITS = re.compile(r"\d+(?:\.\d+)?|\.\d+", re.ASCII)
+_COMMA = re.compile(r"\d*,\d+", re.ASCII)
+_EXPONENT = re.compile(r"e[+\-−]\d+", re.ASCII)
+_UNCLEAR_EXPONENT = re.compile(r"e\d+\b|E[+\-−]\d+", re.ASCII)
+_TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*\(?([+\-−]?\d+)\)?|(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))", re.ASCII)
+_LETTER_CODE = re.compile(r"(\d+)([kMG])(\d+)(?!\w)", re.ASCII)
+_WHOLE_FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)\s*(?=[^\W\d_])", re.ASCII)
+_NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
+_PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
+_ONE = re.compile(r"\(\s*([^\W\d_]\w*['′]*)\s*\)")
+_BEFORE_FRACTION = (None, Sort.PLUS, Sort.MINUS, Sort.TIMES, Sort.PARALLEL, Sort.OPEN, Sort.RELATION)
+
+
+def canonical_name(written: str) -> str:
+    """A name as it is kept: `R_1`, `R_{1}` and `R₁` are `R1`; a prime is `′`."""
+    bare = re.sub(r"_\{([^{}]*)\}", r"\1", written).replace("_", "")
+    return unicodedata.normalize("NFKC", bare).replace("'", "′")
+
+
+def tokens_of(text: str, known: Collection[str] = ()) -> tuple[Token, ...]:
+    """The tokens of a line, closed by an END. Raises Unreadable.
+
+    `known` are the names in use: a run such as `R1R3` is split into known names when it is none itself,
+    and a known name right after a number is not taken for a unit.
+    """
+    if len(text) > LONGEST_TEXT:
+        raise Unreadable(f"it is longer than {LONGEST_TEXT} signs", text[:LONGEST_TEXT], LONGEST_TEXT)
+    return _Scan(text, frozenset(known)).run()
+
+
+class _Scan:
+    """One run over a text."""
+
+    def __init__(self, text: str, known: frozenset[str]) -> None:
+        self.text, self.known = text, known
+        self.at = 0
+        self.found: list[Token] = []
+
+    def run(self) -> tuple[Token, ...]:
+        while True:
+            self.at = _SPACE.match(self.text, self.at).end()  # type: ignore[union-attr]
+            if self.at == len(self.text):
+                return (*self.found, Token(Sort.END, "the end", self.at))
+            self.next()
+
+    def next(self) -> None:
+        text, at = self.text, self.at
+        if _COMMA.match(text, at):
+            raise Unreadable("a comma stands in a number; decimals have a point", text, text.index(",", at))
+        if match := _DIGITS.match(text, at):
+            self.number(match)
+        elif match := _RAISED.match(text, at):
+            self.put(Sort.RAISED, match.end())
+        elif match := _NAME.match(text, at):
+            self.name(match)
+        else:
+            for length in (2, 1):
+                if sort := _SIGNS.get(text[at : at + length]):
+                    self.put(sort, at + length)
+                    return
+            raise Unreadable(_foreign(text[at]), text, at)
+
+    def put(self, sort: Sort, end: int, leaf: Number | Symbol | None = None) -> None:
+        self.found.append(Token(sort, self.text[self.at : end], self.at, leaf))
+        self.at = end
+
+    # -- numbers -----------------------------------------------------------------------------------
+
+    def number(self, match: re.Match[str]) -> None:
+        text, at = self.text, self.at
+        if code := _LETTER_CODE.match(text, at):
+            unit = f"{code[2]}Ω"
+            self.put(Sort.NUMBER, code.end(), _leaf(f"{code[1]}.{code[3]}", 0, unit))
+            return
+        before = self.found[-1].sort if self.found else None
+        whole = _WHOLE_FRACTION.match(text, at)
+        if whole and int(whole[2]) and before in _BEFORE_FRACTION:
+            if unit := self.unit(whole.end()):
+                self.put(Sort.NUMBER, unit[1], _leaf(f"{int(whole[1])}/{int(whole[2])}", 0, unit[0]))
+                return
+        end, power = match.end(), 0
+        digits = match[0]
+        if len(digits) > LONGEST_NUMBER:
+            raise Unreadable(f"a number has more than {LONGEST_NUMBER} digits", text, at)
+        if text[end : end + 1] == "." and text[end + 1 : end + 2].isdigit():
+            raise Unreadable("a number has two decimal points", text, end)
+        if ten := _EXPONENT.match(text, end):
+            power, end = _whole(ten[0][1:]), ten.end()
+        elif ten := _TEN_TO.match(text, end):
+            power, end = _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
+        elif unclear := _UNCLEAR_EXPONENT.match(text, end):
+            letters = unclear[0]
+            if letters[0] == "E" or canonical_name(letters) not in self.known:
+                either = f"write {digits} × 10^{letters[1:]} or {digits} {letters}"
+                why = f'"{digits}{letters}" can be read in two ways; {either}'
+                raise Unreadable(why, text, at)
+        if abs(power) > LARGEST_EXPONENT:
+            raise Unreadable(f"a power of ten goes beyond {LARGEST_EXPONENT}", text, at)
+        unit = self.unit(end)
+        self.put(Sort.NUMBER, unit[1] if unit else end, _leaf(digits, power, unit[0] if unit else ""))
+
+    def unit(self, at: int) -> tuple[str, int] | None:
+        """The unit that follows a number, with its power, and where it ends."""
+        match = _NAME.match(self.text, _SPACE.match(self.text, at).end())  # type: ignore[union-attr]
+        if match is None or canonical_name(match[0]) in self.known:
+            return None
+        found = read_unit(match[0])
+        if found is None:
+            return None
+        if raised := re.compile(r"²|\^\s*2(?!\d)").match(self.text, match.end()):
+            return f"{found[0]}²", raised.end()
+        return found[0], match.end()
+
+    # -- names -------------------------------------------------------------------------------------
+
+    def name(self, match: re.Match[str]) -> None:
+        written = match[0]
+        if len(written) > LONGEST_NAME:
+            raise Unreadable(f"a name is longer than {LONGEST_NAME} signs", self.text, self.at)
+        name = canonical_name(written)
+        call = self.call(name, match.end())
+        if call is not None:
+            self.put(Sort.NAME, call[1], Symbol(call[0]))
+            return
+        if written in ("Ω", "Ω"):
+            raise Unreadable("Ω is a unit and stands after a number", self.text, self.at)
+        parts = (name,) if name in self.known else parts_of(name, self.known) or (name,)
+        for part in parts[:-1]:
+            self.found.append(Token(Sort.NAME, part, self.at, Symbol(part)))
+        self.put(Sort.NAME, match.end(), Symbol(parts[-1]))
+
+    def call(self, name: str, at: int) -> tuple[str, int] | None:
+        """`V(a, b)`, `R(a, b)` and `P(R1)` are the name of one quantity."""
+        if name in ("V", "R") and (pair := _PAIR.match(self.text, at)):
+            a, b = (unicodedata.normalize("NFKC", p).replace("'", "′") for p in pair.groups())
+            return f"{name}({a}, {b})", pair.end()
+        if name == "P" and (one := _ONE.match(self.text, at)):
+            return f"P({canonical_name(one[1])})", one.end()
+        return None
+
+
+def _leaf(digits: str, power: int, unit: str) -> Number:
+    scale = scale_of(unit)
+    digits = f"0{digits}" if digits.startswith(".") else digits
+    shown = Fraction(digits) * Fraction(10) ** power
+    text = f"{digits}e{power}" if power else digits
+    return Number(shown * scale, unit, "" if text == simple(shown) else text)
+
+
+def scale_of(unit: str) -> Fraction:
+    """How many SI base units one `unit` is: 1000 for kΩ, 10⁶ for kΩ²; 1 for a unit not known."""
+    bare = unit.removesuffix("²")
+    found = read_unit(bare) if bare else None
+    scale = found[2] if found else Fraction(1)
+    return scale * scale if bare != unit else scale
+
+
+def parts_of(name: str, known: Collection[str]) -> tuple[str, ...]:
+    """The known names that follow one another in `name`; nothing when there is no or more than one way."""
+    ways: list[list[tuple[str, ...]]] = [[()], *([] for _ in name)]
+    longest = max(map(len, known), default=0)
+    for end in range(1, len(name) + 1):
+        for start in range(max(0, end - longest), end):
+            if name[start:end] in known:
+                ways[end] += [(*way, name[start:end]) for way in ways[start]]
+        ways[end] = ways[end][:2]
+    return ways[-1][0] if len(ways[-1]) == 1 else ()
+
+
+def _whole(text: str) -> int:
+    return int(text.replace("−", "-")) if len(text) < 9 else LARGEST_EXPONENT + 1
+
+
+def _foreign(sign: str) -> str:
+    if sign in ",;":
+        return f'"{sign}" has no meaning in an expression'
+    if sign == "_":
+        return 'a name begins with a letter, not with "_"'
+    if sign in "<>→":
+        return f'"{sign}" does not belong in an expression or equation'
+    return f'the sign "{sign}" is not understood here'
