@@ -199,18 +199,18 @@ def _unbounded(case: LimitCase) -> Said:
     ]
     kept = {n: v for n, v in case.redrawn.items() if isinstance(v, Ratio)}
     sources = sources_of(case.changed, case.loop)
-    drive = "drives a loop that has" if len(sources) == 1 else "disagree round a loop that has"
+    drive = "drives" if len(sources) == 1 else "do not cancel round"
     zeros = tuple(n for n, v in kept.items() if not v)
     rest = current_words(tuple(kept), kept, {})
-    body: Said = (
-        *names(sources),
-        f" {drive} no resistance left; without limit ",
-        "grows " if len(growing) == 1 else "grow ",
-        *in_a_row(growing),
-    )
+    body: Said = (*names(sources), f" {drive} a loop that has no resistance left; ", *without_limit(growing))
     if rest:
         body = (*body, "; the rest stays finite: ", *rest)
     return (*body, "; ", *names(zeros), " vanishes" if len(zeros) == 1 else " vanish") if zeros else body
+
+
+def without_limit(growing: Sequence[Said]) -> Said:
+    """Currents by their leading part, said to grow without limit."""
+    return (*in_a_row(growing), f" {'grows' if len(growing) == 1 else 'grow'} without limit")
 
 
 def _split_open(case: LimitCase) -> Said:
@@ -233,10 +233,9 @@ def split_words(split: Split) -> Said:
     ]
     shares = [(Equation(Symbol(n), tidy(v), "→"),) for n, v in split.currents.items()]
     return (
-        "; fixed ",
-        "is " if len(fixed) == 1 else "are ",
+        "; ",
         *in_a_row(fixed),
-        ", but the split is open: with resistances ",
+        f" {'is' if len(fixed) == 1 else 'are'} fixed, but the split is open: with resistances ",
         *in_a_row(beside),
         " and ",
         Equation(Symbol(split.factor), tidy(next(iter(split.currents.values())).field.zero), "→"),

@@ -16,7 +16,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import Symbol
 from ..solve.exact import Solution
-from .amounts import amount
+from .amounts import amount, exactly
 from .said import Said, names
 
 USUAL_RATING = Fraction(1, 4)  # W; the usual small resistor of a teaching laboratory: common practice
@@ -65,7 +65,7 @@ def _powers(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
             " turns ",
             amount(power, "W", circuit.figures),
             f" into heat, past {'' if past else 'half of '}{whose}",
-            amount(rating, "W", 2),
+            exactly(rating, "W"),
             ". Take one rated for at least twice the power; it gets hot enough to burn."
             if past
             else ". It is usual to stay below half the rating.",
@@ -113,7 +113,7 @@ def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
             " would carry about ",
             amount(abs(emf / r), "A", 2),
             "; more than ",
-            amount(LARGE_CURRENT, "A", 2),
+            exactly(LARGE_CURRENT, "A"),
             " makes wires and tools red hot at any voltage. Put a fuse or a current limit next to it and"
             " connect it last.",
         )
@@ -131,7 +131,7 @@ def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     }
     end: Said = (
         ", above ",
-        amount(TOUCH_VOLTAGE, "V", 2),
+        exactly(TOUCH_VOLTAGE, "V"),
         " d.c.: live parts must not be touchable, and such a circuit is not for an open bench.",
     )
     if tall:

@@ -82,8 +82,9 @@ class Direction:
             return (*told, ".")
         if not self.number:
             return (*told, "; with these numbers it is zero.")
-        which = "along" if self.number > 0 else "against"
-        told = (*told, "; with these numbers it is ", amount(self.number, "A", self.figures), f", {which} it")
+        told = (*told, "; with these numbers it is ", amount(self.number, "A", self.figures))
+        if self.way is Way.DEPENDS:
+            told = (*told, f", so it runs {'along' if self.number > 0 else 'against'} the arrow")
         if not self.turnings:
             return (*told, ".")
         turns = [(Equation(Symbol(t.symbol), amount(t.value, t.unit, self.figures)),) for t in self.turnings]

@@ -20,10 +20,10 @@ from ..circuit.elements import Pass
 from ..expressions.nodes import ZERO, Equation, Expr, Symbol, add, over, times
 from ..expressions.tidy import tidy
 from ..solve.exact import Solution, solve_posed
-from .cases import Ending, split_words
+from .cases import Ending, split_words, without_limit
 from .leading import Outcome, Unbounded, limit_of
 from .redrawn import ideal_path, sources_of
-from .said import Said, in_a_row, names
+from .said import Said, names
 from .splits import Split, loop_emf, share_symbols, split_of
 from .subjects import Subject, at_zero, subjects, with_own_symbol
 
@@ -68,18 +68,16 @@ class JointCase:
             for n, v in self.redrawn.items()
             if isinstance(v, Unbounded)
         ]
-        drive = " drives a loop" if len(self.sources) == 1 else " disagree round a loop"
+        drive = " drives" if len(self.sources) == 1 else " do not cancel round"
         rho, a, b = self.factor, *self.shares.values()
         body: Said = (
             *head,
-            drive,
-            " that has no resistance left; with resistances ",
+            f"{drive} a loop that has no resistance left; with resistances ",
             times(Symbol(rho), Symbol(a)),
             " and ",
             times(Symbol(rho), Symbol(b)),
-            " without limit ",
-            "grows " if len(grown) == 1 else "grow ",
-            *in_a_row(grown),
+            ", ",
+            *without_limit(grown),
         )
         if self.split is not None and self.if_equal is not None:
             body = (*body, ". If ", self.if_equal, ", they agree", *split_words(self.split))
@@ -116,6 +114,8 @@ def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
     half = at_zero(circuit, other)
     if half.resistance(second) or at_zero(circuit, one).resistance(first):
         return None
+    if any(_closes_alone(circuit, name) for name in (first, second)):
+        return None
     b = circuit.branch(first)
     path = ideal_path(half, b.end, b.start, first)
     if path is None or second not in path:
@@ -123,6 +123,12 @@ def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
     loop = {first: 1, **path}
     sources = sources_of(circuit, [n for n in circuit.currents if n in loop])
     return _Pair(one, other, loop, sources) if sources else None
+
+
+def _closes_alone(circuit: Circuit, branch: str) -> bool:
+    """Whether this branch without its resistance would close a loop of branches that have none."""
+    b = circuit.branch(branch)
+    return ideal_path(circuit, b.end, b.start, branch) is not None
 
 
 def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:

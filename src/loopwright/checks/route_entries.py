@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from .ledger import Candidate, Entry, listed, not_applicable
 
 SETS = 3  # random sets of values
 SEED = 1847
-TOLERANCE = 1e-9  # of the largest current of the set
+TOLERANCE = 1e-9  # of the largest current of the set, or of what the sources could drive if all are zero
 
 
 def node_potentials(candidate: Candidate) -> Entry:
@@ -31,11 +31,23 @@ def node_potentials(candidate: Candidate) -> Entry:
         except (np.linalg.LinAlgError, ZeroDivisionError) as trouble:
             result = f"One of the routes has no answer: {trouble}."
             return Entry("route/node-potentials", "Node potentials", method, result, False)
-        size = max((abs(x) for x in expected.values()), default=0.0) or 1.0
+        size = max([_drive(candidate, values), *(abs(x) for x in expected.values())])
         worst = max([worst, *(abs(found[n] - expected[n]) / size for n in expected)])
     passed = bool(worst <= TOLERANCE)
     amount = "below 1e-12" if worst < 1e-12 else f"{worst:.1e}"
     return Entry("route/node-potentials", "Node potentials", method, f"Largest difference {amount}.", passed)
+
+
+def _drive(candidate: Candidate, values: Mapping[str, float]) -> float:
+    """The current that the strongest source could drive through all resistances in a row: the size
+    against which a current is called zero."""
+    circuit = candidate.circuit
+    resistance = sum(circuit.resistance(name).real()(values) for name in circuit.currents)
+    emfs = [abs(circuit.rise(name).real()(values)) for name in circuit.currents]
+    fixed = [
+        abs(f.real()(values)) for name in circuit.currents if (f := circuit.fixed_current(name)) is not None
+    ]
+    return max([*(emf / (resistance or 1.0) for emf in emfs), *fixed]) or 1.0
 
 
 def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> Entry:
