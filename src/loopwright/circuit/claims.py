@@ -6,6 +6,7 @@ Reads the sentence; whether it is true is found out elsewhere. Knows no circuit 
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -49,8 +50,8 @@ class Claim:
         return tuple(dict.fromkeys((*symbols_of(self.left), *right)))
 
 
-def claim(text: str) -> Claim:
-    """Reads one expectation. Raises FaultyMaterial when it cannot be read."""
+def claim(text: str, known: Collection[str] = ()) -> Claim:
+    """Reads one expectation; `known` are the names in use. Raises FaultyMaterial when it cannot be read."""
     parts = _JOINT.split(text)
     if len(parts) != 2:
         raise FaultyMaterial(_unread(text, "it does not say in which limit case"))
@@ -63,7 +64,8 @@ def claim(text: str) -> Claim:
     relation = "->" if len(arrow) == 2 else "="
     left, right = (side.strip() for side in sides)
     unbounded = bool(_INFINITY.fullmatch(right))
-    return Claim(_side(text, left), relation, None if unbounded else _side(text, right), symbol, to)
+    told = None if unbounded else _side(text, right, known)
+    return Claim(_side(text, left, known), relation, told, symbol, to)
 
 
 def _case(text: str, case: str) -> tuple[str, End]:
@@ -75,11 +77,11 @@ def _case(text: str, case: str) -> tuple[str, End]:
     return symbol, End.ZERO if value == "0" else End.INFINITY
 
 
-def _side(text: str, side: str) -> Expr:
+def _side(text: str, side: str, known: Collection[str]) -> Expr:
     try:
-        return expression(side)
+        return expression(side, known)
     except Unreadable as error:
-        raise FaultyMaterial(_unread(text, f'"{side}" cannot be read: {error}')) from error
+        raise FaultyMaterial(_unread(text, f'"{side}" cannot be read: {error.why}')) from error
 
 
 def _unread(text: str, why: str) -> Finding:

@@ -8,6 +8,7 @@ Says all that is wrong with the table.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
@@ -34,11 +35,12 @@ from .elements import UNIT_OF, Element, Kind
 from .faults import Faults
 from .key_lines import KeyPath
 from .names import listed, nearest, quantity_name
-from .number_texts import Reading, is_number, read_number
+from .number_texts import Reading, is_number, read_number, warn_if_unclear
 
 _KEYS = ("kind", "value", "inside", "closed")
 _WORD = re.compile(r"[^\W\d]\w*")
 _PathOf = Callable[[str], KeyPath]
+_LONGEST = 200  # signs of a value: more is no value that a person wrote
 _LATER = {"C": "capacitor", "L": "inductor"}
 _WORDS_OF_KIND = [str(kind) for kind in Kind]
 
@@ -51,7 +53,13 @@ class Values:
     numbers: dict[str, Reading] = field(default_factory=dict)
     paths: dict[str, KeyPath] = field(default_factory=dict)  # where the value of an element is written
     insides: dict[str, KeyPath] = field(default_factory=dict)  # where its inside resistance is written
-    taken: frozenset[str] = frozenset()  # names that stand anywhere in the file
+    met: frozenset[str] = frozenset()  # the elements that branches meet
+    words: Mapping[str, int] = field(default_factory=dict)  # how often each word stands in the table
+
+    def taken_elsewhere(self, content: object) -> frozenset[str]:
+        """The names in use apart from those that stand in `content` alone."""
+        here = Counter(_names_in(content))
+        return self.met | {word for word, count in self.words.items() if count > here[word]}
 
     def path_inside(self, name: str) -> KeyPath:
         """Where the inside resistance of a battery is written."""
@@ -73,7 +81,7 @@ def read_elements(table: Mapping[str, object], met: Mapping[str, str], faults: F
         elif name not in met:
             _unused(key, name, met, faults)
         written.setdefault(name, (key, content))
-    values = Values(taken=frozenset((*met, *_names_in(table))))
+    values = Values(met=frozenset(met), words=Counter(_names_in(table)))
     for name, branch in met.items():
         key, content = written.get(name, ("", None))
         path: KeyPath = ("elements", key) if key else ("branches", branch)
@@ -202,7 +210,7 @@ def _element(name: str, kind: Kind, content: object, path: KeyPath, values: Valu
 def _inside_symbol(name: str, values: Values) -> str:
     """The symbol of an inside resistance given as a number: r1 for E1, or rE1 where r1 is taken."""
     short = "r" + name[1:]
-    return f"r{name}" if short in values.taken or short in values.numbers else short
+    return f"r{name}" if short in values.met or short in values.words or short in values.numbers else short
 
 
 def _names_in(table: object) -> Iterable[str]:
@@ -247,7 +255,9 @@ def _value(
     told: str, kind: Kind, content: object, path: KeyPath, own: str, values: Values, faults: Faults
 ) -> Expr:
     """Reads one value; a number is put down under the symbol `own`, which then is the value."""
-    if is_number(content):
+    if isinstance(content, str):
+        warn_if_unclear(content, told, values.met, path, faults)
+    if is_number(content, UNIT_OF[kind], values.taken_elsewhere(content)):
         reading = read_number(content, UNIT_OF[kind], told, path, faults)
         if reading is not None:
             values.numbers[own] = reading
@@ -262,17 +272,23 @@ def _value(
         )
         return Symbol(own)
     try:
-        value = expression(content)
+        value = _short_expression(content, values.met)
     except Unreadable as error:
         faults.add(
             "file/unreadable-value",
             path,
-            f'the value "{content}" of {told} cannot be read: {error}.',
+            f'the value "{content[:_LONGEST]}" of {told} cannot be read: {error.why}.',
             f'Write a symbol, an expression such as "2 R", or a number such as "5.0 {UNIT_OF[kind]}".',
             (own,),
         )
         return Symbol(own)
     return value
+
+
+def _short_expression(text: str, known: frozenset[str]) -> Expr:
+    if len(text) > _LONGEST:
+        raise Unreadable(f"it is longer than {_LONGEST} signs", text, _LONGEST)
+    return expression(text, known)
 
 
 # -- elements named in the values of others ------------------------------------------------------

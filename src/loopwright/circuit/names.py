@@ -10,23 +10,28 @@ import re
 import unicodedata
 from collections.abc import Iterable
 
-_QUANTITY = re.compile(r"[^\W\d_][^\W_]*['′]*")
-_POINT = re.compile(r"\w[\w'′]*")
-_BRACED = re.compile(r"_\{([^{}]*)\}")
+from ..expressions.nodes import Symbol
+from ..expressions.tokens import Unreadable, canonical_name, tokens_of
+
+_POINT = re.compile(r"\w[\w′]*")
 
 
 def quantity_name(text: str) -> str | None:
-    """The name of an element, current or symbol as it is kept: `R_1` and `R₁` give `R1`.
+    """The name of an element, current or symbol as formulas keep it: `R_1` and `R₁` give `R1`.
 
-    None when the text is not a name: a letter first, then letters, digits and primes.
+    None when the text is not one name as the grammar of expressions has it.
     """
-    name = unicodedata.normalize("NFKC", _BRACED.sub(r"\1", text.strip())).replace("_", "")
-    return name if _QUANTITY.fullmatch(name) else None
+    name = canonical_name(text.strip())
+    try:
+        tokens = tokens_of(name)
+    except Unreadable:
+        return None
+    return name if [token.leaf for token in tokens] == [Symbol(name), None] and "(" not in name else None
 
 
 def point_name(text: str) -> str | None:
-    """The name of a point: letters, digits, underscores and primes, kept as written; None otherwise."""
-    name = unicodedata.normalize("NFKC", text.strip())
+    """The name of a point: letters, digits, underscores and primes; None otherwise."""
+    name = unicodedata.normalize("NFKC", text.strip()).replace("'", "′")
     return name if _POINT.fullmatch(name) else None
 
 

@@ -327,9 +327,9 @@ def _put_down(error: FaultyMaterial, path: KeyPath, faults: Faults) -> None:
 
 
 def _check_claim(text: str, circuit: Circuit) -> None:
-    said = claim(text)
     valued = [name for name, element in circuit.elements.items() if element.kind in UNIT_OF]
     limits = (*circuit.symbols, *valued)
+    said = claim(text, (*circuit.currents, *limits))
     for name, known in (*((n, (*circuit.currents, *limits)) for n in said.names()), (said.symbol, limits)):
         if "(" in name:
             target(name, circuit)

@@ -20,6 +20,8 @@ from ..expressions.nodes import (
     Sum,
     Symbol,
 )
+from ..expressions.tokens import scale_of
+from ..quantities import read_unit
 from .branch_lines import KIND_BY_LETTER
 from .circuit import Circuit
 from .elements import UNIT_OF, Branch, Element, Kind
@@ -64,8 +66,8 @@ def expression_text(expr: Expr) -> str:
     """An expression on one line as it is typed: `2 R`, `R1 R2 / (R1 + R2)`."""
     match expr:
         case Number(value, unit, text):
-            shown = text or (str(value.numerator) if value.denominator == 1 else f"({value})")
-            return f"{shown} {unit}" if unit else shown
+            shown = text or _number(value / scale_of(unit))
+            return f"{shown} {unit}" if unit else f"({shown})" if "/" in shown else shown
         case Symbol(name):
             return name
         case Sum(terms):
@@ -79,18 +81,25 @@ def expression_text(expr: Expr) -> str:
         case Negative(body):
             return f"-{_bracketed(body, Sum, Negative)}"
         case Product(factors):
-            return " ".join(
-                _bracketed(factor, Sum, Negative, Quotient, Product, Parallel) for factor in factors
-            )
+            return _product(factors)
         case Quotient(above, below):
             over = _bracketed(above, Sum, Negative, Quotient, Parallel)
             return f"{over} / {_bracketed(below, Sum, Negative, Quotient, Product, Parallel)}"
         case Power(base, exponent):
             return f"{_bracketed(base, Sum, Negative, Quotient, Product, Parallel, Power)}^{exponent}"
-        case Parallel(parts_of):
-            return (
-                f"1 / ({' + '.join(f'1 / {_bracketed(part, Sum, Product, Quotient)}' for part in parts_of)})"
-            )
+        case Parallel(sides):
+            return " || ".join(_bracketed(side, Sum, Negative, Parallel) for side in sides)
+
+
+def _product(factors: tuple[Expr, ...]) -> str:
+    """Factors side by side; a sign between them where a number, or what could be a unit, follows."""
+    text = ""
+    for factor in factors:
+        written = _bracketed(factor, Sum, Negative, Quotient, Product, Parallel)
+        unit_like = isinstance(factor, Symbol) and text[-1:].isdigit() and read_unit(factor.name) is not None
+        joint = " * " if isinstance(factor, Number) or unit_like else " "
+        text = f"{text}{joint}{written}" if text else written
+    return text
 
 
 def _bracketed(expr: Expr, *kinds: type) -> str:

@@ -167,7 +167,8 @@ class UnitKinds:
 
 def _of_number(number: Number) -> UnitKind:
     """The kind of a number by the last sign of its unit (the signs before it are a prefix)."""
-    return KIND_OF_UNIT.get(number.unit[-1:], PLAIN)
+    kind = KIND_OF_UNIT.get(number.unit.removesuffix("²")[-1:], PLAIN)
+    return kind**2 if number.unit.endswith("²") else kind
 
 
 def settle(values: Mapping[str, tuple[Expr, UnitKind]]) -> tuple[UnitKinds, dict[str, Mismatch]]:

@@ -186,3 +186,13 @@ def test_greek_letters_are_names_like_others() -> None:
     circuit = circuit_of('[branches]\nI = "a, +ε1, R, a"\n[elements]\nR = "2 ρ"\n')
     assert circuit.symbols == ("ε1", "ρ")
     assert str(circuit.value("R")) == "2*ρ"
+
+
+def test_number_before_a_name_in_use_is_a_product() -> None:
+    text = '[branches]\nI1 = "a, +E, R1, R2, a"\n[elements]\nR1 = "3 k"\nR2 = "k"\n'
+    assert circuit_of(text).value("R1") == circuit_of(text).value("R2") * 3
+
+
+def test_names_run_together_are_a_product_of_known_elements() -> None:
+    text = '[branches]\nI1 = "a, +E, R1, a"\nI2 = "a, R2, R3, a"\n[elements]\nR1 = "R2R3 / (R2 + R3)"\n'
+    assert circuit_of(text).symbols == ("E", "R2", "R3")
