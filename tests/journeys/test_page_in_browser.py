@@ -43,7 +43,7 @@ MEASURE = """
     letters: parseFloat(getComputedStyle(document.querySelector('p')).fontSize),
     smallest: Math.min(...[...document.querySelectorAll('p, td, th, .number, figcaption, math')]
       .map(e => parseFloat(getComputedStyle(e).fontSize))),
-    measure: document.querySelector('main').getBoundingClientRect().width,
+    measure: Math.max(...[...document.querySelectorAll('p, li')].map(e => e.getBoundingClientRect().width)),
   });
 """
 TELL = """
