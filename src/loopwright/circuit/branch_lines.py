@@ -18,7 +18,7 @@ _SIGNS = {"+": 1, "-": -1, "−": -1, "–": -1, "": 0}
 _ENTRY = re.compile(r"(?P<sign>[+\-−–]?)\s*(?P<name>[^+\-−–()]+)")
 _ON_THE_WAY = re.compile(r"\((?P<point>[^()]*)\)")
 _DESIGNATOR = re.compile(r"[A-Za-z]{1,2}\d+'*")
-_EXAMPLE = 'Write it as "start, +E1, R1, end".'
+_EXAMPLE = 'Write it as "start, +E1, R1, end", with commas.'
 
 # First letters: IEC 81346-2 and IEEE 315 practice for R, C, L and S (from memory); E, V and J for
 # sources, A for an ammeter and a small r for an inside resistance: common practice, no source.

@@ -123,10 +123,10 @@ def _text_of(path: Path) -> tuple[str, Finding | None]:
 
 
 def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
-    _check_keys(content, faults)
+    lost = _check_keys(content, faults)
     tables = {name: _table(content, name, faults) for name in _TABLES}
     if not tables["branches"]:
-        if "branches" not in content or isinstance(content["branches"], Mapping):
+        if not lost and isinstance(content.get("branches", {}), Mapping):
             faults.add(
                 "file/no-branches",
                 ("branches",),
@@ -177,7 +177,9 @@ def _known(whole: Branch, kinds: Mapping[str, Kind]) -> Branch:
     return replace(whole, along=along)
 
 
-def _check_keys(content: Mapping[str, object], faults: Faults) -> None:
+def _check_keys(content: Mapping[str, object], faults: Faults) -> bool:
+    """Finds unknown keys; whether branches seem to stand under one of them."""
+    lost = False
     for key in content:
         if key in _KEYS:
             continue
@@ -186,15 +188,30 @@ def _check_keys(content: Mapping[str, object], faults: Faults) -> None:
         mend = f"Did you mean {near}?" if near else f"A problem file has {listed(_KEYS)}."
         if inside:
             mend = "A branch stands below the line [branches]."
+        lost = lost or inside or near == "branches"
         faults.add("file/unknown-key", (key,), f'a problem file has no key "{key}".', mend)
+    return lost
 
 
 def _table(content: Mapping[str, object], name: str, faults: Faults) -> Mapping[str, object]:
     table = content.get(name, {})
     if isinstance(table, Mapping):
-        return table
+        return {key: value for key, value in table.items() if not _misplaced(name, key, faults)}
     faults.add("file/wrong-type", (name,), f"{name} is not a table.", f"Write [{name}] on a line of its own.")
     return {}
+
+
+def _misplaced(table: str, key: str, faults: Faults) -> bool:
+    """Whether a key of the whole file stands below the name of a table, which then takes it."""
+    if key not in _KEYS or key in _TABLES:
+        return False
+    faults.add(
+        "file/misplaced-key",
+        (table, key),
+        f"{key} stands below [{table}], and so belongs to that table.",
+        "Move the line up, above the first table in [ ].",
+    )
+    return True
 
 
 def _text(content: Mapping[str, object], key: str, faults: Faults) -> str:
