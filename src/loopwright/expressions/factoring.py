@@ -17,7 +17,7 @@ from functools import lru_cache
 from math import gcd
 
 from ..algebra.ratios import Ratio
-from .nodes import ONE, ZERO, Expr, Number, Power, Symbol, negate, times
+from .nodes import ONE, ZERO, Expr, Number, Power, Symbol, negate, times, written_symbols
 from .order import added, arranged_factors, is_source, name_key
 from .packed import Packing, Poly, Term, held_of, minus
 
@@ -75,7 +75,15 @@ class Factoring(Packing):
             self._plans.clear()
             self._products.clear()
             self._exprs.clear()
-        return self._written(p) if p else ZERO
+        if not p:
+            return ZERO
+        if all(c < 0 for _, c in p):
+            return negate(self.written(minus(p)))
+        form = self._written(p)
+        shorter = SYMBOL * written_symbols(form) > self._flat_price(
+            p
+        )  # a common factor leaves a bare 1 behind
+        return added(*(self._written((term,)) for term in p)) if shorter else form
 
     def _written(self, p: Poly) -> Expr:
         known = self._exprs.get(p)
@@ -85,12 +93,13 @@ class Factoring(Packing):
 
     def _written_product(self, number: int, monomial: int, q: Poly) -> Expr:
         """A minus in front is turned into a bracket of mixed signs where there is one: `R (E2 - E1)`."""
+        if q:
+            number, q = self._loosened(number, q)
         factors: list[Expr] = [] if abs(number) == 1 else [Number(Fraction(abs(number)))]
         for name, exponent in zip(self.names, self.exponents(monomial), strict=True):
             if exponent:
                 factors.append(_power(Symbol(name), exponent))
         if q:
-            number, q = self._loosened(number, q)
             parts, multiplied = self._best(q)[1]
             bodies = parts if multiplied else (q,)
             counts = {body: bodies.count(body) for body in bodies}
@@ -124,6 +133,11 @@ class Factoring(Packing):
         best, (_, multiplied) = self._best(q)
         return price + best + (self._bracket if price and not multiplied else 0)
 
+    def _flat_price(self, p: Poly) -> int:
+        """The price of the terms as they stand."""
+        numbers = sum(1 for m, c in p if abs(c) != 1 or not m)
+        return SYMBOL * (numbers + sum([self.symbols(m) for m, _ in p]))
+
     @property
     def _bracket(self) -> int:
         return BRACKET if self.affine else POWER_BRACKET
@@ -140,8 +154,7 @@ class Factoring(Packing):
             narrow = factoring(self.names, 2)
             price, (parts, multiplied) = narrow._best(self.repacked(q, narrow))
             return price, (tuple(narrow.repacked(part, self) for part in parts), multiplied)
-        numbers = sum(1 for m, c in q if abs(c) != 1 or not m)
-        best = SYMBOL * (numbers + sum([self.symbols(m) for m, _ in q]))
+        best = self._flat_price(q)
         plan: Plan = tuple([(term,) for term in q]), False
         if len(q) == 2:
             return best, plan

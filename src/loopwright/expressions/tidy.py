@@ -87,9 +87,10 @@ def _in_pieces(ratio: Ratio) -> Expr:
     if ratio.is_polynomial:
         return tidy_polynomial(ratio)
     best = _fraction(ratio)
-    body = best.body if isinstance(best, Negative) else best
-    if isinstance(body, Quotient) and isinstance(body.above, Sum):
-        for one, other in _cuts(ratio, body.below):
+    if isinstance(best, Negative):
+        return Negative(tidy(-ratio))
+    if isinstance(best, Quotient) and isinstance(best.above, Sum):
+        for one, other in _cuts(ratio, best.below):
             pieces = added(tidy(one), tidy(other))
             if written_symbols(pieces) < written_symbols(best):
                 best = pieces
