@@ -12,12 +12,12 @@ from functools import cache
 
 import pytest
 from flint import fmpz_mpoly
-from tests.sample_circuits import BRIDGE, LADDER, TWIN_CELLS, TWO_BATTERIES, circuit_of
 
 from loopwright.algebra.ratios import Field, Ratio
 from loopwright.checks.examine import examine, examine_currents
 from loopwright.checks.ledger import Ledger
 from loopwright.solve.exact import Solution, solve_posed
+from tests.sample_circuits import BRIDGE, LADDER, TWIN_CELLS, TWO_BATTERIES, circuit_of
 
 INSIDE = """
 [branches]

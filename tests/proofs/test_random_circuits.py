@@ -20,7 +20,6 @@ from loopwright.expressions.nodes import Number, Symbol, times
 from loopwright.solve.closed_forms import NoUniqueSolution
 from loopwright.solve.exact import Solution, solve_posed
 
-
 TWICE = times(Number(Fraction(2)), Symbol("R"))
 
 

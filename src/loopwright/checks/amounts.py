@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from ..expressions.nodes import Expr, Negative, Number
-from ..quantities import Quantity, rounded
+from ..quantities import Quantity, rounded, simple
 
 
 def amount(value: Fraction, unit: str, figures: int = 3) -> Expr:

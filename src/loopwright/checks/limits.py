@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from ..algebra.ratios import Ratio
+from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import ONE
 from ..expressions.values import ratio_of
@@ -35,10 +35,20 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
         cases = [_to_zero(own, currents, subject, symbol)]
         if subject.is_resistance:
             cases.append(_to_infinity(own, currents, subject, symbol))
-        if own is not circuit and not _put_back(circuit, subject, symbol, currents, known.currents):
-            cases = [replace(case, agree=False) for case in cases]
+        if own is not circuit:
+            same = _put_back(circuit, subject, symbol, currents, known.currents)
+            cases = [_in_field(case, circuit.field, case.agree and same) for case in cases]
         found.extend(cases)
     return tuple(found)
+
+
+def _in_field(case: LimitCase, field: Field, agree: bool) -> LimitCase:
+    """The case with its finite outcomes in the circuit's own field (they do not hold the symbol)."""
+
+    def moved(outcomes: Mapping[str, Outcome]) -> dict[str, Outcome]:
+        return {n: o.at({}, field) if isinstance(o, Ratio) else o for n, o in outcomes.items()}
+
+    return replace(case, formula=moved(case.formula), redrawn=moved(case.redrawn), agree=agree)
 
 
 def _put_back(
