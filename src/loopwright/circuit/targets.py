@@ -38,7 +38,7 @@ class Target:
 
     A potential difference V(a, b) is the potential of a minus that of b; a power is the power taken
     by an element (negative: given); R(a, b) is the resistance seen between a and b with every
-    source at zero, the branches of the elements `without` taken out.
+    source at zero and a gap in the place of the elements `without`.
     """
 
     kind: Asked

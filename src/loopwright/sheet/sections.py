@@ -168,7 +168,7 @@ def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...
         if answer.beside is not None and answer.beside != answer.form:
             sides = (*sides, answer.beside)
         without = answer.target.without
-        reason: Text = (f"Without the {'branch' if len(without) == 1 else 'branches'} of {', '.join(without)}.",)
+        reason: Text = (f"With {', '.join(without)} taken out.",)
         blocks.append(Line(sides, reason=reason if without else (), result=True))
     if any(a.rounded is not None for a in found):
         head: tuple[Text, ...] = (("Quantity",), ("Exact",), (f"To {counted(circuit.figures, 'figure')}",))

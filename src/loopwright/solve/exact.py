@@ -140,13 +140,13 @@ class Solution:
     def resistance(self, a: str, b: str, without: tuple[str, ...] = ()) -> Ratio:
         """R(a, b): the resistance seen between two points with every source at rest (emfs replaced by
         wires, current sources taken out), from one ampere sent in at a and taken out at b. The
-        branches of the elements `without` are left out: what a battery sees is asked without it."""
+        elements `without` are taken out and leave a gap: what a battery sees is asked without it."""
         missing = [p for p in (a, b) if p not in self.circuit.named_points]
         if missing:
             raise FaultyMaterial(
                 Finding("solve/unknown-point", f"The circuit has no point called {', '.join(missing)}.")
             )
-        rested, merged = _wires_merged(_split_at(at_rest(self.circuit.opened(*without)), (a, b)))
+        rested, merged = _wires_merged(_split_at(at_rest(_taken_out(self.circuit, without)), (a, b)))
         start, end = merged.get(a, a), merged.get(b, b)
         if start == end:
             return self.circuit.field.zero
@@ -186,6 +186,12 @@ def at_rest(circuit: Circuit) -> Circuit:
         elif e.kind is Kind.CURRENT_SOURCE:
             elements[name] = Element(name, Kind.SWITCH, closed=False)
     return replace(circuit, elements=elements)
+
+
+def _taken_out(circuit: Circuit, names: tuple[str, ...]) -> Circuit:
+    """The circuit with a gap in the place of each of these elements."""
+    gaps = {circuit.elements[name].name: Element(name, Kind.SWITCH, closed=False) for name in names}
+    return replace(circuit, elements={**circuit.elements, **gaps})
 
 
 def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:
