@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from loopwright.algebra.ratios import Field, Ratio
 from loopwright.expressions.nodes import Expr, Negative, Power, Product, Quotient, Sum, written_symbols
-from loopwright.expressions.tidy import parallel_form, tidy, tidy_polynomial
+from loopwright.expressions.tidy import parallel_form, tidy
 from loopwright.expressions.values import ratio_of
 
 NAMES = ("E1", "E2", "R1", "R2", "R3", "R4")
@@ -45,7 +45,7 @@ def test_tidying_again_changes_nothing(value: Ratio) -> None:
 @given(polynomials(1, 9) | polynomials(3, 6))
 def test_the_form_is_never_longer_than_the_expanded_one(value: Ratio) -> None:
     expanded = sum(sum(map(bool, e)) + (abs(c) != 1 or not any(e)) for e, c in value.terms())
-    assert written_symbols(tidy_polynomial(value)) <= expanded
+    assert written_symbols(tidy(value)) <= expanded
 
 
 @given(ratios, st.randoms(use_true_random=False))

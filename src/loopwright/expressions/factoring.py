@@ -38,6 +38,7 @@ def tidy_polynomial(ratio: Ratio, *, below: bool = False) -> Expr:
     """The numerator of a ratio (or what stands below its line) in the fewest written symbols found.
 
     A function of the polynomial alone: the field's order of symbols and its other symbols do not matter.
+    It is not proved here: `tidy.tidy` does that.
     """
     field = ratio.field
     terms = ratio.terms(below=below)

@@ -32,7 +32,7 @@ from .order import added, name_key
 from .series_parallel import holds_parallel, series_parallel
 from .values import ratio_of, symbols_of
 
-__all__ = ["Shared", "parallel_form", "same", "tidy", "tidy_over", "tidy_polynomial"]
+__all__ = ["Shared", "parallel_form", "same", "tidy", "tidy_over"]
 
 NAMED = 5  # a denominator of so many written symbols is worth a name
 KEPT = 20_000  # proved forms remembered before the memory is emptied
