@@ -74,13 +74,13 @@ _SIGNS = {
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _SPACE = re.compile(r"[\s\u2060\u2061\u2062]*")  # white space and the invisible signs of copied formulas
 _RAISED = re.compile(r"⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+")
-_DIGITS = re.compile(r"\d+(?:\.\d+)?|\.\d+", re.ASCII)
-_COMMA = re.compile(r"\d*,\d+", re.ASCII)
-_EXPONENT = re.compile(r"e[+\-−]\d+", re.ASCII)
-_UNCLEAR_EXPONENT = re.compile(r"e\d+\b|E[+\-−]\d+", re.ASCII)
-_TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*\(?([+\-−]?\d+)\)?|(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))", re.ASCII)
-_LETTER_CODE = re.compile(r"(\d+)([kMG])(\d+)(?!\w)", re.ASCII)
-_WHOLE_FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)\s*(?=[^\W\d_])", re.ASCII)
+_DIGITS = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
+_COMMA = re.compile(r"[0-9]*,[0-9]+")
+_EXPONENT = re.compile(r"e[+\-−][0-9]+")
+_UNCLEAR_EXPONENT = re.compile(r"e[0-9]+\b|E[+\-−][0-9]+")
+_TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*\(?([+\-−]?[0-9]+)\)?|(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
+_LETTER_CODE = re.compile(r"([0-9]{1,12})([kMG])([0-9]{1,12})(?!\w)")
+_WHOLE_FRACTION = re.compile(r"([0-9]{1,40})\s*/\s*([0-9]{1,40})\s*(?=[^\W[0-9]_])")
 _NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
 _ONE = re.compile(r"\(\s*([^\W\d_]\w*['′]*)\s*\)")
@@ -143,37 +143,51 @@ class _Scan:
     # -- numbers -----------------------------------------------------------------------------------
 
     def number(self, match: re.Match[str]) -> None:
-        text, at = self.text, self.at
-        if code := _LETTER_CODE.match(text, at):
-            unit = f"{code[2]}Ω"
-            self.put(Sort.NUMBER, code.end(), _leaf(f"{code[1]}.{code[3]}", 0, unit))
+        if self.letter_code() or self.whole_fraction():
             return
-        before = self.found[-1].sort if self.found else None
-        whole = _WHOLE_FRACTION.match(text, at)
-        if whole and int(whole[2]) and before in _BEFORE_FRACTION:
-            if unit := self.unit(whole.end()):
-                self.put(Sort.NUMBER, unit[1], _leaf(f"{int(whole[1])}/{int(whole[2])}", 0, unit[0]))
-                return
-        end, power = match.end(), 0
         digits = match[0]
         if len(digits) > LONGEST_NUMBER:
-            raise Unreadable(f"a number has more than {LONGEST_NUMBER} digits", text, at)
+            raise Unreadable(f"a number has more than {LONGEST_NUMBER} digits", self.text, self.at)
+        power, end = self.power_of_ten(digits, match.end())
+        if abs(power) > LARGEST_EXPONENT:
+            raise Unreadable(f"a power of ten goes beyond {LARGEST_EXPONENT}", self.text, self.at)
+        symbol, end = self.unit(end) or ("", end)
+        self.put(Sort.NUMBER, end, _leaf(digits, power, symbol))
+
+    def letter_code(self) -> bool:
+        """`4k7`, after IEC 60062; with R (`4R7`) it would be taken for a product."""
+        code = _LETTER_CODE.match(self.text, self.at)
+        if code:
+            self.put(Sort.NUMBER, code.end(), _leaf(f"{code[1]}.{code[3]}", 0, f"{code[2]}Ω"))
+        return code is not None
+
+    def whole_fraction(self) -> bool:
+        """`1/6 Ω` is one sixth of an ohm, not 1 over 6 Ω."""
+        whole = _WHOLE_FRACTION.match(self.text, self.at)
+        before = self.found[-1].sort if self.found else None
+        if whole is None or not int(whole[2]) or before not in _BEFORE_FRACTION:
+            return False
+        unit = self.unit(whole.end())
+        if unit is None:
+            return False
+        self.put(Sort.NUMBER, unit[1], _leaf(f"{int(whole[1])}/{int(whole[2])}", 0, unit[0]))
+        return True
+
+    def power_of_ten(self, digits: str, end: int) -> tuple[int, int]:
+        """The power of ten written after the digits, and where it ends."""
+        text = self.text
         if text[end : end + 1] == "." and text[end + 1 : end + 2].isdigit():
             raise Unreadable("a number has two decimal points", text, end)
         if ten := _EXPONENT.match(text, end):
-            power, end = _whole(ten[0][1:]), ten.end()
-        elif ten := _TEN_TO.match(text, end):
-            power, end = _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
-        elif unclear := _UNCLEAR_EXPONENT.match(text, end):
+            return _whole(ten[0][1:]), ten.end()
+        if ten := _TEN_TO.match(text, end):
+            return _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
+        if unclear := _UNCLEAR_EXPONENT.match(text, end):
             letters = unclear[0]
             if letters[0] == "E" or canonical_name(letters) not in self.known:
                 either = f"write {digits} × 10^{letters[1:]} or {digits} {letters}"
-                why = f'"{digits}{letters}" can be read in two ways; {either}'
-                raise Unreadable(why, text, at)
-        if abs(power) > LARGEST_EXPONENT:
-            raise Unreadable(f"a power of ten goes beyond {LARGEST_EXPONENT}", text, at)
-        unit = self.unit(end)
-        self.put(Sort.NUMBER, unit[1] if unit else end, _leaf(digits, power, unit[0] if unit else ""))
+                raise Unreadable(f'"{digits}{letters}" can be read in two ways; {either}', text, self.at)
+        return 0, end
 
     def unit(self, at: int) -> tuple[str, int] | None:
         """The unit that follows a number, with its power, and where it ends."""

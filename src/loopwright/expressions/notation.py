@@ -1,0 +1,330 @@
+"""From the tree to what is set on the page: every question of notation is decided here, once.
+
+Brackets and their shapes, which minus is a sign and which an operation, what is a subscript, what
+stands between two factors and between a number and its unit. The writers read only these nodes; they
+know no algebra. ISO 80000-1 (from memory): quantities in italics, units and descriptive subscripts
+upright, a space between number and unit. `roles` says what a symbol stands for; an emf whose name
+begins with E is set in script, so that it is not taken for a field or an energy.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import pairwise
+
+from ..quantities import read_unit, simple
+from .nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
+from .tokens import scale_of
+
+
+class Style(StrEnum):
+    """How the letters of a name are set."""
+
+    ITALIC = "italic"
+    SCRIPT = "script"
+    UPRIGHT = "upright"
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A quantity: its letter (a whole word where upright), its subscript, and how many primes."""
+
+    base: str
+    sub: str = ""
+    style: Style = Style.ITALIC
+    primes: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A quantity that belongs to points or to an element: `V` of a and b, `P` of R1.
+
+    `joined` where the points are single letters and are set as a subscript, V_ab.
+    """
+
+    letter: str
+    points: tuple[str, ...] = ()
+    of: Name | None = None
+    joined: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """The digits of a number, with a decimal point, no sign."""
+
+    digits: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnitName:
+    """A unit symbol with its prefix, and its power."""
+
+    symbol: str
+    power: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A number, a space, and its unit."""
+
+    amount: Notation
+    unit: UnitName
+
+
+@dataclass(frozen=True, slots=True)
+class TenTo:
+    """A number times a power of ten."""
+
+    amount: Notation
+    exponent: int
+
+
+@dataclass(frozen=True, slots=True)
+class Factors:
+    """Factors side by side; where `crossed[k]`, a multiplication sign follows factor k, else a thin space."""
+
+    items: tuple[Notation, ...]
+    crossed: tuple[bool, ...]
+
+
+class Sign(StrEnum):
+    """A sign between two parts of a chain."""
+
+    PLUS = "+"
+    MINUS = "−"
+    PARALLEL = "∥"
+    EQUALS = "="
+    ABOUT = "≈"
+    TENDS = "→"
+    UNEQUAL = "≠"
+    LESS = "<"
+    MORE = ">"
+    AT_MOST = "≤"
+    AT_LEAST = "≥"
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """Parts with a sign between each two: a sum, a parallel combination, or the sides of an equation."""
+
+    items: tuple[Notation, ...]
+    signs: tuple[Sign, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """A minus in front; `of_number` where it belongs to a number, as its sign."""
+
+    body: Notation
+    of_number: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FractionBar:
+    """All of `above` over all of `below`."""
+
+    above: Notation
+    below: Notation
+
+
+@dataclass(frozen=True, slots=True)
+class Raised:
+    """A base to a whole exponent."""
+
+    base: Notation
+    exponent: int
+
+
+@dataclass(frozen=True, slots=True)
+class Bracketed:
+    """A body in brackets: `depth` 0 for the innermost pair; `tall` where it holds a fraction."""
+
+    body: Notation
+    depth: int = 0
+    tall: bool = False
+
+
+Notation = (
+    Name | Call | Figure | Measure | TenTo | Factors | Chain | Signed | FractionBar | Raised | Bracketed
+)
+
+_CALL = re.compile(r"(?P<letter>[VRP])\((?P<inside>[^()]*)\)")
+_WORD = re.compile(r"[^\W\d_]{4,}")
+NO_ROLES: Mapping[str, str] = {}
+
+
+def notation(item: Expr | Equation, roles: Mapping[str, str] = NO_ROLES) -> Notation:
+    """The notation of an expression or equation. Raises ValueError for a relation that is not known."""
+    setting = _Setting(roles)
+    if isinstance(item, Equation):
+        sides = (setting.expr(item.left), setting.expr(item.right))
+        return Chain(sides, (Sign(item.relation),))
+    return setting.expr(item)
+
+
+class _Setting:
+    """One setting of an expression with the roles of its symbols."""
+
+    def __init__(self, roles: Mapping[str, str]) -> None:
+        self.roles = roles
+
+    def expr(self, expr: Expr) -> Notation:
+        match expr:
+            case Number():
+                return _number(expr)
+            case Symbol(name):
+                return self.symbol(name)
+            case Sum(terms):
+                return self.sum(terms)
+            case Product(factors):
+                return self.product(factors)
+            case Negative(body):
+                inner = self.within(body, Sum, Negative)
+                return Signed(inner, of_number=isinstance(body, Number) and not isinstance(inner, Bracketed))
+            case Quotient(above, below):
+                return FractionBar(self.expr(above), self.expr(below))
+            case Power(base, exponent):
+                return self.power(base, exponent)
+            case Parallel(parts):
+                items = tuple(self.within(part, Sum, Negative, Parallel) for part in parts)
+                return _chain(items, (Sign.PARALLEL,) * (len(items) - 1))
+
+    def within(self, expr: Expr, *loose: type) -> Notation:
+        """The expression, in brackets when it is of a kind that binds too loosely here."""
+        found = self.expr(expr)
+        signed = isinstance(found, Signed) and Negative in loose
+        return bracketed(found) if isinstance(expr, loose) or signed else found
+
+    def sum(self, terms: tuple[Expr, ...]) -> Notation:
+        if not terms:
+            return Figure("0")
+        first = self.within(terms[0], Sum) if len(terms) > 1 else self.expr(terms[0])
+        items, signs = [first], []
+        for term in terms[1:]:
+            turned = isinstance(term, Negative)
+            signs.append(Sign.MINUS if turned else Sign.PLUS)
+            items.append(self.within(term.body if isinstance(term, Negative) else term, Sum, Negative))
+        return _chain(tuple(items), tuple(signs))
+
+    def product(self, factors: tuple[Expr, ...]) -> Notation:
+        if len(factors) < 2:
+            return self.expr(factors[0]) if factors else Figure("1")
+        items: list[Notation] = []
+        for index, factor in enumerate(factors):
+            found = self.within(factor, Sum, Negative, Parallel, Product)
+            if isinstance(found, Measure) or (isinstance(found, TenTo) and index):
+                found = bracketed(found)
+            items.append(found)
+        crossed = tuple(_crossed(a, b) for a, b in pairwise(items))
+        return Factors(tuple(items), crossed)
+
+    def power(self, base: Expr, exponent: int) -> Notation:
+        found = self.expr(base)
+        plain = isinstance(found, Name | Figure) or (isinstance(found, Call) and found.joined)
+        return Raised(found if plain else bracketed(found), exponent)
+
+    def symbol(self, name: str) -> Notation:
+        call = _CALL.fullmatch(name)
+        if call is None:
+            return self.name(name)
+        points = tuple(point.strip() for point in call["inside"].split(","))
+        if call["letter"] == "P":
+            return Call("P", of=self.name(points[0]))
+        joined = all(len(point) == 1 for point in points)
+        return Call(call["letter"], points, joined=joined)
+
+    def name(self, name: str) -> Name:
+        base, sub, primes = split_name(name)
+        if len(base) > 1:
+            return Name(base, sub, Style.UPRIGHT, primes)
+        script = base == "E" and self.roles.get(name) == "emf"
+        return Name(base, sub, Style.SCRIPT if script else Style.ITALIC, primes)
+
+
+def split_name(name: str) -> tuple[str, str, int]:
+    """A name as letter, subscript and number of primes: `R12` is R with 12, `Rx` R with x, `r2′` r with 2.
+
+    A word of four or more small letters (`lamp`, `heater2`) is not split.
+    """
+    bare = name.rstrip("′'")
+    primes = len(name) - len(bare)
+    word = _WORD.match(bare)
+    if word and word[0].islower():
+        return word[0], bare[word.end() :], primes
+    return bare[:1], bare[1:].strip("_"), primes
+
+
+def bracketed(body: Notation) -> Bracketed:
+    """The body in brackets of the shape that fits what it holds."""
+    inside = _depth(body)
+    return Bracketed(body, inside, _is_tall(body))
+
+
+def _chain(items: tuple[Notation, ...], signs: tuple[Sign, ...]) -> Notation:
+    return items[0] if len(items) == 1 else Chain(items, signs)
+
+
+def _number(number: Number) -> Notation:
+    shown = number.text or simple(number.value / scale_of(number.unit))
+    sign, digits = shown[:1] in ("-", "−"), shown.lstrip("-−")
+    mantissa, _, power = digits.partition("e")
+    above, _, below = mantissa.partition("/")
+    amount: Notation = FractionBar(Figure(above), Figure(below)) if below else Figure(above)
+    if power:
+        amount = TenTo(amount, int(power))
+    if number.unit:
+        bare = number.unit.removesuffix("²")
+        amount = Measure(amount, UnitName(bare, 1 if bare == number.unit else 2))
+    return Signed(amount, of_number=True) if sign else amount
+
+
+def _crossed(before: Notation, after: Notation) -> bool:
+    """Whether a multiplication sign is needed: before a number, and before a name that reads as a unit."""
+    head = after.base if isinstance(after, Raised) else after
+    if isinstance(head, Figure | TenTo):
+        return True
+    reads_as_unit = isinstance(head, Name) and read_unit(head.base + head.sub) is not None
+    return reads_as_unit and isinstance(before, Figure | TenTo | FractionBar)
+
+
+def parts(node: Notation) -> tuple[Notation, ...]:
+    """The notation nodes directly inside a node."""
+    match node:
+        case Name() | Figure():
+            return ()
+        case Call(of=of):
+            return (of,) if of is not None else ()
+        case Measure(amount) | TenTo(amount):
+            return (amount,)
+        case Factors(items) | Chain(items):
+            return items
+        case Signed(body) | Bracketed(body):
+            return (body,)
+        case FractionBar(above, below):
+            return (above, below)
+        case Raised(base):
+            return (base,)
+
+
+def _depth(node: Notation) -> int:
+    """How many pairs of brackets stand within one another in a node."""
+    inside = max((_depth(part) for part in parts(node)), default=0)
+    return inside + isinstance(node, Bracketed)
+
+
+def _is_tall(node: Notation) -> bool:
+    return isinstance(node, FractionBar) or any(_is_tall(part) for part in parts(node))

@@ -1,0 +1,89 @@
+"""Notation as one line of plain text, for terminals and Markdown: `E1 R2/(R1 R3 + R2 (R1 + R3))`.
+
+What stands upright elsewhere lies in a line here, so fractions get the brackets that keep their
+meaning. The text can be read back by `expressions.parse` and gives the same value.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..nodes import Equation, Expr
+from ..notation import (
+    NO_ROLES,
+    Bracketed,
+    Call,
+    Chain,
+    Factors,
+    Figure,
+    FractionBar,
+    Measure,
+    Name,
+    Notation,
+    Raised,
+    Sign,
+    Signed,
+    TenTo,
+    UnitName,
+    notation,
+)
+
+_RAISED = str.maketrans("0123456789", "⁰¹²³⁴⁵⁶⁷⁸⁹")
+
+
+def render(item: Expr | Equation, roles: Mapping[str, str] = NO_ROLES) -> str:
+    """An expression or equation as plain text."""
+    return write(notation(item, roles))
+
+
+def write(node: Notation) -> str:
+    """Notation as plain text."""
+    match node:
+        case Name(base, sub, _, primes):
+            return base + sub + "′" * primes
+        case Call(letter, points, of):
+            return f"{letter}({', '.join(points) if of is None else write(of)})"
+        case Figure(digits):
+            return digits
+        case Measure(amount, unit):
+            return f"{write(amount)} {_unit(unit)}"
+        case TenTo(amount, exponent):
+            return f"{_held(amount, FractionBar)} × 10^{exponent}"
+        case Factors(items, crossed):
+            texts = [_held(item, FractionBar) for item in items]
+            joints = [" × " if cross else " " for cross in crossed]
+            return _joined(texts, joints)
+        case Chain(items, signs):
+            texts = [_held(item, FractionBar) if Sign.PARALLEL in signs else write(item) for item in items]
+            return _joined(texts, [f" {sign} " for sign in signs])
+        case Signed(body):
+            return f"−{write(body)}"
+        case FractionBar(above, below):
+            top = f"({write(above)})" if _is_fraction(above) else _held(above, Chain, Signed, FractionBar)
+            bottom = write(below) if _is_single(below) else f"({write(below)})"
+            return f"{top}/{bottom}"
+        case Raised(base, exponent):
+            return write(base) + str(exponent).translate(_RAISED)
+        case Bracketed(body):
+            return f"({write(body)})"
+
+
+def _unit(unit: UnitName) -> str:
+    return unit.symbol + ("" if unit.power == 1 else str(unit.power).translate(_RAISED))
+
+
+def _held(node: Notation, *loose: type) -> str:
+    """The text, in brackets when it is of a kind that would come apart in a line."""
+    return f"({write(node)})" if isinstance(node, loose) else write(node)
+
+
+def _is_fraction(node: Notation) -> bool:
+    return isinstance(node, Measure) and isinstance(node.amount, FractionBar)
+
+
+def _is_single(node: Notation) -> bool:
+    return isinstance(node, Name | Call | Figure | Raised | Bracketed)
+
+
+def _joined(texts: list[str], joints: list[str]) -> str:
+    return texts[0] + "".join(joint + text for joint, text in zip(joints, texts[1:], strict=True))

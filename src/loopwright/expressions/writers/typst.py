@@ -1,0 +1,117 @@
+"""Notation as Typst mathematics, for between two dollar signs.
+
+Letters that are not a single ASCII letter go in as quoted text, in which nothing acts as markup.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..nodes import Equation, Expr
+from ..notation import (
+    NO_ROLES,
+    Bracketed,
+    Call,
+    Chain,
+    Factors,
+    Figure,
+    FractionBar,
+    Measure,
+    Name,
+    Notation,
+    Raised,
+    Sign,
+    Signed,
+    Style,
+    TenTo,
+    UnitName,
+    notation,
+)
+
+_BRACKETS = (("(", ")"), ("[", "]"), ("{", "}"))
+_COMMA = r" \, thin "
+_SIGNS = {
+    Sign.PLUS: "+", Sign.MINUS: "-", Sign.PARALLEL: "parallel", Sign.EQUALS: "=", Sign.ABOUT: "approx",
+    Sign.TENDS: "arrow.r", Sign.UNEQUAL: "eq.not", Sign.LESS: "<", Sign.MORE: ">", Sign.AT_MOST: "lt.eq",
+    Sign.AT_LEAST: "gt.eq",
+}  # fmt: skip
+
+
+def render(item: Expr | Equation, roles: Mapping[str, str] = NO_ROLES) -> str:
+    """An expression or equation as Typst mathematics, without the dollar signs."""
+    return write(notation(item, roles))
+
+
+def write(node: Notation) -> str:
+    """Notation as Typst mathematics."""
+    match node:
+        case Name():
+            return _name(node)
+        case Call():
+            return _call(node)
+        case Figure(digits):
+            return digits
+        case Measure(amount, unit):
+            return f"{write(amount)} thin {_unit(unit)}"
+        case TenTo(amount, exponent):
+            return f"{write(amount)} times 10^({exponent})"
+        case Factors(items, crossed):
+            joints = [" times " if cross else " thin " for cross in crossed]
+            return _joined([write(item) for item in items], joints)
+        case Chain(items, signs):
+            return _joined([write(item) for item in items], [f" {_SIGNS[sign]} " for sign in signs])
+        case Signed(body):
+            return f"-{write(body)}"
+        case FractionBar(above, below):
+            return f"frac({write(above)}, {write(below)})"
+        case Raised(base, exponent):
+            return (
+                f"attach({write(base)}, tr: {exponent})" if _is_bracket(base) else f"{write(base)}^{exponent}"
+            )
+        case Bracketed(body, depth, _):
+            left, right = _BRACKETS[depth % 3]
+            return f"lr({left} {write(body)} {right})"
+
+
+def _is_bracket(node: Notation) -> bool:
+    return isinstance(node, Bracketed)
+
+
+def _name(name: Name) -> str:
+    match name.style:
+        case Style.SCRIPT:
+            base = f"cal({name.base})"
+        case Style.ITALIC:
+            base = name.base if _is_letter(name.base) else f"italic({_quoted(name.base)})"
+        case Style.UPRIGHT:
+            base = _upright(name.base)
+    sub = f"_({_upright(name.sub)})" if name.sub else ""
+    return base + sub + "'" * name.primes
+
+
+def _call(call: Call) -> str:
+    if call.joined:
+        return f"{call.letter}_({_upright(''.join(call.points))})"
+    inside = [_name(call.of)] if call.of else [_upright(point) for point in call.points]
+    return f"{call.letter} lr(( {_COMMA.join(inside)} ))"
+
+
+def _unit(unit: UnitName) -> str:
+    return _upright(unit.symbol) + ("" if unit.power == 1 else f"^{unit.power}")
+
+
+def _upright(letters: str) -> str:
+    return letters if letters.isdecimal() and letters.isascii() else f"upright({_quoted(letters)})"
+
+
+def _is_letter(base: str) -> bool:
+    return len(base) == 1 and base.isascii() and base.isalpha()
+
+
+def _quoted(letters: str) -> str:
+    plain = "".join(c if c.isprintable() else " " for c in letters)
+    return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
+
+
+def _joined(parts: list[str], joints: list[str]) -> str:
+    return parts[0] + "".join(joint + part for joint, part in zip(joints, parts[1:], strict=True))
