@@ -30,7 +30,11 @@ def run(given: argparse.Namespace) -> int:
         joint = tuple(case for case in joint if set(case.elements) & set(given.of))
     for case in cases:
         print(plain_text(case.sentence))
-        print(f"    both routes agree on {len(case.formula)} currents" if case.agree else "    THE ROUTES DIFFER")
+        print(
+            f"    both routes agree on {len(case.formula)} currents"
+            if case.agree
+            else "    THE ROUTES DIFFER"
+        )
     for pair in joint:
         print(plain_text(pair.sentence))
         print("    both routes agree" if pair.agree else "    THE ROUTES DIFFER")

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import importlib
-import importlib.metadata
 import os
 import sys
 from collections.abc import Sequence
 
+from .. import __version__
 from ..errors import BrokenPromise, FaultyMaterial
 from .options import parser
 
@@ -20,7 +20,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     options = parser()
     given = options.parse_args(arguments)
     if given.version:
-        print(importlib.metadata.version("loopwright"))
+        print(__version__)
         return DONE
     if not given.command:
         options.print_help()

@@ -10,8 +10,7 @@ from itertools import combinations, islice
 from ..algebra.linear import reduce_rows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Element, Kind
-from ..expressions.nodes import Expr, Number, number
+from ..circuit.elements import Kind
 from ..laws.equations import Law, LawEquation, loop_equation
 from ..laws.laws import Laws, laws
 from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length, points_of, simple_loops
@@ -50,16 +49,14 @@ def derive_in_numbers(
     milli = _is_small(circuit, found)
     field = Field(())
     values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}
-    plain = _with_numbers(circuit, Fraction(1, 1000) if milli else Fraction(1))
+    plain = circuit.in_numbers(Fraction(1, 1000) if milli else Fraction(1))
     derivation = _derived(plain, field, values, first)
     words = "volts, milliamperes and kilohms" if milli else "volts, amperes and ohms"
     verify(derivation, plain, values)
     return replace(derivation, unit_words=words)
 
 
-def _derived(
-    circuit: Circuit, field: Field, values: Mapping[str, Ratio], first: int = 1
-) -> Derivation:
+def _derived(circuit: Circuit, field: Field, values: Mapping[str, Ratio], first: int = 1) -> Derivation:
     known = laws(circuit)
     classes = alike(circuit)
     chosen, plan = _with_symmetry(known, classes) if classes else _shortest(known)
@@ -159,25 +156,3 @@ def _is_small(circuit: Circuit, currents: Mapping[str, Fraction]) -> bool:
     resistances = [circuit.numbers[s] for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR]
     greatest = max((abs(c) for c in currents.values()), default=Fraction(1))
     return greatest < Fraction(1, 10) and min(resistances, default=Fraction(0)) >= 100
-
-
-def _with_numbers(circuit: Circuit, scale: Fraction) -> Circuit:
-    """The circuit with a plain number for every value, resistances times `scale`, source currents over it."""
-
-    def worth(name: str, expr: Expr, factor: Fraction) -> Expr:
-        ratio = circuit.value(name) if expr is circuit.elements[name].value else circuit.inside(name)
-        return number(ratio.value(circuit.numbers) * factor)
-
-    factors = {Kind.RESISTOR: scale, Kind.CURRENT_SOURCE: 1 / scale}
-    elements: dict[str, Element] = {}
-    for b in circuit.branches:
-        for p in b.passes:
-            e = circuit.elements[p.element]
-            inside = None if e.inside is None else worth(e.name, e.inside, scale)
-            elements[e.name] = replace(
-                e, value=worth(e.name, e.value, factors.get(e.kind, Fraction(1))), inside=inside
-            )
-    return replace(circuit, elements=elements, numbers={}, written={})
-
-
-__all__ = ["Number", "derive", "derive_in_numbers"]

@@ -110,14 +110,17 @@ def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
     spare = [
         law
         for law in laws(circuit).every_loop
-        if is_plain(circuit, law.loop) and not any(s.law is not None and same_loop(law.loop, s.law.loop) for s in used)
+        if is_plain(circuit, law.loop)
+        and not any(s.law is not None and same_loop(law.loop, s.law.loop) for s in used)
     ]
     if not spare:
         return ()
     if len(spare) > SPARE_LOOPS:
         return (
             Paragraph(
-                (f"The circuit has {counted(len(spare), 'more loop')}; each says only what these equations say already.",)
+                (
+                    f"The circuit has {counted(len(spare), 'more loop')}; each says only what these equations say already.",
+                )
             ),
         )
     items: list[Text] = []
@@ -126,12 +129,20 @@ def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
         found = combination_of(law.linear, rows, circuit.currents)
         if found is None:
             continue
-        terms = [f"{'−' if m == -1 else '+'} ({s.number})" for m, s in zip(found, used, strict=True) if m in (1, -1)]
+        terms = [
+            f"{'−' if m == -1 else '+'} ({s.number})"
+            for m, s in zip(found, used, strict=True)
+            if m in (1, -1)
+        ]
         if len(terms) < sum(bool(m) for m in found):
             continue
         told = " ".join(terms).removeprefix("+ ")
         items.append((law.written, f" is {told}."))
-    lead = "One more loop could be travelled; it adds nothing:" if len(spare) == 1 else "Other loops add nothing:"
+    lead = (
+        "One more loop could be travelled; it adds nothing:"
+        if len(spare) == 1
+        else "Other loops add nothing:"
+    )
     return (Paragraph((lead,)), Listing(tuple(items))) if items else ()
 
 
@@ -140,7 +151,9 @@ def number_blocks(circuit: Circuit, derivation: Derivation | None) -> tuple[Bloc
     if derivation is None:
         return ()
     given = [
-        (Equation(Symbol(name), _as_written(circuit, name)),) for name in circuit.symbols if name in circuit.numbers
+        (Equation(Symbol(name), _as_written(circuit, name)),)
+        for name in circuit.symbols
+        if name in circuit.numbers
     ]
     return (
         Heading("Solution in numbers"),
@@ -203,7 +216,9 @@ def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
     )
 
 
-def limit_blocks(circuit: Circuit, cases: Sequence[LimitCase], joint: Sequence[JointCase]) -> tuple[Block, ...]:
+def limit_blocks(
+    circuit: Circuit, cases: Sequence[LimitCase], joint: Sequence[JointCase]
+) -> tuple[Block, ...]:
     """Every limiting case in words, and that both routes agree."""
     routes = sum(len(case.formula) for case in cases)
     agreed = (
@@ -249,4 +264,3 @@ def ledger_blocks(ledger: Ledger, covered: Coverage) -> tuple[Block, ...]:
             else ()
         ),
     )
-

@@ -12,8 +12,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import comb
 
-from flint import fmpz_mpoly
+from flint import fmpz_mat, fmpz_mpoly
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
@@ -64,6 +65,22 @@ def branch_currents(circuit: Circuit) -> Currents:
         for n, sense in loop.items():
             base[n] = base[n] + current * sense
     return Currents(base, determinant)
+
+
+def predicted_terms(circuit: Circuit) -> int:
+    """At most how many terms the determinant has: the number of spanning trees (Kirchhoff 1847), or of
+    monomials of its degree in the resistance symbols where these are few."""
+    free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None and b.start != b.end]
+    at = {p: i for i, p in enumerate(circuit.points)}
+    laplacian = [[0] * len(at) for _ in at]
+    for b in free:
+        i, j = at[b.start], at[b.end]
+        for row, column, step in ((i, i, 1), (j, j, 1), (i, j, -1), (j, i, -1)):
+            laplacian[row][column] += step
+    trees = int(fmpz_mat([row[1:] for row in laplacian[1:]]).det()) if len(at) > 1 else 1
+    held = {name for b in free for name in circuit.resistance(b.name).held()}
+    degree = max(len(free) - len(at) + 1, 0)
+    return min(trees, comb(max(len(held), 1) + degree - 1, degree))
 
 
 def spanning_tree(circuit: Circuit, free: Sequence[str]) -> tuple[dict[str, None], list[str]]:

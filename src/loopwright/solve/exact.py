@@ -14,7 +14,10 @@ from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
 from ..expressions.nodes import ONE
 from ..findings import Finding
-from .closed_forms import Currents, NoUniqueSolution, branch_currents
+from .closed_forms import Currents, NoUniqueSolution, branch_currents, predicted_terms
+
+
+MOST_TERMS = 20_000  # terms of a denominator: elimination over polynomials takes a minute beyond
 
 
 @dataclass(frozen=True)
@@ -236,9 +239,19 @@ def solve_posed(circuit: Circuit) -> Solution:
 def solve(circuit: Circuit) -> Solution:
     """The exact solution of a circuit: every current as a fraction of polynomials in its symbols.
 
-    Raises FaultyMaterial, with the elements at fault, when the circuit has no unique answer.
+    Raises FaultyMaterial, with the elements at fault, when the circuit has no unique answer, and when
+    its closed forms would be too long to work with.
     """
     faults = tuple(f for f in diagnose(circuit) if f.severity == "error")
     if faults:
         raise FaultyMaterial(*faults)
+    count = predicted_terms(circuit)
+    if count > MOST_TERMS:
+        raise FaultyMaterial(
+            Finding(
+                "solve/closed-form-too-long",
+                f"With these symbols each denominator has up to {count} terms: too long for a closed form.",
+                "Give equal elements the same symbol, or solve `circuit.in_numbers()` when all have numbers.",
+            )
+        )
     return solve_posed(circuit)
