@@ -183,8 +183,8 @@ def spanning_trees(candidate: Candidate) -> Entry:
     """The determinant counted: its terms are the spanning trees of the circuit.
 
     With every resistance its own symbol, each tree gives one term (the resistances not in it) with
-    coefficient +1. With shared symbols, all symbols put at 1 give the trees weighted. Every current's
-    denominator divides the determinant.
+    coefficient +1. With shared symbols, all symbols put at 1 give the trees weighted; the symbols put
+    at different primes must agree as well. Every current's denominator divides the determinant.
     Source: Kirchhoff, Ann. Phys. Chem. 72, 497 (1847); the count by the Laplacian determinant
     (matrix-tree theorem).
     """
@@ -200,9 +200,12 @@ def spanning_trees(candidate: Candidate) -> Entry:
     own = own_resistances(circuit)
     resistive = {n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR}
     distinct = resistive == set(own)
+    primes = dict(zip(circuit.field.symbols, _primes(len(circuit.field.symbols)), strict=True))
     faults: list[str] = []
     if Fraction(value) != expected:
         faults.append(f"it counts {value} and the Laplacian {expected}")
+    if determinant.value(primes) != weighted_trees(circuit, primes):
+        faults.append("with primes put for the symbols it is not what the Laplacian gives")
     if distinct and any(c != 1 for _, c in terms):
         faults.append("a coefficient is not +1")
     strangers = [n for n, c in candidate.currents.items() if not _divides(c.below, determinant.above)]
@@ -251,9 +254,19 @@ def own_emfs(circuit: Circuit) -> dict[str, tuple[str, int]]:
             element = circuit.elements[p.element]
             held = symbols_of(element.value)
             uses.extend((*held, *(symbols_of(element.inside) if element.inside else ())))
-            if element.kind is Kind.BATTERY and element.value == Symbol(*held[:1] or ("",)):
-                found[held[0]] = (b.name, p.sign)
+            if element.kind is Kind.BATTERY and isinstance(element.value, Symbol):
+                found[element.value.name] = (b.name, p.sign)
     return {name: where for name, where in found.items() if uses.count(name) == 1}
+
+
+def _primes(count: int) -> list[int]:
+    found: list[int] = []
+    candidate = 2
+    while len(found) < count:
+        if all(candidate % p for p in found):
+            found.append(candidate)
+        candidate += 1
+    return found
 
 
 def _divides(part: fmpz_mpoly, whole: fmpz_mpoly) -> bool:

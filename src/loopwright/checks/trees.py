@@ -7,24 +7,26 @@ from memory).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 
 
-def weighted_trees(circuit: Circuit) -> Fraction:
-    """The sum over spanning trees of the product of the resistances not in the tree, every symbol at 1.
+def weighted_trees(circuit: Circuit, values: Mapping[str, int] | None = None) -> Fraction:
+    """The sum over spanning trees of the product of the resistances not in the tree.
 
-    Branches that fix their current are left out; branches without resistance are in every tree.
-    With a symbol of its own on every resistance this is the number of terms of the determinant.
+    `values`: whole numbers for the symbols, by default 1 for each: then, with a symbol of its own on
+    every resistance, the sum is the number of terms of the determinant. Branches that fix their
+    current are left out; branches without resistance are in every tree.
     """
-    ones = dict.fromkeys(circuit.field.symbols, 1)
+    numbers = values or dict.fromkeys(circuit.field.symbols, 1)
     group = {p: p for p in circuit.points}
     edges: list[tuple[str, str, Fraction]] = []
     for b in circuit.branches:
         if circuit.fixed_current(b.name) is not None:
             continue
-        weight = circuit.resistance(b.name).value(ones)
+        weight = circuit.resistance(b.name).value(numbers)
         if weight:
             edges.append((b.start, b.end, weight))
         else:
