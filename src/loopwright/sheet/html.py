@@ -13,6 +13,7 @@ from html import escape
 from importlib.resources import files
 
 from ..expressions.nodes import Equation, Expr, Negative, Sum
+from ..expressions.notation import notation
 from ..expressions.writers import mathml, spoken
 from ..figure.svg import svg
 from .breadth import breadth, breadth_of_sides
@@ -36,7 +37,6 @@ ROOM_ON_PAGE = 30.0  # em: a displayed line beyond this breaks between its sides
 FIGURE_SCALE = 0.27  # em of the page for a millimetre of the drawing: letters of 3.2 mm as large as the text
 
 _REFERENCE = re.compile(r"\((\d+)\)")
-_MATH = re.compile(r"^\s*<math\b[^>]*>(.*)</math>\s*$", re.DOTALL)
 
 
 def write(document: Document) -> str:
@@ -147,9 +147,7 @@ class _Page:
         return parts
 
     def inside(self, side: Expr) -> str:
-        markup = mathml.render(side, self.roles)
-        match = _MATH.match(markup)
-        return match[1] if match else markup
+        return mathml.write(notation(side, self.roles))
 
     def table(self, table: Table) -> str:
         self.tables += 1
@@ -206,12 +204,9 @@ def _sign_before(term: Expr) -> str:
 
 
 def _own_names(markup: str, number: int) -> str:
-    """The drawing without an XML head, its names made unique on a page with several drawings."""
-    markup = re.sub(r"^\s*<\?xml[^>]*\?>\s*", "", markup)
-    markup = re.sub(r'\bid="', f'id="figure-{number}-', markup)
-    markup = re.sub(
-        r'\b(aria-labelledby|aria-describedby)="([^"]*)"',
-        lambda m: f'{m[1]}="{" ".join(f"figure-{number}-{name}" for name in m[2].split())}"',
-        markup,
+    """The drawing with its title and description named, so that both are read as what it shows."""
+    title, words = f"figure-{number}-title", f"figure-{number}-words"
+    markup = markup.replace("<title>", f'<title id="{title}">', 1).replace(
+        "<desc>", f'<desc id="{words}">', 1
     )
-    return re.sub(r'(url\(#|href="#)', rf"\g<1>figure-{number}-", markup)
+    return markup.replace("<svg ", f'<svg aria-labelledby="{title} {words}" ', 1)

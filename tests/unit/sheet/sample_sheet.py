@@ -159,7 +159,7 @@ BLOCKS: tuple[Block, ...] = (
     Heading("Limits"),
     Listing(
         (
-            (Equation(R3, Symbol("oo"), "→"), ": one loop is left, so ", Equation(I1, Negative(I2)), "."),
+            (Equation(R3, Symbol("∞"), "→"), ": one loop is left, so ", Equation(I1, Negative(I2)), "."),
             ("The junction equation has no resistance in it and stays.",),
         )
     ),

@@ -115,6 +115,8 @@ def _unit(unit: UnitName) -> str:
 def _italic(letter: str) -> str:
     if letter.isascii():
         return _escaped(letter)
+    if letter == "∞":
+        return r"\infty"
     return _greek(letter) or rf"\text{{\textit{{{_text(letter)}}}}}"
 
 
