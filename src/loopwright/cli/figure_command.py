@@ -5,8 +5,8 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from ..figure.compose import draw
 from ..figure.describe import describe
+from ..figure.figure import draw
 from ..figure.svg import svg
 from ..laws.loops import default_loops
 from .files import circuit_from, show, stem_of, write

@@ -8,10 +8,10 @@ from ..checks.expectations import Judgement, judge_all
 from ..checks.joint import joint_cases
 from ..checks.limits import limit_cases
 from ..errors import FaultyMaterial
-from ..expressions.writers.plain import plain_text
 from ..findings import Finding
 from ..solve.exact import solve
 from .files import circuit_from
+from .words import told
 
 
 def run(given: argparse.Namespace) -> int:
@@ -29,17 +29,17 @@ def run(given: argparse.Namespace) -> int:
         cases = tuple(case for case in cases if case.element in given.of)
         joint = tuple(case for case in joint if set(case.elements) & set(given.of))
     for case in cases:
-        print(plain_text(case.sentence))
+        print(told(case.sentence))
         print(
             f"    both routes agree on {len(case.formula)} currents"
             if case.agree
             else "    THE ROUTES DIFFER"
         )
     for pair in joint:
-        print(plain_text(pair.sentence))
+        print(told(pair.sentence))
         print("    both routes agree" if pair.agree else "    THE ROUTES DIFFER")
     verdicts = judge_all(circuit, solution)
     for verdict in verdicts:
-        print(plain_text(verdict.sentence))
+        print(told(verdict.sentence))
     wrong = any(v.judgement is Judgement.REFUTED for v in verdicts)
-    return 1 if wrong or not all(case.agree for case in (*cases, *joint)) else 0
+    return 1 if wrong or not (all(c.agree for c in cases) and all(j.agree for j in joint)) else 0

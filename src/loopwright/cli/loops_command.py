@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from ..circuit.circuit import Circuit
-from ..expressions.writers.plain import plain_text
 from ..laws.equations import Law, LawEquation
 from ..laws.laws import Laws, laws
 from ..laws.loops import met_names, same_loop
 from .files import circuit_from
+from .words import told
 
 
 def run(given: argparse.Namespace) -> int:
@@ -18,24 +18,24 @@ def run(given: argparse.Namespace) -> int:
     known = laws(circuit)
     if given.through:
         law = known.loop(*given.through)
-        print(_told(circuit, law))
+        print(_line(circuit, law))
         return 0
     print("Junctions")
     for law in known.junctions:
         spare = "" if law in known.independent_junctions else "   (follows from the others)"
-        print(f"  {law.point}: {plain_text((law.written,))}{spare}")
+        print(f"  {law.point}: {told((law.written,))}{spare}")
     for law in known.elements:
-        print(f"  {law.branch} is fixed: {plain_text((law.written,))}")
+        print(f"  {law.branch} is fixed: {told((law.written,))}")
     print("Loops")
     for law in known.every_loop:
         usual = any(same_loop(law.loop, other.loop) for other in known.loops)
-        print(f"{'* ' if usual else '  '}{_told(circuit, law)}")
+        print(f"{'* ' if usual else '  '}{_line(circuit, law)}")
     print(_enough(known))
     return 0
 
 
-def _told(circuit: Circuit, law: LawEquation) -> str:
-    return f"{' '.join(met_names(circuit, law.loop))}: {plain_text((law.written,))}"
+def _line(circuit: Circuit, law: LawEquation) -> str:
+    return f"{' '.join(met_names(circuit, law.loop))}: {told((law.written,))}"
 
 
 def _enough(known: Laws) -> str:

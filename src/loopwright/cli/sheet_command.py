@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 
 from ..sheet.build import Sheet, sheet
 from .files import circuit_from, say, show, stem_of, write
+from .words import told
 
-WRITERS = {
+WRITERS: dict[str, Callable[[Sheet], str | bytes]] = {
     "html": Sheet.html,
     "pdf": Sheet.pdf,
     "tex": Sheet.latex,
@@ -34,7 +36,7 @@ def run(given: argparse.Namespace) -> int:
         write(path, content)
         print(path)
     for verdict in worked.refuted:
-        say(f"Expectation not met: {verdict.told()}")
+        say(f"Expectation not met: {told(verdict.sentence)}")
     return 1 if worked.refuted else 0
 
 

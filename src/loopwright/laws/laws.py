@@ -11,7 +11,7 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
-from .loops import Loop, default_loops, loop_count_needed, loop_through, parts, simple_loops
+from .loops import Loop, default_loops, from_a_source, loop_count_needed, loop_through, parts, simple_loops
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +71,10 @@ class Laws:
     @cached_property
     def every_loop(self) -> tuple[LawEquation, ...]:
         """The loop equation of every simple loop, the outermost included."""
-        return tuple(loop_equation(self.circuit, loop) for loop in simple_loops(self.circuit))
+        return tuple(
+            loop_equation(self.circuit, from_a_source(self.circuit, loop))
+            for loop in simple_loops(self.circuit)
+        )
 
     @property
     def chosen(self) -> tuple[LawEquation, ...]:

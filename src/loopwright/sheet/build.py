@@ -23,8 +23,8 @@ from ..circuit.elements import Kind
 from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation
 from ..errors import BrokenPromise
-from ..figure.compose import draw
 from ..figure.describe import describe
+from ..figure.figure import draw
 from ..solve.exact import Solution, solve
 from . import html, latex, markdown, pdf, spoken
 from .answers import Answer, answers
@@ -67,8 +67,14 @@ class Sheet:
     def document(self) -> Document:
         """The sheet as the one document that all outputs are written from."""
         circuit, solution = self.circuit, self.solution
-        loops = tuple(law.loop for law in self.derivation.laws if law.loop)
-        picture = Picture(draw(circuit, resistors=self.resistors, loops=loops), describe(circuit))
+        travelled = [s for s in self.derivation.steps if s.law is not None and s.law.loop]
+        drawing = draw(
+            circuit,
+            resistors=self.resistors,
+            loops=[s.law.loop for s in travelled if s.law is not None],
+            loop_names=[f"({s.number})" for s in travelled],
+        )
+        picture = Picture(drawing, describe(circuit))
         warned = tuple(Caution(c.text) for c in cautions(circuit, solution))
         blocks: tuple[Block, ...] = (
             *opening_blocks(circuit),
@@ -121,7 +127,8 @@ def sheet(circuit: Circuit, *, resistors: str = "iec") -> Sheet:
     joint = joint_cases(circuit, solution)
     ledger = examine(circuit, solution, cases)
     broken = [f"{e.title}: {e.result}" for e in ledger.failed]
-    broken += ["the two routes to a limit differ" for case in (*cases, *joint) if not case.agree]
+    broken += ["the two routes to a limit differ" for case in cases if not case.agree]
+    broken += ["the two routes to a joint limit differ" for case in joint if not case.agree]
     if broken:
         raise BrokenPromise("; ".join(broken))
     return Sheet(

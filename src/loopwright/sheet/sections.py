@@ -177,7 +177,7 @@ def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...
     """What was asked: closed forms, and a table of numbers."""
     blocks: list[Block] = [Heading("Results")]
     for answer in found:
-        sides = (answer.name, answer.form)
+        sides: tuple[Expr, ...] = (answer.name, answer.form)
         if answer.beside is not None and answer.beside != answer.form:
             sides = (*sides, answer.beside)
         without = answer.target.without
@@ -227,7 +227,7 @@ def limit_blocks(
     )
     blocks: list[Block] = [
         Heading("Limiting cases"),
-        Listing(tuple(case.sentence for case in (*cases, *joint))),
+        Listing((*(case.sentence for case in cases), *(pair.sentence for pair in joint))),
         Paragraph((agreed,)),
     ]
     return tuple(blocks)
