@@ -8,30 +8,16 @@ independent loops enough that hold no branch more than twice). Knows no laws and
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from fractions import Fraction
-from math import atan2
+from collections.abc import Sequence
 
-from .blocks import blocks, connected_parts
+from .blocks import blocks
 from .circuit import Circuit
-from .elements import Branch, Kind
+from .elements import Branch
 from .flat_covers import FlatCover, flat_covers
+from .placed import placed_embedding
+from .rotations import Dart, Embedding, Loop, faces, from_point, has_source, to_point
 
-Dart = tuple[str, int]  # a branch left along its arrow (+1) from its start, or against it (-1) from its end
-Loop = tuple[Dart, ...]  # e.g. (("I1", +1), ("I3", +1)): along I1's arrow, then I3's
-_XY = tuple[Fraction, Fraction]
-
-
-@dataclass(frozen=True, slots=True)
-class Embedding:
-    """A flat arrangement: `rotation` gives the darts that leave each point, clockwise as seen;
-    `windows` are the inner faces and `rims` the outermost loops (one for each block), all travelled
-    clockwise as seen. Left is where the first source is, and it is passed upwards there."""
-
-    rotation: Mapping[str, tuple[Dart, ...]]
-    windows: tuple[Loop, ...]
-    rims: tuple[Loop, ...]
+__all__ = ["Dart", "Embedding", "Loop", "embedding", "faces", "from_point", "to_point", "windows"]
 
 
 def windows(circuit: Circuit) -> tuple[Loop, ...]:
@@ -46,125 +32,6 @@ def windows(circuit: Circuit) -> tuple[Loop, ...]:
 def embedding(circuit: Circuit) -> Embedding | None:
     """The flat arrangement of a circuit; None when there is none, or none found within the search's limit."""
     return placed_embedding(circuit) or _searched(circuit)
-
-
-def from_point(branch: Branch, sense: int) -> str:
-    """The point that a dart leaves."""
-    return branch.start if sense > 0 else branch.end
-
-
-def to_point(branch: Branch, sense: int) -> str:
-    """The point that a dart reaches."""
-    return branch.end if sense > 0 else branch.start
-
-
-def faces(circuit: Circuit, rotation: Mapping[str, tuple[Dart, ...]]) -> tuple[Loop, ...]:
-    """The faces of an order of branches: inner ones clockwise as seen, the outermost counter-clockwise.
-
-    At each point the walk turns into the dart next counter-clockwise of the one it came by.
-    """
-    before = {
-        dart: darts[i - 1] for darts in rotation.values() for i, dart in enumerate(darts)
-    }  # the dart just counter-clockwise
-    rest, found = dict.fromkeys(before), list[Loop]()
-    while rest:
-        dart = next(iter(rest))
-        walk: list[Dart] = []
-        while dart in rest:
-            del rest[dart]
-            walk.append(dart)
-            dart = before[(dart[0], -dart[1])]
-        found.append(tuple(walk))
-    return tuple(found)
-
-
-# -- with places ---------------------------------------------------------------------------------
-
-
-def placed_embedding(circuit: Circuit) -> Embedding | None:
-    """The arrangement that the places show; None without a place for every point, or when it is not flat."""
-    places = circuit.places
-    if not circuit.branches or any(p not in places for p in circuit.points):
-        return None
-    apart = {places[p] for p in circuit.points}
-    if len(connected_parts(circuit.branches)) != 1 or len(apart) < len(circuit.points):
-        return None
-    if any(b.start == b.end and len(_way_stations(circuit, b)) < 2 for b in circuit.branches):
-        return None
-    rotation = {p: _clockwise(circuit, p) for p in circuit.points}
-    walks = faces(circuit, rotation)
-    if len(circuit.points) - len(circuit.branches) + len(walks) != 2:
-        return None
-    areas = [_area(circuit, walk) for walk in walks]
-    least = min(range(len(walks)), key=lambda i: (areas[i], -len(walks[i])))
-    inner = tuple(w for i, w in enumerate(walks) if i != least and _is_simple(w))
-    if len(inner) != len(walks) - 1:
-        return None
-    return Embedding(rotation, inner, (_turned(walks[least]),))
-
-
-def track(circuit: Circuit, branch: Branch) -> tuple[int, int]:
-    """Which of the branches side by side this one is, and how many there are, counted from the left as
-    seen from the point named first in the circuit; branches that go by a placed point are apart."""
-    ends = {branch.start, branch.end}
-    apart = _way_stations(circuit, branch)
-    same = [
-        b.name
-        for b in circuit.branches
-        if {b.start, b.end} == ends and not (apart or _way_stations(circuit, b))
-    ]
-    return (same.index(branch.name), len(same)) if branch.name in same else (0, 1)
-
-
-def _way_stations(circuit: Circuit, branch: Branch) -> tuple[str, ...]:
-    return tuple(p for p in branch.points[1:-1] if p in circuit.places)
-
-
-def _clockwise(circuit: Circuit, point: str) -> tuple[Dart, ...]:
-    first_seen = {p: i for i, p in enumerate(circuit.points)}
-    x0, y0 = circuit.places[point]
-    keyed: list[tuple[float, int, Dart]] = []
-    for branch in circuit.branches:
-        for sense in (+1, -1):
-            if from_point(branch, sense) != point:
-                continue
-            stations = _way_stations(circuit, branch)
-            route = [*(stations if sense > 0 else reversed(stations)), to_point(branch, sense)]
-            x, y = circuit.places[route[0]]
-            rank, _ = track(circuit, branch)
-            other = to_point(branch, sense)
-            if first_seen[point] > first_seen[other]:
-                rank = -rank
-            keyed.append((-atan2(float(y - y0), float(x - x0)), rank, (branch.name, sense)))
-    return tuple(dart for _, _, dart in sorted(keyed))
-
-
-def _area(circuit: Circuit, walk: Loop) -> Fraction:
-    """Twice the area of a walk, positive when it is clockwise as seen."""
-    corners: list[_XY] = []
-    for name, sense in walk:
-        branch = circuit.branch(name)
-        stations = _way_stations(circuit, branch)
-        names = [from_point(branch, sense), *(stations if sense > 0 else reversed(stations))]
-        corners.extend(circuit.places[n] for n in names)
-        if not stations:
-            corners.append(_bowed(circuit, branch))
-    pairs = zip(corners, corners[1:] + corners[:1], strict=True)
-    return sum((x2 * y1 - x1 * y2 for (x1, y1), (x2, y2) in pairs), Fraction(0))
-
-
-def _bowed(circuit: Circuit, branch: Branch) -> _XY:
-    """The middle of a straight branch, moved a little aside when others run beside it."""
-    rank, count = track(circuit, branch)
-    near, far = sorted((branch.start, branch.end), key=circuit.points.index)
-    (x1, y1), (x2, y2) = circuit.places[near], circuit.places[far]
-    aside = Fraction(count - 1 - 2 * rank, 1000 * count)  # to the left as seen from the nearer point
-    return (x1 + x2) / 2 - aside * (y2 - y1), (y1 + y2) / 2 + aside * (x2 - x1)
-
-
-def _is_simple(walk: Loop) -> bool:
-    names = [name for name, _ in walk]
-    return len(set(names)) == len(names)
 
 
 # -- without places ------------------------------------------------------------------------------
@@ -210,7 +77,7 @@ def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str
         walk: Loop = ((only.name, sense),)
         return {only.start: ((only.name, sense), (only.name, -sense))}, (walk,), walk
     index = {b.name: i for i, b in enumerate(circuit.branches)}
-    with_source = {b.name for b in group if _has_source(circuit, b)}
+    with_source = {b.name for b in group if has_source(circuit, b)}
 
     def cost(cover: FlatCover) -> tuple[int, ...]:
         rim = {name for name, _ in cover.rim}
@@ -249,18 +116,9 @@ def _clockwise_is_up(circuit: Circuit, rim: Loop) -> bool:
 
 def _from_the_first_source(circuit: Circuit, rim: Loop) -> Loop:
     names = [name for name, _ in rim]
-    first = next((b.name for b in circuit.branches if b.name in names and _has_source(circuit, b)), None)
+    first = next((b.name for b in circuit.branches if b.name in names and has_source(circuit, b)), None)
     at = names.index(first) if first else 0
     return rim[at:] + rim[:at]
-
-
-def _turned(walk: Loop) -> Loop:
-    return tuple((name, -sense) for name, sense in reversed(walk))
-
-
-def _has_source(circuit: Circuit, branch: Branch) -> bool:
-    kinds = {circuit.elements[p.element].kind for p in branch.passes}
-    return Kind.BATTERY in kinds or Kind.CURRENT_SOURCE in kinds
 
 
 def _rise(circuit: Circuit, branch: Branch) -> int:

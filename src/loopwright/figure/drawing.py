@@ -47,10 +47,21 @@ class Bend:
 
 
 @dataclass(frozen=True, slots=True)
-class Label:
-    """A short text centred on `at`: `base` with an optional subscript; `italic` for quantities.
+class Run:
+    """A few letters of one style; `lowered` for a subscript."""
 
-    `aside` is upright text after it (`" = 4.7 kΩ"`). `size` is the height of the letters in mm.
+    text: str
+    italic: bool = False
+    lowered: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A short text at `at`: `base` with an optional subscript; `italic` for quantities.
+
+    `aside` is upright text after it (`" = 4.7 kΩ"`), `tail` more of it in runs (`" = 2 R"`). `at` is
+    half-way up the capitals, at the middle of the text or, by `anchor`, at its start or end. `size` is
+    the height of the capitals in mm.
     """
 
     base: str
@@ -58,8 +69,21 @@ class Label:
     sub: str = ""
     aside: str = ""
     italic: bool = True
-    size: float = 3.2
+    size: float = 2.8
     bold: bool = False
+    anchor: str = "middle"
+    tail: tuple[Run, ...] = ()
+
+    @property
+    def runs(self) -> tuple[Run, ...]:
+        """The whole text in runs of one style."""
+        parts = (
+            Run(self.base, self.italic),
+            Run(self.sub, False, True),
+            Run(self.aside),
+            *self.tail,
+        )
+        return tuple(run for run in parts if run.text)
 
 
 Mark = Stroke | Round | Bend | Label

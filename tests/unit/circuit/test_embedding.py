@@ -105,6 +105,15 @@ def test_branches_side_by_side_keep_their_written_order_between_places():
     assert sorted(map(sorted, branch_sets(circuit))) == [["I1", "I2"], ["I2", "I3"]]
 
 
+def test_battery_across_a_placed_bridge_is_led_round_it():
+    """Placed as a diamond, the battery's line would cross the meter's: it goes outside, the meter stays within."""
+    spots = {"a": (0, 1), "b": (1, 2), "c": (1, 0), "d": (2, 1)}
+    circuit = net("a b", "b d", "a c", "c d", "b c", "d a", sources="6", places=spots)
+    found = embedding(circuit)
+    assert {"I1", "I3", "I5"} in branch_sets(circuit)
+    assert "I6" in {name for name, _ in found.rims[0]}
+
+
 edges = st.tuples(st.sampled_from("abcdef"), st.sampled_from("abcdef")).filter(lambda e: e[0] != e[1])
 
 

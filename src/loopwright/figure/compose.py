@@ -1,0 +1,274 @@
+"""The whole figure: wires, symbols, labels, current arrows, junction dots, names of points and loops.
+
+Everything is put down at the closest spacing first; while two things meet, the grid is stretched.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from ..circuit.circuit import Circuit
+from ..circuit.embedding import Loop
+from .drawing import XY, Bend, Drawing, Label, Mark, Round, Stroke
+from .loop_marks import loop_marks
+from .placement import Cell, Path, Placement
+from .room import Box, boxes_of, label_box
+from .slots import GAP, LETTERS, LINE, SMALL, Leg, Slot, legs_of
+from .spacing import END, ends, positions
+from .symbols import ARROW_ASIDE, ARROW_LENGTH, FINE, WIRE, Axes, arrow
+
+MARGIN = 1.6  # blank rim of the figure in mm
+DOT = 0.85
+_STEPS = (1.0, 1.06, 1.13, 1.21, 1.3, 1.42, 1.6, 1.85, 2.2)
+# in columns and rows, those that add least first; width is dearer than height
+_STRETCHES = sorted(((x, y) for x in _STEPS for y in _STEPS), key=lambda s: (s[0] ** 3 * s[1], s))[:40]
+
+
+@dataclass(slots=True)
+class Board:
+    """What has been put down so far: `wires`, `things` (symbols and arrows) and `labels` with their boxes."""
+
+    marks: list[Mark] = field(default_factory=list)
+    wires: list[Box] = field(default_factory=list)
+    things: list[Box] = field(default_factory=list)
+    labels: list[Box] = field(default_factory=list)
+    clashes: int = 0
+
+    def put_label(self, label: Label) -> None:
+        """Puts a label down and counts what it meets."""
+        box = label_box(label)
+        self.clashes += self.meets(box)
+        self.labels.append(box)
+        self.marks.append(label)
+
+    def meets(self, box: Box) -> int:
+        """How many things a label there would meet."""
+        near_labels = sum(box.meets(other, 0.4) for other in self.labels)
+        return near_labels + sum(box.meets(other, 0.25) for other in (*self.wires, *self.things))
+
+
+def composed(
+    circuit: Circuit,
+    placement: Placement,
+    loops: Sequence[Loop],
+    loop_names: Sequence[str],
+    resistors: str,
+    values: bool,
+) -> Drawing:
+    """The drawing of a circuit on a placement, as small as nothing meets; 0,0 is its top left corner."""
+    legs = legs_of(circuit, placement, resistors=resistors, values=values)
+    best: tuple[int, Board] | None = None
+    for stretch in _STRETCHES:
+        xs, ys = positions(legs, placement.columns, placement.rows, stretch)
+        board = _board(circuit, placement, legs, xs, ys, loops, loop_names)
+        if best is None or board.clashes < best[0]:
+            best = (board.clashes, board)
+        if not board.clashes:
+            break
+    return framed(best[1].marks if best else [])
+
+
+def framed(marks: Sequence[Mark]) -> Drawing:
+    """The marks moved so that they fill a frame with a small margin."""
+    boxes = [box for mark in marks for box in boxes_of(mark)]
+    if not boxes:
+        return Drawing(2 * MARGIN, 2 * MARGIN, ())
+    left, top = min(b.left for b in boxes) - MARGIN, min(b.top for b in boxes) - MARGIN
+    right, foot = max(b.right for b in boxes) + MARGIN, max(b.foot for b in boxes) + MARGIN
+    moved = tuple(_mapped(mark, 1.0, -left, -top) for mark in marks)
+    return Drawing(_tidy(right - left), _tidy(foot - top), moved)
+
+
+def scaled(drawing: Drawing, width: float) -> Drawing:
+    """The same drawing at another width in mm, letters and lines in proportion."""
+    by = width / drawing.width
+    marks = tuple(_mapped(mark, by, 0.0, 0.0) for mark in drawing.marks)
+    return Drawing(_tidy(width), _tidy(drawing.height * by), marks)
+
+
+def _mapped(mark: Mark, by: float, dx: float, dy: float) -> Mark:
+    def moved(at: XY) -> XY:
+        return (_tidy((at[0] + dx) * by), _tidy((at[1] + dy) * by))
+
+    match mark:
+        case Stroke():
+            dash = tuple(_tidy(d * by) for d in mark.dash)
+            points = tuple(map(moved, mark.points))
+            return replace(mark, points=points, weight=_tidy(mark.weight * by), dash=dash)
+        case Round() | Bend():
+            return replace(
+                mark, centre=moved(mark.centre), radius=_tidy(mark.radius * by), weight=_tidy(mark.weight * by)
+            )
+        case Label():
+            return replace(mark, at=moved(mark.at), size=_tidy(mark.size * by))
+
+
+def _tidy(value: float) -> float:
+    return round(value, 3) + 0.0  # no -0.0, no last digits that hang on the order of additions
+
+
+# -- putting down --------------------------------------------------------------------------------
+
+
+def _board(
+    circuit: Circuit,
+    placement: Placement,
+    legs: Sequence[Leg],
+    xs: Sequence[float],
+    ys: Sequence[float],
+    loops: Sequence[Loop],
+    loop_names: Sequence[str],
+) -> Board:
+    board = Board()
+
+    def at(cell: Cell) -> XY:
+        return xs[cell[0]], ys[cell[1]]
+
+    stands = [(leg, _stands(leg, ends(legs, leg), at(leg.start), at(leg.end))) for leg in legs]
+    for leg, standing in stands:
+        _wires(board, leg, at, standing, [cell for name, cell in placement.hops if name == leg.branch])
+    for leg, standing in stands:
+        for slot, axes in standing:
+            _thing(board, leg, slot, axes)
+    _dots(board, circuit, placement, at)
+    for leg, standing in stands:
+        for slot, axes in standing:
+            _labels(board, slot, axes)
+    _point_names(board, circuit, placement, at)
+    marks, missing = loop_marks(
+        circuit, placement, loops, loop_names, at, board.wires, board.things, board.labels
+    )
+    board.clashes += missing
+    for mark in marks:
+        board.marks.append(mark)
+    return board
+
+
+def _stands(leg: Leg, clear: tuple[float, float], start: XY, end: XY) -> list[tuple[Slot, Axes]]:
+    """Where each thing of a leg stands: the spare length shared out evenly."""
+    if not leg.slots:
+        return []
+    length = abs(end[0] - start[0]) + abs(end[1] - start[1])
+    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+    aside = (float(leg.label_way[0]), float(leg.label_way[1]))
+    lengths = [slot.length(leg.upright) for slot in leg.slots]
+    extra = (clear[0] - END, clear[1] - END)
+    spare = (length - sum(lengths) - sum(extra)) / (len(lengths) + 1)
+    found: list[tuple[Slot, Axes]] = []
+    reached = extra[0]
+    for slot, own in zip(leg.slots, lengths, strict=True):
+        middle = reached + spare + own / 2
+        reached += spare + own
+        centre = (start[0] + middle * along[0], start[1] + middle * along[1])
+        found.append((slot, Axes(centre, along, aside)))
+    return found
+
+
+HOP = 1.5
+
+
+def _wires(
+    board: Board, leg: Leg, at: object, standing: Sequence[tuple[Slot, Axes]], hops: Sequence[Cell]
+) -> None:
+    start, end = at(leg.start), at(leg.end)  # type: ignore[operator]
+    length = abs(end[0] - start[0]) + abs(end[1] - start[1])
+    if not length:
+        return
+    along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
+    gaps: list[tuple[float, float]] = []
+    for slot, axes in standing:
+        if slot.symbol is not None:
+            middle = abs(axes.centre[0] - start[0]) + abs(axes.centre[1] - start[1])
+            gaps.append((middle - slot.half, middle + slot.half))
+    for cell in hops:
+        x, y = at(cell)  # type: ignore[operator]
+        off = (x - start[0]) * along[0] + (y - start[1]) * along[1]
+        aside = abs((x - start[0]) * along[1] - (y - start[1]) * along[0])
+        if aside < 1e-6 and 0 < off < length:
+            gaps.append((off - HOP, off + HOP))
+            turn = 180.0 if along[1] == 0 else 270.0
+            hop = Bend((x, y), HOP, turn, turn + 180.0, WIRE)
+            board.marks.append(hop)
+            board.wires.extend(boxes_of(hop))
+    reached = 0.0
+    for a, b in [*sorted(gaps), (length, length)]:
+        if a > reached:
+            piece = Stroke(
+                (
+                    (start[0] + reached * along[0], start[1] + reached * along[1]),
+                    (start[0] + a * along[0], start[1] + a * along[1]),
+                ),
+                WIRE,
+            )
+            board.marks.append(piece)
+            board.wires.extend(boxes_of(piece))
+        reached = b
+
+
+def _thing(board: Board, leg: Leg, slot: Slot, axes: Axes) -> None:
+    marks: tuple[Mark, ...] = ()
+    if slot.symbol is not None:
+        marks = slot.symbol.marks(axes)
+    elif slot.is_arrow:
+        half = ARROW_LENGTH / 2
+        marks = arrow(axes.at(-half, ARROW_ASIDE), axes.at(half, ARROW_ASIDE), FINE)
+    else:
+        marks = (Round(axes.centre, 0.55, 0.2, filled=True),)
+    board.marks.extend(marks)
+    board.things.extend(box for mark in marks for box in boxes_of(mark))
+
+
+def _dots(board: Board, circuit: Circuit, placement: Placement, at: object) -> None:
+    for point, cells in placement.dots.items():
+        for cell in cells:
+            radius = DOT if point in circuit.junctions else 0.55
+            dot = Round(at(cell), radius, 0.1, filled=True)  # type: ignore[operator]
+            board.marks.append(dot)
+            board.things.extend(boxes_of(dot))
+
+
+def _labels(board: Board, slot: Slot, axes: Axes) -> None:
+    upright = abs(axes.along[1]) > 0.5
+    for shift, lines in slot.labels:
+        for k, label in enumerate(lines):
+            if upright:
+                drop = (k - (len(lines) - 1) / 2) * LINE
+                x, y = axes.at(shift, slot.label_side + GAP)
+                anchor = "start" if axes.aside[0] > 0 else "end"
+                board.put_label(replace(label, at=(x, y + drop), anchor=anchor))
+                continue
+            below = axes.aside[1] > 0
+            row = k if below else len(lines) - 1 - k
+            rise = GAP + (0.5 if below else 0.62) * LETTERS + row * LINE
+            board.put_label(replace(label, at=axes.at(shift, slot.label_side + rise)))
+
+
+def _point_names(board: Board, circuit: Circuit, placement: Placement, at: object) -> None:
+    for point, cells in placement.dots.items():
+        label = Label(point, (0.0, 0.0), italic=False, size=SMALL)
+        spots = [
+            replace(label, at=(x + dx, y + dy), anchor=anchor)
+            for x, y in (at(cell) for cell in cells)  # type: ignore[operator]
+            for dx, dy, anchor in _AROUND
+        ]
+        meets = [board.meets(label_box(spot)) for spot in spots]
+        board.put_label(spots[meets.index(min(meets))])
+
+
+_NEAR, _HIGH = 1.3, 2.3
+_AROUND = (
+    (0.0, -_HIGH, "middle"),
+    (0.0, _HIGH, "middle"),
+    (_NEAR, -_HIGH, "start"),
+    (-_NEAR, -_HIGH, "end"),
+    (_NEAR, _HIGH, "start"),
+    (-_NEAR, _HIGH, "end"),
+    (-_NEAR - 0.3, 0.0, "end"),
+    (_NEAR + 0.3, 0.0, "start"),
+)
+
+
+def path_points(path: Path, at: object) -> tuple[XY, ...]:
+    """A path in millimetres."""
+    return tuple(at(cell) for cell in path)  # type: ignore[operator]

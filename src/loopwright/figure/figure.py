@@ -1,0 +1,48 @@
+"""The way in: where a circuit stands, and its drawing."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..circuit.circuit import Circuit
+from ..circuit.embedding import Loop
+from .compose import composed, scaled
+from .drawing import Drawing
+from .layout_auto import automatic
+from .layout_placed import is_placed, placed
+from .placement import Placement
+
+STYLES = ("iec", "ieee")
+
+
+def where(circuit: Circuit) -> Placement:
+    """Where everything stands on a grid: on the circuit's places when each point has one, else automatic."""
+    if is_placed(circuit):
+        try:
+            return placed(circuit)
+        except ValueError:  # the places leave some wire no way: they are a wish, not a condition
+            return automatic(circuit)
+    return automatic(circuit)
+
+
+def draw(
+    circuit: Circuit,
+    *,
+    resistors: str = "iec",
+    loops: Sequence[Loop] = (),
+    loop_names: Sequence[str] = (),
+    width: float | None = None,
+    values: bool = True,
+) -> Drawing:
+    """The figure of a circuit in millimetres.
+
+    `resistors`: rectangles ("iec") or zigzags ("ieee"). `loops`: loops to be shown with their sense, each
+    as (branch, sense) pairs, called `loop_names` (default 1, 2, ...). `width`: the width in mm, letters
+    in proportion; by default as narrow as can be. `values`: whether values stand beside the names.
+    Raises ValueError for another style of resistor.
+    """
+    if resistors not in STYLES:
+        raise ValueError(f"resistors are drawn as {' or '.join(STYLES)}, not {resistors}")
+    names = [*loop_names, *(str(k + 1) for k in range(len(loop_names), len(loops)))][: len(loops)]
+    drawing = composed(circuit, where(circuit), tuple(loops), names, resistors, values)
+    return drawing if width is None else scaled(drawing, width)

@@ -1,0 +1,79 @@
+"""Letters in a figure: names into base and subscript, values as they are written, and how wide it all is.
+
+Quantities stand in italics, units and numbers upright (ISO 80000-1, from memory).
+"""
+
+from __future__ import annotations
+
+import re
+
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Expr, Symbol
+from ..quantities import UnreadableQuantity, read_quantity
+from .drawing import Label, Run
+from .wording import written
+
+CAPITALS = 0.66  # height of capitals to size of the type: book faces lie between 0.64 and 0.67
+LOWERED = 0.72  # size of a subscript to that of its base
+DROP = 0.30  # how far a subscript is lowered, to the height of the capitals
+
+# Widths of letters in sizes of the type, rounded up over common book faces (Times, Libertinus, Latin Modern).
+_WIDTHS = {
+    **dict.fromkeys("ijl.,:;'′|I()[]ft/ r", 0.37),
+    **dict.fromkeys("abcdeghknopqsuvxyz0123456789", 0.53),
+    **dict.fromkeys("ABCDEFGKLPRSTVXYZ+=−<>≈·", 0.70),
+    **dict.fromkeys("HNOQUwmΩ&", 0.80),
+    **dict.fromkeys("MW", 0.96),
+    " ": 0.27,
+}
+_SYMBOL = re.compile(r"[^\W\d_][^\W_]*['′]*")
+
+
+def width_of(label: Label) -> float:
+    """How wide a label is in mm, rather too wide than too narrow."""
+    return sum(_run_width(run, label.size) for run in label.runs)
+
+
+def _run_width(run: Run, size: float) -> float:
+    scale = size / CAPITALS * (LOWERED if run.lowered else 1)
+    return scale * sum(_WIDTHS.get(letter, 0.75) for letter in run.text)
+
+
+def name_parts(name: str) -> tuple[str, str]:
+    """Base and subscript of a name: `R1` gives `R` and `1`, `Rlamp` gives `R` and `lamp`."""
+    return name[:1], name[1:]
+
+
+def value_runs(circuit: Circuit, value: Expr, name: str) -> tuple[Run, ...]:
+    """What stands for the value of an element called `name`: a number with its unit, an expression, or nothing."""
+    if value != Symbol(name):
+        return _expression_runs(written(value))
+    number = tidy_number(circuit.written.get(name, ""))
+    return (Run(number),) if number else ()
+
+
+def tidy_number(text: str) -> str:
+    """A number with its unit as it is printed: `"47 ohm"` and `"4k7"` give `"47 Ω"` and `"4.7 kΩ"`."""
+    try:
+        quantity = read_quantity(text)
+    except UnreadableQuantity:
+        return text
+    return f"{quantity.digits} {quantity.symbol}".strip()
+
+
+def _expression_runs(text: str) -> tuple[Run, ...]:
+    runs: list[Run] = []
+    at = 0
+    for found in _SYMBOL.finditer(text):
+        if found.start() > at:
+            runs.append(Run(text[at : found.start()]))
+        runs.extend(_symbol_runs(found[0]))
+        at = found.end()
+    if at < len(text):
+        runs.append(Run(text[at:]))
+    return tuple(runs)
+
+
+def _symbol_runs(name: str) -> tuple[Run, ...]:
+    base, sub = name_parts(name)
+    return (Run(base, italic=True), Run(sub, lowered=True)) if sub else (Run(base, italic=True),)

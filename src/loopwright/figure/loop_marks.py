@@ -1,0 +1,242 @@
+"""Chosen loops in a figure: a curved arrow with the loop's name inside a window, or, for a loop round
+several windows, a dashed line along its inside."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from math import cos, radians, sin
+
+from ..circuit.circuit import Circuit
+from ..circuit.embedding import Loop
+from .drawing import XY, Bend, Label, Mark, Stroke
+from .placement import Cell, Path, Placement, straightened
+from .room import Box, around, label_box
+from .symbols import FINE, arrow_head
+
+LEAST_RADIUS = 3.4
+MOST_RADIUS = 5.6
+_SIZE = 2.6
+_INSET = 3.0  # how far inside its wires a dashed loop runs
+_DASH = (1.6, 1.1)
+
+At = Callable[[Cell], XY]
+
+
+def loop_marks(
+    circuit: Circuit,
+    placement: Placement,
+    loops: Sequence[Loop],
+    names: Sequence[str],
+    at: At,
+    wires: Sequence[Box],
+    things: Sequence[Box],
+    labels: Sequence[Box],
+) -> tuple[list[Mark], int]:
+    """The marks of the loops, and for how many there is no room."""
+    marks: list[Mark] = []
+    taken = [*wires, *things, *labels]
+    missing = 0
+    curls: list[tuple[XY, float, str, bool]] = []
+    round_several: list[tuple[list[XY], bool, str]] = []
+    for loop, name in zip(loops, names, strict=True):
+        outline = loop_outline(circuit, placement, loop)
+        corners = [at(cell) for cell in outline]
+        if len(corners) < 4:
+            missing += 1
+            continue
+        clockwise = _area(corners) > 0
+        if _holds_lines(outline, placement):
+            round_several.append((corners, clockwise, name))
+            continue
+        found = _roomiest(corners, taken)
+        missing += found is None or found[1] < LEAST_RADIUS
+        if found is not None:
+            (x, y), r = found
+            curls.append((found[0], max(r, 2.4), name, clockwise))
+            taken.append(Box(x - r, y - r, x + r, y + r))
+    radius = min((r for _, r, _, _ in curls), default=0.0)
+    for spot, _, name, clockwise in curls:  # all of one size
+        marks.extend(_curl(spot, radius, name, clockwise))
+    for corners, clockwise, name in round_several:
+        new, fits = _dashed(corners, clockwise, name, [*things, *labels], taken)
+        marks.extend(new)
+        missing += not fits
+    return marks, missing
+
+
+def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> Path:
+    """The closed path of a loop on the grid in its sense of travel, bars of points included."""
+    whole: list[Cell] = []
+    ends = [(path if sense > 0 else path[::-1]) for name, sense in loop for path in [placement.routes[name]]]
+    for i, path in enumerate(ends):
+        name, sense = loop[i]
+        branch = circuit.branch(name)
+        point = branch.end if sense > 0 else branch.start
+        whole.extend(path)
+        whole.extend(_along_bar(placement, point, path[-1], ends[(i + 1) % len(ends)][0])[1:-1])
+    outline = straightened((*whole, whole[0]))
+    ring = outline[:-1] if outline[0] == outline[-1] else outline
+    turned = straightened((*ring[1:], ring[0], ring[1])) if len(ring) > 3 else ring
+    return turned[:-1] if len(turned) > 1 and turned[0] == turned[-1] else turned
+
+
+def _along_bar(placement: Placement, point: str, start: Cell, end: Cell) -> Path:
+    """The way along the wires of a bar from one of its cells to another."""
+    paths: list[Path] = [(start,)]
+    seen = {start}
+    while paths:
+        path = paths.pop(0)
+        if path[-1] == end:
+            return path
+        for owner, bar in placement.bars:
+            for piece in (bar, bar[::-1]):
+                if owner == point and piece[0] == path[-1] and piece[-1] not in seen:
+                    seen.add(piece[-1])
+                    paths.append((*path, *piece[1:]))
+    return (start, end)
+
+
+def _area(corners: Sequence[XY]) -> float:
+    pairs = zip(corners, [*corners[1:], corners[0]], strict=True)
+    return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs)  # rows count downwards: > 0 is clockwise
+
+
+def _inside(corners: Sequence[XY], spot: XY) -> bool:
+    x, y = spot
+    within = False
+    for (x1, y1), (x2, y2) in zip(corners, [*corners[1:], corners[0]], strict=True):
+        if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
+            within = not within
+    return within
+
+
+def _holds_lines(outline: Path, placement: Placement) -> bool:
+    """Whether any wire runs strictly inside the outline."""
+    ring = [(2.0 * c, 2.0 * r) for c, r in outline]
+    own = {
+        spot
+        for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)
+        for spot in _middles(a, b)
+    }
+    return any(
+        spot not in own and _inside(ring, spot)
+        for path in (*placement.routes.values(), *(p for _, p in placement.bars))
+        for a, b in zip(path, path[1:], strict=False)
+        for spot in _middles(a, b)
+    )
+
+
+def _middles(a: Cell, b: Cell) -> list[Cell]:
+    """Half-way spots between the cells of a straight piece, in half columns and rows."""
+    step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
+    length = abs(b[0] - a[0]) + abs(b[1] - a[1])
+    return [(2 * a[0] + step[0] * k, 2 * a[1] + step[1] * k) for k in range(1, 2 * length, 2)]
+
+
+def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] | None:
+    """The spot inside an outline farthest from everything, and the radius that fits there."""
+    box = around(corners)
+    near = [b for b in taken if b.meets(box)]
+    middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
+
+    def score(spot: XY) -> tuple[float, float]:
+        if not _inside(corners, spot):
+            return -1e6, 0.0
+        room = min((b.far_from(spot) for b in near), default=MOST_RADIUS + 1) - 0.9
+        off = abs(spot[0] - middle[0]) + abs(spot[1] - middle[1])
+        return min(room, MOST_RADIUS) - 0.03 * off, room
+
+    wide, high = box.right - box.left, box.foot - box.top
+    spots = [(box.left + wide * i / 8, box.top + high * j / 8) for i in range(1, 8) for j in range(1, 8)]
+    best = max(spots, key=score)
+    for part in (16, 32, 64):
+        x, y = best
+        spots = [(x + wide * i / part, y + high * j / part) for i in (-1, 0, 1) for j in (-1, 0, 1)]
+        best = max(spots, key=score)
+    found = score(best)
+    return None if found[0] < -1e5 else (best, min(found[1], MOST_RADIUS))
+
+
+def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Mark]:
+    """Most of a circle with a head at its end, and the name in the middle."""
+    start, stop = (-60.0, 225.0) if clockwise else (240.0, -45.0)
+    way = 1 if clockwise else -1
+    end = stop - way * 14
+    tip_at = radians(stop)
+    tip = (centre[0] + radius * cos(tip_at), centre[1] + radius * sin(tip_at))
+    slope = radians(stop - way * 9)
+    along = (-way * sin(slope), way * cos(slope))
+    arc = Bend(centre, radius, min(start, end), max(start, end), FINE)
+    return [arc, arrow_head(tip, along, 2.1), Label(name, centre, italic=False, size=_SIZE)]
+
+
+def _dashed(
+    corners: Sequence[XY], clockwise: bool, name: str, blocked: Sequence[Box], taken: Sequence[Box]
+) -> tuple[list[Mark], bool]:
+    """A dashed line inside the outline, broken where labels and symbols stand, with two heads and a name."""
+    ring = _inset(corners, _INSET if clockwise else -_INSET)
+    marks: list[Mark] = []
+    free: list[tuple[float, XY, XY]] = []
+    for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):
+        for c, d in _unblocked(a, b, [box for box in blocked if box.meets(around((a, b)), 0.5)]):
+            marks.append(Stroke((c, d), FINE, dash=_DASH))
+            free.append((abs(c[0] - d[0]) + abs(c[1] - d[1]), c, d))
+    if not free:
+        return [], False
+    for length, c, d in sorted(free, reverse=True)[:2]:
+        along = ((d[0] - c[0]) / length, (d[1] - c[1]) / length)
+        tip = ((c[0] + d[0]) / 2 + along[0], (c[1] + d[1]) / 2 + along[1])
+        marks.append(arrow_head(tip, along, 2.1))
+    lines = [around((c, d), 0.2) for _, c, d in free]
+    for _, c, d in sorted(free, reverse=True):
+        for k in (0.5, 0.25, 0.75, 0.12, 0.88):
+            for aside in (2.6, -2.6):
+                x, y = c[0] + (d[0] - c[0]) * k, c[1] + (d[1] - c[1]) * k
+                upright = abs(c[0] - d[0]) < 1e-6
+                spot = (x + aside, y) if upright else (x, y + aside)
+                label = Label(name, spot, italic=False, size=_SIZE)
+                box = label_box(label)
+                if _inside(corners, spot) and not any(box.meets(other, 0.3) for other in (*taken, *lines)):
+                    return [*marks, label], True
+    return marks, False
+
+
+def _inset(corners: Sequence[XY], by: float) -> list[XY]:
+    """The outline moved to its right hand by `by`."""
+    count = len(corners)
+    moved: list[XY] = []
+    for i in range(count):
+        before, here, after = corners[i - 1], corners[i], corners[(i + 1) % count]
+        shift = [0.0, 0.0]
+        for a, b in ((before, here), (here, after)):
+            length = abs(b[0] - a[0]) + abs(b[1] - a[1])
+            shift[0] += -(b[1] - a[1]) / length * by
+            shift[1] += (b[0] - a[0]) / length * by
+        moved.append((here[0] + shift[0], here[1] + shift[1]))
+    return moved
+
+
+def _unblocked(a: XY, b: XY, boxes: Sequence[Box]) -> list[tuple[XY, XY]]:
+    length = abs(b[0] - a[0]) + abs(b[1] - a[1])
+    if length < 1e-6:
+        return []
+    along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
+    gaps = []
+    for box in boxes:
+        ends = sorted(
+            (x - a[0]) * along[0] + (y - a[1]) * along[1]
+            for x, y in ((box.left, box.top), (box.right, box.foot))
+        )
+        gaps.append((ends[0] - 0.6, ends[1] + 0.6))
+    pieces: list[tuple[XY, XY]] = []
+    reached = 0.0
+    for low, high in [*sorted(gaps), (length, length)]:
+        if low - reached > 1.5:
+            pieces.append(
+                (
+                    (a[0] + reached * along[0], a[1] + reached * along[1]),
+                    (a[0] + low * along[0], a[1] + low * along[1]),
+                )
+            )
+        reached = max(reached, high)
+    return pieces

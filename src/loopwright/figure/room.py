@@ -1,0 +1,74 @@
+"""Which parts of the page are taken: boxes round everything drawn, and whether two meet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from math import cos, radians, sin
+
+from .drawing import XY, Bend, Label, Mark, Round, Stroke
+from .lettering import width_of
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A rectangle in mm: left, top, right, foot."""
+
+    left: float
+    top: float
+    right: float
+    foot: float
+
+    def meets(self, other: Box, apart: float = 0.0) -> bool:
+        """Whether two boxes come nearer than `apart`."""
+        return (
+            self.left < other.right + apart
+            and other.left < self.right + apart
+            and self.top < other.foot + apart
+            and other.top < self.foot + apart
+        )
+
+    def far_from(self, at: XY) -> float:
+        """The distance from a position to the box (0 inside)."""
+        dx = max(self.left - at[0], 0.0, at[0] - self.right)
+        dy = max(self.top - at[1], 0.0, at[1] - self.foot)
+        return float((dx * dx + dy * dy) ** 0.5)
+
+
+def around(points: Iterable[XY], margin: float = 0.0) -> Box:
+    """The smallest box round some positions."""
+    spots = list(points)
+    xs, ys = [x for x, _ in spots], [y for _, y in spots]
+    return Box(min(xs) - margin, min(ys) - margin, max(xs) + margin, max(ys) + margin)
+
+
+def label_box(label: Label) -> Box:
+    """The box of a label: from the top of its capitals to its foot, subscripts and descenders counted."""
+    width = width_of(label)
+    x, y = label.at
+    left = x - width / 2 if label.anchor == "middle" else x if label.anchor == "start" else x - width
+    hangs = 0.32 if any(run.lowered or set(run.text) & set("gjpqy,()|") for run in label.runs) else 0.06
+    return Box(left, y - 0.55 * label.size, left + width, y + (0.5 + hangs) * label.size)
+
+
+def boxes_of(mark: Mark) -> tuple[Box, ...]:
+    """The boxes that a mark takes: one for each straight piece of a stroke."""
+    match mark:
+        case Stroke(points, weight, closed):
+            if closed or len(points) == 1:
+                return (around(points, weight / 2),)
+            return tuple(around(pair, weight / 2) for pair in zip(points, points[1:], strict=False))
+        case Round((x, y), radius, weight):
+            reach = radius + weight / 2
+            return (Box(x - reach, y - reach, x + reach, y + reach),)
+        case Bend():
+            return (around(bend_points(mark), mark.weight / 2),)
+        case Label():
+            return (label_box(mark),)
+
+
+def bend_points(bend: Bend, pieces: int = 24) -> tuple[XY, ...]:
+    """Positions along an arc, from its start to its stop."""
+    (x, y), r = bend.centre, bend.radius
+    angles = [bend.start + (bend.stop - bend.start) * k / pieces for k in range(pieces + 1)]
+    return tuple((x + r * cos(radians(a)), y + r * sin(radians(a))) for a in angles)

@@ -1,0 +1,73 @@
+"""From grid to millimetres: columns and rows as far apart as what stands between them needs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from .slots import Leg
+
+BETWEEN = 2.4  # between the things of one leg and those of the next
+END = 3.6  # from the end of a leg to the first thing on it
+LEAST = 6.0  # between neighbouring columns or rows
+WINDOW = 15.0  # across a window at least
+
+
+def positions(
+    legs: Sequence[Leg], columns: int, rows: int, stretch: tuple[float, float] = (1.0, 1.0)
+) -> tuple[list[float], list[float]]:
+    """The x of each column and the y of each row; `stretch` multiplies every distance asked for."""
+    xs = _solved(columns, _needs(legs, True), stretch[0])
+    ys = _solved(rows, _needs(legs, False), stretch[1])
+    return xs, ys
+
+
+def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
+    """How much of a leg must stay clear at its start and its end: more where a label of another leg
+    that leaves the same cell would meet its own labels."""
+    clear = []
+    for cell, other_cell in ((leg.start, leg.end), (leg.end, leg.start)):
+        inward = (
+            (other_cell[0] > cell[0]) - (other_cell[0] < cell[0]),
+            (other_cell[1] > cell[1]) - (other_cell[1] < cell[1]),
+        )
+        need = END
+        for other in legs:
+            if other.upright == leg.upright or cell not in (other.start, other.end) or not other.slots:
+                continue
+            far = other.end if other.start == cell else other.start
+            to_label_side = (far[0] - cell[0]) * leg.label_way[0] + (far[1] - cell[1]) * leg.label_way[1] > 0
+            if to_label_side and leg.upright and other.label_way == inward:
+                need = max(need, other.labels_towards(inward) + 1.2)
+        clear.append(need)
+    return clear[0], clear[1]
+
+
+def _needs(legs: Sequence[Leg], for_columns: bool) -> list[tuple[int, int, float]]:
+    needs: list[tuple[int, int, float]] = []
+    crossing = [leg for leg in legs if leg.upright == for_columns and leg.start != leg.end]
+    for leg in legs:
+        if leg.upright != for_columns and leg.slots:
+            needs.append((*leg.span, leg.content + sum(ends(legs, leg))))
+    for one in crossing:
+        for other in crossing:
+            if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]:
+                room = one.reaches[1] + other.reaches[0] + BETWEEN
+                needs.append((one.line, other.line, max(room, WINDOW)))
+    return needs
+
+
+def _solved(count: int, needs: Sequence[tuple[int, int, float]], stretch: float) -> list[float]:
+    """Positions that meet every need: midway between as far left and as far right as can be."""
+    early = [0.0] * count
+    for k in range(1, count):
+        early[k] = early[k - 1] + LEAST * stretch
+        for a, b, need in needs:
+            if b == k:
+                early[k] = max(early[k], early[a] + need * stretch)
+    late = [early[-1]] * count
+    for k in range(count - 2, -1, -1):
+        late[k] = late[k + 1] - LEAST * stretch
+        for a, b, need in needs:
+            if a == k:
+                late[k] = min(late[k], late[b] - need * stretch)
+    return [(a + b) / 2 for a, b in zip(early, late, strict=True)]

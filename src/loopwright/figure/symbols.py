@@ -1,0 +1,164 @@
+"""The symbols of the elements as strokes.
+
+Resistor as a rectangle or a zigzag, cell with a long (+) and a short plate, meters as circles with a
+letter: IEC 60617 and IEEE 315, from memory. Knows no grid and no renderer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from math import cos, radians, sin
+
+from ..circuit.elements import Element, Kind
+from .drawing import XY, Label, Mark, Round, Stroke
+
+WIRE = 0.46  # weights in mm
+FINE = 0.38
+PLATE = 0.5
+SHORT_PLATE = 0.95
+ARROW_LENGTH = 6.6
+ARROW_ASIDE = 2.0  # how far a current arrow stands beside its wire
+
+
+@dataclass(frozen=True, slots=True)
+class Axes:
+    """A place on a wire: `along` is the unit step along the arrow, `aside` the one to the label's side."""
+
+    centre: XY
+    along: XY
+    aside: XY
+
+    def at(self, s: float, t: float = 0.0) -> XY:
+        """The position `s` mm along and `t` mm aside of the centre."""
+        x, y = self.centre
+        return (
+            x + s * self.along[0] + t * self.aside[0],
+            y + s * self.along[1] + t * self.aside[1],
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Symbol:
+    """What a symbol needs: `half` its half length on the wire, `label_side` and `far_side` how far it
+    reaches to either side, `marks` its strokes at a place."""
+
+    half: float
+    label_side: float
+    far_side: float
+    marks: Callable[[Axes], tuple[Mark, ...]]
+
+
+def symbol_of(element: Element, sign: int, resistors: str = "iec") -> Symbol:
+    """The symbol of an element passed with this sign (see `Pass`); `resistors` is "iec" or "ieee"."""
+    match element.kind:
+        case Kind.RESISTOR:
+            return resistor_symbol(resistors)
+        case Kind.BATTERY if element.inside is not None:
+            return _real_battery(sign, resistors)
+        case Kind.BATTERY:
+            return Symbol(0.8, 3.2, 3.6, lambda axes: _battery(axes, sign))
+        case Kind.CURRENT_SOURCE:
+            return Symbol(3.2, 3.2, 3.2, lambda axes: _current_source(axes, sign))
+        case Kind.SWITCH:
+            return Symbol(3.6, 1.0, 0.9 if element.closed else 3.4, lambda axes: _switch(axes, element.closed))
+        case Kind.AMMETER:
+            return Symbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "A"))
+        case Kind.VOLTMETER:
+            return Symbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "V"))
+
+
+def resistor_symbol(resistors: str) -> Symbol:
+    """The resistor alone: a rectangle ("iec") or a zigzag ("ieee")."""
+    if resistors == "ieee":
+        return Symbol(4.2, 1.6, 1.6, _zigzag)
+    return Symbol(4.2, 1.6, 1.6, _rectangle)
+
+
+def _rectangle(axes: Axes) -> tuple[Mark, ...]:
+    corners = (axes.at(-4.2, -1.6), axes.at(4.2, -1.6), axes.at(4.2, 1.6), axes.at(-4.2, 1.6))
+    return (Stroke(corners, WIRE, closed=True),)
+
+
+def _zigzag(axes: Axes) -> tuple[Mark, ...]:
+    teeth = [axes.at(-3.5 + 1.4 * k, 1.6 if k % 2 == 0 else -1.6) for k in range(6)]
+    return (Stroke((axes.at(-4.2), *teeth, axes.at(4.2)), WIRE),)
+
+
+def _battery(axes: Axes, sign: int, shift: float = 0.0) -> tuple[Mark, ...]:
+    """The long plate is the + terminal: met last when the arrow rises (sign +1)."""
+    plus = shift + 0.8 * sign
+    minus = shift - 0.8 * sign
+    mark = axes.at(plus + 1.75 * sign, -2.4)
+    return (
+        Stroke((axes.at(plus, -3.2), axes.at(plus, 3.2)), PLATE),
+        Stroke((axes.at(minus, -1.6), axes.at(minus, 1.6)), SHORT_PLATE),
+        Stroke(((mark[0] - 0.85, mark[1]), (mark[0] + 0.85, mark[1])), FINE),
+        Stroke(((mark[0], mark[1] - 0.85), (mark[0], mark[1] + 0.85)), FINE),
+    )
+
+
+REAL_BATTERY_SHIFT = 4.6  # the cell and its inside resistance stand so far before and behind the middle
+
+
+def _real_battery(sign: int, resistors: str) -> Symbol:
+    """A cell with its inside resistance, in one dashed box; the resistance is met before the cell
+    when the arrow rises, so that the + terminal is at the end."""
+    inner = resistor_symbol(resistors)
+
+    def marks(axes: Axes) -> tuple[Mark, ...]:
+        cell, rest = (REAL_BATTERY_SHIFT + 0.6) * sign, -REAL_BATTERY_SHIFT * sign
+        half, wide = 10.2, 4.3
+        box = (axes.at(-half, -wide), axes.at(half, -wide), axes.at(half, wide), axes.at(-half, wide))
+        wires = sorted((-half, rest - 4.2, rest + 4.2, cell - 0.8, cell + 0.8, half))
+        return (
+            Stroke(box, FINE, closed=True, dash=(1.4, 1.1)),
+            *(Stroke((axes.at(a), axes.at(b)), WIRE) for a, b in zip(wires[::2], wires[1::2], strict=True)),
+            *_battery(axes, sign, cell),
+            *inner.marks(Axes(axes.at(rest), axes.along, axes.aside)),
+        )
+
+    return Symbol(10.2, 4.3, 4.3, marks)
+
+
+def _current_source(axes: Axes, sign: int) -> tuple[Mark, ...]:
+    return (
+        Round(axes.centre, 3.2, WIRE),
+        *arrow(axes.at(-2.2 * sign), axes.at(2.2 * sign), WIRE),
+    )
+
+
+def _switch(axes: Axes, closed: bool) -> tuple[Mark, ...]:
+    pivot, contact = axes.at(-2.9), axes.at(2.9)
+    reach = axes.at(2.2, -0.05) if closed else axes.at(-2.9 + 6.2 * cos(radians(28)), -6.2 * sin(radians(28)))
+    start = axes.at(-2.2) if closed else axes.at(-2.9 + 0.7 * cos(radians(28)), -0.7 * sin(radians(28)))
+    return (Round(pivot, 0.7, WIRE), Round(contact, 0.7, WIRE), Stroke((start, reach), PLATE))
+
+
+def _meter(axes: Axes, letter: str) -> tuple[Mark, ...]:
+    return (Round(axes.centre, 3.2, WIRE), Label(letter, axes.centre, italic=False, size=2.6))
+
+
+def arrow(start: XY, end: XY, weight: float = FINE, head: float = 2.0) -> tuple[Mark, ...]:
+    """A straight arrow with a filled head."""
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    length = (dx * dx + dy * dy) ** 0.5
+    u = (dx / length, dy / length)
+    neck = (end[0] - 0.8 * head * u[0], end[1] - 0.8 * head * u[1])
+    return (Stroke((start, neck), weight), arrow_head(end, u, head))
+
+
+def arrow_head(tip: XY, along: XY, head: float = 2.0) -> Stroke:
+    """A filled head whose tip stands at `tip` and looks along the unit step `along`."""
+    back = (tip[0] - head * along[0], tip[1] - head * along[1])
+    half = 0.36 * head
+    return Stroke(
+        (
+            tip,
+            (back[0] - half * along[1], back[1] + half * along[0]),
+            (back[0] + half * along[1], back[1] - half * along[0]),
+        ),
+        0.1,
+        closed=True,
+        filled=True,
+    )
