@@ -80,7 +80,8 @@ _EXPONENT = re.compile(r"e[+\-−][0-9]+")
 _UNCLEAR_EXPONENT = re.compile(r"e[0-9]+\b|E[+\-−][0-9]+")
 _TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*\(?([+\-−]?[0-9]+)\)?|(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _LETTER_CODE = re.compile(r"([0-9]{1,12})([kMG])([0-9]{1,12})(?!\w)")
-_WHOLE_FRACTION = re.compile(r"([0-9]{1,40})\s*/\s*([0-9]{1,40})\s*(?=[^\W[0-9]_])")
+_WHOLE_FRACTION = re.compile(r"([0-9]{1,40})\s*/\s*([0-9]{1,40})\s*(?=[^\W\d_])")
+_SQUARED = re.compile(r"²|\^\s*2(?!\d)")
 _NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
 _ONE = re.compile(r"\(\s*([^\W\d_]\w*['′]*)\s*\)")
@@ -197,7 +198,7 @@ class _Scan:
         found = read_unit(match[0])
         if found is None:
             return None
-        if raised := re.compile(r"²|\^\s*2(?!\d)").match(self.text, match.end()):
+        if raised := _SQUARED.match(self.text, match.end()):
             return f"{found[0]}²", raised.end()
         return found[0], match.end()
 

@@ -65,16 +65,16 @@ def write(node: Notation) -> str:
         case FractionBar(above, below):
             return f"frac({write(above)}, {write(below)})"
         case Raised(base, exponent):
-            return (
-                f"attach({write(base)}, tr: {exponent})" if _is_bracket(base) else f"{write(base)}^{exponent}"
-            )
+            return _raised(base, exponent)
         case Bracketed(body, depth, _):
             left, right = _BRACKETS[depth % 3]
             return f"lr({left} {write(body)} {right})"
 
 
-def _is_bracket(node: Notation) -> bool:
-    return isinstance(node, Bracketed)
+def _raised(base: Notation, exponent: int) -> str:
+    if isinstance(base, Bracketed) or (isinstance(base, Name) and base.primes):
+        return f"attach({write(base)}, tr: {exponent})"
+    return f"{write(base)}^({exponent})"
 
 
 def _name(name: Name) -> str:
@@ -86,7 +86,7 @@ def _name(name: Name) -> str:
         case Style.UPRIGHT:
             base = _upright(name.base)
     sub = f"_({_upright(name.sub)})" if name.sub else ""
-    return base + sub + "'" * name.primes
+    return base + "'" * name.primes + sub
 
 
 def _call(call: Call) -> str:

@@ -1,0 +1,395 @@
+"""Spoken algebra heard back: the grammar of the words, and the promise that what is said is what was meant.
+
+    equation  sum relation sum
+    sum       [minus] side { (plus or minus) side }
+    side      product { "in parallel with" product }
+    product   power { "times" power }
+    power     atom [ "squared", "cubed" or "to the power" number ]
+    atom      number [unit], name, "the quantity" sum "end quantity",
+              "start fraction" sum "over" sum "end fraction", ...
+
+Commas and full stops are not heard. The grammar is written apart from the spoken writer and reads no
+notation, so that the one can judge the other.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from ..algebra.ratios import Field
+from ..errors import BrokenPromise
+from ..quantities import simple
+from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from .tokens import scale_of
+from .values import ratio_of, symbols_of
+from .words import (
+    DIGITS,
+    GREEK_LETTERS,
+    NUMBER_WORDS,
+    RELATIONS,
+    SCALES,
+    TEENS,
+    TENS,
+    UNIT_WORDS,
+    is_reserved,
+    letters_of,
+)
+from .writers import spoken
+
+DEEPEST = 80
+MOST_WORDS = 200_000
+LARGEST_EXPONENT = 30
+
+_IN_SPELLING = frozenset(("capital", "underscore", *DIGITS, *GREEK_LETTERS))
+
+
+class NotHeard(ValueError):
+    """Words that are not algebra as it is spoken here: `why`, at word `position` (counted from 0)."""
+
+    def __init__(self, why: str, position: int) -> None:
+        super().__init__(why)
+        self.why, self.position = why, position
+
+
+def speak(item: Expr | Equation, roles: Mapping[str, str] | None = None) -> str:
+    """An expression or equation in words that have been heard back as the same algebra.
+
+    Raises BrokenPromise when they would not be.
+    """
+    said = spoken.render(item, roles or {})
+    try:
+        back = heard(said)
+    except NotHeard as error:
+        raise BrokenPromise(f'"{said}" cannot be heard back: {error}') from error
+    if not same_algebra(item, back):
+        raise BrokenPromise(f'"{said}" is heard as {back}, not as {item}')
+    return said
+
+
+def same_algebra(one: Expr | Equation, other: Expr | Equation) -> bool:
+    """Whether two expressions or equations are equal, side by side and exactly, with the same quantities."""
+    if one == other:
+        return True
+    if isinstance(one, Equation) or isinstance(other, Equation):
+        if not (isinstance(one, Equation) and isinstance(other, Equation)) or one.relation != other.relation:
+            return False
+        return same_algebra(one.left, other.left) and same_algebra(one.right, other.right)
+    if sorted(symbols_of(one)) != sorted(symbols_of(other)) or _measures(one) != _measures(other):
+        return False
+    field = Field(symbols_of(one))
+    try:
+        return ratio_of(one, field) == ratio_of(other, field)
+    except ZeroDivisionError:
+        return False
+
+
+def _measures(expr: Expr) -> list[tuple[Fraction, str]]:
+    """The numbers with units in order, in SI base units."""
+    return [(leaf.value, leaf.unit.lstrip("pnµmkMGT")) for leaf in _numbers(expr) if leaf.unit]
+
+
+def _numbers(expr: Expr) -> Iterator[Number]:
+    match expr:
+        case Number():
+            yield Number(abs(expr.value), expr.unit)
+        case Symbol():
+            return
+        case Sum(inner) | Product(inner) | Parallel(inner):
+            for part in inner:
+                yield from _numbers(part)
+        case Negative(body) | Power(body):
+            yield from _numbers(body)
+        case Quotient(above, below):
+            yield from _numbers(above)
+            yield from _numbers(below)
+
+
+def heard(said: str) -> Expr | Equation:
+    """The expression or equation that was spoken. Raises NotHeard."""
+    words = re.sub(r"[,.;:]", " ", said).split()
+    if len(words) > MOST_WORDS:
+        raise NotHeard(f"more than {MOST_WORDS} words", MOST_WORDS)
+    hearing = _Hearing(words)
+    left = hearing.sum()
+    relation = hearing.relation()
+    found: Expr | Equation = left if relation is None else Equation(left, hearing.sum(), relation)
+    if hearing.at != len(words):
+        raise hearing.fail(f'"{hearing.word}" does not fit here')
+    return found
+
+
+class _Hearing:
+    """One descent through the words."""
+
+    def __init__(self, words: list[str]) -> None:
+        self.words, self.at, self.depth = words, 0, 0
+
+    @property
+    def word(self) -> str:
+        return self.words[self.at] if self.at < len(self.words) else ""
+
+    def fail(self, why: str) -> NotHeard:
+        return NotHeard(why, self.at)
+
+    def comes(self, phrase: str) -> bool:
+        """Whether the phrase comes next; then it is passed."""
+        wanted = phrase.split()
+        if self.words[self.at : self.at + len(wanted)] != wanted:
+            return False
+        self.at += len(wanted)
+        return True
+
+    def expect(self, phrase: str) -> None:
+        if not self.comes(phrase):
+            raise self.fail(
+                f'"{phrase}" is missing' + (f' before "{self.word}"' if self.word else " at the end")
+            )
+
+    def relation(self) -> str | None:
+        for sign, words in RELATIONS.items():
+            if self.comes(words):
+                return sign
+        return None
+
+    # -- the levels of the grammar, loosest first -------------------------------------------------
+
+    def sum(self) -> Expr:
+        if self.depth == DEEPEST:
+            raise self.fail(f"more than {DEEPEST} groups stand within one another")
+        self.depth += 1
+        terms = [Negative(self.side()) if self.comes("minus") else self.side()]
+        while True:
+            if self.comes("plus"):
+                terms.append(self.side())
+            elif self.comes("minus"):
+                terms.append(Negative(self.side()))
+            else:
+                break
+        self.depth -= 1
+        return terms[0] if len(terms) == 1 else Sum(tuple(terms))
+
+    def side(self) -> Expr:
+        parts = [self.product()]
+        while self.comes("in parallel with"):
+            parts.append(self.product())
+        return parts[0] if len(parts) == 1 else Parallel(tuple(parts))
+
+    def product(self) -> Expr:
+        factors = [self.power()]
+        while self.comes("times"):
+            factors.append(self.power())
+        return factors[0] if len(factors) == 1 else Product(tuple(factors))
+
+    def power(self) -> Expr:
+        if self.comes("negative"):
+            return Negative(self.amount())
+        base = self.atom()
+        if self.comes("squared"):
+            return Power(base, 2)
+        if self.comes("cubed"):
+            return Power(base, 3)
+        if self.comes("to the power"):
+            exponent = self.count()
+            if not 2 <= exponent <= LARGEST_EXPONENT:
+                raise self.fail(f"an exponent lies between 2 and {LARGEST_EXPONENT}")
+            return Power(base, exponent)
+        return base
+
+    def atom(self) -> Expr:
+        if self.comes("the quantity"):
+            body = self.sum()
+            self.expect("end quantity")
+            return body
+        if self.word in NUMBER_WORDS or self.word in ("digits", "start") or "-" in self.word:
+            return self.amount()
+        if self.comes("the power in"):
+            return Symbol(f"P({self.name()})")
+        if self.comes("the resistance between"):
+            return Symbol(f"R({self.point()}, {self.second_point()})")
+        return self.quantity()
+
+    def fraction(self) -> Expr:
+        self.expect("start fraction")
+        above = self.sum()
+        self.expect("over")
+        below = self.sum()
+        self.expect("end fraction")
+        return Quotient(above, below)
+
+    # -- numbers -----------------------------------------------------------------------------------
+
+    def amount(self) -> Expr:
+        """A number or fraction with the unit that may follow."""
+        if self.word == "start":
+            fraction = self.fraction()
+            return self.with_unit(fraction, "") if self.is_unit() else fraction
+        digits = self.decimal()
+        if self.comes("times ten to the power"):
+            power = -self.count() if self.comes("negative") else self.count()
+            if abs(power) > LARGEST_EXPONENT:
+                raise self.fail(f"a power of ten goes beyond {LARGEST_EXPONENT}")
+            return self.with_unit(Number(Fraction(digits) * Fraction(10) ** power), f"{digits}e{power}")
+        return self.with_unit(Number(Fraction(digits)), digits)
+
+    def is_unit(self) -> bool:
+        return self.word == "square" or self.word in UNIT_WORDS
+
+    def with_unit(self, amount: Expr, digits: str) -> Expr:
+        value = _number_value(amount)
+        if value is None:
+            raise self.fail("a unit follows something that is not a number")
+        unit = ""
+        if self.is_unit():
+            power = "²" if self.comes("square") else ""
+            if self.word not in UNIT_WORDS:
+                raise self.fail("no unit follows")
+            unit = UNIT_WORDS[self.word] + power
+            self.at += 1
+        return Number(value * scale_of(unit), unit, "" if digits == simple(value) else digits)
+
+    def decimal(self) -> str:
+        whole = str(self.count())
+        if not self.comes("point"):
+            return whole
+        part = self.digits()
+        if not part:
+            raise self.fail('no digit follows "point"')
+        return f"{whole}.{part}"
+
+    def digits(self) -> str:
+        start = self.at
+        while self.word in DIGITS:
+            self.at += 1
+        return "".join(str(DIGITS.index(word)) for word in self.words[start : self.at])
+
+    def count(self) -> int:
+        """A whole number in words."""
+        if self.comes("digits"):
+            digits = self.digits()
+            if not digits or len(digits) > 4000:
+                raise self.fail("no number of that length can be heard")
+            return int(digits)
+        total = 0
+        while True:
+            group = self.below_thousand()
+            if self.word not in SCALES:
+                return total + group
+            total += group * SCALES[self.word]
+            self.at += 1
+            self.comes("and")
+            if self.word not in NUMBER_WORDS and "-" not in self.word:
+                return total
+
+    def below_thousand(self) -> int:
+        total = self.below_hundred()
+        if self.comes("hundred"):
+            total *= 100
+            self.comes("and")
+            if self.word in NUMBER_WORDS - SCALES.keys() or "-" in self.word:
+                total += self.below_hundred()
+        return total
+
+    def below_hundred(self) -> int:
+        word = self.word
+        tens, hyphen, ones = word.partition("-")
+        if tens in TENS and (not hyphen or ones in DIGITS[1:]):
+            found = 10 * TENS.index(tens) + 20 + (DIGITS.index(ones) if hyphen else 0)
+        elif word in TEENS:
+            found = 10 + TEENS.index(word)
+        elif word in DIGITS:
+            found = DIGITS.index(word)
+        else:
+            raise self.fail(
+                f'a number is missing before "{word}"' if word else "a number is missing at the end"
+            )
+        self.at += 1
+        return found
+
+    # -- names -------------------------------------------------------------------------------------
+
+    def quantity(self) -> Symbol:
+        start = self.at
+        if self.comes("V between"):
+            a, b = self.point(), self.second_point()
+            self.meaning(a, b)
+            return Symbol(f"V({a}, {b})")
+        name = self.name()
+        if self.word != "meaning":
+            return Symbol(name)
+        a, b = name[1:2], name[2:]
+        if name[0] != "V" or not b:
+            raise NotHeard(f"{name} has no two points", start)
+        self.meaning(a, b)
+        return Symbol(f"V({a}, {b})")
+
+    def meaning(self, a: str, b: str) -> None:
+        self.expect("meaning V at")
+        first = self.point()
+        self.expect("minus V at")
+        if (first, self.point()) != (a, b):
+            raise self.fail(f"the points named are not {a} and {b}")
+
+    def name(self) -> str:
+        name = self.base()
+        if self.comes("sub"):
+            name += self.spelling()
+        while self.comes("prime"):
+            name += "′"
+        return name
+
+    def base(self) -> str:
+        if self.comes("e m f"):
+            return "E"
+        if self.comes("small"):
+            letter = self.word
+            if len(letter) != 1:
+                raise self.fail('no letter follows "small"')
+            self.at += 1
+            return letter
+        word = self.word
+        if len(word) == 1 and not word.islower():
+            self.at += 1
+            return word
+        return self.spelling()
+
+    def point(self) -> str:
+        return self.spelling(primes=True)
+
+    def second_point(self) -> str:
+        self.expect("and")
+        return self.point()
+
+    def spelling(self, *, primes: bool = False) -> str:
+        start = self.at
+        while self.word and (
+            self.word in _IN_SPELLING or not is_reserved(self.word) or self.is_inner_prime(primes)
+        ):
+            self.at += 1
+        if self.at == start:
+            raise self.fail(
+                f'a name is missing before "{self.word}"' if self.word else "a name is missing at the end"
+            )
+        try:
+            return letters_of(self.words[start : self.at])
+        except ValueError as error:
+            raise self.fail(f'"{error}" cannot stand in a name') from error
+
+    def is_inner_prime(self, primes: bool) -> bool:
+        """A prime that belongs to the spelling, not to the end of a name."""
+        if self.word != "prime":
+            return False
+        rest = self.words[self.at + 1 :] if not primes else []
+        after = next((word for word in rest if word != "prime"), "")
+        return primes or after in _IN_SPELLING or (bool(after) and not is_reserved(after))
+
+
+def _number_value(amount: Expr) -> Fraction | None:
+    match amount:
+        case Number(value, ""):
+            return value
+        case Quotient(Number(above, ""), Number(below, "")) if below:
+            return above / below
+        case _:
+            return None
