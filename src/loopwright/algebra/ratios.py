@@ -52,8 +52,9 @@ class Field:
 
     def number(self, value: Scalar) -> Ratio:
         """The constant `value`."""
-        value = Fraction(value)
         constant = self.context.constant
+        if isinstance(value, int):
+            return Ratio(self, constant(value), constant(1), reduced=True)
         return Ratio(self, constant(value.numerator), constant(value.denominator))
 
     def polynomial(self, terms: Mapping[Exponents, int]) -> Ratio:
@@ -116,7 +117,8 @@ class Ratio:
     def __add__(self, other: Ratio | Scalar) -> Ratio:
         other = self._same(other)
         if self.below == other.below:
-            return Ratio(self.field, self.above + other.above, self.below)
+            whole = bool(self.below.is_one())
+            return Ratio(self.field, self.above + other.above, self.below, reduced=whole)
         return Ratio(
             self.field, self.above * other.below + other.above * self.below, self.below * other.below
         )
@@ -133,8 +135,14 @@ class Ratio:
         return self._same(other) - self
 
     def __mul__(self, other: Ratio | Scalar) -> Ratio:
+        if isinstance(other, int):  # the signs and counts of terms, met at every turn
+            if other in (1, -1):
+                return self if other == 1 else -self
+            if self.below.is_one():
+                return Ratio(self.field, self.above * other, self.below, reduced=True)
         other = self._same(other)
-        return Ratio(self.field, self.above * other.above, self.below * other.below)
+        whole = bool(self.below.is_one() and other.below.is_one())
+        return Ratio(self.field, self.above * other.above, self.below * other.below, reduced=whole)
 
     __rmul__ = __mul__
 

@@ -15,6 +15,7 @@ from flint import fmpz_mpoly
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
+from ..expressions.display import as_html
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,9 @@ class Ledger:
 
     def __str__(self) -> str:
         return self.told()
+
+    def _repr_html_(self) -> str:
+        return as_html(((e.title,), (e.mark,), (e.result,), (e.method,)) for e in self.entries)
 
 
 @dataclass(frozen=True)

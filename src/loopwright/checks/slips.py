@@ -1,15 +1,12 @@
 """Every single slip in an equation set: one sign turned, one term left out.
 
-The equations are kept as terms with the element each stands for, so that they can be put in numbers
-again and again: exactly, in fractions. Stands on `laws`.
+The equations are kept as terms with the element each stands for. Stands on `laws`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-
-from flint import fmpq, fmpq_mat
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
@@ -35,31 +32,30 @@ class Term:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One equation: its terms add to zero. `name`: the junction or loop it belongs to."""
+    """One equation: its terms add to zero. `name`: the junction or loop it belongs to. `fixed`: it
+    states a current that an element fixes; no slips are made in it."""
 
     name: str
     terms: tuple[Term, ...]
+    fixed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """One slip: in which equation, which term, and whether its sign is turned (else it is left out)."""
+    """One slip: in which equation (its name and its position in the set), which term, and whether its
+    sign is turned (else it is left out)."""
 
     equation: str
-    term: str
+    at: int
+    term: Term
     turned: bool
-    rows: tuple[Row, ...]
 
     def told(self) -> str:
-        """The slip in words: `sign of I3 R3 turned in loop foot-top`."""
-        return (
-            f"sign of {self.term} turned in {self.equation}"
-            if self.turned
-            else f"{self.term} left out of {self.equation}"
-        )
-
-
-Values = Mapping[tuple[str, bool], fmpq]  # (element, inside) -> value
+        """The slip in words: `sign of I3 R3 turned in loop foot-top (I1 I3)`."""
+        name = self.term.written
+        if self.turned:
+            return f"sign of {name} turned in {self.equation}"
+        return f"{name} left out of {self.equation}"
 
 
 def junction_row(circuit: Circuit, point: str) -> Row:
@@ -96,7 +92,7 @@ def fixed_rows(circuit: Circuit) -> tuple[Row, ...]:
         source = [p for p in b.passes if circuit.elements[p.element].kind is Kind.CURRENT_SOURCE]
         gap = any(circuit.elements[p.element].is_gap for p in b.passes)
         value = () if gap else tuple(Term(-p.sign, "", p.element) for p in source[:1])
-        rows.append(Row(f"source in {b.name}", (Term(1, b.name), *value)))
+        rows.append(Row(f"source in {b.name}", (Term(1, b.name), *value), fixed=True))
     return tuple(rows)
 
 
@@ -111,46 +107,10 @@ def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[Row, ...]:
 
 def slips_in(rows: Sequence[Row]) -> tuple[Slip, ...]:
     """Every sign turned and every term left out, one at a time, in junction and loop equations."""
-    found: list[Slip] = []
-    for at, row in enumerate(rows):
-        if row.name.startswith("source in"):
-            continue
-        for k, term in enumerate(row.terms):
-            for turned in (True, False):
-                changed = (Term(-term.sign, term.current, term.element, term.inside),) if turned else ()
-                wrong = Row(row.name, row.terms[:k] + changed + row.terms[k + 1 :])
-                found.append(Slip(row.name, term.written, turned, (*rows[:at], wrong, *rows[at + 1 :])))
-    return tuple(found)
-
-
-def residue(row: Row, currents: Mapping[str, fmpq], values: Values) -> fmpq:
-    """What the terms of an equation add to."""
-    total = fmpq(0)
-    for t in row.terms:
-        piece = values[t.element, t.inside] if t.element else fmpq(1)
-        total += t.sign * (piece * currents[t.current] if t.current else piece)
-    return total
-
-
-def solve_rows(rows: Sequence[Row], currents: Sequence[str], values: Values) -> tuple[list[fmpq], fmpq]:
-    """The currents times the determinant, and the determinant; an exact solution over fractions.
-
-    The determinant is zero when the rows do not fix the currents; the list is then empty.
-    """
-    size = len(currents)
-    column = {name: i for i, name in enumerate(currents)}
-    matrix = [[fmpq(0)] * size for _ in range(size)]
-    right = [fmpq(0)] * size
-    for i, row in enumerate(rows):
-        for t in row.terms:
-            value = t.sign * values[t.element, t.inside] if t.element else fmpq(t.sign)
-            if t.current:
-                matrix[i][column[t.current]] += value
-            else:
-                right[i] -= value
-    system = fmpq_mat(size, size, [entry for line in matrix for entry in line])
-    determinant = system.det()
-    if determinant == 0:
-        return [], determinant
-    solved = system.solve(fmpq_mat(size, 1, right))
-    return [solved[i, 0] * determinant for i in range(size)], determinant
+    return tuple(
+        Slip(row.name, at, term, turned)
+        for at, row in enumerate(rows)
+        if not row.fixed
+        for term in row.terms
+        for turned in (True, False)
+    )

@@ -121,8 +121,15 @@ class Circuit:
 
     def resistance(self, branch: str) -> Ratio:
         """All the resistance along a branch, inside resistances included."""
+        return self._resistances[branch]
+
+    @cached_property
+    def _resistances(self) -> dict[str, Ratio]:
+        return {b.name: self._resistance_along(b) for b in self.branches}
+
+    def _resistance_along(self, b: Branch) -> Ratio:
         total = self.field.zero
-        for p in self.branch(branch).passes:
+        for p in b.passes:
             element = self.elements[p.element]
             total = total + (
                 self.value(p.element) if element.kind is Kind.RESISTOR else self.inside(p.element)

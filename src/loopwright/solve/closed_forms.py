@@ -60,11 +60,13 @@ def branch_currents(circuit: Circuit) -> Currents:
         for n, sense in loop.items():
             right = right + (rises[n] - resistances[n] * base[n]) * sense
         matrix.append([*row, right])
-    solved, determinant = eliminate(field, matrix)
+    solved, common, determinant = eliminate(field, matrix)
+    above = dict.fromkeys(circuit.currents, field.zero.above)
     for loop, current in zip(unknown, solved, strict=True):
         for n, sense in loop.items():
-            base[n] = base[n] + current * sense
-    return Currents(base, determinant)
+            above[n] = above[n] + current * sense
+    found = {n: Ratio(field, above[n], common) for n in circuit.currents}
+    return Currents({n: found[n] + base[n] if base[n] else found[n] for n in circuit.currents}, determinant)
 
 
 def predicted_terms(circuit: Circuit) -> int:
@@ -145,17 +147,21 @@ def _mutual(
     return total
 
 
-def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[list[Ratio], Ratio]:
-    """Solves a square system given with its right-hand side as last column; also the determinant.
+def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[Row, fmpz_mpoly, Ratio]:
+    """Solves a square system given with its right-hand side as last column.
 
-    Raises NoUniqueSolution when the determinant is zero.
+    Gives the numerators of the unknowns, their common denominator (not in lowest terms) and the
+    determinant. Raises NoUniqueSolution when the determinant is zero.
     """
     size = len(matrix)
     if not size:
-        return [], field.one
+        return [], field.one.above, field.one
     scale = field.one
     rows: list[Row] = []
     for row in matrix:
+        if all(entry.is_polynomial for entry in row):
+            rows.append([entry.above for entry in row])
+            continue
         clear = field.one
         for entry in row:
             common = clear.above.gcd(entry.below)
@@ -186,4 +192,4 @@ def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[list[Ratio], Rat
                 rows[i][i] = rows[k][k]
         previous = rows[k][k]
     determinant = Ratio(field, previous * sign, scale.above)
-    return [Ratio(field, rows[i][size], previous) for i in range(size)], determinant
+    return [rows[i][size] for i in range(size)], previous, determinant
