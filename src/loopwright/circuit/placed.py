@@ -47,6 +47,7 @@ def placed_embedding(circuit: Circuit) -> Embedding | None:
     walks = tuple(w for w in faces(circuit, rotation) if set(w) != set(outer))
     if not all(map(_is_simple, walks)):
         return None
+    walks = tuple(sorted(walks, key=lambda w: _middle(circuit, w)))  # from left to right, then downwards
     return Embedding(rotation, walks, (turned(outer),))
 
 
@@ -161,6 +162,19 @@ def _put_in(circuit: Circuit, rotation: _Order, branch: Branch, outer: Loop) -> 
 
 def _area(circuit: Circuit, walk: Loop) -> Fraction:
     """Twice the area of a walk, positive when it is clockwise as seen."""
+    corners = _corners(circuit, walk)
+    pairs = zip(corners, corners[1:] + corners[:1], strict=True)
+    return sum((x2 * y1 - x1 * y2 for (x1, y1), (x2, y2) in pairs), Fraction(0))
+
+
+def _middle(circuit: Circuit, walk: Loop) -> _XY:
+    corners = _corners(circuit, walk)
+    return sum((x for x, _ in corners), Fraction(0)) / len(corners), -sum(
+        (y for _, y in corners), Fraction(0)
+    ) / len(corners)
+
+
+def _corners(circuit: Circuit, walk: Loop) -> list[_XY]:
     corners: list[_XY] = []
     for name, sense in walk:
         branch = circuit.branch(name)
@@ -169,8 +183,7 @@ def _area(circuit: Circuit, walk: Loop) -> Fraction:
         corners.extend(circuit.places[n] for n in names)
         if not stations:
             corners.append(_bowed(circuit, branch))
-    pairs = zip(corners, corners[1:] + corners[:1], strict=True)
-    return sum((x2 * y1 - x1 * y2 for (x1, y1), (x2, y2) in pairs), Fraction(0))
+    return corners
 
 
 def _bowed(circuit: Circuit, branch: Branch) -> _XY:

@@ -232,9 +232,7 @@ def _longest(after: list[dict[int, int]], before: list[dict[int, int]]) -> list[
     return value
 
 
-def _tightened(
-    value: list[int], after: list[dict[int, int]], before: list[dict[int, int]]
-) -> list[int]:
+def _tightened(value: list[int], after: list[dict[int, int]], before: list[dict[int, int]]) -> list[int]:
     """Moves each group to where its lines of the figure are shortest, within its slack."""
     value = list(value)
     for g in sorted(range(len(value)), key=lambda g: (-value[g], g)):

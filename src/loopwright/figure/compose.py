@@ -5,6 +5,7 @@ Everything is put down at the closest spacing first; while two things meet, the 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
@@ -98,7 +99,10 @@ def _mapped(mark: Mark, by: float, dx: float, dy: float) -> Mark:
             return replace(mark, points=points, weight=_tidy(mark.weight * by), dash=dash)
         case Round() | Bend():
             return replace(
-                mark, centre=moved(mark.centre), radius=_tidy(mark.radius * by), weight=_tidy(mark.weight * by)
+                mark,
+                centre=moved(mark.centre),
+                radius=_tidy(mark.radius * by),
+                weight=_tidy(mark.weight * by),
             )
         case Label():
             return replace(mark, at=moved(mark.at), size=_tidy(mark.size * by))
@@ -181,16 +185,16 @@ def _wires(
         if slot.symbol is not None:
             middle = abs(axes.centre[0] - start[0]) + abs(axes.centre[1] - start[1])
             gaps.append((middle - slot.half, middle + slot.half))
-    for cell in hops:
-        x, y = at(cell)  # type: ignore[operator]
-        off = (x - start[0]) * along[0] + (y - start[1]) * along[1]
-        aside = abs((x - start[0]) * along[1] - (y - start[1]) * along[0])
-        if aside < 1e-6 and 0 < off < length:
-            gaps.append((off - HOP, off + HOP))
-            turn = 180.0 if along[1] == 0 else 270.0
-            hop = Bend((x, y), HOP, turn, turn + 180.0, WIRE)
-            board.marks.append(hop)
-            board.wires.extend(boxes_of(hop))
+    for cell, off in ((leg.start, 0.0), (leg.end, length)):
+        if cell not in hops:
+            continue
+        gaps.append((off - HOP, off + HOP) if off else (0.0, HOP))
+        if not off:
+            continue  # the hop is drawn once, where the wire comes to it
+        turn = 180.0 if along[1] == 0 else 270.0
+        hop = Bend(end, HOP, turn, turn + 180.0, WIRE)
+        board.marks.append(hop)
+        board.wires.extend(boxes_of(hop))
     reached = 0.0
     for a, b in [*sorted(gaps), (length, length)]:
         if a > reached:
@@ -220,8 +224,11 @@ def _thing(board: Board, leg: Leg, slot: Slot, axes: Axes) -> None:
 
 
 def _dots(board: Board, circuit: Circuit, placement: Placement, at: object) -> None:
+    met = Counter(cell for path in placement.paths() for cell in (path[0], path[-1]))
     for point, cells in placement.dots.items():
         for cell in cells:
+            if len(cells) > 1 and met[cell] < 3:
+                continue  # the corner at the end of a bar
             radius = DOT if point in circuit.junctions else 0.55
             dot = Round(at(cell), radius, 0.1, filled=True)  # type: ignore[operator]
             board.marks.append(dot)

@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import Embedding, embedding
 from ..circuit.elements import Branch
+from ..circuit.embedding import Embedding, embedding
 from .bends import Shape, shape_of
 from .compaction import EAST, NORTH, SOUTH, WEST, grid_of
 from .placement import Cell, Path, Placement, packed, straightened
@@ -86,7 +86,7 @@ def _upright(circuit: Circuit, found: Embedding, skeleton: Skeleton, shape: Shap
 
     def strain(turn: int) -> int:
         """How badly the figure stands when it is turned so often to the right."""
-        steps = {e: [(_way(a, b) + turn) % 4 for a, b in zip(p, p[1:], strict=False)] for e, p in paths.items()}
+        steps = {e: [(_way(a, b) + turn) % 4 for a, b in pairwise(p)] for e, p in paths.items()}
         leaning = sum(way in (NORTH, SOUTH) for e in level for way in steps[e])
         ways = steps[lead[0]] if lead[1] > 0 else [(way + 2) % 4 for way in reversed(steps[lead[0]])]
         middle = ways[(len(ways) - 1) // 2 : len(ways) // 2 + 1]

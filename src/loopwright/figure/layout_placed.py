@@ -3,7 +3,8 @@ column, otherwise one bend; branches side by side on tracks of their own."""
 
 from __future__ import annotations
 
-from collections import Counter
+from collections.abc import Sequence
+from itertools import pairwise
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
@@ -11,7 +12,7 @@ from ..circuit.placed import near_and_far, track
 from .placement import Cell, Path, Placement, packed, straightened
 from .routing import TRACKS, Price, Tracks, free_of_charge
 
-_RIM = 3 * TRACKS
+_RIM = 2 * TRACKS
 _WRONG_SIDE = 4.0
 
 
@@ -29,20 +30,22 @@ def placed(circuit: Circuit) -> Placement:
     tracks = Tracks(width, height)
     bars: list[tuple[str, Path]] = []
     for point in circuit.points:
-        cells = _bar(circuit, point, cell_of)
+        rows = _bars(circuit, point, cell_of)
+        cells = tuple(dict.fromkeys((cell_of[point], *(cell for row in rows for cell in row))))
         tracks.ports[point] = list(cells)
-        if len(cells) > 1:
-            bars.extend((point, pair) for pair in zip(cells, cells[1:], strict=False))
-            tracks.lay(f"bar of {point}", cells)
         tracks.points.update(dict.fromkeys(cells, point))
+        for row in rows:
+            bars.extend((point, pair) for pair in pairwise(row))
+            tracks.lay(f"bar of {point}", row)
     routes: dict[str, Path] = {}
-    for branch in sorted(circuit.branches, key=lambda b: _rank(circuit, b, cell_of)):
-        path = _straight(circuit, branch, cell_of)
+    ranked = sorted(circuit.branches, key=lambda b: _rank(circuit, b, cell_of))
+    for branch in ranked:
+        path = _straight(circuit, branch, cell_of, tracks)
         if path and tracks.free(path, (path[0], path[-1])):
             tracks.lay(branch.name, path)
             routes[branch.name] = path
     hops: list[tuple[str, Cell]] = []
-    for branch in sorted(circuit.branches, key=lambda b: _rank(circuit, b, cell_of)):
+    for branch in ranked:
         if branch.name not in routes:
             path, crossed = _led(circuit, branch, cell_of, tracks)
             routes[branch.name] = path
@@ -67,32 +70,53 @@ def _stations(branch: Branch, cell_of: dict[str, Cell]) -> list[Cell]:
 def _rank(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> tuple[int, int, int]:
     """Which wires are led first: the middle ones of those side by side, without sources, short ones."""
     stations = _stations(branch, cell_of)
-    length = sum(
-        abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in zip(stations, stations[1:], strict=False)
-    )
+    length = sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pairwise(stations))
     at, count = track(circuit, branch)
     kinds = {circuit.elements[p.element].kind for p in branch.passes}
     source = int(bool(kinds & {Kind.BATTERY, Kind.CURRENT_SOURCE}))
-    return abs(2 * at - (count - 1)) // 2, length + source, circuit.currents.index(branch.name)
+    return abs(at - _middle(count)), length + source, circuit.currents.index(branch.name)
 
 
-def _straight(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> Path:
-    """The path straight from place to place, or () when a piece of it is aslant or others run beside it."""
-    at, count = track(circuit, branch)
+def _straight(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tracks) -> Path:
+    """The path straight from place to place, on its own track beside others; () when a piece is aslant."""
     stations = _stations(branch, cell_of)
-    pieces = list(zip(stations, stations[1:], strict=False))
-    if at != (count - 1) // 2 or any(a[0] != b[0] and a[1] != b[1] for a, b in pieces):
+    if any(a[0] != b[0] and a[1] != b[1] for a, b in pairwise(stations)):
         return ()
-    path = straightened(tuple(stations))
-    return path if len(path) > 1 else ()
+    at, count = track(circuit, branch)
+    if count > 1:
+        shift = 2 * (at - _middle(count))
+        (x1, y1), (x2, y2) = stations
+        if (x1, y1 + shift) in tracks.ports[branch.start] and y1 == y2:
+            return ((x1, y1 + shift), (x2, y2 + shift))
+        if (x1 + shift, y1) in tracks.ports[branch.start] and x1 == x2:
+            return ((x1 + shift, y1), (x2 + shift, y2))
+        return ()
+    ends = (
+        _towards(tracks.ports[branch.start], stations[1]),
+        _towards(tracks.ports[branch.end], stations[-2]),
+    )
+    path = straightened((ends[0], *stations[1:-1], ends[1]))
+    return path if len(path) > 1 and all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(path)) else ()
 
 
-def _led(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tracks) -> tuple[Path, list[Cell]]:
+def _middle(count: int) -> int:
+    return (count - 1) // 2
+
+
+def _towards(ports: Sequence[Cell], goal: Cell) -> Cell:
+    """The cell of a point from which a straight wire to `goal` leaves: on its row or column, the nearest."""
+    in_line = [cell for cell in ports if cell[0] == goal[0] or cell[1] == goal[1]]
+    return min(in_line or ports, key=lambda c: abs(c[0] - goal[0]) + abs(c[1] - goal[1]))
+
+
+def _led(
+    circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tracks
+) -> tuple[Path, list[Cell]]:
     names = [p for p in branch.points if p in cell_of]
     whole: list[Cell] = []
     crossed: list[Cell] = []
     price = _side_price(circuit, branch, cell_of)
-    for a, b in zip(names, names[1:], strict=False):
+    for a, b in pairwise(names):
         for name in (a, b):
             tracks.ports.setdefault(name, [cell_of[name]])
         path, over = tracks.lead(a, b, price)
@@ -105,7 +129,7 @@ def _led(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tra
 def _side_price(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> Price:
     """Keeps branches side by side in the order written: those before the middle one to its left."""
     at, count = track(circuit, branch)
-    side = 2 * at - 2 * ((count - 1) // 2)
+    side = at - _middle(count)
     if count == 1 or side == 0:
         return free_of_charge
     near, far = near_and_far(circuit, branch)
@@ -118,20 +142,34 @@ def _side_price(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> P
     return price
 
 
-def _bar(circuit: Circuit, point: str, cell_of: dict[str, Cell]) -> Path:
-    """The cells of a point: one, or a bar when more branches meet than there are sides."""
-    others: Counter[str] = Counter()
-    for branch in circuit.branches:
-        if point in (branch.start, branch.end):
-            others[branch.end if branch.start == point else branch.start] += 1
-            others[point] += branch.start == branch.end
-    degree = sum(others.values())
-    side_by_side = max(others.values())
+def _bars(circuit: Circuit, point: str, cell_of: dict[str, Cell]) -> list[Path]:
+    """The bars of a point, across the way of branches that run side by side to another point in line with
+    it, or where more branches meet than a single cell has sides."""
     x, y = cell_of[point]
-    if degree <= 4 and side_by_side < 4:
-        return ((x, y),)
-    ends = -(-(degree - 2) // 2)
-    reach = [2 * k for k in range(-(ends // 2), ends - ends // 2)]
-    most = others.most_common(1)[0][0]
-    level = cell_of[most][1] != y
-    return tuple((x + k, y) if level else (x, y + k) for k in reach)
+    level, upright = {0}, {0}
+    degree = 0
+    for branch in circuit.branches:
+        degree += (branch.start, branch.end).count(point)
+        at, count = track(circuit, branch)
+        if count == 1 or point not in (branch.start, branch.end):
+            continue
+        other = cell_of[branch.end if branch.start == point else branch.start]
+        if any(_between(cell, (x, y), other) for cell in cell_of.values()):
+            continue
+        if other[0] == x:
+            level.add(2 * (at - _middle(count)))
+        elif other[1] == y:
+            upright.add(2 * (at - _middle(count)))
+    while 2 * (len(level) + len(upright)) < degree:
+        level.add(max(level) + 2 if max(level) <= -min(level) else min(level) - 2)
+    rows = [tuple((x + k, y) for k in sorted(level)), tuple((x, y + k) for k in sorted(upright))]
+    return [row for row in rows if len(row) > 1]
+
+
+def _between(cell: Cell, one: Cell, other: Cell) -> bool:
+    in_line = cell[0] == one[0] == other[0] or cell[1] == one[1] == other[1]
+    return (
+        in_line
+        and cell not in (one, other)
+        and all(min(one[k], other[k]) <= cell[k] <= max(one[k], other[k]) for k in (0, 1))
+    )

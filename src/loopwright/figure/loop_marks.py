@@ -4,6 +4,7 @@ several windows, a dashed line along its inside."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from math import cos, radians, sin
 
 from ..circuit.circuit import Circuit
@@ -113,15 +114,11 @@ def _inside(corners: Sequence[XY], spot: XY) -> bool:
 def _holds_lines(outline: Path, placement: Placement) -> bool:
     """Whether any wire runs strictly inside the outline."""
     ring = [(2.0 * c, 2.0 * r) for c, r in outline]
-    own = {
-        spot
-        for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)
-        for spot in _middles(a, b)
-    }
+    own = {spot for a, b in zip(outline, (*outline[1:], outline[0]), strict=True) for spot in _middles(a, b)}
     return any(
         spot not in own and _inside(ring, spot)
-        for path in (*placement.routes.values(), *(p for _, p in placement.bars))
-        for a, b in zip(path, path[1:], strict=False)
+        for path in placement.paths()
+        for a, b in pairwise(path)
         for spot in _middles(a, b)
     )
 

@@ -26,14 +26,15 @@ class Placement:
     @property
     def columns(self) -> int:
         """How many columns there are."""
-        return 1 + max(c for path in self._paths() for c, _ in path)
+        return 1 + max(c for path in self.paths() for c, _ in path)
 
     @property
     def rows(self) -> int:
         """How many rows there are."""
-        return 1 + max(r for path in self._paths() for _, r in path)
+        return 1 + max(r for path in self.paths() for _, r in path)
 
-    def _paths(self) -> tuple[Path, ...]:
+    def paths(self) -> tuple[Path, ...]:
+        """Every line of the figure: branches, then bars."""
         return (*self.routes.values(), *(path for _, path in self.bars))
 
 
@@ -55,7 +56,7 @@ def _in_line(a: Cell, b: Cell, c: Cell) -> bool:
 
 def packed(placement: Placement) -> Placement:
     """The same placement without columns and rows in which no line ends, bends or stands."""
-    paths = placement._paths()
+    paths = placement.paths()
     used = [cell for path in paths for cell in path] + [cell for _, cell in placement.hops]
     column = {c: i for i, c in enumerate(sorted({c for c, _ in used}))}
     row = {r: i for i, r in enumerate(sorted({r for _, r in used}))}

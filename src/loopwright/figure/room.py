@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import pairwise
 from math import cos, radians, sin
 
 from .drawing import XY, Bend, Label, Mark, Round, Stroke
@@ -57,7 +58,7 @@ def boxes_of(mark: Mark) -> tuple[Box, ...]:
         case Stroke(points, weight, closed):
             if closed or len(points) == 1:
                 return (around(points, weight / 2),)
-            return tuple(around(pair, weight / 2) for pair in zip(points, points[1:], strict=False))
+            return tuple(around(pair, weight / 2) for pair in pairwise(points))
         case Round((x, y), radius, weight):
             reach = radius + weight / 2
             return (Box(x - reach, y - reach, x + reach, y + reach),)

@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from heapq import heappop, heappush
+from itertools import pairwise
 
 from ..circuit.elements import Branch
 from .placement import Cell, Path, Placement, packed, straightened
 
-TRACKS = 8  # tracks from one place of the grid to the next
+TRACKS = 6  # tracks from one place of the grid to the next
 _BEND = 3.0
 _HOP = 400.0
 _STEPS = ((1, 0), (0, 1), (-1, 0), (0, -1))
@@ -45,7 +46,7 @@ class Tracks:
 
     def lay(self, name: str, path: Path) -> None:
         """Lays a wire along a path of corners."""
-        for a, b in zip(path, path[1:], strict=False):
+        for a, b in pairwise(path):
             step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
             cell = a
             held = self.level if step[1] == 0 else self.upright
@@ -70,6 +71,12 @@ class Tracks:
         Raises ValueError when every way is blocked.
         """
         goals = set(self.ports[end])
+        left, right = min(c for c, _ in goals), max(c for c, _ in goals)
+        top, foot = min(r for _, r in goals), max(r for _, r in goals)
+
+        def ahead(cell: Cell) -> float:  # never more than what is still to go
+            return max(left - cell[0], 0, cell[0] - right) + max(top - cell[1], 0, cell[1] - foot)
+
         heap: list[tuple[float, int, Cell, int]] = []
         dear: dict[tuple[Cell, int], float] = {}
         came: dict[tuple[Cell, int], tuple[Cell, int]] = {}
@@ -77,21 +84,22 @@ class Tracks:
         for port in self.ports[start]:
             for way in range(4):
                 dear[(port, way)] = 0.0
-                heappush(heap, (0.0, count, port, way))
+                heappush(heap, (ahead(port), count, port, way))
                 count += 1
         sources = set(self.ports[start])
         while heap:
-            cost, _, cell, way = heappop(heap)
-            if cost > dear[(cell, way)]:
+            hoped, _, cell, way = heappop(heap)
+            cost = dear[(cell, way)]
+            if hoped > cost + ahead(cell) + 1e-9:
                 continue
             if cell in goals and (cell, way) in came:
                 return self._traced((cell, way), came)
             for turn in range(4):
                 if (turn - way) % 4 == 2 and cell not in sources:
                     continue
-                if cell in self.level or cell in self.upright:  # on another wire: straight over it only
-                    if cell not in sources and turn != way:
-                        continue
+                on_a_wire = cell in self.level or cell in self.upright
+                if on_a_wire and cell not in sources and turn != way:  # straight over it only
+                    continue
                 dx, dy = _STEPS[turn]
                 to = (cell[0] + dx, cell[1] + dy)
                 step = self._step(cell, to, turn, sources, goals)
@@ -103,7 +111,7 @@ class Tracks:
                     dear[(to, turn)] = total
                     came[(to, turn)] = (cell, way)
                     count += 1
-                    heappush(heap, (total, count, to, turn))
+                    heappush(heap, (total + ahead(to), count, to, turn))
         raise ValueError(f"no way for a wire from {start} to {end}")
 
     def _step(self, cell: Cell, to: Cell, way: int, sources: set[Cell], goals: set[Cell]) -> float | None:
@@ -150,7 +158,7 @@ def _runs(along: dict[Cell, str], a: Cell, b: Cell) -> bool:
 def cells_of(path: Path) -> list[Cell]:
     """Every cell that a path of corners runs through."""
     cells: list[Cell] = []
-    for a, b in zip(path, path[1:], strict=False):
+    for a, b in pairwise(path):
         step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
         length = abs(b[0] - a[0]) + abs(b[1] - a[1])
         cells.extend((a[0] + step[0] * k, a[1] + step[1] * k) for k in range(length))
@@ -164,7 +172,9 @@ def led_through(placement: Placement, branches: Sequence[Branch]) -> Placement:
     def moved(path: Path) -> Path:
         return tuple((c * TRACKS + rim, r * TRACKS + rim) for c, r in path)
 
-    tracks = Tracks((placement.columns - 1) * TRACKS + 2 * rim + 1, (placement.rows - 1) * TRACKS + 2 * rim + 1)
+    tracks = Tracks(
+        (placement.columns - 1) * TRACKS + 2 * rim + 1, (placement.rows - 1) * TRACKS + 2 * rim + 1
+    )
     routes = {name: moved(path) for name, path in placement.routes.items()}
     bars = tuple((point, moved(path)) for point, path in placement.bars)
     dots = {point: moved(cells) for point, cells in placement.dots.items()}

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind, Pass
@@ -123,10 +124,10 @@ class Leg:
 def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: bool) -> tuple[Leg, ...]:
     """Every straight part of every branch and bar, with its slots."""
     found: list[Leg] = []
-    lines = [(a, b) for path in _all_paths(placement) for a, b in zip(path, path[1:], strict=False)]
+    lines = [(a, b) for path in placement.paths() for a, b in pairwise(path)]
     for branch in circuit.branches:
-        path = placement.routes[branch.name]
-        pieces = list(zip(path, path[1:], strict=False))
+        path = _cut_at(placement.routes[branch.name], {cell for _, cell in placement.hops})
+        pieces = list(pairwise(path))
         shares = _shared_out(branch, circuit, path, placement)
         host = _host(path, shares, placement)
         for i, (a, b) in enumerate(pieces):
@@ -138,12 +139,22 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
                 slots = [*slots, arrow] if upward_or_left else [arrow, *slots]
             found.append(Leg(branch.name, a, b, tuple(slots), _label_way(a, b, lines)))
     for _, path in placement.bars:
-        found.extend(Leg("", a, b, (), (1, 0)) for a, b in zip(path, path[1:], strict=False))
+        found.extend(Leg("", a, b, (), (1, 0)) for a, b in pairwise(path))
     return tuple(found)
 
 
-def _all_paths(placement: Placement) -> tuple[Path, ...]:
-    return (*placement.routes.values(), *(path for _, path in placement.bars))
+def _cut_at(path: Path, cells: set[Cell]) -> Path:
+    """The path with a corner more wherever it passes one of these cells."""
+    whole: list[Cell] = []
+    for a, b in pairwise(path):
+        inner = [c for c in cells if _on(c, a, b)]
+        whole.extend([a, *sorted(inner, key=lambda c: abs(c[0] - a[0]) + abs(c[1] - a[1]))])
+    return (*whole, path[-1])
+
+
+def _on(cell: Cell, a: Cell, b: Cell) -> bool:
+    in_line = a[0] == b[0] == cell[0] or a[1] == b[1] == cell[1]
+    return in_line and cell not in (a, b) and min(a, b) < cell < max(a, b)
 
 
 def _named(name: str, italic: bool = True) -> Label:
@@ -197,7 +208,7 @@ def _shared_out(
 ) -> list[tuple[Pass | str, ...]]:
     """What stands on each straight part: all on one where it fits well, else spread, in order."""
     items = [item for item in branch.along if not (isinstance(item, str) and _drawn_point(item, placement))]
-    pieces = list(zip(path, path[1:], strict=False))
+    pieces = list(pairwise(path))
     if len(pieces) == 1 or not items:
         best = [()] * len(pieces)
         at = _host(path, [()] * len(pieces), placement)
@@ -261,7 +272,7 @@ def _weight(circuit: Circuit, item: Pass | str) -> float:
 
 def _host(path: Path, shares: Sequence[tuple[Pass | str, ...]], placement: Placement) -> int:
     """The straight part for the arrow: a loaded one, upright, long, in the middle."""
-    pieces = list(zip(path, path[1:], strict=False))
+    pieces = list(pairwise(path))
 
     def rank(i: int) -> tuple[float, int]:
         (a, b), share = pieces[i], shares[i]
@@ -281,7 +292,7 @@ def _label_way(a: Cell, b: Cell, lines: Sequence[tuple[Cell, Cell]]) -> tuple[in
     for one in lines:
         for c, d in (one,):
             lo, hi = sorted((c[1 - axis], d[1 - axis]))
-            touches = lo < high and hi > low or (lo == hi and low < lo < high)
+            touches = (lo < high and hi > low) or (lo == hi and low < lo < high)
             if not touches:
                 continue
             for way in (-1, +1):

@@ -28,7 +28,9 @@ def svg(drawing: Drawing, title: str = "", description: str = "") -> str:
 def _mark(mark: Mark) -> str:
     match mark:
         case Stroke(points, weight, closed, filled, dash):
-            path = " ".join(f"{'L' if i else 'M'}{_number(x)} {_number(y)}" for i, (x, y) in enumerate(points))
+            path = " ".join(
+                f"{'L' if i else 'M'}{_number(x)} {_number(y)}" for i, (x, y) in enumerate(points)
+            )
             fill = ' fill="black"' if filled else ""
             dashes = f' stroke-dasharray="{" ".join(map(_number, dash))}"' if dash else ""
             cap = "" if closed or dash else ' stroke-linecap="square"'
@@ -47,9 +49,7 @@ def _mark(mark: Mark) -> str:
 
 def _bend(bend: Bend) -> str:
     (x, y), r = bend.centre, bend.radius
-    ends = [
-        (x + r * cos(radians(angle)), y + r * sin(radians(angle))) for angle in (bend.start, bend.stop)
-    ]
+    ends = [(x + r * cos(radians(angle)), y + r * sin(radians(angle))) for angle in (bend.start, bend.stop)]
     (x1, y1), (x2, y2) = ends
     large = int(abs(bend.stop - bend.start) > 180)
     sweep = int(bend.stop > bend.start)

@@ -61,7 +61,9 @@ def symbol_of(element: Element, sign: int, resistors: str = "iec") -> Symbol:
         case Kind.CURRENT_SOURCE:
             return Symbol(3.2, 3.2, 3.2, lambda axes: _current_source(axes, sign))
         case Kind.SWITCH:
-            return Symbol(3.6, 1.0, 0.9 if element.closed else 3.4, lambda axes: _switch(axes, element.closed))
+            return Symbol(
+                3.6, 1.0, 0.9 if element.closed else 3.4, lambda axes: _switch(axes, element.closed)
+            )
         case Kind.AMMETER:
             return Symbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "A"))
         case Kind.VOLTMETER:

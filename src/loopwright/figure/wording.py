@@ -47,8 +47,10 @@ def written(expr: Expr) -> str:
 def _factor(expr: Expr, *, loose: bool, below: bool = False) -> str:
     """An expression as a part of a larger one, bracketed unless it holds together by itself."""
     single = isinstance(expr, Number | Symbol | Power) or (isinstance(expr, Number) and not expr.unit)
-    held = single or (loose and isinstance(expr, Product | Quotient)) or (
-        not below and not loose and isinstance(expr, Product)
+    held = (
+        single
+        or (loose and isinstance(expr, Product | Quotient))
+        or (not below and not loose and isinstance(expr, Product))
     )
     if isinstance(expr, Number) and "/" in (expr.text or str(expr.value)) and not loose:
         held = False
