@@ -8,10 +8,10 @@ from ..checks.expectations import Judgement, judge_all
 from ..checks.joint import joint_cases
 from ..checks.limits import limit_cases
 from ..errors import FaultyMaterial
+from ..expressions.display import told
 from ..findings import Finding
 from ..solve.exact import solve
 from .files import circuit_from
-from .words import told
 
 
 def run(given: argparse.Namespace) -> int:

@@ -5,11 +5,11 @@ from __future__ import annotations
 import argparse
 
 from ..circuit.circuit import Circuit
+from ..expressions.display import told
 from ..laws.equations import Law, LawEquation
 from ..laws.laws import Laws, laws
 from ..laws.loops import met_names, same_loop
 from .files import circuit_from
-from .words import told
 
 
 def run(given: argparse.Namespace) -> int:

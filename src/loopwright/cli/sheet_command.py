@@ -6,9 +6,9 @@ import argparse
 from collections.abc import Callable
 from pathlib import Path
 
+from ..expressions.display import told
 from ..sheet.build import Sheet, sheet
 from .files import circuit_from, say, show, stem_of, write
-from .words import told
 
 WRITERS: dict[str, Callable[[Sheet], str | bytes]] = {
     "html": Sheet.html,

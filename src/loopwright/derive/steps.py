@@ -12,6 +12,7 @@ from dataclasses import field as default
 from enum import StrEnum
 
 from ..algebra.ratios import Field, Ratio
+from ..expressions.display import as_html, as_text
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..laws.equations import LawEquation
 from ..laws.symmetry import Alike
@@ -90,6 +91,21 @@ class Derivation:
         return next(
             s for s in self.steps if any(e.left == Symbol(unknown) for e in s.equations if s.is_result)
         )
+
+    def _rows(self) -> list[tuple[Said, ...]]:
+        rows: list[tuple[Said, ...]] = []
+        for step in self.steps:
+            for i, equation in enumerate(step.equations):
+                rows.append(
+                    ((f"({step.number})" if not i else "",), (equation,), step.reason if not i else ())
+                )
+        return rows
+
+    def __str__(self) -> str:
+        return as_text(self._rows())
+
+    def _repr_html_(self) -> str:
+        return as_html(self._rows())
 
     @property
     def written_lines(self) -> int:

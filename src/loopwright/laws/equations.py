@@ -8,7 +8,6 @@ and counted as a drop along the branch's arrow.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -16,7 +15,7 @@ from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.nodes import ZERO, Equation, Expr, Negative, Number, Product, Symbol, add, negate, times
+from ..expressions.nodes import ZERO, Equation, Expr, Number, Product, Symbol, add, negate, times
 from .loops import Loop
 
 
@@ -38,6 +37,13 @@ class LawEquation:
     point: str = ""
     loop: Loop = ()
     branch: str = ""
+
+    @property
+    def place(self) -> str:
+        """Where it holds: the junction, the branches of the loop with their sense, or the branch."""
+        if self.law is Law.LOOP:
+            return " ".join(name if sense > 0 else f"−{name}" for name, sense in self.loop)
+        return self.point or self.branch
 
 
 def junction_equation(circuit: Circuit, point: str) -> LawEquation:
@@ -127,16 +133,5 @@ def drop(current: str, resistance: Expr) -> Expr:
     return times(*numbers, Symbol(current), *rest)
 
 
-def in_numbers(equation: LawEquation, values: Mapping[str, Ratio]) -> Linear:
-    """The linear form with numbers put for the circuit's symbols."""
-    field = next(iter(values.values())).field if values else equation.linear.field
-    return equation.linear.in_field(field, values)
-
-
 def _signed(expr: Expr, sign: int) -> Expr:
     return negate(expr) if sign < 0 else expr
-
-
-def is_negative(expr: Expr) -> bool:
-    """Whether a term is written with a minus in front."""
-    return isinstance(expr, Negative)

@@ -10,6 +10,7 @@ from ..algebra.linear import reduce_rows
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
+from ..expressions.display import Text, as_html, as_text
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
 from .loops import Loop, default_loops, from_a_source, loop_count_needed, loop_through, parts, simple_loops
 
@@ -88,6 +89,15 @@ class Laws:
     def round(self, loop: Loop) -> LawEquation:
         """The loop equation of a loop given as (branch, sense) pairs."""
         return loop_equation(self.circuit, loop)
+
+    def _rows(self) -> list[tuple[Text, ...]]:
+        return [((str(law.law),), (law.written,), (law.place,)) for law in self.chosen]
+
+    def __str__(self) -> str:
+        return as_text(self._rows())
+
+    def _repr_html_(self) -> str:
+        return as_html(self._rows())
 
     @cached_property
     def needed(self) -> int:

@@ -97,8 +97,8 @@ def _enough(circuit: Circuit, derivation: Derivation) -> Text:
     judged = known.judge(used)
     verdict = "They are independent, so they are enough" if judged.enough else "They are not enough"
     return (
-        f"{counted(need, 'current is', 'currents are').capitalize()} unknown, so {counted(need, 'independent equation')} "
-        f"{'is' if need == 1 else 'are'} needed: {' and '.join(parts)}. {verdict}.",
+        f"{counted(need, 'current is', 'currents are').capitalize()} unknown, so "
+        f"{counted(need, 'independent equation')} are needed: {' and '.join(parts)}. {verdict}.",
     )
 
 
@@ -119,7 +119,8 @@ def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
         return (
             Paragraph(
                 (
-                    f"The circuit has {counted(len(spare), 'more loop')}; each says only what these equations say already.",
+                    f"The circuit has {counted(len(spare), 'more loop')}; "
+                    "each says only what these equations say already.",
                 )
             ),
         )
@@ -199,12 +200,11 @@ def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...
 
 def _negative_words(found: Sequence[Answer]) -> Text:
     names = in_a_row([(a.name,) for a in found])
-    one = len(found) == 1
-    return (
-        *names,
-        f" {'is' if one else 'are'} negative: {'this current really runs' if one else 'these currents really run'} "
-        f"against {'its arrow' if one else 'their arrows'}. The equations stay as they are, with the arrows as drawn.",
-    )
+    if len(found) == 1:
+        told = " is negative: this current really runs against its arrow."
+    else:
+        told = " are negative: these currents really run against their arrows."
+    return (*names, told, " The equations stay as they are, with the arrows as drawn.")
 
 
 def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
@@ -222,8 +222,8 @@ def limit_blocks(
     """Every limiting case in words, and that both routes agree."""
     routes = sum(len(case.formula) for case in cases)
     agreed = (
-        f"Each limit was found twice, from the closed form and by solving the changed circuit afresh: all {routes} "
-        "limits of currents agree."
+        "Each limit was found twice, from the closed form and by solving the changed circuit afresh: "
+        f"all {routes} limits of currents agree."
     )
     blocks: list[Block] = [
         Heading("Limiting cases"),
@@ -254,7 +254,7 @@ def ledger_blocks(ledger: Ledger, covered: Coverage) -> tuple[Block, ...]:
         Paragraph(
             (
                 f"Every single sign turned and every single term left out in the equations above makes "
-                f"{counted(slips, 'slip')}. A check catches a slip when it shows that the currents found are wrong.",
+                f"{counted(slips, 'slip')}. A check catches a slip when it shows the result to be wrong.",
             )
         ),
         Table("Slips caught", (("Check",), ("Caught",)), caught),

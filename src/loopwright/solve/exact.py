@@ -12,10 +12,11 @@ from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
-from ..expressions.nodes import ONE
+from ..expressions.display import Text, as_html, as_text
+from ..expressions.nodes import ONE, Equation, Symbol
+from ..expressions.tidy import tidy
 from ..findings import Finding
 from .closed_forms import Currents, NoUniqueSolution, branch_currents, predicted_terms
-
 
 MOST_TERMS = 20_000  # terms of a denominator: elimination over polynomials takes a minute beyond
 
@@ -168,6 +169,15 @@ class Solution:
                 )
             ) from trouble
         return seen.at({}, self.circuit.field)
+
+    def _rows(self) -> list[tuple[Text, ...]]:
+        return [((Equation(Symbol(name), tidy(value)),),) for name, value in self.currents.items()]
+
+    def __str__(self) -> str:
+        return as_text(self._rows())
+
+    def _repr_html_(self) -> str:
+        return as_html(self._rows())
 
     def number(self, ratio: Ratio) -> Fraction | None:
         """The exact SI value of a ratio with the circuit's numbers, or None where one is missing."""
