@@ -1,0 +1,1 @@
+"""Speed, as ratios against a reference measured in the same run: `python -m benchmarks`."""
