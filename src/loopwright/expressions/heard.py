@@ -27,12 +27,14 @@ from .values import ratio_of, symbols_of
 from .words import (
     DIGITS,
     GREEK_LETTERS,
+    INFINITY,
     NUMBER_WORDS,
     RELATIONS,
     SCALES,
     TEENS,
     TENS,
     UNIT_WORDS,
+    WITHOUT_LIMIT,
     is_reserved,
     letters_of,
 )
@@ -113,8 +115,11 @@ def heard(said: str) -> Expr | Equation:
         raise NotHeard(f"more than {MOST_WORDS} words", MOST_WORDS)
     hearing = _Hearing(words)
     left = hearing.sum()
-    relation = hearing.relation()
-    found: Expr | Equation = left if relation is None else Equation(left, hearing.sum(), relation)
+    found: Expr | Equation = left
+    if hearing.comes(WITHOUT_LIMIT):
+        found = Equation(left, Symbol(INFINITY), "→")
+    elif relation := hearing.relation():
+        found = Equation(left, hearing.sum(), relation)
     if hearing.at != len(words):
         raise hearing.fail(f'"{hearing.word}" does not fit here')
     return found
@@ -342,6 +347,8 @@ class _Hearing:
     def base(self) -> str:
         if self.comes("e m f"):
             return "E"
+        if self.comes("infinity"):
+            return INFINITY
         if self.comes("small"):
             letter = self.word
             if len(letter) != 1:

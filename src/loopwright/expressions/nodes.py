@@ -13,8 +13,9 @@ from fractions import Fraction
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """An exact number. `unit` is an SI unit symbol with prefix (`"kΩ"`, `"V"`) or empty; `text` is
-    how the number is to be written (`"0.50"`), by default its shortest exact form."""
+    """An exact number. `value` is in the SI base unit; `unit` is the unit symbol with prefix in which it
+    is to be shown (`"kΩ"`, `"V"`) or empty; `text` are the digits shown before it (`"0.50"`), by default
+    the shortest exact form: `Number(4700, "kΩ", "4.70")` is 4.70 kΩ."""
 
     value: Fraction
     unit: str = ""

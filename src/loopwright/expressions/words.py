@@ -48,6 +48,8 @@ RELATIONS = {
     "≤": "is at most",
     "≥": "is at least",
 }
+INFINITY = "∞"
+WITHOUT_LIMIT = "grows without limit"  # of a side that tends to infinity
 
 _GREEK_NAMES = (
     "alpha", "beta", "gamma", "delta", "epsilon", "zeta", "eta", "theta", "iota", "kappa", "lamda", "mu",
@@ -61,7 +63,8 @@ CONNECTING = frozenset((
     "end", "fraction", "the", "quantity", "squared", "cubed", "to", "power", "negative", "point",
     "hundred", "and", "digits", "in", "parallel", "with", "meaning", "at", "between", "resistance",
     "square", "is", "about", "tends", "not", "equal", "less", "than", "more", "most", "least",
-    "equals",
+    "equals", "infinity", "grows", "without",
+    "limit",
 ))  # fmt: skip
 NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *SCALES))
 UNIT_WORDS = {

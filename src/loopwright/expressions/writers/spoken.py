@@ -30,7 +30,18 @@ from ..notation import (
     UnitName,
     notation,
 )
-from ..words import DIGITS, PREFIXES, RELATIONS, SCALES, TEENS, TENS, UNITS, spelled
+from ..words import (
+    DIGITS,
+    INFINITY,
+    PREFIXES,
+    RELATIONS,
+    SCALES,
+    TEENS,
+    TENS,
+    UNITS,
+    WITHOUT_LIMIT,
+    spelled,
+)
 
 _LARGEST_SPOKEN = 10**12  # beyond it, digit by digit
 _POWERS = {2: "squared", 3: "cubed"}
@@ -112,6 +123,8 @@ def _unit(unit: UnitName, one: bool) -> str:
 def _name(name: Name) -> str:
     if name.style is Style.SCRIPT:
         words = ["e", "m", "f"]
+    elif name.base == INFINITY:
+        words = ["infinity"]
     elif len(name.base) == 1 and name.base.isascii():
         words = [name.base] if name.base.isupper() else ["small", name.base]
     else:
@@ -133,6 +146,8 @@ def _call(call: Call) -> str:
 
 
 def _chain(items: tuple[Notation, ...], signs: tuple[Sign, ...]) -> str:
+    if signs == (Sign.TENDS,) and items[1] == Name(INFINITY):
+        return f"{_closed(items[0])} {WITHOUT_LIMIT}"
     said = ""
     for item, sign in zip(items, signs, strict=False):
         is_side = sign in RELATIONS

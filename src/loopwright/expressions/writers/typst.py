@@ -82,7 +82,7 @@ def _name(name: Name) -> str:
         case Style.SCRIPT:
             base = f"cal({name.base})"
         case Style.ITALIC:
-            base = name.base if _is_letter(name.base) else f"italic({_quoted(name.base)})"
+            base = _italic(name.base)
         case Style.UPRIGHT:
             base = _upright(name.base)
     sub = f"_({_upright(name.sub)})" if name.sub else ""
@@ -104,8 +104,10 @@ def _upright(letters: str) -> str:
     return letters if letters.isdecimal() and letters.isascii() else f"upright({_quoted(letters)})"
 
 
-def _is_letter(base: str) -> bool:
-    return len(base) == 1 and base.isascii() and base.isalpha()
+def _italic(letter: str) -> str:
+    if letter == "∞":
+        return "infinity"
+    return letter if letter.isascii() and letter.isalpha() else f"italic({_quoted(letter)})"
 
 
 def _quoted(letters: str) -> str:
