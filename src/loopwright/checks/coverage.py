@@ -80,8 +80,10 @@ Judge = Callable[[Slip], bool]  # whether a check catches a slip
 
 @dataclass(frozen=True, slots=True)
 class _Check:
+    """`catches` is None for a whole: it catches what its parts catch."""
+
     name: str
-    catches: Judge
+    catches: Judge | None
     shared: bool = False
     part_of: str = ""
 
@@ -114,15 +116,15 @@ def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
     case = _Case(circuit, rows, symbols, values, Bench(rows, circuit.currents, values))
     slips = slips_in(rows)
     singular = frozenset(i for i, slip in enumerate(slips) if case.base.factor(slip) is None)
-    table = [
-        CheckRow(
-            check.name,
-            frozenset(i for i, slip in enumerate(slips) if i not in singular and check.catches(slip)),
-            check.shared,
-            check.part_of,
-        )
-        for check in _checks(case, chosen)
-    ]
+    checks = _checks(case, chosen)
+    seen = [(i, slip) for i, slip in enumerate(slips) if i not in singular]
+    caught: dict[str, frozenset[int]] = {c.name: frozenset() for c in checks}
+    for c in checks:
+        if c.catches is not None:
+            caught[c.name] = frozenset(i for i, slip in seen if c.catches(slip))
+            if c.part_of:
+                caught[c.part_of] |= caught[c.name]
+    table = [CheckRow(c.name, caught[c.name], c.shared, c.part_of) for c in checks]
     if singular:
         table.append(CheckRow("the equations have one answer", singular))
     return Coverage(slips, tuple(table), _smallest(table), singular)
@@ -167,7 +169,7 @@ def _limit_checks(case: _Case, subject: Subject, shared: bool) -> list[_Check]:
     if not ends:
         return []
     parts = [_Check(f"{name} to {end}", bench.moves, shared, both) for end, bench in ends]
-    return [_Check(both, lambda slip: any(part.catches(slip) for part in parts), shared), *parts]
+    return [_Check(both, None, shared), *parts]
 
 
 def _power_check(case: _Case) -> list[_Check]:
@@ -215,7 +217,7 @@ def _rule_checks(case: _Case, rows: Sequence[Row], whole: str, before: str) -> l
         return lambda slip: reach[slip.at] != 0 and case.base.factor(slip) != 0
 
     each = [_Check(before + row.name, judge(case.base.reach(row)), part_of=whole) for row in rows]
-    return [_Check(whole, lambda slip: any(check.catches(slip) for check in each)), *each]
+    return [_Check(whole, None), *each]
 
 
 def _symmetry_checks(case: _Case) -> list[_Check]:

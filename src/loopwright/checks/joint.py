@@ -14,18 +14,18 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import combinations
 
-from ..algebra.ratios import Ratio
+from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit, battery
 from ..circuit.elements import Pass
 from ..expressions.nodes import ZERO, Equation, Expr, Symbol, add, over, times
 from ..expressions.tidy import tidy
 from ..solve.exact import Solution, solve_posed
 from .cases import Ending, split_words, without_limit
-from .leading import Outcome, Unbounded, limit_of
+from .leading import Outcome, Unbounded, limit_of, sign_of
 from .redrawn import ideal_path, sources_of
 from .said import Said, names
 from .splits import Split, loop_emf, share_symbols, split_of
-from .subjects import Subject, at_zero, subjects, with_own_symbol
+from .subjects import Quantity, Subject, at_zero, subjects, with_own_symbol
 
 
 @dataclass(frozen=True)
@@ -89,7 +89,7 @@ def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int =
     `limit`. Only pairs of which neither alone leaves a loop without resistance."""
     known = solution or solve_posed(circuit)
     found: list[tuple[int, _Pair]] = []
-    resistances = [s for s in subjects(circuit) if s.is_resistance]
+    resistances = [s for s in subjects(circuit) if s.is_resistance and _stands_alone(circuit, s)]
     for one, other in combinations(resistances, 2):
         pair = _pair(circuit, one, other)
         if pair is not None:
@@ -109,20 +109,23 @@ class _Pair:
 def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
     """The two as a pair if together, but neither alone, they leave a source loop without resistance."""
     first, second = (circuit.branch_of(s.element).name for s in (one, other))
-    if first == second or any(circuit.fixed_current(n) is not None for n in (first, second)):
-        return None
-    half = at_zero(circuit, other)
-    if half.resistance(second) or at_zero(circuit, one).resistance(first):
-        return None
-    if any(_closes_alone(circuit, name) for name in (first, second)):
+    if first == second or any(_closes_alone(circuit, name) for name in (first, second)):
         return None
     b = circuit.branch(first)
-    path = ideal_path(half, b.end, b.start, first)
+    path = ideal_path(circuit, b.end, b.start, first, also=second)
     if path is None or second not in path:
         return None
     loop = {first: 1, **path}
     sources = sources_of(circuit, [n for n in circuit.currents if n in loop])
     return _Pair(one, other, loop, sources) if sources else None
+
+
+def _stands_alone(circuit: Circuit, subject: Subject) -> bool:
+    """Whether it is all the resistance of its branch, and no current source or gap stands there."""
+    name = circuit.branch_of(subject.element).name
+    inside = subject.quantity is Quantity.INSIDE
+    own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
+    return circuit.fixed_current(name) is None and circuit.resistance(name) == own
 
 
 def _closes_alone(circuit: Circuit, branch: str) -> bool:
@@ -138,8 +141,8 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
     branches = [own.branch_of(s.element).name for s in (pair.one, pair.other)]
     shares, factor, field = share_symbols(own, branches)
     a, b, rho = (field.symbol(name) for name in (*shares.values(), factor))
-    put = {first: rho * a, second: rho * b}
-    formula: dict[str, Outcome] = {n: limit_of(c.at(put, field), factor, "0") for n, c in currents.items()}
+    put = dict(zip((first, second), shares.values(), strict=True))
+    formula: dict[str, Outcome] = {n: _nearing(c, put, rho) for n, c in currents.items()}
 
     emf = loop_emf(own, pair.loop)
     lost = times(Symbol(shares[branches[1]]), tidy(emf)), add(*(Symbol(letter) for letter in shares.values()))
@@ -168,6 +171,41 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
     return JointCase(
         subjects_, by_element, factor, pair.sources, Ending.UNBOUNDED, formula, redrawn, agree, level, agreed
     )
+
+
+def _nearing(current: Ratio, shares: Mapping[str, str], rho: Ratio) -> Ratio | Unbounded:
+    """What the current does with ρ times its share put for each of the two symbols, as ρ goes to 0.
+
+    Of numerator and denominator only the terms of the lowest power of ρ, the lowest joint degree in
+    the two symbols, are left.
+    """
+    field = rho.field
+    if not current:
+        return field.zero
+    (above, high), (below, low) = (_lowest(current, shares, field, below=b) for b in (False, True))
+    if high > low:
+        return field.zero
+    lead = above / below
+    return lead if high == low else Unbounded(sign_of(lead), lead * rho ** (high - low))
+
+
+def _lowest(current: Ratio, shares: Mapping[str, str], field: Field, *, below: bool) -> tuple[Ratio, int]:
+    """The terms of lowest joint degree in the symbols, with their shares put for them, and that degree.
+
+    `field` begins with the symbols of the current's own field, so that exponents keep their places.
+    """
+    more = (0,) * (len(field.symbols) - len(current.field.symbols))
+    places = [(current.field.position(symbol), field.position(letter)) for symbol, letter in shares.items()]
+    terms = current.terms(below=below)
+    least = min(sum(e[i] for i, _ in places) for e, _ in terms)
+    kept: dict[tuple[int, ...], int] = {}
+    for exponents, coefficient in terms:
+        if sum(exponents[i] for i, _ in places) == least:
+            moved = [*exponents, *more]
+            for i, k in places:
+                moved[i], moved[k] = 0, exponents[i]
+            kept[tuple(moved)] = kept.get(tuple(moved), 0) + coefficient
+    return field.polynomial(kept), least
 
 
 def _with_drop(circuit: Circuit, branch: str, lost: Expr, sense: int) -> Circuit:

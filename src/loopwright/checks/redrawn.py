@@ -90,14 +90,19 @@ def is_wire(circuit: Circuit, branch: Branch) -> bool:
     )
 
 
-def ideal_path(circuit: Circuit, start: str, end: str, without: str) -> dict[str, int] | None:
+def ideal_path(circuit: Circuit, start: str, end: str, without: str, also: str = "") -> dict[str, int] | None:
     """The path from `start` to `end` through branches without resistance (wires and ideal batteries),
-    as branch -> sense of travel; None when there is none. A well-posed circuit has one at most."""
+    as branch -> sense of travel; None when there is none. A well-posed circuit has one at most.
+
+    The branch `without` is left out; the branch `also` is taken as one that has lost its resistance.
+    """
     came: dict[str, tuple[str, str, int]] = {start: ("", "", 0)}
     queue = [start]
     for point in queue:
         for b in circuit.branches:
-            if b.name == without or circuit.fixed_current(b.name) is not None or circuit.resistance(b.name):
+            if b.name == without or circuit.fixed_current(b.name) is not None:
+                continue
+            if b.name != also and circuit.resistance(b.name):
                 continue
             for at, to, sense in ((b.start, b.end, 1), (b.end, b.start, -1)):
                 if at == point and to not in came:
