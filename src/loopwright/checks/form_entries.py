@@ -9,8 +9,8 @@ from flint import fmpz_mpoly
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.nodes import Symbol
-from ..expressions.values import symbols_of
+from ..expressions.nodes import ZERO, Expr, Symbol
+from ..expressions.values import ratio_of, symbols_of
 from .ledger import Candidate, Entry, listed, not_applicable
 from .trees import weighted_trees
 
@@ -44,40 +44,42 @@ def dimensions(candidate: Candidate) -> Entry:
 
 def symbol_dimensions(circuit: Circuit) -> tuple[Dimension, ...] | None:
     """The dimension of each symbol of the circuit's field, or None where a value has none of its own."""
+    valued = [
+        (value, dimension)
+        for b in circuit.branches
+        for p in b.passes
+        for e in (circuit.elements[p.element],)
+        for value, dimension in ((e.value, _OF_KIND.get(e.kind)), (e.inside, (0, 1)))
+        if value is not None and dimension is not None and value != ZERO
+    ]
     found: dict[str, Dimension] = {}
-    for b in circuit.branches:
-        for p in b.passes:
-            element = circuit.elements[p.element]
-            pairs = [(element.value, _OF_KIND.get(element.kind))]
-            if element.inside is not None:
-                pairs.append((element.inside, (0, 1)))
-            for value, dimension in pairs:
-                for name in symbols_of(value) if dimension else ():
-                    if found.setdefault(name, dimension or (0, 0)) != dimension:
-                        return None
-    if any(name not in found for name in circuit.symbols):
-        return None
+    for value, dimension in valued:
+        for name in symbols_of(value):
+            if found.setdefault(name, dimension) != dimension:
+                return None
     of = tuple(found.get(name, (0, 0)) for name in circuit.field.symbols)
-    for b in circuit.branches:
-        for p in b.passes:
-            kind = circuit.elements[p.element].kind
-            for ratio, dimension in (
-                (circuit.value(p.element), _OF_KIND.get(kind)),
-                (circuit.inside(p.element), (0, 1)),
-            ):
-                if dimension is None or not ratio:
-                    continue
-                above, below = _dimensions_in(ratio.above, of), _dimensions_in(ratio.below, of)
-                if len(above) != 1 or len(below) != 1 or _difference(above.pop(), below.pop()) != dimension:
-                    return None
-    return of
+    if all(_has(circuit, of, value, dimension) for value, dimension in valued):
+        return of
+    return None
+
+
+def _has(circuit: Circuit, of: tuple[Dimension, ...], value: Expr, dimension: Dimension) -> bool:
+    """Whether every term of a value has the dimension it must have."""
+    if isinstance(value, Symbol):
+        return True
+    ratio = ratio_of(value, circuit.field)
+    above, below = _dimensions_in(ratio.above, of), _dimensions_in(ratio.below, of)
+    return len(above) == len(below) == 1 and _difference(above.pop(), below.pop()) == dimension
 
 
 def _dimensions_in(part: fmpz_mpoly, of: tuple[Dimension, ...]) -> set[Dimension]:
     found: set[Dimension] = set()
     for exponents in part.monoms():
-        volts = sum(int(e) * d[0] for e, d in zip(exponents, of, strict=False))
-        ohms = sum(int(e) * d[1] for e, d in zip(exponents, of, strict=False))
+        volts = ohms = 0
+        for exponent, (volt, ohm) in zip(exponents, of, strict=False):
+            if exponent:
+                volts += exponent * volt
+                ohms += exponent * ohm
         found.add((volts, ohms))
     return found
 
@@ -118,11 +120,12 @@ def _scaling(
         return not_applicable(code, title, method, why)
     scale = [factors.get(circuit.role(name) or Kind.SWITCH, 1) for name in field.symbols] or [1]
     images = [field.context.gen(i) * factor for i, factor in enumerate(scale)]
+    below, scaled = (
+        candidate.below * expected.denominator,
+        candidate.below.compose(*images) * expected.numerator,
+    )
     bad = [
-        name
-        for name, current in candidate.currents.items()
-        if current.above.compose(*images) * current.below * expected.denominator
-        != current.above * current.below.compose(*images) * expected.numerator
+        name for name, above in candidate.above.items() if above.compose(*images) * below != above * scaled
     ]
     result = (
         f"Not so for {listed(bad)}."

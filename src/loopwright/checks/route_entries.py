@@ -21,13 +21,13 @@ def node_potentials(candidate: Candidate) -> Entry:
     circuit = candidate.circuit
     method = f"node potentials with NumPy at {SETS} random sets of values, tolerance {TOLERANCE:g}"
     chance = random.Random(SEED)
-    forms = {name: current.real() for name, current in candidate.currents.items()}
+    forms = _Forms(candidate)
     worst = 0.0
     for _ in range(SETS):
         values = {name: chance.uniform(0.5, 10.0) for name in circuit.field.symbols}
         try:
             expected = currents_by_node_potentials(circuit, values)
-            found = {name: form(values) for name, form in forms.items()}
+            found = forms.at(values)
         except (np.linalg.LinAlgError, ZeroDivisionError) as trouble:
             result = f"One of the routes has no answer: {trouble}."
             return Entry("route/node-potentials", "Node potentials", method, result, False)
@@ -38,16 +38,38 @@ def node_potentials(candidate: Candidate) -> Entry:
     return Entry("route/node-potentials", "Node potentials", method, f"Largest difference {amount}.", passed)
 
 
+class _Forms:
+    """The closed forms of all currents over their common denominator, put in floating point at once."""
+
+    def __init__(self, candidate: Candidate) -> None:
+        parts = [*candidate.above.values(), candidate.below]
+        self.names = tuple(candidate.above)
+        self.symbols = candidate.circuit.field.symbols
+        monomials = [tuple(map(int, e)) for part in parts for e in part.monoms()]
+        self.exponents = np.array(monomials, dtype=np.float64).reshape(len(monomials), -1)
+        self.coefficients = np.array([float(int(c)) for part in parts for c in part.coeffs()])
+        self.owner = np.repeat(np.arange(len(parts)), [len(part) for part in parts])
+
+    def at(self, values: Mapping[str, float]) -> dict[str, float]:
+        """Every current; raises ZeroDivisionError where the denominator vanishes."""
+        point = np.array([values[name] for name in self.symbols] or [1.0])
+        terms = self.coefficients * np.prod(point**self.exponents, axis=1)
+        sums = np.bincount(self.owner, weights=terms, minlength=len(self.names) + 1)
+        if sums[-1] == 0:
+            raise ZeroDivisionError("the denominator is zero")
+        return {name: float(sums[i] / sums[-1]) for i, name in enumerate(self.names)}
+
+
 def _drive(candidate: Candidate, values: Mapping[str, float]) -> float:
     """The current that the strongest source could drive through all resistances in a row: the size
     against which a current is called zero."""
     circuit = candidate.circuit
-    resistance = sum(circuit.resistance(name).real()(values) for name in circuit.currents)
-    emfs = [abs(circuit.rise(name).real()(values)) for name in circuit.currents]
+    resistance = sum(r.real()(values) for name in circuit.currents if (r := circuit.resistance(name)))
+    emfs = [abs(e.real()(values)) for name in circuit.currents if (e := circuit.rise(name))]
     fixed = [
         abs(f.real()(values)) for name in circuit.currents if (f := circuit.fixed_current(name)) is not None
     ]
-    return max([*(emf / (resistance or 1.0) for emf in emfs), *fixed]) or 1.0
+    return max([*(emf / (resistance or 1.0) for emf in emfs), *fixed], default=0.0) or 1.0
 
 
 def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> Entry:

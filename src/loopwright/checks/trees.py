@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from fractions import Fraction
+from math import prod
 
+from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 
 
@@ -26,7 +28,7 @@ def weighted_trees(circuit: Circuit, values: Mapping[str, int] | None = None) ->
     for b in circuit.branches:
         if circuit.fixed_current(b.name) is not None:
             continue
-        weight = circuit.resistance(b.name).value(numbers)
+        weight = _value(circuit.resistance(b.name), numbers)
         if weight:
             edges.append((b.start, b.end, weight))
         else:
@@ -40,6 +42,17 @@ def weighted_trees(circuit: Circuit, values: Mapping[str, int] | None = None) ->
     for part in _parts(sorted(set(group.values())), linked):
         total *= _laplacian_determinant(part, [e for e in linked if e[0] in part])
     return total
+
+
+def _value(ratio: Ratio, numbers: Mapping[str, int]) -> Fraction:
+    above, below = (
+        sum(
+            c * prod(numbers[n] ** e for n, e in zip(ratio.field.symbols, es, strict=False) if e)
+            for es, c in terms
+        )
+        for terms in (ratio.terms(), ratio.terms(below=True))
+    )
+    return Fraction(above, below)
 
 
 def _parts(points: list[str], edges: list[tuple[str, str, Fraction]]) -> list[list[str]]:

@@ -14,6 +14,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
+from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 
 
@@ -24,8 +25,8 @@ def currents_by_node_potentials(circuit: Circuit, values: Mapping[str, float]) -
     """
     row = {point: i for i, point in enumerate(circuit.points)}
     fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
-    resistance = {b.name: circuit.resistance(b.name).real()(values) for b in circuit.branches}
-    rise = {b.name: circuit.rise(b.name).real()(values) for b in circuit.branches}
+    resistance = {b.name: _number(circuit.resistance(b.name), values) for b in circuit.branches}
+    rise = {b.name: _number(circuit.rise(b.name), values) for b in circuit.branches}
     extra = [b.name for b in circuit.branches if fixed[b.name] is None and resistance[b.name] == 0]
     column = {name: len(row) + i for i, name in enumerate(extra)}
     size = len(row) + len(extra)
@@ -60,6 +61,10 @@ def currents_by_node_potentials(circuit: Circuit, values: Mapping[str, float]) -
             fall = float(found[row[b.start]] - found[row[b.end]])
             flow[b.name] = (fall + rise[b.name]) / resistance[b.name]
     return flow
+
+
+def _number(ratio: Ratio, values: Mapping[str, float]) -> float:
+    return ratio.real()(values) if ratio else 0.0
 
 
 def _ground(
