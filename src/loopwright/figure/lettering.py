@@ -6,15 +6,20 @@ Quantities stand in italics, units and numbers upright (ISO 80000-1, from memory
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
 from ..expressions.nodes import Expr, Symbol
+from ..expressions.notation import split_name
+from ..expressions.values import symbols_of
+from ..expressions.writers import plain
 from ..quantities import UnreadableQuantity, read_quantity
 from .drawing import Label, Run
-from .wording import written
 
 CAPITALS = 0.66  # height of capitals to size of the type: book faces lie between 0.64 and 0.67
 LOWERED = 0.72  # size of a subscript to that of its base
+SCRIPT_E = "ℰ"
 DROP = 0.30  # how far a subscript is lowered, to the height of the capitals
 
 # Widths of letters in sizes of the type, rounded up over common book faces (Times, Libertinus, Latin Modern).
@@ -39,15 +44,24 @@ def _run_width(run: Run, size: float) -> float:
     return scale * sum(_WIDTHS.get(letter, 0.75) for letter in run.text)
 
 
-def name_parts(name: str) -> tuple[str, str]:
-    """Base and subscript of a name: `R1` gives `R` and `1`, `Rlamp` gives `R` and `lamp`."""
-    return name[:1], name[1:]
+def name_label(name: str, size: float, *, emf: bool = False) -> Label:
+    """A quantity by its name: `R1` is an italic R with subscript 1; an emf E is a script ℰ as in the formulas."""
+    base, sub, italic = _name_parts(name, emf)
+    return Label(base, (0.0, 0.0), sub, italic=italic, size=size)
+
+
+def _name_parts(name: str, emf: bool = False) -> tuple[str, str, bool]:
+    base, sub, primes = split_name(name)
+    if emf and base == "E":
+        return SCRIPT_E, sub + "′" * primes, False
+    return base, sub + "′" * primes, len(base) == 1
 
 
 def value_runs(circuit: Circuit, value: Expr, name: str) -> tuple[Run, ...]:
-    """What stands for the value of an element called `name`: a number with its unit, an expression, or nothing."""
+    """What stands for the value of an element `name`: a number with its unit, an expression, or nothing."""
     if value != Symbol(name):
-        return _expression_runs(written(value))
+        emfs = [s for s in symbols_of(value) if circuit.role(s) is Kind.BATTERY]
+        return _expression_runs(plain.render(value), emfs)
     number = tidy_number(circuit.written.get(name, ""))
     return (Run(number),) if number else ()
 
@@ -61,19 +75,19 @@ def tidy_number(text: str) -> str:
     return f"{quantity.digits} {quantity.symbol}".strip()
 
 
-def _expression_runs(text: str) -> tuple[Run, ...]:
+def _expression_runs(text: str, emfs: Sequence[str]) -> tuple[Run, ...]:
     runs: list[Run] = []
     at = 0
     for found in _SYMBOL.finditer(text):
         if found.start() > at:
             runs.append(Run(text[at : found.start()]))
-        runs.extend(_symbol_runs(found[0]))
+        runs.extend(_symbol_runs(found[0], found[0] in emfs))
         at = found.end()
     if at < len(text):
         runs.append(Run(text[at:]))
     return tuple(runs)
 
 
-def _symbol_runs(name: str) -> tuple[Run, ...]:
-    base, sub = name_parts(name)
-    return (Run(base, italic=True), Run(sub, lowered=True)) if sub else (Run(base, italic=True),)
+def _symbol_runs(name: str, emf: bool = False) -> tuple[Run, ...]:
+    base, sub, italic = _name_parts(name, emf)
+    return (Run(base, italic), Run(sub, lowered=True)) if sub else (Run(base, italic),)

@@ -11,7 +11,7 @@ from itertools import pairwise
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind, Pass
 from .drawing import Label, Run
-from .lettering import name_parts, value_runs, width_of
+from .lettering import name_label, value_runs, width_of
 from .placement import Cell, Path, Placement
 from .symbols import ARROW_ASIDE, ARROW_LENGTH, REAL_BATTERY_SHIFT, Symbol, symbol_of
 
@@ -134,7 +134,7 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
             upright = a[0] == b[0]
             slots = [_slot(circuit, item, upright, resistors, values) for item in shares[i]]
             if i == host:
-                arrow = Slot(branch.name, None, ((0.0, (_named(branch.name),)),), is_arrow=True)
+                arrow = Slot(branch.name, None, ((0.0, (name_label(branch.name, LETTERS),)),), is_arrow=True)
                 upward_or_left = (b[1] < a[1]) if upright else (b[0] < a[0])
                 slots = [*slots, arrow] if upward_or_left else [arrow, *slots]
             found.append(Leg(branch.name, a, b, tuple(slots), _label_way(a, b, lines)))
@@ -157,23 +157,18 @@ def _on(cell: Cell, a: Cell, b: Cell) -> bool:
     return in_line and cell not in (a, b) and min(a, b) < cell < max(a, b)
 
 
-def _named(name: str, italic: bool = True) -> Label:
-    base, sub = name_parts(name)
-    return Label(base, (0.0, 0.0), sub, italic=italic, size=LETTERS)
-
-
 def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, values: bool) -> Slot:
     if isinstance(item, str):
         return Slot(item, None, ((0.0, (Label(item, (0.0, 0.0), italic=False, size=SMALL),)),))
     element = circuit.elements[item.element]
     symbol = symbol_of(element, item.sign, resistors)
     runs = value_runs(circuit, element.value, element.name) if values and _has_value(element.kind) else ()
-    own = _lines(_named(element.name), runs, stacked=upright or element.inside is None)
+    own = _lines(name_label(element.name, LETTERS, emf=element.kind is Kind.BATTERY), runs, stacked=upright or element.inside is None)
     if element.inside is None:
         return Slot(element.name, symbol, ((0.0, own),))
     inside_name = written_inside(circuit, element.name)
     inside_runs = value_runs(circuit, element.inside, inside_name) if values else ()
-    inner = _lines(_named(inside_name), inside_runs, stacked=upright)
+    inner = _lines(name_label(inside_name, LETTERS), inside_runs, stacked=upright)
     shift = REAL_BATTERY_SHIFT * item.sign
     if upright:
         return Slot(element.name, symbol, ((shift, own), (-shift, inner)))
