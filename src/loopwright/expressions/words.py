@@ -52,10 +52,14 @@ INFINITY = "∞"
 WITHOUT_LIMIT = "grows without limit"  # of a side that tends to infinity
 
 _GREEK_NAMES = (
-    "alpha", "beta", "gamma", "delta", "epsilon", "zeta", "eta", "theta", "iota", "kappa", "lamda", "mu",
+    "alpha", "beta", "gamma", "delta", "epsilon", "zeta", "eta", "theta", "iota", "kappa", "lambda", "mu",
     "nu", "xi", "omicron", "pi", "rho", "sigma", "tau", "upsilon", "phi", "chi", "psi", "omega",
 )  # fmt: skip
-GREEK = {unicodedata.lookup(f"GREEK SMALL LETTER {name.upper()}"): name for name in _GREEK_NAMES}
+_UNICODE_NAMES = {"lambda": "LAMDA"}
+GREEK = {
+    unicodedata.lookup(f"GREEK SMALL LETTER {_UNICODE_NAMES.get(name, name.upper())}"): name
+    for name in _GREEK_NAMES
+}
 GREEK_LETTERS = {name: letter for letter, name in GREEK.items()}
 
 CONNECTING = frozenset((
@@ -63,8 +67,7 @@ CONNECTING = frozenset((
     "end", "fraction", "the", "quantity", "squared", "cubed", "to", "power", "negative", "point",
     "hundred", "and", "digits", "in", "parallel", "with", "meaning", "at", "between", "resistance",
     "square", "is", "about", "tends", "not", "equal", "less", "than", "more", "most", "least",
-    "equals", "infinity", "grows", "without",
-    "limit",
+    "equals", "infinity", "grows", "without", "limit",
 ))  # fmt: skip
 NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *SCALES))
 UNIT_WORDS = {
