@@ -48,14 +48,6 @@ def limit_of(ratio: Ratio, name: str, to: End) -> Ratio | Unbounded:
     return Unbounded(sign_of(grown), grown)
 
 
-def tends_to(ratio: Ratio, name: str, to: End, value: Ratio) -> bool:
-    """Whether the limit of `ratio` is `value`, without working the limit out in lowest terms."""
-    above, below, power = leading_parts(ratio, name, to)
-    if not above or (power and (power > 0) == (to == "0")):
-        return not value
-    return power == 0 and bool(above.above * value.below == below.above * value.above)
-
-
 def leading_parts(ratio: Ratio, name: str, to: End) -> tuple[Ratio, Ratio, int]:
     """The leading coefficients above and below the line, and the power of `name` that goes with them."""
     if name not in ratio.field:

@@ -16,6 +16,7 @@ from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..expressions.display import as_html
+from .common_form import over_one_denominator
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,18 +91,18 @@ class Candidate:
     determinant: Ratio | None = None
 
     @cached_property
+    def _common(self) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:
+        return over_one_denominator(self.circuit.field, self.currents)
+
+    @property
     def below(self) -> fmpz_mpoly:
         """The least common denominator of all the currents."""
-        common = self.circuit.field.one.above
-        for current in self.currents.values():
-            if common != current.below:
-                common = common * (current.below // common.gcd(current.below))
-        return common
+        return self._common[1]
 
-    @cached_property
+    @property
     def above(self) -> Mapping[str, fmpz_mpoly]:
         """Each current's numerator over the common denominator."""
-        return {n: c.above * (self.below // c.below) for n, c in self.currents.items()}
+        return self._common[0]
 
     def satisfies(self, equation: Linear) -> bool:
         """Whether the currents satisfy an equation exactly, as an identity in the symbols."""

@@ -10,7 +10,8 @@ Stands on `solve`; what a case is, and its sentence, in `cases`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
@@ -19,10 +20,11 @@ from ..expressions.values import ratio_of
 from ..solve.closed_forms import NoUniqueSolution
 from ..solve.exact import Solution, solve_posed
 from .cases import Ending, LimitCase
-from .leading import End, Indeterminate, Outcome, limit_of, tends_to
+from .common_form import Approach
+from .leading import End, Indeterminate, Outcome, Unbounded, limit_of
 from .redrawn import ideal_path
-from .splits import loop_emf, share_symbols, split_of
-from .subjects import Subject, at_zero, subjects, value_of, with_own_symbol, with_value
+from .splits import Split, loop_emf, share_symbols, split_of
+from .subjects import Quantity, Subject, at_zero, subjects, value_of, with_own_symbol, with_value
 
 
 def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[LimitCase, ...]:
@@ -32,14 +34,58 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     for subject in subjects(circuit):
         own, symbol = with_own_symbol(circuit, subject)
         currents = known.currents if own is circuit else solve_posed(own).currents
-        cases = [_to_zero(own, currents, subject, symbol)]
+        question = _Question(own, currents, subject, symbol)
+        cases = [_to_zero(question)]
         if subject.is_resistance:
-            cases.append(_to_infinity(own, currents, subject, symbol))
+            cases.append(_to_infinity(question))
         if own is not circuit:
             same = _put_back(circuit, subject, symbol, currents, known.currents)
             cases = [_in_field(case, circuit.field, case.agree and same) for case in cases]
         found.extend(cases)
     return tuple(found)
+
+
+def limit_case(circuit: Circuit, subject: Subject, to: End) -> LimitCase:
+    """One limit case by itself."""
+    own, symbol = with_own_symbol(circuit, subject)
+    question = _Question(own, solve_posed(own).currents, subject, symbol)
+    return _to_zero(question) if to == "0" else _to_infinity(question)
+
+
+@dataclass(frozen=True)
+class _Question:
+    """The circuit in which the subject has a symbol of its own, and its closed forms."""
+
+    circuit: Circuit
+    currents: Mapping[str, Ratio]
+    subject: Subject
+    symbol: str
+
+    @cached_property
+    def approach(self) -> Approach:
+        return Approach(self.circuit.field, self.currents, self.symbol)
+
+    def solved(self, changed: Circuit) -> tuple[Circuit, dict[str, Ratio]]:
+        """A changed circuit worked in this one's field, and its currents; a current it lacks is 0."""
+        within = changed.worked_in(self.circuit.field, self.circuit)
+        found = solve_posed(within).currents
+        return within, {name: found.get(name, self.circuit.field.zero) for name in self.circuit.currents}
+
+    def limit(self, name: str, to: End) -> Ratio | Unbounded:
+        """The limit of one closed form in lowest terms."""
+        return limit_of(self.currents[name], self.symbol, to)
+
+    def case(self, to: End, ending: Ending, changed: Circuit, fresh: Mapping[str, Ratio]) -> LimitCase:
+        """The case in which the changed circuit has one answer, `fresh`, for every current."""
+        formula: dict[str, Outcome] = {}
+        agree = True
+        for name, expected in fresh.items():
+            same = self.approach.tends_to(name, to, expected)
+            formula[name] = expected if same else self.limit(name, to)
+            agree = agree and same
+        return LimitCase(
+            self.circuit, self.subject, self.symbol, to, ending, formula, dict(fresh), changed, agree
+        )
 
 
 def _in_field(case: LimitCase, field: Field, agree: bool) -> LimitCase:
@@ -59,104 +105,63 @@ def _put_back(
     return all(own[name].at({symbol: value}, circuit.field) == current for name, current in known.items())
 
 
-def limit_case(circuit: Circuit, subject: Subject, to: End) -> LimitCase:
-    """One limit case by itself."""
-    own, symbol = with_own_symbol(circuit, subject)
-    currents = solve_posed(own).currents
-    return (_to_zero if to == "0" else _to_infinity)(own, currents, subject, symbol)
-
-
-def compare(
-    currents: Mapping[str, Ratio], fresh: Mapping[str, Ratio], symbol: str, to: End
-) -> tuple[Mapping[str, Outcome], bool]:
-    """The limits of the closed forms beside the answers of the changed circuit (a current it lacks is
-    0), and whether all agree."""
-    formula: dict[str, Outcome] = {}
-    agree = True
-    for name, current in currents.items():
-        expected = fresh.get(name, current.field.zero)
-        same = tends_to(current, symbol, to, expected)
-        formula[name] = expected if same else limit_of(current, symbol, to)
-        agree = agree and same
-    return formula, agree
-
-
-def _to_zero(own: Circuit, currents: Mapping[str, Ratio], subject: Subject, symbol: str) -> LimitCase:
-    changed = at_zero(own, subject).worked_in(own.field)
+def _to_zero(question: _Question) -> LimitCase:
+    own, subject = question.circuit, question.subject
+    changed = at_zero(own, subject)
     if subject.is_resistance:
-        b = changed.branch(own.branch_of(subject.element).name)
-        path = None
-        if changed.fixed_current(b.name) is None and not changed.resistance(b.name):
-            path = ideal_path(changed, b.end, b.start, b.name)
-        if path is not None:
-            return _closed_loop(own, currents, subject, symbol, changed, {b.name: 1, **path})
-    fresh = solve_posed(changed).currents
-    return _settled(own, currents, subject, symbol, "0", changed, fresh)
+        b = own.branch_of(subject.element)
+        if own.fixed_current(b.name) is None and _is_all(own, subject, b.name):
+            path = ideal_path(own, b.end, b.start, b.name)
+            if path is not None:
+                return _closed_loop(question, changed.worked_in(own.field, own), {b.name: 1, **path})
+    changed, fresh = question.solved(changed)
+    return question.case("0", Ending.SETTLED, changed, fresh)
 
 
-def _to_infinity(own: Circuit, currents: Mapping[str, Ratio], subject: Subject, symbol: str) -> LimitCase:
-    branch = own.branch_of(subject.element)
-    forced = own.fixed_current(branch.name)
-    if not forced:
-        changed = own.opened(subject.element).worked_in(own.field)
+def _is_all(circuit: Circuit, subject: Subject, branch: str) -> bool:
+    """Whether the subject is all the resistance of its branch."""
+    inside = subject.quantity is Quantity.INSIDE
+    own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
+    return circuit.resistance(branch) == own
+
+
+def _to_infinity(question: _Question) -> LimitCase:
+    own, subject = question.circuit, question.subject
+    if not own.fixed_current(own.branch_of(subject.element).name):
         try:
-            fresh = solve_posed(changed).currents
+            changed, fresh = question.solved(own.opened(subject.element))
         except NoUniqueSolution:
             pass  # a current source would be left open: its current goes through all the same
         else:
-            return _settled(own, currents, subject, symbol, "oo", changed, fresh)
-    changed = with_value(own, subject, ONE).worked_in(own.field)
-    fresh = solve_posed(changed).currents
-    formula, agree = compare(currents, fresh, symbol, "oo")
-    return LimitCase(own, subject, symbol, "oo", Ending.FORCED, formula, dict(fresh), changed, agree)
+            return question.case("oo", Ending.SETTLED, changed, fresh)
+    changed, fresh = question.solved(with_value(own, subject, ONE))
+    return question.case("oo", Ending.FORCED, changed, fresh)
 
 
-def _settled(
-    own: Circuit,
-    currents: Mapping[str, Ratio],
-    subject: Subject,
-    symbol: str,
-    to: End,
-    changed: Circuit,
-    fresh: Mapping[str, Ratio],
-) -> LimitCase:
-    formula, agree = compare(currents, fresh, symbol, to)
-    redrawn = {name: fresh.get(name, own.field.zero) for name in own.currents}
-    return LimitCase(own, subject, symbol, to, Ending.SETTLED, formula, redrawn, changed, agree)
-
-
-def _closed_loop(
-    own: Circuit,
-    currents: Mapping[str, Ratio],
-    subject: Subject,
-    symbol: str,
-    changed: Circuit,
-    loop: Mapping[str, int],
-) -> LimitCase:
+def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int]) -> LimitCase:
     """The case in which the branch at zero closes a loop that has no resistance.
 
     The rest of that loop fixes the voltage across the branch, so all other currents are those of the
     circuit without the branch; round the loop flows the sum of its emfs over what resistance is left.
     """
-    cut = own.opened(subject.element).worked_in(own.field)
-    fresh = dict.fromkeys(own.currents, own.field.zero) | dict(solve_posed(cut).currents)
+    own, symbol = question.circuit, question.symbol
+    _, fresh = question.solved(own.opened(question.subject.element))
     emf, around = loop_emf(own, loop), tuple(loop)
-    formula: dict[str, Outcome] = {name: limit_of(c, symbol, "0") for name, c in currents.items()}
+    formula: dict[str, Outcome] = {name: question.limit(name, "0") for name in question.currents}
     redrawn: dict[str, Outcome] = dict(fresh)
+    split: Split | None = None
     if emf:
         for name, sense in loop.items():
-            grown = limit_of(emf * sense / own.field.symbol(symbol), symbol, "0")
-            redrawn[name] = grown
-        return LimitCase(
-            own, subject, symbol, "0", Ending.UNBOUNDED, formula, redrawn, changed, formula == redrawn, around
-        )
-    for name, sense in loop.items():
-        redrawn[name] = Indeterminate(fresh[name], sense)
-    agree = _same_but_for_the_split(formula, fresh, loop)
-    shares, factor, field = share_symbols(own, around)
-    split = split_of({name: value.at({}, field) for name, value in fresh.items()}, loop, shares, factor)
+            redrawn[name] = limit_of(emf * sense / own.field.symbol(symbol), symbol, "0")
+        agree, ending = formula == redrawn, Ending.UNBOUNDED
+    else:
+        for name, sense in loop.items():
+            redrawn[name] = Indeterminate(fresh[name], sense)
+        agree, ending = _same_but_for_the_split(formula, fresh, loop), Ending.SPLIT_OPEN
+        shares, factor, field = share_symbols(own, around)
+        split = split_of({name: value.at({}, field) for name, value in fresh.items()}, loop, shares, factor)
     return LimitCase(
-        own, subject, symbol, "0", Ending.SPLIT_OPEN, formula, redrawn, changed, agree, around, split
+        own, question.subject, symbol, "0", ending, formula, redrawn, changed, agree, around, split
     )
 
 

@@ -53,13 +53,11 @@ def branch_currents(circuit: Circuit) -> Currents:
         amount = fixed[name]
         for n, sense in loop.items():
             base[n] = base[n] + (amount if amount is not None else field.zero) * sense
+    push = {n: rise - resistances[n] * base[n] if base[n] else rise for n, rise in rises.items()}
     matrix: list[list[Ratio]] = []
     for loop in unknown:
         row = [_mutual(field, loop, other, resistances) for other in unknown]
-        right = field.zero
-        for n, sense in loop.items():
-            right = right + (rises[n] - resistances[n] * base[n]) * sense
-        matrix.append([*row, right])
+        matrix.append([*row, _around(field, loop, push)])
     solved, common, determinant = eliminate(field, matrix)
     above = dict.fromkeys(circuit.currents, field.zero.above)
     for loop, current in zip(unknown, solved, strict=True):
@@ -140,10 +138,21 @@ def _closes(circuit: Circuit, tree: dict[str, None], chord: str) -> bool:
 def _mutual(
     field: Field, loop: dict[str, int], other: dict[str, int], resistances: dict[str, Ratio]
 ) -> Ratio:
+    shared = {n: sense * other[n] for n, sense in loop.items() if n in other}
+    return _around(field, shared, resistances)
+
+
+def _around(field: Field, loop: dict[str, int], values: dict[str, Ratio]) -> Ratio:
+    """The sum of the values with the signs of the loop; whole polynomials are added as such."""
+    met = [(values[n], sense) for n, sense in loop.items() if values[n]]
+    if all(value.is_polynomial for value, _ in met):
+        whole = field.zero.above
+        for value, sense in met:
+            whole = whole + value.above if sense > 0 else whole - value.above
+        return Ratio(field, whole, field.one.below, reduced=True)
     total = field.zero
-    for n, sense in loop.items():
-        if n in other and resistances[n]:
-            total = total + resistances[n] * (sense * other[n])
+    for value, sense in met:
+        total = total + value * sense
     return total
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from loopwright.algebra.ratios import Field
-from loopwright.checks.leading import Unbounded, limit_of, sign_of, tends_to
+from loopwright.checks.common_form import Approach
+from loopwright.checks.leading import Unbounded, limit_of, sign_of
 
 FIELD = Field(("x", "y"))
 X, Y, ONE = FIELD.symbol("x"), FIELD.symbol("y"), FIELD.one
@@ -37,7 +38,8 @@ def test_tends_to_says_the_same_as_the_limit(to: str) -> None:
     for ratio in (X / (X + Y), (X + Y) / X, (X * 2 + Y) / (X + Y * 3), FIELD.zero):
         limit = limit_of(ratio, "x", to)  # type: ignore[arg-type]
         for value in (FIELD.zero, ONE, ONE / 3, ONE * 2):
-            assert tends_to(ratio, "x", to, value) == (limit == value)  # type: ignore[arg-type]
+            approach = Approach(FIELD, {"one": ratio, "other": ONE / Y}, "x")
+            assert approach.tends_to("one", to, value) == (limit == value)
 
 
 def test_signs_are_read_off_for_positive_symbols_only_when_sure() -> None:
