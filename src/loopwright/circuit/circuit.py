@@ -138,15 +138,29 @@ class Circuit:
 
     def rise(self, branch: str) -> Ratio:
         """The sum of the emfs along the arrow of a branch, rises positive."""
+        return self._rises[branch]
+
+    @cached_property
+    def _rises(self) -> dict[str, Ratio]:
+        return {b.name: self._rise_along(b) for b in self.branches}
+
+    def _rise_along(self, b: Branch) -> Ratio:
         total = self.field.zero
-        for p in self.branch(branch).passes:
+        for p in b.passes:
             if self.elements[p.element].kind is Kind.BATTERY:
                 total = total + self.value(p.element) * p.sign
         return total
 
     def fixed_current(self, branch: str) -> Ratio | None:
         """The current that an element of the branch fixes along the arrow (0 at a gap), or None."""
-        for p in self.branch(branch).passes:
+        return self._fixed[branch]
+
+    @cached_property
+    def _fixed(self) -> dict[str, Ratio | None]:
+        return {b.name: self._fixed_along(b) for b in self.branches}
+
+    def _fixed_along(self, b: Branch) -> Ratio | None:
+        for p in b.passes:
             element = self.elements[p.element]
             if element.is_gap:
                 return self.field.zero
@@ -196,6 +210,17 @@ class Circuit:
         if alike is not None and alike.elements is self.elements and alike.field == field:
             vars(changed).update(_values=alike._values, _insides=alike._insides)
         return changed
+
+    def in_numbers(self, scale: Fraction = Fraction(1)) -> Circuit:
+        """The circuit with a plain number for every value: emfs as they are, resistances times `scale`,
+        source currents over it. Raises KeyError (the symbol) where a number is missing."""
+        factors = {Kind.RESISTOR: scale, Kind.CURRENT_SOURCE: 1 / scale}
+        elements = dict(self.elements)
+        for e in self._met():
+            value = self.value(e.name).value(self.numbers) * factors.get(e.kind, Fraction(1))
+            inside = None if e.inside is None else number(self.inside(e.name).value(self.numbers) * scale)
+            elements[e.name] = replace(e, value=number(value), inside=inside)
+        return replace(self, elements=elements, numbers={}, written={})
 
     def shorted(self, element: str) -> Circuit:
         """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""

@@ -7,7 +7,7 @@ Knows no file format and no laws.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from ..expressions.nodes import ZERO, Expr
@@ -77,18 +77,19 @@ class Branch:
     """A chain of elements from point `start` to point `end`, read along its current arrow.
 
     `name` is the name of its current. `start == end` makes a closed chain: a circuit of one loop.
-    `along` lists what the arrow meets in order: passes, and names (plain strings) of points on the way.
+    `along` lists what the arrow meets in order: passes, and names (plain strings) of points on the way;
+    `passes` are the elements met, in order, without the points on the way.
     """
 
     name: str
     start: str
     end: str
     along: tuple[Pass | str, ...]
+    passes: tuple[Pass, ...] = field(init=False, repr=False, compare=False)
 
-    @property
-    def passes(self) -> tuple[Pass, ...]:
-        """The elements met, in order, without the points on the way."""
-        return tuple(item for item in self.along if isinstance(item, Pass))
+    def __post_init__(self) -> None:
+        met = tuple(item for item in self.along if isinstance(item, Pass))
+        object.__setattr__(self, "passes", met)
 
     @property
     def points(self) -> tuple[str, ...]:
