@@ -222,6 +222,17 @@ class Circuit:
             elements[e.name] = replace(e, value=number(value), inside=inside)
         return replace(self, elements=elements, numbers={}, written={})
 
+    def in_numbers(self, scale: Fraction = Fraction(1)) -> Circuit:
+        """The circuit with a plain number for every value: emfs as they are, resistances times `scale`,
+        source currents over it. Raises KeyError (the symbol) where a number is missing."""
+        factors = {Kind.RESISTOR: scale, Kind.CURRENT_SOURCE: 1 / scale}
+        elements = dict(self.elements)
+        for e in self._met():
+            value = self.value(e.name).value(self.numbers) * factors.get(e.kind, Fraction(1))
+            inside = None if e.inside is None else number(self.inside(e.name).value(self.numbers) * scale)
+            elements[e.name] = replace(e, value=number(value), inside=inside)
+        return replace(self, elements=elements, numbers={}, written={})
+
     def shorted(self, element: str) -> Circuit:
         """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""
         return self._without_pass(element)
