@@ -138,12 +138,12 @@ def _cut_into_rectangles(lattice: Lattice) -> None:
         turned = steps[at + 1 :] + steps[: at + 1]
         node, way, turn = steps[at]
         corner = lattice.beside[node][way]
-        total = turn
-        for front, front_way, front_turn in turned:
-            if total == 1:
-                break
-            total += front_turn
-        middle = lattice.split(front, front_way)
+        total, front = turn, 0  # the first line that a line run on would meet head on
+        while total != 1:
+            total += turned[front][2]
+            front += 1
+        front_node, front_way, _ = turned[front]
+        middle = lattice.split(front_node, front_way)
         lattice.join(corner, way, middle, real=False)
         waiting.extend([(corner, way), (middle, (way + 2) % 4)])
 

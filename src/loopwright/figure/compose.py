@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
 from .drawing import XY, Bend, Drawing, Label, Mark, Round, Stroke
-from .loop_marks import loop_marks
-from .placement import Cell, Path, Placement
+from .loop_marks import At, loop_marks
+from .placement import Cell, Placement
 from .room import Box, boxes_of, label_box
 from .slots import GAP, LETTERS, LINE, SMALL, Leg, Slot, legs_of
 from .spacing import END, ends, positions
@@ -132,11 +132,11 @@ def _board(
     stands = [(leg, _stands(leg, ends(legs, leg), at(leg.start), at(leg.end))) for leg in legs]
     for leg, standing in stands:
         _wires(board, leg, at, standing, [cell for name, cell in placement.hops if name == leg.branch])
-    for leg, standing in stands:
+    for _, standing in stands:
         for slot, axes in standing:
-            _thing(board, leg, slot, axes)
+            _thing(board, slot, axes)
     _dots(board, circuit, placement, at)
-    for leg, standing in stands:
+    for _, standing in stands:
         for slot, axes in standing:
             _labels(board, slot, axes)
     _point_names(board, circuit, placement, at)
@@ -173,9 +173,9 @@ HOP = 1.5
 
 
 def _wires(
-    board: Board, leg: Leg, at: object, standing: Sequence[tuple[Slot, Axes]], hops: Sequence[Cell]
+    board: Board, leg: Leg, at: At, standing: Sequence[tuple[Slot, Axes]], hops: Sequence[Cell]
 ) -> None:
-    start, end = at(leg.start), at(leg.end)  # type: ignore[operator]
+    start, end = at(leg.start), at(leg.end)
     length = abs(end[0] - start[0]) + abs(end[1] - start[1])
     if not length:
         return
@@ -210,7 +210,7 @@ def _wires(
         reached = b
 
 
-def _thing(board: Board, leg: Leg, slot: Slot, axes: Axes) -> None:
+def _thing(board: Board, slot: Slot, axes: Axes) -> None:
     marks: tuple[Mark, ...] = ()
     if slot.symbol is not None:
         marks = slot.symbol.marks(axes)
@@ -223,14 +223,14 @@ def _thing(board: Board, leg: Leg, slot: Slot, axes: Axes) -> None:
     board.things.extend(box for mark in marks for box in boxes_of(mark))
 
 
-def _dots(board: Board, circuit: Circuit, placement: Placement, at: object) -> None:
+def _dots(board: Board, circuit: Circuit, placement: Placement, at: At) -> None:
     met = Counter(cell for path in placement.paths() for cell in (path[0], path[-1]))
     for point, cells in placement.dots.items():
         for cell in cells:
             if len(cells) > 1 and met[cell] < 3:
                 continue  # the corner at the end of a bar
             radius = DOT if point in circuit.junctions else 0.55
-            dot = Round(at(cell), radius, 0.1, filled=True)  # type: ignore[operator]
+            dot = Round(at(cell), radius, 0.1, filled=True)
             board.marks.append(dot)
             board.things.extend(boxes_of(dot))
 
@@ -251,12 +251,12 @@ def _labels(board: Board, slot: Slot, axes: Axes) -> None:
             board.put_label(replace(label, at=axes.at(shift, slot.label_side + rise)))
 
 
-def _point_names(board: Board, circuit: Circuit, placement: Placement, at: object) -> None:
+def _point_names(board: Board, circuit: Circuit, placement: Placement, at: At) -> None:
     for point, cells in placement.dots.items():
         label = Label(point, (0.0, 0.0), italic=False, size=SMALL)
         spots = [
             replace(label, at=(x + dx, y + dy), anchor=anchor)
-            for x, y in (at(cell) for cell in cells)  # type: ignore[operator]
+            for x, y in (at(cell) for cell in cells)
             for dx, dy, anchor in _AROUND
         ]
         meets = [board.meets(label_box(spot)) for spot in spots]
@@ -274,8 +274,3 @@ _AROUND = (
     (-_NEAR - 0.3, 0.0, "end"),
     (_NEAR + 0.3, 0.0, "start"),
 )
-
-
-def path_points(path: Path, at: object) -> tuple[XY, ...]:
-    """A path in millimetres."""
-    return tuple(at(cell) for cell in path)  # type: ignore[operator]

@@ -94,7 +94,9 @@ def _inside(circuit: Circuit, inside: Expr) -> str:
 def _number(circuit: Circuit, name: str, unit: str) -> str:
     if name not in circuit.numbers:
         return ""
-    return tidy_number(circuit.written[name]) if name in circuit.written else _exact(circuit.numbers[name], unit)
+    return (
+        tidy_number(circuit.written[name]) if name in circuit.written else _exact(circuit.numbers[name], unit)
+    )
 
 
 def _exact(value: Fraction, unit: str) -> str:

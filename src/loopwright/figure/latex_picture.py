@@ -46,7 +46,9 @@ _GREEK = {
     "Δ": "Delta", "Θ": "Theta", "Λ": "Lambda", "Φ": "Phi", "Ψ": "Psi",
 }  # fmt: skip
 _LETTERS |= {letter: rf"\ensuremath{{\{name}}}" for letter, name in _GREEK.items()}
-_LETTERS |= {raised: rf"\ensuremath{{^{digit}}}" for raised, digit in zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-", strict=True)}
+_LETTERS |= {
+    raised: rf"\ensuremath{{^{digit}}}" for raised, digit in zip("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-", strict=True)
+}
 
 
 def picture(drawing: Drawing) -> str:
@@ -122,8 +124,10 @@ def _run(run: Run) -> str:
     text = "".join(_LETTERS.get(letter, letter) for letter in run.text)
     if run.lowered:
         return rf"\ensuremath{{_{{\mathrm{{{text}}}}}}}"
-    return rf"\ensuremath{{\mathit{{{text}}}}}" if run.italic and len(run.text) > 1 else (
-        rf"\ensuremath{{{text}}}" if run.italic else text
+    return (
+        rf"\ensuremath{{\mathit{{{text}}}}}"
+        if run.italic and len(run.text) > 1
+        else (rf"\ensuremath{{{text}}}" if run.italic else text)
     )
 
 

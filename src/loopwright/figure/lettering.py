@@ -30,22 +30,24 @@ _WIDTHS = {
     **dict.fromkeys("HNOQUwmΩ&", 0.80),
     **dict.fromkeys("MW", 0.96),
     " ": 0.27,
+    "ℰ": 0.60,
 }
 _SYMBOL = re.compile(r"[^\W\d_][^\W_]*['′]*")
 
 
 def width_of(label: Label) -> float:
     """How wide a label is in mm, rather too wide than too narrow."""
-    return sum(_run_width(run, label.size) for run in label.runs)
+    return sum(run_width(run, label.size) for run in label.runs)
 
 
-def _run_width(run: Run, size: float) -> float:
-    scale = size / CAPITALS * (LOWERED if run.lowered else 1)
+def run_width(run: Run, size: float, *, loose: bool = True) -> float:
+    """How wide a run is in mm: at most, or (not `loose`) as a rule."""
+    scale = size / CAPITALS * (LOWERED if run.lowered else 1) * (1.0 if loose else 0.95)
     return scale * sum(_WIDTHS.get(letter, 0.75) for letter in run.text)
 
 
 def name_label(name: str, size: float, *, emf: bool = False) -> Label:
-    """A quantity by its name: `R1` is an italic R with subscript 1; an emf E is a script ℰ as in the formulas."""
+    """A quantity by its name: `R1` is R with subscript 1; an emf E is a script ℰ as in formulas."""
     base, sub, italic = _name_parts(name, emf)
     return Label(base, (0.0, 0.0), sub, italic=italic, size=size)
 

@@ -18,6 +18,8 @@ LEAST_RADIUS = 3.4
 MOST_RADIUS = 5.6
 _SIZE = 2.6
 _INSET = 3.0  # how far inside its wires a dashed loop runs
+_MORE_INSET = 1.5  # and each further one
+_MOST_DASHED = 2  # more of them run over each other and tell nothing
 _DASH = (1.6, 1.1)
 
 At = Callable[[Cell], XY]
@@ -33,7 +35,10 @@ def loop_marks(
     things: Sequence[Box],
     labels: Sequence[Box],
 ) -> tuple[list[Mark], int]:
-    """The marks of the loops, and for how many there is no room."""
+    """The marks of the loops, and for how many there is no room.
+
+    Not more than two loops round several windows are shown: the lines of more run over each other.
+    """
     marks: list[Mark] = []
     taken = [*wires, *things, *labels]
     missing = 0
@@ -58,8 +63,10 @@ def loop_marks(
     radius = min((r for _, r, _, _ in curls), default=0.0)
     for spot, _, name, clockwise in curls:  # all of one size
         marks.extend(_curl(spot, radius, name, clockwise))
-    for corners, clockwise, name in round_several:
-        new, fits = _dashed(corners, clockwise, name, [*things, *labels], taken)
+    for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
+        inset = _INSET + k * _MORE_INSET
+        new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels], taken)
+        taken.extend(box for mark in new if isinstance(mark, Label) for box in (label_box(mark),))
         marks.extend(new)
         missing += not fits
     return marks, missing
@@ -168,10 +175,15 @@ def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Mark]:
 
 
 def _dashed(
-    corners: Sequence[XY], clockwise: bool, name: str, blocked: Sequence[Box], taken: Sequence[Box]
+    corners: Sequence[XY],
+    clockwise: bool,
+    name: str,
+    inset: float,
+    blocked: Sequence[Box],
+    taken: Sequence[Box],
 ) -> tuple[list[Mark], bool]:
     """A dashed line inside the outline, broken where labels and symbols stand, with two heads and a name."""
-    ring = _inset(corners, _INSET if clockwise else -_INSET)
+    ring = _inset(corners, inset if clockwise else -inset)
     marks: list[Mark] = []
     free: list[tuple[float, XY, XY]] = []
     for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):

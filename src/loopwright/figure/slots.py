@@ -129,7 +129,7 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
         path = _cut_at(placement.routes[branch.name], {cell for _, cell in placement.hops})
         pieces = list(pairwise(path))
         shares = _shared_out(branch, circuit, path, placement)
-        host = _host(path, shares, placement)
+        host = _host(path, shares)
         for i, (a, b) in enumerate(pieces):
             upright = a[0] == b[0]
             slots = [_slot(circuit, item, upright, resistors, values) for item in shares[i]]
@@ -163,7 +163,11 @@ def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, val
     element = circuit.elements[item.element]
     symbol = symbol_of(element, item.sign, resistors)
     runs = value_runs(circuit, element.value, element.name) if values and _has_value(element.kind) else ()
-    own = _lines(name_label(element.name, LETTERS, emf=element.kind is Kind.BATTERY), runs, stacked=upright or element.inside is None)
+    own = _lines(
+        name_label(element.name, LETTERS, emf=element.kind is Kind.BATTERY),
+        runs,
+        stacked=upright or element.inside is None,
+    )
     if element.inside is None:
         return Slot(element.name, symbol, ((0.0, own),))
     inside_name = written_inside(circuit, element.name)
@@ -205,8 +209,8 @@ def _shared_out(
     items = [item for item in branch.along if not (isinstance(item, str) and _drawn_point(item, placement))]
     pieces = list(pairwise(path))
     if len(pieces) == 1 or not items:
-        best = [()] * len(pieces)
-        at = _host(path, [()] * len(pieces), placement)
+        best: list[tuple[Pass | str, ...]] = [()] * len(pieces)
+        at = _host(path, best)
         best[at] = tuple(items)
         return best
     closed = branch.start == branch.end
@@ -265,7 +269,7 @@ def _weight(circuit: Circuit, item: Pass | str) -> float:
     return 2.0 if circuit.elements[item.element].inside is not None else 1.0
 
 
-def _host(path: Path, shares: Sequence[tuple[Pass | str, ...]], placement: Placement) -> int:
+def _host(path: Path, shares: Sequence[tuple[Pass | str, ...]]) -> int:
     """The straight part for the arrow: a loaded one, upright, long, in the middle."""
     pieces = list(pairwise(path))
 

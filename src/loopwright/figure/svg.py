@@ -6,9 +6,13 @@ from math import cos, radians, sin
 from xml.sax.saxutils import escape
 
 from .drawing import Bend, Drawing, Label, Mark, Round, Stroke
-from .lettering import CAPITALS, DROP, LOWERED
+from .lettering import CAPITALS, DROP, LOWERED, SCRIPT_E, run_width
 
-_FACES = "'Libertinus Serif', 'STIX Two Text', 'Times New Roman', 'Liberation Serif', serif"
+_FACES = "'STIX Two Text', 'Times New Roman', 'Liberation Serif', 'Libertinus Serif', serif"
+_SCRIPT_FACES = (  # faces that have the script ℰ, named for it alone so that its neighbours keep theirs
+    "'STIX Two Math', 'New Computer Modern Math', 'Latin Modern Math', 'Cambria Math', "
+    "'DejaVu Math TeX Gyre', serif"
+)
 
 
 def svg(drawing: Drawing, title: str = "", description: str = "") -> str:
@@ -34,7 +38,8 @@ def _mark(mark: Mark) -> str:
             fill = ' fill="black"' if filled else ""
             dashes = f' stroke-dasharray="{" ".join(map(_number, dash))}"' if dash else ""
             cap = "" if closed or dash else ' stroke-linecap="square"'
-            return f'<path d="{path}{" Z" if closed else ""}" stroke-width="{_number(weight)}"{fill}{dashes}{cap}/>'
+            end = " Z" if closed else ""
+            return f'<path d="{path}{end}" stroke-width="{_number(weight)}"{fill}{dashes}{cap}/>'
         case Round((x, y), radius, weight, filled):
             fill = ' fill="black"' if filled else ""
             return (
@@ -61,25 +66,50 @@ def _bend(bend: Bend) -> str:
 
 
 def _label(label: Label) -> str:
-    x, y = label.at
     size = label.size / CAPITALS
     weight = ' font-weight="bold"' if label.bold else ""
+    starts = _starts(label)
     parts: list[str] = []
     low = False
-    for run in label.runs:
+    for run, start in zip(label.runs, starts, strict=True):
         shift = DROP * label.size * (int(run.lowered) - int(low))
         low = run.lowered
         attributes = (
-            (f' dy="{_number(shift)}"' if shift else "")
+            (f' x="{_number(start)}"' if start is not None else "")
+            + (f' dy="{_number(shift)}"' if shift else "")
             + (' font-style="italic"' if run.italic else "")
             + (f' font-size="{_number(size * LOWERED)}"' if run.lowered else "")
+            + (f' font-family="{_SCRIPT_FACES}"' if run.text == SCRIPT_E else "")
         )
         parts.append(f"<tspan{attributes}>{escape(run.text)}</tspan>")
+    x, y = label.at
+    first = next((start for start in starts if start is not None), x)
+    anchor = label.anchor if first == x else "start"
     return (
-        f'<text x="{_number(x)}" y="{_number(y + label.size / 2)}" font-family="{_FACES}" '
-        f'font-size="{_number(size)}" text-anchor="{label.anchor}" fill="black" stroke="none" '
+        f'<text x="{_number(first)}" y="{_number(y + label.size / 2)}" font-family="{_FACES}" '
+        f'font-size="{_number(size)}" text-anchor="{anchor}" fill="black" stroke="none" '
         f'xml:space="preserve"{weight}>{"".join(parts)}</text>'
     )
+
+
+def _starts(label: Label) -> tuple[float | None, ...]:
+    """Where each run starts, for a label that holds the script ℰ; None for a run that just follows.
+
+    Some renderers choose one face for all letters that follow each other without a position of their
+    own, and a face that has the ℰ is not the face of its neighbours.
+    """
+    runs = label.runs
+    if all(run.text != SCRIPT_E for run in runs):
+        return (None,) * len(runs)
+    widths = [run_width(run, label.size, loose=False) for run in runs]
+    share = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
+    at = label.at[0] - share * sum(widths)
+    starts: list[float | None] = []
+    for k, (run, width) in enumerate(zip(runs, widths, strict=True)):
+        apart = k == 0 or SCRIPT_E in (run.text, runs[k - 1].text)
+        starts.append(at if apart else None)
+        at += width
+    return tuple(starts)
 
 
 def _number(value: float) -> str:
