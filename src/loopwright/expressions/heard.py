@@ -207,7 +207,7 @@ class _Hearing:
             body = self.sum()
             self.expect("end quantity")
             return body
-        if self.word in NUMBER_WORDS or self.word in ("digits", "start") or "-" in self.word:
+        if _is_number_word(self.word) or self.word in ("digits", "start"):
             return self.amount()
         if self.comes("the power in"):
             return Symbol(f"P({self.name()})")
@@ -284,7 +284,7 @@ class _Hearing:
             total += group * SCALES[self.word]
             self.at += 1
             self.comes("and")
-            if self.word not in NUMBER_WORDS and "-" not in self.word:
+            if not _is_number_word(self.word):
                 return total
 
     def below_thousand(self) -> int:
@@ -292,7 +292,7 @@ class _Hearing:
         if self.comes("hundred"):
             total *= 100
             self.comes("and")
-            if self.word in NUMBER_WORDS - SCALES.keys() or "-" in self.word:
+            if _is_number_word(self.word) and self.word not in SCALES:
                 total += self.below_hundred()
         return total
 
@@ -390,6 +390,11 @@ class _Hearing:
         rest = self.words[self.at + 1 :] if not primes else []
         after = next((word for word in rest if word != "prime"), "")
         return primes or after in _IN_SPELLING or (bool(after) and not is_reserved(after))
+
+
+def _is_number_word(word: str) -> bool:
+    tens, hyphen, ones = word.partition("-")
+    return tens in NUMBER_WORDS and (not hyphen or (tens in TENS and ones in DIGITS))
 
 
 def _number_value(amount: Expr) -> Fraction | None:

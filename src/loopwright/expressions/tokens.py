@@ -195,6 +195,8 @@ class _Scan:
         match = _NAME.match(self.text, _SPACE.match(self.text, at).end())  # type: ignore[union-attr]
         if match is None or canonical_name(match[0]) in self.known:
             return None
+        if self.call(match[0], match.end()):  # 2 V(a, b) is twice a potential difference
+            return None
         found = read_unit(match[0])
         if found is None:
             return None

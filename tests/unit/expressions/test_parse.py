@@ -50,6 +50,7 @@ TWO = Number(Fraction(2))
         ("2 R ∥ R1", Parallel((Product((TWO, R)), R1))),
         ("[a + {b}]", Sum((A, B))),
         ("V(a,b)", Symbol("V(a, b)")),
+        ("2 V(a, b)", Product((TWO, Symbol("V(a, b)")))),  # not two volts
         ("P(R_1) + R( top , n_2 )", Sum((Symbol("P(R1)"), Symbol("R(top, n_2)")))),
         ("R (a + b)", Product((R, Sum((A, B))))),
         ("r'", Symbol("r′")),
@@ -146,7 +147,11 @@ def test_an_equation_has_two_sides() -> None:
 
 @pytest.mark.parametrize(
     ("text", "position", "why"),
-    [("a", 1, "not an equation"), ("a = b = c", 6, "one equation at a time"), ("= b", 0, "nothing before it")],
+    [
+        ("a", 1, "not an equation"),
+        ("a = b = c", 6, "one equation at a time"),
+        ("= b", 0, "nothing before it"),
+    ],
 )
 def test_what_is_no_equation_is_refused(text: str, position: int, why: str) -> None:
     with pytest.raises(Unreadable) as refused:

@@ -1,6 +1,6 @@
 """Notation as LaTeX for inside a formula; needs only amsmath.
 
-Every letter that is not plain ASCII is written by a command, so that the source compiles with any engine.
+Greek letters and letters with accents are written by commands, so that any engine compiles them.
 """
 
 from __future__ import annotations
@@ -107,14 +107,14 @@ def _call(call: Call) -> str:
 
 def _unit(unit: UnitName) -> str:
     symbol = "".join(
-        r"\text{\textmu}" if c == "µ" else r"\Omega" if c == "Ω" else _escaped(c) for c in unit.symbol
+        r"\text{\textmu}" if c == "µ" else r"\Omega" if c == "Ω" else _boxed(c) for c in unit.symbol
     )
     return rf"\mathrm{{{symbol}}}" + ("" if unit.power == 1 else f"^{{{unit.power}}}")
 
 
 def _italic(letter: str) -> str:
     if letter.isascii():
-        return _escaped(letter)
+        return _boxed(letter)
     if letter == "∞":
         return r"\infty"
     return _greek(letter) or rf"\text{{\textit{{{_text(letter)}}}}}"
@@ -127,7 +127,8 @@ def _upright(letters: str) -> str:
 
 
 def _boxed(letter: str) -> str:
-    return _escaped(letter) if letter.isascii() else rf"\text{{{_text(letter)}}}"
+    """A letter or digit as it is; any other sign as text, for its command is one of text."""
+    return letter if letter.isascii() and letter.isalnum() else rf"\text{{{_text(letter)}}}"
 
 
 def _greek(letter: str) -> str:
@@ -142,7 +143,9 @@ def _greek(letter: str) -> str:
 
 
 def _text(letter: str) -> str:
-    """A letter with an accent as a command; any other letter by its code, so that the source stays ASCII."""
+    """A sign that LaTeX would act on, or a letter with an accent, by its command; any other as it is."""
+    if letter in _ESCAPES:
+        return _ESCAPES[letter]
     plain, *marks = list(unicodedata.normalize("NFD", letter))
     if plain.isascii() and len(marks) == 1 and marks[0] in _ACCENTS:
         return f"\\{_ACCENTS[marks[0]]}{{{plain}}}"
@@ -158,10 +161,6 @@ _ACCENTS = {
     "\u030a": "r",
     "\u0327": "c",
 }
-
-
-def _escaped(letters: str) -> str:
-    return "".join(_ESCAPES.get(c, c) for c in letters)
 
 
 def _joined(parts: list[str], joints: list[str]) -> str:
