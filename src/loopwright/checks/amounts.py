@@ -16,7 +16,7 @@ def amount(value: Fraction, unit: str, figures: int = 3) -> Expr:
 def measured(quantity: Quantity) -> Expr:
     """A quantity as an expression that shows the digits and the unit it is written with."""
     digits = quantity.digits.lstrip("-−")
-    number = Number(Fraction(digits), quantity.symbol, digits)
+    number = Number(abs(quantity.value), quantity.symbol, digits)
     return Negative(number) if quantity.value < 0 else number
 
 

@@ -232,7 +232,8 @@ def _symmetry_judge(case: _Case, s: Symmetry) -> Judge:
     """Whether the wrong currents fail to change places when the values do."""
     moved = dict(case.symbols)
     for name, (other, sign) in s.symbols.items():
-        moved[name] = case.symbols[other] * sign
+        if name in moved:  # an element without a value (a meter, a switch) has no symbol
+            moved[name] = case.symbols[other] * sign
     bench = case.at(moved)
     at = case.base.column
     pairs = [(at[name], at[other], sense) for name, (other, sense) in s.branches.items()]

@@ -11,10 +11,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
 
 from ..expressions.heard import speak
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
+from ..quantities import read_quantity
 from .document import (
     Block,
     Caution,
@@ -149,7 +149,8 @@ class _Aloud:
             known = int(match["line"]) in self.numbers
             return f"equation {cardinal(int(match['line']))}" if known else match[0]
         if match["number"]:
-            number = Number(Fraction(match["number"]), match["unit"], match["number"])
+            value = read_quantity(match["number"] + match["unit"]).value
+            number = Number(value, match["unit"], match["number"])
             return self.maths(Negative(number) if match["minus"] else number)
         if match["power"]:
             return f" to the power {match['power'].translate(_RAISED)}"
