@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import pairwise
-from math import cos, radians, sin
+from math import cos, degrees, radians, sin
 
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
@@ -14,9 +14,11 @@ from .placement import Cell, Path, Placement, straightened
 from .room import Box, around, label_box
 from .symbols import FINE, arrow_head
 
-LEAST_RADIUS = 3.4
+LEAST_RADIUS = 3.2
 MOST_RADIUS = 5.6
+_CLEAR = 1.5  # between a curved arrow and what is round it; its head reaches out a little
 _SIZE = 2.6
+_HEAD = 2.1
 _INSET = 3.0  # how far inside its wires a dashed loop runs
 _MORE_INSET = 1.5  # and each further one
 _MOST_DASHED = 2  # more of them run over each other and tell nothing
@@ -146,7 +148,7 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] |
     def score(spot: XY) -> tuple[float, float]:
         if not _inside(corners, spot):
             return -1e6, 0.0
-        room = min((b.far_from(spot) for b in near), default=MOST_RADIUS + 1) - 0.9
+        room = min((b.far_from(spot) for b in near), default=MOST_RADIUS + 2) - _CLEAR
         off = abs(spot[0] - middle[0]) + abs(spot[1] - middle[1])
         return min(room, MOST_RADIUS) - 0.03 * off, room
 
@@ -165,13 +167,14 @@ def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Mark]:
     """Most of a circle with a head at its end, and the name in the middle."""
     start, stop = (-60.0, 225.0) if clockwise else (240.0, -45.0)
     way = 1 if clockwise else -1
-    end = stop - way * 14
+    head = degrees(_HEAD / radius)  # the angle that the head takes up
+    end = stop - way * 0.75 * head
     tip_at = radians(stop)
     tip = (centre[0] + radius * cos(tip_at), centre[1] + radius * sin(tip_at))
-    slope = radians(stop - way * 9)
+    slope = radians(stop - way * head / 2)
     along = (-way * sin(slope), way * cos(slope))
     arc = Bend(centre, radius, min(start, end), max(start, end), FINE)
-    return [arc, arrow_head(tip, along, 2.1), Label(name, centre, italic=False, size=_SIZE)]
+    return [arc, arrow_head(tip, along, _HEAD), Label(name, centre, italic=False, size=_SIZE)]
 
 
 def _dashed(
@@ -195,7 +198,7 @@ def _dashed(
     for length, c, d in sorted(free, reverse=True)[:2]:
         along = ((d[0] - c[0]) / length, (d[1] - c[1]) / length)
         tip = ((c[0] + d[0]) / 2 + along[0], (c[1] + d[1]) / 2 + along[1])
-        marks.append(arrow_head(tip, along, 2.1))
+        marks.append(arrow_head(tip, along, _HEAD))
     lines = [around((c, d), 0.2) for _, c, d in free]
     for _, c, d in sorted(free, reverse=True):
         for k in (0.5, 0.25, 0.75, 0.12, 0.88):
