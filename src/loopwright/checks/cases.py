@@ -115,14 +115,16 @@ def _settled(case: LimitCase) -> Said:
         )
     for part in driven:
         said: dict[str, Ratio] = {}
-        clauses.append((*_driver(case, part, drawn), *current_words(part.branches, values, said)))
+        told, long = current_words(part.branches, values, said)
+        clauses += _driven(case, part, drawn, told)
+        clauses += _finite(long)
         before |= said
     wires = tuple(name for name in drawn.wires if values[name])
     if wires:
         equations = [_wire_equation(case.changed, name, values, before) for name in wires]
         verb = "the wire carries " if len(wires) == 1 else "the wires carry "
         clauses.append((verb, *in_a_row([(e,) for e in equations])))
-    return in_a_row(clauses, "; ") if len(clauses) < 3 else _semicolons(clauses)
+    return _semicolons(clauses)
 
 
 def _semicolons(clauses: Sequence[Said]) -> Said:
@@ -132,17 +134,28 @@ def _semicolons(clauses: Sequence[Said]) -> Said:
     return tuple(pieces)
 
 
-def _driver(case: LimitCase, part: Part, drawn: Redrawn) -> Said:
+def _driven(case: LimitCase, part: Part, drawn: Redrawn, told: Said) -> list[Said]:
+    """The currents of one part with what drives them, as far as that is worth saying."""
     if len(part.sources) == 1 and len(sources_of(case.circuit, case.circuit.currents)) > 1:
-        return (Symbol(part.sources[0]), " alone drives ")
+        source = Symbol(part.sources[0])
+        return [(source, " alone drives ", *told)] if told else [(source, " alone is left")]
     if case.to == "oo" and len(drawn.parts) == 1:
-        return (f"{counted(part.loops, 'loop')} {'is' if part.loops == 1 else 'are'} left, so ",)
-    return (*names(part.sources), " drive ") if len(drawn.parts) > 1 else ()
+        left = f"{counted(part.loops, 'loop')} {'is' if part.loops == 1 else 'are'} left"
+        return [(f"{left}, so ", *told)] if told else [(left,)]
+    if len(drawn.parts) > 1 and told:
+        return [(*names(part.sources), " drives " if len(part.sources) == 1 else " drive ", *told)]
+    return [told] if told else []
 
 
-def current_words(branches: Sequence[str], values: Mapping[str, Ratio], said: dict[str, Ratio]) -> Said:
-    """The currents one by one; one that equals another, or is its opposite, is written by it, and one
-    whose form is long is only said to be finite (the case holds its value).
+def _finite(long: Sequence[str]) -> list[Said]:
+    return [(*names(long), " stays finite" if len(long) == 1 else " stay finite")] if long else []
+
+
+def current_words(
+    branches: Sequence[str], values: Mapping[str, Ratio], said: dict[str, Ratio]
+) -> tuple[Said, list[str]]:
+    """The currents one by one, zeros left out; one that equals another, or is its opposite, is written
+    by it. Those whose form is too long for a sentence are given by name (the case holds their values).
 
     `said` holds what has been written already and is added to.
     """
@@ -163,10 +176,7 @@ def current_words(branches: Sequence[str], values: Mapping[str, Ratio], said: di
         else:
             told.append((Equation(Symbol(name), tidy(value)),))
         said.setdefault(name, value)
-    if long:
-        stay = " stays finite" if len(long) == 1 else " stay finite"
-        told.append((*names(long), stay))
-    return in_a_row(told)
+    return in_a_row(told), long
 
 
 def _wire_equation(
@@ -200,12 +210,18 @@ def _unbounded(case: LimitCase) -> Said:
     kept = {n: v for n, v in case.redrawn.items() if isinstance(v, Ratio)}
     sources = sources_of(case.changed, case.loop)
     drive = "drives" if len(sources) == 1 else "do not cancel round"
+    first: Said = (*names(sources), f" {drive} a loop that has no resistance left")
+    return _semicolons([first, without_limit(growing), *_others(kept)])
+
+
+def _others(kept: Mapping[str, Ratio]) -> list[Said]:
+    """The currents that the loop without resistance does not touch."""
+    told, long = current_words(tuple(kept), kept, {})
     zeros = tuple(n for n, v in kept.items() if not v)
-    rest = current_words(tuple(kept), kept, {})
-    body: Said = (*names(sources), f" {drive} a loop that has no resistance left; ", *without_limit(growing))
-    if rest:
-        body = (*body, "; the rest stays finite: ", *rest)
-    return (*body, "; ", *names(zeros), " vanishes" if len(zeros) == 1 else " vanish") if zeros else body
+    clauses: list[Said] = [(*names(zeros), " vanishes" if len(zeros) == 1 else " vanish")] if zeros else []
+    if told:
+        clauses.append(("for the rest ", *told))
+    return [*clauses, *_finite(long)]
 
 
 def without_limit(growing: Sequence[Said]) -> Said:
@@ -220,9 +236,8 @@ def _split_open(case: LimitCase) -> Said:
     else:
         start = ("the wires of ", *names(case.loop), " then lie side by side")
     kept = {n: v for n, v in case.redrawn.items() if isinstance(v, Ratio)}
-    rest = current_words(tuple(kept), kept, {})
     body: Said = (*start, *split_words(case.split)) if case.split else start
-    return (*body, "; the rest is as ever: ", *rest) if rest else body
+    return _semicolons([body, *_others(kept)])
 
 
 def split_words(split: Split) -> Said:

@@ -7,7 +7,7 @@ licensed practice. Figures known to us from memory only are left out.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,7 +17,7 @@ from ..circuit.elements import Kind
 from ..expressions.nodes import Symbol
 from ..solve.exact import Solution
 from .amounts import amount, exactly
-from .said import Said, names
+from .said import Said, in_a_row, names
 
 USUAL_RATING = Fraction(1, 4)  # W; the usual small resistor of a teaching laboratory: common practice
 LARGE_CURRENT = Fraction(10)  # A; schools' safety advice treats more as a burn hazard even at low voltage
@@ -48,7 +48,8 @@ def cautions(circuit: Circuit, solution: Solution) -> tuple[Caution, ...]:
 
 def _powers(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     """Resistors past their rating, or past half of it: the usual working limit."""
-    hot: dict[str, tuple[Fraction, Fraction, bool]] = {}
+    past: list[tuple[str, Fraction]] = []
+    warm: list[tuple[str, Fraction]] = []
     for b in circuit.branches:
         for p in b.passes:
             if circuit.elements[p.element].kind is not Kind.RESISTOR:
@@ -56,21 +57,28 @@ def _powers(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
             power = _power(circuit, solution, b.name, p.element)
             rating = circuit.ratings.get(p.element, USUAL_RATING)
             if power is not None and power > rating / 2:
-                hot[p.element] = (power, rating, p.element in circuit.ratings)
-    for name, (power, rating, stated) in hot.items():
-        past = power > rating
-        whose = "its rating of " if stated else "the usual small resistor's "
-        text: Said = (
-            Symbol(name),
-            " turns ",
-            amount(power, "W", circuit.figures),
-            f" into heat, past {'' if past else 'half of '}{whose}",
-            exactly(rating, "W"),
-            ". Take one rated for at least twice the power; it gets hot enough to burn."
-            if past
-            else ". It is usual to stay below half the rating.",
+                (past if power > rating else warm).append((p.element, power))
+    if past:
+        end: Said = (". Take resistors rated for at least twice the power; they get hot enough to burn.",)
+        yield Caution(
+            "caution/resistor-power", tuple(n for n, _ in past), (*_heat(circuit, past, "past "), *end)
         )
-        yield Caution("caution/resistor-power" if past else "caution/resistor-warm", (name,), text)
+    if warm:
+        end = (". It is usual to stay below half the rating.",)
+        told = _heat(circuit, warm, "past half of ")
+        yield Caution("caution/resistor-warm", tuple(n for n, _ in warm), (*told, *end))
+
+
+def _heat(circuit: Circuit, hot: Sequence[tuple[str, Fraction]], how: str) -> Said:
+    """Each resistor with its power, and what it is past: its own rating where one is stated."""
+    told: list[Said] = []
+    for name, power in hot:
+        stated = circuit.ratings.get(name)
+        own: Said = () if stated is None else (f" ({how}its rating of ", exactly(stated, "W"), ")")
+        told.append((Symbol(name), " turns ", amount(power, "W", circuit.figures), " into heat", *own))
+    usual: Said = (f", {how}the usual small resistor's ", exactly(USUAL_RATING, "W"))
+    unstated = any(name not in circuit.ratings for name, _ in hot)
+    return (*in_a_row(told), *(usual if unstated else ()))
 
 
 def _power(circuit: Circuit, solution: Solution, branch: str, element: str) -> Fraction | None:

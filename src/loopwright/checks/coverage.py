@@ -45,7 +45,8 @@ class CheckRow:
 class Coverage:
     """The slips of a circuit, the checks with what each catches, and the smallest set that catches
     all that can be caught (empty when no set of four does). `singular`: slips that leave the equations
-    without one answer, which shows in solving; a row of their own, and no other check's catch."""
+    without one answer, which shows in solving; a row of their own, no check's catch, and no part of the
+    smallest set."""
 
     slips: tuple[Slip, ...]
     rows: tuple[CheckRow, ...]
@@ -125,9 +126,10 @@ def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
             if c.part_of:
                 caught[c.part_of] |= caught[c.name]
     table = [CheckRow(c.name, caught[c.name], c.shared, c.part_of) for c in checks]
+    smallest = _smallest(table)
     if singular:
         table.append(CheckRow("the equations have one answer", singular))
-    return Coverage(slips, tuple(table), _smallest(table), singular)
+    return Coverage(slips, tuple(table), smallest, singular)
 
 
 def _checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:

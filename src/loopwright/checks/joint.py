@@ -23,7 +23,7 @@ from ..solve.exact import Solution, solve_posed
 from .cases import Ending, split_words, without_limit
 from .leading import Outcome, Unbounded, limit_of, sign_of
 from .redrawn import ideal_path, sources_of
-from .said import Said, names
+from .said import Said, in_a_row, names
 from .splits import Split, loop_emf, share_symbols, split_of
 from .subjects import Quantity, Subject, at_zero, subjects, with_own_symbol
 
@@ -55,7 +55,8 @@ class JointCase:
     @cached_property
     def sentence(self) -> Said:
         """The case told in words of the trade."""
-        head: Said = (*names(self.elements), " to zero together: ", *names(self.sources))
+        both = in_a_row([_named(s) for s in self.subjects])
+        head: Said = (*both, " to zero together: ", *names(self.sources))
         if self.ending is Ending.SPLIT_OPEN and self.split is not None:
             return (
                 *head,
@@ -82,6 +83,11 @@ class JointCase:
         if self.split is not None and self.if_equal is not None:
             body = (*body, ". If ", self.if_equal, ", they agree", *split_words(self.split))
         return (*body, ".")
+
+
+def _named(subject: Subject) -> Said:
+    name = Symbol(subject.element)
+    return (name,) if subject.quantity is Quantity.RESISTANCE else ("the inside resistance of ", name)
 
 
 def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int = 6) -> tuple[JointCase, ...]:

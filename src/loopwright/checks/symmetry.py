@@ -133,6 +133,8 @@ def _renaming(
     for (what, factor, symbol, sign), (what_, factor_, symbol_, sign_) in zip(one, other, strict=True):
         if (what, factor) != (what_, factor_):
             return None
+        if not symbol:
+            continue  # a gap has no value
         wanted = (symbol_, sign * sign_ * sense if sign else 1)
         if renamed.setdefault(symbol, wanted) != wanted:
             return None

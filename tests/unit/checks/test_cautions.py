@@ -95,3 +95,9 @@ def test_batteries_in_a_row_add_up_to_a_dangerous_difference() -> None:
 def test_every_caution_defers_to_the_rules() -> None:
     for told in found(circuit_of(TWO_BATTERIES_IN_NUMBERS)).values():
         assert told.text[-1] == " Local rules, the makers' data and licensed practice come first."
+
+
+def test_hot_resistors_share_one_caution() -> None:
+    told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["caution/resistor-power"]
+    assert told.about == ("R1", "R2", "R3")
+    assert words(told).count("the usual small resistor's") == 1

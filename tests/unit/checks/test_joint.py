@@ -43,3 +43,13 @@ def test_an_ideal_battery_shorted_by_two_resistances() -> None:
 
 def test_the_number_of_joint_cases_is_bounded() -> None:
     assert len(joint_cases(circuit_of(TWO_BATTERIES), limit=2)) == 2
+
+
+def test_inside_resistances_are_told_as_such() -> None:
+    sentence = joint_cases(circuit_of(TWIN_CELLS))[0].sentence
+    assert sentence[:4] == (
+        "the inside resistance of ",
+        Symbol("E1"),
+        " and ",
+        "the inside resistance of ",
+    )

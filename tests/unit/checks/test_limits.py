@@ -175,3 +175,14 @@ def test_a_product_in_the_split_sentence_is_a_resistance_that_vanishes() -> None
     field = Field(("rho", "a", "b"))
     rho, a, b = (field.symbol(n) for n in field.symbols)
     assert [ratio_of(p, field) for p in products] == [rho * a, rho * b]
+
+
+def test_long_currents_are_only_said_to_stay_finite() -> None:
+    sentence = case(circuit_of(SYMBOLIC["real bridge"]), "R5", "0").sentence
+    assert " stay finite" in sentence
+    assert len(sentence) < 40
+
+
+def test_a_circuit_with_one_battery_has_no_battery_alone() -> None:
+    circuit = circuit_of(SYMBOLIC["real bridge"])
+    assert not any(" alone drives " in c.sentence for c in limit_cases(circuit))
