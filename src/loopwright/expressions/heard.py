@@ -21,7 +21,7 @@ from fractions import Fraction
 from ..algebra.ratios import Field
 from ..errors import BrokenPromise
 from ..quantities import simple
-from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, negate
 from .tokens import scale_of
 from .values import ratio_of, symbols_of
 from .words import (
@@ -83,13 +83,37 @@ def same_algebra(one: Expr | Equation, other: Expr | Equation) -> bool:
     field = Field(symbols_of(one))
     try:
         return ratio_of(one, field) == ratio_of(other, field)
-    except ZeroDivisionError:
-        return False
+    except ZeroDivisionError:  # no value on one side: then the same form is asked for
+        return _bare(one) == _bare(other)
 
 
 def _measures(expr: Expr) -> list[tuple[Fraction, str]]:
     """The numbers with units in order, in SI base units."""
     return [(leaf.value, leaf.unit.lstrip("pnµmkMGT")) for leaf in _numbers(expr) if leaf.unit]
+
+
+def _bare(expr: Expr) -> Expr:
+    """The tree with every number in its shortest form: 1 over 33 is the number 1/33; no digits are kept."""
+    match expr:
+        case Number(value):
+            return negate(Number(-value)) if value < 0 else Number(value)
+        case Symbol():
+            return expr
+        case Quotient(above, below):
+            top, bottom = _bare(above), _bare(below)
+            if isinstance(top, Number) and isinstance(bottom, Number) and bottom.value:
+                return Number(top.value / bottom.value)
+            return Quotient(top, bottom)
+        case Negative(body):
+            return Negative(_bare(body))
+        case Power(base, exponent):
+            return Power(_bare(base), exponent)
+        case Sum(inner):
+            return Sum(tuple(map(_bare, inner)))
+        case Product(inner):
+            return Product(tuple(map(_bare, inner)))
+        case Parallel(inner):
+            return Parallel(tuple(map(_bare, inner)))
 
 
 def _numbers(expr: Expr) -> Iterator[Number]:

@@ -215,7 +215,7 @@ class _Scan:
         if call is not None:
             self.put(Sort.NAME, call[1], Symbol(call[0]))
             return
-        if written in ("Ω", "Ω"):
+        if name == "Ω":
             raise Unreadable("Ω is a unit and stands after a number", self.text, self.at)
         parts = (name,) if name in self.known else parts_of(name, self.known) or (name,)
         for part in parts[:-1]:

@@ -14,11 +14,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loopwright.errors import BrokenPromise
-from loopwright.expressions import heard as heard_module
 from loopwright.expressions.heard import NotHeard, heard, same_algebra, speak
 from loopwright.expressions.nodes import Equation, Number, Quotient, Symbol
 from loopwright.expressions.parse import equation, expression
 from loopwright.expressions.words import letters_of, spelled
+from loopwright.expressions.writers import spoken
 from loopwright.expressions.writers.spoken import in_words
 
 EMF = {"E1": "emf", "E2": "emf"}
@@ -109,8 +109,8 @@ def test_a_slip_of_the_writer_is_not_published(
     before: str, after: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     formula = equation("I1 = (1.5 V - E1 (R2 + R3))/R2")
-    write = heard_module.spoken.render
-    monkeypatch.setattr(heard_module.spoken, "render", lambda *given: write(*given).replace(before, after))
+    write = spoken.render
+    monkeypatch.setattr(spoken, "render", lambda *given: write(*given).replace(before, after))
     assert before in write(formula, {})
     with pytest.raises(BrokenPromise):
         speak(formula)

@@ -13,6 +13,7 @@ import pytest
 
 from loopwright.expressions.nodes import (
     Equation,
+    Expr,
     Negative,
     Number,
     Parallel,
@@ -160,7 +161,7 @@ def test_signs_that_latex_acts_on_are_written_by_command(sign: str, command: str
 
 def test_every_kind_of_node_is_known_to_every_writer() -> None:
     a, two = Symbol("a"), Number(Fraction(2))
-    every = [
+    every: list[Expr] = [
         two,
         a,
         Sum((a, two)),
