@@ -23,7 +23,8 @@ MARGIN = 1.6  # blank rim of the figure in mm
 DOT = 0.85
 _STEPS = (1.0, 1.06, 1.13, 1.21, 1.3, 1.42, 1.6, 1.85, 2.2)
 # in columns and rows, those that add least first; width is dearer than height
-_STRETCHES = sorted(((x, y) for x in _STEPS for y in _STEPS), key=lambda s: (s[0] ** 3 * s[1], s))[:40]
+_STRETCHES = sorted(((x, y) for x in _STEPS for y in _STEPS), key=lambda s: (s[0] ** 3 * s[1], s))[:36]
+_STRETCHES += [(2.4, 2.4), (3.2, 3.2)]  # a last resort for crowded figures
 
 
 @dataclass(slots=True)

@@ -10,16 +10,17 @@ from hypothesis import strategies as st
 
 from loopwright.circuit.blocks import blocks
 from loopwright.circuit.circuit import Circuit, battery, resistor
-from loopwright.circuit.elements import Branch, Pass
-from loopwright.circuit.embedding import embedding, faces, from_point, windows
+from loopwright.circuit.elements import Branch, Element, Pass
+from loopwright.circuit.embedding import Embedding, embedding, faces, from_point, windows
 
 
 def net(*edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None = None) -> Circuit:
     """A resistor on each edge `"a b"`, and a battery too on those numbered in `sources`."""
-    branches, elements = [], {}
+    branches: list[Branch] = []
+    elements: dict[str, Element] = {}
     for i, edge in enumerate(edges, 1):
         start, end = edge.split()
-        along = [Pass(f"R{i}")]
+        along: list[Pass | str] = [Pass(f"R{i}")]
         elements[f"R{i}"] = resistor(f"R{i}")
         if str(i) in sources.split():
             along.insert(0, Pass(f"E{i}", +1))
@@ -36,16 +37,22 @@ CUBE_EDGES = ("a b", "b c", "c d", "d a", "e f", "f g", "g h", "h e", "a e", "b 
 K5 = net(*(f"{a} {b}" for i, a in enumerate("abcde") for b in "abcde"[i + 1 :]))
 
 
+def laid(circuit: Circuit) -> Embedding:
+    found = embedding(circuit)
+    assert found is not None
+    return found
+
+
 def branch_sets(circuit: Circuit) -> list[set[str]]:
     return [{name for name, _ in loop} for loop in windows(circuit)]
 
 
-def test_load_without_source_stands_between_two_batteries():
+def test_load_without_source_stands_between_two_batteries() -> None:
     """Common practice, no source: batteries left and right, the shared load in the middle."""
     assert sorted(map(sorted, branch_sets(F1))) == [["I1", "I2"], ["I1", "I3"]]
 
 
-def test_ladder_has_its_three_usual_windows():
+def test_ladder_has_its_three_usual_windows() -> None:
     assert {frozenset(s) for s in branch_sets(LADDER)} == {
         frozenset({"I1", "I2"}),
         frozenset({"I2", "I3", "I4"}),
@@ -53,63 +60,63 @@ def test_ladder_has_its_three_usual_windows():
     }
 
 
-def test_bridge_has_the_battery_on_the_rim_and_the_meter_within():
-    rim = {name for name, _ in embedding(BRIDGE).rims[0]}
+def test_bridge_has_the_battery_on_the_rim_and_the_meter_within() -> None:
+    rim = {name for name, _ in laid(BRIDGE).rims[0]}
     assert "I1" in rim
     assert "I6" not in rim
 
 
-def test_cube_has_five_windows_of_four_branches():
+def test_cube_has_five_windows_of_four_branches() -> None:
     assert [len(w) for w in windows(net(*CUBE_EDGES))] == [4] * 5
 
 
-def test_cube_with_a_battery_across_its_body_is_not_flat():
+def test_cube_with_a_battery_across_its_body_is_not_flat() -> None:
     assert windows(net(*CUBE_EDGES, "a g")) == ()
 
 
-def test_complete_graph_on_five_points_is_not_flat():
+def test_complete_graph_on_five_points_is_not_flat() -> None:
     assert windows(K5) == ()
 
 
-def test_every_window_is_travelled_clockwise_with_the_first_source_rising_at_the_left():
+def test_every_window_is_travelled_clockwise_with_the_first_source_rising_at_the_left() -> None:
     """The rim passes the first source from - to +, and windows on the rim agree with it."""
-    found = embedding(F1)
+    found = laid(F1)
     assert ("I2", +1) in found.rims[0]
     assert any(("I2", +1) in w for w in found.windows)
 
 
-def test_flipped_arrows_leave_the_windows_in_place():
+def test_flipped_arrows_leave_the_windows_in_place() -> None:
     turned = F1.flipped("I1", "I2")
     assert branch_sets(turned) == branch_sets(F1)
 
 
-def test_two_loops_joined_by_a_wire_keep_a_window_each():
+def test_two_loops_joined_by_a_wire_keep_a_window_each() -> None:
     circuit = net("a b", "b a", "b c", "c d", "d c", sources="1 4")
     assert sorted(map(sorted, branch_sets(circuit))) == [["I1", "I2"], ["I4", "I5"]]
     assert [len(group) for group in blocks(circuit.branches)] == [2, 1, 2]
 
 
-def test_one_closed_chain_is_one_window():
+def test_one_closed_chain_is_one_window() -> None:
     assert windows(net("a a", sources="1")) == ((("I1", +1),),)
 
 
-def test_places_decide_the_windows():
+def test_places_decide_the_windows() -> None:
     """A triangle with its middle point joined to the corners: the places put the middle point inside."""
     spots = {"a": (0, 0), "b": (4, 0), "c": (2, 4), "m": (2, 1)}
     circuit = net("a b", "b c", "c a", "m a", "m b", "m c", places=spots)
     assert all(len({"I4", "I5", "I6"} & s) == 2 for s in branch_sets(circuit))
 
 
-def test_branches_side_by_side_keep_their_written_order_between_places():
+def test_branches_side_by_side_keep_their_written_order_between_places() -> None:
     circuit = net("t f", "f t", "t f", places={"t": (0, 2), "f": (0, 0)})
     assert sorted(map(sorted, branch_sets(circuit))) == [["I1", "I2"], ["I2", "I3"]]
 
 
-def test_battery_across_a_placed_bridge_is_led_round_it():
-    """Placed as a diamond, the battery's line would cross the meter's: it goes outside, the meter stays within."""
+def test_battery_across_a_placed_bridge_is_led_round_it() -> None:
+    """Placed as a diamond, the battery's line would cross the meter's: it goes outside."""
     spots = {"a": (0, 1), "b": (1, 2), "c": (1, 0), "d": (2, 1)}
     circuit = net("a b", "b d", "a c", "c d", "b c", "d a", sources="6", places=spots)
-    found = embedding(circuit)
+    found = laid(circuit)
     assert {"I1", "I3", "I5"} in branch_sets(circuit)
     assert "I6" in {name for name, _ in found.rims[0]}
 
@@ -118,7 +125,7 @@ edges = st.tuples(st.sampled_from("abcdef"), st.sampled_from("abcdef")).filter(l
 
 
 @given(st.lists(edges, min_size=2, max_size=10))
-def test_windows_exist_just_where_the_graph_is_planar(pairs):
+def test_windows_exist_just_where_the_graph_is_planar(pairs: list[tuple[str, str]]) -> None:
     """Outside reference: NetworkX's left-right planarity test."""
     circuit = net(*(f"{a} {b}" for a, b in pairs))
     planar, _ = nx.check_planarity(nx.Graph(pairs))
@@ -126,7 +133,7 @@ def test_windows_exist_just_where_the_graph_is_planar(pairs):
 
 
 @given(st.lists(edges, min_size=2, max_size=9))
-def test_order_round_the_points_has_eulers_number_of_faces(pairs):
+def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str, str]]) -> None:
     """V - E + F = 1 + parts; and each window is a face or, where blocks nest, a simple loop."""
     circuit = net(*(f"{a} {b}" for a, b in pairs))
     found = embedding(circuit)
@@ -147,8 +154,8 @@ def test_order_round_the_points_has_eulers_number_of_faces(pairs):
 @pytest.mark.parametrize(
     "circuit", [F1, LADDER, BRIDGE, net(*CUBE_EDGES)], ids=["F1", "ladder", "bridge", "cube"]
 )
-def test_windows_and_rim_pass_each_branch_twice(circuit):
-    found = embedding(circuit)
+def test_windows_and_rim_pass_each_branch_twice(circuit: Circuit) -> None:
+    found = laid(circuit)
     held = Counter(name for loop in (*found.windows, *found.rims) for name, _ in loop)
     assert set(held.values()) == {2}
     assert len(held) == len(circuit.branches)

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 
 from loopwright.circuit.circuit import Circuit, battery, resistor
-from loopwright.circuit.elements import Branch, Kind, Pass
+from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.circuit.embedding import windows
 from loopwright.figure.drawing import Bend, Drawing, Label, Stroke
 from loopwright.figure.figure import draw, where
@@ -21,19 +21,19 @@ from tests.unit.figure.geometry import (
     wrong_ends,
 )
 
-Edges = dict[str, str]
-
 
 def net(edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None = None) -> Circuit:
     """A resistor with a number on each edge of `"ab bc"`; a battery too on those numbered in `sources`."""
-    branches, elements, numbers, written = [], {}, {}, {}
-    for i, (start, end) in enumerate(edges.split(), 1):
-        along = [Pass(f"R{i}")]
+    branches: list[Branch] = []
+    elements: dict[str, Element] = {}
+    written: dict[str, str] = {}
+    for i, edge in enumerate(edges.split(), 1):
+        along: list[Pass | str] = [Pass(f"R{i}")]
         elements[f"R{i}"], written[f"R{i}"] = resistor(f"R{i}"), "47.0 ohm"
         if str(i) in sources.split():
             along.insert(0, Pass(f"E{i}", +1))
             elements[f"E{i}"], written[f"E{i}"] = battery(f"E{i}"), "9.00 V"
-        branches.append(Branch(f"I{i}", start, end, tuple(along)))
+        branches.append(Branch(f"I{i}", edge[0], edge[1], tuple(along)))
     numbers = dict.fromkeys(written, Fraction(1))
     spots = {p: (Fraction(x), Fraction(y)) for p, (x, y) in (places or {}).items()}
     return Circuit(tuple(branches), elements, numbers, written, spots)
@@ -66,14 +66,14 @@ ALL = SMALL | LARGER
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_no_wires_cross_in_the_families_of_teaching(name):
+def test_no_wires_cross_in_the_families_of_teaching(name: str) -> None:
     placement = where(ALL[name])
     assert crossings(placement) == []
     assert placement.hops == ()
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_every_branch_runs_from_its_start_to_its_end(name):
+def test_every_branch_runs_from_its_start_to_its_end(name: str) -> None:
     placement = where(ALL[name])
     assert wrong_ends(ALL[name], placement) == []
     assert dots_on_strange_lines(ALL[name], placement) == []
@@ -81,14 +81,14 @@ def test_every_branch_runs_from_its_start_to_its_end(name):
 
 @pytest.mark.parametrize("resistors", ["iec", "ieee"])
 @pytest.mark.parametrize("name", ALL)
-def test_labels_meet_nothing_with_all_windows_marked(name, resistors):
+def test_labels_meet_nothing_with_all_windows_marked(name: str, resistors: str) -> None:
     drawing = draw(ALL[name], resistors=resistors, loops=windows(ALL[name]))
     assert label_clashes(drawing) == []
     assert outside(drawing) == []
 
 
 @pytest.mark.parametrize("name", SMALL)
-def test_letters_are_legible_at_eight_centimetres(name):
+def test_letters_are_legible_at_eight_centimetres(name: str) -> None:
     """Common practice, no source: not under 2 mm high (8 pt type), not under 2.6 mm without values."""
     for values, least in ((True, 2.0), (False, 2.6)):
         drawing = draw(SMALL[name], values=values, width=80.0)
@@ -100,7 +100,7 @@ def test_letters_are_legible_at_eight_centimetres(name):
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_each_window_carries_one_curved_arrow(name):
+def test_each_window_carries_one_curved_arrow(name: str) -> None:
     loops = windows(ALL[name])
     drawing = draw(ALL[name], loops=loops)
     assert sum(isinstance(mark, Bend) for mark in drawing.marks) == len(loops)
@@ -108,7 +108,7 @@ def test_each_window_carries_one_curved_arrow(name):
 
 @given(circuits(loops=3, points=4))
 @settings(max_examples=60)
-def test_random_circuits_up_to_three_windows_keep_clear(circuit):
+def test_random_circuits_up_to_three_windows_keep_clear(circuit: Circuit) -> None:
     placement, drawing = where(circuit), draw(circuit, loops=windows(circuit))
     assert crossings(placement) == []
     assert wrong_ends(circuit, placement) == []
@@ -116,7 +116,7 @@ def test_random_circuits_up_to_three_windows_keep_clear(circuit):
     assert outside(drawing) == []
 
 
-def test_flipped_arrows_move_no_wire():
+def test_flipped_arrows_move_no_wire() -> None:
     circuit = ALL["bridge"]
     placement, turned = where(circuit), where(circuit.flipped("I2", "I5"))
     assert {frozenset(path) for path in placement.routes.values()} == {
@@ -124,26 +124,26 @@ def test_flipped_arrows_move_no_wire():
     }
 
 
-def test_same_circuit_gives_the_same_drawing():
+def test_same_circuit_gives_the_same_drawing() -> None:
     assert draw(ALL["four panes"]) == draw(ALL["four panes"])
 
 
-def test_two_junctions_make_the_usual_two_windows():
+def test_two_junctions_make_the_usual_two_windows() -> None:
     """Left, middle and right branch upright: common practice, no source."""
     placement = where(ALL["two batteries, shared load"])
     assert (placement.columns, placement.rows) == (3, 2)
     assert placement.routes["I3"][0][0] == placement.routes["I3"][-1][0] == 1
 
 
-def test_complete_graph_on_five_points_hops_once():
-    """Its crossing number is 1 (R. K. Guy, Bulletin of the Malayan Mathematical Society 7, 1960; from memory)."""
+def test_complete_graph_on_five_points_hops_once() -> None:
+    """Its crossing number is 1 (R. K. Guy, Bull. Malayan Math. Soc. 7, 1960; from memory)."""
     points = "abcde"
     circuit = net(" ".join(a + b for i, a in enumerate(points) for b in points[i + 1 :]), "1")
     assert len(where(circuit).hops) == 1
     assert label_clashes(draw(circuit)) == []
 
 
-def test_three_houses_and_three_wells_hop_once():
+def test_three_houses_and_three_wells_hop_once() -> None:
     """The complete bipartite graph on three and three points has crossing number 1 (from memory)."""
     circuit = net(" ".join(a + b for a in "abc" for b in "xyz"), "1")
     assert len(where(circuit).hops) == 1
@@ -154,32 +154,32 @@ def test_three_houses_and_three_wells_hop_once():
 DIAMOND = net("ab bd ac cd bc da", "6", {"a": (0, 1), "b": (1, 2), "c": (1, 0), "d": (2, 1)})
 
 
-def test_points_keep_the_order_of_their_places():
+def test_points_keep_the_order_of_their_places() -> None:
     placement = where(DIAMOND)
     (a,), (b,), (c,), (d,) = (placement.dots[p] for p in "abcd")
     assert a[0] < b[0] == c[0] < d[0]
     assert b[1] < a[1] == d[1] < c[1]
 
 
-def test_branch_on_one_column_goes_straight_and_the_others_bend_once():
+def test_branch_on_one_column_goes_straight_and_the_others_bend_once() -> None:
     routes = where(DIAMOND).routes
     assert len(routes["I5"]) == 2
     assert [len(routes[f"I{k}"]) for k in (1, 2, 3, 4)] == [3, 3, 3, 3]
 
 
-def test_battery_across_a_placed_bridge_runs_round_it_without_crossing():
+def test_battery_across_a_placed_bridge_runs_round_it_without_crossing() -> None:
     placement = where(DIAMOND)
     assert crossings(placement) == []
     assert label_clashes(draw(DIAMOND, loops=windows(DIAMOND))) == []
 
 
-def test_branches_side_by_side_stand_in_written_order_from_the_left():
+def test_branches_side_by_side_stand_in_written_order_from_the_left() -> None:
     circuit = net("tf ft tf ft", "2", {"t": (0, 2), "f": (0, 0)})
     columns = [where(circuit).routes[f"I{k}"][0][0] for k in (1, 2, 3, 4)]
     assert columns == sorted(set(columns))
 
 
-def test_wires_that_must_cross_on_places_hop():
+def test_wires_that_must_cross_on_places_hop() -> None:
     square = {"a": (0, 1), "b": (1, 1), "c": (1, 0), "d": (0, 0)}
     points = net("ab bc cd da ac bd aa", places=square)
     circuit = replace(points, branches=points.branches[:6])
@@ -189,15 +189,9 @@ def test_wires_that_must_cross_on_places_hop():
 # -- what is drawn -------------------------------------------------------------------------------
 
 
-def lone(element_kind: Kind, sign: int = 0, **more: object) -> Drawing:
-    from loopwright.circuit.elements import Element
-
-    element = Element("X1", element_kind, **more)
-    return draw(
-        Circuit(
-            (Branch("I", "a", "a", (Pass("X1", sign), Pass("R1"))),), {"X1": element, "R1": resistor("R1")}
-        )
-    )
+def lone(kind: Kind, *, closed: bool = True) -> Drawing:
+    elements = {"X1": Element("X1", kind, closed=closed), "R1": resistor("R1")}
+    return draw(Circuit((Branch("I", "a", "a", (Pass("X1"), Pass("R1"))),), elements))
 
 
 def texts(drawing: Drawing) -> list[str]:
@@ -205,15 +199,15 @@ def texts(drawing: Drawing) -> list[str]:
 
 
 @pytest.mark.parametrize(("kind", "letter"), [(Kind.AMMETER, "A"), (Kind.VOLTMETER, "V")])
-def test_meters_show_their_letter(kind, letter):
+def test_meters_show_their_letter(kind: Kind, letter: str) -> None:
     assert letter in texts(lone(kind))
 
 
-def test_open_and_closed_switch_differ():
+def test_open_and_closed_switch_differ() -> None:
     assert lone(Kind.SWITCH, closed=True) != lone(Kind.SWITCH, closed=False)
 
 
-def test_long_plate_of_a_battery_faces_the_plus_terminal():
+def test_long_plate_of_a_battery_faces_the_plus_terminal() -> None:
     """IEC 60617, from memory: the longer line is the positive pole."""
     circuit = net("ft ft tf", "1")
     drawing = draw(circuit)
@@ -225,31 +219,31 @@ def test_long_plate_of_a_battery_faces_the_plus_terminal():
     assert long.points[0][1] < short.points[0][1]  # the + terminal faces t, which is drawn above
 
 
-def test_values_stand_beside_the_names_unless_left_out():
+def test_values_stand_beside_the_names_unless_left_out() -> None:
     circuit = ALL["bridge"]
     assert "47.0 Ω" in texts(draw(circuit))
     assert "47.0 Ω" not in texts(draw(circuit, values=False))
 
 
-def test_loops_carry_the_names_given():
+def test_loops_carry_the_names_given() -> None:
     circuit = ALL["bridge"]
     assert {"(1)", "(2)", "(3)"} <= set(
         texts(draw(circuit, loops=windows(circuit), loop_names=["(1)", "(2)", "(3)"]))
     )
 
 
-def test_outermost_loop_is_a_dashed_line():
+def test_outermost_loop_is_a_dashed_line() -> None:
     circuit = ALL["two batteries, shared load"]
     drawing = draw(circuit, loops=[(("I1", +1), ("I2", -1))])
     assert any(isinstance(mark, Stroke) and mark.dash for mark in drawing.marks)
 
 
-def test_width_scales_letters_and_lines_alike():
+def test_width_scales_letters_and_lines_alike() -> None:
     narrow, wide = (draw(ALL["bridge"], width=w) for w in (80.0, 160.0))
     assert wide.width == 160.0
     assert wide.height == pytest.approx(2 * narrow.height, abs=0.01)
 
 
-def test_unknown_style_of_resistor_is_refused():
+def test_unknown_style_of_resistor_is_refused() -> None:
     with pytest.raises(ValueError, match="iec or ieee"):
         draw(ALL["one loop"], resistors="wavy")
