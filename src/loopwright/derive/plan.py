@@ -26,6 +26,8 @@ HOPE = 0.8  # the share of its outlook that a plan may hope to save, when anothe
 PRIME = (1 << 61) - 1
 SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
 LAST = 10.0  # what a line for one single current counts
+Reals = tuple[float, float, float]
+NOTHING: Reals = (0.0, 0.0, 0.0)
 CONSTANT = ""  # the key under which a row keeps its constant term
 
 
@@ -34,11 +36,13 @@ class Row:
 
     `origin`: its index among the lines given or made. `pending`: how many currents were put into it
     since it was last written out; `raw`: the symbols it has with these written in; `fraction`:
-    whether one of them is a fraction; `brought`: currents that came in with what was put in.
+    whether one of them is a fraction; `brought`: currents that came in with what was put in, and
+    how often each then stands in the raw line.
     `held`: how many unknowns it holds. `is_bare`: whether every current stands in it with +1 or −1
     (a junction equation). `symbols`: about how many symbols it takes to write it collected; a line
     for a single current leads to the same closed form whatever the way and weighs the same always.
-    Not changed once made.
+    `reals`: the coefficients at three sets of positive numbers, which show whether a current's
+    coefficient may vanish. Not changed once made.
     """
 
     __slots__ = (
@@ -50,6 +54,7 @@ class Row:
         "outlook",
         "pending",
         "raw",
+        "reals",
         "symbols",
         "values",
         "weights",
@@ -59,14 +64,15 @@ class Row:
         self,
         origin: int,
         values: Mapping[str, int],
+        reals: Mapping[str, Reals],
         weights: Mapping[str, float],
         raw: float | None = None,
         pending: int = 0,
         fraction: bool = False,
-        brought: frozenset[str] = frozenset(),
+        brought: Mapping[str, int] | None = None,
     ) -> None:
-        self.origin, self.values, self.weights = origin, values, weights
-        self.pending, self.fraction, self.brought = pending, fraction, brought
+        self.origin, self.values, self.reals, self.weights = origin, values, reals, weights
+        self.pending, self.fraction, self.brought = pending, fraction, brought or {}
         self.held = len(values) - (CONSTANT in values)
         total = sum(weights.values())
         self.is_bare = total == weights.get(CONSTANT, 0.0)
@@ -137,20 +143,31 @@ class _Shade:
     def __init__(self, lines: Sequence[Linear]) -> None:
         symbols = lines[0].field.symbols if lines else ()
         self.numeric = not symbols
-        self.numbers = [pow(7, 1_000_003 + 7919 * i, PRIME) for i in range(len(symbols))]
+        self.numbers: list[int] = []
+        number = 1
+        for _ in symbols:  # a linear congruence: no product of some equals a product of others
+            number = (number * 6364136223846793005 + 1442695040888963407) % PRIME
+            self.numbers.append(number)
+        self.points = [
+            [10.0 ** (((n >> shift) % 4001) / 1000 - 2) for n in self.numbers] for shift in (0, 13, 26)
+        ]
 
     def row(self, line: Linear, origin: int) -> Row:
+        """The shadow of a line."""
         values: dict[str, int] = {}
+        reals: dict[str, Reals] = {}
         weights: dict[str, float] = {}
         for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
             if c:
-                values[name] = self._value(c)
+                values[name], reals[name] = self._value(c)
                 weights[name] = _symbols(c, constant=name == CONSTANT)
-        return Row(origin, values, weights)
+        return Row(origin, values, reals, weights)
 
-    def _value(self, c: Ratio) -> int:
-        above, below = self._at(c.terms()), self._at(c.terms(below=True))
-        return above * pow(below, -1, PRIME) % PRIME
+    def _value(self, c: Ratio) -> tuple[int, Reals]:
+        above, below = c.terms(), c.terms(below=True)
+        value = self._at(above) * pow(self._at(below), -1, PRIME) % PRIME
+        first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
+        return value, (first, second, third)
 
     def _at(self, terms: list[tuple[Exponents, int]]) -> int:
         total = 0
@@ -161,6 +178,17 @@ class _Shade:
                     product = product * pow(number, exponent, PRIME) % PRIME
             total += product
         return total % PRIME
+
+
+def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:
+    total = 0.0
+    for exponents, coefficient in terms:
+        product = float(coefficient)
+        for number, exponent in zip(point, exponents, strict=False):
+            if exponent:
+                product *= number**exponent
+        total += product
+    return total
 
 
 def _symbols(c: Ratio, *, constant: bool) -> float:
@@ -212,6 +240,9 @@ def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
     amount = row.symbols - 1.0
     if row.held > 1:
         cost += 1.5 * pivot  # the factor that must cancel when results are put back
+        signs = row.reals[unknown]
+        if max(signs) > 0 > min(signs):
+            cost += 25.0  # a line must not be divided by what may be zero
     inverse = pow(row.values[unknown], -1, PRIME)
     rows: list[Row] = []
     for other in plan.rows:
@@ -238,7 +269,9 @@ def _stands_alone(row: Row, unknown: str) -> bool:
 def _put(other: Row, row: Row, unknown: str, factor: int, amount: float, numeric: bool) -> Row:
     """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
     pivot, taken = row.weights[unknown], other.weights[unknown]
-    values = dict(other.values)
+    values, reals = dict(other.values), dict(other.reals)
+    (p1, p2, p3), (q1, q2, q3) = row.reals[unknown], reals[unknown]
+    f1, f2, f3 = q1 / p1, q2 / p2, q3 / p3
     weights = {n: w + pivot for n, w in other.weights.items()} if pivot else dict(other.weights)
     del values[unknown], weights[unknown]
     for name, value in row.values.items():
@@ -250,16 +283,25 @@ def _put(other: Row, row: Row, unknown: str, factor: int, amount: float, numeric
             weights.pop(name, None)
             continue
         values[name] = left
+        (r1, r2, r3), (o1, o2, o3) = row.reals[name], reals.get(name, NOTHING)
+        reals[name] = (o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3)
         weight = weights.get(name, 0.0) + taken + row.weights[name]
         weights[name] = min(weight, 2.2) if numeric else max(weight, 1.0 if name in other.values else 0.0)
+    times = other.brought.get(unknown, 1)
+    brought = {n: count for n, count in other.brought.items() if n != unknown}
+    for name in row.values:
+        if name not in (unknown, CONSTANT):
+            standing = 1 if name in other.values and name not in other.brought else 0
+            brought[name] = brought.get(name, standing) + times
     return Row(
         other.origin,
         values,
+        reals,
         weights,
-        other.raw + amount + (1.0 if pivot else 0.0),
+        other.raw + times * (amount + (1.0 if pivot else 0.0)),
         other.pending + 1,
         other.fraction or pivot > 0,
-        other.brought | (row.values.keys() - {unknown, CONSTANT}),
+        brought,
     )
 
 
@@ -284,7 +326,7 @@ def _combined(plan: Plan) -> list[Plan]:
                     continue
                 cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
                 cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
-                clean = Row(other.origin, other.values, other.weights)
+                clean = Row(other.origin, other.values, other.reals, other.weights)
                 rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
                 action = Combine(row.origin, other.origin, sign, plan.made)
                 found.append(Plan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
@@ -293,10 +335,13 @@ def _combined(plan: Plan) -> list[Plan]:
 
 def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
     values: dict[str, int] = {}
+    reals: dict[str, Reals] = {}
     weights: dict[str, float] = {}
     for name in dict.fromkeys((*row.values, *other.values)):
         total = (row.values.get(name, 0) + sign * other.values.get(name, 0)) % PRIME
         if total:
             values[name] = total
             weights[name] = row.weights.get(name, 0.0) + other.weights.get(name, 0.0)
-    return Row(origin, values, weights)
+            (a1, a2, a3), (b1, b2, b3) = row.reals.get(name, NOTHING), other.reals.get(name, NOTHING)
+            reals[name] = (a1 + sign * b1, a2 + sign * b2, a3 + sign * b3)
+    return Row(origin, values, reals, weights)
