@@ -13,7 +13,7 @@ import typst as typst_compiler
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loopwright.expressions.heard import heard, same_algebra, speak
+from loopwright.expressions.heard import heard, speak
 from loopwright.expressions.nodes import (
     Equation,
     Expr,
@@ -28,6 +28,7 @@ from loopwright.expressions.nodes import (
 )
 from loopwright.expressions.notation import notation
 from loopwright.expressions.parse import Unreadable, equation, expression
+from loopwright.expressions.sameness import same_algebra
 from loopwright.expressions.writers import latex, mathml, plain, typst
 from loopwright.quantities import rounded
 

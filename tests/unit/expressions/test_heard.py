@@ -14,9 +14,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loopwright.errors import BrokenPromise
-from loopwright.expressions.heard import NotHeard, heard, same_algebra, speak
+from loopwright.expressions.heard import NotHeard, heard, speak
 from loopwright.expressions.nodes import Equation, Number, Quotient, Symbol
 from loopwright.expressions.parse import equation, expression
+from loopwright.expressions.sameness import same_algebra
 from loopwright.expressions.words import letters_of, spelled
 from loopwright.expressions.writers import spoken
 from loopwright.expressions.writers.spoken import in_words
