@@ -45,7 +45,7 @@ def share_symbols(circuit: Circuit, names: Sequence[str]) -> tuple[dict[str, str
     taken = {*circuit.field.symbols, *circuit.symbols, *circuit.currents}
     letters = [letter for letter in _LETTERS if letter not in taken]
     shares = dict(zip(names, letters, strict=False))
-    factor = next(name for name in ("rho", "rho0", "rho1") if name not in taken)
+    factor = next(name for name in ("ρ", "ρ0", "ρ1") if name not in taken)
     return shares, factor, Field((*circuit.field.symbols, *shares.values(), factor))
 
 

@@ -341,8 +341,6 @@ class Teller:
         into = f"Put {_numbered(numbers)} into ({line.number})" if numbers else f"Solve ({line.number})"
         words: list[str | Expr | Equation] = [into]
         show = raw != written and written_symbols(raw.right) <= SHORT
-        if show:
-            words.extend((": ", raw))
         cancelled = self._cancelled(line.linear, unknown)
         if cancelled is not None:
             words.extend(("; a factor ", cancelled, " cancels"))

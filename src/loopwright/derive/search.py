@@ -10,7 +10,8 @@ from itertools import combinations, islice
 from ..algebra.linear import reduce_rows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
+from ..circuit.elements import Kind, Pass
+from ..expressions.nodes import Equation, Expr, Symbol
 from ..laws.equations import Law, LawEquation, loop_equation
 from ..laws.laws import Laws, laws
 from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length, points_of, simple_loops
@@ -130,23 +131,31 @@ def _reason(circuit: Circuit, law: LawEquation) -> Said:
     if law.law is Law.JUNCTION:
         return (f"Junction {law.point}: currents in = currents out.",)
     if law.law is Law.LOOP:
-        met = [p.element for name, sense in law.loop for p in _passes(circuit, name, sense)]
-        path = " → ".join((*points_of(circuit, law.loop), points_of(circuit, law.loop)[0]))
-        return (f"Loop {path}" + (f" by {', '.join(met)}" if met else "") + ".",)
-    element = next(
+        met = [Symbol(p.element) for name, sense in law.loop for p in _passes(circuit, name, sense)]
+        points = points_of(circuit, law.loop)
+        path = (
+            f"Loop from {' to '.join(points)} and back"
+            if len(points) > 1
+            else f"Round the loop from {points[0]}"
+        )
+        through: list[str | Expr | Equation] = []
+        for element in met:
+            through.extend((", " if through else ", through ", element))
+        return (path, *through, ".")
+    fixing = next(
         circuit.elements[p.element]
         for p in circuit.branch(law.branch).passes
         if circuit.elements[p.element].fixes_current
     )
     why = {
-        Kind.CURRENT_SOURCE: f"The current source {element.name} fixes this current.",
-        Kind.SWITCH: f"The switch {element.name} is open: no current.",
-        Kind.VOLTMETER: f"An ideal voltmeter ({element.name}) carries no current.",
+        Kind.CURRENT_SOURCE: f"The current source {fixing.name} fixes this current.",
+        Kind.SWITCH: f"The switch {fixing.name} is open: no current.",
+        Kind.VOLTMETER: f"An ideal voltmeter ({fixing.name}) carries no current.",
     }
-    return (why[element.kind],)
+    return (why[fixing.kind],)
 
 
-def _passes(circuit: Circuit, name: str, sense: int) -> list:  # type: ignore[type-arg]
+def _passes(circuit: Circuit, name: str, sense: int) -> list[Pass]:
     passes = list(circuit.branch(name).passes)
     return passes if sense > 0 else passes[::-1]
 

@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from ..algebra.ratios import Field, Ratio
 from ..expressions.display import as_html, as_text
-from ..expressions.nodes import Equation, Expr, Symbol
+from ..expressions.nodes import Equation, Expr, Symbol, negate
 from ..laws.equations import LawEquation
 from ..laws.symmetry import Alike
 
@@ -63,6 +63,24 @@ class Step:
         """Everything the line states."""
         return (self.written, *self.also)
 
+    @property
+    def chain(self) -> tuple[Expr, ...]:
+        """The sides as they stand on the line: a = b; a = b = c with the form before tidying in the
+        middle; or all that is equal, where a line states several equalities."""
+        left, right = self.written.left, self.written.right
+        if self.on_the_way is not None and self.on_the_way.left == left:
+            return (left, self.on_the_way.right, right)
+        if all(e.right in (right, negate(right)) for e in self.also):
+            equal = tuple(e.left if e.right == right else negate(e.left) for e in self.equations)
+            by_symmetry = self.group is not None and not self.group.zero
+            return (right, *equal) if by_symmetry else (*equal, right)
+        return (left, right)
+
+    @property
+    def apart(self) -> tuple[Equation, ...]:
+        """The equalities that the chain leaves out."""
+        return () if len(self.chain) > len(self.also) + 1 else self.also
+
 
 @dataclass(frozen=True)
 class Derivation:
@@ -95,10 +113,11 @@ class Derivation:
     def _rows(self) -> list[tuple[Said, ...]]:
         rows: list[tuple[Said, ...]] = []
         for step in self.steps:
-            for i, equation in enumerate(step.equations):
-                rows.append(
-                    ((f"({step.number})" if not i else "",), (equation,), step.reason if not i else ())
-                )
+            told: list[str | Expr | Equation] = []
+            for side in step.chain:
+                told.extend((" = ", side) if told else (side,))
+            rows.append(((f"({step.number})",), tuple(told), step.reason))
+            rows.extend(((), (equation,), ()) for equation in step.apart)
         return rows
 
     def __str__(self) -> str:

@@ -11,12 +11,13 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.targets import Asked, Target, targets
 from ..derive.steps import Derivation
-from ..expressions.nodes import Expr, Symbol, negate, number, over, written_symbols
+from ..expressions.nodes import Expr, Negative, Number, Symbol, over, written_symbols
 from ..expressions.tidy import parallel_form, tidy
 from ..quantities import simple
 from ..solve.exact import Solution
 
 UNIT = {Asked.CURRENT: "A", Asked.POTENTIAL: "V", Asked.POWER: "W", Asked.RESISTANCE: "Ω"}
+MOST_BESIDE = 10  # symbols: a longer form with parallel combinations says nothing at a glance
 LONG_EXACT = 7  # characters: a longer exact fraction is of no use to a person
 
 
@@ -65,7 +66,7 @@ def _answer(circuit: Circuit, solution: Solution, derivation: Derivation, target
     beside = None
     if value and target.kind is not Asked.POWER and len(value.terms(below=True)) < 60:
         beside = parallel_form(value, resistances)
-        if beside is not None and written_symbols(beside) > written_symbols(tidy(value)):
+        if beside is not None and written_symbols(beside) > min(written_symbols(tidy(value)), MOST_BESIDE):
             beside = None
     found = solution.number(value)
     exact = rounded = None
@@ -73,7 +74,8 @@ def _answer(circuit: Circuit, solution: Solution, derivation: Derivation, target
         unit = UNIT[target.kind]
         rounded = amount(found, unit, circuit.figures)
         if len(simple(found)) <= LONG_EXACT:
-            exact = number(abs(found)) if found >= 0 else negate(number(abs(found)))
+            plain = Number(abs(found), unit, simple(abs(found)))
+            exact = Negative(plain) if found < 0 else plain
     name = Symbol(Target(target.kind, target.names).told())
     return Answer(target, name, value, form, beside, exact, rounded)
 

@@ -28,9 +28,10 @@ from ..figure.figure import draw
 from ..solve.exact import Solution, solve
 from . import html, latex, markdown, pdf, spoken
 from .answers import Answer, answers
-from .document import Block, Caution, Document, Picture
+from .document import Block, Document, Picture
 from .sections import (
     answer_blocks,
+    caution_blocks,
     derivation_blocks,
     direction_blocks,
     expectation_blocks,
@@ -75,15 +76,14 @@ class Sheet:
             loop_names=[f"({s.number})" for s in travelled],
         )
         picture = Picture(drawing, describe(circuit))
-        warned = tuple(Caution(c.text) for c in cautions(circuit, solution))
         blocks: tuple[Block, ...] = (
             *opening_blocks(circuit),
             picture,
-            *warned,
             *derivation_blocks(circuit, self.derivation),
             *number_blocks(circuit, self.in_numbers),
             *answer_blocks(circuit, self.answers),
             *direction_blocks(self.directions),
+            *caution_blocks(cautions(circuit, solution)),
             *limit_blocks(circuit, self.cases, self.joint),
             *expectation_blocks(self.verdicts),
             *ledger_blocks(self.ledger, self.coverage),

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
 
 from ..algebra.linear import combination_of
 from ..checks.amounts import amount, measured
 from ..checks.cases import LimitCase
+from ..checks.cautions import Caution as Warned
 from ..checks.coverage import Coverage
 from ..checks.directions import Direction
 from ..checks.expectations import Verdict
@@ -16,14 +19,15 @@ from ..checks.said import counted, in_a_row
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..derive.steps import Derivation, Move, Step
-from ..expressions.nodes import Equation, Expr, Negative, Symbol, negate
+from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..expressions.parse import expression
+from ..expressions.values import ratio_of
 from ..laws.equations import Law
 from ..laws.laws import laws
 from ..laws.loops import is_plain, same_loop
-from ..quantities import UnreadableQuantity, read_quantity
+from ..quantities import UnreadableQuantity, read_quantity, simple
 from .answers import Answer
-from .document import Block, Heading, Line, Listing, Paragraph, Table, Text
+from .document import Block, Caution, Heading, Line, Listing, Paragraph, Table, Text
 
 SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
 WIDE = 4  # currents: a table of their limits still fits a page
@@ -49,29 +53,18 @@ def derivation_blocks(circuit: Circuit, derivation: Derivation) -> tuple[Block, 
                 "out negative, that current runs against its arrow; no equation changes.",
             )
         ),
-        *(_line(s) for s in start),
+        *(line for s in start for line in _lines(s)),
         Paragraph(_enough(circuit, derivation)),
         *_spare_loops(circuit, derivation),
         Heading("Solution in symbols"),
-        *(_line(s) for s in rest),
+        *(line for s in rest for line in _lines(s)),
     )
 
 
-def _line(step: Step) -> Line:
-    """A step as a displayed line; equal quantities in one chain."""
-    if not step.also:
-        return Line((step.written.left, step.written.right), step.number, step.reason, step.is_result)
-    sides: list[Expr] = []
-    common = step.equations[0].right
-    for equation in step.equations:
-        right = equation.right
-        if right == common:
-            sides.append(equation.left)
-        elif right == negate(common):
-            sides.append(negate(equation.left))
-    if len(sides) < len(step.equations):
-        return Line((step.written.left, step.written.right), step.number, step.reason, step.is_result)
-    return Line((*sides, common), step.number, step.reason, step.is_result)
+def _lines(step: Step) -> list[Line]:
+    """A step as displayed lines: one, or more where it states equalities that make no chain."""
+    lines = [Line(step.chain, step.number, step.reason)]
+    return lines + [Line((e.left, e.right)) for e in step.apart]
 
 
 def _enough(circuit: Circuit, derivation: Derivation) -> Text:
@@ -159,8 +152,24 @@ def number_blocks(circuit: Circuit, derivation: Derivation | None) -> tuple[Bloc
     return (
         Heading("Solution in numbers"),
         Paragraph(("With ", *in_a_row(given), f", all in {derivation.unit_words}:")),
-        *(_line(s) for s in derivation.steps),
+        *(line for s in derivation.steps for line in _with_units(_lines(s), s, derivation)),
     )
+
+
+def _with_units(lines: list[Line], step: Step, derivation: Derivation) -> list[Line]:
+    """Results with their unit: the bare numbers before them are in coherent units."""
+    if not step.is_result:
+        return lines
+    unit, size = ("mA", Fraction(1, 1000)) if "milli" in derivation.unit_words else ("A", Fraction(1))
+    ended: list[Line] = []
+    for line in lines:
+        last = line.sides[-1]
+        value = ratio_of(last, derivation.field).constant()
+        if value is None:
+            return lines
+        number = Number(abs(value) * size, unit, simple(abs(value)))
+        ended.append(replace(line, sides=(*line.sides[:-1], Negative(number) if value < 0 else number)))
+    return ended
 
 
 def _as_written(circuit: Circuit, symbol: str) -> Expr:
@@ -205,6 +214,13 @@ def _negative_words(found: Sequence[Answer]) -> Text:
     else:
         told = " are negative: these currents really run against their arrows."
     return (*names, told, " The equations stay as they are, with the arrows as drawn.")
+
+
+def caution_blocks(found: Sequence[Warned]) -> tuple[Block, ...]:
+    """What to mind before the circuit is built."""
+    if not found:
+        return ()
+    return (Heading("Before it is built"), *(Caution(c.text) for c in found))
 
 
 def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
