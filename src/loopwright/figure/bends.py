@@ -13,6 +13,7 @@ from .min_cost_flow import Network
 from .skeleton import Dart, Skeleton
 
 _BENDS = (100, 104, 140, 200, 300, 400)  # the first bend of an edge, the second, ...
+_LEAD = (96, 98, 140, 200, 300, 400)
 _WIRE = 900  # a bend in a bar
 _CORNERS = (0, 3, 9)  # each right angle more than the first that a face gets at one node
 
@@ -26,10 +27,11 @@ class Shape:
     turns: list[tuple[int, ...]]
 
 
-def shape_of(skeleton: Skeleton, outside: set[Dart]) -> Shape:
+def shape_of(skeleton: Skeleton, outside: set[Dart], lead: str = "") -> Shape:
     """The shape with the fewest and neatest bends.
 
-    `outside` names darts of the outermost face. Raises ValueError for a skeleton with no shape (a node
+    `outside` names darts of the outermost face; `lead` is the branch that had best make a whole side of
+    the figure, with a corner at both ends. Raises ValueError for a skeleton with no shape (a node
     of more than four edges).
     """
     walks = skeleton.faces()
@@ -55,7 +57,7 @@ def shape_of(skeleton: Skeleton, outside: set[Dart]) -> Shape:
             continue
         for sense, giver, taker in ((+1, right, left), (-1, left, right)):
             scale = 10 if taker == outer else 18 if giver == outer else 13
-            costs = _BENDS if branch else (_WIRE, _WIRE, _WIRE)
+            costs = _LEAD if branch == lead else _BENDS if branch else (_WIRE, _WIRE, _WIRE)
             given[(edge, sense)] = [
                 network.arc(count + giver, count + taker, 1, cost * scale // 10) for cost in costs
             ]

@@ -59,7 +59,8 @@ def _flat(circuit: Circuit, found: Embedding, whole_crosses: bool) -> Placement:
     for part in connected_parts(circuit.branches):
         points = [p for p in circuit.points if p in part]
         skeleton, outside = skeleton_of(circuit, found, points, whole_crosses)
-        shape = shape_of(skeleton, outside)
+        lead = next((rim[0][0] for rim in found.rims if circuit.branch(rim[0][0]).start in part), "")
+        shape = shape_of(skeleton, outside, lead)
         nodes, paths = grid_of(skeleton, shape, _upright(circuit, found, skeleton, shape))
         for edge, (a, _, branch) in enumerate(skeleton.edges):
             path = straightened(tuple((c + shift, r) for c, r in paths[edge]))

@@ -10,8 +10,9 @@ from math import cos, degrees, radians, sin
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
 from .drawing import XY, Bend, Label, Mark, Stroke
+from .lettering import width_of
 from .placement import Cell, Path, Placement, straightened
-from .room import Box, around, label_box
+from .room import Box, around, boxes_of, label_box
 from .symbols import FINE, arrow_head
 
 LEAST_RADIUS = 3.2
@@ -19,7 +20,7 @@ MOST_RADIUS = 5.6
 _CLEAR = 1.5  # between a curved arrow and what is round it; its head reaches out a little
 _SIZE = 2.6
 _HEAD = 2.1
-_INSET = 3.0  # how far inside its wires a dashed loop runs
+_INSET = 4.3  # how far inside its wires a dashed loop runs
 _MORE_INSET = 1.5  # and each further one
 _MOST_DASHED = 2  # more of them run over each other and tell nothing
 _DASH = (1.6, 1.1)
@@ -44,7 +45,7 @@ def loop_marks(
     marks: list[Mark] = []
     taken = [*wires, *things, *labels]
     missing = 0
-    curls: list[tuple[XY, float, str, bool]] = []
+    plain: list[tuple[list[XY], bool, str]] = []
     round_several: list[tuple[list[XY], bool, str]] = []
     for loop, name in zip(loops, names, strict=True):
         outline = loop_outline(circuit, placement, loop)
@@ -52,12 +53,19 @@ def loop_marks(
         if len(corners) < 4:
             missing += 1
             continue
-        clockwise = _area(corners) > 0
-        if _holds_lines(outline, placement):
-            round_several.append((corners, clockwise, name))
-            continue
+        kind = round_several if _holds_lines(outline, placement) else plain
+        kind.append((corners, _area(corners) > 0, name))
+    for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
+        inset = _INSET + k * _MORE_INSET
+        new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels], taken)
+        marks.extend(new)
+        taken.extend(box for mark in new for box in boxes_of(mark))
+        missing += not fits
+    curls: list[tuple[XY, float, str, bool]] = []
+    for corners, clockwise, name in plain:
         found = _roomiest(corners, taken)
-        missing += found is None or found[1] < LEAST_RADIUS
+        needed = width_of(Label(name, (0.0, 0.0), italic=False, size=_SIZE)) / 2 + 1.2
+        missing += found is None or found[1] < max(LEAST_RADIUS, needed)
         if found is not None:
             (x, y), r = found
             curls.append((found[0], max(r, 2.4), name, clockwise))
@@ -65,12 +73,6 @@ def loop_marks(
     radius = min((r for _, r, _, _ in curls), default=0.0)
     for spot, _, name, clockwise in curls:  # all of one size
         marks.extend(_curl(spot, radius, name, clockwise))
-    for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
-        inset = _INSET + k * _MORE_INSET
-        new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels], taken)
-        taken.extend(box for mark in new if isinstance(mark, Label) for box in (label_box(mark),))
-        marks.extend(new)
-        missing += not fits
     return marks, missing
 
 
@@ -199,6 +201,7 @@ def _dashed(
         along = ((d[0] - c[0]) / length, (d[1] - c[1]) / length)
         tip = ((c[0] + d[0]) / 2 + along[0], (c[1] + d[1]) / 2 + along[1])
         marks.append(arrow_head(tip, along, _HEAD))
+    heads = [box for mark in marks if isinstance(mark, Stroke) and mark.filled for box in boxes_of(mark)]
     lines = [around((c, d), 0.2) for _, c, d in free]
     for _, c, d in sorted(free, reverse=True):
         for k in (0.5, 0.25, 0.75, 0.12, 0.88):
@@ -208,7 +211,9 @@ def _dashed(
                 spot = (x + aside, y) if upright else (x, y + aside)
                 label = Label(name, spot, italic=False, size=_SIZE)
                 box = label_box(label)
-                if _inside(corners, spot) and not any(box.meets(other, 0.3) for other in (*taken, *lines)):
+                if _inside(corners, spot) and not any(
+                    box.meets(other, 0.3) for other in (*taken, *lines, *heads)
+                ):
                     return [*marks, label], True
     return marks, False
 
