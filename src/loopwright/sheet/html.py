@@ -34,7 +34,9 @@ STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
 ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide
 ROOM_ON_LINE = 13.0  # em: the same for a displayed line
 ROOM_ON_PAGE = 30.0  # em: a displayed line beyond this breaks between its sides and terms
-FIGURE_SCALE = 0.27  # em of the page for a millimetre of the drawing: letters of 3.2 mm as large as the text
+FIGURE_SCALE = (
+    0.32  # em of the page for a millimetre of the drawing: its letters a little larger than the text
+)
 
 _REFERENCE = re.compile(r"\((\d+)\)")
 

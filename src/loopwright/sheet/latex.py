@@ -32,6 +32,9 @@ _HEAD = r"""\documentclass[11pt,a4paper]{article}
 _MACROS = r"""\setlength{\parindent}{0pt}
 \setlength{\parskip}{6pt plus 2pt}
 \setcounter{secnumdepth}{0}
+\everymath{\displaystyle}
+\lineskiplimit=3pt \lineskip=4pt
+\raggedright
 \newsavebox{\wholeline}
 \newlength{\room}
 % \fitted{anything}, \fit{maths}: drawn smaller where it is wider than the line
@@ -86,7 +89,8 @@ def _block(block: Block, document: Document) -> str:
             return _line(block, document)
         case Listing(items):
             inner = "".join(f"  \\item {{}}{_text(item, document)}\n" for item in items)
-            return f"\n\\begin{{itemize}}\n{inner}\\end{{itemize}}\n" if items else ""
+            close = r"\setlength{\itemsep}{0pt}\setlength{\parskip}{3pt}"
+            return f"\n\\begin{{itemize}}{close}\n{inner}\\end{{itemize}}\n" if items else ""
         case Table():
             return _table(block, document)
         case Picture(drawing, alternative, caption):
@@ -122,7 +126,7 @@ def _part(side: Expr, markup: str) -> str:
 
 
 def _table(table: Table, document: Document) -> str:
-    rows = [[_cell(cell, document) for cell in row] for row in (table.head, *table.rows)]
+    rows = [[_text(cell, document) for cell in row] for row in (table.head, *table.rows)]
     widths = [rf">{{\raggedright\arraybackslash}}p{{{share:.3f}\linewidth}}" for share in _shares(rows)]
     caption = rf"{{\raggedright\bfseries {escaped(table.caption)}}}"
     head = " & ".join(rf"\textbf{{{cell}}}" for cell in rows[0])
@@ -140,16 +144,6 @@ def _table(table: Table, document: Document) -> str:
         r"\end{longtable}}",
     ]
     return "\n" + "\n".join(lines) + "\n" if table.head else ""
-
-
-def _cell(text: Text, document: Document) -> str:
-    r"""A cell: fractions in it are set at full size."""
-    return "".join(
-        escaped(piece)
-        if isinstance(piece, str)
-        else rf"$\displaystyle {latex.render(piece, document.roles)}$"
-        for piece in text
-    )
 
 
 def _shares(rows: list[list[str]]) -> list[float]:

@@ -88,7 +88,7 @@ class _Page:
             case Listing(items):
                 return f"\n#list({', '.join(map(self.content, items))})\n" if items else ""
             case Table(caption, head, rows):
-                cells = "".join(f"  {', '.join(map(self.cell, row))},\n" for row in rows)
+                cells = "".join(f"  {', '.join(map(self.content, row))},\n" for row in rows)
                 top = ", ".join(map(self.content, head))
                 return f"\n#ruled({quoted(caption)}, ({top},),\n{cells})\n"
             case Picture(drawing, alternative, caption):
@@ -129,15 +129,13 @@ class _Page:
         """Running text as a content literal."""
         return "[" + "".join(self.piece(piece) for piece in text) + "]"
 
-    def cell(self, text: Text) -> str:
-        """A cell of a table: fractions in it are set at full size."""
-        return "[" + "".join(self.piece(piece, "full") for piece in text) + "]"
-
-    def piece(self, piece: str | Expr | Equation, style: str = "maths") -> str:
+    def piece(self, piece: str | Expr | Equation) -> str:
         if isinstance(piece, str):
             return "".join(self.words(part) for part in _REFERENCE.split(piece) if part)
         said = quoted(spoken.render(piece, self.roles))
-        return f"#{style}(${typst_maths.render(piece, self.roles)}$, {said});"
+        markup = typst_maths.render(piece, self.roles)
+        style = "tall" if "frac(" in markup else "maths"
+        return f"#{style}(${markup}$, {said});"
 
     def words(self, words: str) -> str:
         if _REFERENCE.fullmatch(words) and int(words[1:-1]) in self.numbers:

@@ -39,7 +39,8 @@ _RELATIONS = {
     ">": "is greater than", "≤": "is at most", "≥": "is at least",
 }  # fmt: skip
 _SIGNS = _RELATIONS | {
-    "−": "minus", "+": "plus", "±": "plus or minus", "×": "times", "·": "times", "∥": "in parallel with",
+    "→": "to", "−": "minus", "+": "plus", "±": "plus or minus", "×": "times", "·": "times",
+    "∥": "in parallel with",
     "∞": "infinity", "%": "per cent", "°": "degrees", "Ω": "ohms", "\u2126": "ohms", "&": "and", "/": "over",
     "$": "dollar", "#": "number sign", "\\": "backslash", "_": "underscore", "*": "star", "^": "raised to",
     "~": "tilde", "|": "bar", "@": "at", "`": "backquote", "✓": "yes", "½": "one half", "¼": "one quarter",
