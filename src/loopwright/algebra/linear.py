@@ -10,6 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from flint import fmpz_mpoly
+
 from .ratios import Field, Ratio
 
 
@@ -145,8 +147,46 @@ def solve_linear(rows: Sequence[Linear], unknowns: Sequence[str]) -> dict[str, R
     return values
 
 
-def combination_of(
-    target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]
-) -> tuple[Ratio, ...] | None:
-    """Multipliers m with target = Σ m·row, or None when the target does not follow from the rows."""
-    return reduce_rows([*rows, target], unknowns).combinations[-1]
+def follows(target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]) -> bool:
+    """Whether the target is a combination of the rows over the field of fractions.
+
+    Cross-multiplied elimination on polynomials: nothing is brought to lowest terms on the way.
+    """
+    left = _whole(target)
+    kept: list[tuple[str, dict[str, fmpz_mpoly]]] = []
+    for row in rows:
+        reduced = _without(_whole(row), kept)
+        pivot = next((n for n in unknowns if n in reduced), None)
+        if pivot is not None:
+            kept.append((pivot, reduced))
+    return not _without(left, kept)
+
+
+def _whole(row: Linear) -> dict[str, fmpz_mpoly]:
+    """The numerators of a row over one common denominator, the constant under the empty name."""
+    parts = [(n, c) for n, c in (*row.coefficients.items(), ("", row.constant)) if c]
+    below = row.field.one.above
+    for _, c in parts:
+        if c.below != below:
+            below = below * (c.below // below.gcd(c.below))
+    return {n: c.above * (below // c.below) for n, c in parts}
+
+
+def _without(
+    row: dict[str, fmpz_mpoly], kept: Sequence[tuple[str, dict[str, fmpz_mpoly]]]
+) -> dict[str, fmpz_mpoly]:
+    for pivot, above in kept:
+        factor, lead = row.get(pivot), above[pivot]
+        if factor is None:
+            continue
+        changed: dict[str, fmpz_mpoly] = {}
+        for name in (*row, *(n for n in above if n not in row)):
+            value = row[name] * lead if name in row else None
+            taken = above[name] * factor if name in above else None
+            total = -taken if value is None and taken is not None else value
+            if value is not None and taken is not None:
+                total = value - taken
+            if total is not None and not total.is_zero():
+                changed[name] = total
+        row = changed
+    return row

@@ -1,6 +1,6 @@
 """How names of elements, currents and points are read, and which known name is nearest to a mistyped one.
 
-`R_1`, `R_{1}` and `R₁` are the name `R1`. Knows no circuit.
+`R_1`, `R_{1}` and `R₁` are the name `R1`; `R'` is `R′`. Knows no circuit.
 """
 
 from __future__ import annotations

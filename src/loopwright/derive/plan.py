@@ -7,10 +7,10 @@ person has to write: the symbols of the lines it makes them write, not by arithm
 Lines are lazy, as on paper: what is put into a line is written out only when that line is used
 next, so that two currents put into a junction equation at once cost one line.
 
-The search works on a shadow of the algebra: every coefficient is its value at fixed pseudo-random
-numbers modulo a large prime (so that terms that cancel are seen to cancel), with an estimate of
-how many symbols it takes to write. A plan is only advice; the exact algebra is done by `narrate`
-and judged by `verify`.
+The search works on a shadow of the algebra: every coefficient is its value at three fixed sets of
+positive numbers (so that terms that cancel are seen to cancel, and a coefficient that may vanish is
+seen to change its sign), with an estimate of how many symbols it takes to write. A plan is only
+advice; the exact algebra is done by `narrate` and judged by `verify`.
 """
 
 from __future__ import annotations
@@ -23,16 +23,16 @@ from ..algebra.ratios import Exponents, Ratio
 
 BEAM = 6  # partial plans kept at each depth
 HOPE = 0.8  # the share of its outlook that a plan may hope to save, when another is known already
-PRIME = (1 << 61) - 1
+TINY = 1e-9  # a difference smaller than this share of what it is taken from is nothing
 SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
 LAST = 10.0  # what a line for one single current counts
-Reals = tuple[float, float, float]
-NOTHING: Reals = (0.0, 0.0, 0.0)
+Values = tuple[float, float, float]
+NOTHING: Values = (0.0, 0.0, 0.0)
 CONSTANT = ""  # the key under which a row keeps its constant term
 
 
 class Row:
-    """The shadow of one line: values modulo the prime and estimated symbols by unknown.
+    """The shadow of one line: values at the three sets of numbers and estimated symbols, by unknown.
 
     `origin`: its index among the lines given or made. `pending`: how many currents were put into it
     since it was last written out; `raw`: the symbols it has with these written in; `fraction`:
@@ -41,8 +41,7 @@ class Row:
     `held`: how many unknowns it holds. `is_bare`: whether every current stands in it with +1 or −1
     (a junction equation). `symbols`: about how many symbols it takes to write it collected; a line
     for a single current leads to the same closed form whatever the way and weighs the same always.
-    `reals`: the coefficients at three sets of positive numbers, which show whether a current's
-    coefficient may vanish. Not changed once made.
+    Not changed once made.
     """
 
     __slots__ = (
@@ -54,7 +53,6 @@ class Row:
         "outlook",
         "pending",
         "raw",
-        "reals",
         "symbols",
         "values",
         "weights",
@@ -63,15 +61,14 @@ class Row:
     def __init__(
         self,
         origin: int,
-        values: Mapping[str, int],
-        reals: Mapping[str, Reals],
+        values: Mapping[str, Values],
         weights: Mapping[str, float],
         raw: float | None = None,
         pending: int = 0,
         fraction: bool = False,
         brought: Mapping[str, int] | None = None,
     ) -> None:
-        self.origin, self.values, self.reals, self.weights = origin, values, reals, weights
+        self.origin, self.values, self.weights = origin, values, weights
         self.pending, self.fraction, self.brought = pending, fraction, brought or {}
         self.held = len(values) - (CONSTANT in values)
         total = sum(weights.values())
@@ -113,7 +110,7 @@ class Plan:
     solved: frozenset[str] = field(default_factory=frozenset)
 
 
-def find_plan(lines: Sequence[Linear], best: float = float("inf")) -> Plan | None:
+def find_plan(lines: Sequence[Linear], best: float = float("inf"), beam_width: int = BEAM) -> Plan | None:
     """The cheapest plan found that leads from these lines to the currents, or None when none costs
     less than `best`. The lines must be independent and as many as the unknowns."""
     shade = _Shade(lines)
@@ -133,51 +130,34 @@ def find_plan(lines: Sequence[Linear], best: float = float("inf")) -> Plan | Non
                 key = (grown.solved, tuple(row.origin for row in grown.rows))
                 if key not in following or grown.cost < following[key].cost:
                     following[key] = grown
-        beam = sorted(following.values(), key=_promise)[:BEAM]
+        beam = sorted(following.values(), key=_promise)[:beam_width]
     return finished
 
 
 class _Shade:
-    """Turns exact coefficients into their shadows, each polynomial once."""
+    """Turns exact coefficients into their shadows."""
 
     def __init__(self, lines: Sequence[Linear]) -> None:
         symbols = lines[0].field.symbols if lines else ()
         self.numeric = not symbols
-        self.numbers: list[int] = []
-        number = 1
-        for _ in symbols:  # a linear congruence: no product of some equals a product of others
-            number = (number * 6364136223846793005 + 1442695040888963407) % PRIME
-            self.numbers.append(number)
-        self.points = [
-            [10.0 ** (((n >> shift) % 4001) / 1000 - 2) for n in self.numbers] for shift in (0, 13, 26)
-        ]
+        self.points: tuple[list[float], ...] = ([], [], [])
+        state = 1
+        for _ in symbols:  # a linear congruence: positive numbers over four powers of ten
+            for point in self.points:
+                state = (state * 6364136223846793005 + 1442695040888963407) % (1 << 64)
+                point.append(10.0 ** ((state >> 40) / (1 << 22) - 2.0))
 
     def row(self, line: Linear, origin: int) -> Row:
         """The shadow of a line."""
-        values: dict[str, int] = {}
-        reals: dict[str, Reals] = {}
+        values: dict[str, Values] = {}
         weights: dict[str, float] = {}
         for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
             if c:
-                values[name], reals[name] = self._value(c)
+                above, below = c.terms(), c.terms(below=True)
+                first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
+                values[name] = (first, second, third)
                 weights[name] = _symbols(c, constant=name == CONSTANT)
-        return Row(origin, values, reals, weights)
-
-    def _value(self, c: Ratio) -> tuple[int, Reals]:
-        above, below = c.terms(), c.terms(below=True)
-        value = self._at(above) * pow(self._at(below), -1, PRIME) % PRIME
-        first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
-        return value, (first, second, third)
-
-    def _at(self, terms: list[tuple[Exponents, int]]) -> int:
-        total = 0
-        for exponents, coefficient in terms:
-            product = coefficient
-            for number, exponent in zip(self.numbers, exponents, strict=False):
-                if exponent:
-                    product = product * pow(number, exponent, PRIME) % PRIME
-            total += product
-        return total % PRIME
+        return Row(origin, values, weights)
 
 
 def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:
@@ -240,10 +220,9 @@ def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
     amount = row.symbols - 1.0
     if row.held > 1:
         cost += 1.5 * pivot  # the factor that must cancel when results are put back
-        signs = row.reals[unknown]
+        signs = row.values[unknown]
         if max(signs) > 0 > min(signs):
             cost += 25.0  # a line must not be divided by what may be zero
-    inverse = pow(row.values[unknown], -1, PRIME)
     rows: list[Row] = []
     for other in plan.rows:
         if other is row:
@@ -254,7 +233,7 @@ def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
         if unknown in other.brought:
             cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
         cost += 0.8
-        rows.append(_put(other, row, unknown, other.values[unknown] * inverse % PRIME, amount, numeric))
+        rows.append(_put(other, row, unknown, amount, numeric))
     return Plan(
         (*plan.actions, Eliminate(row.origin, unknown)), cost, tuple(rows), plan.made, plan.solved | {unknown}
     )
@@ -262,29 +241,32 @@ def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
 
 def _stands_alone(row: Row, unknown: str) -> bool:
     """Whether a junction equation has this current alone on one side, as it is written."""
-    opposite = PRIME - row.values[unknown]
-    return all(v == opposite for name, v in row.values.items() if name != unknown)
+    own = row.values[unknown][0]
+    return all(v[0] == -own for name, v in row.values.items() if name != unknown)
 
 
-def _put(other: Row, row: Row, unknown: str, factor: int, amount: float, numeric: bool) -> Row:
+def _put(other: Row, row: Row, unknown: str, amount: float, numeric: bool) -> Row:
     """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
     pivot, taken = row.weights[unknown], other.weights[unknown]
-    values, reals = dict(other.values), dict(other.reals)
-    (p1, p2, p3), (q1, q2, q3) = row.reals[unknown], reals[unknown]
+    values = dict(other.values)
+    (p1, p2, p3), (q1, q2, q3) = row.values[unknown], values[unknown]
     f1, f2, f3 = q1 / p1, q2 / p2, q3 / p3
     weights = {n: w + pivot for n, w in other.weights.items()} if pivot else dict(other.weights)
     del values[unknown], weights[unknown]
-    for name, value in row.values.items():
+    for name, (r1, r2, r3) in row.values.items():
         if name == unknown:
             continue
-        left = (values.get(name, 0) - value * factor) % PRIME
-        if not left:
+        o1, o2, o3 = values.get(name, NOTHING)
+        left = (o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3)
+        if (
+            abs(left[0]) <= TINY * abs(o1)
+            and abs(left[1]) <= TINY * abs(o2)
+            and abs(left[2]) <= TINY * abs(o3)
+        ):
             values.pop(name, None)
             weights.pop(name, None)
             continue
         values[name] = left
-        (r1, r2, r3), (o1, o2, o3) = row.reals[name], reals.get(name, NOTHING)
-        reals[name] = (o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3)
         weight = weights.get(name, 0.0) + taken + row.weights[name]
         weights[name] = min(weight, 2.2) if numeric else max(weight, 1.0 if name in other.values else 0.0)
     times = other.brought.get(unknown, 1)
@@ -296,7 +278,6 @@ def _put(other: Row, row: Row, unknown: str, factor: int, amount: float, numeric
     return Row(
         other.origin,
         values,
-        reals,
         weights,
         other.raw + times * (amount + (1.0 if pivot else 0.0)),
         other.pending + 1,
@@ -315,33 +296,39 @@ def _combined(plan: Plan) -> list[Plan]:
             if other is row or other.is_bare:
                 continue
             for sign in (1, -1):
-                if not any(
-                    (v + sign * other.values.get(n, 0)) % PRIME == 0
-                    for n, v in row.values.items()
-                    if n != CONSTANT
-                ):
+                if not _cancels(row, other, sign):
                     continue
                 total = _sum(row, other, sign, plan.made)
                 if not 0 < total.held < row.held:
                     continue
                 cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
                 cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
-                clean = Row(other.origin, other.values, other.reals, other.weights)
+                clean = Row(other.origin, other.values, other.weights)
                 rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
                 action = Combine(row.origin, other.origin, sign, plan.made)
                 found.append(Plan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
     return found
 
 
+def _cancels(row: Row, other: Row, sign: int) -> bool:
+    """Whether some current drops out of the sum or difference."""
+    return any(
+        n != CONSTANT and n in other.values and _is_nothing(v, other.values[n], sign)
+        for n, v in row.values.items()
+    )
+
+
+def _is_nothing(one: Values, other: Values, sign: int) -> bool:
+    return all(abs(a + sign * b) <= TINY * abs(a) for a, b in zip(one, other, strict=True))
+
+
 def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
-    values: dict[str, int] = {}
-    reals: dict[str, Reals] = {}
+    values: dict[str, Values] = {}
     weights: dict[str, float] = {}
     for name in dict.fromkeys((*row.values, *other.values)):
-        total = (row.values.get(name, 0) + sign * other.values.get(name, 0)) % PRIME
-        if total:
-            values[name] = total
-            weights[name] = row.weights.get(name, 0.0) + other.weights.get(name, 0.0)
-            (a1, a2, a3), (b1, b2, b3) = row.reals.get(name, NOTHING), other.reals.get(name, NOTHING)
-            reals[name] = (a1 + sign * b1, a2 + sign * b2, a3 + sign * b3)
-    return Row(origin, values, reals, weights)
+        one, two = row.values.get(name, NOTHING), other.values.get(name, NOTHING)
+        if any(one) and _is_nothing(one, two, sign):
+            continue
+        values[name] = (one[0] + sign * two[0], one[1] + sign * two[1], one[2] + sign * two[2])
+        weights[name] = row.weights.get(name, 0.0) + other.weights.get(name, 0.0)
+    return Row(origin, values, weights)

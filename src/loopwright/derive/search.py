@@ -7,18 +7,18 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, islice
 
-from ..algebra.linear import reduce_rows
+from ..algebra.linear import Linear, reduce_rows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..expressions.nodes import Equation, Expr, Symbol
-from ..laws.equations import Law, LawEquation, loop_equation
+from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import Laws, laws
 from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length, points_of, simple_loops
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
-from .plan import Plan, find_plan
+from .plan import BEAM, Plan, find_plan
 from .steps import Derivation, Said
 from .verify import verify
 
@@ -38,11 +38,11 @@ def derive(circuit: Circuit, solution: Solution | None = None) -> Derivation:
 
 
 def derive_in_numbers(
-    circuit: Circuit, solution: Solution | None = None, first: int = 1
+    circuit: Circuit, solution: Solution | None = None, like: Derivation | None = None
 ) -> Derivation | None:
     """The derivation with the numbers put in early, as most textbooks do; None where a number is
-    missing. Bare numbers are in a coherent set of units: V, A, Ω or V, mA, kΩ. Lines are counted
-    from `first`."""
+    missing. Bare numbers are in a coherent set of units: V, A, Ω or V, mA, kΩ. With `like`, a
+    derivation in symbols, it starts from the same equations and counts its lines on from there."""
     if not circuit.has_all_numbers:
         return None
     solution = solution or solve(circuit)
@@ -51,17 +51,24 @@ def derive_in_numbers(
     field = Field(())
     values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}
     plain = circuit.in_numbers(Fraction(1, 1000) if milli else Fraction(1))
-    derivation = _derived(plain, field, values, first)
+    derivation = _derived(plain, field, values, like)
     words = "volts, milliamperes and kilohms" if milli else "volts, amperes and ohms"
     verify(derivation, plain, values)
     return replace(derivation, unit_words=words)
 
 
-def _derived(circuit: Circuit, field: Field, values: Mapping[str, Ratio], first: int = 1) -> Derivation:
+def _derived(
+    circuit: Circuit, field: Field, values: Mapping[str, Ratio], like: Derivation | None = None
+) -> Derivation:
     known = laws(circuit)
-    classes = alike(circuit)
-    chosen, plan = _with_symmetry(known, classes) if classes else _shortest(known)
+    if like is not None:
+        classes = tuple(s.group for s in like.steps if s.group is not None)
+        chosen, plan = _same_equations(known, classes, like)
+    else:
+        classes = alike(circuit)
+        chosen, plan = _with_symmetry(known, classes) if classes else _shortest(known)
     order = circuit.currents
+    first = like.written_lines + 1 if like else 1
     teller = Teller(circuit, order, values, frozenset((*circuit.symbols, *order)), first)
     teller.begin(classes, chosen, [_reason(circuit, law) for law in chosen])
     teller.follow(plan.actions)
@@ -70,19 +77,44 @@ def _derived(circuit: Circuit, field: Field, values: Mapping[str, Ratio], first:
     return Derivation(tuple(teller.steps), field, order, values, names)
 
 
+def _same_equations(
+    known: Laws, classes: Sequence[Alike], like: Derivation
+) -> tuple[tuple[LawEquation, ...], Plan]:
+    """The equations that another derivation of the circuit starts from, written for this one."""
+    circuit = known.circuit
+    fixed = {law.branch: law for law in known.elements}
+    chosen = tuple(
+        junction_equation(circuit, law.point)
+        if law.law is Law.JUNCTION
+        else loop_equation(circuit, law.loop)
+        if law.law is Law.LOOP
+        else fixed[law.branch]
+        for law in like.laws
+    )
+    equal = [e for group in classes for e in group.equations(circuit)]
+    return chosen, _planned([*equal, *(law.linear for law in chosen)])
+
+
+def _planned(lines: Sequence[Linear], beam_width: int = BEAM) -> Plan:
+    plan = find_plan(lines, beam_width=beam_width)
+    if plan is None:
+        raise LookupError("the equations do not fix the currents")
+    return plan
+
+
 def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
-    """The set of loop equations, among the usual one and others as short, with the cheapest plan."""
-    best: tuple[tuple[LawEquation, ...], Plan] | None = None
-    cost = float("inf")
+    """The set of loop equations, among the usual one and others as short, with the cheapest plan.
+
+    A narrow look at each set tells which one is worth a thorough search.
+    """
+    ranked: list[tuple[float, int, tuple[LawEquation, ...]]] = []
     for loops in islice(_loop_sets(known), LOOP_SETS):
         chosen = (*known.independent_junctions, *known.elements, *loops)
         base = float(sum(length(known.circuit, law.loop) for law in loops))
-        plan = find_plan([law.linear for law in chosen], cost - base)
-        if plan is not None and plan.cost + base < cost:
-            best, cost = (chosen, plan), plan.cost + base
-    if best is None:
-        raise LookupError("the equations do not fix the currents")
-    return best
+        plan = _planned([law.linear for law in chosen], beam_width=1)
+        ranked.append((plan.cost + base, len(ranked), chosen))
+    best = min(ranked)[2]
+    return best, _planned([law.linear for law in best])
 
 
 def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], Plan]:
@@ -93,10 +125,7 @@ def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEqua
     reduction = reduce_rows([*equal, *(law.linear for law in offered)], circuit.currents)
     new = [reduction.combinations[len(equal) + i] is None for i in range(len(offered))]
     chosen = tuple(law for law, is_new in zip(offered, new, strict=True) if is_new)
-    plan = find_plan([*equal, *(law.linear for law in chosen)])
-    if plan is None:
-        raise LookupError("the equations do not fix the currents")
-    return chosen, plan
+    return chosen, _planned([*equal, *(law.linear for law in chosen)])
 
 
 def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..algebra.linear import Linear, combination_of
+from ..algebra.linear import Linear, follows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
@@ -136,7 +136,7 @@ class _Judge:
     def _check_follows(self, claim: Linear, above: list[Linear], what: str) -> None:
         if claim.residue(self.solution):
             raise BrokenPromise(f"{what} is not true of the circuit")
-        if combination_of(claim, above, self.unknowns) is None:
+        if not follows(claim, above, self.unknowns):
             raise BrokenPromise(f"{what} does not follow from the lines it names")
         self.count += 1
 

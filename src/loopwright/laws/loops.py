@@ -7,6 +7,7 @@ Stands on `circuit` alone.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
@@ -135,6 +136,28 @@ def are_independent(loops: Sequence[Loop]) -> bool:
     when they are over the two-element field: then a maximal minor is odd, so not zero."""
     basis: dict[str, set[str]] = {}
     return all(_enters(basis, loop) for loop in loops)
+
+
+def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
+    """The multipliers with which the other loops add up to this one, or None where they do not."""
+    zero = Fraction(0)
+    kept: list[tuple[str, dict[str, Fraction], list[Fraction]]] = []
+    for i, each in enumerate((*others, loop)):
+        row = {name: Fraction(sense) for name, sense in each}
+        history = [Fraction(int(j == i)) for j in range(len(others) + 1)]
+        for pivot, above, past in kept:
+            factor = row.get(pivot, zero) / above[pivot]
+            if factor:
+                row = {
+                    n: row.get(n, Fraction(0)) - factor * above.get(n, Fraction(0)) for n in {**row, **above}
+                }
+                history = [h - factor * p for h, p in zip(history, past, strict=True)]
+        lead = next((n for n, v in row.items() if v), None)
+        if lead is not None:
+            kept.append((lead, row, history))
+        elif i == len(others):
+            return tuple(-h for h in history[:-1])
+    return None
 
 
 def _enters(basis: dict[str, set[str]], loop: Loop) -> bool:

@@ -66,7 +66,7 @@ def _answer(circuit: Circuit, solution: Solution, derivation: Derivation, target
     beside = None
     if value and target.kind is not Asked.POWER and len(value.terms(below=True)) < 60:
         beside = parallel_form(value, resistances)
-        if beside is not None and written_symbols(beside) > min(written_symbols(tidy(value)), MOST_BESIDE):
+        if beside is not None and written_symbols(beside) >= min(written_symbols(tidy(value)), MOST_BESIDE):
             beside = None
     found = solution.number(value)
     exact = rounded = None

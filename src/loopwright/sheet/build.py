@@ -122,7 +122,7 @@ def sheet(circuit: Circuit, *, resistors: str = "iec") -> Sheet:
     """
     solution = solve(circuit)
     derivation = derive(circuit, solution)
-    in_numbers = derive_in_numbers(circuit, solution, first=derivation.written_lines + 1)
+    in_numbers = derive_in_numbers(circuit, solution, like=derivation)
     cases = limit_cases(circuit, solution)
     joint = joint_cases(circuit, solution)
     ledger = examine(circuit, solution, cases)

@@ -33,7 +33,8 @@ from .document import (
 STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
 ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide
 ROOM_ON_LINE = 13.0  # em: the same for a displayed line
-ROOM_ON_PAGE = 30.0  # em: a displayed line beyond this breaks between its sides and terms
+ROOM_ON_PAGE = 36.0  # em: a displayed line beyond this breaks between its sides and terms
+FIGURE_ROOM = 80.0  # mm: a wider drawing scrolls on a screen 320 px wide, so that its letters stay readable
 FIGURE_SCALE = (
     0.32  # em of the page for a millimetre of the drawing: its letters a little larger than the text
 )
@@ -111,7 +112,7 @@ class _Page:
         markup = mathml.render(piece, self.roles)
         if breadth(piece) <= ROOM_IN_LINE:
             return markup
-        return f'<span class="wide" tabindex="0">{markup}</span>'
+        return f'<span class="wide" tabindex="0">{markup}</span>&#8288;'
 
     # -- blocks ----------------------------------------------------------------------------------
 
@@ -166,7 +167,7 @@ class _Page:
         )
         return (
             f'<div class="table" role="group" aria-labelledby="{name}" tabindex="0">\n<table>\n'
-            f'<caption id="{name}">{escape(table.caption)}</caption>\n'
+            f'<caption id="{name}"><span>{escape(table.caption)}</span></caption>\n'
             f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n</div>\n"
         )
 
@@ -192,10 +193,11 @@ class _Page:
         drawing = picture.drawing
         markup = svg(drawing, picture.caption or "Circuit diagram", picture.alternative)
         caption = f"<figcaption>{escape(picture.caption)}</figcaption>\n" if picture.caption else ""
+        reach = ' tabindex="0" role="group" aria-label="Figure"' if drawing.width > FIGURE_ROOM else ""
         words = "".join(f"<p>{escape(part)}</p>" for part in picture.alternative.splitlines() if part.strip())
         return (
             f'<figure style="--width:{drawing.width * FIGURE_SCALE:.2f}">\n'
-            f'<div class="drawing">{_own_names(markup, self.pictures)}</div>\n{caption}'
+            f'<div class="drawing"{reach}>{_own_names(markup, self.pictures)}</div>\n{caption}'
             f"<details><summary>Figure in words</summary>{words}</details>\n</figure>\n"
         )
 

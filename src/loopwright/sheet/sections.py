@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from ..algebra.linear import combination_of
 from ..checks.amounts import amount, measured
 from ..checks.cases import LimitCase
 from ..checks.cautions import Caution as Warned
@@ -24,7 +23,7 @@ from ..expressions.parse import expression
 from ..expressions.values import ratio_of
 from ..laws.equations import Law
 from ..laws.laws import laws
-from ..laws.loops import is_plain, same_loop
+from ..laws.loops import as_sum, is_plain, same_loop
 from ..quantities import UnreadableQuantity, read_quantity, simple
 from .answers import Answer
 from .document import Block, Caution, Heading, Line, Listing, Paragraph, Table, Text
@@ -118,20 +117,13 @@ def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
             ),
         )
     items: list[Text] = []
-    rows = [s.law.linear for s in used if s.law is not None]
+    travelled = [s for s in used if s.law is not None and s.law.loop]
     for law in spare:
-        found = combination_of(law.linear, rows, circuit.currents)
-        if found is None:
+        found = as_sum(law.loop, [s.law.loop for s in travelled if s.law is not None])
+        if found is None or any(m not in (-1, 0, 1) for m in found):
             continue
-        terms = [
-            f"{'−' if m == -1 else '+'} ({s.number})"
-            for m, s in zip(found, used, strict=True)
-            if m in (1, -1)
-        ]
-        if len(terms) < sum(bool(m) for m in found):
-            continue
-        told = " ".join(terms).removeprefix("+ ")
-        items.append((law.written, f" is {told}."))
+        told = [f"{'−' if m < 0 else '+'} ({s.number})" for m, s in zip(found, travelled, strict=True) if m]
+        items.append((law.written, f" is {' '.join(told).removeprefix('+ ')}."))
     lead = (
         "One more loop could be travelled; it adds nothing:"
         if len(spare) == 1
