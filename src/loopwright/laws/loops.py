@@ -132,10 +132,23 @@ def _greedy(loops: Sequence[Loop], needed: int) -> list[Loop]:
 
 
 def are_independent(loops: Sequence[Loop]) -> bool:
-    """Whether no loop is a sum of others. Simple loops of a graph are independent over the rationals
-    when they are over the two-element field: then a maximal minor is odd, so not zero."""
-    basis: dict[str, set[str]] = {}
-    return all(_enters(basis, loop) for loop in loops)
+    """Whether no loop is a combination of others, senses counted: exact, by elimination in whole numbers.
+
+    A sum without senses (each branch held twice counted as none) is not enough to go by: the three
+    loops of four branches in a bridge sum to nothing in that way, yet they are independent.
+    """
+    rows: list[tuple[str, dict[str, int]]] = []
+    for loop in loops:
+        rest = dict(loop)
+        for lead, row in rows:
+            if factor := rest.get(lead, 0):
+                scaled = {name: n * row[lead] for name, n in rest.items()}
+                rest = {n: scaled.get(n, 0) - factor * row.get(n, 0) for n in scaled | row}
+        lead = next((name for name, n in rest.items() if n), "")
+        if not lead:
+            return False
+        rows.append((lead, rest))
+    return True
 
 
 def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
@@ -161,6 +174,8 @@ def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
 
 
 def _enters(basis: dict[str, set[str]], loop: Loop) -> bool:
+    """Takes the loop into the basis unless it sums to nothing with loops there, senses left aside: what
+    is taken is independent, and enough loops for the circuit are always found so."""
     rest = {name for name, _ in loop}
     while rest and (lead := min(rest)) in basis:
         rest = rest ^ basis[lead]
