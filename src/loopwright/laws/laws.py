@@ -49,7 +49,13 @@ class Laws:
         """All junction equations but one of each connected part, which adds nothing: the one at the
         − terminal side of its first battery is left out, otherwise the last."""
         left_out = {self._return_point(part) for part in parts(self.circuit)}
-        return tuple(e for e in self.junctions if e.point not in left_out)
+        kept = tuple(e for e in self.junctions if e.point not in left_out)
+        if not self.elements:
+            return kept
+        # at a dead end, or where only fixed currents meet, the junction says what an element says
+        rows = [e.linear for e in (*self.elements, *kept)]
+        said = reduce_rows(rows, self.circuit.currents).combinations[len(self.elements) :]
+        return tuple(e for e, combination in zip(kept, said, strict=True) if combination is None)
 
     def _return_point(self, part: frozenset[str]) -> str:
         for b in self.circuit.branches:
@@ -128,7 +134,7 @@ class Laws:
 
 def laws(circuit: Circuit) -> Laws:
     """The laws of a circuit: its junction and loop equations, for the arrows drawn."""
-    return Laws(circuit)
+    return circuit.remembered(Laws)
 
 
 __all__ = ["Law", "LawEquation", "Laws", "Sufficiency", "laws"]

@@ -77,3 +77,25 @@ def test_small_currents_are_worked_in_milliamperes_and_kilohms() -> None:
 
 def test_without_all_numbers_there_is_no_derivation_in_numbers() -> None:
     assert derive_in_numbers(circuit_of(TWO_BATTERIES)) is None
+
+
+DEAD_END = """
+[branches]
+I1 = "a, +E1, b"
+I2 = "b, R2, c"
+I3 = "c, S3, R3, d"
+I4 = "a, R4, b"
+I5 = "c, -E5, R5, b"
+
+[elements]
+E1 = { inside = "r1" }
+S3 = "open"
+"""
+
+
+def test_a_dead_end_behind_an_open_switch_is_no_second_equation() -> None:
+    derivation = derive(circuit_of(DEAD_END.replace('R3, d"', 'R3, d"\nI6 = "d, M1, a"').replace(
+        'S3 = "open"', 'S3 = "open"\nM1 = { kind = "voltmeter" }'
+    )))  # fmt: skip
+    assert derivation.values["I3"] == 0
+    assert len(derivation.laws) == 6

@@ -1,0 +1,194 @@
+"""The commands as a person types them: what is written, what is said, how they end."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from loopwright.cli.main import main
+from loopwright.cli.options import parser
+from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+
+SHORTED = '[branches]\nI1 = "a, +E1, b"\nI2 = "a, b"\nI3 = "a, R1, b"\n'
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "buoy.toml").write_text('title = "Buoy"\n' + TWO_BATTERIES)
+    return tmp_path
+
+
+def run(*arguments: str) -> int:
+    return main(list(arguments))
+
+
+def test_a_sheet_is_written_beside_by_the_name_of_the_problem(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("sheet", "buoy.toml") == 0
+    assert capsys.readouterr().out == "buoy.html\n"
+    assert (here / "buoy.html").read_text().startswith("<!DOCTYPE html>")
+
+
+def test_each_form_asked_for_is_written_into_the_folder(here: Path) -> None:
+    forms = ["--as", "html", "--as", "pdf", "--as", "tex", "--as", "md", "--as", "say"]
+    assert run("sheet", "buoy.toml", "-o", "out/", *forms) == 0
+    assert sorted(p.name for p in (here / "out").iterdir()) == [
+        "buoy.html",
+        "buoy.md",
+        "buoy.pdf",
+        "buoy.tex",
+        "buoy.txt",
+    ]
+    assert (here / "out/buoy.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_the_ending_of_the_file_named_tells_the_form(here: Path) -> None:
+    assert run("sheet", "buoy.toml", "-o", "night.md") == 0
+    assert (here / "night.md").read_text().startswith("# Buoy")
+
+
+def test_standard_input_and_output(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setattr(sys, "stdin", io.StringIO(TWO_BATTERIES))
+    assert run("sheet", "-", "--as", "say", "-o", "-") == 0
+    assert "Equation one: I sub one plus I sub two equals I sub three." in capsys.readouterr().out
+
+
+def test_two_forms_do_not_fit_standard_output(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("sheet", "buoy.toml", "-o", "-", "--as", "md", "--as", "say") == 2
+    assert "Only one form" in capsys.readouterr().err
+
+
+def test_a_refuted_expectation_is_told_and_the_sheet_still_written(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "hope.toml").write_text('expect = ["I3 -> 0 as R3 -> 0"]\n' + TWO_BATTERIES)
+    assert run("sheet", "hope.toml") == 1
+    assert "Expectation not met: Refuted" in capsys.readouterr().err
+    assert (here / "hope.html").exists()
+
+
+def test_an_ill_posed_circuit_is_diagnosed_and_nothing_written(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "shorted.toml").write_text(SHORTED)
+    before = sorted(here.iterdir())
+    assert run("sheet", "shorted.toml") == 1
+    assert "E1" in capsys.readouterr().err
+    assert sorted(here.iterdir()) == before
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        ('[branches]\nI1 = "a, E1, b"\n', "without a sign"),
+        ('[branches\nI1 = "a"', "line 1"),
+        ("", "branches"),
+        ('[branches]\nI1 = "a, R1, b"\nI2 = "a, R2, c"\n', "no other branch does"),
+    ],
+)
+def test_bad_files_get_plain_words_and_status_1(
+    here: Path, content: str, told: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "bad.toml").write_text(content)
+    for command in ("sheet", "limits", "loops", "figure"):
+        assert run(command, "bad.toml") == 1
+        error = capsys.readouterr().err
+        assert told in error
+        assert "Traceback" not in error
+
+
+def test_a_missing_file_is_told(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("sheet", "nowhere.toml") == 1
+    assert "nowhere.toml" in capsys.readouterr().err
+
+
+def test_a_folder_that_cannot_be_written_is_told(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "in-the-way").write_text("a file, not a folder")
+    assert run("sheet", "buoy.toml", "-o", "in-the-way/sheet.html") == 1
+    assert "in-the-way" in capsys.readouterr().err
+
+
+def test_limits_are_told_in_words_with_both_routes(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("limits", "buoy.toml", "--of", "R3") == 0
+    told = capsys.readouterr().out
+    assert "R3 open: I3 vanishes; one loop is left, so I1 = (E1 − E2)/(R1 + R2) and I2 = −I1." in told
+    assert told.count("both routes agree on 3 currents") == 2
+
+
+def test_limits_of_a_stranger_are_refused(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("limits", "buoy.toml", "--of", "R9") == 1
+    assert "no element called R9" in capsys.readouterr().err
+
+
+def test_loops_lists_every_loop_and_marks_the_usual_ones(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("loops", "buoy.toml") == 0
+    told = capsys.readouterr().out
+    assert told.count("\n* ") == 2
+    assert "3 currents: 1 junction + 2 loop equations (loops marked *) are enough." in told
+
+
+def test_a_loop_is_named_by_what_it_passes_either_way_round(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("loops", "buoy.toml", "--through", "foot", "E1", "R1", "top", "R2", "E2") == 0
+    assert capsys.readouterr().out.endswith("E1 − I1 R1 + I2 R2 − E2 = 0\n")
+    assert run("loops", "buoy.toml", "--through", "foot", "E2", "R2", "top", "R1", "E1") == 0
+    assert capsys.readouterr().out.endswith("E2 − I2 R2 + I1 R1 − E1 = 0\n")
+
+
+def test_a_figure_is_drawn_or_told_in_words(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("figure", "buoy.toml", "--loops", "--resistors", "ieee") == 0
+    assert (here / "buoy.svg").read_text().startswith("<svg")
+    assert run("figure", "buoy.toml", "--words") == 0
+    assert "resistor R3" in capsys.readouterr().out
+
+
+def test_unknown_options_end_with_status_2(here: Path) -> None:
+    for arguments in (["sheet"], ["sheet", "buoy.toml", "--as", "doc"], ["solve", "buoy.toml"]):
+        with pytest.raises(SystemExit) as ended:
+            main(arguments)
+        assert ended.value.code == 2
+
+
+def test_help_names_every_command_with_examples(capsys: pytest.CaptureFixture[str]) -> None:
+    told = parser().format_help()
+    for command in ("sheet", "limits", "loops", "figure"):
+        assert f"loopwright {command}" in told
+        with pytest.raises(SystemExit) as ended:
+            main([command, "--help"])
+        assert ended.value.code == 0
+        assert "examples:" in capsys.readouterr().out
+
+
+def test_help_loads_no_heavy_library() -> None:
+    code = (
+        "import sys\nfrom loopwright.cli.main import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit:\n    pass\n"
+        "heavy = {'numpy', 'flint', 'typst', 'tomllib'} & set(sys.modules)\nsys.exit(bool(heavy))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, env={"PYTHONPATH": "src"})
+    assert done.returncode == 0, done
+
+
+def test_the_same_problem_gives_the_same_bytes(here: Path) -> None:
+    (here / "again.toml").write_text(TWO_BATTERIES_IN_NUMBERS)
+    outputs = []
+    for seed in ("1", "2"):
+        arguments = ["sheet", "again.toml", "-o", f"{seed}/", "--as", "html", "--as", "pdf", "--as", "say"]
+        code = f"from loopwright.cli.main import main; raise SystemExit(main({arguments}))"
+        source = str(Path(__file__).parents[3] / "src")
+        subprocess.run(
+            [sys.executable, "-c", code], check=True, env={"PYTHONPATH": source, "PYTHONHASHSEED": seed}
+        )
+        outputs.append([path.read_bytes() for path in sorted((here / seed).iterdir())])
+    assert outputs[0] == outputs[1]

@@ -1,0 +1,111 @@
+"""The sheet as a whole: every example in every form, nothing published that failed a check."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+import loopwright
+from loopwright.checks.expectations import Judgement
+from loopwright.checks.ledger import Entry, Ledger
+from loopwright.circuit.problem_file import read
+from loopwright.errors import BrokenPromise
+from loopwright.figure.describe import describe
+from loopwright.figure.rebuild import rebuild
+from loopwright.sheet import build
+from loopwright.sheet.build import sheet
+from loopwright.sheet.document import Caution, Heading, Line, Table
+from loopwright.solve.exact import solve
+from tests.sample_circuits import SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+
+EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
+
+
+def test_there_are_eight_examples_or_more() -> None:
+    assert len(EXAMPLES) >= 8
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_every_example_goes_into_every_form(path: Path) -> None:
+    worked = sheet(read(path))
+    assert worked.html().endswith("</html>\n")
+    assert worked.pdf().startswith(b"%PDF")
+    assert worked.latex().rstrip().endswith(r"\end{document}")
+    assert worked.markdown().startswith("# ")
+    assert worked.spoken().endswith(".\n")
+    assert worked.ledger.passed
+    assert not worked.refuted
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_the_circuit_can_be_rebuilt_and_solved_from_the_figure_in_words(path: Path) -> None:
+    circuit = read(path)
+    again = rebuild(describe(circuit))
+    assert again.symbols == circuit.symbols
+    assert dict(solve(again).currents) == dict(solve(circuit).currents)
+
+
+def test_the_figure_in_words_says_the_same_whatever_is_asked() -> None:
+    asked = circuit_of('find = ["I1", "P(R3)"]\n' + TWO_BATTERIES_IN_NUMBERS)
+    assert describe(asked) == describe(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+
+
+@pytest.mark.parametrize("name", SYMBOLIC)
+def test_every_derived_line_stands_in_the_document_once(name: str) -> None:
+    worked = sheet(circuit_of(SYMBOLIC[name]))
+    numbers = [b.number for b in worked.document.blocks if isinstance(b, Line) and b.number]
+    assert numbers == [step.number for step in worked.derivation.steps]
+
+
+def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
+    failed = Ledger((Entry("power", "Power balance", "sum", "1 W is missing", False),))
+    monkeypatch.setattr(build, "examine", lambda *_: failed)
+    with pytest.raises(BrokenPromise, match="1 W is missing"):
+        sheet(circuit_of(TWO_BATTERIES))
+
+
+def test_expectations_are_confirmed_and_refuted_with_the_true_result() -> None:
+    text = 'expect = ["I3 -> 0 as R3 -> oo", "I1 = I2 when R3 -> oo"]\n' + TWO_BATTERIES
+    worked = sheet(circuit_of(text))
+    assert [v.judgement for v in worked.verdicts] == [Judgement.CONFIRMED, Judgement.REFUTED]
+    assert len(worked.refuted) == 1
+
+
+def test_a_negative_current_is_explained_and_a_charged_battery_warned_of() -> None:
+    worked = sheet(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    html = worked.html()
+    assert "runs against its arrow. The equations stay as they are" in html
+    assert any(isinstance(b, Caution) for b in worked.document.blocks)
+    heads = [b.words for b in worked.document.blocks if isinstance(b, Heading)]
+    assert heads.index("Before it is built") > heads.index("Results")
+
+
+def test_numbers_stand_in_a_table_with_unit_and_figures() -> None:
+    worked = sheet(circuit_of("figures = 2\n" + TWO_BATTERIES_IN_NUMBERS))
+    table = next(b for b in worked.document.blocks if isinstance(b, Table) and b.caption == "The numbers")
+    spoken = worked.spoken()
+    assert len(table.rows) == 3
+    assert "negative one point zero amperes" in spoken
+
+
+def test_the_numeric_solution_starts_from_the_equations_of_the_symbolic_one() -> None:
+    worked = sheet(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    assert worked.in_numbers is not None
+    assert [law.loop for law in worked.in_numbers.laws] == [law.loop for law in worked.derivation.laws]
+    assert worked.in_numbers.steps[0].number == worked.derivation.steps[-1].number + 1
+
+
+def test_the_six_verbs_show_themselves_in_a_notebook() -> None:
+    circuit = circuit_of(TWO_BATTERIES)
+    shown = [
+        loopwright.laws(circuit),
+        loopwright.solve(circuit),
+        loopwright.derive(circuit),
+        loopwright.examine(circuit),
+        loopwright.sheet(circuit),
+    ]
+    for result in shown:
+        html = result._repr_html_()
+        assert "<table" in html or "<!DOCTYPE" in html
+    assert "(8)   I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))   Solve (7) for I3." in str(shown[2])
