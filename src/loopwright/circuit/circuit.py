@@ -6,15 +6,18 @@ Knows no file format, no laws and no writer.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
+from typing import Any, TypeVar
 
 from ..algebra.ratios import Field, Ratio
 from ..expressions.nodes import Expr, Symbol, number
 from ..expressions.values import ratio_of, symbols_of
 from .elements import Branch, Element, Kind, Pass
+
+Worked = TypeVar("Worked")
 
 
 @dataclass(frozen=True)
@@ -168,6 +171,17 @@ class Circuit:
                 return self.value(p.element) * p.sign
         return None
 
+    def remembered(self, work: Callable[[Circuit], Worked]) -> Worked:
+        """What `work` makes of this circuit: done once, kept as long as the circuit."""
+        if work not in self._memory:
+            self._memory[work] = work(self)
+        found: Worked = self._memory[work]
+        return found
+
+    @cached_property
+    def _memory(self) -> dict[Callable[[Circuit], Any], Any]:
+        return {}
+
     @cached_property
     def has_all_numbers(self) -> bool:
         """Whether every symbol has a number."""
@@ -210,17 +224,6 @@ class Circuit:
         if alike is not None and alike.elements is self.elements and alike.field == field:
             vars(changed).update(_values=alike._values, _insides=alike._insides)
         return changed
-
-    def in_numbers(self, scale: Fraction = Fraction(1)) -> Circuit:
-        """The circuit with a plain number for every value: emfs as they are, resistances times `scale`,
-        source currents over it. Raises KeyError (the symbol) where a number is missing."""
-        factors = {Kind.RESISTOR: scale, Kind.CURRENT_SOURCE: 1 / scale}
-        elements = dict(self.elements)
-        for e in self._met():
-            value = self.value(e.name).value(self.numbers) * factors.get(e.kind, Fraction(1))
-            inside = None if e.inside is None else number(self.inside(e.name).value(self.numbers) * scale)
-            elements[e.name] = replace(e, value=number(value), inside=inside)
-        return replace(self, elements=elements, numbers={}, written={})
 
     def in_numbers(self, scale: Fraction = Fraction(1)) -> Circuit:
         """The circuit with a plain number for every value: emfs as they are, resistances times `scale`,

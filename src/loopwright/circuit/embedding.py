@@ -31,6 +31,10 @@ def windows(circuit: Circuit) -> tuple[Loop, ...]:
 
 def embedding(circuit: Circuit) -> Embedding | None:
     """The flat arrangement of a circuit; None when there is none, or none found within the search's limit."""
+    return circuit.remembered(_arranged)
+
+
+def _arranged(circuit: Circuit) -> Embedding | None:
     return placed_embedding(circuit) or _searched(circuit)
 
 

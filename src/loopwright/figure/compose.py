@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import chain, product
 
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
@@ -46,8 +47,8 @@ class Board:
 
     def meets(self, box: Box) -> int:
         """How many things a label there would meet."""
-        near_labels = sum(box.meets(other, 0.4) for other in self.labels)
-        return near_labels + sum(box.meets(other, 0.25) for other in (*self.wires, *self.things))
+        near_labels = sum([box.meets(other, 0.4) for other in self.labels])
+        return near_labels + sum([box.meets(other, 0.25) for other in chain(self.wires, self.things)])
 
 
 def composed(
@@ -255,13 +256,15 @@ def _labels(board: Board, slot: Slot, axes: Axes) -> None:
 def _point_names(board: Board, circuit: Circuit, placement: Placement, at: At) -> None:
     for point, cells in placement.dots.items():
         label = Label(point, (0.0, 0.0), italic=False, size=SMALL)
-        spots = [
-            replace(label, at=(x + dx, y + dy), anchor=anchor)
-            for x, y in (at(cell) for cell in cells)
-            for dx, dy, anchor in _AROUND
-        ]
-        meets = [board.meets(label_box(spot)) for spot in spots]
-        board.put_label(spots[meets.index(min(meets))])
+        best: tuple[int, Label] | None = None
+        for (x, y), (dx, dy, anchor) in product(map(at, cells), _AROUND):
+            spot = replace(label, at=(x + dx, y + dy), anchor=anchor)
+            meets = board.meets(label_box(spot))
+            if best is None or meets < best[0]:
+                best = meets, spot
+            if not meets:
+                break
+        board.put_label(best[1] if best else label)
 
 
 _NEAR, _HIGH = 1.3, 2.3

@@ -24,11 +24,11 @@ _MOST_LED_THROUGH = 4
 
 def automatic(circuit: Circuit) -> Placement:
     """A placement without crossings where the circuit lies flat, with few and hops otherwise."""
-    found = embedding(replace(circuit, places={}))
+    found = embedding(replace(circuit, places={}) if circuit.places else circuit)
     if found is not None:
         return _flat(circuit, found, whole_crosses=True)
     for flat in _flat_remainders(circuit):
-        found = embedding(replace(flat, places={}))
+        found = embedding(flat)
         if found is not None:
             kept = {b.name for b in flat.branches}
             rest = [b for b in circuit.branches if b.name not in kept]

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from functools import lru_cache
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
@@ -32,12 +33,25 @@ _WIDTHS = {
     " ": 0.27,
     "ℰ": 0.60,
 }
+_HANGING = frozenset("gjpqy,()|")
 _SYMBOL = re.compile(r"[^\W\d_][^\W_]*['′]*")
 
 
 def width_of(label: Label) -> float:
     """How wide a label is in mm, rather too wide than too narrow."""
-    return sum(run_width(run, label.size) for run in label.runs)
+    return label_size(label)[0]
+
+
+def label_size(label: Label) -> tuple[float, float]:
+    """How wide a label is in mm, and how far it hangs below its capitals, in their heights."""
+    return _size_of(label.base, label.sub, label.aside, label.tail, label.size)
+
+
+@lru_cache(maxsize=1024)
+def _size_of(base: str, sub: str, aside: str, tail: tuple[Run, ...], size: float) -> tuple[float, float]:
+    runs = Label(base, (0.0, 0.0), sub, aside, size=size, tail=tail).runs
+    hangs = any(run.lowered or set(run.text) & _HANGING for run in runs)
+    return sum(run_width(run, size) for run in runs), 0.32 if hangs else 0.06
 
 
 def run_width(run: Run, size: float, *, loose: bool = True) -> float:

@@ -144,25 +144,47 @@ def _middles(a: Cell, b: Cell) -> list[Cell]:
 def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] | None:
     """The spot inside an outline farthest from everything, and the radius that fits there."""
     box = around(corners)
-    near = [b for b in taken if b.meets(box)]
+    near = [(b.left, b.top, b.right, b.foot) for b in taken if b.meets(box)]
     middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
 
-    def score(spot: XY) -> tuple[float, float]:
-        if not _inside(corners, spot):
-            return -1e6, 0.0
-        room = min((b.far_from(spot) for b in near), default=MOST_RADIUS + 2) - _CLEAR
-        off = abs(spot[0] - middle[0]) + abs(spot[1] - middle[1])
-        return min(room, MOST_RADIUS) - 0.03 * off, room
+    def best_of(spots: Sequence[XY]) -> tuple[float, float, XY]:
+        """The first of the best spots, after its score and its room."""
+        best = (-1e6, 0.0, spots[0])
+        for spot in spots:
+            off = 0.03 * (abs(spot[0] - middle[0]) + abs(spot[1] - middle[1]))
+            if MOST_RADIUS - off < best[0] or not _inside(corners, spot):
+                continue
+            room = _distance(spot, near, best[0] + off + _CLEAR) - _CLEAR
+            score = min(room, MOST_RADIUS) - off
+            if (score, room) > best[:2]:
+                best = (score, room, spot)
+        return best
 
     wide, high = box.right - box.left, box.foot - box.top
     spots = [(box.left + wide * i / 8, box.top + high * j / 8) for i in range(1, 8) for j in range(1, 8)]
-    best = max(spots, key=score)
+    score, room, best = best_of(spots)
     for part in (16, 32, 64):
         x, y = best
         spots = [(x + wide * i / part, y + high * j / part) for i in (-1, 0, 1) for j in (-1, 0, 1)]
-        best = max(spots, key=score)
-    found = score(best)
-    return None if found[0] < -1e5 else (best, min(found[1], MOST_RADIUS))
+        score, room, best = best_of(spots)
+    return None if score < -1e5 else (best, min(room, MOST_RADIUS))
+
+
+def _distance(at: XY, boxes: Sequence[tuple[float, float, float, float]], enough: float) -> float:
+    """How far a position is from the nearest of some boxes (left, top, right, foot; 0 inside); not
+    looked for further once it is clearly below `enough`."""
+    x, y = at
+    stop = (enough - 1e-6) ** 2 if enough > 0 else -1.0
+    least = (MOST_RADIUS + 2) ** 2 if not boxes else 1e12
+    for left, top, right, foot in boxes:
+        dx = left - x if x < left else x - right if x > right else 0.0
+        dy = top - y if y < top else y - foot if y > foot else 0.0
+        square = dx * dx + dy * dy
+        if square < least:
+            least = square
+            if least < stop:
+                break
+    return float(least**0.5)
 
 
 def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Mark]:

@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import cos, radians, sin
 
 from .drawing import XY, Bend, Label, Mark, Round, Stroke
-from .lettering import width_of
+from .lettering import label_size
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,12 +29,6 @@ class Box:
             and other.top < self.foot + apart
         )
 
-    def far_from(self, at: XY) -> float:
-        """The distance from a position to the box (0 inside)."""
-        dx = max(self.left - at[0], 0.0, at[0] - self.right)
-        dy = max(self.top - at[1], 0.0, at[1] - self.foot)
-        return float((dx * dx + dy * dy) ** 0.5)
-
 
 def around(points: Iterable[XY], margin: float = 0.0) -> Box:
     """The smallest box round some positions."""
@@ -45,10 +39,9 @@ def around(points: Iterable[XY], margin: float = 0.0) -> Box:
 
 def label_box(label: Label) -> Box:
     """The box of a label: from the top of its capitals to its foot, subscripts and descenders counted."""
-    width = width_of(label)
+    width, hangs = label_size(label)
     x, y = label.at
     left = x - width / 2 if label.anchor == "middle" else x if label.anchor == "start" else x - width
-    hangs = 0.32 if any(run.lowered or set(run.text) & set("gjpqy,()|") for run in label.runs) else 0.06
     return Box(left, y - 0.55 * label.size, left + width, y + (0.5 + hangs) * label.size)
 
 
