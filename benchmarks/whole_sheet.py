@@ -36,6 +36,11 @@ I4 = "b, R4, g"
 I5 = "g, +E2, R5, b"
 """
 
+CIRCUITS = {
+    "bridge, 6 branches, inside resistance": BRIDGE,
+    "ladder, 5 branches, 2 batteries": LADDER,
+}
+
 
 def circuit_of(text: str) -> Circuit:
     circuit, findings = read_text(text)
@@ -65,7 +70,7 @@ def run() -> bool:
     """Prints the table; whether the bar is met on every circuit."""
     met = True
     print("\nWhole sheet (text to HTML) against SymPy linsolve on the bare equations, medians")
-    for name, text in (("bridge, 6 branches, inside resistance", BRIDGE), ("ladder, 5 branches, 2 batteries", LADDER)):
+    for name, text in CIRCUITS.items():
         circuit = circuit_of(text)
         ours, theirs, exact = medians(
             lambda text=text: sheet(circuit_of(text)).html(),  # type: ignore[misc]
@@ -75,7 +80,7 @@ def run() -> bool:
         verdict = "met" if ours <= theirs else "NOT met"
         met = met and ours <= theirs
         print(
-            f"  {name:40} sheet {milliseconds(ours)}  linsolve {milliseconds(theirs)}  ratio {ours / theirs:5.2f}"
-            f"  (bar 1.00: {verdict}); exact solve alone {milliseconds(exact)}"
+            f"  {name:40} sheet {milliseconds(ours)}  linsolve {milliseconds(theirs)}  ratio"
+            f" {ours / theirs:5.2f}  (bar 1.00: {verdict}); exact solve alone {milliseconds(exact)}"
         )
     return met

@@ -253,7 +253,9 @@ def ledger_blocks(ledger: Ledger, covered: Coverage) -> tuple[Block, ...]:
     rows = tuple(((e.title,), (e.method,), (e.result,), (e.mark,)) for e in ledger.entries)
     head: tuple[Text, ...] = (("Check",), ("How",), ("Result",), ("Verdict",))
     slips = len(covered.slips)
-    caught = tuple(((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows)
+    caught = tuple(
+        ((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows if not row.part_of
+    )
     smallest = covered.smallest_set
     return (
         Heading("Ledger of checks"),
