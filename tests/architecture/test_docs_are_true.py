@@ -1,0 +1,82 @@
+"""The documentation says what is so: commands, options and file keys are all in it, and read."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from pathlib import Path
+
+import pytest
+
+from loopwright.circuit.elements import Kind
+from loopwright.circuit.problem_file import read_text
+from loopwright.cli.options import OVERVIEW, parser
+
+ROOT = Path(__file__).parents[2]
+README = (ROOT / "README.md").read_text()
+KEYS = (ROOT / "docs/problem_file.md").read_text()
+
+
+def commands() -> dict[str, argparse.ArgumentParser]:
+    action = next(a for a in parser()._actions if isinstance(a, argparse._SubParsersAction))
+    return dict(action.choices)
+
+
+@pytest.mark.parametrize("name", commands())
+def test_every_command_is_in_the_readme_and_the_overview(name: str) -> None:
+    assert f"`loopwright {name} FILE`" in README
+    assert re.search(rf"^  {name} ", OVERVIEW, re.MULTILINE)
+
+
+@pytest.mark.parametrize("name", commands())
+def test_every_option_says_what_it_does(name: str) -> None:
+    for action in commands()[name]._actions:
+        assert action.help
+
+
+@pytest.mark.parametrize("kind", Kind)
+def test_every_kind_of_element_is_documented(kind: Kind) -> None:
+    assert f'"{kind}"' in KEYS
+
+
+def test_every_key_the_documentation_names_is_read() -> None:
+    keys = re.findall(r"^\| `\[?(\w+)\]?` \|", KEYS.split("## Branches")[0], re.MULTILINE)
+    assert len(keys) == 10
+    text = """
+title = "t"
+story = "s"
+find = ["I1", "R(a, b) without E1"]
+expect = ["I1 -> 0 as R1 -> oo"]
+figures = 2
+[branches]
+I1 = "a, +E1, R1, b"
+I2 = "b, R2, a"
+[elements]
+R2 = "2 R1"
+[numbers]
+R1 = "4k7"
+E1 = "9.0 V"
+[places]
+a = [0, 1]
+b = [0, 0]
+[ratings]
+R1 = "0.5 W"
+"""
+    assert all(re.search(rf"^\[?{key}\b", text, re.MULTILINE) for key in keys)
+    circuit, findings = read_text(text)
+    assert circuit is not None
+    assert not findings
+
+
+def test_a_key_that_is_not_documented_is_refused() -> None:
+    circuit, findings = read_text('colour = "red"\n[branches]\nI1 = "a, +E1, R1, a"\n')
+    assert circuit is None
+    assert [f.code for f in findings] == ["file/unknown-key"]
+
+
+def test_the_example_of_the_readme_is_a_problem_without_faults() -> None:
+    block = re.search(r"```toml\n(.*?)```", README, re.DOTALL)
+    assert block is not None
+    circuit, findings = read_text(block[1])
+    assert circuit is not None
+    assert not findings
