@@ -9,7 +9,7 @@ share no factor and the denominator's leading coefficient is positive.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import cached_property
 
@@ -46,20 +46,18 @@ class Field:
 
     def symbol(self, name: str) -> Ratio:
         """The ratio that is the symbol `name` itself; KeyError when the field has no such symbol."""
-        if name not in self._index:
-            raise KeyError(name)
-        return Ratio(self, self.context.gen(self._index[name]), self.context.constant(1))
+        return self._symbols[name]
 
     def number(self, value: Scalar) -> Ratio:
         """The constant `value`."""
         constant = self.context.constant
         if isinstance(value, int):
-            return Ratio(self, constant(value), constant(1), reduced=True)
-        return Ratio(self, constant(value.numerator), constant(value.denominator))
+            return Ratio(self, constant(value), self._one, reduced=True)
+        return Ratio(self, constant(value.numerator), constant(value.denominator), reduced=True)
 
     def polynomial(self, terms: Mapping[Exponents, int]) -> Ratio:
         """The polynomial with these whole-number coefficients by exponent tuple."""
-        return Ratio(self, self.context.from_dict(dict(terms)), self.context.constant(1))
+        return Ratio(self, self.context.from_dict(dict(terms)), self._one, reduced=True)
 
     @cached_property
     def zero(self) -> Ratio:
@@ -70,6 +68,15 @@ class Field:
     def one(self) -> Ratio:
         """The number 1 of this field."""
         return self.number(1)
+
+    @cached_property
+    def _one(self) -> fmpz_mpoly:
+        return self.context.constant(1)
+
+    @cached_property
+    def _symbols(self) -> dict[str, Ratio]:
+        generators = zip(self.symbols, self.context.gens(), strict=False)
+        return {name: Ratio(self, generator, self._one, reduced=True) for name, generator in generators}
 
     @cached_property
     def _index(self) -> dict[str, int]:
@@ -116,9 +123,12 @@ class Ratio:
 
     def __add__(self, other: Ratio | Scalar) -> Ratio:
         other = self._same(other)
+        if other.below.is_one():  # what is in lowest terms stays so when a polynomial is added
+            below = self.below
+            added = other.above if below.is_one() else other.above * below
+            return Ratio(self.field, self.above + added, below, reduced=True)
         if self.below == other.below:
-            whole = bool(self.below.is_one())
-            return Ratio(self.field, self.above + other.above, self.below, reduced=whole)
+            return Ratio(self.field, self.above + other.above, self.below)
         return Ratio(
             self.field, self.above * other.below + other.above * self.below, self.below * other.below
         )
@@ -140,15 +150,23 @@ class Ratio:
                 return self if other == 1 else -self
             if self.below.is_one():
                 return Ratio(self.field, self.above * other, self.below, reduced=True)
-        other = self._same(other)
-        whole = bool(self.below.is_one() and other.below.is_one())
-        return Ratio(self.field, self.above * other.above, self.below * other.below, reduced=whole)
+        return self._times(self._same(other))
+
+    def _times(self, other: Ratio) -> Ratio:
+        """The product: only what stands above one line and below the other can be cancelled."""
+        one, two = _without_common(self.above, other.below), _without_common(other.above, self.below)
+        return Ratio(self.field, one[0] * two[0], two[1] * one[1], reduced=True)
 
     __rmul__ = __mul__
 
     def __truediv__(self, other: Ratio | Scalar) -> Ratio:
         other = self._same(other)
-        return Ratio(self.field, self.above * other.below, self.below * other.above)
+        if other.above.is_zero():
+            raise ZeroDivisionError("the divisor is zero identically")
+        above, below = other.below, other.above
+        if int(below.coefficient(0)) < 0:
+            above, below = -above, -below
+        return self._times(Ratio(self.field, above, below, reduced=True))
 
     def __rtruediv__(self, other: Scalar) -> Ratio:
         return self._same(other) / self
@@ -170,7 +188,7 @@ class Ratio:
         )
 
     def __hash__(self) -> int:
-        return hash((self.field, tuple(sorted(self.terms())), tuple(sorted(self.terms(below=True)))))
+        return hash((self.field, str(self.above), str(self.below)))
 
     def __bool__(self) -> bool:
         return not self.above.is_zero()
@@ -268,17 +286,18 @@ class Ratio:
         images: list[Ratio] = []
         for name in self.field.symbols:
             value = values.get(name)
-            if value is None:
-                image = target.symbol(name) if name in target else target.zero
-                if name not in target and name in self.held():
-                    raise KeyError(name)
+            if value is not None:
+                images.append(value if isinstance(value, Ratio) else target.number(value))
+            elif name in target:
+                images.append(target.symbol(name))
+            elif name in self.held():
+                raise KeyError(name)
             else:
-                image = value if isinstance(value, Ratio) else target.number(value)
-            images.append(image)
-        above, below = (
-            _composed(self.terms(), images, target),
-            _composed(self.terms(below=True), images, target),
-        )
+                images.append(target.zero)
+        above = _composed(self.above, images, target)
+        if self.below.is_one():
+            return above
+        below = _composed(self.below, images, target)
         if not below:
             if not above:
                 raise NoLimit("numerator and denominator both vanish")
@@ -287,10 +306,16 @@ class Ratio:
 
     def value(self, values: Mapping[str, Scalar]) -> Fraction:
         """The number that the ratio takes for these numbers (every held symbol must be given)."""
-        result = self.at(values).constant()
-        if result is None:
-            raise KeyError(", ".join(self.at(values).held()))
-        return result
+        missing = [name for name in self.held() if name not in values]
+        if missing:
+            raise KeyError(", ".join(missing))
+        numbers = [Fraction(values.get(name, 0)) for name in self.field.symbols]
+        above, below = _number(self.terms(), numbers), _number(self.terms(below=True), numbers)
+        if not below:
+            if not above:
+                raise NoLimit("numerator and denominator both vanish")
+            raise ZeroDivisionError("the denominator vanishes for these values")
+        return above / below
 
     def real(self) -> Callable[[Mapping[str, float]], float]:
         """A function from floating-point values of the symbols to the floating-point value."""
@@ -314,26 +339,39 @@ def _ascii(name: str) -> str:
     return "".join(character if character.isascii() else f"_u{ord(character):x}_" for character in name)
 
 
+def _without_common(one: fmpz_mpoly, other: fmpz_mpoly) -> tuple[fmpz_mpoly, fmpz_mpoly]:
+    """Both polynomials over their greatest common factor."""
+    if other.is_one():
+        return one, other
+    common = one.gcd(other)
+    return (one, other) if common.is_one() else (one // common, other // common)
+
+
 def _leading(part: fmpz_mpoly) -> int:
     return 0 if part.is_zero() else int(fmpz(part.coefficient(0)))
 
 
-def _composed(terms: list[tuple[Exponents, int]], images: list[Ratio], target: Field) -> Ratio:
-    """The polynomial `terms` with an image for each symbol; powers of an image are kept."""
-    if all(image.is_polynomial for image in images):
-        total = target.context.constant(0)
-        for exponents, coefficient in terms:
-            product = target.context.constant(coefficient)
-            for image, exponent in zip(images, exponents, strict=False):
-                if exponent:
-                    product = product * (image.above**exponent)
-            total = total + product
-        return Ratio(target, total, target.one.below, reduced=True)
-    result = target.zero
+def _number(terms: list[tuple[Exponents, int]], numbers: Sequence[Fraction]) -> Fraction:
+    total = Fraction(0)
     for exponents, coefficient in terms:
-        piece = target.number(coefficient)
+        piece = Fraction(coefficient)
+        for number, exponent in zip(numbers, exponents, strict=False):
+            if exponent:
+                piece *= number**exponent
+        total += piece
+    return total
+
+
+def _composed(part: fmpz_mpoly, images: list[Ratio], target: Field) -> Ratio:
+    """The polynomial with an image for each symbol."""
+    if all(image.is_polynomial for image in images):
+        whole = [image.above for image in images] or [target.zero.above]
+        return Ratio(target, part.compose(*whole, ctx=target.context), target.one.below, reduced=True)
+    result = target.zero
+    for exponents, coefficient in zip(part.monoms(), part.coeffs(), strict=True):
+        piece = target.number(int(coefficient))
         for image, exponent in zip(images, exponents, strict=False):
             if exponent:
-                piece = piece * image**exponent
+                piece = piece * image ** int(exponent)
         result = result + piece
     return result

@@ -15,8 +15,9 @@ advice; the exact algebra is done by `narrate` and judged by `verify`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Exponents, Ratio
@@ -110,6 +111,9 @@ class Plan:
     solved: frozenset[str] = field(default_factory=frozenset)
 
 
+_Left = tuple[frozenset[str], tuple[int, ...]]  # what is left to do: currents solved for, lines in play
+
+
 def find_plan(lines: Sequence[Linear], best: float = float("inf"), beam_width: int = BEAM) -> Plan | None:
     """The cheapest plan found that leads from these lines to the currents, or None when none costs
     less than `best`. The lines must be independent and as many as the unknowns."""
@@ -119,18 +123,16 @@ def find_plan(lines: Sequence[Linear], best: float = float("inf"), beam_width: i
     while beam:
         limit = finished.cost if finished else best
         beam = [plan for plan in beam if plan.cost + HOPE * sum(r.outlook for r in plan.rows) < limit]
-        following: dict[tuple[frozenset[str], tuple[int, ...]], Plan] = {}
+        following: dict[_Left, tuple[float, Callable[[], Plan]]] = {}
         for plan in beam:
-            for grown in _grown(plan, shade.numeric):
-                if grown.cost >= (finished.cost if finished else best):
+            for cost, left, grown in _ways_on(plan, shade.numeric):
+                if cost >= limit:
                     continue
-                if not grown.rows:
-                    finished = grown
-                    continue
-                key = (grown.solved, tuple(row.origin for row in grown.rows))
-                if key not in following or grown.cost < following[key].cost:
-                    following[key] = grown
-        beam = sorted(following.values(), key=_promise)[:beam_width]
+                if not left[1]:
+                    finished, limit = grown(), cost
+                elif left not in following or cost < following[left][0]:
+                    following[left] = cost, grown
+        beam = sorted((grown() for _, grown in following.values()), key=_promise)[:beam_width]
     return finished
 
 
@@ -186,16 +188,23 @@ def _promise(plan: Plan) -> float:
     return plan.cost + sum(r.outlook for r in plan.rows)
 
 
-def _grown(plan: Plan, numeric: bool) -> list[Plan]:
-    grown = [
-        _eliminated(plan, row, unknown, numeric)
-        for row in plan.rows
-        for unknown in row.values
-        if unknown != CONSTANT
-    ]
+def _ways_on(plan: Plan, numeric: bool) -> Iterator[tuple[float, _Left, Callable[[], Plan]]]:
+    """One action more: what it costs, what is left after it, and the making of the longer plan, which
+    waits until it is known to be the cheapest of those that leave the same."""
+    for row in plan.rows:
+        left = tuple(r.origin for r in plan.rows if r is not row)
+        for unknown in row.values:
+            if unknown != CONSTANT:
+                cost = _cost_of(plan, row, unknown)
+                yield (
+                    cost,
+                    (plan.solved | {unknown}, left),
+                    partial(_eliminated, plan, row, unknown, cost, numeric),
+                )
     if len(plan.actions) < 2 * plan.made:
-        grown.extend(_combined(plan))
-    return grown
+        for grown in _combined(plan):
+            left = tuple(r.origin for r in grown.rows)
+            yield grown.cost, (grown.solved, left), partial(_itself, grown)
 
 
 def writing_out(row: Row) -> float:
@@ -208,7 +217,12 @@ def writing_out(row: Row) -> float:
     return 0.5 * reading
 
 
-def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
+def _itself(plan: Plan) -> Plan:
+    return plan
+
+
+def _cost_of(plan: Plan, row: Row, unknown: str) -> float:
+    """What the plan costs once line `row` is solved for `unknown` and put into the others."""
     cost = plan.cost + writing_out(row)
     if row.pending:
         cost += 2.0 + row.symbols
@@ -217,26 +231,27 @@ def _eliminated(plan: Plan, row: Row, unknown: str, numeric: bool) -> Plan:
     else:
         cost += 1.0 + 0.7 * row.symbols
     pivot = row.weights[unknown]
-    amount = row.symbols - 1.0
     if row.held > 1:
         cost += 1.5 * pivot  # the factor that must cancel when results are put back
         signs = row.values[unknown]
         if max(signs) > 0 > min(signs):
             cost += 25.0  # a line must not be divided by what may be zero
-    rows: list[Row] = []
     for other in plan.rows:
-        if other is row:
-            continue
-        if unknown not in other.values:
-            rows.append(other)
-            continue
-        if unknown in other.brought:
-            cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
-        cost += 0.8
-        rows.append(_put(other, row, unknown, amount, numeric))
-    return Plan(
-        (*plan.actions, Eliminate(row.origin, unknown)), cost, tuple(rows), plan.made, plan.solved | {unknown}
+        if other is not row and unknown in other.values:
+            if unknown in other.brought:
+                cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
+            cost += 0.8
+    return cost
+
+
+def _eliminated(plan: Plan, row: Row, unknown: str, cost: float, numeric: bool) -> Plan:
+    rows = tuple(
+        _put(other, row, unknown, numeric) if unknown in other.values else other
+        for other in plan.rows
+        if other is not row
     )
+    action = Eliminate(row.origin, unknown)
+    return Plan((*plan.actions, action), cost, rows, plan.made, plan.solved | {unknown})
 
 
 def _stands_alone(row: Row, unknown: str) -> bool:
@@ -245,7 +260,7 @@ def _stands_alone(row: Row, unknown: str) -> bool:
     return all(v[0] == -own for name, v in row.values.items() if name != unknown)
 
 
-def _put(other: Row, row: Row, unknown: str, amount: float, numeric: bool) -> Row:
+def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
     """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
     pivot, taken = row.weights[unknown], other.weights[unknown]
     values = dict(other.values)
@@ -279,7 +294,7 @@ def _put(other: Row, row: Row, unknown: str, amount: float, numeric: bool) -> Ro
         other.origin,
         values,
         weights,
-        other.raw + times * (amount + (1.0 if pivot else 0.0)),
+        other.raw + times * (row.symbols - 1.0 + (1.0 if pivot else 0.0)),
         other.pending + 1,
         other.fraction or pivot > 0,
         brought,
