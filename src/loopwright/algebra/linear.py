@@ -164,12 +164,28 @@ def follows(target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]) -> 
 
 def _whole(row: Linear) -> dict[str, fmpz_mpoly]:
     """The numerators of a row over one common denominator, the constant under the empty name."""
-    parts = [(n, c) for n, c in (*row.coefficients.items(), ("", row.constant)) if c]
-    below = row.field.one.above
-    for _, c in parts:
-        if c.below != below:
+    return over_common({**row.coefficients, "": row.constant}, row.field)[0]
+
+
+def over_common(ratios: Mapping[str, Ratio], field: Field) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:
+    """The ratios as numerators over their least common denominator, and this; zeros are left out."""
+    below = field.one.above
+    for c in ratios.values():
+        if not c.below.is_one() and c.below != below:
             below = below * (c.below // below.gcd(c.below))
-    return {n: c.above * (below // c.below) for n, c in parts}
+    if below.is_one():
+        return {n: c.above for n, c in ratios.items() if c}, below
+    return {n: c.above * (below // c.below) for n, c in ratios.items() if c}, below
+
+
+def holds(row: Linear, numerators: Mapping[str, fmpz_mpoly], below: fmpz_mpoly) -> bool:
+    """Whether the equation is satisfied by values given over a common denominator (`over_common`)."""
+    parts = _whole(row)
+    total = parts[""] * below if "" in parts else row.field.zero.above
+    for name, c in parts.items():
+        if name and name in numerators:
+            total = total + c * numerators[name]
+    return bool(total.is_zero())
 
 
 def _without(

@@ -227,8 +227,9 @@ class Ratio:
 
     def held(self) -> tuple[str, ...]:
         """The names of the symbols that the ratio really holds, in the field's order."""
-        degrees = [max(a, b) for a, b in zip(self.above.degrees(), self.below.degrees(), strict=True)]
-        return tuple(name for name, degree in zip(self.field.symbols, degrees, strict=False) if degree > 0)
+        above, below = self.above.degrees(), self.below.degrees()
+        degrees = zip(self.field.symbols, above, below, strict=False)
+        return tuple([name for name, a, b in degrees if a > 0 or b > 0])
 
     def degree(self, name: str, *, below: bool = False) -> int:
         """The highest power of `name` in numerator or denominator (-1 for the zero polynomial)."""
@@ -273,6 +274,8 @@ class Ratio:
     def derivative(self, name: str) -> Ratio:
         """The partial derivative by `name`."""
         above, below = self.above, self.below
+        if below.is_one():
+            return Ratio(self.field, above.derivative(self.field.position(name)), below, reduced=True)
         return Ratio(
             self.field, above.derivative(name) * below - above * below.derivative(name), below * below
         )
@@ -283,17 +286,17 @@ class Ratio:
         Raises NoLimit for 0/0 and ZeroDivisionError where only the denominator vanishes.
         """
         target = field or self.field
+        strange = [name for name in self.field.symbols if name not in values and name not in target]
+        missing = set(strange).intersection(self.held()) if strange else ()
+        if missing:
+            raise KeyError(next(name for name in strange if name in missing))
         images: list[Ratio] = []
         for name in self.field.symbols:
             value = values.get(name)
             if value is not None:
                 images.append(value if isinstance(value, Ratio) else target.number(value))
-            elif name in target:
-                images.append(target.symbol(name))
-            elif name in self.held():
-                raise KeyError(name)
             else:
-                images.append(target.zero)
+                images.append(target.symbol(name) if name in target else target.zero)
         above = _composed(self.above, images, target)
         if self.below.is_one():
             return above

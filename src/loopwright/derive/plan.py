@@ -15,7 +15,7 @@ advice; the exact algebra is done by `narrate` and judged by `verify`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -114,6 +114,16 @@ class Plan:
 _Left = tuple[frozenset[str], tuple[int, ...]]  # what is left to do: currents solved for, lines in play
 
 
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """A plan with one action more, before it is made: its cost, a floor under its promise, what it leaves."""
+
+    cost: float
+    floor: float
+    left: _Left
+    grown: Callable[[], Plan]
+
+
 def find_plan(lines: Sequence[Linear], best: float = float("inf"), beam_width: int = BEAM) -> Plan | None:
     """The cheapest plan found that leads from these lines to the currents, or None when none costs
     less than `best`. The lines must be independent and as many as the unknowns."""
@@ -123,17 +133,29 @@ def find_plan(lines: Sequence[Linear], best: float = float("inf"), beam_width: i
     while beam:
         limit = finished.cost if finished else best
         beam = [plan for plan in beam if plan.cost + HOPE * sum(r.outlook for r in plan.rows) < limit]
-        following: dict[_Left, tuple[float, Callable[[], Plan]]] = {}
+        following: dict[_Left, _Way] = {}
         for plan in beam:
-            for cost, left, grown in _ways_on(plan, shade.numeric):
-                if cost >= limit:
+            for way in _ways_on(plan, shade.numeric):
+                if way.cost >= limit:
                     continue
-                if not left[1]:
-                    finished, limit = grown(), cost
-                elif left not in following or cost < following[left][0]:
-                    following[left] = cost, grown
-        beam = sorted((grown() for _, grown in following.values()), key=_promise)[:beam_width]
+                if not way.left[1]:
+                    finished, limit = way.grown(), way.cost
+                elif way.left not in following or way.cost < following[way.left].cost:
+                    following[way.left] = way
+        beam = _most_promising(following.values(), beam_width)
     return finished
+
+
+def _most_promising(ways: Iterable[_Way], count: int) -> list[Plan]:
+    """The plans with the best promise, the first of equals first; a way is gone only while its floor
+    does not rule it out."""
+    ranked: list[tuple[float, int, Plan]] = []
+    for floor, index, way in sorted((way.floor, index, way) for index, way in enumerate(ways)):
+        if len(ranked) == count and floor > ranked[-1][0] + TINY:
+            break
+        plan = way.grown()
+        ranked = sorted([*ranked, (_promise(plan), index, plan)])[:count]
+    return [plan for _, _, plan in ranked]
 
 
 class _Shade:
@@ -188,23 +210,19 @@ def _promise(plan: Plan) -> float:
     return plan.cost + sum(r.outlook for r in plan.rows)
 
 
-def _ways_on(plan: Plan, numeric: bool) -> Iterator[tuple[float, _Left, Callable[[], Plan]]]:
-    """One action more: what it costs, what is left after it, and the making of the longer plan, which
-    waits until it is known to be the cheapest of those that leave the same."""
+def _ways_on(plan: Plan, numeric: bool) -> Iterator[_Way]:
+    """One action more, in every way there is."""
     for row in plan.rows:
         left = tuple(r.origin for r in plan.rows if r is not row)
         for unknown in row.values:
             if unknown != CONSTANT:
-                cost = _cost_of(plan, row, unknown)
-                yield (
-                    cost,
-                    (plan.solved | {unknown}, left),
-                    partial(_eliminated, plan, row, unknown, cost, numeric),
-                )
+                cost, floor = _cost_of(plan, row, unknown)
+                grown = partial(_eliminated, plan, row, unknown, cost, numeric)
+                yield _Way(cost, floor, (plan.solved | {unknown}, left), grown)
     if len(plan.actions) < 2 * plan.made:
-        for grown in _combined(plan):
-            left = tuple(r.origin for r in grown.rows)
-            yield grown.cost, (grown.solved, left), partial(_itself, grown)
+        for longer in _combined(plan):
+            left = tuple(r.origin for r in longer.rows)
+            yield _Way(longer.cost, _promise(longer), (longer.solved, left), partial(_itself, longer))
 
 
 def writing_out(row: Row) -> float:
@@ -221,8 +239,9 @@ def _itself(plan: Plan) -> Plan:
     return plan
 
 
-def _cost_of(plan: Plan, row: Row, unknown: str) -> float:
-    """What the plan costs once line `row` is solved for `unknown` and put into the others."""
+def _cost_of(plan: Plan, row: Row, unknown: str) -> tuple[float, float]:
+    """What the plan costs once line `row` is solved for `unknown` and put into the others, and a floor
+    under its promise."""
     cost = plan.cost + writing_out(row)
     if row.pending:
         cost += 2.0 + row.symbols
@@ -236,12 +255,24 @@ def _cost_of(plan: Plan, row: Row, unknown: str) -> float:
         signs = row.values[unknown]
         if max(signs) > 0 > min(signs):
             cost += 25.0  # a line must not be divided by what may be zero
+    outlook = 0.0
     for other in plan.rows:
-        if other is not row and unknown in other.values:
-            if unknown in other.brought:
-                cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
-            cost += 0.8
-    return cost
+        if other is row:
+            continue
+        if unknown not in other.values:
+            outlook += other.outlook
+            continue
+        if unknown in other.brought:
+            cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
+        cost += 0.8
+        outlook += 0.5 * _raw_with(other, row, unknown)
+    return cost, cost + outlook
+
+
+def _raw_with(other: Row, row: Row, unknown: str) -> float:
+    """How many symbols `other` has with what `row` gives for `unknown` written in."""
+    fraction = 1.0 if row.weights[unknown] else 0.0
+    return other.raw + other.brought.get(unknown, 1) * (row.symbols - 1.0 + fraction)
 
 
 def _eliminated(plan: Plan, row: Row, unknown: str, cost: float, numeric: bool) -> Plan:
@@ -294,7 +325,7 @@ def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
         other.origin,
         values,
         weights,
-        other.raw + times * (row.symbols - 1.0 + (1.0 if pivot else 0.0)),
+        _raw_with(other, row, unknown),
         other.pending + 1,
         other.fraction or pivot > 0,
         brought,

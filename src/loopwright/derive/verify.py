@@ -10,12 +10,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..algebra.linear import Linear, follows
+from ..algebra.linear import Linear, follows, holds, over_common
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
 from ..expressions.nodes import ZERO, Equation, Symbol
-from ..expressions.values import difference_of, symbols_of
+from ..expressions.values import difference_of, ratio_of, symbols_of
 from ..laws.equations import Law, element_equations, junction_equation, loop_equation
 from ..laws.symmetry import alike
 from .steps import Derivation, Move, Step
@@ -42,12 +42,12 @@ class _Judge:
     def __init__(self, derivation: Derivation, circuit: Circuit, solution: Mapping[str, Ratio]) -> None:
         self.base = derivation.field
         self.unknowns = derivation.unknowns
-        self.circuit = circuit
-        self.solution = solution
+        self.wide = self.named = Field((*self.base.symbols, *self.unknowns))
+        self.circuit = circuit.worked_in(self.wide)
+        self.solution = over_common({n: v.at({}, self.wide) for n, v in solution.items()}, self.wide)
         self.names: dict[str, Ratio] = {}
         self.accepted: dict[int, tuple[Linear, ...]] = {}
         self.count = 0
-        self.wide = Field((*self.base.symbols, *self.unknowns))
 
     def weigh(self, step: Step) -> None:
         """Judges one line and accepts it."""
@@ -95,31 +95,25 @@ class _Judge:
         """What is written, as a linear equation; an equation that says nothing (0 = 0) is refused."""
         wide = self.wide
         try:
-            whole = difference_of(equation, self._with_names())
-            if self.names:
-                whole = whole.at({n: v.at({}, wide) for n, v in self.names.items()}, wide)
+            if self.names.keys().isdisjoint(symbols_of(equation)):
+                whole = difference_of(equation, wide)
+            else:
+                whole = difference_of(equation, self.named).at(self.names, wide)
         except (KeyError, ZeroDivisionError) as trouble:
             raise BrokenPromise(f"line {step.number} cannot be read: {trouble}") from trouble
-        coefficients: dict[str, dict[tuple[int, ...], int]] = {}
-        constant: dict[tuple[int, ...], int] = {}
-        width = len(self.base.symbols)
-        for exponents, amount in whole.terms():
-            tail = exponents[width:]
-            if sum(tail) > 1:
+        rest = whole.numerator
+        coefficients: dict[str, Ratio] = {}
+        for unknown in self.unknowns:
+            slope = rest.derivative(unknown)
+            if not slope:
+                continue
+            if not set(self.unknowns).isdisjoint(slope.held()):
                 raise BrokenPromise(f"line {step.number} is not linear in the currents")
-            if sum(tail) == 0:
-                constant[exponents[:width] or (0,)] = amount
-            else:
-                coefficients.setdefault(self.unknowns[tail.index(1)], {})[exponents[:width] or (0,)] = amount
+            coefficients[unknown] = slope
+            rest = rest - slope * wide.symbol(unknown)
         if not coefficients:
             raise BrokenPromise(f"line {step.number} says nothing about the currents")
-        return Linear(
-            {n: self.base.polynomial(terms) for n, terms in coefficients.items()},
-            self.base.polynomial(constant),
-        )
-
-    def _with_names(self) -> Field:
-        return Field((*self.wide.symbols, *self.names)) if self.names else self.wide
+        return Linear(coefficients, rest)
 
     def _check_law(self, step: Step, linear: Linear) -> None:
         law = step.law
@@ -134,7 +128,7 @@ class _Judge:
         self._check_follows(linear, [fresh], f"line {step.number}")
 
     def _check_follows(self, claim: Linear, above: list[Linear], what: str) -> None:
-        if claim.residue(self.solution):
+        if not holds(claim, *self.solution):
             raise BrokenPromise(f"{what} is not true of the circuit")
         if not follows(claim, above, self.unknowns):
             raise BrokenPromise(f"{what} does not follow from the lines it names")
@@ -142,10 +136,8 @@ class _Judge:
 
     def _name(self, step: Step) -> None:
         left = step.written.left
-        if not isinstance(left, Symbol) or left.name in self.wide or left.name in self.names:
+        if not isinstance(left, Symbol) or left.name in self.named:
             raise BrokenPromise(f"line {step.number} gives a name that is taken")
-        meaning = difference_of(
-            Equation(step.written.right, step.written.left), Field((*self.wide.symbols, left.name))
-        )
-        self.names[left.name] = meaning.at({left.name: 0}, self.base)
+        self.names[left.name] = ratio_of(step.written.right, self.base).at({}, self.wide)
+        self.named = Field((*self.named.symbols, left.name))
         self.count += 1

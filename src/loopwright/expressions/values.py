@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from flint import fmpz_mpoly
+
 from ..algebra.ratios import Field, Ratio
 from .nodes import (
     Equation,
@@ -22,32 +26,58 @@ def ratio_of(expr: Expr, field: Field) -> Ratio:
 
     Raises KeyError (the symbol) when the field lacks a symbol, ZeroDivisionError for a zero denominator.
     """
+    return Ratio(field, *_over_line(expr, field))
+
+
+_OverLine = tuple[fmpz_mpoly, fmpz_mpoly]  # what stands above and below one line, not in lowest terms
+
+
+def _over_line(expr: Expr, field: Field) -> _OverLine:
     match expr:
-        case Number(value):
-            return field.number(value)
         case Symbol(name):
-            return field.symbol(name)
-        case Sum(terms):
-            total = field.zero
-            for term in terms:
-                total = total + ratio_of(term, field)
-            return total
+            symbol = field.symbol(name)
+            return symbol.above, symbol.below
         case Product(factors):
-            result = field.one
-            for factor in factors:
-                result = result * ratio_of(factor, field)
-            return result
+            above = below = field.one.above
+            for one, other in (_over_line(factor, field) for factor in factors):
+                above, below = above * one, below if other.is_one() else below * other
+            return above, below
+        case Sum(terms):
+            return _total([_over_line(term, field) for term in terms])
         case Negative(body):
-            return -ratio_of(body, field)
-        case Quotient(above, below):
-            return ratio_of(above, field) / ratio_of(below, field)
+            above, below = _over_line(body, field)
+            return -above, below
+        case Number(value):
+            constant = field.number(value)
+            return constant.above, constant.below
+        case Quotient(dividend, divisor):
+            above, below = _over_line(dividend, field)
+            one, other = _upside_down(_over_line(divisor, field))
+            return above * one, below * other
         case Power(base, exponent):
-            return ratio_of(base, field) ** exponent
+            above, below = _over_line(base, field)
+            return above**exponent, below**exponent
         case Parallel(parts):
-            conductance = field.zero
-            for part in parts:
-                conductance = conductance + 1 / ratio_of(part, field)
-            return 1 / conductance
+            return _upside_down(_total([_upside_down(_over_line(part, field)) for part in parts]))
+
+
+def _total(terms: Sequence[_OverLine]) -> _OverLine:
+    above, below = terms[0]
+    for one, other in terms[1:]:
+        if other == below:
+            above = above + one
+        elif other.is_one():
+            above = above + one * below
+        else:
+            above, below = above * other + one * below, below * other
+    return above, below
+
+
+def _upside_down(fraction: _OverLine) -> _OverLine:
+    above, below = fraction
+    if above.is_zero():
+        raise ZeroDivisionError("a denominator is zero identically")
+    return below, above
 
 
 def difference_of(equation: Equation, field: Field) -> Ratio:
@@ -57,17 +87,18 @@ def difference_of(equation: Equation, field: Field) -> Ratio:
 
 def symbols_of(item: Expr | Equation) -> tuple[str, ...]:
     """The names of the symbols written, in order of first appearance, each once."""
-    match item:
-        case Equation(left, right):
-            parts: tuple[Expr, ...] = (left, right)
-        case Number():
-            return ()
-        case Symbol(name):
-            return (name,)
-        case Sum(inner) | Product(inner) | Parallel(inner):
-            parts = inner
-        case Negative(body) | Power(body):
-            parts = (body,)
-        case Quotient(above, below):
-            parts = (above, below)
-    return tuple(dict.fromkeys(name for part in parts for name in symbols_of(part)))
+    found: dict[str, None] = {}
+    waiting: list[Expr | Equation] = [item]
+    while waiting:
+        match waiting.pop():
+            case Symbol(name):
+                found[name] = None
+            case Sum(inner) | Product(inner) | Parallel(inner):
+                waiting.extend(reversed(inner))
+            case Negative(body) | Power(body):
+                waiting.append(body)
+            case Quotient(one, other) | Equation(one, other):
+                waiting.extend((other, one))
+            case Number():
+                pass
+    return tuple(found)
