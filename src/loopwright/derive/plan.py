@@ -27,13 +27,13 @@ HOPE = 0.8  # the share of its outlook that a plan may hope to save, when anothe
 TINY = 1e-9  # a difference smaller than this share of what it is taken from is nothing
 SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
 LAST = 10.0  # what a line for one single current counts
-Values = tuple[float, float, float]
-NOTHING: Values = (0.0, 0.0, 0.0)
+Shadow = tuple[float, float, float, float]  # the values at three sets of numbers, the estimated symbols
+NOTHING: Shadow = (0.0, 0.0, 0.0, 0.0)
 CONSTANT = ""  # the key under which a row keeps its constant term
 
 
 class Row:
-    """The shadow of one line: values at the three sets of numbers and estimated symbols, by unknown.
+    """The shadow of one line: that of its every coefficient, by unknown.
 
     `origin`: its index among the lines given or made. `pending`: how many currents were put into it
     since it was last written out; `raw`: the symbols it has with these written in; `fraction`:
@@ -54,26 +54,24 @@ class Row:
         "outlook",
         "pending",
         "raw",
+        "shadows",
         "symbols",
-        "values",
-        "weights",
     )
 
     def __init__(
         self,
         origin: int,
-        values: Mapping[str, Values],
-        weights: Mapping[str, float],
+        shadows: Mapping[str, Shadow],
         raw: float | None = None,
         pending: int = 0,
         fraction: bool = False,
         brought: Mapping[str, int] | None = None,
     ) -> None:
-        self.origin, self.values, self.weights = origin, values, weights
+        self.origin, self.shadows = origin, shadows
         self.pending, self.fraction, self.brought = pending, fraction, brought or {}
-        self.held = len(values) - (CONSTANT in values)
-        total = sum(weights.values())
-        self.is_bare = total == weights.get(CONSTANT, 0.0)
+        self.held = len(shadows) - (CONSTANT in shadows)
+        total = sum([shadow[3] for shadow in shadows.values()])
+        self.is_bare = total == shadows.get(CONSTANT, NOTHING)[3]
         self.symbols = LAST if self.held == 1 else total + self.held
         self.raw = total + self.held if raw is None else raw
         self.outlook = 0.9 * self.symbols + 0.5 * self.raw if pending else 0.6 * self.symbols
@@ -173,15 +171,13 @@ class _Shade:
 
     def row(self, line: Linear, origin: int) -> Row:
         """The shadow of a line."""
-        values: dict[str, Values] = {}
-        weights: dict[str, float] = {}
+        shadows: dict[str, Shadow] = {}
         for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
             if c:
                 above, below = c.terms(), c.terms(below=True)
                 first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
-                values[name] = (first, second, third)
-                weights[name] = _symbols(c, constant=name == CONSTANT)
-        return Row(origin, values, weights)
+                shadows[name] = (first, second, third, _symbols(c, above, constant=name == CONSTANT))
+        return Row(origin, shadows)
 
 
 def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:
@@ -195,14 +191,14 @@ def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:
     return total
 
 
-def _symbols(c: Ratio, *, constant: bool) -> float:
+def _symbols(c: Ratio, above: list[tuple[Exponents, int]], *, constant: bool) -> float:
     """About how many symbols a person writes for a coefficient (0 for a current's own ±1)."""
     plain = c.constant()
     if plain is not None:
         if abs(plain) == 1 and not constant:
             return 0.0
         return 0.6 + 0.4 * (len(str(abs(plain.numerator))) + (plain.denominator > 1))
-    return float(sum(max(sum(exponents), 1) for exponents, _ in c.terms()))
+    return float(sum(max(sum(exponents), 1) for exponents, _ in above))
 
 
 def _promise(plan: Plan) -> float:
@@ -214,7 +210,7 @@ def _ways_on(plan: Plan, numeric: bool) -> Iterator[_Way]:
     """One action more, in every way there is."""
     for row in plan.rows:
         left = tuple(r.origin for r in plan.rows if r is not row)
-        for unknown in row.values:
+        for unknown in row.shadows:
             if unknown != CONSTANT:
                 cost, floor = _cost_of(plan, row, unknown)
                 grown = partial(_eliminated, plan, row, unknown, cost, numeric)
@@ -249,17 +245,16 @@ def _cost_of(plan: Plan, row: Row, unknown: str) -> tuple[float, float]:
         cost += 0.5 if _stands_alone(row, unknown) else 2.0
     else:
         cost += 1.0 + 0.7 * row.symbols
-    pivot = row.weights[unknown]
+    *signs, pivot = row.shadows[unknown]
     if row.held > 1:
         cost += 1.5 * pivot  # the factor that must cancel when results are put back
-        signs = row.values[unknown]
         if max(signs) > 0 > min(signs):
             cost += 25.0  # a line must not be divided by what may be zero
     outlook = 0.0
     for other in plan.rows:
         if other is row:
             continue
-        if unknown not in other.values:
+        if unknown not in other.shadows:
             outlook += other.outlook
             continue
         if unknown in other.brought:
@@ -271,13 +266,13 @@ def _cost_of(plan: Plan, row: Row, unknown: str) -> tuple[float, float]:
 
 def _raw_with(other: Row, row: Row, unknown: str) -> float:
     """How many symbols `other` has with what `row` gives for `unknown` written in."""
-    fraction = 1.0 if row.weights[unknown] else 0.0
+    fraction = 1.0 if row.shadows[unknown][3] else 0.0
     return other.raw + other.brought.get(unknown, 1) * (row.symbols - 1.0 + fraction)
 
 
 def _eliminated(plan: Plan, row: Row, unknown: str, cost: float, numeric: bool) -> Plan:
     rows = tuple(
-        _put(other, row, unknown, numeric) if unknown in other.values else other
+        _put(other, row, unknown, numeric) if unknown in other.shadows else other
         for other in plan.rows
         if other is not row
     )
@@ -287,44 +282,40 @@ def _eliminated(plan: Plan, row: Row, unknown: str, cost: float, numeric: bool) 
 
 def _stands_alone(row: Row, unknown: str) -> bool:
     """Whether a junction equation has this current alone on one side, as it is written."""
-    own = row.values[unknown][0]
-    return all(v[0] == -own for name, v in row.values.items() if name != unknown)
+    own = row.shadows[unknown][0]
+    return all(shadow[0] == -own for name, shadow in row.shadows.items() if name != unknown)
 
 
 def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
     """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
-    pivot, taken = row.weights[unknown], other.weights[unknown]
-    values = dict(other.values)
-    (p1, p2, p3), (q1, q2, q3) = row.values[unknown], values[unknown]
+    shadows = dict(other.shadows)
+    times = other.brought.get(unknown, 1)
+    brought = {**other.brought}
+    brought.pop(unknown, None)
+    (p1, p2, p3, pivot), (q1, q2, q3, taken) = row.shadows[unknown], shadows.pop(unknown)
     f1, f2, f3 = q1 / p1, q2 / p2, q3 / p3
-    weights = {n: w + pivot for n, w in other.weights.items()} if pivot else dict(other.weights)
-    del values[unknown], weights[unknown]
-    for name, (r1, r2, r3) in row.values.items():
+    if pivot:
+        shadows = {n: (a, b, c, weight + pivot) for n, (a, b, c, weight) in shadows.items()}
+    for name, (r1, r2, r3, added) in row.shadows.items():
         if name == unknown:
             continue
-        o1, o2, o3 = values.get(name, NOTHING)
-        left = (o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3)
-        if (
-            abs(left[0]) <= TINY * abs(o1)
-            and abs(left[1]) <= TINY * abs(o2)
-            and abs(left[2]) <= TINY * abs(o3)
-        ):
-            values.pop(name, None)
-            weights.pop(name, None)
+        o1, o2, o3, weight = shadows.get(name, NOTHING)
+        standing = name in shadows
+        if name != CONSTANT:
+            brought[name] = brought.get(name, 1 if standing else 0) + times
+        left1, left2, left3 = o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3
+        if abs(left1) <= TINY * abs(o1) and abs(left2) <= TINY * abs(o2) and abs(left3) <= TINY * abs(o3):
+            shadows.pop(name, None)
             continue
-        values[name] = left
-        weight = weights.get(name, 0.0) + taken + row.weights[name]
-        weights[name] = min(weight, 2.2) if numeric else max(weight, 1.0 if name in other.values else 0.0)
-    times = other.brought.get(unknown, 1)
-    brought = {n: count for n, count in other.brought.items() if n != unknown}
-    for name in row.values:
-        if name not in (unknown, CONSTANT):
-            standing = 1 if name in other.values and name not in other.brought else 0
-            brought[name] = brought.get(name, standing) + times
+        weight += taken + added
+        if numeric:
+            weight = min(weight, 2.2)
+        elif standing:
+            weight = max(weight, 1.0)
+        shadows[name] = (left1, left2, left3, weight)
     return Row(
         other.origin,
-        values,
-        weights,
+        shadows,
         _raw_with(other, row, unknown),
         other.pending + 1,
         other.fraction or pivot > 0,
@@ -349,7 +340,7 @@ def _combined(plan: Plan) -> list[Plan]:
                     continue
                 cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
                 cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
-                clean = Row(other.origin, other.values, other.weights)
+                clean = Row(other.origin, other.shadows)
                 rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
                 action = Combine(row.origin, other.origin, sign, plan.made)
                 found.append(Plan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
@@ -359,22 +350,29 @@ def _combined(plan: Plan) -> list[Plan]:
 def _cancels(row: Row, other: Row, sign: int) -> bool:
     """Whether some current drops out of the sum or difference."""
     return any(
-        n != CONSTANT and n in other.values and _is_nothing(v, other.values[n], sign)
-        for n, v in row.values.items()
+        n != CONSTANT and n in other.shadows and _is_nothing(shadow, other.shadows[n], sign)
+        for n, shadow in row.shadows.items()
     )
 
 
-def _is_nothing(one: Values, other: Values, sign: int) -> bool:
-    return all(abs(a + sign * b) <= TINY * abs(a) for a, b in zip(one, other, strict=True))
+def _is_nothing(one: Shadow, other: Shadow, sign: int) -> bool:
+    return (
+        abs(one[0] + sign * other[0]) <= TINY * abs(one[0])
+        and abs(one[1] + sign * other[1]) <= TINY * abs(one[1])
+        and abs(one[2] + sign * other[2]) <= TINY * abs(one[2])
+    )
 
 
 def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
-    values: dict[str, Values] = {}
-    weights: dict[str, float] = {}
-    for name in dict.fromkeys((*row.values, *other.values)):
-        one, two = row.values.get(name, NOTHING), other.values.get(name, NOTHING)
-        if any(one) and _is_nothing(one, two, sign):
+    shadows: dict[str, Shadow] = {}
+    for name in dict.fromkeys((*row.shadows, *other.shadows)):
+        one, two = row.shadows.get(name, NOTHING), other.shadows.get(name, NOTHING)
+        if any(one[:3]) and _is_nothing(one, two, sign):
             continue
-        values[name] = (one[0] + sign * two[0], one[1] + sign * two[1], one[2] + sign * two[2])
-        weights[name] = row.weights.get(name, 0.0) + other.weights.get(name, 0.0)
-    return Row(origin, values, weights)
+        shadows[name] = (
+            one[0] + sign * two[0],
+            one[1] + sign * two[1],
+            one[2] + sign * two[2],
+            one[3] + two[3],
+        )
+    return Row(origin, shadows)
