@@ -122,10 +122,16 @@ class _Way:
     grown: Callable[[], Plan]
 
 
-def find_plan(lines: Sequence[Linear], best: float = float("inf"), beam_width: int = BEAM) -> Plan | None:
+def find_plan(
+    lines: Sequence[Linear],
+    best: float = float("inf"),
+    beam_width: int = BEAM,
+    shade: Shade | None = None,
+) -> Plan | None:
     """The cheapest plan found that leads from these lines to the currents, or None when none costs
-    less than `best`. The lines must be independent and as many as the unknowns."""
-    shade = _Shade(lines)
+    less than `best`. The lines must be independent and as many as the unknowns. `shade`: one for
+    several searches among lines of one circuit."""
+    shade = shade or Shade(lines[0].field.symbols if lines else ())
     beam = [Plan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
     finished: Plan | None = None
     while beam:
@@ -156,11 +162,11 @@ def _most_promising(ways: Iterable[_Way], count: int) -> list[Plan]:
     return [plan for _, _, plan in ranked]
 
 
-class _Shade:
-    """Turns exact coefficients into their shadows."""
+class Shade:
+    """Turns lines with exact coefficients in `symbols` into their shadows; remembers those it has turned."""
 
-    def __init__(self, lines: Sequence[Linear]) -> None:
-        symbols = lines[0].field.symbols if lines else ()
+    def __init__(self, symbols: Sequence[str]) -> None:
+        self.known: dict[int, tuple[Linear, Row]] = {}
         self.numeric = not symbols
         self.points: tuple[list[float], ...] = ([], [], [])
         state = 1
@@ -171,13 +177,16 @@ class _Shade:
 
     def row(self, line: Linear, origin: int) -> Row:
         """The shadow of a line."""
+        if id(line) in self.known:
+            return Row(origin, self.known[id(line)][1].shadows)
         shadows: dict[str, Shadow] = {}
         for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
             if c:
                 above, below = c.terms(), c.terms(below=True)
                 first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
                 shadows[name] = (first, second, third, _symbols(c, above, constant=name == CONSTANT))
-        return Row(origin, shadows)
+        self.known[id(line)] = line, Row(origin, shadows)
+        return self.known[id(line)][1]
 
 
 def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:

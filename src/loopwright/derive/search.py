@@ -18,7 +18,7 @@ from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length,
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
-from .plan import BEAM, Plan, find_plan
+from .plan import BEAM, Plan, Shade, find_plan
 from .steps import Derivation, Said
 from .verify import verify
 
@@ -95,8 +95,8 @@ def _same_equations(
     return chosen, _planned([*equal, *(law.linear for law in chosen)])
 
 
-def _planned(lines: Sequence[Linear], beam_width: int = BEAM) -> Plan:
-    plan = find_plan(lines, beam_width=beam_width)
+def _planned(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | None = None) -> Plan:
+    plan = find_plan(lines, beam_width=beam_width, shade=shade)
     if plan is None:
         raise LookupError("the equations do not fix the currents")
     return plan
@@ -107,14 +107,15 @@ def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
 
     A narrow look at each set tells which one is worth a thorough search.
     """
+    shade = Shade(known.circuit.field.symbols)
     ranked: list[tuple[float, int, tuple[LawEquation, ...]]] = []
     for loops in islice(_loop_sets(known), LOOP_SETS):
         chosen = (*known.independent_junctions, *known.elements, *loops)
         base = float(sum(length(known.circuit, law.loop) for law in loops))
-        plan = _planned([law.linear for law in chosen], beam_width=1)
+        plan = _planned([law.linear for law in chosen], 1, shade)
         ranked.append((plan.cost + base, len(ranked), chosen))
     best = min(ranked)[2]
-    return best, _planned([law.linear for law in best])
+    return best, _planned([law.linear for law in best], shade=shade)
 
 
 def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], Plan]:
@@ -141,12 +142,16 @@ def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:
         key=lambda loop: (length(circuit, loop), len(loop)),
     )[: needed + POOL]
     sets = sorted(combinations(pool, needed), key=lambda s: sum(length(circuit, loop) for loop in s))
+    written: dict[Loop, LawEquation] = {}
     for loops in sets:
         if _same_sets(loops, usual):
             continue
         if not are_independent(loops):
             continue
-        yield tuple(loop_equation(circuit, from_a_source(circuit, loop)) for loop in loops)
+        for loop in loops:
+            if loop not in written:
+                written[loop] = loop_equation(circuit, from_a_source(circuit, loop))
+        yield tuple(written[loop] for loop in loops)
 
 
 def _same_sets(one: Sequence[Loop], other: Sequence[Loop]) -> bool:
