@@ -13,6 +13,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from itertools import pairwise
 
 from ..quantities import read_unit, simple
@@ -184,14 +185,14 @@ class _Setting:
 
     def expr(self, expr: Expr) -> Notation:
         match expr:
-            case Number():
-                return _number(expr)
             case Symbol(name):
                 return self.symbol(name)
-            case Sum(terms):
-                return self.sum(terms)
             case Product(factors):
                 return self.product(factors)
+            case Sum(terms):
+                return self.sum(terms)
+            case Number():
+                return _number(expr)
             case Negative(body):
                 inner = self.within(body, Sum, Negative)
                 return Signed(inner, of_number=isinstance(body, Number) and not isinstance(inner, Bracketed))
@@ -238,7 +239,7 @@ class _Setting:
         return Raised(found if plain else bracketed(found), exponent)
 
     def symbol(self, name: str) -> Notation:
-        call = _CALL.fullmatch(name)
+        call = _CALL.fullmatch(name) if name.endswith(")") else None
         if call is None:
             return self.name(name)
         points = tuple(point.strip() for point in call["inside"].split(","))
@@ -248,11 +249,15 @@ class _Setting:
         return Call(call["letter"], points, joined=joined)
 
     def name(self, name: str) -> Name:
-        base, sub, primes = split_name(name)
-        if len(base) > 1:
-            return Name(base, sub, Style.UPRIGHT, primes)
-        script = base == "E" and self.roles.get(name) == "emf"
-        return Name(base, sub, Style.SCRIPT if script else Style.ITALIC, primes)
+        return _name(name, self.roles.get(name) == "emf")
+
+
+@lru_cache(maxsize=1024)
+def _name(name: str, emf: bool) -> Name:
+    base, sub, primes = split_name(name)
+    if len(base) > 1:
+        return Name(base, sub, Style.UPRIGHT, primes)
+    return Name(base, sub, Style.SCRIPT if emf and base == "E" else Style.ITALIC, primes)
 
 
 def split_name(name: str) -> tuple[str, str, int]:
@@ -297,8 +302,9 @@ def _crossed(before: Notation, after: Notation) -> bool:
     head = after.base if isinstance(after, Raised) else after
     if isinstance(head, Figure | TenTo):
         return True
-    reads_as_unit = isinstance(head, Name) and read_unit(head.base + head.sub) is not None
-    return reads_as_unit and isinstance(before, Figure | TenTo | FractionBar)
+    if not isinstance(head, Name) or not isinstance(before, Figure | TenTo | FractionBar):
+        return False
+    return read_unit(head.base + head.sub) is not None
 
 
 def parts(node: Notation) -> tuple[Notation, ...]:

@@ -63,6 +63,8 @@ class _Page:
         self.roles: Mapping[str, str] = document.roles
         self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
         self.pictures = self.tables = self.sections = 0
+        self.known: dict[Expr | Equation, str] = {}  # what is written already: much stands in many places
+        self.known_in_text: dict[Expr | Equation, str] = {}
 
     def parts(self) -> Iterator[str]:
         """The blocks in order, each heading opening a section."""
@@ -95,7 +97,7 @@ class _Page:
     # -- running text ----------------------------------------------------------------------------
 
     def text(self, text: Text) -> str:
-        return "".join(self.words(piece) if isinstance(piece, str) else self.maths(piece) for piece in text)
+        return "".join([self.words(piece) if isinstance(piece, str) else self.maths(piece) for piece in text])
 
     def words(self, words: str) -> str:
         """Plain words; a number in brackets that is the number of a line leads to it."""
@@ -109,17 +111,32 @@ class _Page:
         return _REFERENCE.sub(link, escape(words))
 
     def maths(self, piece: Expr | Equation) -> str:
-        markup = mathml.render(piece, self.roles)
-        if breadth(piece) <= ROOM_IN_LINE:
-            return markup
-        return f'<span class="wide" tabindex="0">{markup}</span>&#8288;'
+        markup = self.known_in_text.get(piece)
+        if markup is None:
+            markup = self.math(piece)
+            if breadth(piece) > ROOM_IN_LINE:
+                markup = f'<span class="wide" tabindex="0">{markup}</span>&#8288;'
+            self.known_in_text[piece] = markup
+        return markup
+
+    def math(self, piece: Expr | Equation) -> str:
+        """An expression in a line of text, whatever its breadth."""
+        return f"<math>{self.inside(piece)}</math>"
+
+    def inside(self, piece: Expr | Equation) -> str:
+        """What stands inside a `<math>` element."""
+        markup = self.known.get(piece)
+        if markup is None:
+            markup = self.known[piece] = mathml.write(notation(piece, self.roles))
+        return markup
 
     # -- blocks ----------------------------------------------------------------------------------
 
     def line(self, line: Line) -> str:
-        parts = self.parts_of(line)
+        width = breadth_of_sides(line.sides)
+        parts = self.parts_of(line, width)
         broken = len(parts) > 1
-        width = 0.0 if broken else breadth_of_sides(line.sides)
+        width = 0.0 if broken else width
         name = f"Equation {line.number}" if line.number else "Equation"
         reach = f' tabindex="0" role="group" aria-label="{name}"' if broken or width > ROOM_ON_LINE else ""
         anchor = f' id="line-{line.number}"' if line.number else ""
@@ -134,13 +151,15 @@ class _Page:
             f"{maths}</div>{number}{reason}</div>\n"
         )
 
-    def parts_of(self, line: Line) -> list[str]:
+    def parts_of(self, line: Line, width: float) -> list[str]:
         """The markup of a displayed line: one piece, or the pieces between which it may break."""
         relation = f'<mo form="infix">{escape(line.relation)}</mo>'
+        whole = [relation.join(f"<mrow>{self.inside(side)}</mrow>" for side in line.sides)]
+        if width <= ROOM_ON_PAGE:
+            return whole
         long_sums = [isinstance(side, Sum) and breadth(side) > ROOM_ON_PAGE / 2 for side in line.sides]
-        can_break = any(long_sums) or len(line.sides) > 2
-        if breadth_of_sides(line.sides) <= ROOM_ON_PAGE or not can_break:
-            return [relation.join(f"<mrow>{self.inside(side)}</mrow>" for side in line.sides)]
+        if not any(long_sums) and len(line.sides) < 3:
+            return whole
         parts: list[str] = []
         for at, (side, is_long) in enumerate(zip(line.sides, long_sums, strict=True)):
             terms = side.terms if is_long and isinstance(side, Sum) else (side,)
@@ -148,9 +167,6 @@ class _Page:
                 sign = (relation if at else "") if place == 0 else _sign_before(term)
                 parts.append(f"<mrow>{sign}{self.inside(term)}</mrow>")
         return parts
-
-    def inside(self, side: Expr) -> str:
-        return mathml.write(notation(side, self.roles))
 
     def table(self, table: Table) -> str:
         self.tables += 1
@@ -183,10 +199,7 @@ class _Page:
 
     def cell(self, text: Text) -> str:
         """A cell: the box round the table scrolls, so its expressions need none."""
-        return "".join(
-            self.words(piece) if isinstance(piece, str) else mathml.render(piece, self.roles)
-            for piece in text
-        )
+        return "".join([self.words(piece) if isinstance(piece, str) else self.math(piece) for piece in text])
 
     def picture(self, picture: Picture) -> str:
         self.pictures += 1

@@ -6,6 +6,7 @@ Only elements and attributes that browsers set natively; no style sheet is neede
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from html import escape
 
 from ..nodes import Equation, Expr
@@ -47,6 +48,11 @@ def write(node: Notation) -> str:
     match node:
         case Name():
             return _name(node)
+        case Factors(items, crossed):
+            joints = [_CROSS if cross else _THIN for cross in crossed]
+            return _joined([write(item) for item in items], joints)
+        case Chain(items, signs):
+            return _joined([write(item) for item in items], [_sign(sign) for sign in signs])
         case Call():
             return _call(node)
         case Figure(digits):
@@ -55,11 +61,6 @@ def write(node: Notation) -> str:
             return _row((write(amount), _UNIT_SPACE, _unit(unit)))
         case TenTo(amount, exponent):
             return _row((write(amount), _CROSS, _power_of_ten(exponent)))
-        case Factors(items, crossed):
-            joints = [_CROSS if cross else _THIN for cross in crossed]
-            return _joined([write(item) for item in items], joints)
-        case Chain(items, signs):
-            return _joined([write(item) for item in items], [_sign(sign) for sign in signs])
         case Signed(body):
             return _row(('<mo form="prefix" lspace="0" rspace="0.0556em">−</mo>', write(body)))
         case FractionBar(above, below):
@@ -73,6 +74,7 @@ def write(node: Notation) -> str:
             return _row((opening, write(body), f'<mo form="postfix" stretchy="{stretchy}">{right}</mo>'))
 
 
+@lru_cache(maxsize=1024)
 def _name(name: Name) -> str:
     prime = f"<mo>{'′' * name.primes}</mo>" if name.primes else ""
     base = _letters(name.base, name.style)
@@ -127,6 +129,7 @@ def _power_of_ten(exponent: int) -> str:
     return f"<msup><mn>10</mn>{shown}</msup>"
 
 
+@lru_cache(maxsize=16)
 def _sign(sign: Sign) -> str:
     space = _MEDIUM if sign in (Sign.PLUS, Sign.MINUS) else _WIDE
     return f'<mo form="infix" stretchy="false" lspace="{space}" rspace="{space}">{escape(sign)}</mo>'
