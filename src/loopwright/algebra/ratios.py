@@ -17,6 +17,7 @@ from flint import Ordering, fmpz, fmpz_mpoly, fmpz_mpoly_ctx
 
 Scalar = int | Fraction
 _ESCAPED = re.compile(r"_u([0-9a-f]+)_")
+Polynomial = fmpz_mpoly  # the kernel's polynomial with whole coefficients: what stands above or below a line
 Exponents = tuple[int, ...]  # one exponent per symbol of the field, e.g. (1, 0, 1) for R1 R3
 
 

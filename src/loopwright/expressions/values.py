@@ -4,9 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from flint import fmpz_mpoly
-
-from ..algebra.ratios import Field, Ratio
+from ..algebra.ratios import Field, Polynomial, Ratio
 from .nodes import (
     Equation,
     Expr,
@@ -29,7 +27,7 @@ def ratio_of(expr: Expr, field: Field) -> Ratio:
     return Ratio(field, *_over_line(expr, field))
 
 
-_OverLine = tuple[fmpz_mpoly, fmpz_mpoly]  # what stands above and below one line, not in lowest terms
+_OverLine = tuple[Polynomial, Polynomial]  # what stands above and below one line, not in lowest terms
 
 
 def _over_line(expr: Expr, field: Field) -> _OverLine:
