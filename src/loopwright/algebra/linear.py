@@ -68,22 +68,14 @@ class Linear:
             total = total + c * values[name]
         return total
 
-    def in_field(self, field: Field, values: Mapping[str, Ratio | int]) -> Linear:
-        """The equation with `values` put for symbols of its coefficients, in another field."""
-        moved = {n: c.at(values, field) for n, c in self.coefficients.items()}
-        return Linear.of(moved, self.constant.at(values, field))
-
 
 @dataclass(frozen=True)
 class Reduction:
-    """Rows brought to echelon form: `rank`, `pivots` (unknown of each kept row), and for each given
-    row the multipliers of the rows above it that give it, where it is their combination (else None).
-    `contradiction` holds the index of a row whose left side follows from others but not its right."""
+    """Rows brought to echelon form: `rank`, and for each given row the multipliers of the rows above it
+    that give it, where it is their combination (else None)."""
 
     rank: int
-    pivots: tuple[str, ...]
     combinations: tuple[tuple[Ratio, ...] | None, ...]
-    contradiction: int | None
 
 
 def reduce_rows(rows: Sequence[Linear], unknowns: Iterable[str]) -> Reduction:
@@ -95,7 +87,6 @@ def reduce_rows(rows: Sequence[Linear], unknowns: Iterable[str]) -> Reduction:
     order = tuple(unknowns)
     kept: list[tuple[Linear, str, dict[int, Ratio]]] = []
     combinations: list[tuple[Ratio, ...] | None] = []
-    contradiction: int | None = None
     for index, row in enumerate(rows):
         zero, one = row.field.zero, row.field.one
         history: dict[int, Ratio] = {index: one}
@@ -108,14 +99,12 @@ def reduce_rows(rows: Sequence[Linear], unknowns: Iterable[str]) -> Reduction:
                 history[i] = history.get(i, zero) - m * factor
         pivot_name = next((n for n in order if n in row.coefficients), None)
         if pivot_name is None:
-            if row.constant and contradiction is None:
-                contradiction = index
             combinations.append(None if row.constant else tuple(-history.get(i, zero) for i in range(index)))
             continue
         combinations.append(None)
         scale = 1 / row.coefficients[pivot_name]
         kept.append((row * scale, pivot_name, {i: m * scale for i, m in history.items()}))
-    return Reduction(len(kept), tuple(p for _, p, _ in kept), tuple(combinations), contradiction)
+    return Reduction(len(kept), tuple(combinations))
 
 
 def solve_linear(rows: Sequence[Linear], unknowns: Sequence[str]) -> dict[str, Ratio] | None:

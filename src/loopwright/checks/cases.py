@@ -14,10 +14,10 @@ from functools import cached_property
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import Equation, Expr, Symbol, add, negate, times
+from ..expressions.said import Said, counted, in_a_row, names
 from ..expressions.tidy import tidy
 from .leading import End, Outcome, Unbounded
 from .redrawn import Part, Redrawn, redraw, sources_of
-from .said import Said, counted, in_a_row, names
 from .splits import Split
 from .subjects import Quantity, Subject
 

@@ -15,9 +15,9 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import Symbol
+from ..expressions.said import Said, in_a_row, names
 from ..solve.exact import Solution
 from .amounts import amount, exactly
-from .said import Said, in_a_row, names
 
 USUAL_RATING = Fraction(1, 4)  # W; the usual small resistor of a teaching laboratory: common practice
 LARGE_CURRENT = Fraction(10)  # A; schools' safety advice treats more as a burn hazard even at low voltage

@@ -16,11 +16,11 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF, Kind
 from ..expressions.nodes import Equation, Symbol
+from ..expressions.said import Said, in_a_row
 from ..expressions.tidy import tidy
 from ..solve.exact import Solution
 from .amounts import amount
 from .leading import sign_of
-from .said import Said, in_a_row
 
 
 class Way(StrEnum):

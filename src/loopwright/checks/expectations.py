@@ -15,13 +15,13 @@ from ..circuit.claims import Claim, claim
 from ..circuit.targets import Asked, target
 from ..errors import FaultyMaterial
 from ..expressions.nodes import ZERO, Equation, Expr, Symbol
+from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import ratio_of, symbols_of
 from ..solve.exact import Solution, solve_posed
 from .cases import Ending
 from .leading import End, Indeterminate, Unbounded, limit_of
 from .limits import limit_case
-from .said import Said
 from .subjects import Quantity, Subject, subjects, with_own_symbol
 
 INFINITE = Symbol("∞")

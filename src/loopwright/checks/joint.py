@@ -18,12 +18,12 @@ from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit, battery
 from ..circuit.elements import Pass
 from ..expressions.nodes import ZERO, Equation, Expr, Symbol, add, over, times
+from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
 from ..solve.exact import Solution, solve_posed
 from .cases import Ending, split_words, without_limit
 from .leading import Outcome, Unbounded, limit_of, sign_of
 from .redrawn import ideal_path, sources_of
-from .said import Said, in_a_row, names
 from .splits import Split, loop_emf, share_symbols, split_of
 from .subjects import Quantity, Subject, at_zero, subjects, with_own_symbol
 

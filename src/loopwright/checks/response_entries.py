@@ -15,11 +15,11 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit, battery
 from ..circuit.elements import Kind, Pass
 from ..expressions.nodes import Number
+from ..expressions.said import counted
 from ..solve.exact import at_rest, solve_posed
 from .form_entries import own_emfs, own_resistances
 from .leading import sign_of
 from .ledger import Candidate, Entry, listed, not_applicable
-from .said import counted
 from .subjects import Quantity, Subject, at_zero, subjects
 
 

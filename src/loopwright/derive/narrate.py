@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
+from ..circuit.names import listed
 from ..expressions.nodes import (
     ZERO,
     Equation,
@@ -23,12 +24,13 @@ from ..expressions.nodes import (
     over,
     written_symbols,
 )
+from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
 from ..laws.equations import Law, LawEquation
 from ..laws.symmetry import Alike
 from .plan import SHORT, Action, Combine
 from .rules import cleared, collect, put_in, solve_for
-from .steps import Move, Said, Step
+from .steps import Move, Step
 
 LONG_DENOMINATOR = 8  # symbols: a longer common denominator is given a name
 
@@ -87,28 +89,17 @@ class Teller:
         for index, (law, reason) in enumerate(zip(laws, reasons, strict=True), len(self.rows)):
             line = self._write(moves[law.law], law.written, law.linear, (), reason, law=law)
             self.rows[index] = line
-            left, right = law.written.left, law.written.right
+            left = law.written.left
             if (
                 isinstance(left, Symbol)
                 and left.name in law.linear.coefficients
                 and len(law.linear.coefficients) == 1
             ):
-                self._mark_known(left.name, right)
+                self._mark_known(left.name)
 
-    def _mark_known(self, name: str, right: Expr) -> None:
-        step = self.steps[-1]
-        self.steps[-1] = Step(
-            step.number,
-            step.move,
-            step.written,
-            step.uses,
-            step.reason,
-            step.on_the_way,
-            name,
-            True,
-            step.law,
-        )
-        self.known[name] = step.number
+    def _mark_known(self, name: str) -> None:
+        self.steps[-1] = replace(self.steps[-1], solves=name, is_result=True)
+        self.known[name] = self.steps[-1].number
 
     # -- the plan --------------------------------------------------------------------------------
 
@@ -144,10 +135,10 @@ class Teller:
         self.rows[action.other] = other
         total = cleared(one.linear + other.linear * action.sign)
         move, word = (Move.ADD, "Add") if action.sign > 0 else (Move.SUBTRACT, "Subtract")
-        gone = [Symbol(n) for n in one.linear.coefficients if n not in total.coefficients]
+        gone = [n for n in one.linear.coefficients if n not in total.coefficients]
         first, second = (one, other) if action.sign > 0 else (other, one)
         joint = "and" if action.sign > 0 else "from"
-        reason: Said = (f"{word} ({first.number}) {joint} ({second.number}): ", *_listed(gone), " drops out.")
+        reason: Said = (f"{word} ({first.number}) {joint} ({second.number}): ", *names(gone), " drops out.")
         written = collect(total, self.order)
         self.rows[action.made] = self._write(move, written, total, (one.number, other.number), reason)
 
@@ -162,28 +153,28 @@ class Teller:
             raw = put_in(raw, {unknown: inline.right})
         uses = tuple(dict.fromkeys([line.number, *(number for _, number, _ in line.pending)]))
         said = self._put_words(line)
+        short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
         fractions = _has_fraction(raw) and not _has_fraction(line.written)
         last = len(line.linear.coefficients) == 1
         written = collect(line.linear, self.order)
-        if fractions and written_symbols(raw.left) + written_symbols(raw.right) <= SHORT:
+        if fractions and short:
             between = self._write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
-            factor = self._factor(raw, line.linear)
+            factor = self._factor(raw)
             reason: Said = (
                 ("Multiply by ", factor, " and collect the terms.") if factor else ("Collect the terms.",)
             )
-            done = last and isinstance(written.left, Symbol)
+            solves = written.left.name if last and isinstance(written.left, Symbol) else ""
             return self._write(
                 Move.COLLECT,
                 written,
                 line.linear,
                 (between.number,),
                 reason,
-                solves=written.left.name if done and isinstance(written.left, Symbol) else "",
-                is_result=done,
+                solves=solves,
+                is_result=bool(solves),
             )
         if solving and not fractions:
             solved = solve_for(line.linear, solving, self.order)
-            short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
             on_the_way = raw if short and raw != solved else None
             tail: Said = (": ", raw) if on_the_way else ()
             words = (*said, *tail, "; solve for ", Symbol(solving), ".")
@@ -197,7 +188,6 @@ class Teller:
                 solves=solving,
                 is_result=last,
             )
-        short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
         if raw == written:
             return self._write(Move.PUT_IN, written, line.linear, uses, (*said, "."))
         tail = (": ", raw, "; collect.") if short else (", clear the fractions and collect.",)
@@ -207,7 +197,6 @@ class Teller:
 
     def _put_words(self, line: Line) -> Said:
         """`Put (4) and (5) into (3)`, with the form used where it is not the line itself."""
-        words: list[str | Expr | Equation] = ["Put "]
         parts: list[Said] = []
         for _, number, inline in line.pending:
             step = self.steps[number - self.first]
@@ -215,13 +204,9 @@ class Teller:
             part: Said = (f"({number})",) if plain else (inline, f" from ({number})")
             if part not in parts:
                 parts.append(part)
-        for i, part in enumerate(parts):
-            words.extend(() if not i else (" and " if i == len(parts) - 1 else ", ",))
-            words.extend(part)
-        words.append(f" into ({line.number})")
-        return tuple(words)
+        return ("Put ", *in_a_row(parts), f" into ({line.number})")
 
-    def _factor(self, raw: Equation, collected: Linear) -> Expr | None:
+    def _factor(self, raw: Equation) -> Expr | None:
         """By what the raw line was multiplied: the product of the denominators put in."""
         bottoms: list[Expr] = []
         _denominators(raw.left, bottoms)
@@ -338,7 +323,8 @@ class Teller:
         )
         raw = put_in(base, {n: self.closed(n) for n in used})
         written = Equation(Symbol(unknown), self.closed(unknown))
-        into = f"Put {_numbered(numbers)} into ({line.number})" if numbers else f"Solve ({line.number})"
+        put = listed(f"({n})" for n in numbers)
+        into = f"Put {put} into ({line.number})" if numbers else f"Solve ({line.number})"
         words: list[str | Expr | Equation] = [into]
         show = raw != written and written_symbols(raw.right) <= SHORT
         cancelled = self._cancelled(line.linear, unknown)
@@ -405,19 +391,6 @@ def symmetry_lines(group: Alike) -> tuple[Equation, ...]:
         return tuple(Equation(Symbol(n), ZERO) for n in (group.leader, *(n for n, _ in group.others)))
     leader = Symbol(group.leader)
     return tuple(Equation(Symbol(n), leader if sign > 0 else Negative(leader)) for n, sign in group.others)
-
-
-def _numbered(numbers: Sequence[int]) -> str:
-    words = [f"({n})" for n in numbers]
-    return words[0] if len(words) == 1 else ", ".join(words[:-1]) + " and " + words[-1]
-
-
-def _listed(symbols: Sequence[Expr]) -> Said:
-    words: list[str | Expr | Equation] = []
-    for i, symbol in enumerate(symbols):
-        words.extend(() if not i else (" and " if i == len(symbols) - 1 else ", ",))
-        words.append(symbol)
-    return tuple(words)
 
 
 def _has_fraction(item: Expr | Equation) -> bool:

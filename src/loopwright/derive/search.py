@@ -11,7 +11,7 @@ from ..algebra.linear import Linear, reduce_rows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
-from ..expressions.nodes import Equation, Expr, Symbol
+from ..expressions.said import Said, names
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import Laws, laws
 from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length, points_of, simple_loops
@@ -19,7 +19,7 @@ from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
 from .plan import BEAM, Plan, Shade, find_plan
-from .steps import Derivation, Said
+from .steps import Derivation
 from .verify import verify
 
 LOOP_SETS = 4  # how many sets of loops are tried for the shorter way
@@ -165,17 +165,14 @@ def _reason(circuit: Circuit, law: LawEquation) -> Said:
     if law.law is Law.JUNCTION:
         return (f"Junction {law.point}: currents in = currents out.",)
     if law.law is Law.LOOP:
-        met = [Symbol(p.element) for name, sense in law.loop for p in _passes(circuit, name, sense)]
+        met = [p.element for name, sense in law.loop for p in _passes(circuit, name, sense)]
         points = points_of(circuit, law.loop)
         path = (
             f"Loop from {' to '.join(points)} and back"
             if len(points) > 1
             else f"Round the loop from {points[0]}"
         )
-        through: list[str | Expr | Equation] = []
-        for element in met:
-            through.extend((", " if through else ", through ", element))
-        return (path, *through, ".")
+        return (path, *((", through ", *names(met, last=", ")) if met else ()), ".")
     fixing = next(
         circuit.elements[p.element]
         for p in circuit.branch(law.branch).passes

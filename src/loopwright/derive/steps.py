@@ -14,10 +14,9 @@ from enum import StrEnum
 from ..algebra.ratios import Field, Ratio
 from ..expressions.display import as_html, as_text
 from ..expressions.nodes import Equation, Expr, Symbol, negate
+from ..expressions.said import Said
 from ..laws.equations import LawEquation
 from ..laws.symmetry import Alike
-
-Said = tuple[str | Expr | Equation, ...]  # running text with formulas in it
 
 
 class Move(StrEnum):

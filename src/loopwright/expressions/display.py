@@ -8,11 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from html import escape
 
-from .nodes import Equation, Expr
+from .said import Said
 from .writers import mathml, plain
 
-Text = tuple[str | Expr | Equation, ...]
-Cells = Sequence[Text]
+Cells = Sequence[Said]
 
 
 def as_html(rows: Iterable[Cells]) -> str:
@@ -29,10 +28,10 @@ def as_text(rows: Iterable[Cells]) -> str:
     return "\n".join("   ".join(filter(None, map(told, row))).rstrip() for row in rows)
 
 
-def told(text: Text) -> str:
+def told(text: Said) -> str:
     """Running text with its formulas on one line."""
     return "".join(piece if isinstance(piece, str) else plain.render(piece) for piece in text)
 
 
-def _html(text: Text) -> str:
+def _html(text: Said) -> str:
     return "".join(escape(piece) if isinstance(piece, str) else mathml.render(piece) for piece in text)

@@ -8,11 +8,13 @@ from functools import cached_property
 
 from ..algebra.linear import reduce_rows
 from ..algebra.ratios import Ratio
+from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.display import Text, as_html, as_text
+from ..expressions.display import as_html, as_text
+from ..expressions.said import Said
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
-from .loops import Loop, default_loops, from_a_source, loop_count_needed, loop_through, parts, simple_loops
+from .loops import Loop, default_loops, from_a_source, loop_count_needed, loop_through, simple_loops
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +50,7 @@ class Laws:
     def independent_junctions(self) -> tuple[LawEquation, ...]:
         """All junction equations but one of each connected part, which adds nothing: the one at the
         − terminal side of its first battery is left out, otherwise the last."""
-        left_out = {self._return_point(part) for part in parts(self.circuit)}
+        left_out = {self._return_point(part) for part in connected_parts(self.circuit.branches)}
         kept = tuple(e for e in self.junctions if e.point not in left_out)
         if not self.elements:
             return kept
@@ -96,7 +98,7 @@ class Laws:
         """The loop equation of a loop given as (branch, sense) pairs."""
         return loop_equation(self.circuit, loop)
 
-    def _rows(self) -> list[tuple[Text, ...]]:
+    def _rows(self) -> list[tuple[Said, ...]]:
         return [((str(law.law),), (law.written,), (law.place,)) for law in self.chosen]
 
     def __str__(self) -> str:

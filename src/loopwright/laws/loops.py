@@ -9,7 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
+from ..circuit.connections import parts
 from ..circuit.elements import Branch, Kind
 from ..circuit.embedding import windows
 from ..errors import FaultyMaterial
@@ -66,18 +68,7 @@ def simple_loops(circuit: Circuit, limit: int = 5000) -> Iterator[Loop]:
 
 def loop_count_needed(circuit: Circuit) -> int:
     """How many independent loops there are: B − J + (number of connected parts)."""
-    return len(circuit.branches) - len(circuit.points) + len(parts(circuit))
-
-
-def parts(circuit: Circuit) -> tuple[frozenset[str], ...]:
-    """The connected parts of the circuit as sets of points, in order of first mention."""
-    groups: list[set[str]] = []
-    for b in circuit.branches:
-        touching = [g for g in groups if b.start in g or b.end in g]
-        merged = {b.start, b.end}.union(*touching)
-        groups = [g for g in groups if g not in touching] + [merged]
-    first = {p: i for i, p in enumerate(circuit.points)}
-    return tuple(sorted((frozenset(g) for g in groups), key=lambda g: min(first[p] for p in g)))
+    return len(circuit.branches) - len(circuit.points) + len(connected_parts(circuit.branches))
 
 
 def is_plain(circuit: Circuit, loop: Loop) -> bool:
@@ -99,7 +90,8 @@ def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
     they are not needed for the currents.
     """
     plain = [n for n in circuit.currents if circuit.fixed_current(n) is None]
-    needed = len(plain) - len(circuit.points) + len(_parts_of(circuit, plain))
+    lines = [(n, circuit.branch(n).start, circuit.branch(n).end) for n in plain]
+    needed = len(plain) - len(circuit.points) + len(parts(circuit.points, lines).groups())
     chosen = [w for w in windows(circuit) if is_plain(circuit, w)]
     if len(chosen) != needed or not _can_be_ordered(chosen):
         every = sorted(
@@ -108,15 +100,6 @@ def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
         )
         chosen = _greedy(every, needed)
     return tuple(from_a_source(circuit, loop) for loop in _new_branch_order(chosen))
-
-
-def _parts_of(circuit: Circuit, names: Sequence[str]) -> list[set[str]]:
-    groups: list[set[str]] = [{p} for p in circuit.points]
-    for name in names:
-        b = circuit.branch(name)
-        touching = [g for g in groups if b.start in g or b.end in g]
-        groups = [g for g in groups if g not in touching] + [set().union(*touching)]
-    return groups
 
 
 def _greedy(loops: Sequence[Loop], needed: int) -> list[Loop]:

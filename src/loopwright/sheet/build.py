@@ -84,7 +84,7 @@ class Sheet:
             *answer_blocks(circuit, self.answers),
             *direction_blocks(self.directions),
             *caution_blocks(cautions(circuit, solution)),
-            *limit_blocks(circuit, self.cases, self.joint),
+            *limit_blocks(self.cases, self.joint),
             *expectation_blocks(self.verdicts),
             *ledger_blocks(self.ledger, self.coverage),
         )

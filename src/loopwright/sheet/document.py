@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from ..expressions.nodes import Equation, Expr
+from ..expressions.nodes import Expr
+from ..expressions.said import Said
 from ..figure.drawing import Drawing
 
-Piece = str | Expr | Equation  # running text: "so the current ", Symbol("I1"), " is zero"
-Text = tuple[Piece, ...]
+Text = Said  # running text: "so the current ", Symbol("I1"), " is zero"
 
 
 @dataclass(frozen=True, slots=True)

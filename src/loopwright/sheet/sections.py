@@ -14,12 +14,12 @@ from ..checks.directions import Direction
 from ..checks.expectations import Verdict
 from ..checks.joint import JointCase
 from ..checks.ledger import Ledger
-from ..checks.said import counted, in_a_row
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..expressions.parse import expression
+from ..expressions.said import counted, in_a_row
 from ..expressions.values import ratio_of
 from ..laws.equations import Law
 from ..laws.laws import laws
@@ -29,7 +29,6 @@ from .answers import Answer
 from .document import Block, Caution, Heading, Line, Listing, Paragraph, Table, Text
 
 SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
-WIDE = 4  # currents: a table of their limits still fits a page
 
 
 def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
@@ -224,9 +223,7 @@ def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
     )
 
 
-def limit_blocks(
-    circuit: Circuit, cases: Sequence[LimitCase], joint: Sequence[JointCase]
-) -> tuple[Block, ...]:
+def limit_blocks(cases: Sequence[LimitCase], joint: Sequence[JointCase]) -> tuple[Block, ...]:
     """Every limiting case in words, and that both routes agree."""
     routes = sum(len(case.formula) for case in cases)
     agreed = (

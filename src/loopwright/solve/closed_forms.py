@@ -18,6 +18,7 @@ from flint import fmpz_mat, fmpz_mpoly
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
+from ..circuit.connections import shortest_way
 
 Row = list[fmpz_mpoly]
 
@@ -43,11 +44,8 @@ def branch_currents(circuit: Circuit) -> Currents:
     fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
     tree, chords = spanning_tree(circuit, [n for n in circuit.currents if fixed[n] is None])
     open_chords = [n for n in circuit.currents if n not in tree and n not in chords]
-    known: dict[str, dict[str, int]] = {n: tree_loop(circuit, tree, n) for n in open_chords if fixed[n]}
+    known = {n: tree_loop(circuit, tree, n) for n in open_chords if fixed[n]}
     unknown = [tree_loop(circuit, tree, n) for n in chords]
-    for n in open_chords:
-        if fixed[n] and not _closes(circuit, tree, n):
-            raise NoUniqueSolution(n)
     base = dict.fromkeys(circuit.currents, field.zero)
     for name, loop in known.items():
         amount = fixed[name]
@@ -109,30 +107,15 @@ def spanning_tree(circuit: Circuit, free: Sequence[str]) -> tuple[dict[str, None
 
 
 def tree_loop(circuit: Circuit, tree: dict[str, None], chord: str) -> dict[str, int]:
-    """The loop that a chord closes through the tree, along the chord's arrow: branch -> sense."""
-    start, goal = circuit.branch(chord).end, circuit.branch(chord).start
-    came: dict[str, tuple[str, str, int]] = {start: ("", "", 0)}
-    queue = [start]
-    for point in queue:
-        if point == goal:
-            break
-        for name in tree:
-            b = circuit.branch(name)
-            for at, to, sense in ((b.start, b.end, 1), (b.end, b.start, -1)):
-                if at == point and to not in came:
-                    came[to] = (point, name, sense)
-                    queue.append(to)
-    loop = {chord: 1}
-    at = goal
-    while at in came and at != start:
-        at, name, sense = came[at]
-        loop[name] = sense
-    return loop
+    """The loop that a chord closes through the tree, along the chord's arrow: branch -> sense.
 
-
-def _closes(circuit: Circuit, tree: dict[str, None], chord: str) -> bool:
-    b = circuit.branch(chord)
-    return b.start == b.end or len(tree_loop(circuit, tree, chord)) > 1
+    Raises NoUniqueSolution where the tree does not join its ends: its current has no way back.
+    """
+    lines = [(n, circuit.branch(n).start, circuit.branch(n).end) for n in tree]
+    back = shortest_way(lines, circuit.branch(chord).end, circuit.branch(chord).start)
+    if back is None:
+        raise NoUniqueSolution(chord)
+    return {chord: 1, **dict(back)}
 
 
 def _mutual(

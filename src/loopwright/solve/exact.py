@@ -12,8 +12,9 @@ from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
-from ..expressions.display import Text, as_html, as_text
+from ..expressions.display import as_html, as_text
 from ..expressions.nodes import ONE, Equation, Symbol
+from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..findings import Finding
 from .closed_forms import Currents, NoUniqueSolution, branch_currents, predicted_terms
@@ -170,7 +171,7 @@ class Solution:
             ) from trouble
         return seen.at({}, self.circuit.field)
 
-    def _rows(self) -> list[tuple[Text, ...]]:
+    def _rows(self) -> list[tuple[Said, ...]]:
         return [((Equation(Symbol(name), tidy(value)),),) for name, value in self.currents.items()]
 
     def __str__(self) -> str:

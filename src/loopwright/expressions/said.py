@@ -1,14 +1,13 @@
 """Sentences made of pieces: plain words, expressions and equations, for any writer to set.
 
-The same shape as the text of a published document, which this package does not know.
-Stands on `expressions` alone.
+The one shape of running text: reasons of steps, sentences of checks and the text of a published document.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..expressions.nodes import Equation, Expr, Symbol
+from .nodes import Equation, Expr, Symbol
 
 Said = tuple[str | Expr | Equation, ...]
 
