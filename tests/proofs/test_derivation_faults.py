@@ -178,3 +178,13 @@ def test_a_missing_result_is_refused() -> None:
     derivation = derive(circuit, solution)
     with pytest.raises(BrokenPromise, match="ends without"):
         verify(replace(derivation, steps=derivation.steps[:-1]), circuit, solution.currents)
+
+
+def test_a_false_word_on_what_a_line_was_multiplied_by_is_refused() -> None:
+    circuit = circuit_of(SYMBOLIC["two batteries"])
+    solution = solve(circuit)
+    derivation = derive(circuit, solution)
+    collected = next(s for s in derivation.steps if s.factor is not None)
+    false = replace(collected, factor=Symbol("R1"))
+    with pytest.raises(BrokenPromise, match="multiplied by"):
+        verify(with_step(derivation, false), circuit, solution.currents)

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from ..algebra.linear import Linear
-from ..algebra.ratios import Ratio
+from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
 from ..expressions.nodes import (
@@ -26,6 +26,7 @@ from ..expressions.nodes import (
 )
 from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
+from ..expressions.values import is_multiple
 from ..laws.equations import Law, LawEquation
 from ..laws.symmetry import Alike
 from .plan import SHORT, Action, Combine
@@ -138,7 +139,11 @@ class Teller:
         gone = [n for n in one.linear.coefficients if n not in total.coefficients]
         first, second = (one, other) if action.sign > 0 else (other, one)
         joint = "and" if action.sign > 0 else "from"
-        reason: Said = (f"{word} ({first.number}) {joint} ({second.number}): ", *names(gone), " drops out.")
+        reason: Said = (
+            f"{word} ({first.number}) {joint} ({second.number}): ",
+            *names(gone),
+            f" drop{'s' if len(gone) == 1 else ''} out.",
+        )
         written = collect(total, self.order)
         self.rows[action.made] = self._write(move, written, total, (one.number, other.number), reason)
 
@@ -159,10 +164,10 @@ class Teller:
         written = collect(line.linear, self.order)
         if fractions and short:
             between = self._write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
-            factor = self._factor(raw)
-            reason: Said = (
-                ("Multiply by ", factor, " and collect the terms.") if factor else ("Collect the terms.",)
-            )
+            factor = self._factor(raw, written)
+            reason: Said = ("Clear the fractions, collect the terms and cancel what they share.",)
+            if factor is not None:
+                reason = ("Multiply by ", factor, " and collect the terms.")
             solves = written.left.name if last and isinstance(written.left, Symbol) else ""
             return self._write(
                 Move.COLLECT,
@@ -172,6 +177,7 @@ class Teller:
                 reason,
                 solves=solves,
                 is_result=bool(solves),
+                factor=factor,
             )
         if solving and not fractions:
             solved = solve_for(line.linear, solving, self.order)
@@ -206,15 +212,18 @@ class Teller:
                 parts.append(part)
         return ("Put ", *in_a_row(parts), f" into ({line.number})")
 
-    def _factor(self, raw: Equation) -> Expr | None:
-        """By what the raw line was multiplied: the product of the denominators put in."""
+    def _factor(self, raw: Equation, collected: Equation) -> Expr | None:
+        """The product of the denominators put in, where the raw line times it is the collected line;
+        None where more was done, such as cancelling a common factor."""
         bottoms: list[Expr] = []
         _denominators(raw.left, bottoms)
         _denominators(raw.right, bottoms)
         distinct = list(dict.fromkeys(bottoms))
         if not distinct or len(distinct) > 3:
             return None
-        return Product(tuple(distinct)) if len(distinct) > 1 else distinct[0]
+        factor = Product(tuple(distinct)) if len(distinct) > 1 else distinct[0]
+        wide = Field((*self.circuit.field.symbols, *self.order))
+        return factor if is_multiple(raw, factor, collected, wide) else None
 
     def _solve(self, line: Line, unknown: str) -> Line:
         last = len(line.linear.coefficients) == 1
@@ -372,11 +381,14 @@ class Teller:
         solves: str = "",
         is_result: bool = False,
         law: LawEquation | None = None,
+        factor: Expr | None = None,
     ) -> Line:
         number = self.first + len(self.steps)
         if self.named is not None and is_result and move is Move.SOLVE:
             uses = (*uses, *self._naming())
-        self.steps.append(Step(number, move, written, uses, reason, on_the_way, solves, is_result, law))
+        self.steps.append(
+            Step(number, move, written, uses, reason, on_the_way, solves, is_result, law, factor=factor)
+        )
         if is_result:
             self.known[solves] = number
         line = Line(number, written, linear)

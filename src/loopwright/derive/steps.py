@@ -41,7 +41,8 @@ class Step:
 
     `uses`: numbers of the lines above that it follows from. `written`: the line. `on_the_way`: an
     equation told inside the reason (the line before collecting), verified like the line itself.
-    `also`: further equalities on the same line, as symmetry gives them (`group`).
+    `also`: further equalities on the same line, as symmetry gives them (`group`). `factor`: by what
+    the one line used is said to have been multiplied; the judge holds the sentence to it.
     `solves`: the current it solves for, if any; `is_result`: nothing unknown is left in it.
     """
 
@@ -56,6 +57,7 @@ class Step:
     law: LawEquation | None = None
     also: tuple[Equation, ...] = ()
     group: Alike | None = None
+    factor: Expr | None = None
 
     @property
     def equations(self) -> tuple[Equation, ...]:

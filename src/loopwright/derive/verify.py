@@ -15,7 +15,7 @@ from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
 from ..expressions.nodes import ZERO, Equation, Symbol
-from ..expressions.values import difference_of, ratio_of, symbols_of
+from ..expressions.values import difference_of, is_multiple, ratio_of, symbols_of
 from ..laws.equations import Law, element_equations, junction_equation, loop_equation
 from ..laws.symmetry import alike
 from .steps import Derivation, Move, Step
@@ -47,6 +47,7 @@ class _Judge:
         self.solution = over_common({n: v.at({}, self.wide) for n, v in solution.items()}, self.wide)
         self.names: dict[str, Ratio] = {}
         self.accepted: dict[int, tuple[Linear, ...]] = {}
+        self.written = {step.number: step.written for step in derivation.steps}
         self.count = 0
 
     def weigh(self, step: Step) -> None:
@@ -69,6 +70,7 @@ class _Judge:
                 self._check_follows(
                     self.read(step.on_the_way, step), above, f"the line on the way to {step.number}"
                 )
+            self._check_factor(step)
             further = [self.read(equation, step) for equation in step.also]
             for line in further:
                 self._check_follows(line, above, f"line {step.number}")
@@ -77,6 +79,15 @@ class _Judge:
             return
         self._check_result(step)
         self.accepted[step.number] = (linear,)
+
+    def _check_factor(self, step: Step) -> None:
+        """Where a line is said to be another multiplied by something, it must be just that."""
+        if step.factor is None:
+            return
+        used = self.written.get(step.uses[0]) if len(step.uses) == 1 else None
+        if used is None or not is_multiple(used, step.factor, step.written, self.wide):
+            raise BrokenPromise(f"line {step.number} is not what its sentence says it was multiplied by")
+        self.count += 1
 
     def _check_result(self, step: Step) -> None:
         held = {name for equation in step.equations for name in symbols_of(equation.right)}

@@ -83,6 +83,15 @@ def difference_of(equation: Equation, field: Field) -> Ratio:
     return ratio_of(equation.left, field) - ratio_of(equation.right, field)
 
 
+def is_multiple(equation: Equation, factor: Expr, product: Equation, field: Field) -> bool:
+    """Whether the equation multiplied by the factor is the product, its sides perhaps exchanged."""
+    multiplied, wanted = (
+        difference_of(equation, field) * ratio_of(factor, field),
+        difference_of(product, field),
+    )
+    return multiplied in (wanted, -wanted)
+
+
 def symbols_of(item: Expr | Equation) -> tuple[str, ...]:
     """The names of the symbols written, in order of first appearance, each once."""
     found: dict[str, None] = {}

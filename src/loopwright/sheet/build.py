@@ -21,10 +21,11 @@ from ..checks.limits import limit_cases
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..derive.search import derive, derive_in_numbers
-from ..derive.steps import Derivation
+from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..figure.describe import describe
 from ..figure.figure import draw
+from ..laws.loops import Loop
 from ..solve.exact import Solution, solve
 from . import html, latex, markdown, pdf, spoken
 from .answers import Answer, answers
@@ -86,7 +87,7 @@ class Sheet:
             *caution_blocks(cautions(circuit, solution)),
             *limit_blocks(self.cases, self.joint),
             *expectation_blocks(self.verdicts),
-            *ledger_blocks(self.ledger, self.coverage),
+            *ledger_blocks(self.ledger, self.coverage, shown=own_loops(self.derivation) is not None),
         )
         return Document(circuit.title or "Circuit", blocks, roles(circuit))
 
@@ -142,9 +143,17 @@ def sheet(circuit: Circuit, *, resistors: str = "iec") -> Sheet:
         judge_all(circuit, solution),
         directions(circuit, solution),
         ledger,
-        coverage(circuit),
+        coverage(circuit, own_loops(derivation)),
         resistors,
     )
+
+
+def own_loops(derivation: Derivation) -> list[Loop] | None:
+    """The loops of the derivation's equation set, so that slips are counted in the equations shown;
+    None where symmetry takes the place of equations and the usual set must serve."""
+    if any(step.move is Move.SYMMETRY for step in derivation.steps):
+        return None
+    return [law.loop for law in derivation.laws if law.loop]
 
 
 def roles(circuit: Circuit) -> dict[str, str]:

@@ -16,6 +16,7 @@ from ..checks.joint import JointCase
 from ..checks.ledger import Ledger
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
+from ..circuit.names import listed
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..expressions.parse import expression
@@ -81,7 +82,7 @@ def _enough(circuit: Circuit, derivation: Derivation) -> Text:
         gained = sum(len(s.equations) for s in symmetric)
         return (
             f"{counted(need, 'current is', 'currents are').capitalize()} unknown. Symmetry gives "
-            f"{counted(gained, 'equation')}, so {' and '.join(parts)} are enough.",
+            f"{counted(gained, 'equation')}, so {listed(parts)} are enough.",
         )
     if need == 1:
         return ("One current is unknown, so one loop equation is enough.",)
@@ -89,7 +90,7 @@ def _enough(circuit: Circuit, derivation: Derivation) -> Text:
     verdict = "They are independent, so they are enough" if judged.enough else "They are not enough"
     return (
         f"{counted(need, 'current is', 'currents are').capitalize()} unknown, so "
-        f"{counted(need, 'independent equation')} are needed: {' and '.join(parts)}. {verdict}.",
+        f"{counted(need, 'independent equation')} are needed: {listed(parts)}. {verdict}.",
     )
 
 
@@ -245,8 +246,9 @@ def expectation_blocks(verdicts: Sequence[Verdict]) -> tuple[Block, ...]:
     return (Heading("Expectations"), Listing(tuple(v.sentence for v in verdicts)))
 
 
-def ledger_blocks(ledger: Ledger, covered: Coverage) -> tuple[Block, ...]:
-    """The independent checks made, and which check would catch which slip."""
+def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Block, ...]:
+    """The independent checks made, and which check would catch which slip; `shown`: whether the slips
+    are counted in the equations of the sheet, and not in the usual set."""
     rows = tuple(((e.title,), (e.method,), (e.result,), (e.mark,)) for e in ledger.entries)
     head: tuple[Text, ...] = (("Check",), ("How",), ("Result",), ("Verdict",))
     slips = len(covered.slips)
@@ -254,13 +256,14 @@ def ledger_blocks(ledger: Ledger, covered: Coverage) -> tuple[Block, ...]:
         ((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows if not row.part_of
     )
     smallest = covered.smallest_set
+    where = "the equations above" if shown else "the usual set of junction and loop equations"
     return (
         Heading("Ledger of checks"),
         Table("What was verified, by which independent way", head, rows),
         Heading("Which check catches which slip"),
         Paragraph(
             (
-                f"Every single sign turned and every single term left out in the equations above makes "
+                f"Every single sign turned and every single term left out in {where} makes "
                 f"{counted(slips, 'slip')}. A check catches a slip when it shows the result to be wrong.",
             )
         ),

@@ -7,7 +7,7 @@ import pytest
 from loopwright.algebra.ratios import Field
 from loopwright.derive.search import derive, derive_in_numbers
 from loopwright.derive.steps import Move
-from loopwright.expressions.nodes import Symbol
+from loopwright.expressions.nodes import Product, Symbol
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve
 from tests.sample_circuits import CUBE, SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
@@ -99,3 +99,14 @@ def test_a_dead_end_behind_an_open_switch_is_no_second_equation() -> None:
     )))  # fmt: skip
     assert derivation.values["I3"] == 0
     assert len(derivation.laws) == 6
+
+
+def test_what_a_line_is_said_to_be_multiplied_by_is_told_only_where_nothing_else_was_done() -> None:
+    symbols = derive(circuit_of(TWO_BATTERIES))
+    collected = next(s for s in symbols.steps if s.move is Move.COLLECT)
+    assert collected.factor == Product((Symbol("R1"), Symbol("R2")))
+    numbers = derive_in_numbers(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    assert numbers is not None
+    shortened = next(s for s in numbers.steps if s.move is Move.COLLECT)
+    assert shortened.factor is None
+    assert shortened.reason == ("Clear the fractions, collect the terms and cancel what they share.",)

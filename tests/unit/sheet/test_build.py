@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import loopwright
+from loopwright.checks.coverage import coverage
 from loopwright.checks.expectations import Judgement
 from loopwright.checks.ledger import Entry, Ledger
 from loopwright.circuit.problem_file import read
@@ -109,3 +110,18 @@ def test_the_six_verbs_show_themselves_in_a_notebook() -> None:
     assert loopwright.sheet(circuit)._repr_html_().startswith("<!DOCTYPE")
     told = str(loopwright.derive(circuit))
     assert "(8)   I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))   Solve (7) for I3." in told
+
+
+@pytest.mark.parametrize("name", ["ladder", "bridge", "real bridge"])
+def test_slips_are_counted_in_the_equations_that_the_sheet_shows(name: str) -> None:
+    circuit = circuit_of(SYMBOLIC[name])
+    worked = sheet(circuit)
+    shown = [law.loop for law in worked.derivation.laws if law.loop]
+    assert worked.coverage.slips == coverage(circuit, shown).slips
+    assert "left out in the equations above" in worked.markdown()
+
+
+def test_where_symmetry_replaces_equations_slips_are_counted_in_the_usual_set() -> None:
+    circuit = circuit_of(SYMBOLIC["twin cells"])
+    assert sheet(circuit).coverage.slips == coverage(circuit).slips
+    assert "left out in the usual set of junction and loop equations" in sheet(circuit).markdown()
