@@ -22,7 +22,8 @@ examples:
   loopwright figure buoy.toml -o buoy.svg
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
-Exit status: 0 done; 1 the circuit or an expectation is at fault; 2 the command line is.
+Exit status: 0 done; 1 the circuit or an expectation is at fault; 2 the command line is; 3 a check
+of Loopwright's own failed, and nothing was published.
 """
 
 FORMATS = ("html", "pdf", "tex", "md", "say")
@@ -94,6 +95,7 @@ def _command(
 ) -> argparse.ArgumentParser:
     command: argparse.ArgumentParser = commands.add_parser(
         name,
+        prog=f"loopwright {name}",
         description=what,
         epilog=f"examples:\n  {examples}",
         formatter_class=argparse.RawDescriptionHelpFormatter,

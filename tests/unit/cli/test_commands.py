@@ -9,8 +9,10 @@ from pathlib import Path
 
 import pytest
 
+from loopwright.checks.ledger import Entry, Ledger
 from loopwright.cli.main import main
 from loopwright.cli.options import parser
+from loopwright.sheet import build
 from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
 
 SHORTED = '[branches]\nI1 = "a, +E1, b"\nI2 = "a, b"\nI3 = "a, R1, b"\n'
@@ -167,7 +169,9 @@ def test_help_names_every_command_with_examples(capsys: pytest.CaptureFixture[st
         with pytest.raises(SystemExit) as ended:
             main([command, "--help"])
         assert ended.value.code == 0
-        assert "examples:" in capsys.readouterr().out
+        shown = capsys.readouterr().out
+        assert "examples:" in shown
+        assert shown.startswith(f"usage: loopwright {command} [-h]")
 
 
 def test_help_loads_no_heavy_library() -> None:
@@ -192,3 +196,13 @@ def test_the_same_problem_gives_the_same_bytes(here: Path) -> None:
         )
         outputs.append([path.read_bytes() for path in sorted((here / seed).iterdir())])
     assert outputs[0] == outputs[1]
+
+
+def test_a_broken_promise_of_ours_publishes_nothing_and_ends_with_status_3(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    failed = Ledger((Entry("power", "Power balance", "sum", "1 W is missing", False),))
+    monkeypatch.setattr(build, "examine", lambda *_: failed)
+    assert run("sheet", "buoy.toml") == 3
+    assert "1 W is missing" in capsys.readouterr().err
+    assert not (here / "buoy.html").exists()
