@@ -1,0 +1,61 @@
+"""A working read: the working, the arrows it was read under, the verdicts, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Equation
+from ..expressions.said import Said
+from .verdicts import Kind, Verdict
+from .working import Working
+
+
+@dataclass(frozen=True, slots=True)
+class Arrows:
+    """What the current names of a working stand for: each name as a sum of the circuit's branch
+    currents (branch -> ±1; several for a current round a loop).
+
+    `inferred`: the names that neither file nor working declares; `otherwise`: the other choices under
+    which as much of the working is true; `said`: the choice in a sentence.
+    """
+
+    names: Mapping[str, Mapping[str, int]]
+    inferred: tuple[str, ...] = ()
+    otherwise: tuple[Mapping[str, Mapping[str, int]], ...] = ()
+    said: Said = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Enough:
+    """Whether the equations written fix the currents. `redundant`: line -> the lines it repeats;
+    `missing`: equations that would complete the set; `said`: all this in sentences."""
+
+    enough: bool
+    rank: int
+    needed: int
+    redundant: Mapping[int, tuple[int, ...]]
+    missing: tuple[Equation, ...]
+    said: tuple[Said, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """Everything found out about one working of one circuit."""
+
+    circuit: Circuit
+    working: Working
+    arrows: Arrows
+    verdicts: tuple[Verdict, ...]
+    enough: Enough
+
+    @property
+    def first_untrue(self) -> Verdict | None:
+        """The first claim that is not true, where the trouble starts."""
+        return next((v for v in self.verdicts if v.kind is Kind.UNTRUE), None)
+
+    @property
+    def right(self) -> bool:
+        """Whether every line was understood and true."""
+        return all(v.holds for v in self.verdicts) and not any(line.trouble for line in self.working.lines)

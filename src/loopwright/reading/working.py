@@ -1,0 +1,86 @@
+"""A working as it was written: lines, the claims in them, arrows declared, lines referred to.
+
+What is kept is what stands on the page; what it is worth is found out elsewhere (`meaning`, `judge`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..expressions.nodes import Equation, Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """One relation that somebody wrote. Relation `=`, `≈` (rounded) or `→` (a limit).
+
+    `start`, `end`: its place in the text of the line (counted from 0, `end` not included).
+    `case`: for a limit, what is taken where: `R3 → 0` or `R3 → ∞` (the symbol `∞`), as equations with
+    the relation `→`.
+    """
+
+    written: Equation
+    start: int = 0
+    end: int = 0
+    case: tuple[Equation, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ArrowSaid:
+    """An arrow that the working declares: the current `name` is counted from `start` to `end`, through
+    the elements named (enough of them to tell the branch where two run side by side; may be empty)."""
+
+    name: str
+    start: str
+    end: str
+    through: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What a line says that it rests on: the labels named, in order (`"1"`, `"2"`), and, where it says
+    how they are combined, the combination in symbols named after the labels (`(1) − R2 (2)`)."""
+
+    labels: tuple[str, ...]
+    combination: Expr | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """What of a line could not be read: why, and where in its text (counted from 0)."""
+
+    why: str
+    position: int
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of a working, blank ones left out.
+
+    `number`: its number in the text, from 1. `label`: the label it carries (`"1"` for `(1)`), or empty.
+    A chain `a = b = c` gives the claims a = b and b = c. `notes`: how something was read that could have
+    been meant otherwise (`i1 is read as I1`). A line with neither claims, arrows nor trouble is prose.
+    """
+
+    number: int
+    text: str
+    claims: tuple[Claim, ...] = ()
+    label: str = ""
+    source: Source | None = None
+    arrows: tuple[ArrowSaid, ...] = ()
+    notes: tuple[str, ...] = ()
+    trouble: Trouble | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """All lines of a working, in order."""
+
+    lines: tuple[Line, ...]
+
+    def labelled(self, label: str) -> Line | None:
+        """The last line with this label; else the line of this number, when no line carries a label."""
+        found = [line for line in self.lines if line.label == label]
+        if found or any(line.label for line in self.lines):
+            return found[-1] if found else None
+        return next((line for line in self.lines if str(line.number) == label), None)
