@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from ..algebra.ratios import Field, Polynomial, Ratio
 from .nodes import (
@@ -19,44 +19,45 @@ from .nodes import (
 )
 
 
-def ratio_of(expr: Expr, field: Field) -> Ratio:
-    """The value of an expression in `field`.
+def ratio_of(expr: Expr, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
+    """The value of an expression in `field`. `names`: what names stand for that are no symbols of the
+    field, or stand for something else.
 
     Raises KeyError (the symbol) when the field lacks a symbol, ZeroDivisionError for a zero denominator.
     """
-    return Ratio(field, *_over_line(expr, field))
+    return Ratio(field, *_over_line(expr, field, names or {}))
 
 
 _OverLine = tuple[Polynomial, Polynomial]  # what stands above and below one line, not in lowest terms
 
 
-def _over_line(expr: Expr, field: Field) -> _OverLine:
+def _over_line(expr: Expr, field: Field, names: Mapping[str, Ratio]) -> _OverLine:
     match expr:
         case Symbol(name):
-            symbol = field.symbol(name)
+            symbol = names[name] if name in names else field.symbol(name)
             return symbol.above, symbol.below
         case Product(factors):
             above = below = field.one.above
-            for one, other in (_over_line(factor, field) for factor in factors):
+            for one, other in (_over_line(factor, field, names) for factor in factors):
                 above, below = above * one, below if other.is_one() else below * other
             return above, below
         case Sum(terms):
-            return _total([_over_line(term, field) for term in terms])
+            return _total([_over_line(term, field, names) for term in terms])
         case Negative(body):
-            above, below = _over_line(body, field)
+            above, below = _over_line(body, field, names)
             return -above, below
         case Number(value):
             constant = field.number(value)
             return constant.above, constant.below
         case Quotient(dividend, divisor):
-            above, below = _over_line(dividend, field)
-            one, other = _upside_down(_over_line(divisor, field))
+            above, below = _over_line(dividend, field, names)
+            one, other = _upside_down(_over_line(divisor, field, names))
             return above * one, below * other
         case Power(base, exponent):
-            above, below = _over_line(base, field)
+            above, below = _over_line(base, field, names)
             return above**exponent, below**exponent
         case Parallel(parts):
-            return _upside_down(_total([_upside_down(_over_line(part, field)) for part in parts]))
+            return _upside_down(_total([_upside_down(_over_line(part, field, names)) for part in parts]))
 
 
 def _total(terms: Sequence[_OverLine]) -> _OverLine:
@@ -78,9 +79,9 @@ def _upside_down(fraction: _OverLine) -> _OverLine:
     return below, above
 
 
-def difference_of(equation: Equation, field: Field) -> Ratio:
+def difference_of(equation: Equation, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
     """Left side minus right side: zero exactly when the equation is an identity of the field."""
-    return ratio_of(equation.left, field) - ratio_of(equation.right, field)
+    return ratio_of(equation.left, field, names) - ratio_of(equation.right, field, names)
 
 
 def is_multiple(equation: Equation, factor: Expr, product: Equation, field: Field) -> bool:

@@ -18,7 +18,9 @@ class Kind(StrEnum):
 
     JUNCTION = "junction equation"
     LOOP = "loop equation"
+    ELEMENT = "element relation"
     FOLLOWS = "follows"
+    GIVEN = "given"
     TRUE = "true, not yet shown"
     NAMED = "gives a name"
     UNTRUE = "not true"
