@@ -6,18 +6,18 @@ Everything is put down at the closest spacing first; while two things meet, the 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import chain, product
 
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
 from .drawing import XY, Bend, Drawing, Label, Mark, Round, Stroke
-from .loop_marks import At, loop_marks
+from .loop_marks import At, LoopLine, loop_lines, loop_marks
 from .placement import Cell, Placement
 from .room import Box, boxes_of, label_box
 from .slots import GAP, LETTERS, LINE, SMALL, Leg, Slot, legs_of
-from .spacing import END, ends, positions
+from .spacing import END, distances, ends, positions
 from .symbols import ARROW_ASIDE, ARROW_LENGTH, FINE, WIRE, Axes, arrow
 
 MARGIN = 1.6  # blank rim of the figure in mm
@@ -47,8 +47,21 @@ class Board:
 
     def meets(self, box: Box) -> int:
         """How many things a label there would meet."""
-        near_labels = sum([box.meets(other, 0.4) for other in self.labels])
-        return near_labels + sum([box.meets(other, 0.25) for other in chain(self.wires, self.things)])
+        return _meeting(box, self.labels, 0.4) + _meeting(box, chain(self.wires, self.things), 0.25)
+
+
+def _meeting(box: Box, others: Iterable[Box], apart: float) -> int:
+    """How many boxes come nearer to one than `apart`: `Box.meets` written out, for it is asked so often."""
+    left, top, right, foot = box.left, box.top, box.right + apart, box.foot + apart
+    return sum(
+        [
+            left < other.right + apart
+            and other.left < right
+            and top < other.foot + apart
+            and other.top < foot
+            for other in others
+        ]
+    )
 
 
 def composed(
@@ -61,15 +74,19 @@ def composed(
 ) -> Drawing:
     """The drawing of a circuit on a placement, as small as nothing meets; 0,0 is its top left corner."""
     legs = legs_of(circuit, placement, resistors=resistors, values=values)
-    best: tuple[int, Board] | None = None
+    clear = [ends(legs, leg) for leg in legs]
+    needs = distances(legs, clear)
+    lines = loop_lines(circuit, placement, loops, loop_names)
+    best: tuple[float, Board] = (float("inf"), Board())
     for stretch in _STRETCHES:
-        xs, ys = positions(legs, placement.columns, placement.rows, stretch)
-        board = _board(circuit, placement, legs, xs, ys, loops, loop_names)
-        if best is None or board.clashes < best[0]:
+        xs = positions(placement.columns, needs[0], stretch[0])
+        ys = positions(placement.rows, needs[1], stretch[1])
+        board = _board(circuit, placement, list(zip(legs, clear, strict=True)), xs, ys, lines, best[0])
+        if board.clashes < best[0]:
             best = (board.clashes, board)
         if not board.clashes:
             break
-    return framed(best[1].marks if best else [])
+    return framed(best[1].marks)
 
 
 def framed(marks: Sequence[Mark]) -> Drawing:
@@ -120,18 +137,19 @@ def _tidy(value: float) -> float:
 def _board(
     circuit: Circuit,
     placement: Placement,
-    legs: Sequence[Leg],
+    legs: Sequence[tuple[Leg, tuple[float, float]]],
     xs: Sequence[float],
     ys: Sequence[float],
-    loops: Sequence[Loop],
-    loop_names: Sequence[str],
+    lines: Sequence[LoopLine],
+    too_many: float,
 ) -> Board:
+    """Everything put down; given up, with clashes enough, once it has `too_many`."""
     board = Board()
 
     def at(cell: Cell) -> XY:
         return xs[cell[0]], ys[cell[1]]
 
-    stands = [(leg, _stands(leg, ends(legs, leg), at(leg.start), at(leg.end))) for leg in legs]
+    stands = [(leg, _stands(leg, clear, at(leg.start), at(leg.end))) for leg, clear in legs]
     for leg, standing in stands:
         _wires(board, leg, at, standing, [cell for name, cell in placement.hops if name == leg.branch])
     for _, standing in stands:
@@ -142,9 +160,8 @@ def _board(
         for slot, axes in standing:
             _labels(board, slot, axes)
     _point_names(board, circuit, placement, at)
-    marks, missing = loop_marks(
-        circuit, placement, loops, loop_names, at, board.wires, board.things, board.labels
-    )
+    left = too_many - board.clashes
+    marks, missing = loop_marks(lines, at, board.wires, board.things, board.labels, left)
     board.clashes += missing
     for mark in marks:
         board.marks.append(mark)

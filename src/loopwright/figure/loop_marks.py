@@ -4,6 +4,7 @@ several windows, a dashed line along its inside."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, degrees, radians, sin
 
@@ -28,17 +29,36 @@ _DASH = (1.6, 1.1)
 At = Callable[[Cell], XY]
 
 
+@dataclass(frozen=True, slots=True)
+class LoopLine:
+    """A loop on the grid: its outline in the sense of travel, its name, and whether it goes round several
+    windows."""
+
+    outline: Path
+    name: str
+    round_several: bool
+
+
+def loop_lines(
+    circuit: Circuit, placement: Placement, loops: Sequence[Loop], names: Sequence[str]
+) -> tuple[LoopLine, ...]:
+    """Where the loops run, whatever the distances between columns and rows."""
+    outlines = [loop_outline(circuit, placement, loop) for loop in loops]
+    return tuple(
+        LoopLine(outline, name, len(outline) > 3 and _holds_lines(outline, placement))
+        for outline, name in zip(outlines, names, strict=True)
+    )
+
+
 def loop_marks(
-    circuit: Circuit,
-    placement: Placement,
-    loops: Sequence[Loop],
-    names: Sequence[str],
+    lines: Sequence[LoopLine],
     at: At,
     wires: Sequence[Box],
     things: Sequence[Box],
     labels: Sequence[Box],
+    too_many: float = float("inf"),
 ) -> tuple[list[Mark], int]:
-    """The marks of the loops, and for how many there is no room.
+    """The marks of the loops, and for how many there is no room; given up when these are `too_many`.
 
     Not more than two loops round several windows are shown: the lines of more run over each other.
     """
@@ -47,14 +67,13 @@ def loop_marks(
     missing = 0
     plain: list[tuple[list[XY], bool, str]] = []
     round_several: list[tuple[list[XY], bool, str]] = []
-    for loop, name in zip(loops, names, strict=True):
-        outline = loop_outline(circuit, placement, loop)
-        corners = [at(cell) for cell in outline]
+    for line in lines:
+        corners = [at(cell) for cell in line.outline]
         if len(corners) < 4:
             missing += 1
             continue
-        kind = round_several if _holds_lines(outline, placement) else plain
-        kind.append((corners, _area(corners) > 0, name))
+        kind = round_several if line.round_several else plain
+        kind.append((corners, _area(corners) > 0, line.name))
     for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
         inset = _INSET + k * _MORE_INSET
         new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels], taken)
@@ -63,6 +82,8 @@ def loop_marks(
         missing += not fits
     curls: list[tuple[XY, float, str, bool]] = []
     for corners, clockwise, name in plain:
+        if missing >= too_many:
+            break
         found = _roomiest(corners, taken)
         needed = width_of(Label(name, (0.0, 0.0), italic=False, size=_SIZE)) / 2 + 1.2
         missing += found is None or found[1] < max(LEAST_RADIUS, needed)
@@ -148,17 +169,17 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] |
     middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
 
     def best_of(spots: Sequence[XY]) -> tuple[float, float, XY]:
-        """The first of the best spots, after its score and its room."""
-        best = (-1e6, 0.0, spots[0])
-        for spot in spots:
-            off = 0.03 * (abs(spot[0] - middle[0]) + abs(spot[1] - middle[1]))
-            if MOST_RADIUS - off < best[0] or not _inside(corners, spot):
-                continue
-            room = _distance(spot, near, best[0] + off + _CLEAR) - _CLEAR
-            score = min(room, MOST_RADIUS) - off
-            if (score, room) > best[:2]:
-                best = (score, room, spot)
-        return best
+        """The first of the best spots, after its score and its room; those in the middle are tried first."""
+        best, found = (-1e6, 0.0, 0), spots[0]
+        offs = [0.03 * (abs(x - middle[0]) + abs(y - middle[1])) for x, y in spots]
+        for off, i in sorted(zip(offs, range(len(spots)), strict=True)):
+            if MOST_RADIUS - off < best[0]:
+                break
+            room = _distance(spots[i], near, best[0] + off + _CLEAR) - _CLEAR
+            rank = (min(room, MOST_RADIUS) - off, room, -i)
+            if rank > best and _inside(corners, spots[i]):
+                best, found = rank, spots[i]
+        return best[0], best[1], found
 
     wide, high = box.right - box.left, box.foot - box.top
     spots = [(box.left + wide * i / 8, box.top + high * j / 8) for i in range(1, 8) for j in range(1, 8)]

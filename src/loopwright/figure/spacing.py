@@ -12,13 +12,12 @@ LEAST = 6.0  # between neighbouring columns or rows
 WINDOW = 15.0  # across a window at least
 
 
-def positions(
-    legs: Sequence[Leg], columns: int, rows: int, stretch: tuple[float, float] = (1.0, 1.0)
-) -> tuple[list[float], list[float]]:
-    """The x of each column and the y of each row; `stretch` multiplies every distance asked for."""
-    xs = _solved(columns, _needs(legs, True), stretch[0])
-    ys = _solved(rows, _needs(legs, False), stretch[1])
-    return xs, ys
+Need = tuple[int, int, float]  # two columns or rows, and how far apart they must be at least
+
+
+def distances(legs: Sequence[Leg], clear: Sequence[tuple[float, float]]) -> tuple[list[Need], list[Need]]:
+    """What is asked of the columns and of the rows; `clear`: the `ends` of each leg."""
+    return _needs(legs, clear, True), _needs(legs, clear, False)
 
 
 def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
@@ -42,12 +41,12 @@ def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
     return clear[0], clear[1]
 
 
-def _needs(legs: Sequence[Leg], for_columns: bool) -> list[tuple[int, int, float]]:
-    needs: list[tuple[int, int, float]] = []
+def _needs(legs: Sequence[Leg], clear: Sequence[tuple[float, float]], for_columns: bool) -> list[Need]:
+    needs: list[Need] = []
     crossing = [leg for leg in legs if leg.upright == for_columns and leg.start != leg.end]
-    for leg in legs:
+    for leg, ends_clear in zip(legs, clear, strict=True):
         if leg.upright != for_columns and leg.slots:
-            needs.append((*leg.span, leg.content + sum(ends(legs, leg))))
+            needs.append((*leg.span, leg.content + sum(ends_clear)))
     for one in crossing:
         for other in crossing:
             if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]:
@@ -56,8 +55,9 @@ def _needs(legs: Sequence[Leg], for_columns: bool) -> list[tuple[int, int, float
     return needs
 
 
-def _solved(count: int, needs: Sequence[tuple[int, int, float]], stretch: float) -> list[float]:
-    """Positions that meet every need: midway between as far left and as far right as can be."""
+def positions(count: int, needs: Sequence[Need], stretch: float = 1.0) -> list[float]:
+    """The x of each column (or y of each row) that meets every need: midway between as far left and as
+    far right as can be. `stretch` multiplies every distance asked for."""
     early = [0.0] * count
     for k in range(1, count):
         early[k] = early[k - 1] + LEAST * stretch
