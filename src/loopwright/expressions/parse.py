@@ -18,8 +18,8 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum
-from .tokens import Sort, Token, Unreadable, tokens_of
+from .nodes import ONE, Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum
+from .tokens import Sort, Token, Unreadable, scale_of, tokens_of
 
 __all__ = ["Unreadable", "equation", "expression"]
 
@@ -30,13 +30,14 @@ _CLOSING = {"(": ")", "[": "]", "{": "}"}
 _STARTS_ATOM = (Sort.NAME, Sort.OPEN)
 
 
-def expression(text: str, known: Collection[str] = ()) -> Expr:
+def expression(text: str, known: Collection[str] = (), *, freely: bool = False) -> Expr:
     """Reads one expression. Raises Unreadable with the place and a plain reason.
 
     `known` are the names in use, if the caller has them: then `R1R3` is read as the product of two
-    known names, and a known `V` after a number is not the volt.
+    known names, and a known `V` after a number is not the volt. `freely`: as people write in a working,
+    with units after brackets (see `tokens_of`) and `(1/R1 + 1/R2)^-1` for one over the bracket.
     """
-    reading = _Reading(text, known)
+    reading = _Reading(text, known, freely)
     found = reading.sum()
     reading.finish()
     return found
@@ -63,9 +64,9 @@ def equation(text: str, known: Collection[str] = ()) -> Equation:
 class _Reading:
     """One descent through the tokens of a text."""
 
-    def __init__(self, text: str, known: Collection[str]) -> None:
-        self.text = text
-        self.tokens = tokens_of(text, known)
+    def __init__(self, text: str, known: Collection[str], freely: bool = False) -> None:
+        self.text, self.freely = text, freely
+        self.tokens = tokens_of(text, known, freely=freely)
         self.index = 0
         self.opened: list[Token] = []
 
@@ -126,7 +127,7 @@ class _Reading:
                 if (divisions := divisions + 1) > DEEPEST:
                     raise self.fail(f"more than {DEEPEST} divisions follow one another")
                 self.step()
-                factors = [Quotient(_product(factors), self.signed_power())]
+                factors = _divided(_product(factors), self.signed_power(), self.freely)
             elif sort in _STARTS_ATOM:
                 factors.append(self.power())
             else:
@@ -147,12 +148,32 @@ class _Reading:
             return self.raised(base, token)
         if token.sort is Sort.POWER:
             self.step()
+            if self.freely and self.token.sort is Sort.OPEN:
+                return self.bracketed_exponent(base, self.step())
+            if self.freely and self.token.sort is Sort.MINUS:
+                self.step()
+                return Quotient(ONE, self.raised(base, self.step()))
             token = self.step()
             return self.raised(base, token)
         return base
 
-    def raised(self, base: Expr, token: Token) -> Expr:
+    def bracketed_exponent(self, base: Expr, opening: Token) -> Expr:
+        """`R^(2)` and `R^(-1)`."""
+        upside_down = self.token.sort is Sort.MINUS
+        if upside_down:
+            self.step()
+        found = self.raised(base, self.step(), closed=False)
+        closing = self.token
+        if closing.sort is not Sort.CLOSE or closing.words != _CLOSING[opening.words]:
+            raise self.fail("an exponent is a whole number", opening)
+        self.step()
+        return Quotient(ONE, found) if upside_down else found
+
+    def raised(self, base: Expr, token: Token, *, closed: bool = True) -> Expr:
         leaf = token.leaf
+        if token.sort is Sort.RAISED and self.freely and token.words.startswith("⁻"):
+            lowered = Token(Sort.RAISED, token.words[1:], token.position)
+            return Quotient(ONE, self.raised(base, lowered))
         if token.sort is Sort.RAISED:
             exponent = int(token.words.translate(_LOWERED)) if len(token.words) < 4 else LARGEST_EXPONENT + 1
         elif isinstance(leaf, Number) and not leaf.unit and leaf.value.denominator == 1:
@@ -161,7 +182,7 @@ class _Reading:
             raise self.fail("an exponent is a whole number, as in R^2 (and R^-1 is written 1/R)", token)
         if not 1 <= exponent <= LARGEST_EXPONENT:
             raise self.fail(f"an exponent lies between 1 and {LARGEST_EXPONENT}", token)
-        if self.token.sort in (Sort.POWER, Sort.RAISED):
+        if closed and self.token.sort in (Sort.POWER, Sort.RAISED):
             raise self.fail("an exponent follows an exponent; use brackets")
         if _steepness(base) * exponent > LARGEST_EXPONENT:
             raise self.fail(f"powers of powers go beyond {LARGEST_EXPONENT}", token)
@@ -212,6 +233,30 @@ _LOWERED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 
 def _product(factors: list[Expr]) -> Expr:
     return factors[0] if len(factors) == 1 else Product(tuple(factors))
+
+
+def _divided(above: Expr, below: Expr, freely: bool) -> list[Expr]:
+    """The factors of a division; `(24 − 12)/6 mA`, plain numbers over one with a unit, is in mA."""
+    if freely and isinstance(below, Number) and below.unit and _is_plain(above):
+        scale = scale_of(below.unit)
+        bare = Number(below.value / scale, "", below.text)
+        return [Quotient(above, bare), Number(scale, below.unit)]
+    return [Quotient(above, below)]
+
+
+def _is_plain(expr: Expr) -> bool:
+    """Whether it is made of numbers without units alone."""
+    match expr:
+        case Number(_, unit):
+            return not unit
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return all(map(_is_plain, parts))
+        case Negative(body) | Power(body):
+            return _is_plain(body)
+        case Quotient(above, below):
+            return _is_plain(above) and _is_plain(below)
+        case _:
+            return False
 
 
 def _steepness(expr: Expr) -> int:

@@ -82,7 +82,8 @@ _TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*\(?([+\-−]?[0-9]+)\)?|(�
 _LETTER_CODE = re.compile(r"([0-9]{1,12})([kMG])([0-9]{1,12})(?!\w)")
 _WHOLE_FRACTION = re.compile(r"([0-9]{1,40})\s*/\s*([0-9]{1,40})\s*(?=[^\W\d_])")
 _SQUARED = re.compile(r"²|\^\s*2(?!\d)")
-_NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
+NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
+_TEN_ALONE = re.compile(r"10\s*(?:\^\s*\(?([\-−][0-9]+)\)?|(⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
 _ONE = re.compile(r"\(\s*([^\W\d_]\w*['′]*)\s*\)")
 _BEFORE_FRACTION = (None, Sort.PLUS, Sort.MINUS, Sort.TIMES, Sort.PARALLEL, Sort.OPEN, Sort.RELATION)
@@ -94,22 +95,24 @@ def canonical_name(written: str) -> str:
     return unicodedata.normalize("NFKC", bare).replace("'", "′")
 
 
-def tokens_of(text: str, known: Collection[str] = ()) -> tuple[Token, ...]:
+def tokens_of(text: str, known: Collection[str] = (), *, freely: bool = False) -> tuple[Token, ...]:
     """The tokens of a line, closed by an END. Raises Unreadable.
 
     `known` are the names in use: a run such as `R1R3` is split into known names when it is none itself,
-    and a known name right after a number is not taken for a unit.
+    and a known name right after a number is not taken for a unit. `freely`: as in a working, where a
+    unit may also follow a bracket or a name, `2E3` is a power of ten unless E is in use, and `10^-3`
+    stands alone.
     """
     if len(text) > LONGEST_TEXT:
         raise Unreadable(f"it is longer than {LONGEST_TEXT} signs", text[:LONGEST_TEXT], LONGEST_TEXT)
-    return _Scan(text, frozenset(known)).run()
+    return _Scan(text, frozenset(known), freely).run()
 
 
 class _Scan:
     """One run over a text."""
 
-    def __init__(self, text: str, known: frozenset[str]) -> None:
-        self.text, self.known = text, known
+    def __init__(self, text: str, known: frozenset[str], freely: bool) -> None:
+        self.text, self.known, self.freely = text, known, freely
         self.at = 0
         self.found: list[Token] = []
 
@@ -128,7 +131,7 @@ class _Scan:
             self.number(match)
         elif match := _RAISED.match(text, at):
             self.put(Sort.RAISED, match.end())
-        elif match := _NAME.match(text, at):
+        elif match := NAME.match(text, at):
             self.name(match)
         else:
             for length in (2, 1):
@@ -150,6 +153,8 @@ class _Scan:
         if len(digits) > LONGEST_NUMBER:
             raise Unreadable(f"a number has more than {LONGEST_NUMBER} digits", self.text, self.at)
         power, end = self.power_of_ten(digits, match.end())
+        if power < 0 and self.freely and _TEN_ALONE.match(self.text, self.at):
+            digits = "1"
         if abs(power) > LARGEST_EXPONENT:
             raise Unreadable(f"a power of ten goes beyond {LARGEST_EXPONENT}", self.text, self.at)
         symbol, end = self.unit(end) or ("", end)
@@ -177,6 +182,8 @@ class _Scan:
     def power_of_ten(self, digits: str, end: int) -> tuple[int, int]:
         """The power of ten written after the digits, and where it ends."""
         text = self.text
+        if self.freely and digits == "10" and (ten := _TEN_ALONE.match(text, self.at)):
+            return _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
         if text[end : end + 1] == "." and text[end + 1 : end + 2].isdigit():
             raise Unreadable("a number has two decimal points", text, end)
         if ten := _EXPONENT.match(text, end):
@@ -185,6 +192,8 @@ class _Scan:
             return _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
         if unclear := _UNCLEAR_EXPONENT.match(text, end):
             letters = unclear[0]
+            if self.freely and letters[0] not in self.known and canonical_name(letters) not in self.known:
+                return _whole(letters[1:]), unclear.end()
             if letters[0] == "E" or canonical_name(letters) not in self.known:
                 either = f"write {digits} × 10^{letters[1:]} or {digits} {letters}"
                 raise Unreadable(f'"{digits}{letters}" can be read in two ways; {either}', text, self.at)
@@ -192,7 +201,7 @@ class _Scan:
 
     def unit(self, at: int) -> tuple[str, int] | None:
         """The unit that follows a number, with its power, and where it ends."""
-        match = _NAME.match(self.text, _SPACE.match(self.text, at).end())  # type: ignore[union-attr]
+        match = NAME.match(self.text, _SPACE.match(self.text, at).end())  # type: ignore[union-attr]
         if match is None or canonical_name(match[0]) in self.known:
             return None
         if self.call(match[0], match.end()):  # 2 V(a, b) is twice a potential difference
@@ -215,6 +224,8 @@ class _Scan:
         if call is not None:
             self.put(Sort.NAME, call[1], Symbol(call[0]))
             return
+        if self.freely and name not in self.known and self.lone_unit(match):
+            return
         if name == "Ω":
             raise Unreadable("Ω is a unit and stands after a number", self.text, self.at)
         parts = (name,) if name in self.known else parts_of(name, self.known) or (name,)
@@ -222,8 +233,19 @@ class _Scan:
             self.found.append(Token(Sort.NAME, part, self.at, Symbol(part)))
         self.put(Sort.NAME, match.end(), Symbol(parts[-1]))
 
+    def lone_unit(self, match: re.Match[str]) -> bool:
+        """The unit after a bracket or a name, `(24 − 12)/6 A` and `E/R A`: a factor of one unit."""
+        before = self.found[-1].sort if self.found else None
+        found = read_unit(match[0]) if before in (Sort.CLOSE, Sort.NAME, Sort.RAISED) else None
+        if found is None or parts_of(canonical_name(match[0]), self.known):
+            return False
+        self.put(Sort.NAME, match.end(), Number(found[2], found[0]))
+        return True
+
     def call(self, name: str, at: int) -> tuple[str, int] | None:
         """`V(a, b)`, `R(a, b)` and `P(R1)` are the name of one quantity."""
+        if self.freely and name in ("U", "v", "u") and name not in self.known:
+            name = "V"
         if name in ("V", "R") and (pair := _PAIR.match(self.text, at)):
             a, b = (unicodedata.normalize("NFKC", p).replace("'", "′") for p in pair.groups())
             return f"{name}({a}, {b})", pair.end()

@@ -1,0 +1,191 @@
+"""Labels of lines and references to them: `(1)` before or after an equation, `(1) − (2):`, `from (3)`.
+
+What is found is blanked out of the line, so that it is not taken for algebra.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+
+from ..expressions.nodes import Expr, Negative, Sum, Symbol
+from ..expressions.parse import Unreadable, expression
+from ..expressions.values import symbols_of
+from .mapped import Mapped
+from .naming import put
+from .working import Source
+
+_TAG = r"\d{1,3}[a-h]?|[ivxIVX]{1,5}|[a-h]"
+_EQ = r"(?:[Ee]qn?s?|[Ee]quations?|EQ)\b\.?\s*"
+REF = rf"(?:(?:{_EQ})?[(\[]\s*(?:{_EQ})?(?:{_TAG})\s*[)\]]|{_EQ}(?:\d{{1,3}}))"
+_REF = re.compile(REF)
+_TAG_IN = re.compile(rf"(?:{_TAG})(?=\s*[)\]]|$)")
+_FRONT = re.compile(
+    rf"\s*(?:{_EQ})?[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]](?:\s*[:.]|\s+(?=\S)|$)|\s*{_EQ}(\d{{1,3}})\s*[:.](?!\d)"
+)
+_FRONT_LIST = re.compile(r"\s*(\d{1,3}|[a-h]|[ivx]{1,5})[.)](?:\s+(?=\S)|$)")
+_BACK = re.compile(rf"([\s.…·,;:—–-]*)[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
+_BACK_EQ = re.compile(rf"(\s[\s.…]*){_EQ}\(?(\d{{1,3}})\)?\s*$")
+_END_OF_SOURCE = re.compile(
+    r":|⇒|=>|⟹|→|->|,|;|\b(?:gives?|yields?|leads?|impl(?:y|ies)|becomes?|makes?|we|I|results?|turns|is|shows?)\b"
+)
+_FRONT_COMBINATION = re.compile(
+    rf"\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF}"
+    rf"(?:\s*[+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF})+(?=\s|$|[:,;])"
+)
+_LEAD = re.compile(
+    r"\s*(?:(?:so|then|thus|now|next|hence|take|taking|compute|form|forming|do|doing|from|with|by|using|the|sum|"
+    r"difference|of|therefore|combining|combine)\b[\s,:]*)*",
+    re.IGNORECASE,
+)
+_REFERS_ON = re.compile(
+    rf"\s*(?:(?:into|in|and|minus|plus|gives?|yields?|to|from|becomes?|impl(?:y|ies)|with|times|leads?|together)\b"
+    rf"|&|⇒|=>|→|->|[,+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF})"
+)
+_LIST = rf"{REF}(?:\s*(?:,|and|&|into|in|from|to|with|or)\s*(?:{REF}|\d{{1,3}}\b))*"
+_SAID = re.compile(
+    rf"\b(?:from|by|using|use|used|into|in|with|of|put|putting|insert(?:ing)?|sub(?:st(?:itut(?:e|ing|ed|ion))?)?|"
+    rf"plug(?:ging)?|add(?:ing)?|subtract(?:ing)?|see|via|per|combin(?:e|ing)|solv(?:e|ing)|multiply(?:ing)?|and|to|both|"
+    rf"compar(?:e|ing)|equat(?:e|ing)|divid(?:e|ing)|inserting|rearrang(?:e|ing))\b\.?\s*({_LIST})",
+    re.IGNORECASE,
+)
+_BARE = re.compile(
+    r"\b(?:from|by|using|into|in|put|sub|and|lines?|add(?:ing)?|subtract(?:ing)?|to|equations?|eqn?s?\.?)\s*\(?"
+    r"(\d{1,3})\)?(?=\s*(?:$|[,:;)]|\b(?:and|into|in|from|to|gives?|yields?|we|becomes?)\b|⇒|=>|⟹))",
+    re.IGNORECASE,
+)
+_SUBTRACTED = re.compile(rf"\bsubtract(?:ing)?\s+({REF})\s+from\s+({REF})", re.IGNORECASE)
+_ADDED = re.compile(rf"\badd(?:ing)?\s+({REF})\s+(?:and|to|with)\s+({REF})", re.IGNORECASE)
+_WORDED = re.compile(rf"({REF})\s+(plus|minus)\s+({REF})", re.IGNORECASE)
+_MARK = "ʟ"  # the letter that begins the name of a label while a combination is read
+
+
+def label_at_front(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
+    """The label that a line begins with, or nothing, and the line without it."""
+    match = _FRONT.match(line.text) or _FRONT_LIST.match(line.text)
+    if match is None:
+        return "", line
+    tag = next(filter(None, match.groups()))
+    rest = line.text[match.end() :]
+    in_brackets = match[0].lstrip()[:1] in "(["
+    if in_brackets and (_REFERS_ON.match(rest) or _is_factor(tag, rest, labels)):
+        return "", line
+    return _kept(tag), line.blanked([match.span()])
+
+
+def _is_factor(tag: str, rest: str, labels: Collection[str]) -> bool:
+    """Whether a bracketed number at the front multiplies what follows: `(6) I1 + (9) I3 = 12`."""
+    if re.match(r"\s*[+\-−–]", rest) and not _follows(tag, labels):
+        return True
+    if re.match(r"\s*[+*·×⋅/÷^=]", rest) or re.match(r"\s*[-−–]\s*[(\[]\s*\w+\s*[)\]]\s*[A-Za-z]", rest):
+        return True
+    others = re.search(r"[(\[]\s*\d+(?:\.\d+)?\s*[)\]]\s*[^\W\d_]", rest)
+    return bool(others) and not _follows(tag, labels)
+
+
+def _follows(tag: str, labels: Collection[str]) -> bool:
+    return tag in ("1", "i", "a") or (tag.isdigit() and str(int(tag) - 1) in labels)
+
+
+def label_at_back(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
+    """The label that a line ends with, or nothing, and the line without it."""
+    match = _BACK.search(line.text) if line.text.rstrip()[-1:] in (")", "]", ".", ";", ",") else None
+    match = match or (_BACK_EQ.search(line.text[-80:]) and _BACK_EQ.search(line.text))
+    if match is None or not line.text[: match.start()].strip():
+        return "", line
+    before = line.text[: match.start()].rstrip()
+    spaced = len(match[1]) >= 2 or (match[1] and not match[1].isspace())
+    if re.search(rf"(?:{_EQ}|[+*/·×⋅=(−]|\b(?:from|by|using|and|into|in|with|of|to|see))\s*$", before):
+        return "", line
+    if match[1] == "-" or (match[1].strip() in ("-", "−", "–", "·") and re.search(r"[)\]]$", before)):
+        return "", line
+    if not match[1] or (
+        not spaced and re.search(r"(?:^|[=+\-−*/·×\s(])[\d.]+$", before) and not _follows(match[2], labels)
+    ):
+        return "", line
+    return _kept(match[2]), line.blanked([match.span()])
+
+
+def _kept(tag: str) -> str:
+    return tag.lower() if tag.isalpha() else tag
+
+
+def source_of(line: Mapped, names: Collection[str], labels: Collection[str]) -> tuple[Source | None, Mapped]:
+    """What a line says it rests on, and the line without the references."""
+    text = line.text
+    found = _combination(text, names)
+    labelled: dict[str, None] = {}
+    combination: Expr | None = None
+    spans: list[tuple[int, int]] = []
+    if found is not None:
+        combination, end = found
+        labelled.update(dict.fromkeys(tag for match in _REF.finditer(text[:end]) for tag in _tags(match[0])))
+        spans.append((0, end))
+    else:
+        combination = _in_words(text)
+    rest = line.blanked(spans).text
+    for match in _SAID.finditer(rest):
+        labelled.update(dict.fromkeys(_tags(match[1])))
+        spans.append(match.span(1))
+    for match in _BARE.finditer(rest):
+        if match[1] in labels or not match[0].lower().startswith(("and", "to")):
+            labelled[match[1]] = None
+            spans.append(match.span(1))
+    if not labelled:
+        return None, line
+    return Source(tuple(labelled), combination), line.blanked(spans)
+
+
+def _tags(text: str) -> list[str]:
+    return [_kept(match[0]) for match in re.finditer(rf"(?<![A-Za-z])(?:{_TAG})(?![A-Za-z])", text)]
+
+
+def _combination(text: str, names: Collection[str]) -> tuple[Expr | None, int] | None:
+    """The combination of labels that a line begins with, and where it ends."""
+    lead = _LEAD.match(text)
+    start = lead.end() if lead else 0
+    match = _FRONT_COMBINATION.match(text, start)
+    if match and (read := _read_combination(text[start : match.end()], names)):
+        return read, match.end()
+    stop = _END_OF_SOURCE.search(text, start)
+    end = stop.start() if stop else len(text)
+    if end - start > 200 or not _REF.search(text, start, end):
+        return None
+    read = _read_combination(text[start:end], names)
+    if read is None:
+        return None
+    return (None if isinstance(read, Symbol) else read), end
+
+
+def _read_combination(text: str, names: Collection[str]) -> Expr | None:
+    table: dict[str, str] = {}
+
+    def mark(match: re.Match[str]) -> str:
+        tag = next(iter(_tags(match[0])), "")
+        table[_MARK + tag] = tag
+        return f" {_MARK}{tag} "
+
+    marked = _REF.sub(mark, text)
+    try:
+        found = expression(marked, {*names, *table}, freely=True)
+    except Unreadable:
+        return None
+    if not set(symbols_of(found)) <= {*names, *table}:
+        return None
+    return put(found, table)
+
+
+def _in_words(text: str) -> Expr | None:
+    """`subtract (1) from (2)`, `add (1) and (2)`, `(1) minus (2)`."""
+    if match := _SUBTRACTED.search(text):
+        return Sum((_symbol(match[2]), Negative(_symbol(match[1]))))
+    if match := _ADDED.search(text):
+        return Sum((_symbol(match[1]), _symbol(match[2])))
+    if match := _WORDED.search(text):
+        other = _symbol(match[3])
+        return Sum((_symbol(match[1]), Negative(other) if match[2].lower() == "minus" else other))
+    return None
+
+
+def _symbol(ref: str) -> Symbol:
+    return Symbol(next(iter(_tags(ref)), ref))

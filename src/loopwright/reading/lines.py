@@ -1,0 +1,194 @@
+"""Somebody's working, read line by line: labels, references, arrows, claims, and what could not be read.
+
+    working  lines
+    line     [label] [source ":"] prose, claims and prose [label]
+    claim    side { (= ≈ →) side }            read by the grammar of written algebra (`expressions.parse`)
+
+Markup comes off first (`marks`, `latex_maths`), then labels (`labels`), arrows (`arrows_said`) and claims
+(`relations`) are looked for. Knows no solution and judges nothing; a line that holds a relation sign is a
+claim, a trouble or plainly prose. Never raises, whatever the text.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
+
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Equation, Expr
+from .arrows_said import arrow_in
+from .labels import label_at_back, label_at_front, source_of
+from .latex_maths import Latex
+from .mapped import Mapped, mapped
+from .marks import has_bullets, unmarked
+from .naming import Names, name_of
+from .relations import Found, claims_in
+from .working import Claim, Line, Trouble, Working
+
+LONGEST_TEXT = 200_000  # signs
+LONGEST_LINE = 20_000
+MOST_LINES = 5_000
+_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
+_ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
+
+
+def working(
+    text: str, circuit: Circuit, *, decimal_comma: bool = False, names: Collection[str] = ()
+) -> Working:
+    """Reads a working of `circuit`: plain text, Markdown, or the common subset of LaTeX maths.
+
+    `decimal_comma`: `2,5` is two and a half. `names`: names of currents or other quantities in use besides
+    the circuit's own and those that the working declares as arrows. Blank lines are left out; lines are
+    numbered from 1 as in the text. What cannot be read is the line's trouble; nothing is raised. A text
+    beyond 200,000 signs or 5,000 lines is read up to there, and the last line says so.
+    """
+    lines, cut = _lines(text)
+    bullets = has_bullets(lines)
+    latex = Latex()
+    bare = [
+        _freed(line, latex, bullets=bullet, decimal_comma=decimal_comma)
+        for line, bullet in zip(lines, bullets, strict=True)
+    ]
+    known = _names(bare, circuit, tuple(map(name_of, names)))
+    reader = _Reader(known)
+    found = [reader.line(number, lines[number - 1], one) for number, one in enumerate(bare, start=1)]
+    kept = tuple(line for line in found if line is not None)
+    if cut:
+        kept = (*kept, Line(len(lines) + 1, "", trouble=Trouble(cut, 0)))
+    return Working(kept)
+
+
+def _lines(text: str) -> tuple[list[str], str]:
+    """The lines of a text, at most so many, and why it was cut if it was."""
+    cut = ""
+    if len(text) > LONGEST_TEXT:
+        text, cut = text[:LONGEST_TEXT], f"a working is read up to {LONGEST_TEXT} signs"
+    lines = re.split(r"\r\n|[\n\r\v\f\x85\u2028\u2029]", text)
+    if len(lines) > MOST_LINES:
+        lines, cut = lines[:MOST_LINES], f"a working is read up to {MOST_LINES} lines"
+    return lines, cut
+
+
+@dataclass(frozen=True, slots=True)
+class _Bare:
+    """A line freed of markup: its text, the label its markup gave it, and what of the markup is wrong."""
+
+    line: Mapped
+    tag: str = ""
+    trouble: Trouble | None = None
+
+
+def _freed(text: str, latex: Latex, *, bullets: bool, decimal_comma: bool) -> _Bare:
+    if len(text) > LONGEST_LINE:
+        why = f"the line is longer than {LONGEST_LINE} signs"
+        return _Bare(mapped(""), trouble=Trouble(why, LONGEST_LINE))
+    line = unmarked(mapped(text), bullets=bullets)
+    line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
+    line, tag, trouble = latex.plain(line)
+    if decimal_comma:
+        line = line.replaced(_COMMA, lambda _: ".")
+    return _Bare(line, tag, trouble)
+
+
+def _plain(sign: str) -> str:
+    if sign in "\u2010\u2011\ufe63\uff0d":
+        return "-"
+    if sign == "\u03bc":
+        return "µ"
+    made = unicodedata.normalize("NFKC", sign)
+    return made if len(made) == 1 else sign
+
+
+# -- names -----------------------------------------------------------------------------------------
+
+
+def _names(lines: list[_Bare], circuit: Circuit, extra: tuple[str, ...]) -> Names:
+    """The names in use: the circuit's, those given, and those of the arrows that the lines declare."""
+    names = Names(circuit, extra)
+    said: dict[str, None] = dict.fromkeys(extra)
+    for one in lines:
+        arrow = arrow_in(label_at_front(one.line, ())[1], names)[0]
+        if arrow is not None:
+            said[arrow.name] = None
+    return Names(circuit, tuple(said), _has_drops(lines, circuit))
+
+
+_VOLTAGE = re.compile(r"(?<![^\W_])[VUvu]_?\{?(\d{1,3})\}?(?!\w)")
+
+
+def _has_drops(lines: list[_Bare], circuit: Circuit) -> bool:
+    """Whether V1, V2, ... are the working's own names (drops) rather than emfs: one of them stands alone
+    on the left of an equation, or has no battery of its number."""
+    found = {match[1] for one in lines for match in _VOLTAGE.finditer(one.line.text)}
+    batteries = Names(circuit)
+    if any(not batteries.readings(f"V{number}") for number in found):
+        return True
+    defined = re.compile(r"(?:^|[,;:.])\s*[VUvu]_?\{?\d{1,3}\}?\s*=(?!\s*[0-9.,]+\s*(?:m|k)?[Vv])")
+    return any(defined.search(one.line.text) for one in lines)
+
+
+# -- one line --------------------------------------------------------------------------------------
+
+
+@dataclass
+class _Reader:
+    """Reads lines in order: a label counts on from those above, `= 2 A` goes on from the line above."""
+
+    names: Names
+    labels: dict[str, None] = field(default_factory=dict)
+    last: Expr | None = None
+    cases: tuple[Equation, ...] = ()
+
+    def line(self, number: int, text: str, bare: _Bare) -> Line | None:
+        if not text.strip():
+            self.cases = ()
+            return None
+        if bare.trouble is not None and not bare.line.text.strip():
+            return Line(number, text, trouble=bare.trouble)
+        front, line = label_at_front(bare.line, self.labels)
+        back, line = label_at_back(line, self.labels)
+        label = bare.tag or back or front
+        arrow, trouble = arrow_in(line, self.names)
+        if arrow is not None or trouble is not None:
+            self._label(label)
+            return Line(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
+        source, line = source_of(line, self.names.split, self.labels)
+        self._label(label)
+        found = self._claims(line)
+        found.claims = [_trimmed(claim, text) for claim in found.claims]
+        trouble = found.trouble
+        if bare.trouble is not None and (found.claims or found.trouble or _has_relation(text)):
+            trouble = bare.trouble
+        return Line(number, text, tuple(found.claims), label, source, (), tuple(found.notes), trouble)
+
+    def _label(self, label: str) -> None:
+        if label:
+            self.labels[label] = None
+
+    def _claims(self, line: Mapped) -> Found:
+        found = claims_in(line, self.names, self.last)
+        if found.claims:
+            self.last = found.claims[-1].written.right
+        if found.cases and not found.claims:
+            self.cases = found.cases
+        elif self.cases and found.claims and all(_is_limit(claim.written) for claim in found.claims):
+            if not any(claim.case for claim in found.claims):
+                found.claims = [replace(claim, case=self.cases) for claim in found.claims]
+        else:
+            self.cases = ()
+        return found
+
+
+def _trimmed(claim: Claim, text: str) -> Claim:
+    """The claim without the space and the closing marks that stand behind it."""
+    return replace(claim, end=claim.start + len(text[claim.start : claim.end].rstrip(" \t*`$&")))
+
+
+def _is_limit(written: Equation) -> bool:
+    return written.relation == "→"
+
+
+def _has_relation(text: str) -> bool:
+    return any(sign in text for sign in ("=", "≈", "→", "->", r"\to", r"\approx"))

@@ -1,0 +1,209 @@
+"""Which quantity of the circuit a name in a working stands for, where its spelling leaves one choice.
+
+`i1` for I1, `V1` or `ε1` for E1 where there is no V1, `Vab` or `U(a, b)` for V(a, b). A name with several
+plausible readings, or with none, stays as it is. Common practice, no source. Knows no solution.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, field
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..circuit.names import listed
+from ..expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
+from ..expressions.tokens import canonical_name
+from ..expressions.values import symbols_of
+from ..quantities import read_unit
+
+EMF_LETTERS = ("E", "V", "U", "ε", "ϵ", "emf", "Emf", "EMF", "e", "v", "u", "ξ")
+_PARTS = re.compile(r"([^\W\d]+?)(\d*′*)")
+_CALL = re.compile(r"([VR])\((.+), (.+)\)")
+_POWER = re.compile(r"P\((.+)\)")
+
+
+@dataclass(frozen=True)
+class Names:
+    """The names in use in a working of a circuit, and how other spellings of them are read.
+
+    `known`: currents, elements, symbols, and the names that the working declares. `drops`: whether V1, V2
+    are taken for names of the working's own (the drops across R1, R2) and not for emfs.
+    """
+
+    circuit: Circuit
+    declared: tuple[str, ...] = ()
+    drops: bool = False
+    known: frozenset[str] = field(init=False)
+    spellings: frozenset[str] = field(init=False)
+    _others: dict[str, tuple[str, ...]] = field(init=False, repr=False)
+    _points: dict[str, tuple[str, ...]] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        circuit = self.circuit
+        met = [p.element for b in circuit.branches for p in b.passes]
+        known = dict.fromkeys((*circuit.currents, *met, *circuit.symbols, *self.declared))
+        others: dict[str, dict[str, None]] = {}
+        for name in known:
+            for spelling in self._spellings(name):
+                if spelling not in known:
+                    others.setdefault(spelling, {})[name] = None
+        points: dict[str, dict[str, None]] = {}
+        for point in circuit.named_points:
+            points.setdefault(point.casefold(), {})[point] = None
+        keep = object.__setattr__
+        keep(self, "known", frozenset(known))
+        keep(self, "_others", {spelling: tuple(found) for spelling, found in others.items()})
+        keep(self, "_points", {folded: tuple(found) for folded, found in points.items()})
+        clear = (s for s, found in others.items() if len(found) == 1 and not read_unit(s))
+        keep(self, "spellings", frozenset(clear))
+
+    @property
+    def split(self) -> frozenset[str]:
+        """The names at which a run such as `i1R1` may be taken apart."""
+        return self.known | self.spellings
+
+    # -- spellings of a known name -----------------------------------------------------------------
+
+    def _spellings(self, name: str) -> list[str]:
+        found = [name.lower(), name.upper(), name[:1].swapcase() + name[1:]]
+        if name.endswith("′") and name.rstrip("′") not in self.circuit.currents:
+            found.append(name.rstrip("′"))
+        if self._is_emf(name) and (parts := _PARTS.fullmatch(name)) and parts[1] in EMF_LETTERS:
+            letters = [x for x in EMF_LETTERS if not (self.drops and x in "VUvu")]
+            found += [letter + parts[2] for letter in letters]
+            if self._only(name, self._is_emf):
+                found += letters
+        if name in self.circuit.currents and self._only(name, self.circuit.currents.__contains__):
+            found += ["I", "i"]
+        if self._is_resistance(name) and self._only(name, self._is_resistance):
+            found.append("R")
+        return found
+
+    def _is_emf(self, name: str) -> bool:
+        element = self.circuit.elements.get(name)
+        return self.circuit.role(name) is Kind.BATTERY or (
+            element is not None and element.kind is Kind.BATTERY
+        )
+
+    def _is_resistance(self, name: str) -> bool:
+        element = self.circuit.elements.get(name)
+        return element is not None and element.kind is Kind.RESISTOR
+
+    def _only(self, name: str, sort: Callable[[str], bool]) -> bool:
+        circuit = self.circuit
+        alike = [n for n in (*circuit.currents, *circuit.elements, *circuit.symbols) if sort(n)]
+        return set(alike) == {name}
+
+    # -- reading a name ----------------------------------------------------------------------------
+
+    def readings(self, name: str) -> tuple[str, ...]:
+        """Every quantity that the name may plausibly mean, other than a new one; itself when it is known."""
+        if name in self.known:
+            return (name,)
+        if call := _CALL.fullmatch(name):
+            return self._call(call[1], (call[2], call[3]))
+        if power := _POWER.fullmatch(name):
+            inner = self.readings(power[1])
+            return tuple(f"P({one})" for one in inner if one in self.circuit.elements)
+        found = list(self._others.get(name, ()))
+        found += self._pair(name)
+        found += self._of_element(name)
+        return tuple(dict.fromkeys(found))
+
+    def read(self, name: str) -> tuple[str, str]:
+        """The name as it is to be read, and a note where that is another one or where it is unclear."""
+        found = self.readings(name)
+        if not found or found == (name,) or name in self.known:
+            return name, ""
+        if len(found) == 1:
+            return found[0], f"{name} is read as {found[0]}"
+        return name, f"{name} may mean {listed(found, 'or')}; it is left as it stands"
+
+    def point(self, written: str) -> str | None:
+        """The point of the circuit that is meant; None when there is none, or more than one."""
+        if written in self.circuit.named_points:
+            return written
+        found = self._points.get(written.casefold(), ())
+        return found[0] if len(found) == 1 else None
+
+    def _call(self, letter: str, written: tuple[str, str]) -> tuple[str, ...]:
+        points = [self.point(p) for p in written]
+        one, other = points
+        return () if one is None or other is None or one == other else (f"{letter}({one}, {other})",)
+
+    def _pair(self, name: str) -> list[str]:
+        """`Vab`, `V_{a,b}`, `U_AB` and `Rab`."""
+        letter, rest = name[:1].upper().replace("U", "V"), name[1:]
+        if letter not in ("V", "R") or not 2 <= len(rest) <= 40 or name[:1] == "r":
+            return []
+        cuts = (
+            [rest.partition(",")[::2]] if "," in rest else [(rest[:i], rest[i:]) for i in range(1, len(rest))]
+        )
+        return [call for a, b in cuts for call in self._call(letter, (a.strip(), b.strip()))]
+
+    def _of_element(self, name: str) -> list[str]:
+        """`I_R1` for the current through R1, `V_R1` for the drop across it, `P_R1` for its power."""
+        letter, rest = name[:1].upper().replace("U", "V"), name[1:]
+        if letter not in ("I", "V", "P") or rest not in self.circuit.elements or rest not in self._met:
+            return []
+        if letter == "I":
+            return [self.circuit.branch_of(rest).name]
+        return [f"{letter}({rest})"]
+
+    @property
+    def _met(self) -> Collection[str]:
+        return {p.element for b in self.circuit.branches for p in b.passes}
+
+
+def renamed(item: Expr, names: Names, notes: dict[str, None]) -> Expr:
+    """The expression with every name as it is to be read; what was read otherwise is put in `notes`."""
+    table: dict[str, str] = {}
+    for name in symbols_of(item):
+        table[name], note = names.read(name)
+        if note:
+            notes[note] = None
+    return item if all(a == b for a, b in table.items()) else put(item, table)
+
+
+def put(item: Expr, table: dict[str, str]) -> Expr:
+    """The expression with other names, by the table; a name that is not in it stays."""
+    match item:
+        case Symbol(name):
+            return Symbol(table.get(name, name))
+        case Number():
+            return item
+        case Sum(parts):
+            return Sum(tuple(put(part, table) for part in parts))
+        case Product(parts):
+            return Product(tuple(put(part, table) for part in parts))
+        case Parallel(parts):
+            return Parallel(tuple(put(part, table) for part in parts))
+        case Negative(body):
+            return Negative(put(body, table))
+        case Power(base, exponent):
+            return Power(put(base, table), exponent)
+        case Quotient(above, below):
+            return Quotient(put(above, table), put(below, table))
+
+
+def name_of(written: str) -> str:
+    """A name as it is kept."""
+    return canonical_name(written.strip())
+
+
+def names_in(equations: Collection[Equation]) -> set[str]:
+    """All names that stand in equations."""
+    return {name for one in equations for name in symbols_of(one)}

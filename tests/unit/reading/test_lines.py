@@ -1,0 +1,194 @@
+"""A line of a working in each notation that people type is read as what it says."""
+
+from __future__ import annotations
+
+import pytest
+
+from loopwright.reading.lines import working
+from loopwright.reading.working import ArrowSaid
+from tests.unit.reading.reading_samples import CIRCUIT, line_of, relation, says
+
+JUNCTION = "I1 + I2 = I3"
+LOOP = "12 − 6 I1 − 9 I3 = 0"
+SAME_JUNCTION = [
+    "I1 + I2 = I3", "I_1+I_2=I_3", "I₁ + I₂ = I₃", "I_{1} + I_{2} = I_{3}", "i1 + i2 = i3", "i_1 + i_2 = i_3",
+    "Junction at top: I1 + I2 = I3", "At a junction, I1 + I2 = I3.", "so I1 + I2 = I3 (junction rule)",
+    "- junction: I1 + I2 = I3", "* I1 + I2 = I3", "## Top: I1 + I2 = I3", "**I1 + I2 = I3**",
+    "`I1 + I2 = I3`",
+    "> I1 + I2 = I3", "$I_1 + I_2 = I_3$", r"\(I_1+I_2=I_3\)", r"\[ I_{1} + I_{2} = I_{3} \]",
+    r"I_1 + I_2 &= I_3 \\", r"$\mathrm{I}_1+I_{2}=I_3$", "I<sub>1</sub> + I<sub>2</sub> = I<sub>3</sub>",
+    "therefore: I1+I2 == I3", "[I1 + I2 = I3]", "(since I1 + I2 = I3)", "KCL: I1 + I2 = I3",
+    "1. I1 + I2 = I3",
+    "Loop 2 and junction 1: I1 + I2 = I3", "where I used I1 + I2 = I3", "I\\_1 + I\\_2 = I\\_3",
+    "𝐼1 + 𝐼2 = 𝐼3",
+]  # fmt: skip
+SAME_LOOP = [
+    "12 - 6 I1 - 9 I3 = 0", "12 − 6I1 − 9I3 = 0", "12 – 6·I1 – 9·I3 = 0", "12 - 6*I1 - 9*I3 = 0",
+    "Loop 1 (clockwise): 12 - 6 I1 - 9 I3 = 0", "Loop 1: 12 - 6(I1) - (9)I3 = 0",
+    r"$12 - 6 I_1 - 9 I_3 = 0$", r"12 - 6\cdot I_1 - 9\,I_3 &= 0", r"12 - 6 \times I_1 - 9 \times I_3 = 0",
+    "round the left loop we get 12 - 6 I1 - 9 I3 = 0", "Loop 1 – 12 – 6 I1 – 9 I3 = 0",
+    "12 - (2·3)I1 - 9 i3 = 0", "eq. 2: 12 - 6I1 - 9I3 = 0", "[12] - 6 I1 - 9 I3 = 0",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", SAME_JUNCTION)
+def test_every_notation_of_a_junction_equation_is_the_same_claim(text: str) -> None:
+    line = line_of(text)
+    assert line.trouble is None
+    assert says(line.claims, JUNCTION)
+
+
+@pytest.mark.parametrize("text", SAME_LOOP)
+def test_every_notation_of_a_loop_equation_is_the_same_claim(text: str) -> None:
+    line = line_of(text)
+    assert line.trouble is None
+    assert says(line.claims, LOOP)
+
+
+def test_a_chain_is_a_claim_for_each_of_its_signs() -> None:
+    line = line_of("I3 = 12/R1 = 2.0 A ≈ 2 A")
+    assert says(line.claims, "I3 = 12/R1", "12/R1 = 2.0 A", "2.0 A ≈ 2 A")
+
+
+def test_a_line_that_begins_with_its_sign_goes_on_from_the_line_above() -> None:
+    lines = working("I3 = E1/R1\n  = 12/6\n\n  = 2 A", CIRCUIT).lines
+    assert [line.number for line in lines] == [1, 2, 4]
+    assert says(lines[1].claims, "E1/R1 = 12/6")
+    assert says(lines[2].claims, "12/6 = 2 A")
+
+
+@pytest.mark.parametrize("text", ["I1 = -1 A, I2 = 3 A and I3 = 2 A", "I1=-1A; I2=3A; so I3=2A"])
+def test_several_claims_stand_in_one_line(text: str) -> None:
+    assert says(line_of(text).claims, "I1 = −1 A", "I2 = 3 A", "I3 = 2 A")
+
+
+def test_a_claim_knows_its_place_in_the_line() -> None:
+    line = line_of(r"so $I_3 = \frac{12}{6}\,\mathrm{A}$ at last")
+    (claim,) = line.claims
+    assert line.text[claim.start : claim.end] == r"I_3 = \frac{12}{6}\,\mathrm{A}"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "We go round the loop from a to b and add all rises.",
+        "R = resistance of the lamp",
+        "I is the current in a branch",
+        "I1 = ?",
+        "The sum of drops = the sum of rises",
+        "# Step 2",
+    ],
+)
+def test_prose_is_neither_claim_nor_trouble(text: str) -> None:
+    line = line_of(text)
+    assert (line.claims, line.trouble) == ((), None)
+
+
+@pytest.mark.parametrize(
+    ("text", "label"),
+    [
+        ("(1) I1 + I2 = I3", "1"), ("I1 + I2 = I3   (1)", "1"), ("I1 + I2 = I3 ... (2)", "2"),
+        (r"I_1 + I_2 &= I_3 \tag{3} \\", "3"), ("[2] I1 + I2 = I3", "2"), ("1. I1 + I2 = I3", "1"),
+        ("(i) I1 + I2 = I3", "i"), ("I1 + I2 = I3 (eq. 4)", "4"), ("eq. 3: I1 + I2 = I3", "3"),
+    ],
+)  # fmt: skip
+def test_a_label_is_told_from_the_equation(text: str, label: str) -> None:
+    line = line_of(text)
+    assert line.label == label
+    assert says(line.claims, JUNCTION)
+
+
+def test_a_number_in_brackets_may_be_a_factor() -> None:
+    line = line_of("(6) I1 + (9) I3 = (12)")
+    assert line.label == ""
+    assert says(line.claims, "6 I1 + 9 I3 = 12")
+
+
+@pytest.mark.parametrize(
+    ("text", "labels", "combination"),
+    [
+        ("(1) - (2): 6 I1 = 3", ("1", "2"), "x1 − x2"),
+        ("(1) + (2) gives 6 I1 = 3", ("1", "2"), "x1 + x2"),
+        ("R2*(1) - R1*(2): 6 I1 = 3", ("1", "2"), "R2 x1 − R1 x2"),
+        ("2(1) + 3·(2) ⇒ 6 I1 = 3", ("1", "2"), "2 x1 + 3 x2"),
+        ("subtract (1) from (2): 6 I1 = 3", ("1", "2"), "x2 − x1"),
+        ("from (3) 6 I1 = 3", ("3",), None),
+        ("put (1) into (2): 6 I1 = 3", ("1", "2"), None),
+        ("from 3, 6 I1 = 3", ("3",), None),
+        ("using eq. 2 and eq. 1, we get 6 I1 = 3", ("2", "1"), None),
+        ("6 I1 = 3 (from (1) and (2))", ("1", "2"), None),
+    ],
+)
+def test_a_line_says_what_it_rests_on(text: str, labels: tuple[str, ...], combination: str | None) -> None:
+    line = working(f"(1) I1 + I2 = I3\n{text}", CIRCUIT).lines[1]
+    assert line.source is not None
+    assert says(line.claims, "6 I1 = 3")
+    assert line.source.labels == labels
+    found = line.source.combination
+    if combination is None:
+        assert found is None
+    else:
+        wanted = relation(f"{combination} = 0").left
+        assert str(found) == str(wanted).replace("'x1'", "'1'").replace("'x2'", "'2'")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I1: foot -> top through R1",
+        "I1 from foot to top through R1",
+        "let I1 flow from foot to top through R1",
+        "Let $I_1$ flow from foot to top via R1.",
+        "I_1: foot → R1 → top",
+        "I1 = current from foot to top through R1",
+    ],
+)
+def test_an_arrow_is_declared(text: str) -> None:
+    line = line_of(text)
+    assert line.arrows == (ArrowSaid("I1", "foot", "top", ("R1",)),)
+    assert (line.claims, line.trouble) == ((), None)
+
+
+@pytest.mark.parametrize(
+    ("text", "claim", "case"),
+    [
+        ("as R3 -> oo, I3 -> 0", "I3 → 0", "R3 → oo"),
+        ("I3 -> 0 as R3 -> oo", "I3 → 0", "R3 → oo"),
+        ("if R3 = 0 then I1 = E1/R1", "I1 = E1/R1", "R3 → 0"),
+        ("R3 → ∞ ⇒ I3 → 0", "I3 → 0", "R3 → oo"),
+        (r"$R_3 \to \infty \Rightarrow I_3 \to 0$", "I3 → 0", "R3 → oo"),
+        (r"$\lim_{R_3 \to \infty} I_3 = 0$", "I3 = 0", "R3 → oo"),
+        ("When R1 = 0, I1 → oo", "I1 → oo", "R1 → 0"),
+    ],
+)
+def test_a_limit_is_a_claim_with_its_case(text: str, claim: str, case: str) -> None:
+    line = line_of(text)
+    assert line.trouble is None
+    assert says(line.claims, claim)
+    assert line.claims[0].case == (relation(case),)
+
+
+@pytest.mark.parametrize(
+    ("text", "at", "word"),
+    [
+        ("12 - 6 I1 - = 0", 10, "nothing after"),
+        ("current = 2 A", 0, "a word, not a name"),
+        ("voltage across R1 = 6 V", 0, "said in words"),
+        ("I1 = ±1 A", 5, "two values"),
+        ("I1 = 2,5 A", 6, "comma"),
+        ("6 (I1 + I2 = 3", 2, "never closed"),
+        ("I1 < 2 A", 3, "compares"),
+        (r"$I_1 = \foo$", 7, "not read"),
+        ("I1 = R1 plus R2", 8, "sign"),
+    ],
+)
+def test_what_cannot_be_read_says_where_and_why(text: str, at: int, word: str) -> None:
+    line = line_of(text)
+    assert line.claims == ()
+    assert line.trouble is not None
+    assert (line.trouble.position, word in line.trouble.why) == (at, True)
+
+
+def test_a_decimal_comma_is_an_option() -> None:
+    line = line_of("I1 = 2,50 A, I2 = 1,5 A", decimal_comma=True)
+    assert says(line.claims, "I1 = 2.50 A", "I2 = 1.5 A")
