@@ -2,20 +2,28 @@
 
 One slip changes one entry of the system, so that the wrong currents follow from the right ones and
 the inverse matrix: x' = x − f b, b the column of the inverse that belongs to the equation slipped in
-(Sherman and Morrison, Ann. Math. Stat. 21, 124, 1950). All numbers are fractions; nothing is rounded.
+(Sherman and Morrison, Ann. Math. Stat. 21, 124, 1950). All numbers are fractions, worked modulo a large
+prime: nothing is rounded, none grows, and a fraction other than 0 is taken for 0 only if the prime
+divides its numerator (Schwartz, J. ACM 27, 701, 1980: for random values hardly ever).
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from flint import fmpq, fmpq_mat
+from flint import nmod, nmod_mat
 
 from ..circuit.circuit import Circuit
 from .slips import Row, Slip, Term
 
 Key = tuple[str, bool]  # an element, and whether its inside resistance is meant
-Values = Mapping[Key, fmpq]
+Values = Mapping[Key, nmod]
+PRIME = (1 << 61) - 1  # Mersenne's
+
+
+def residue(whole: int) -> nmod:
+    """A whole number modulo the prime."""
+    return nmod(whole % PRIME, PRIME)
 
 
 class NoBench(ArithmeticError):
@@ -37,8 +45,8 @@ class Bench:
         self.column = {name: i for i, name in enumerate(currents)}
         self.dead = next((t.current for r in rows for t in r.terms if _is(t, infinite)), "")
         size = len(currents)
-        matrix = [[fmpq(0)] * size for _ in range(size)]
-        right = [fmpq(0)] * size
+        matrix = [[residue(0)] * size for _ in range(size)]
+        right = [residue(0)] * size
         for i, row in enumerate(rows):
             for term in row.terms:
                 if term.current:
@@ -46,48 +54,53 @@ class Bench:
                 else:
                     right[i] -= self.coefficient(term)
         try:
-            inverse = fmpq_mat(size, size, [entry for line in matrix for entry in line]).inv()
+            inverse = nmod_mat(size, size, [entry for line in matrix for entry in line], PRIME).inv()
         except ZeroDivisionError as trouble:
             raise NoBench("no single answer") from trouble
-        found = inverse * fmpq_mat(size, 1, right)
+        found = inverse * nmod_mat(size, 1, right, PRIME)
         self.inverse = [[inverse[i, j] for j in range(size)] for i in range(size)]
         self.x = [found[i, 0] for i in range(size)]
 
-    def coefficient(self, term: Term) -> fmpq:
+    def coefficient(self, term: Term) -> nmod:
         """The term's coefficient with its sign."""
         if term.current and term.current == self.dead:
-            return fmpq(term.sign if _is(term, self.infinite) else 0)
-        return self.values[term.element, term.inside] * term.sign if term.element else fmpq(term.sign)
+            return residue(term.sign if _is(term, self.infinite) else 0)
+        return self.values[term.element, term.inside] * term.sign if term.element else residue(term.sign)
 
-    def factor(self, slip: Slip) -> fmpq | None:
-        """f of the slip; None when the slip leaves the equations without a single answer."""
-        change = self.coefficient(slip.term) * (-2 if slip.turned else -1)
-        if not slip.term.current:
-            return change
-        j = self.column[slip.term.current]
-        below = 1 + change * self.inverse[j][slip.at]
-        return None if below == 0 else change * self.x[j] / below
+    def factors(self, slips: Sequence[Slip]) -> list[nmod | None]:
+        """f of each slip; None where the slip leaves the equations without a single answer."""
+        found: list[nmod | None] = []
+        for slip in slips:
+            change = self.coefficient(slip.term) * (-2 if slip.turned else -1)
+            if slip.term.current and bool(change):
+                j = self.column[slip.term.current]
+                below = 1 + change * self.inverse[j][slip.at]
+                found.append(change * self.x[j] / below if bool(below) else None)
+            else:
+                found.append(change)
+        return found
 
-    def moves(self, slip: Slip) -> bool:
-        """Whether the slip changes any current; a slip that leaves no single answer does."""
-        f = self.factor(slip)
-        if f is None:
-            return True
-        return f != 0 and any(
-            self.inverse[i][slip.at] != 0 for name, i in self.column.items() if name != self.dead
-        )
+    def moved(self, slips: Sequence[Slip]) -> list[bool]:
+        """Whether each slip changes any current; a slip that leaves no single answer does."""
+        live = [i for name, i in self.column.items() if name != self.dead]
+        moves = [any(self.inverse[i][at] for i in live) for at in range(len(self.x))]
+        return [
+            f is None or (bool(f) and moves[slip.at])
+            for f, slip in zip(self.factors(slips), slips, strict=True)
+        ]
 
-    def wrong(self, slip: Slip) -> list[fmpq] | None:
-        """The wrong currents, in order; None when there is no single answer."""
-        f = self.factor(slip)
-        if f is None:
-            return None
-        return [x - f * line[slip.at] for x, line in zip(self.x, self.inverse, strict=True)]
+    def wrong(self, slips: Sequence[Slip]) -> list[list[nmod] | None]:
+        """The wrong currents of each slip, in order; None where there is no single answer."""
+        columns = [[line[at] for line in self.inverse] for at in range(len(self.x))]
+        return [
+            None if f is None else [x - f * b for x, b in zip(self.x, columns[slip.at], strict=True)]
+            for f, slip in zip(self.factors(slips), slips, strict=True)
+        ]
 
-    def reach(self, row: Row) -> list[fmpq]:
+    def reach(self, row: Row) -> list[nmod]:
         """How far an equation is thrown off per f, for a slip in each equation of the set."""
         size = len(self.x)
-        total = [fmpq(0)] * size
+        total = [residue(0)] * size
         for term in row.terms:
             if term.current:
                 line, c = self.inverse[self.column[term.current]], self.coefficient(term)
@@ -95,15 +108,15 @@ class Bench:
         return total
 
 
-def element_values(circuit: Circuit, numbers: Mapping[str, fmpq]) -> dict[Key, fmpq]:
+def element_values(circuit: Circuit, numbers: Mapping[str, nmod]) -> dict[Key, nmod]:
     """Every element's value and inside resistance for these values of the symbols."""
-    found: dict[Key, fmpq] = {}
+    found: dict[Key, nmod] = {}
     for b in circuit.branches:
         for p in b.passes:
             for inside, ratio in ((False, circuit.value(p.element)), (True, circuit.inside(p.element))):
                 above = _value(ratio.terms(), numbers, ratio.field.symbols)
                 below = (
-                    fmpq(1)
+                    residue(1)
                     if ratio.is_polynomial
                     else _value(ratio.terms(below=True), numbers, ratio.field.symbols)
                 )
@@ -112,11 +125,11 @@ def element_values(circuit: Circuit, numbers: Mapping[str, fmpq]) -> dict[Key, f
 
 
 def _value(
-    terms: list[tuple[tuple[int, ...], int]], numbers: Mapping[str, fmpq], symbols: Sequence[str]
-) -> fmpq:
-    total = fmpq(0)
+    terms: list[tuple[tuple[int, ...], int]], numbers: Mapping[str, nmod], symbols: Sequence[str]
+) -> nmod:
+    total = residue(0)
     for exponents, coefficient in terms:
-        piece = fmpq(coefficient)
+        piece = residue(coefficient)
         for name, exponent in zip(symbols, exponents, strict=False):
             for _ in range(exponent):
                 piece *= numbers[name]

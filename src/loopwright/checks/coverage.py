@@ -9,17 +9,18 @@ forms agree there by chance only with negligible probability, and no closed form
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import combinations, islice
 
-from flint import fmpq
+from flint import nmod
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..laws.laws import laws
 from ..laws.loops import Loop, is_plain, same_loop, simple_loops
-from .bench import Bench, Key, NoBench, Values, element_values
+from .bench import Bench, Key, NoBench, Values, element_values, residue
 from .form_entries import own_emfs
 from .slips import Row, Slip, equation_rows, junction_row, loop_row, slips_in
 from .subjects import Quantity, Subject, subjects
@@ -76,33 +77,38 @@ class Coverage:
         return self.told()
 
 
-Judge = Callable[[Slip], bool]  # whether a check catches a slip
-
-
 @dataclass(frozen=True, slots=True)
 class _Check:
-    """`catches` is None for a whole: it catches what its parts catch."""
+    """`catches` says of each slip seen whether the check catches it; None for a whole, which catches what
+    its parts catch."""
 
     name: str
-    catches: Judge | None
+    catches: Sequence[bool] | None
     shared: bool = False
     part_of: str = ""
 
 
 @dataclass(frozen=True)
 class _Case:
-    """The circuit with its equation set and one set of values, and benches for others."""
+    """The circuit with its equation set and one set of values, and benches for others. `seen`: the slips
+    that leave the equations with one answer."""
 
     circuit: Circuit
     rows: tuple[Row, ...]
-    symbols: Mapping[str, fmpq]
+    symbols: Mapping[str, nmod]
     values: Values
     base: Bench
+    seen: Sequence[Slip]
+
+    @cached_property
+    def found(self) -> list[list[nmod]]:
+        """The wrong currents of each slip seen."""
+        return [currents for currents in self.base.wrong(self.seen) if currents is not None]
 
     def bench(self, values: Values, infinite: Key | None = None) -> Bench:
         return Bench(self.rows, self.circuit.currents, values, infinite)
 
-    def at(self, symbols: Mapping[str, fmpq]) -> Bench:
+    def at(self, symbols: Mapping[str, nmod]) -> Bench:
         return self.bench(element_values(self.circuit, symbols))
 
 
@@ -110,19 +116,19 @@ def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
     """The table of a well-posed circuit, by the slips of an equation set: the junctions but one and the
     default loops, or the independent `loops` given."""
     chance = random.Random(SEED)
-    symbols = {n: fmpq(chance.randint(100, 999), chance.randint(7, 99)) for n in circuit.symbols}
+    symbols = {n: residue(chance.randint(100, 999)) / chance.randint(7, 99) for n in circuit.symbols}
     chosen = [e.loop for e in laws(circuit).loops] if loops is None else loops
     rows = equation_rows(circuit, chosen)
     values = element_values(circuit, symbols)
-    case = _Case(circuit, rows, symbols, values, Bench(rows, circuit.currents, values))
+    base = Bench(rows, circuit.currents, values)
     slips = slips_in(rows)
-    singular = frozenset(i for i, slip in enumerate(slips) if case.base.factor(slip) is None)
-    checks = _checks(case, chosen)
-    seen = [(i, slip) for i, slip in enumerate(slips) if i not in singular]
+    singular = frozenset(i for i, f in enumerate(base.factors(slips)) if f is None)
+    seen = [i for i in range(len(slips)) if i not in singular]
+    checks = _checks(_Case(circuit, rows, symbols, values, base, [slips[i] for i in seen]), chosen)
     caught: dict[str, frozenset[int]] = {c.name: frozenset() for c in checks}
     for c in checks:
         if c.catches is not None:
-            caught[c.name] = frozenset(i for i, slip in seen if c.catches(slip))
+            caught[c.name] = frozenset(i for i, catch in zip(seen, c.catches, strict=True) if catch)
             if c.part_of:
                 caught[c.part_of] |= caught[c.name]
     table = [CheckRow(c.name, caught[c.name], c.shared, c.part_of) for c in checks]
@@ -161,7 +167,7 @@ def _limit_checks(case: _Case, subject: Subject, shared: bool) -> list[_Check]:
     both = f"{name} to 0 and to infinity"
     ends: list[tuple[str, Bench]] = []
     for end, values, infinite in (
-        ("0", {**case.values, key: fmpq(0)}, None),
+        ("0", {**case.values, key: residue(0)}, None),
         ("infinity", case.values, key),
     ):
         try:
@@ -170,7 +176,7 @@ def _limit_checks(case: _Case, subject: Subject, shared: bool) -> list[_Check]:
             continue
     if not ends:
         return []
-    parts = [_Check(f"{name} to {end}", bench.moves, shared, both) for end, bench in ends]
+    parts = [_Check(f"{name} to {end}", bench.moved(case.seen), shared, both) for end, bench in ends]
     return [_Check(both, None, shared), *parts]
 
 
@@ -179,19 +185,18 @@ def _power_check(case: _Case) -> list[_Check]:
     circuit = case.circuit
     if any(e.kind is Kind.CURRENT_SOURCE for e in circuit.elements.values()):
         return []
-    resistance = [fmpq(0) for _ in circuit.currents]
-    rise = [fmpq(0) for _ in circuit.currents]
+    resistance = [residue(0) for _ in circuit.currents]
+    rise = [residue(0) for _ in circuit.currents]
     for i, b in enumerate(circuit.branches):
         for p in b.passes:
             kind = circuit.elements[p.element].kind
             resistance[i] += case.values[p.element, kind is Kind.BATTERY]
             rise[i] += case.values[p.element, False] * p.sign if kind is Kind.BATTERY else 0
-
-    def catches(slip: Slip) -> bool:
-        found = case.base.wrong(slip) or []
-        return sum((x * (r * x - e) for x, r, e in zip(found, resistance, rise, strict=True)), fmpq(0)) != 0
-
-    return [_Check("power balance", catches)]
+    power_left = [
+        sum((x * (r * x - e) for x, r, e in zip(found, resistance, rise, strict=True)), residue(0))
+        for found in case.found
+    ]
+    return [_Check("power balance", [bool(left) for left in power_left])]
 
 
 def _loop_checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
@@ -214,39 +219,32 @@ def _junction_checks(case: _Case) -> list[_Check]:
 def _rule_checks(case: _Case, rows: Sequence[Row], whole: str, before: str) -> list[_Check]:
     if not rows:
         return []
+    tell = [(slip.at, bool(f)) for slip, f in zip(case.seen, case.base.factors(case.seen), strict=True)]
 
-    def judge(reach: list[fmpq]) -> Judge:
-        return lambda slip: reach[slip.at] != 0 and case.base.factor(slip) != 0
+    def caught(row: Row) -> list[bool]:
+        reach = [bool(far) for far in case.base.reach(row)]
+        return [tells and reach[at] for at, tells in tell]
 
-    each = [_Check(before + row.name, judge(case.base.reach(row)), part_of=whole) for row in rows]
-    return [_Check(whole, None), *each]
+    return [_Check(whole, None), *(_Check(before + row.name, caught(row), part_of=whole) for row in rows)]
 
 
 def _symmetry_checks(case: _Case) -> list[_Check]:
-    found = symmetries(case.circuit)
-    judges = [_symmetry_judge(case, s) for s in found]
-    if not judges:
-        return []
-    return [_Check("symmetry", lambda slip: any(judge(slip) for judge in judges))]
+    found = [_broken(case, s) for s in symmetries(case.circuit)]
+    return [_Check("symmetry", list(map(any, zip(*found, strict=True))))] if found else []
 
 
-def _symmetry_judge(case: _Case, s: Symmetry) -> Judge:
-    """Whether the wrong currents fail to change places when the values do."""
+def _broken(case: _Case, s: Symmetry) -> list[bool]:
+    """Of each slip, whether the wrong currents fail to change places when the values do."""
     moved = dict(case.symbols)
     for name, (other, sign) in s.symbols.items():
         if name in moved:  # an element without a value (a meter, a switch) has no symbol
             moved[name] = case.symbols[other] * sign
-    bench = case.at(moved)
     at = case.base.column
-    pairs = [(at[name], at[other], sense) for name, (other, sense) in s.branches.items()]
-
-    def catches(slip: Slip) -> bool:
-        here, there = case.base.wrong(slip), bench.wrong(slip)
-        if here is None or there is None:
-            return True
-        return any(here[other] * sense != there[name] for name, other, sense in pairs)
-
-    return catches
+    changed = [(at[other], sense) for other, sense in (s.branches[name] for name in at)]
+    return [
+        there != [here[other] * sense for other, sense in changed]
+        for here, there in zip(case.found, case.at(moved).wrong(case.seen), strict=True)
+    ]
 
 
 def _reciprocity_checks(case: _Case) -> list[_Check]:
@@ -256,19 +254,16 @@ def _reciprocity_checks(case: _Case) -> list[_Check]:
     if not pairs:
         return []
     sources = [n for n in case.circuit.symbols if case.circuit.role(n) is not Kind.RESISTOR]
-    rest = {**case.symbols, **dict.fromkeys(sources, fmpq(0))}
-    alone = {name: case.at({**rest, name: fmpq(1)}) for name in own}
+    rest = {**case.symbols, **dict.fromkeys(sources, residue(0))}
+    alone = {name: case.at({**rest, name: residue(1)}).wrong(case.seen) for name in own}
 
-    def response(slip: Slip, emf: str, at: str) -> fmpq:
+    def response(slip: int, emf: str, at: str) -> nmod:
         branch, sign = own[at]
-        found = alone[emf].wrong(slip)
-        return found[case.base.column[branch]] * sign if found else fmpq(0)
+        found = alone[emf][slip]
+        return found[case.base.column[branch]] * sign if found else residue(0)
 
-    return [
-        _Check(
-            "reciprocity", lambda slip: any(response(slip, a, b) != response(slip, b, a) for a, b in pairs)
-        )
-    ]
+    broken = [any(response(i, a, b) != response(i, b, a) for a, b in pairs) for i, _ in enumerate(case.seen)]
+    return [_Check("reciprocity", broken)]
 
 
 def _scaling_check(case: _Case) -> _Check:
@@ -280,14 +275,11 @@ def _scaling_check(case: _Case) -> _Check:
     heavy = case.bench(
         {k: v * 3 if k in resistive else v / 3 if k in fixed else v for k, v in case.values.items()}
     )
-
-    def catches(slip: Slip) -> bool:
-        here, more, less = (bench.wrong(slip) for bench in (case.base, strong, heavy))
-        if here is None or more is None or less is None:
-            return True
-        return any(m != 3 * x or 3 * n != x for x, m, n in zip(here, more, less, strict=True))
-
-    return _Check("dimensions and scaling", catches)
+    fails = [
+        less is None or more != [3 * x for x in here] or here != [3 * x for x in less]
+        for here, more, less in zip(case.found, strong.wrong(case.seen), heavy.wrong(case.seen), strict=True)
+    ]
+    return _Check("dimensions and scaling", fails)
 
 
 def _smallest(table: Sequence[CheckRow]) -> tuple[str, ...]:

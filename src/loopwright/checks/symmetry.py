@@ -36,6 +36,10 @@ class Symmetry:
 def symmetries(circuit: Circuit) -> tuple[Symmetry, ...]:
     """The symmetries that move a branch, the identity left out; at most `FOUND_LIMIT`, found in at
     most `SEARCH_LIMIT` steps."""
+    return circuit.remembered(_symmetries)
+
+
+def _symmetries(circuit: Circuit) -> tuple[Symmetry, ...]:
     found: list[Symmetry] = []
     for symmetry in _search(circuit):
         if any(name != other for name, (other, _) in symmetry.branches.items()):

@@ -190,12 +190,17 @@ class Circuit:
     def role(self, symbol: str) -> Kind | None:
         """What a symbol stands for: the kind of the first element valued with it (a battery's inside
         resistance counts as a resistor); None for a symbol the circuit does not have."""
+        return self._roles.get(symbol)
+
+    @cached_property
+    def _roles(self) -> dict[str, Kind]:
+        found: dict[str, Kind] = {}
         for element in self._met():
-            if symbol in symbols_of(element.value):
-                return element.kind
-            if element.inside is not None and symbol in symbols_of(element.inside):
-                return Kind.RESISTOR
-        return None
+            for symbol in symbols_of(element.value):
+                found.setdefault(symbol, element.kind)
+            for symbol in symbols_of(element.inside) if element.inside is not None else ():
+                found.setdefault(symbol, Kind.RESISTOR)
+        return found
 
     def _met(self) -> list[Element]:
         return [self.elements[p.element] for b in self.branches for p in b.passes]
