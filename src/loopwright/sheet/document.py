@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from ..expressions.nodes import Expr
+from ..expressions.nodes import Equation, Expr
 from ..expressions.said import Said
 from ..figure.drawing import Drawing
 
@@ -46,6 +46,22 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
+class Written:
+    """A line of somebody's working, as it was written, and what is said of it.
+
+    `number`: its number in their text. `read`: the claims in it as they were understood. `word`: the
+    verdict in a word or two, empty for prose. `fault` marks what is to be seen at a glance.
+    """
+
+    number: int
+    text: str
+    read: tuple[Equation, ...] = ()
+    word: str = ""
+    remarks: tuple[Text, ...] = ()
+    fault: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Listing:
     """Short items, each running text."""
 
@@ -77,7 +93,7 @@ class Caution:
     text: Text
 
 
-Block = Heading | Paragraph | Line | Listing | Table | Picture | Caution
+Block = Heading | Paragraph | Line | Written | Listing | Table | Picture | Caution
 
 
 @dataclass(frozen=True, slots=True)

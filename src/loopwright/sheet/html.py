@@ -28,6 +28,7 @@ from .document import (
     Picture,
     Table,
     Text,
+    Written,
 )
 
 STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
@@ -85,6 +86,8 @@ class _Page:
                 return f"<p>{self.text(text)}</p>\n"
             case Line():
                 return self.line(block)
+            case Written():
+                return self.written(block)
             case Listing(items):
                 return "<ul>\n" + "".join(f"<li>{self.text(item)}</li>\n" for item in items) + "</ul>\n"
             case Table():
@@ -167,6 +170,18 @@ class _Page:
                 sign = (relation if at else "") if place == 0 else _sign_before(term)
                 parts.append(f"<mrow>{sign}{self.inside(term)}</mrow>")
         return parts
+
+    def written(self, written: Written) -> str:
+        kind = "written fault" if written.fault else "written"
+        word = f'<strong class="word">{escape(written.word)}</strong>' if written.word else ""
+        read = "".join(f'<span class="read">{self.maths(claim)}</span>' for claim in written.read)
+        shown = f'<p class="claims"><span class="unseen">Read as: </span>{read}</p>' if read else ""
+        remarks = "".join(f"<p>{self.text(remark)}</p>" for remark in written.remarks)
+        return (
+            f'<div class="{kind}" id="written-{written.number}"><p class="hand">'
+            f'<span class="number"><span class="unseen">Line </span>{written.number}</span> '
+            f"<code>{escape(written.text)}</code> {word}</p>\n{shown}{remarks}</div>\n"
+        )
 
     def table(self, table: Table) -> str:
         self.tables += 1

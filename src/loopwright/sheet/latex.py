@@ -21,6 +21,7 @@ from .document import (
     Picture,
     Table,
     Text,
+    Written,
 )
 from .latex_words import escaped
 
@@ -51,6 +52,13 @@ _MACROS = r"""\setlength{\parindent}{0pt}
 \newcommand{\result}[4]{\par\addvspace{8pt plus 2pt}\noindent\fboxrule=0.8pt\fboxsep=6pt
   \fbox{\begin{minipage}{\dimexpr\linewidth-2\fboxsep-2\fboxrule}%
     \worked{#1}{#2}{#3}{#4}\end{minipage}}\par\addvspace{8pt plus 2pt}}
+% \written{number}{as written}{verdict}{as read, and what is said}
+\newcommand{\written}[4]{\par\addvspace{8pt plus 2pt}%
+  \begin{minipage}{\linewidth}\raggedright\makebox[2em][l]{\small #1}%
+  \parbox[t]{\dimexpr\linewidth-11em}{\raggedright\ttfamily\small #2}\hfill
+  \parbox[t]{8em}{\raggedleft\small #3}\par
+  \ifx&#4&\else\smallskip\hspace*{2em}\parbox{\dimexpr\linewidth-2em}{\raggedright #4}\fi
+  \end{minipage}\par\addvspace{6pt plus 2pt}}
 \newcommand{\caution}[1]{\par\addvspace{10pt}\noindent\fboxsep=8pt
   \fbox{\begin{minipage}{\dimexpr\linewidth-2\fboxsep-2\fboxrule}\raggedright
     \textbf{CAUTION}\quad #1\end{minipage}}\par\addvspace{10pt}}
@@ -87,6 +95,8 @@ def _block(block: Block, document: Document) -> str:
             return f"\n{_text(text, document)}\n"
         case Line():
             return _line(block, document)
+        case Written():
+            return _written(block, document)
         case Listing(items):
             inner = "".join(f"  \\item {{}}{_text(item, document)}\n" for item in items)
             close = r"\setlength{\itemsep}{0pt}\setlength{\parskip}{3pt}"
@@ -123,6 +133,14 @@ def _line(line: Line, document: Document) -> str:
 def _part(side: Expr, markup: str) -> str:
     """One side of a line too wide for the page: a sum breaks between its terms, all else is fitted."""
     return rf"$\displaystyle {markup}$" if isinstance(side, Sum) else rf"\fit{{{markup}}}"
+
+
+def _written(written: Written, document: Document) -> str:
+    read = r"\quad ".join(f"${latex.render(claim, document.roles)}$" for claim in written.read)
+    said = [rf"\small {_text(remark, document)}" for remark in written.remarks]
+    body = r"\par\smallskip ".join([*([read] if read else []), *said])
+    word = rf"\textbf{{{escaped(written.word.upper())}}}" if written.fault else escaped(written.word)
+    return f"\n\\written{{{written.number}}}{{{escaped(written.text)}}}{{{word}}}%\n  {{{body}}}\n"
 
 
 def _table(table: Table, document: Document) -> str:

@@ -21,6 +21,7 @@ from .document import (
     Picture,
     Table,
     Text,
+    Written,
 )
 
 _RELATIONS = {
@@ -65,6 +66,8 @@ def _block(block: Block, document: Document) -> str:
             return _text(text, document)
         case Line():
             return _line(block, document)
+        case Written():
+            return _written(block, document)
         case Listing(items):
             return "\n".join(f"- {_text(item, document)}" for item in items)
         case Table():
@@ -84,6 +87,15 @@ def _line(line: Line, document: Document) -> str:
     tag = rf" \tag{{{line.number}}}" if line.number else ""
     reason = f"\n\n{_text(line.reason, document)}" if line.reason else ""
     return f"$$\n{framed}{tag}\n$${reason}"
+
+
+def _written(written: Written, document: Document) -> str:
+    """The number and the verdict, the line as it stands, the claims as read, then what is said of them."""
+    word = f": {escaped(written.word.upper() if written.fault else written.word)}" if written.word else ""
+    read = "; ".join(_maths(claim, document) for claim in written.read)
+    parts = [f"**Line {written.number}{word}**", f"> {_text((written.text,), document)}"]
+    parts += [f"Read as {read}"] if read else []
+    return "\n\n".join([*parts, *(_text(remark, document) for remark in written.remarks)])
 
 
 def _table(table: Table, document: Document) -> str:

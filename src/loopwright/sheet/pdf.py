@@ -27,6 +27,7 @@ from .document import (
     Picture,
     Table,
     Text,
+    Written,
 )
 
 _REFERENCE = re.compile(r"(\(\d+\))")
@@ -85,6 +86,8 @@ class _Page:
                 return f"\n#par({self.content(text)})\n"
             case Line():
                 return self.line(block)
+            case Written():
+                return self.written(block)
             case Listing(items):
                 return f"\n#list({', '.join(map(self.content, items))})\n" if items else ""
             case Table(caption, head, rows):
@@ -112,6 +115,14 @@ class _Page:
         result = "true" if line.result else "false"
         details = f"number: {number}, result: {result}, reason: {reason}"
         return f"\n#worked(${whole}$, ({sides},), {quoted(said)}, {details}){label}\n"
+
+    def written(self, written: Written) -> str:
+        read = ", ".join(f"[{self.piece(claim)}]" for claim in written.read)
+        remarks = ", ".join(map(self.content, written.remarks))
+        fault = "true" if written.fault else "false"
+        head = f"{quoted(str(written.number))}, {quoted(written.text)}, {quoted(written.word)}"
+        lists = ", ".join(f"({items}{',' if items else ''})" for items in (read, remarks))
+        return f"\n#written({head}, {lists}, {fault})\n"
 
     def said(self, line: Line) -> str:
         """What stands for the displayed line where it cannot be seen."""

@@ -26,6 +26,7 @@ from .document import (
     Picture,
     Table,
     Text,
+    Written,
 )
 
 _SMALL = (
@@ -100,6 +101,8 @@ class _Aloud:
                 return [self.sentence(self.text(text))]
             case Line():
                 return list(self.line(block))
+            case Written():
+                return list(self.written(block))
             case Listing(items):
                 return [self.sentence(self.text(item)) for item in items]
             case Table():
@@ -121,6 +124,14 @@ class _Aloud:
         yield self.sentence(f"{opening}: {said}{chain}" if opening else said + chain)
         if line.reason:
             yield self.sentence(self.text(line.reason))
+
+    def written(self, written: Written) -> Iterator[str]:
+        claims = "; ".join(self.maths(claim) for claim in written.read)
+        yield self.sentence(f"Line {cardinal(written.number)}: {claims or self.words(written.text)}")
+        if written.word:
+            yield self.sentence(self.words(written.word))
+        for remark in written.remarks:
+            yield self.sentence(self.text(remark))
 
     def table(self, table: Table) -> Iterator[str]:
         heads = [self.text(cell) for cell in table.head]

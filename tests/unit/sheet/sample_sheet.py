@@ -31,6 +31,7 @@ from loopwright.sheet.document import (
     Paragraph,
     Picture,
     Table,
+    Written,
 )
 
 I1, I2, I3, E1, E2, R1, R2, R3 = (Symbol(name) for name in ["I1", "I2", "I3", "E1", "E2", "R1", "R2", "R3"])
@@ -156,6 +157,17 @@ BLOCKS: tuple[Block, ...] = (
         result=True,
     ),
     Line((product(Power(I3, 2), R3), measure(36, "W", "36.0")), 12, relation="≈"),
+    Heading("A working"),
+    Written(1, "I1+I2=I3", (Equation(plus(I1, I2), I3),), "right", (("Junction equation at top.",),)),
+    Written(
+        2,
+        "E2 + I2 R2 - I3 R3 = 0",
+        (Equation(plus(E2, product(I2, R2), Negative(product(I3, R3))), Number(Fraction(0))),),
+        "not true",
+        (("A drop is signed as if its arrow were met the other way. It should read ", E2, " ..."),),
+        fault=True,
+    ),
+    Written(3, "now put (1) into (2)"),
     Heading("Limits"),
     Listing(
         (
@@ -222,6 +234,7 @@ def hostile() -> Document:
         Heading(words),
         Paragraph((words,)),
         Line((I1, I2), 1, (words,), result=True),
+        Written(2, words, (), words, ((words,),), fault=True),
         Listing(((words,),)),
         Table(words, ((words,), ("b",)), (((words,), (I1,)),)),
         Picture(drawing(), words, words),

@@ -18,6 +18,7 @@ from loopwright.sheet.document import (
     Paragraph,
     Picture,
     Table,
+    Written,
 )
 from tests.unit.sheet.sample_sheet import I1, SAMPLE, drawing, one
 
@@ -26,6 +27,7 @@ ONE_OF_EACH: dict[type[Block], Block] = {
     Heading: Heading(WORDS),
     Paragraph: Paragraph((WORDS, I1)),
     Line: Line((I1,), 1, (WORDS,)),
+    Written: Written(4, "I1 = I2", (), "right", ((WORDS,),)),
     Listing: Listing(((WORDS,),)),
     Table: Table("Held", (("What",),), (((WORDS,),),)),
     Picture: Picture(drawing(), WORDS),

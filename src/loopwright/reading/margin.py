@@ -1,0 +1,73 @@
+"""A working read, as plain lines for a terminal: each line as written, its verdict beside or below it.
+
+What a person reads most: short, in words, without colour. Lines are numbered as in the text.
+"""
+
+from __future__ import annotations
+
+import textwrap
+
+from ..expressions.display import told
+from .mark import PROPOSED, Mark
+from .reading import Reading
+from .remarks import Remarked, Standing, closing, remarked
+
+SIGNS = {
+    Standing.RIGHT: "✓",
+    Standing.UNTRUE: "✗",
+    Standing.CARRIED: "→",
+    Standing.OPEN: "?",
+    Standing.UNREAD: "?",
+    Standing.SAID: " ",
+}
+WIDEST_TEXT = 44  # characters: a longer line gets its remarks below
+NARROWEST = 60
+
+
+def in_margin(reading: Reading, mark: Mark | None = None, width: int = 100) -> str:
+    """The working with its remarks as plain text of this many columns, ended by what it comes to."""
+    width = max(width, NARROWEST)
+    lines = remarked(reading)
+    digits = len(str(max((each.line.number for each in lines), default=1)))
+    longest = max((len(_text(each)) for each in lines if len(_text(each)) <= WIDEST_TEXT), default=0)
+    column = digits + 5 + longest + 2
+    out = [row for each in lines for row in _rows(each, digits, column, width)]
+    out += ["", *(row for said in closing(reading) for row in _wrapped(told(said), "", width))]
+    if mark is not None:
+        out += ["", *_mark(mark, width)]
+    return "\n".join(row.rstrip() for row in out) + "\n"
+
+
+def _text(each: Remarked) -> str:
+    return " ".join(each.line.text.expandtabs(4).split())
+
+
+def _rows(each: Remarked, digits: int, column: int, width: int) -> list[str]:
+    head = f"{SIGNS[each.standing]}  {each.line.number:>{digits}}  "
+    text = _text(each)
+    said = [told(remark) for remark in each.remarks]
+    if not said:
+        return _wrapped(text, head, width)
+    beside = " ".join(said)
+    if len(text) > WIDEST_TEXT:
+        return [*_wrapped(text, head, width), *_wrapped(beside, " " * column, width)]
+    return _wrapped(beside, f"{head}{text}".ljust(column), width)
+
+
+def _wrapped(text: str, head: str, width: int) -> list[str]:
+    """The text after its head, further lines set in by as much."""
+    room = max(width - len(head), 20)
+    rows = textwrap.wrap(text, room, break_long_words=False, break_on_hyphens=False) or [""]
+    return [(head if at == 0 else " " * len(head)) + row for at, row in enumerate(rows)]
+
+
+def _mark(mark: Mark, width: int) -> list[str]:
+    titles = max(len(award.title) for award in mark.awards)
+    rows = [f"Proposed mark, {mark.scheme.title}: {mark.told}"]
+    for award in mark.awards:
+        head = f"  {award.title:<{titles}}  {award.told:>10}  "
+        rows += _wrapped(told(award.said), head, width)
+    if mark.unread:
+        numbers = ", ".join(map(str, mark.unread))
+        rows.append(f"Not read or not decided, to be looked at by eye: line {numbers}.")
+    return [*rows, PROPOSED]

@@ -1,0 +1,163 @@
+"""What is written in the margin of each line of a working: one word for the verdict, then sentences.
+
+The one place where verdicts become running text, for terminal, page and JSON alike.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from ..checks.amounts import amount
+from ..circuit.circuit import Circuit
+from ..circuit.elements import UNIT_OF
+from ..expressions.nodes import Equation, Expr, Symbol
+from ..expressions.said import Said, in_a_row
+from ..quantities import simple
+from .reading import Reading
+from .verdicts import Counter, Kind, Repair, Verdict
+from .working import Line
+
+OTHER_REPAIRS = 1  # told besides the first
+LONG_EXACT = 7  # characters: a longer exact fraction is told rounded
+
+
+class Standing(StrEnum):
+    """What a whole line comes to, in words that stand beside it."""
+
+    RIGHT = "right"
+    UNTRUE = "not true"
+    CARRIED = "not true, but follows"
+    OPEN = "not decided"
+    UNREAD = "not read"
+    SAID = ""  # prose, arrows
+
+
+@dataclass(frozen=True, slots=True)
+class Remarked:
+    """A line with its remarks. `read`: the claims in it as they were understood."""
+
+    line: Line
+    standing: Standing
+    read: tuple[Equation, ...]
+    remarks: tuple[Said, ...]
+
+
+def remarked(reading: Reading) -> tuple[Remarked, ...]:
+    """Every line of a working with what is to be said of it."""
+    by_line: dict[int, list[Verdict]] = {}
+    for verdict in reading.verdicts:
+        by_line.setdefault(verdict.line, []).append(verdict)
+    return tuple(_of_line(line, by_line.get(line.number, []), reading) for line in reading.working.lines)
+
+
+def _of_line(line: Line, verdicts: list[Verdict], reading: Reading) -> Remarked:
+    several = len(verdicts) > 1
+    said: list[Said] = []
+    for verdict in verdicts:
+        first, *rest = remarks(verdict, reading)
+        said.append((verdict.claim.written, ": ", *first) if several else first)
+        said += rest
+    said += [(f"{_sentence(note)}",) for note in line.notes]
+    if line.trouble is not None:
+        place = f" (at sign {line.trouble.position + 1})" if line.trouble.position else ""
+        said.append((f"Not read: {line.trouble.why}{place}.",))
+    return Remarked(line, _standing(line, verdicts), tuple(v.claim.written for v in verdicts), tuple(said))
+
+
+def _standing(line: Line, verdicts: Iterable[Verdict]) -> Standing:
+    """The worst of what is on the line."""
+    found = [_standing_of(v) for v in verdicts]
+    if line.trouble is not None:
+        found.append(Standing.UNREAD)
+    order = (Standing.UNTRUE, Standing.CARRIED, Standing.UNREAD, Standing.OPEN, Standing.RIGHT)
+    return next((s for s in order if s in found), Standing.SAID)
+
+
+def _standing_of(verdict: Verdict) -> Standing:
+    if verdict.kind is Kind.UNDECIDED:
+        return Standing.OPEN
+    if verdict.kind is Kind.UNTRUE:
+        return Standing.CARRIED if verdict.carried else Standing.UNTRUE
+    return Standing.RIGHT
+
+
+def remarks(verdict: Verdict, reading: Reading) -> tuple[Said, ...]:
+    """The sentences on one claim: what it is, then for an untrue one the mend and the numbers."""
+    found: list[Said] = [verdict.said]
+    if verdict.kind is not Kind.UNTRUE or verdict.carried:
+        return tuple(found)
+    again = verdict.cause is not None and verdict.cause != verdict.line
+    if again:
+        found.append((f"The same slip as in line {verdict.cause}.",))
+    for at, repair in enumerate(verdict.repairs[: 1 + OTHER_REPAIRS]):
+        if not (again and at):
+            found.append(_mend(repair, first=at == 0))
+    if verdict.counter is not None:
+        found.append(counter_said(verdict.counter, reading))
+    return tuple(found)
+
+
+def _mend(repair: Repair, *, first: bool) -> Said:
+    opening: Said = () if first else ("Or: ",)
+    return (
+        *opening,
+        *repair.said,
+        " It should read " if first else " Then it should read ",
+        repair.mended,
+        ".",
+    )
+
+
+def counter_said(counter: Counter, reading: Reading) -> Said:
+    """The numbers that show that a claim is not true, in a sentence."""
+    values: list[Said] = []
+    for name, value in counter.values.items():
+        values.append((Equation(Symbol(name), _shown(value, unit_of(name, reading))),))
+    sides: Said = (
+        "the left side comes to ", _shown(counter.left, ""),
+        " and the right side to ", _shown(counter.right, ""), ".",
+    )  # fmt: skip
+    return ("With ", *in_a_row(values), " ", *sides) if values else (_capital(sides[0]), *sides[1:])
+
+
+def _capital(piece: object) -> str:
+    words = str(piece)
+    return words[:1].upper() + words[1:]
+
+
+def _shown(value: Fraction, unit: str) -> Expr:
+    """A value exactly where that is short, else to four figures."""
+    if len(simple(value)) <= LONG_EXACT and "/" not in simple(value):
+        figures = max(1, len(simple(abs(value)).replace(".", "").lstrip("0")))
+        return amount(value, unit, figures)
+    return amount(value, unit, 4)
+
+
+def unit_of(name: str, reading: Reading) -> str:
+    """The SI unit of what a name in a working stands for; empty where it is not known."""
+    meaning = reading.arrows.names.get(name)
+    if meaning is not None:
+        return "A" if set(meaning) <= set(reading.circuit.currents) else "V"
+    if "(" in name:
+        return {"V": "V", "P": "W", "R": "Ω"}.get(name[0], "")
+    return _unit_of_symbol(name, reading.circuit)
+
+
+def _unit_of_symbol(name: str, circuit: Circuit) -> str:
+    element = circuit.elements.get(name)
+    kind = element.kind if element is not None else circuit.role(name)
+    return UNIT_OF.get(kind, "") if kind is not None else ""
+
+
+def _sentence(words: str) -> str:
+    words = words.strip()
+    return words[:1].upper() + words[1:] + ("" if words.endswith((".", "?", "!")) else ".")
+
+
+def closing(reading: Reading) -> tuple[Said, ...]:
+    """What is said of the working as a whole: the arrows read, and whether the equations are enough."""
+    said: list[Said] = [reading.arrows.said] if reading.arrows.said else []
+    return (*said, *reading.enough.said)
