@@ -234,7 +234,7 @@ def hostile() -> Document:
         Heading(words),
         Paragraph((words,)),
         Line((I1, I2), 1, (words,), result=True),
-        Written(2, words, (), words, ((words,),), fault=True),
+        Written(2, words, (), "_a_ &<b> {c}", ((words,),), fault=True),
         Listing(((words,),)),
         Table(words, ((words,), ("b",)), (((words,), (I1,)),)),
         Picture(drawing(), words, words),
