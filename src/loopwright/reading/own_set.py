@@ -117,6 +117,8 @@ class _Rows:
             if element.kind in UNIT_OF
         }
         for name, branches in arrows.names.items():
+            if not set(branches) <= set(circuit.currents):
+                continue  # a potential
             terms = [self.field.symbol(branch) * sign for branch, sign in branches.items()]
             self.worth[name] = sum(terms, self.field.zero)
         zero = self.symbols.zero
