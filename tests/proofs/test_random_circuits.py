@@ -17,7 +17,7 @@ from loopwright.checks.limits import limit_cases
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.expressions.nodes import Number, Symbol, times
-from loopwright.solve.closed_forms import NoUniqueSolution
+from loopwright.solve.currents import NoUniqueSolution
 from loopwright.solve.exact import Solution, solve_posed
 
 TWICE = times(Number(Fraction(2)), Symbol("R"))

@@ -17,7 +17,7 @@ from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import ONE
 from ..expressions.values import ratio_of
-from ..solve.closed_forms import NoUniqueSolution
+from ..solve.currents import NoUniqueSolution
 from ..solve.exact import Solution, solve_posed
 from .cases import Ending, LimitCase
 from .common_form import Approach

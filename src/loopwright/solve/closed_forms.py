@@ -1,187 +1,151 @@
-"""Exact branch currents by elimination over polynomials: the one route behind `solve`.
+"""All branch currents of a circuit in closed form, by the route that promises to be quicker.
 
-The seam to a faster route: `branch_currents` takes a circuit and gives every current as a ratio of
-the circuit's field, and the determinant; nothing else of `solve` knows how.
-
-Loop currents are taken round the loops of a spanning tree that leaves current sources and gaps out
-of the tree; the symmetric system is solved by fraction-free elimination (Bareiss, Math. Comp. 22,
-565, 1968) with the right-hand side carried along.
+Two routes share nothing but the circuit: sums over spanning trees (`by_trees`) and elimination
+(`by_elimination`). The choice rests on counts made beforehand and can be looked at: `Route`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from math import comb
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+from math import lcm, prod, sqrt
 
-from flint import fmpz_mat, fmpz_mpoly
+from flint import fmpz_mat
 
-from ..algebra.ratios import Field, Ratio
+from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.connections import shortest_way
+from ..circuit.connections import parts
+from ..circuit.elements import Kind
+from ..expressions.values import symbols_of
+from .by_elimination import currents_by_elimination
+from .by_trees import currents_by_trees
+from .currents import Currents, Route, RouteName
+from .forests import TooManyWays
 
-Row = list[fmpz_mpoly]
-
-
-@dataclass(frozen=True, slots=True)
-class Currents:
-    """Every branch current along its arrow, and the determinant of the resistance matrix of the
-    loops (a polynomial: the sum over spanning trees of the resistances not in the tree)."""
-
-    by_branch: dict[str, Ratio]
-    determinant: Ratio
-
-
-class NoUniqueSolution(ArithmeticError):
-    """The equations of the circuit contradict one another or leave currents open."""
+FEW_LOOPS = 3  # up to here elimination takes well under a millisecond, and counting is not worth its time
+MOST_WAYS = 200_000  # ways followed before the trees are given up: a second or two
 
 
 def branch_currents(circuit: Circuit) -> Currents:
     """All branch currents as exact ratios. Raises NoUniqueSolution for an ill-posed circuit."""
-    field = circuit.field
-    resistances = {b.name: circuit.resistance(b.name) for b in circuit.branches}
-    rises = {b.name: circuit.rise(b.name) for b in circuit.branches}
-    fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
-    tree, chords = spanning_tree(circuit, [n for n in circuit.currents if fixed[n] is None])
-    open_chords = [n for n in circuit.currents if n not in tree and n not in chords]
-    known = {n: tree_loop(circuit, tree, n) for n in open_chords if fixed[n]}
-    unknown = [tree_loop(circuit, tree, n) for n in chords]
-    base = dict.fromkeys(circuit.currents, field.zero)
-    for name, loop in known.items():
-        amount = fixed[name]
-        for n, sense in loop.items():
-            base[n] = base[n] + (amount if amount is not None else field.zero) * sense
-    push = {n: rise - resistances[n] * base[n] if base[n] else rise for n, rise in rises.items()}
-    matrix: list[list[Ratio]] = []
-    for loop in unknown:
-        row = [_mutual(field, loop, other, resistances) for other in unknown]
-        matrix.append([*row, _around(field, loop, push)])
-    solved, common, determinant = eliminate(field, matrix)
-    above = dict.fromkeys(circuit.currents, field.zero.above)
-    for loop, current in zip(unknown, solved, strict=True):
-        for n, sense in loop.items():
-            above[n] = above[n] + current * sense
-    found = {n: Ratio(field, above[n], common) for n in circuit.currents}
-    return Currents({n: found[n] + base[n] if base[n] else found[n] for n in circuit.currents}, determinant)
+    route = chosen_route(circuit)
+    if route.name == "trees":
+        try:
+            return replace(currents_by_trees(circuit, MOST_WAYS), route=route)
+        except TooManyWays:
+            reason = f"more than {MOST_WAYS} ways through the network: too many to follow one by one"
+            route = replace(route, name="elimination", reason=reason)
+    return replace(currents_by_elimination(circuit), route=route)
+
+
+def chosen_route(circuit: Circuit) -> Route:
+    """The route with the smaller predicted cost.
+
+    The costs are fits to measured times in milliseconds (networks of up to 40 branches): trees
+    grow with the square root of their number and the terms written; elimination with the cube of the
+    number of loops and the terms of a minor.
+    """
+    loops = _loops(circuit)
+    if loops <= FEW_LOOPS:
+        return Route("elimination", f"no more than {FEW_LOOPS} loops: quicker than looking for trees")
+    trees, terms = circuit.remembered(_counts)
+    by_trees = 0.5 + 0.06 * sqrt(trees) + 1e-4 * terms * len(circuit.branches)
+    by_elimination = 0.004 * loops**3 * (1 + terms / 40)
+    name: RouteName = "trees" if by_trees < by_elimination else "elimination"
+    reason = (
+        f"{trees} terms over all spanning trees, at most {terms} once collected, {loops} loops: predicted "
+        f"{by_trees:.3g} ms by trees, {by_elimination:.3g} ms by elimination"
+    )
+    return Route(name, reason, trees, terms)
 
 
 def predicted_terms(circuit: Circuit) -> int:
-    """At most how many terms the determinant has: the number of spanning trees (Kirchhoff 1847), or of
-    monomials of its degree in the resistance symbols where these are few."""
-    free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None and b.start != b.end]
-    at = {p: i for i, p in enumerate(circuit.points)}
-    laplacian = [[0] * len(at) for _ in at]
-    for b in free:
-        i, j = at[b.start], at[b.end]
-        for row, column, step in ((i, i, 1), (j, j, 1), (i, j, -1), (j, i, -1)):
-            laplacian[row][column] += step
-    trees = int(fmpz_mat([row[1:] for row in laplacian[1:]]).det()) if len(at) > 1 else 1
-    held = {name for b in free for name in circuit.resistance(b.name).held()}
-    degree = max(len(free) - len(at) + 1, 0)
-    return min(trees, comb(max(len(held), 1) + degree - 1, degree))
+    """At most how many terms the determinant has, and exactly how many where every resistance is a sum
+    of symbols of its own: the number of spanning trees, each with the terms of its product (Kirchhoff
+    1847), or of the monomials of its degree in the resistance symbols where these are fewer."""
+    return circuit.remembered(_counts)[1]
 
 
-def spanning_tree(circuit: Circuit, free: Sequence[str]) -> tuple[dict[str, None], list[str]]:
-    """A spanning forest of the branches `free` (in order, shortest resistances first) and its chords.
-
-    Plain wires and single elements are taken into the tree first, so that the loops stay short.
-    """
-    group = {p: p for p in circuit.points}
-
-    def root(p: str) -> str:
-        while group[p] != p:
-            p = group[p]
-        return p
-
-    tree: dict[str, None] = {}
-    chords: list[str] = []
-    for name in sorted(free, key=lambda n: (len(circuit.resistance(n).terms()), -circuit.currents.index(n))):
-        b = circuit.branch(name)
-        one, other = root(b.start), root(b.end)
-        if one == other:
-            chords.append(name)
-        else:
-            group[one] = other
-            tree[name] = None
-    return tree, sorted(chords, key=circuit.currents.index)
+def _free(circuit: Circuit) -> list[tuple[str, str, str]]:
+    return [(b.name, b.start, b.end) for b in circuit.branches if circuit.fixed_current(b.name) is None]
 
 
-def tree_loop(circuit: Circuit, tree: dict[str, None], chord: str) -> dict[str, int]:
-    """The loop that a chord closes through the tree, along the chord's arrow: branch -> sense.
-
-    Raises NoUniqueSolution where the tree does not join its ends: its current has no way back.
-    """
-    lines = [(n, circuit.branch(n).start, circuit.branch(n).end) for n in tree]
-    back = shortest_way(lines, circuit.branch(chord).end, circuit.branch(chord).start)
-    if back is None:
-        raise NoUniqueSolution(chord)
-    return {chord: 1, **dict(back)}
+def _loops(circuit: Circuit) -> int:
+    """How many independent loops the branches make that fix no current."""
+    free = _free(circuit)
+    return len(free) - len(circuit.points) + len(parts(circuit.points, free).groups())
 
 
-def _mutual(
-    field: Field, loop: dict[str, int], other: dict[str, int], resistances: dict[str, Ratio]
-) -> Ratio:
-    shared = {n: sense * other[n] for n, sense in loop.items() if n in other}
-    return _around(field, shared, resistances)
+def _counts(circuit: Circuit) -> tuple[int, int]:
+    """How many terms the determinant has before equal ones are collected, and at most how many after."""
+    free = _free(circuit)
+    wires = [line for line in free if not circuit.resistance(line[0])]
+    at = parts(circuit.points, wires).part
+    resistances = {name: circuit.resistance(name) for name, _, _ in free if circuit.resistance(name)}
+    lengths = {name: (len(r.above), len(r.below)) for name, r in resistances.items()}
+    lines = [(name, at[start], at[end]) for name, start, end in free if name in resistances]
+    trees = Fraction(prod(above for above, _ in lengths.values()))
+    groups = parts(dict.fromkeys(at.values()), lines).groups()
+    for group in groups:
+        trees *= _weighted_trees(group, [line for line in lines if line[1] in group], lengths)
+    degree = len(lines) - len(set(at.values())) + len(groups)
+    return int(trees), min(int(trees), _monomials(circuit, resistances, degree))
 
 
-def _around(field: Field, loop: dict[str, int], values: dict[str, Ratio]) -> Ratio:
-    """The sum of the values with the signs of the loop; whole polynomials are added as such."""
-    met = [(values[n], sense) for n, sense in loop.items() if values[n]]
-    if all(value.is_polynomial for value, _ in met):
-        whole = field.zero.above
-        for value, sense in met:
-            whole = whole + value.above if sense > 0 else whole - value.above
-        return Ratio(field, whole, field.one.below, reduced=True)
-    total = field.zero
-    for value, sense in met:
-        total = total + value * sense
-    return total
-
-
-def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[Row, fmpz_mpoly, Ratio]:
-    """Solves a square system given with its right-hand side as last column.
-
-    Gives the numerators of the unknowns, their common denominator (not in lowest terms) and the
-    determinant. Raises NoUniqueSolution when the determinant is zero.
-    """
-    size = len(matrix)
-    if not size:
-        return [], field.one.above, field.one
-    scale = field.one
-    rows: list[Row] = []
-    for row in matrix:
-        if all(entry.is_polynomial for entry in row):
-            rows.append([entry.above for entry in row])
+def _weighted_trees(
+    points: tuple[str, ...], lines: list[tuple[str, str, str]], lengths: Mapping[str, tuple[int, int]]
+) -> Fraction:
+    """The sum over spanning trees of the product of below/above: the determinant of a Laplacian, taken
+    in whole numbers."""
+    row = {p: i - 1 for i, p in enumerate(points)}  # the first point is struck out
+    size = len(points) - 1
+    unit = lcm(*(lengths[name][0] for name, _, _ in lines))
+    entries = [[0] * size for _ in range(size)]
+    for name, start, end in lines:
+        above, below = lengths[name]
+        weight = unit // above * below
+        i, j = row[start], row[end]
+        if i == j:
             continue
-        clear = field.one
-        for entry in row:
-            common = clear.above.gcd(entry.below)
-            clear = Ratio(field, clear.above * (entry.below // common), field.one.below, reduced=True)
-        scale = scale * clear
-        rows.append([(entry * clear).above for entry in row])
-    previous = field.one.above
-    sign = 1
-    for k in range(size):
-        pivot = min(
-            (i for i in range(k, size) if not rows[i][k].is_zero()),
-            key=lambda i: len(rows[i][k]),
-            default=None,
-        )
-        if pivot is None:
-            raise NoUniqueSolution("the determinant is zero")
-        if pivot != k:
-            rows[k], rows[pivot], sign = rows[pivot], rows[k], -sign
-        for i in range(size):
-            if i == k:
-                continue
-            lead = rows[i][k]
-            rows[i] = [
-                (rows[k][k] * rows[i][j] - lead * rows[k][j]) // previous if j != k else field.zero.above
-                for j in range(size + 1)
-            ]
-            if i < k:
-                rows[i][i] = rows[k][k]
-        previous = rows[k][k]
-    determinant = Ratio(field, previous * sign, scale.above)
-    return [rows[i][size] for i in range(size)], previous, determinant
+        for k in (i, j):
+            if k >= 0:
+                entries[k][k] += weight
+        if i >= 0 and j >= 0:
+            entries[i][j] -= weight
+            entries[j][i] -= weight
+    return Fraction(int(fmpz_mat(entries).det()), unit**size) if size else Fraction(1)
+
+
+def _monomials(circuit: Circuit, resistances: Mapping[str, Ratio], degree: int) -> int:
+    """How many products of resistance symbols there are with no symbol oftener than branches hold it;
+    of just this degree, where every resistance is a sum of symbols with factors."""
+    powers: Counter[str] = Counter()
+    linear = True
+    for name, r in resistances.items():
+        written = _symbols_along(circuit, name)
+        if r.is_polynomial and len(r.above) == len(written) and r.above.total_degree() == 1:
+            powers.update(written)
+            continue
+        linear = False
+        for symbol in r.held():
+            powers[symbol] += r.degree(symbol) + max(r.degree(symbol, below=True), 0)
+    if not linear:
+        return prod(power + 1 for power in powers.values())
+    ways = [1] + [0] * degree
+    for power in powers.values():
+        ways = [sum(ways[max(0, d - power) : d + 1]) for d in range(degree + 1)]
+    return ways[degree]
+
+
+def _symbols_along(circuit: Circuit, branch: str) -> set[str]:
+    """The symbols written in the resistances of a branch."""
+    found: set[str] = set()
+    for p in circuit.branch(branch).passes:
+        element = circuit.elements[p.element]
+        if element.kind is Kind.RESISTOR:
+            found.update(symbols_of(element.value))
+        elif element.inside is not None:
+            found.update(symbols_of(element.inside))
+    return found

@@ -17,18 +17,23 @@ from ..expressions.nodes import ONE, Equation, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..findings import Finding
-from .closed_forms import Currents, NoUniqueSolution, branch_currents, predicted_terms
+from .closed_forms import branch_currents, predicted_terms
+from .currents import NoUniqueSolution, Route
 
 MOST_TERMS = 20_000  # terms of a denominator: elimination over polynomials takes a minute beyond
 
 
 @dataclass(frozen=True)
 class Solution:
-    """Everything the circuit's equations fix, exact, as ratios of the circuit's field (SI units)."""
+    """Everything the circuit's equations fix, exact, as ratios of the circuit's field (SI units).
+
+    `route`: by which route the currents were found and why; None for currents put forward by somebody.
+    """
 
     circuit: Circuit
     currents: Mapping[str, Ratio]
     determinant: Ratio
+    route: Route | None = None
 
     def drop(self, branch: str) -> Ratio | None:
         """Potential at the branch's start minus that at its end, from its own elements; None when an
@@ -243,8 +248,8 @@ def _split_at(circuit: Circuit, points: tuple[str, ...]) -> Circuit:
 
 def solve_posed(circuit: Circuit) -> Solution:
     """The exact solution; raises NoUniqueSolution when the circuit is ill-posed."""
-    found: Currents = branch_currents(circuit)
-    return Solution(circuit, found.by_branch, found.determinant)
+    found = branch_currents(circuit)
+    return Solution(circuit, found.by_branch, found.determinant, found.route)
 
 
 def solve(circuit: Circuit) -> Solution:

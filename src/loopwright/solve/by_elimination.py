@@ -1,0 +1,154 @@
+"""Exact branch currents by elimination over polynomials, a route that knows nothing of trees.
+
+Loop currents are taken round the loops of a spanning tree that leaves current sources and gaps out
+of the tree; the symmetric system is solved by fraction-free elimination (Bareiss, Math. Comp. 22,
+565, 1968) with the right-hand side carried along.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from flint import fmpz_mpoly
+
+from ..algebra.ratios import Field, Ratio
+from ..circuit.circuit import Circuit
+from ..circuit.connections import shortest_way
+from .currents import Currents, NoUniqueSolution
+
+Row = list[fmpz_mpoly]
+
+
+def currents_by_elimination(circuit: Circuit) -> Currents:
+    """All branch currents as exact ratios. Raises NoUniqueSolution for an ill-posed circuit."""
+    field = circuit.field
+    resistances = {b.name: circuit.resistance(b.name) for b in circuit.branches}
+    rises = {b.name: circuit.rise(b.name) for b in circuit.branches}
+    fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
+    tree, chords = spanning_tree(circuit, [n for n in circuit.currents if fixed[n] is None])
+    open_chords = [n for n in circuit.currents if n not in tree and n not in chords]
+    known = {n: tree_loop(circuit, tree, n) for n in open_chords if fixed[n]}
+    unknown = [tree_loop(circuit, tree, n) for n in chords]
+    base = dict.fromkeys(circuit.currents, field.zero)
+    for name, loop in known.items():
+        amount = fixed[name]
+        for n, sense in loop.items():
+            base[n] = base[n] + (amount if amount is not None else field.zero) * sense
+    push = {n: rise - resistances[n] * base[n] if base[n] else rise for n, rise in rises.items()}
+    matrix: list[list[Ratio]] = []
+    for loop in unknown:
+        row = [_mutual(field, loop, other, resistances) for other in unknown]
+        matrix.append([*row, _around(field, loop, push)])
+    solved, common, determinant = eliminate(field, matrix)
+    above = dict.fromkeys(circuit.currents, field.zero.above)
+    for loop, current in zip(unknown, solved, strict=True):
+        for n, sense in loop.items():
+            above[n] = above[n] + current * sense
+    found = {n: Ratio(field, above[n], common) for n in circuit.currents}
+    return Currents({n: found[n] + base[n] if base[n] else found[n] for n in circuit.currents}, determinant)
+
+
+def spanning_tree(circuit: Circuit, free: Sequence[str]) -> tuple[dict[str, None], list[str]]:
+    """A spanning forest of the branches `free` (in order, shortest resistances first) and its chords.
+
+    Plain wires and single elements are taken into the tree first, so that the loops stay short.
+    """
+    group = {p: p for p in circuit.points}
+
+    def root(p: str) -> str:
+        while group[p] != p:
+            p = group[p]
+        return p
+
+    tree: dict[str, None] = {}
+    chords: list[str] = []
+    for name in sorted(free, key=lambda n: (len(circuit.resistance(n).terms()), -circuit.currents.index(n))):
+        b = circuit.branch(name)
+        one, other = root(b.start), root(b.end)
+        if one == other:
+            chords.append(name)
+        else:
+            group[one] = other
+            tree[name] = None
+    return tree, sorted(chords, key=circuit.currents.index)
+
+
+def tree_loop(circuit: Circuit, tree: dict[str, None], chord: str) -> dict[str, int]:
+    """The loop that a chord closes through the tree, along the chord's arrow: branch -> sense.
+
+    Raises NoUniqueSolution where the tree does not join its ends: its current has no way back.
+    """
+    lines = [(n, circuit.branch(n).start, circuit.branch(n).end) for n in tree]
+    back = shortest_way(lines, circuit.branch(chord).end, circuit.branch(chord).start)
+    if back is None:
+        raise NoUniqueSolution(chord)
+    return {chord: 1, **dict(back)}
+
+
+def _mutual(
+    field: Field, loop: dict[str, int], other: dict[str, int], resistances: dict[str, Ratio]
+) -> Ratio:
+    shared = {n: sense * other[n] for n, sense in loop.items() if n in other}
+    return _around(field, shared, resistances)
+
+
+def _around(field: Field, loop: dict[str, int], values: dict[str, Ratio]) -> Ratio:
+    """The sum of the values with the signs of the loop; whole polynomials are added as such."""
+    met = [(values[n], sense) for n, sense in loop.items() if values[n]]
+    if all(value.is_polynomial for value, _ in met):
+        whole = field.zero.above
+        for value, sense in met:
+            whole = whole + value.above if sense > 0 else whole - value.above
+        return Ratio(field, whole, field.one.below, reduced=True)
+    total = field.zero
+    for value, sense in met:
+        total = total + value * sense
+    return total
+
+
+def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[Row, fmpz_mpoly, Ratio]:
+    """Solves a square system given with its right-hand side as last column.
+
+    Gives the numerators of the unknowns, their common denominator (not in lowest terms) and the
+    determinant. Raises NoUniqueSolution when the determinant is zero.
+    """
+    size = len(matrix)
+    if not size:
+        return [], field.one.above, field.one
+    scale = field.one
+    rows: list[Row] = []
+    for row in matrix:
+        if all(entry.is_polynomial for entry in row):
+            rows.append([entry.above for entry in row])
+            continue
+        clear = field.one
+        for entry in row:
+            common = clear.above.gcd(entry.below)
+            clear = Ratio(field, clear.above * (entry.below // common), field.one.below, reduced=True)
+        scale = scale * clear
+        rows.append([(entry * clear).above for entry in row])
+    previous = field.one.above
+    sign = 1
+    for k in range(size):
+        pivot = min(
+            (i for i in range(k, size) if not rows[i][k].is_zero()),
+            key=lambda i: len(rows[i][k]),
+            default=None,
+        )
+        if pivot is None:
+            raise NoUniqueSolution("the determinant is zero")
+        if pivot != k:
+            rows[k], rows[pivot], sign = rows[pivot], rows[k], -sign
+        for i in range(size):
+            if i == k:
+                continue
+            lead = rows[i][k]
+            rows[i] = [
+                (rows[k][k] * rows[i][j] - lead * rows[k][j]) // previous if j != k else field.zero.above
+                for j in range(size + 1)
+            ]
+            if i < k:
+                rows[i][i] = rows[k][k]
+        previous = rows[k][k]
+    determinant = Ratio(field, previous * sign, scale.above)
+    return [rows[i][size] for i in range(size)], previous, determinant

@@ -1,0 +1,278 @@
+"""Sums over the spanning trees of a block, after Kirchhoff: the determinant and all currents of a source.
+
+Kirchhoff 1847: the determinant of a network is the sum, over all spanning trees, of the product of
+the resistances of the branches *not* in the tree; the current in branch j due to an emf in branch k
+is the same sum over the connected parts of the network with one single loop, a loop through j and k,
+with the sign in which that loop meets j. Such a part is a spanning tree of the rest of the network
+and branch k. No two terms cancel, so what is written down is the answer and nothing else.
+
+The trees are found by following ways. Every tree holds exactly one way from a point to earth (the
+points already joined); the points off that way fall into pieces that touch each other nowhere, and
+each piece is a smaller problem of the same kind, worked once and remembered. The ways between the
+two ends of a source are at the same time the rest of its loops, so that all currents of the source
+come with the determinant.
+
+What a product or a sum *is* the `Terms` decide: bit masks in arrays (`term_arrays`) or polynomials
+(`tree_polynomials`). Knows no circuit and no symbol. Sets of points and of branches are whole
+numbers, one bit for each.
+
+Sources: G. Kirchhoff, Annalen der Physik und Chemie 72, 497-508 (1847); stated and proved e.g. in
+N. Biggs, Algebraic Graph Theory, 2nd ed. (Cambridge 1993), chapters 5 and 6, and B. Bollobás, Modern
+Graph Theory (Springer 1998), section II.3 (chapters from memory). The way of a tree to its root as
+the first piece to be found: D. B. Wilson, "Generating random spanning trees more quickly than the
+cover time", STOC 1996 (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Generic, Protocol, TypeVar
+
+Value = TypeVar("Value")
+Steps = tuple[int, int]  # branches of a way met along their arrows, and against them
+Ends = Sequence[tuple[int, int]]  # the two points of each branch, along its arrow
+
+
+class TooManyWays(Exception):
+    """More ways than the stated budget would have to be followed."""
+
+
+class Terms(Protocol[Value]):
+    """How sums of products of resistances are kept."""
+
+    def chosen(self, met: int, kept: Sequence[int]) -> Value:
+        """The sum, over the sets `kept`, of the terms that leave out the branches of `met` not in it."""
+
+    def product(self, one: Value, other: Value) -> Value:
+        """Every term of one with every term of the other."""
+
+    def total(self, values: Sequence[Value]) -> Value:
+        """The sum."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """A network of `points` points (numbered from 0) that no single point holds together.
+
+    A branch that begins and ends on one point is a block of its own, with one point.
+    """
+
+    points: int
+    ends: tuple[tuple[int, int], ...]
+
+    @cached_property
+    def stars(self) -> tuple[int, ...]:
+        """The branches at each point, closed ones left out."""
+        return stars(self.points, self.ends)
+
+    @cached_property
+    def loops(self) -> int:
+        """The branches that begin and end on one point."""
+        return sum(1 << i for i, (a, b) in enumerate(self.ends) if a == b)
+
+
+def stars(points: int, ends: Ends) -> tuple[int, ...]:
+    """The branches at each point, closed ones left out."""
+    found = [0] * points
+    for i, (a, b) in enumerate(ends):
+        if a != b:
+            found[a] |= 1 << i
+            found[b] |= 1 << i
+    return tuple(found)
+
+
+def bits(number: int) -> Iterator[int]:
+    """The places of the ones, lowest first."""
+    while number:
+        low = number & -number
+        yield low.bit_length() - 1
+        number ^= low
+
+
+@dataclass(frozen=True, slots=True)
+class Drive(Generic[Value]):
+    """What one source does in a block: for every branch that it drives, the terms of its numerator
+    along the arrow and those against it; and `own`, the sum over all loops of the source."""
+
+    along: dict[int, Value]
+    against: dict[int, Value]
+    own: Value
+
+
+class Forests(Generic[Value]):
+    """The sums of one block, in the terms given; `budget`: the most ways that may be followed."""
+
+    def __init__(self, block: Block, terms: Terms[Value], budget: int | None = None) -> None:
+        self.block, self.terms = block, terms
+        self.left = budget if budget is not None else -1
+        self._known: dict[int, Value] = {}
+        self._touched: dict[int, int] = {}
+        self._nothing = terms.chosen(0, (0,))
+        self._near = _near(block.points, block.ends)
+
+    def determinant(self) -> Value:
+        """The sum over all spanning trees."""
+        closed = self.block.loops
+        trees = self.rooted((1 << self.block.points) - 2)
+        return self.terms.product(self.terms.chosen(closed, (0,)), trees) if closed else trees
+
+    def rooted(self, points: int) -> Value:
+        """The sum over the spanning trees of these points, all others being one point, the earth."""
+        if points in self._known:
+            return self._known[points]
+        pieces = self._pieces(points)
+        if len(pieces) != 1:
+            found = self._nothing
+            for piece in pieces:
+                found = self.terms.product(found, self.rooted(piece))
+            self._known[points] = found
+            return found
+        at_once = self._ways_to_earth(points)
+        parts = []
+        for on_way, kept in at_once.items():
+            met = self._touching(points) & ~self._touching(points ^ on_way)
+            parts.append(self._with(self.terms.chosen(met, kept), points ^ on_way))
+        found = self.terms.total(parts)
+        self._known[points] = found
+        return found
+
+    def driven(self, start: int, end: int, ends: Ends, source: int) -> Drive[Value]:
+        """What a source does that drives its current out of itself at `start` and takes it in at `end`.
+
+        `ends`: the block's branches, possibly with one point split into two (an ideal battery's own
+        ends): the numbers from `block.points` on are then new. `source`: the bit of the source's own
+        branch, which is neither in a tree nor in a product; 0 if it is none of the block's.
+        """
+        points = max(self.block.points, start + 1, end + 1)
+        inside = stars(points, ends)
+        everything = (1 << self.block.points) - 1
+        along: dict[int, list[Value]] = {}
+        against: dict[int, list[Value]] = {}
+        own: list[Value] = []
+        for on_way, ways in self._ways_between(start, end, ends, source).items():
+            rest = everything & ~on_way
+            met = _within(on_way, inside) & ~source
+            by_sense: tuple[dict[int, list[int]], dict[int, list[int]]] = ({}, {})
+            for forwards, backwards in ways:
+                for sense, lists in zip((forwards, backwards), by_sense, strict=True):
+                    for j in bits(sense):
+                        lists.setdefault(j, []).append(forwards | backwards)
+            for lists, into in zip(by_sense, (along, against), strict=True):
+                for j, kept in lists.items():
+                    into.setdefault(j, []).append(self._with(self.terms.chosen(met, kept), rest))
+            own.append(self._with(self.terms.chosen(met, [f | b for f, b in ways]), rest))
+        total = self.terms.total
+        return Drive(
+            {j: total(v) for j, v in along.items()}, {j: total(v) for j, v in against.items()}, total(own)
+        )
+
+    def _with(self, way: Value, rest: int) -> Value:
+        """A way with every forest that joins the rest to it."""
+        for piece in self._pieces(rest):
+            way = self.terms.product(way, self.rooted(piece))
+        return way
+
+    def _touching(self, points: int) -> int:
+        """The branches with an end among these points."""
+        known = self._touched.get(points)
+        if known is None:
+            known = 0
+            for p in bits(points):
+                known |= self.block.stars[p]
+            self._touched[points] = known
+        return known
+
+    def _pieces(self, points: int) -> list[int]:
+        """The points sorted into pieces joined by branches among them."""
+        found = []
+        while points:
+            piece = fresh = points & -points
+            while fresh:
+                reached = 0
+                for p in bits(fresh):
+                    reached |= self._neighbours[p]
+                fresh = reached & points & ~piece
+                piece |= fresh
+            found.append(piece)
+            points &= ~piece
+        return found
+
+    @cached_property
+    def _neighbours(self) -> tuple[int, ...]:
+        return tuple(sum(1 << other for other in near) for near in self._near)
+
+    def _ways_to_earth(self, points: int) -> dict[int, list[int]]:
+        """Every way from one of these points to the others: points on the way -> branches of each way."""
+        found: dict[int, list[int]] = {}
+        shore = [p for p in bits(points) if self._neighbours[p] & ~points]
+        if not shore:
+            return found
+        first = min(shore, key=lambda p: (self._neighbours[p] & points).bit_count())
+        near = self._near
+        stack = [(first, 1 << first, [0])]
+        while stack:
+            at, on_way, so_far = stack.pop()
+            for other, branches in near[at].items():
+                if on_way >> other & 1:
+                    continue
+                longer = [way | branch for way in so_far for branch in branches]
+                if points >> other & 1:
+                    stack.append((other, on_way | 1 << other, longer))
+                else:
+                    self._spend(len(longer))
+                    found.setdefault(on_way, []).extend(longer)
+        return found
+
+    def _ways_between(self, start: int, end: int, ends: Ends, source: int) -> dict[int, list[Steps]]:
+        """Every way from start to end without the source's branch: points on it -> for each way its
+        branches met along their arrows and against them."""
+        found: dict[int, list[Steps]] = {}
+        if start == end:
+            return {1 << start: [(0, 0)]}
+        near: dict[int, dict[int, list[Steps]]] = {}
+        for i, (a, b) in enumerate(ends):
+            bit = 1 << i
+            if a != b and bit != source:
+                near.setdefault(a, {}).setdefault(b, []).append((bit, 0))
+                near.setdefault(b, {}).setdefault(a, []).append((0, bit))
+        stack = [(start, 1 << start, [(0, 0)])]
+        while stack:
+            at, on_way, so_far = stack.pop()
+            for other, branches in near.get(at, {}).items():
+                if on_way >> other & 1:
+                    continue
+                longer = [(f | df, b | db) for f, b in so_far for df, db in branches]
+                if other == end:
+                    self._spend(len(longer))
+                    found.setdefault(on_way | 1 << other, []).extend(longer)
+                else:
+                    stack.append((other, on_way | 1 << other, longer))
+        return found
+
+    def _spend(self, ways: int) -> None:
+        if self.left < 0:
+            return
+        self.left -= ways
+        if self.left < 0:
+            raise TooManyWays
+
+
+def _near(points: int, ends: Ends) -> tuple[dict[int, list[int]], ...]:
+    """For each point its neighbours with the branches that lead there, closed branches left out."""
+    near: tuple[dict[int, list[int]], ...] = tuple({} for _ in range(points))
+    for i, (a, b) in enumerate(ends):
+        if a != b:
+            near[a].setdefault(b, []).append(1 << i)
+            near[b].setdefault(a, []).append(1 << i)
+    return near
+
+
+def _within(points: int, at: Sequence[int]) -> int:
+    """The branches with both ends among the points, from the branches at each."""
+    once = twice = 0
+    for p in bits(points):
+        twice |= once & at[p]
+        once |= at[p]
+    return twice

@@ -1,0 +1,132 @@
+"""A circuit as Kirchhoff's trees need it: parts that current shares nothing between, and who drives what.
+
+Branches without resistance are drawn together to one point; what then hangs together by single points
+only falls into parts, each with its own determinant. A source drives every part through which its
+current must pass: from a point of the part to a point of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ..circuit.blocks import blocks
+from ..circuit.circuit import Circuit
+from ..circuit.connections import parts, shortest_way
+from ..circuit.elements import Branch
+from .currents import NoUniqueSolution
+from .forests import Block
+
+
+@dataclass(frozen=True, slots=True)
+class Push:
+    """One source on one part: out of it at `start`, back into it at `end`.
+
+    `source`: the branch that holds it; `ends`: the part's branches, the points of an ideal battery
+    told apart; `bit`: the bit of the source's own branch in the part, or 0.
+    """
+
+    source: str
+    start: int
+    end: int
+    ends: tuple[tuple[int, int], ...]
+    bit: int
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One block of the circuit. `names`: its branches, in the order of the block's bits."""
+
+    block: Block
+    names: tuple[str, ...]
+    pushes: tuple[Push, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Network:
+    """The parts of a circuit, and for each branch without resistance the currents whose sum it
+    carries, with their signs (junction rule)."""
+
+    parts: tuple[Part, ...]
+    wires: Mapping[str, Mapping[str, int]]
+
+
+def network(circuit: Circuit) -> Network:
+    """Takes a circuit apart. Raises NoUniqueSolution for a loop without resistance and for a source of
+    current without a way back."""
+    fixed = {
+        b.name: amount for b in circuit.branches if (amount := circuit.fixed_current(b.name)) is not None
+    }
+    free = [b for b in circuit.branches if b.name not in fixed]
+    wires = [b for b in free if not circuit.resistance(b.name)]
+    drawn = parts(circuit.points, [(b.name, b.start, b.end) for b in wires])
+    if len(wires) != len(circuit.points) - len(drawn.groups()):
+        raise NoUniqueSolution("a loop without resistance")
+    at = drawn.part
+    drawn_together = [Branch(b.name, at[b.start], at[b.end], ()) for b in free if circuit.resistance(b.name)]
+    sources = [circuit.branch(name) for name, amount in fixed.items() if amount]
+    ways = {b.name: _way(drawn_together, at[b.end], at[b.start], b.name) for b in sources}
+    found = []
+    for group in blocks(drawn_together):
+        number = {p: i for i, p in enumerate(dict.fromkeys(p for b in group for p in (b.start, b.end)))}
+        ends = tuple((number[b.start], number[b.end]) for b in group)
+        pushes = [
+            Push(b.name, ends[i][1], ends[i][0], ends, 1 << i)
+            for i, b in enumerate(group)
+            if circuit.rise(b.name)
+        ]
+        for battery in wires:
+            if circuit.rise(battery.name) and at[battery.start] in number:
+                pushes.append(
+                    _split(circuit, battery, wires, group, number[at[battery.start]], len(number), ends)
+                )
+        names = {b.name for b in group}
+        for name, way in ways.items():
+            here = [(number[a], number[z]) for n, a, z in way if n in names]
+            if here:
+                pushes.append(Push(name, here[0][0], here[-1][1], ends, 0))
+        found.append(Part(Block(len(number), ends), tuple(b.name for b in group), tuple(pushes)))
+    carrying = [b for b in circuit.branches if b.name not in {w.name for w in wires}]
+    return Network(tuple(found), {w.name: _cut(circuit, w, wires, carrying) for w in wires})
+
+
+def _way(branches: list[Branch], start: str, end: str, source: str) -> list[tuple[str, str, str]]:
+    """A way as steps: (branch, point left, point reached)."""
+    way = shortest_way([(b.name, b.start, b.end) for b in branches], start, end)
+    if way is None:
+        raise NoUniqueSolution(source)
+    by_name = {b.name: b for b in branches}
+    steps = [(by_name[name], sense) for name, sense in way]
+    return [(b.name, b.start, b.end) if sense > 0 else (b.name, b.end, b.start) for b, sense in steps]
+
+
+def _side(circuit: Circuit, wire: Branch, wires: list[Branch]) -> set[str]:
+    """The points joined to the start of a wire by the other wires."""
+    others = [(w.name, w.start, w.end) for w in wires if w is not wire]
+    joined = parts(circuit.points, others)
+    return {p for p in circuit.points if joined.joined(p, wire.start)}
+
+
+def _split(
+    circuit: Circuit,
+    battery: Branch,
+    wires: list[Branch],
+    group: tuple[Branch, ...],
+    here: int,
+    new: int,
+    ends: tuple[tuple[int, int], ...],
+) -> Push:
+    """What an ideal battery does to a part at whose point `here` it lies: its ends are two points there."""
+    side = _side(circuit, battery, wires)
+    told_apart = []
+    for b, (start, end) in zip(group, ends, strict=True):
+        whole = circuit.branch(b.name)
+        told_apart.append((new if whole.start in side else start, new if whole.end in side else end))
+    return Push(battery.name, here, new, tuple(told_apart), 0)
+
+
+def _cut(circuit: Circuit, wire: Branch, wires: list[Branch], carrying: list[Branch]) -> dict[str, int]:
+    """The currents whose signed sum a wire carries: those into the points on the side of its start."""
+    side = _side(circuit, wire, wires)
+    crossing = {b.name: (b.end in side) - (b.start in side) for b in carrying}
+    return {name: sign for name, sign in crossing.items() if sign}

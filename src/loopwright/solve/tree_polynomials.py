@@ -1,0 +1,61 @@
+"""Terms as polynomials: equal products are collected as soon as they meet.
+
+Also for resistances that are sums, numbers, or fractions of polynomials: a branch in a tree then
+counts with the denominator of its resistance, one that is left out with the numerator.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..algebra.ratios import Field, Polynomial, Ratio
+
+
+class PolynomialTerms:
+    """Sums of products as polynomials of a field; meets `forests.Terms`."""
+
+    def __init__(self, field: Field, resistances: Sequence[Ratio]) -> None:
+        self.zero = field.zero.above
+        self._out = {0: field.one.above}
+        self._in = {0: field.one.above}
+        self.above = [r.above for r in resistances]
+        self.below = [r.below for r in resistances]
+        self.whole = all(b.is_one() for b in self.below)
+
+    def chosen(self, met: int, kept: Sequence[int]) -> Polynomial:
+        """The sum over the sets kept."""
+        out = [_multiplied(self._out, met & ~way, self.above) for way in kept]
+        if not self.whole:
+            out = [
+                value * _multiplied(self._in, way, self.below) for value, way in zip(out, kept, strict=True)
+            ]
+        return self.total(out)
+
+    def product(self, one: Polynomial, other: Polynomial) -> Polynomial:
+        """The product."""
+        return one * other
+
+    def total(self, values: Sequence[Polynomial]) -> Polynomial:
+        """The sum, taken in pairs so that no long sum is gone through for every short one."""
+        if not values:
+            return self.zero
+        left = list(values)
+        while len(left) > 1:
+            left = [a + b for a, b in zip(left[::2], left[1::2], strict=False)] + left[len(left) & ~1 :]
+        return left[0]
+
+
+def _multiplied(known: dict[int, Polynomial], factors: int, of: Sequence[Polynomial]) -> Polynomial:
+    """The product of some of the polynomials, remembered with everything on the way to it."""
+    found = known.get(factors)
+    if found is not None:
+        return found
+    left, missing = factors, []
+    while left not in known:
+        missing.append(left.bit_length() - 1)
+        left ^= 1 << missing[-1]
+    found = known[left]
+    for place in reversed(missing):
+        left |= 1 << place
+        known[left] = found = found * of[place]
+    return found
