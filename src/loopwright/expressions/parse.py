@@ -127,7 +127,8 @@ class _Reading:
                 if (divisions := divisions + 1) > DEEPEST:
                     raise self.fail(f"more than {DEEPEST} divisions follow one another")
                 self.step()
-                factors = _divided(_product(factors), self.signed_power(), self.freely)
+                loose = self.freely and self.token.sort is Sort.NUMBER
+                factors = _divided(_product(factors), self.signed_power(), loose)
             elif sort in _STARTS_ATOM:
                 factors.append(self.power())
             else:
@@ -235,9 +236,9 @@ def _product(factors: list[Expr]) -> Expr:
     return factors[0] if len(factors) == 1 else Product(tuple(factors))
 
 
-def _divided(above: Expr, below: Expr, freely: bool) -> list[Expr]:
+def _divided(above: Expr, below: Expr, loose: bool) -> list[Expr]:
     """The factors of a division; `(24 − 12)/6 mA`, plain numbers over one with a unit, is in mA."""
-    if freely and isinstance(below, Number) and below.unit and _is_plain(above):
+    if loose and isinstance(below, Number) and below.unit and _is_plain(above):
         scale = scale_of(below.unit)
         bare = Number(below.value / scale, "", below.text)
         return [Quotient(above, bare), Number(scale, below.unit)]

@@ -101,7 +101,7 @@ def tokens_of(text: str, known: Collection[str] = (), *, freely: bool = False) -
     `known` are the names in use: a run such as `R1R3` is split into known names when it is none itself,
     and a known name right after a number is not taken for a unit. `freely`: as in a working, where a
     unit may also follow a bracket or a name, `2E3` is a power of ten unless E is in use, and `10^-3`
-    stands alone.
+    stands alone; and a `V(R1)` among the known names is the voltage across R1.
     """
     if len(text) > LONGEST_TEXT:
         raise Unreadable(f"it is longer than {LONGEST_TEXT} signs", text[:LONGEST_TEXT], LONGEST_TEXT)
@@ -249,6 +249,9 @@ class _Scan:
         if name in ("V", "R") and (pair := _PAIR.match(self.text, at)):
             a, b = (unicodedata.normalize("NFKC", p).replace("'", "′") for p in pair.groups())
             return f"{name}({a}, {b})", pair.end()
+        if name == "V" and self.freely and (one := _ONE.match(self.text, at)):
+            across = f"V({canonical_name(one[1])})"
+            return (across, one.end()) if across in self.known else None
         if name == "P" and (one := _ONE.match(self.text, at)):
             return f"P({canonical_name(one[1])})", one.end()
         return None

@@ -38,10 +38,12 @@ _LEAD = re.compile(
     r"difference|of|therefore|combining|combine)\b[\s,:]*)*",
     re.IGNORECASE,
 )
-_REFERS_ON = re.compile(
-    rf"\s*(?:(?:into|in|and|minus|plus|gives?|yields?|to|from|becomes?|impl(?:y|ies)|with|times|leads?|together)\b"
-    rf"|&|⇒|=>|→|->|[,+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF})"
+_GOES_ON = re.compile(
+    r"\s*(?:(?:into|in|and|minus|plus|gives?|yields?|to|from|becomes?|impl(?:y|ies)|with|times|leads?|together)\b"
+    r"|&|⇒|=>|→|->)"
 )
+_AND_REF = re.compile(rf"\s*[,+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?({REF})")
+_ENDS = re.compile(r"\s*(?:[:,;]|⇒|=>|$|gives?\b|yields?\b)")
 _LIST = rf"{REF}(?:\s*(?:,|and|&|into|in|from|to|with|or)\s*(?:{REF}|\d{{1,3}}\b))*"
 _SAID = re.compile(
     rf"\b(?:from|by|using|use|used|into|in|with|of|put|putting|insert(?:ing)?|sub(?:st(?:itut(?:e|ing|ed|ion))?)?|"
@@ -68,9 +70,19 @@ def label_at_front(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
     tag = next(filter(None, match.groups()))
     rest = line.text[match.end() :]
     in_brackets = match[0].lstrip()[:1] in "(["
-    if in_brackets and (_REFERS_ON.match(rest) or _is_factor(tag, rest, labels)):
+    if in_brackets and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
         return "", line
     return _kept(tag), line.blanked([match.span()])
+
+
+def _refers_on(rest: str, labels: Collection[str]) -> bool:
+    """Whether what follows a bracketed label goes on about it: `(1) into (2)`, `(1) − (2):`."""
+    if _GOES_ON.match(rest):
+        return True
+    ref = _AND_REF.match(rest)
+    if ref is None:
+        return False
+    return any(tag in labels for tag in _tags(ref[1])) or _ENDS.match(rest, ref.end()) is not None
 
 
 def _is_factor(tag: str, rest: str, labels: Collection[str]) -> bool:

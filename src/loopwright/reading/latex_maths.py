@@ -57,6 +57,7 @@ _WITH_ARGUMENT = frozenset((
     "label", "vspace", "hspace", "phantom", "hphantom", "vphantom", "color", "documentclass",
     "usepackage", "pagestyle",
 ))  # fmt: skip
+_PREFIXES = frozenset(("mu", "micro", "milli", "kilo", "mega"))
 _FRACTIONS = frozenset((
     "frac", "dfrac", "tfrac", "cfrac", "nicefrac", "sfrac",
 ))  # fmt: skip
@@ -201,7 +202,8 @@ class _Translation:
             self.reference(name, start)
         elif name in _SIGNS or name in _GREEK:
             self.put(_SIGNS.get(name) or _GREEK[name], start)
-            self.swallow_space()
+            if name in _PREFIXES and self.text[self.at : self.at + 1] == " ":
+                self.at += 1  # a space that only ends the command
         elif name in ("SI", "qty"):
             self.argument(depth)
             self.put(" ", start)
@@ -221,11 +223,6 @@ class _Translation:
             )
         else:
             raise Unknown(f"the LaTeX command \\{name} is not read", self.line.place(start))
-
-    def swallow_space(self) -> None:
-        if self.text[self.at : self.at + 1] == " ":
-            self.at += 1
-            self.put(" ", self.at - 1)
 
     def fraction(self, start: int, depth: int) -> None:
         self.put("((", start)

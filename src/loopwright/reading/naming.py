@@ -55,9 +55,11 @@ class Names:
         circuit = self.circuit
         met = [p.element for b in circuit.branches for p in b.passes]
         known = dict.fromkeys((*circuit.currents, *met, *circuit.symbols, *self.declared))
+        across = (e for e in met if "V" not in known or circuit.elements[e].fixes_current)
+        known.update(dict.fromkeys(f"V({element})" for element in across))
         others: dict[str, dict[str, None]] = {}
         for name in known:
-            for spelling in self._spellings(name):
+            for spelling in self._spellings(name) if "(" not in name else ():
                 if spelling not in known:
                     others.setdefault(spelling, {})[name] = None
         points: dict[str, dict[str, None]] = {}

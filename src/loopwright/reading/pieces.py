@@ -64,7 +64,7 @@ def _any(words: Collection[str]) -> str:
 
 _PIECE = re.compile(
     rf"""(?P<word>[^\W\d_]{{2,}}['’](?:s|t|re|ve|ll|d)\b)
-    |(?P<foreign>[±∓%√∑∏∫∂∞°|&#@_∝∠$\\½¼¾⅓⅔]|\b(?:oo|[Ii]nf(?:inity)?)\b)
+    |(?P<foreign>[±∓%√∑∏∫∂∞°&#@_∝∠$\\½¼¾⅓⅔]|\|(?!\|)|\b(?:oo|[Ii]nf(?:inity)?)\b)
     |(?P<call>[VvUuR]\s{{0,3}}\(\s*\w[\w'′]*\s*,\s*\w[\w'′]*\s*\)|P\(\s*[^\W\d_]\w*['′]*\s*\))
     |(?P<number>[0-9]+(?:[.,][0-9]+)*|\.[0-9]+)
     |(?P<name>{NAME.pattern})
