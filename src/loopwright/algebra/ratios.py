@@ -58,6 +58,8 @@ class Field:
 
     def polynomial(self, terms: Mapping[Exponents, int]) -> Ratio:
         """The polynomial with these whole-number coefficients by exponent tuple."""
+        if not self.symbols:  # the kernel has one generator at least
+            return self.number(sum(terms.values()))
         return Ratio(self, self.context.from_dict(dict(terms)), self._one, reduced=True)
 
     @cached_property

@@ -7,6 +7,7 @@ nobody writes: a zero term, a factor 1, a double minus.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -148,3 +149,41 @@ def written_symbols(expr: Expr) -> int:
             return written_symbols(body)
         case Quotient(above, below):
             return written_symbols(above) + written_symbols(below)
+
+
+def put(expr: Expr, names: Mapping[str, Expr]) -> Expr:
+    """The expression with other expressions in the place of some symbols; nothing is simplified."""
+    match expr:
+        case Symbol(name):
+            return names.get(name, expr)
+        case Number():
+            return expr
+        case Sum(parts):
+            return Sum(tuple(put(part, names) for part in parts))
+        case Product(parts):
+            return Product(tuple(put(part, names) for part in parts))
+        case Parallel(parts):
+            return Parallel(tuple(put(part, names) for part in parts))
+        case Negative(body):
+            return Negative(put(body, names))
+        case Power(base, exponent):
+            return Power(put(base, names), exponent)
+        case Quotient(above, below):
+            return Quotient(put(above, names), put(below, names))
+
+
+def numbers_in(item: Expr | Equation) -> Iterator[Number]:
+    """The numbers written, in order."""
+    match item:
+        case Number():
+            yield item
+        case Symbol():
+            return
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            for part in parts:
+                yield from numbers_in(part)
+        case Negative(body) | Power(body):
+            yield from numbers_in(body)
+        case Quotient(one, other) | Equation(one, other):
+            yield from numbers_in(one)
+            yield from numbers_in(other)

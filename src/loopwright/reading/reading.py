@@ -15,7 +15,7 @@ from .working import Working
 @dataclass(frozen=True, slots=True)
 class Arrows:
     """What the current names of a working stand for: each name as a sum of the circuit's branch
-    currents (branch -> ±1; several for a current round a loop).
+    currents (branch -> ±1; several for a current round a loop), or of potentials (`φ top` -> ±1).
 
     `inferred`: the names that neither file nor working declares; `otherwise`: the other choices under
     which as much of the working is true; `said`: the choice in a sentence.

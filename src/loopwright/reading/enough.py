@@ -1,0 +1,101 @@
+"""Whether the equations of a working fix the currents; which repeat others; what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..algebra.linear import Linear, reduce_rows
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Equation
+from ..expressions.said import Said, counted
+from ..laws.equations import Law
+from ..laws.laws import laws
+from .frame import Frame
+from .reading import Enough
+from .verdicts import Kind, Verdict
+from .wording import lines_named
+
+LAWS = (Kind.JUNCTION, Kind.LOOP, Kind.ELEMENT)
+
+
+def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]) -> Enough:
+    """What the true equations written come to. `rows`: for each verdict's position its linear form.
+
+    Junction equations that are put into a loop equation, and currents never named, count as used: a set
+    is enough when every current follows from it and from the junction rule where no current was named.
+    """
+    chosen = [i for i, v in enumerate(verdicts) if v.kind in LAWS and i in rows]
+    unknowns = frame.unknowns
+    used = {n for i in chosen for n in rows[i].coefficients}
+    unnamed = [n for n in circuit.currents if n not in used]
+    silent = [
+        _in_frame(e.linear, frame)
+        for e in laws(circuit).junctions
+        if not set(e.linear.coefficients).isdisjoint(unnamed)
+    ]
+    fixed = [_in_frame(e.linear, frame) for e in laws(circuit).elements]
+    start = [*fixed, *silent]
+    reduction = reduce_rows([*start, *(rows[i] for i in chosen)], unknowns)
+    potentials = {n for i in chosen for n in rows[i].coefficients if n not in circuit.currents}
+    needed = len(circuit.currents) + max(len(potentials) - 1, 0)
+    redundant = {
+        verdicts[i].line: tuple(
+            verdicts[chosen[j]].line for j, m in enumerate(combination[len(start) :]) if m
+        )
+        for i, combination in zip(chosen, reduction.combinations[len(start) :], strict=True)
+        if combination is not None and verdicts[i].kind is not Kind.ELEMENT
+    }
+    missing: list[tuple[Law, Equation]] = []
+    have = [*start, *(rows[i] for i in chosen)]
+    rank = reduction.rank
+    for law in laws(circuit).chosen:
+        if rank >= needed or law.law is Law.ELEMENT:
+            continue
+        more = reduce_rows([*have, _in_frame(law.linear, frame)], unknowns).rank
+        if more > rank:
+            rank = more
+            have.append(_in_frame(law.linear, frame))
+            missing.append((law.law, law.written))
+    said = _said(verdicts, chosen, redundant, missing)
+    return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
+
+
+def _in_frame(linear: Linear, frame: Frame) -> Linear:
+    plain = {
+        n: c.at(frame.numbers, frame.symbols) for n, c in linear.coefficients.items() if n in frame.unknowns
+    }
+    return Linear.of(plain, linear.constant.at(frame.numbers, frame.symbols))
+
+
+def _said(
+    verdicts: Sequence[Verdict],
+    chosen: Sequence[int],
+    redundant: Mapping[int, tuple[int, ...]],
+    missing: Sequence[tuple[Law, Equation]],
+) -> tuple[Said, ...]:
+    junctions = sum(verdicts[i].kind is Kind.JUNCTION for i in chosen)
+    loops = sum(verdicts[i].kind is Kind.LOOP for i in chosen)
+    have = f"{counted(junctions, 'true junction equation')} and {counted(loops, 'true loop equation')}"
+    sentences: list[Said] = []
+    if not missing:
+        sentences.append((f"{have.capitalize()}: enough to fix the currents.",))
+    else:
+        kinds = [law for law, _ in missing]
+        lacking = [
+            counted(kinds.count(law), f"{law} equation") for law in (Law.JUNCTION, Law.LOOP) if law in kinds
+        ]
+        verb = "is" if len(missing) == 1 else "are"
+        said: Said = (
+            f"{have.capitalize()}: not enough; {' and '.join(lacking)} {verb} missing, for instance ",
+        )
+        for i, (_, equation) in enumerate(missing):
+            said = (*said, *((", ",) if i else ()), equation)
+        sentences.append((*said, "."))
+    for line, others in redundant.items():
+        if others:
+            sentences.append(
+                (f"The equation of line {line} follows from {lines_named(others)}: it adds nothing.",)
+            )
+        else:
+            sentences.append((f"The equation of line {line} adds nothing.",))
+    return tuple(sentences)

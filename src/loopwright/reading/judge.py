@@ -1,0 +1,323 @@
+"""Reads a working as an expert reads it: a verdict on every claim, in the order written.
+
+True or not is decided exactly: a claim is true when it vanishes for the currents of the solved circuit,
+as fractions of polynomials in the symbols or, where it is written in numbers, as fractions. It is never
+compared with a key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from ..algebra.linear import Linear
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind as ElementKind
+from ..expressions.nodes import Symbol
+from ..expressions.said import Said
+from ..expressions.values import symbols_of
+from ..solve.exact import Solution, solve
+from .arrows import arrows_of, may_be_open
+from .carried import carried
+from .counting import counter
+from .dimensions import Dimension, clash
+from .enough import enough
+from .following import Row, Target, how
+from .frame import Frame, UnknownName
+from .limit_claims import limit_verdict
+from .lines import working as read_lines
+from .placing import Placed
+from .reading import Reading
+from .rounding import Policy
+from .truth import Truths, View, Worth
+from .verdicts import How, Kind, Truth, Verdict
+from .wording import of_following, of_law, of_units, unknown
+from .working import Claim, Line, Working
+
+
+def read_working(
+    circuit: Circuit,
+    text: str | Working,
+    *,
+    arrows_unsaid: bool = False,
+    policy: Policy | None = None,
+    decimal_comma: bool = False,
+) -> Reading:
+    """Reads a working of a circuit line by line.
+
+    `arrows_unsaid`: the writer was free to choose the arrows, so that the directions of currents named as
+    in the problem are inferred too. `policy`: how rounded numbers are judged. Raises FaultyMaterial when
+    the circuit itself has no unique answer.
+    """
+    solution = solve(circuit)
+    working = read_lines(text, circuit, decimal_comma=decimal_comma) if isinstance(text, str) else text
+    claims = [claim for line in working.lines for claim in line.claims]
+    said = [arrow for line in working.lines for arrow in line.arrows]
+    new = new_names(solution, claims, {arrow.name for arrow in said})
+    arrows = arrows_of(solution, claims, said, new, arrows_unsaid)
+    reader = _Reader(circuit, Truths(solution, arrows, policy or Policy(), claims))
+    for line in working.lines:
+        for claim in line.claims:
+            reader.take(line, claim)
+    rows = {i: row.linear for i, row in reader.kept.items()}
+    told = enough(circuit, reader.truths.views[-1].frame, reader.verdicts, rows)
+    return Reading(circuit, working, arrows, tuple(reader.verdicts), told)
+
+
+def new_names(solution: Solution, claims: Sequence[Claim], declared: set[str]) -> list[str]:
+    """Names that stand for nothing in the problem and are not defined where they first appear."""
+    currents = solution.circuit.currents
+    frame = Frame(solution, {n: {n: 1} for n in currents})
+    known = {*frame.names, *declared}
+    found: list[str] = []
+    for claim in claims:
+        equation = claim.written
+        for name in symbols_of(equation):
+            if name in known:
+                continue
+            others = symbols_of(equation.right)
+            known.add(name)
+            if _is_called(frame, name):
+                continue
+            if equation.left == Symbol(name) and name not in others and known.issuperset(others):
+                rests_on = [n for n in others if n in currents or n in found or n.startswith("V(")]
+                if rests_on or not may_be_open(name):
+                    continue
+            found.append(name)
+    return found
+
+
+def _is_called(frame: Frame, name: str) -> bool:
+    """Whether a name is a quantity such as `V(a, b)` of the circuit."""
+    try:
+        frame.learn([name])
+    except UnknownName:
+        return False
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """A true claim in one view: what is to follow, its row, the law it states, the rows it rests on out of
+    those above."""
+
+    view: View
+    target: Target
+    row: Row | None
+    placed: Placed | None
+    support: tuple[Row, ...] | None
+    above: tuple[Row, ...]
+
+
+@dataclass(slots=True)
+class _Reader:
+    """The state of one reading."""
+
+    circuit: Circuit
+    truths: Truths
+    verdicts: list[Verdict] = field(default_factory=list)
+    kept: dict[int, Row] = field(default_factory=dict)  # by position of the verdict, in the last view
+
+    def take(self, line: Line, claim: Claim) -> None:
+        """Judges the next claim."""
+        self.verdicts.append(self._verdict(line, claim))
+
+    def _verdict(self, line: Line, claim: Claim) -> Verdict:
+        if claim.case:
+            return limit_verdict(self.truths.solution, self.truths.arrows, line, claim)
+        try:
+            self.truths.learn(symbols_of(claim.written))
+            found = self.truths.worth(claim.written)
+        except UnknownName as stranger:
+            return self._stranger(line, claim, str(stranger.args[0]))
+        except ZeroDivisionError:
+            return Verdict(line.number, claim, Kind.UNTRUE, ("It divides by something that is zero.",))
+        wrong = clash(claim.written, self._dimension)
+        if wrong is not None:
+            return Verdict(line.number, claim, Kind.UNTRUE, of_units(*wrong), cause=line.number)
+        if found is None:
+            frame = self.truths.views[-1].frame
+            lacking = next(s for s in frame.symbols.symbols if s not in self.circuit.numbers)
+            said: Said = ("No number is given for ", Symbol(lacking), ", so this cannot be decided.")
+            return Verdict(line.number, claim, Kind.UNDECIDED, said)
+        if found.truth is Truth.NO:
+            return self._untrue(line, claim, found)
+        return self._true(line, claim, found)
+
+    def _stranger(self, line: Line, claim: Claim, name: str) -> Verdict:
+        """A claim with a name that has no meaning yet: it may give one."""
+        written = claim.written
+        for one, other in ((written.left, written.right), (written.right, written.left)):
+            if one == Symbol(name) and name not in symbols_of(other):
+                try:
+                    self.truths.define(name, other)
+                except (UnknownName, ZeroDivisionError):
+                    break
+                said = (Symbol(name), " is a name for ", other, ".")
+                return Verdict(line.number, claim, Kind.NAMED, said, Truth.ALWAYS)
+        return Verdict(line.number, claim, Kind.UNDECIDED, unknown([name]))
+
+    def _dimension(self, name: str) -> Dimension | None:
+        """What kind of quantity a name stands for, as powers of volt and ampere."""
+        meaning = self.truths.arrows.names.get(name)
+        if meaning is not None:
+            return (1, 0) if any(n.startswith("φ") for n in meaning) else (0, 1)
+        element = self.circuit.elements.get(name)
+        kind = element.kind if element else self.circuit.role(name)
+        if kind is not None:
+            return _DIMENSIONS.get(kind)
+        return _CALLED.get(name[0]) if "(" in name else None
+
+    # -- what is true ------------------------------------------------------------------------------
+
+    def _true(self, line: Line, claim: Claim, found: Worth) -> Verdict:
+        exact = found.difference - found.view.frame.field.number(found.beside)
+        if not exact:
+            return self._identity(line, claim, found)
+        seen = [self._seen(view, line, claim, found) for view in self._views(found)]
+        seen = [s for s in seen if s.placed is not None or s.support is not None] or seen
+        best = next((s for s in seen if s.support is not None), seen[0])
+        placed = next((s.placed for s in seen if s.placed is not None), None)
+        self._keep(line, claim, found)
+        if placed is None and best.support is None:
+            return self._by_relations(line, claim, found, seen[-1])
+        return self._resting(line, claim, found, best, placed)
+
+    def _views(self, found: Worth) -> tuple[View, ...]:
+        """The views in which a true claim can be said: one that needs the numbers is none in symbols."""
+        views = self.truths.views
+        return views if found.view is views[0] else (found.view,)
+
+    def _seen(self, view: View, line: Line, claim: Claim, found: Worth) -> _Seen:
+        """What a true claim is in one view: a law, and what it rests on."""
+        difference = found.difference if view is found.view else view.frame.difference(claim.written)
+        linear = view.frame.row(difference - view.frame.field.number(found.beside))
+        above = tuple(r for r in view.rows.rows if r.true)
+        target = Target(difference, linear if not found.beside else None, found.beside)
+        if not linear:
+            return _Seen(view, target, None, None, view.rows.support(target, above), above)
+        placed = view.placing.placed(linear)
+        if placed is not None and not self._is_law(placed, linear):
+            placed = None
+        row = view.rows.row(line.number, linear)
+        return _Seen(view, target, row, placed, view.rows.support(target, above), above)
+
+    def _resting(self, line: Line, claim: Claim, found: Worth, seen: _Seen, placed: Placed | None) -> Verdict:
+        """The verdict on a law, or on what follows from lines above."""
+        number, support = line.number, seen.support
+        law = of_law(self.circuit, placed, not self.truths.arrows.inferred) if placed else ()
+        loops, points = (placed.loops, placed.points) if placed else ((), ())
+        used = tuple(dict.fromkeys(r.line for r in support or ()))
+        way = how(seen.row, support) if support else None
+        if placed is not None and (support is None or (placed.plainly and len(support) > 1)):
+            said = with_truth(law, found.truth)
+            kind = self._kind(placed)
+            return Verdict(number, claim, kind, said, found.truth, used, way, loops, points)
+        if support and len(support) == 1 and self._same(support[0], claim):
+            way = How.SAME
+        said = with_truth(of_following(way or How.COMBINATION, used), found.truth)
+        if loops:
+            said = (*law, " ", *said)
+        return Verdict(number, claim, Kind.FOLLOWS, said, found.truth, used, way, loops, points)
+
+    def _by_relations(self, line: Line, claim: Claim, found: Worth, seen: _Seen) -> Verdict:
+        """A claim on potentials may also rest on what holds along single branches."""
+        rows = seen.view.rows
+        if any(n.startswith("φ") for n in seen.target.difference.held()):
+            relations = {name: rows.row(0, r) for name, r in seen.view.frame.relations().items()}
+            support = rows.support(seen.target, [*relations.values(), *seen.above])
+            if support is not None:
+                used = tuple(dict.fromkeys(r.line for r in support if r.line))
+                along = [name for name, r in relations.items() if r in support]
+                said = with_truth(of_following(How.COMBINATION, used, along), found.truth)
+                return Verdict(line.number, claim, Kind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+        said = with_truth(
+            ("True of this circuit, but it does not follow from the lines above.",), found.truth
+        )
+        return Verdict(line.number, claim, Kind.TRUE, said, found.truth)
+
+    def _kind(self, placed: Placed) -> Kind:
+        if placed.path or not (placed.loops or placed.points):
+            return Kind.ELEMENT
+        return Kind.LOOP if placed.loops else Kind.JUNCTION
+
+    def _is_law(self, placed: Placed, linear: Linear) -> bool:
+        """Whether a true row that is a law by its multipliers is written as one: a result for one
+        current is none, except where a loop or a junction holds one current only."""
+        currents = [n for n in linear.coefficients if n in self.circuit.currents]
+        if len(currents) > 1 or placed.path:
+            return True
+        if not placed.loops:
+            return len(placed.points) + len(placed.fixed) == 1
+        resistive = [n for n, _ in placed.loops[0] if self.circuit.resistance(n)]
+        return placed.plainly and len(placed.loops) == 1 and len(resistive) <= 1
+
+    def _same(self, row: Row, claim: Claim) -> bool:
+        """Whether the line of a row holds the very same equation."""
+        written = claim.written
+        others = [v.claim.written for v in self.verdicts if v.line == row.line]
+        return any((o.left, o.right) == (written.left, written.right) for o in others)
+
+    def _identity(self, line: Line, claim: Claim, found: Worth) -> Verdict:
+        """Both sides are one expression, whatever the currents are."""
+        one, other = claim.written.left, claim.written.right
+        names = symbols_of(claim.written)
+        value = one if isinstance(one, Symbol) else other
+        given = isinstance(value, Symbol) and (
+            value.name in self.circuit.elements or value.name in self.circuit.field
+        )
+        if given and one != other:
+            said = with_truth(("As given in the problem.",), found.truth)
+            return Verdict(line.number, claim, Kind.GIVEN, said, found.truth)
+        said = with_truth(
+            ("The same expression rewritten.",) if names else ("The arithmetic is right.",), found.truth
+        )
+        return Verdict(line.number, claim, Kind.FOLLOWS, said, found.truth, (), How.IDENTITY)
+
+    def _keep(self, line: Line, claim: Claim, found: Worth) -> None:
+        """Adds a claim to what later lines may rest on, in every view in which it can be said."""
+        true = found.truth is not Truth.NO
+        views = self.truths.views
+        for view in views if found.view is views[0] else (found.view,):
+            difference = found.difference if view is found.view else view.frame.difference(claim.written)
+            linear = view.frame.row(difference - view.frame.field.number(found.beside))
+            if linear:
+                row = view.rows.add(line.number, linear, true)
+                if view is views[-1]:
+                    self.kept[len(self.verdicts)] = row
+        if true:
+            self.truths.note(claim.written, found.view)
+
+    # -- what is not -------------------------------------------------------------------------------
+
+    def _untrue(self, line: Line, claim: Claim, found: Worth) -> Verdict:
+        view = found.view
+        linear = view.frame.row(found.difference)
+        shown = counter(view.frame, claim.written)
+        used = carried(view, found, linear, claim, self.truths.policy)
+        self._keep(line, claim, found)
+        if used:
+            first = next(v for v in self.verdicts if v.line in used and v.kind is Kind.UNTRUE)
+            said = (*of_following(How.COMBINATION, used), " Not true, but what those lines give.")
+            return Verdict(
+                line.number, claim, Kind.UNTRUE, said, Truth.NO, used,
+                counter=shown, carried=True, cause=first.cause or first.line,
+            )  # fmt: skip
+        return Verdict(line.number, claim, Kind.UNTRUE, ("Not true.",), counter=shown, cause=line.number)
+
+
+_DIMENSIONS: dict[ElementKind, Dimension] = {
+    ElementKind.RESISTOR: (1, -1),
+    ElementKind.BATTERY: (1, 0),
+    ElementKind.CURRENT_SOURCE: (0, 1),
+}
+_CALLED: dict[str, Dimension] = {"V": (1, 0), "P": (1, 1), "R": (1, -1)}
+
+
+def with_truth(said: Said, truth: Truth) -> Said:
+    """A sentence with what is to be said of rounded numbers."""
+    rest = {
+        Truth.ROUNDED: " Right as rounded.",
+        Truth.CARRIED: " Right for the rounded numbers above: the rounding is carried through.",
+    }.get(truth)
+    return (*said, rest) if rest else said

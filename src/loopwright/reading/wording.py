@@ -1,0 +1,94 @@
+"""Verdicts in words: short sentences made of plain words and expressions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Pass
+from ..circuit.names import listed
+from ..expressions.nodes import Symbol
+from ..expressions.said import Said, in_a_row
+from ..laws.loops import Loop, from_a_source, points_of
+from .dimensions import Dimension
+from .placing import Placed
+from .verdicts import How
+
+
+def lines_named(numbers: Sequence[int]) -> str:
+    """`line 3`, or `lines 2 and 3`."""
+    return ("line " if len(numbers) == 1 else "lines ") + listed([str(n) for n in numbers])
+
+
+def loop_named(circuit: Circuit, loop: Loop) -> str:
+    """A loop by what it meets in order of travel: `top, R3, foot, E1, R1`."""
+    return ", ".join(_met(circuit, from_a_source(circuit, loop)))
+
+
+def _met(circuit: Circuit, loop: Loop) -> list[str]:
+    met: list[str] = []
+    for point, (name, sense) in zip(points_of(circuit, loop), loop, strict=False):
+        met.append(point)
+        along = circuit.branch(name).along
+        met.extend(i.element for i in (along if sense > 0 else along[::-1]) if isinstance(i, Pass))
+    return met
+
+
+def of_law(circuit: Circuit, placed: Placed, own_names: bool = True) -> Said:
+    """Which law a true row states. `own_names`: the currents are the circuit's, not sums of them."""
+    put_in = "" if placed.plainly or not own_names else ", a junction equation put in"
+    if placed.path:
+        along = ", ".join(name for name, _ in placed.path)
+        return (f"Potentials along {along}{put_in}.",)
+    if len(placed.loops) == 1:
+        return (f"Loop equation round {loop_named(circuit, placed.loops[0])}{put_in}.",)
+    if placed.loops:
+        rounds = "; ".join(loop_named(circuit, loop) for loop in placed.loops)
+        return (f"Sum of loop equations: round {rounds}{put_in}.",)
+    if not placed.points:
+        return (f"The current that an element fixes in {listed(list(placed.fixed))}.",)
+    if placed.fixed:
+        put_in = f", with the current that is fixed in {listed(list(placed.fixed))}"
+        return (f"Junction equation at {listed(list(placed.points))}{put_in}.",)
+    if len(placed.points) == 1:
+        return (f"Junction equation at {placed.points[0]}.",)
+    return (f"Junction equations at {listed(list(placed.points))} added.",)
+
+
+def of_following(way: How, used: Sequence[int], along: Sequence[str] = ()) -> Said:
+    """From which lines a claim follows, and how. `along`: branches whose own relation is used besides."""
+    if along:
+        relation = f"the potentials along {listed(along)}"
+        return (f"Follows from {lines_named(used)} and {relation}." if used else f"Follows from {relation}.",)
+    where = lines_named(used)
+    match way:
+        case How.IDENTITY:
+            return ("The same expression rewritten.",)
+        case How.SAME:
+            return (f"The same as {where}.",)
+        case How.MULTIPLE:
+            return (f"Follows from {where}: rearranged or multiplied through.",)
+        case How.SUM | How.DIFFERENCE:
+            return (f"Follows from {where}: their {'sum' if way is How.SUM else 'difference'}.",)
+        case How.SUBSTITUTION:
+            return (f"Follows from {where}: one put into the other.",)
+        case How.COMBINATION:
+            return (f"Follows from {where}.",)
+
+
+def unknown(names: Sequence[str]) -> Said:
+    """That nothing says what names stand for."""
+    verb = "stands" if len(names) == 1 else "stand"
+    return ("Not said: what ", *in_a_row([(Symbol(n),) for n in names]), f" {verb} for.")
+
+
+def of_units(one: Dimension, other: Dimension) -> Said:
+    """That two kinds of quantity meet which cannot be equal or added."""
+    return (f"The units do not fit: {_kind_of(one)} and {_kind_of(other)} meet.",)
+
+
+_KINDS = {(1, 0): "volts", (0, 1): "amperes", (1, -1): "ohms", (1, 1): "watts", (0, 0): "pure numbers"}
+
+
+def _kind_of(dimension: Dimension) -> str:
+    return _KINDS.get(dimension, f"V^{dimension[0]} A^{dimension[1]}")

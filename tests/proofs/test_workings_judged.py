@@ -1,0 +1,74 @@
+"""No correct line is called wrong and no false line true: random workings, and random changes in them.
+
+The truth comes from an oracle that shares nothing with the reading (`tests/random_workings`).
+"""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from loopwright.expressions.nodes import Equation
+from loopwright.expressions.values import symbols_of
+from loopwright.reading.judge import read_working
+from loopwright.reading.reading import Reading
+from loopwright.reading.verdicts import Kind
+from loopwright.reading.working import Claim, Line, Working
+from tests.random_workings import Case, Oracle, case, changed
+
+QUICK, ALL = range(60), range(60, 2100)
+
+
+def read(found: Case, lines: tuple[Equation, ...]) -> Reading:
+    working = Working(tuple(Line(i, "", (Claim(e),)) for i, e in enumerate(lines, start=1)))
+    return read_working(found.circuit, working)
+
+
+def assert_accepted(seed: int) -> None:
+    found = case(seed)
+    reading = read(found, found.lines)
+    wrong = [(v.line, str(found.lines[v.line - 1]), v.kind) for v in reading.verdicts if not v.holds]
+    assert not wrong, (seed, wrong)
+    astray = [v.line for v in reading.verdicts if v.kind is Kind.TRUE]
+    assert not astray, (seed, "true, but said not to follow", astray)
+    assert reading.enough.enough, (seed, reading.enough)
+
+
+def assert_caught(seed: int) -> None:
+    """One line changed: the reading and the oracle agree on it, and every line before it is accepted."""
+    found, chance = case(seed), random.Random(seed)
+    oracle = Oracle(found.circuit, found.in_numbers)
+    at = chance.randrange(len(found.lines))
+    known = {*found.circuit.symbols, *found.circuit.currents}
+    others = [c for c in changed(found.lines[at]) if known.issuperset(symbols_of(c))]
+    if not others:
+        return
+    line = chance.choice(others)
+    reading = read(found, (*found.lines[:at], line, *found.lines[at + 1 :]))
+    assert all(v.holds for v in reading.verdicts[:at]), seed
+    assert reading.verdicts[at].holds == oracle.true(line), (seed, line, reading.verdicts[at])
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_a_correct_working_is_accepted_line_by_line(seed: int) -> None:
+    assert_accepted(seed)
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_a_changed_line_is_judged_as_the_oracle_judges_it(seed: int) -> None:
+    assert_caught(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("start", ALL[::60])
+def test_two_thousand_correct_workings_are_accepted(start: int) -> None:
+    for seed in range(start, start + 60):
+        assert_accepted(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("start", ALL[::60])
+def test_two_thousand_changed_lines_are_judged_as_the_oracle_judges_them(start: int) -> None:
+    for seed in range(start, start + 60):
+        assert_caught(seed)
