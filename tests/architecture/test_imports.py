@@ -13,11 +13,11 @@ BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
 KNOWN_TO = {
     "argparse": {"cli"},
     "flint": {"algebra", "solve", "checks"},
-    "numpy": {"solve", "checks"},
+    "numpy": {"solve", "checks", "reading"},
     "sqlite3": {"classroom"},
     "tomllib": {"circuit"},
     "typst": {"sheet"},
-    "random": {"checks"},
+    "random": {"checks", "reading"},
     "secrets": set(),  # nothing that we write may depend on chance or on the clock
     "time": set(),
     "datetime": set(),
