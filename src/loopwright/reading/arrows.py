@@ -164,6 +164,10 @@ class Choice:
         most = beam[0][0]
         return most, [chosen for score, chosen in beam if score == most]
 
+    def countable(self, claims: Sequence[Claim]) -> int:
+        """How many claims can be tried."""
+        return sum(self._sums(claim) is not None for claim in claims)
+
     def score(self, claims: Sequence[Claim], chosen: Mapping[str, int]) -> int:
         """How many claims hold under one choice."""
         sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
@@ -319,6 +323,29 @@ def arrows_of(
         if set(other) == set(best[0])
     )
     return Arrows(names, tuple(chosen), others, _told(circuit, chosen, bool(others)))
+
+
+def with_turned(
+    solution: Solution, arrows: Arrows, claims: Sequence[Claim], said: Sequence[ArrowSaid]
+) -> Arrows:
+    """The same arrows, with a word on it where all claims would hold if some of the problem's ran the other
+    way: the writer may have drawn them so."""
+    circuit = solution.circuit
+    told = {arrow.name for arrow in said}
+    used = {n for claim in claims for n in symbols_of(claim.written)}
+    open_names = {n: candidates(circuit, n, True) for n in circuit.currents if n in used and n not in told}
+    if not open_names or 2 ** len(open_names) > MOST_TOGETHER:
+        return arrows
+    choice = Choice(solution, {n: m for n, m in arrows.names.items() if n not in open_names}, open_names)
+    best, choices = choice.best(claims)
+    if best < choice.countable(claims) or best <= choice.score(claims, dict.fromkeys(open_names, 0)):
+        return arrows
+    turned = [n for n, i in choices[0].items() if i]
+    names = {**arrows.names, **{n: {n: -1} for n in turned}}
+    verb = "runs" if len(turned) == 1 else "run"
+    listed = in_a_row([(Symbol(n),) for n in turned])
+    sentence: Said = ("Every line holds if ", *listed, f" {verb} the other way: look at the arrows drawn.")
+    return Arrows(arrows.names, arrows.inferred, (names,), sentence)
 
 
 def _told(circuit: Circuit, chosen: Mapping[str, Meaning], tie: bool) -> Said:

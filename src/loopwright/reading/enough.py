@@ -19,14 +19,15 @@ LAWS = (Kind.JUNCTION, Kind.LOOP, Kind.ELEMENT)
 
 
 def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]) -> Enough:
-    """What the true equations written come to. `rows`: for each verdict's position its linear form.
+    """What the true equations written come to. `rows`: for each verdict's position its linear form, untrue
+    claims included: the currents in them are named.
 
     Junction equations that are put into a loop equation, and currents never named, count as used: a set
     is enough when every current follows from it and from the junction rule where no current was named.
     """
     chosen = [i for i, v in enumerate(verdicts) if v.kind in LAWS and i in rows]
     unknowns = frame.unknowns
-    used = {n for i in chosen for n in rows[i].coefficients}
+    used = {n for row in rows.values() for n in row.coefficients}
     unnamed = [n for n in circuit.currents if n not in used]
     silent = [
         _in_frame(e.linear, frame)

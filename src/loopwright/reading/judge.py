@@ -8,16 +8,17 @@ compared with a key.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from ..algebra.linear import Linear
+from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind as ElementKind
 from ..expressions.nodes import Symbol
 from ..expressions.said import Said
-from ..expressions.values import symbols_of
+from ..expressions.values import ratio_of, symbols_of
 from ..solve.exact import Solution, solve
-from .arrows import arrows_of, may_be_open
+from .arrows import arrows_of, may_be_open, with_turned
 from .carried import carried
 from .counting import counter
 from .dimensions import Dimension, clash
@@ -31,7 +32,7 @@ from .reading import Reading
 from .rounding import Policy
 from .truth import Truths, View, Worth
 from .verdicts import How, Kind, Truth, Verdict
-from .wording import of_following, of_law, of_units, unknown
+from .wording import of_following, of_law, of_units, shown_source, unknown
 from .working import Claim, Line, Working
 
 
@@ -55,12 +56,14 @@ def read_working(
     said = [arrow for line in working.lines for arrow in line.arrows]
     new = new_names(solution, claims, {arrow.name for arrow in said})
     arrows = arrows_of(solution, claims, said, new, arrows_unsaid)
-    reader = _Reader(circuit, Truths(solution, arrows, policy or Policy(), claims))
+    reader = _Reader(circuit, working, Truths(solution, arrows, policy or Policy(), claims))
     for line in working.lines:
         for claim in line.claims:
             reader.take(line, claim)
     rows = {i: row.linear for i, row in reader.kept.items()}
     told = enough(circuit, reader.truths.views[-1].frame, reader.verdicts, rows)
+    if not arrows.inferred and any(v.kind is Kind.UNTRUE for v in reader.verdicts):
+        arrows = with_turned(solution, arrows, claims, said)
     return Reading(circuit, working, arrows, tuple(reader.verdicts), told)
 
 
@@ -114,13 +117,47 @@ class _Reader:
     """The state of one reading."""
 
     circuit: Circuit
+    working: Working
     truths: Truths
     verdicts: list[Verdict] = field(default_factory=list)
     kept: dict[int, Row] = field(default_factory=dict)  # by position of the verdict, in the last view
 
     def take(self, line: Line, claim: Claim) -> None:
-        """Judges the next claim."""
-        self.verdicts.append(self._verdict(line, claim))
+        """Judges the next claim, and what its line says that it rests on."""
+        verdict = self._verdict(line, claim)
+        same = line.source is not None and line.claims and claim is line.claims[0]
+        remark = self._of_source(line, claim) if same else ()
+        self.verdicts.append(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
+
+    def _of_source(self, line: Line, claim: Claim) -> Said:
+        """Whether the claim is the combination of lines that its line says it is; nothing where it says
+        none, or names lines that are not there."""
+        stated = line.source.combination if line.source else None
+        if stated is None:
+            return ()
+        for view in reversed(self.truths.views):
+            try:
+                wanted = ratio_of(stated, view.frame.field, {**view.frame.names, **self._labelled(view)})
+                found = view.frame.difference(claim.written)
+            except (KeyError, UnknownName, ZeroDivisionError):
+                continue
+            share = wanted / found if found else view.frame.field.zero
+            if share and not any(n in view.frame.unknowns for n in share.held()):
+                return (" It is ", shown_source(stated), ", as it says.")
+        return (" It is not ", shown_source(stated), ".")
+
+    def _labelled(self, view: View) -> dict[str, Ratio]:
+        """Left minus right of each line with a label, under its label."""
+        found: dict[str, Ratio] = {}
+        labels = {line.number: line.label for line in self.working.lines if line.label}
+        for verdict in self.verdicts:
+            label = labels.get(verdict.line)
+            if label and label not in found and verdict.kind is not Kind.UNDECIDED:
+                try:
+                    found[label] = view.frame.difference(verdict.claim.written)
+                except (UnknownName, ZeroDivisionError):
+                    continue
+        return found
 
     def _verdict(self, line: Line, claim: Claim) -> Verdict:
         if claim.case:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Pass
 from ..circuit.names import listed
-from ..expressions.nodes import Symbol
+from ..expressions.nodes import Expr, Symbol, put
 from ..expressions.said import Said, in_a_row
+from ..expressions.values import symbols_of
 from ..laws.loops import Loop, from_a_source, points_of
 from .dimensions import Dimension
 from .placing import Placed
@@ -74,6 +76,17 @@ def of_following(way: How, used: Sequence[int], along: Sequence[str] = ()) -> Sa
             return (f"Follows from {where}: one put into the other.",)
         case How.COMBINATION:
             return (f"Follows from {where}.",)
+
+
+def shown_source(combination: Expr) -> Expr:
+    """A combination of lines with their labels in brackets: `R2 (1) − R1 (2)`."""
+    labels = {
+        n: Symbol(f"({n})") for n in symbols_of(combination) if not n[:1].isalpha() or _ROMAN.fullmatch(n)
+    }
+    return put(combination, labels)
+
+
+_ROMAN = re.compile("[ivx]+")
 
 
 def unknown(names: Sequence[str]) -> Said:

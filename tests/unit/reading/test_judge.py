@@ -1,0 +1,252 @@
+"""What a reading finds in workings typed as people type them. F1: two batteries feeding one resistor."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from loopwright.circuit.circuit import Circuit
+from loopwright.circuit.problem_file import read_text
+from loopwright.expressions.display import told
+from loopwright.reading.judge import read_working
+from loopwright.reading.reading import Reading
+from loopwright.reading.rounding import Policy
+from loopwright.reading.verdicts import How, Kind, Truth
+from tests.sample_circuits import LADDER, REAL_BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+
+SYMBOLS, NUMBERS = TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+LAWS = "I1 + I2 = I3\n12 - 6 I1 - 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\n"
+IN_KILOHMS = (
+    TWO_BATTERIES + '[numbers]\nE1 = "9 V"\nE2 = "4.5 V"\nR1 = "470 ohm"\nR2 = "1.2 kohm"\nR3 = "2.2 kohm"\n'
+)
+
+
+def circuit(source: str) -> Circuit:
+    found, _ = read_text(source)
+    assert found is not None
+    return found
+
+
+def read(source: str, text: str, *, unsaid: bool = False, policy: Policy | None = None) -> Reading:
+    return read_working(circuit(source), text, arrows_unsaid=unsaid, policy=policy)
+
+
+def kinds(reading: Reading) -> list[Kind]:
+    return [v.kind for v in reading.verdicts]
+
+
+def last(source: str, text: str, **options: bool) -> tuple[Kind, str]:
+    verdict = read(source, text, **options).verdicts[-1]  # type: ignore[arg-type]
+    return verdict.kind, told(verdict.said)
+
+
+@pytest.mark.parametrize(
+    ("line", "words"),
+    [
+        ("I1 + I2 - I3 = 0", "Junction equation at top."),
+        ("E1 = I1 R1 + I3 R3", "Loop equation round foot, E1, R1, top, R3."),
+        ("E2 - E1 = I2 R2 - I1 R1", "Loop equation round foot, E2, R2, top, R1, E1."),
+        ("2 E1 - 2 I1 R1 - 2 I3 R3 = 0", "Loop equation round foot, E1, R1, top, R3."),
+        ("R2 I1 + R2 I2 = R2 I3", "Junction equation at top."),
+    ],
+)
+def test_a_law_is_known_however_it_is_written(line: str, words: str) -> None:
+    assert last(SYMBOLS, line)[1] == words
+
+
+def test_the_sum_of_two_loops_is_a_sum_of_loops() -> None:
+    verdict = read(SYMBOLS, "E1 + E2 - I1 R1 - I2 R2 - 2 I3 R3 = 0").verdicts[0]
+    assert (verdict.kind, len(verdict.loops)) == (Kind.LOOP, 2)
+
+
+def test_a_loop_equation_with_a_junction_equation_put_in_is_one() -> None:
+    kind, words = last(SYMBOLS, "E1 - I1 R1 - (I1 + I2) R3 = 0")
+    assert (kind, words) == (
+        Kind.LOOP,
+        "Loop equation round foot, E1, R1, top, R3, a junction equation put in.",
+    )
+
+
+def test_a_result_is_no_law_though_a_combination_of_laws() -> None:
+    assert last(SYMBOLS, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3 + R2 R3)")[0] is Kind.TRUE
+
+
+@pytest.mark.parametrize(
+    ("line", "way", "used"),
+    [
+        ("I3 = I1 + I2", How.SAME, (4,)),
+        ("12 - 6 I1 = 9 I3", How.MULTIPLE, (2,)),
+        ("36 - 6 I1 - 2 I2 = 18 I3", How.SUM, (2, 3)),
+        ("12 - 15 I1 - 9 I2 = 0", How.SUBSTITUTION, (2, 4)),
+    ],
+)
+def test_what_follows_is_told_with_its_lines(line: str, way: How, used: tuple[int, ...]) -> None:
+    verdict = read(NUMBERS, LAWS + "I3 = I1 + I2\n" + line).verdicts[-1]
+    if way is How.SUM:  # a sum of loops is a law first; what it rests on is told all the same
+        assert verdict.kind is Kind.LOOP
+    else:
+        assert verdict.kind is Kind.FOLLOWS
+    assert (verdict.how, verdict.used) == (way, used)
+
+
+def test_results_follow_to_the_end() -> None:
+    reading = read(NUMBERS, LAWS + "I1 = -1 A\nI2 = 3 A\nI3 = 2 A\nV(top, foot) = 18 V\nP(R3) = 36 W")
+    assert kinds(reading)[3:] == [Kind.FOLLOWS] * 5
+    assert reading.right
+    assert reading.enough.enough
+
+
+def test_a_wrong_sign_is_found_on_its_line_and_carried_after() -> None:
+    reading = read(
+        NUMBERS, "I1 + I2 = I3\n12 - 6 I1 + 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\nI1 = 7.25\nI2 = -3.75\nI3 = 3.5"
+    )
+    assert kinds(reading)[:3] == [Kind.JUNCTION, Kind.UNTRUE, Kind.LOOP]
+    assert [v.carried for v in reading.verdicts] == [False, False, False, True, True, True]
+    assert {v.cause for v in reading.verdicts[1:] if v.kind is Kind.UNTRUE} == {2}
+
+
+def test_a_second_slip_after_the_first_is_not_carried() -> None:
+    reading = read(NUMBERS, "I1 + I2 = I3\n12 - 6 I1 + 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\nI1 = 7.25\nI2 = 3.75")
+    assert not reading.verdicts[-1].carried
+
+
+def test_numbers_show_what_is_not_true() -> None:
+    counter = read(NUMBERS, "12 - 6 I1 + 9 I3 = 0").verdicts[0].counter
+    assert counter is not None
+    assert (counter.left, counter.right) == (36, 0)
+    assert counter.values == {"I1": Fraction(-1), "I3": Fraction(2)}
+
+
+def test_symbols_are_shown_to_be_wrong_by_numbers_of_the_readers_own() -> None:
+    counter = read(SYMBOLS, "I1 = E1/(R1 + R3)").verdicts[0].counter
+    assert counter is not None
+    assert counter.left != counter.right
+
+
+@pytest.mark.parametrize("line", ["I3 = 2 V", "I1 = -1 kA", "V(top, foot) = 18 A", "R1 = 6 V"])
+def test_a_wrong_unit_makes_a_line_untrue(line: str) -> None:
+    assert last(NUMBERS, line)[0] is Kind.UNTRUE
+
+
+def test_values_of_the_problem_are_given() -> None:
+    assert kinds(read(NUMBERS, "R1 = 6 ohm\nE2 = 24 V")) == [Kind.GIVEN, Kind.GIVEN]
+
+
+def test_a_new_name_is_nobodys_to_deny_and_then_stands_for_its_meaning() -> None:
+    reading = read(SYMBOLS, "Q = R1 R2/(R1 + R2)\nI3 = (E1/R1 + E2/R2) Q/(R3 + Q)")
+    assert kinds(reading) == [Kind.NAMED, Kind.TRUE]
+
+
+def test_what_stands_for_nothing_is_not_decided() -> None:
+    assert last(SYMBOLS, "E1 = R9 I1")[0] is Kind.UNDECIDED
+
+
+def test_without_numbers_in_the_problem_a_value_cannot_be_decided() -> None:
+    kind, words = last(SYMBOLS, "I1 = 5 A")
+    assert kind is Kind.UNDECIDED
+    assert words.startswith("No number is given for")
+
+
+# -- rounding ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("line", ["I1 = 4.88 mA", "I1 = 4.884 mA", "I1 = 0.0049 A", "I1 = 4.88×10^-3 A"])
+def test_a_rounded_result_is_right_within_its_last_figure(line: str) -> None:
+    verdict = read(IN_KILOHMS, line).verdicts[0]
+    assert (verdict.kind, verdict.truth) == (Kind.TRUE, Truth.ROUNDED)
+
+
+@pytest.mark.parametrize("line", ["I1 = 4.89 mA", "I1 = 5 mA", "I1 = 4.88 A", "I1 = -4.88 mA"])
+def test_a_result_beyond_its_last_figure_is_wrong(line: str) -> None:
+    assert last(IN_KILOHMS, line)[0] is Kind.UNTRUE
+
+
+def test_a_policy_may_allow_more() -> None:
+    reading = read(IN_KILOHMS, "I1 = 4.89 mA", policy=Policy(tolerance=Fraction(1, 100)))
+    assert reading.verdicts[0].truth is Truth.ROUNDED
+
+
+def test_rounding_carried_through_is_told_from_a_slip() -> None:
+    text = "I1 + I2 = I3\nI1 = 4.9 mA\nI2 = -1.8 mA\nI3 = 3.1 mA"
+    verdicts = read(IN_KILOHMS, text).verdicts
+    assert [v.truth for v in verdicts[1:]] == [Truth.ROUNDED, Truth.ROUNDED, Truth.CARRIED]
+
+
+def test_bare_numbers_in_milliamperes_and_kilohms_are_read_so() -> None:
+    reading = read(IN_KILOHMS, "I1 + I2 = I3\n9 - 0.47 I1 - 2.2 I3 = 0\nI1 = 4.88")
+    assert kinds(reading) == [Kind.JUNCTION, Kind.LOOP, Kind.TRUE]
+
+
+# -- arrows ------------------------------------------------------------------------------------------
+
+
+def test_a_declared_arrow_turns_the_equations() -> None:
+    text = "let I2 flow from top to foot through R2\nI1 = I2 + I3\nE2 + I2 R2 - I3 R3 = 0"
+    assert kinds(read(SYMBOLS, text)) == [Kind.JUNCTION, Kind.LOOP]
+
+
+def test_names_of_the_writers_own_are_matched_with_the_currents_that_fit() -> None:
+    reading = read(SYMBOLS, "x + y = z\nE1 - x R1 - z R3 = 0\nE2 - y R2 - z R3 = 0")
+    assert kinds(reading) == [Kind.JUNCTION, Kind.LOOP, Kind.LOOP]
+    assert reading.arrows.names["z"] == {"I3": 1}
+
+
+def test_currents_round_the_windows_are_understood() -> None:
+    text = "E1 - R1 x - R2 (x - y) = 0\nR2 (y - x) + R3 y + R4 (y - z) = 0\nR4 (z - y) + R5 z + E2 = 0"
+    reading = read(LADDER, text)
+    assert kinds(reading) == [Kind.LOOP] * 3
+    assert reading.enough.enough
+
+
+def test_arrows_left_unsaid_are_inferred() -> None:
+    reading = read(SYMBOLS, "I1 + I2 + I3 = 0\nE1 - I1 R1 + I3 R3 = 0\nE2 - I2 R2 + I3 R3 = 0", unsaid=True)
+    assert reading.right
+    assert reading.arrows.names["I3"] == {"I3": -1}
+
+
+def test_it_is_said_when_another_arrow_would_make_every_line_true() -> None:
+    reading = read(SYMBOLS, "I1 = I2 + I3\nE1 - I1 R1 - I3 R3 = 0\nE2 + I2 R2 - I3 R3 = 0")
+    assert kinds(reading) == [Kind.UNTRUE, Kind.LOOP, Kind.UNTRUE]
+    assert told(reading.arrows.said) == "Every line holds if I2 runs the other way: look at the arrows drawn."
+
+
+# -- what is enough ----------------------------------------------------------------------------------
+
+
+def test_three_loops_and_no_junction_are_not_enough() -> None:
+    """T1 of the catalogue: the outer loop is the difference of the other two."""
+    reading = read(SYMBOLS, "E1 = I1 R1 + I3 R3\nE2 = I2 R2 + I3 R3\nE1 - E2 = I1 R1 - I2 R2")
+    assert not reading.enough.enough
+    assert reading.enough.redundant == {3: (1, 2)}
+    assert len(reading.enough.missing) == 1
+
+
+def test_two_loops_cover_a_bridge_and_are_not_enough() -> None:
+    """T23 of the catalogue: all six branches are covered, a loop and the junctions are missing."""
+    text = "E = I r + I2 R2 + I4 R4\nI1 R1 + I5 R5 = I2 R2\nI1 + I2 = I\nI1 = I3 + I5\nI2 + I5 = I4"
+    reading = read(REAL_BRIDGE, text)
+    assert all(v.holds for v in reading.verdicts)
+    assert (reading.enough.enough, len(reading.enough.missing)) == (False, 1)
+
+
+# -- what a line says that it rests on ---------------------------------------------------------------
+
+
+def test_a_stated_combination_is_confirmed_or_denied() -> None:
+    text = "(1) 12 - 6 I1 - 9 I3 = 0\n(2) 24 - 2 I2 - 9 I3 = 0\n(2) - (1): 12 - 2 I2 {} 6 I1 = 0"
+    right, wrong = (read(NUMBERS, text.format(sign)).verdicts[-1] for sign in "+-")
+    assert "It is (2) − (1), as it says." in told(right.said)
+    assert (wrong.kind, told(wrong.said)) == (Kind.UNTRUE, "Not true. It is not (2) − (1).")
+
+
+@pytest.mark.parametrize(
+    ("line", "kind"),
+    [
+        ("as R3 -> oo, I3 -> 0", Kind.TRUE),
+        ("as R3 -> 0, I1 -> E1/R1", Kind.TRUE),
+        ("as R3 -> oo, I1 -> 0", Kind.UNTRUE),
+    ],
+)
+def test_limits_are_judged_as_on_the_sheet(line: str, kind: Kind) -> None:
+    assert last(SYMBOLS, line)[0] is kind
