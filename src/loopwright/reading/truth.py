@@ -155,12 +155,16 @@ class Truths:
             one, other = worth(left, values), worth(right, values)
         except ZeroDivisionError:
             return None
-        for side, against in ((right, one), (left, other)):
-            if lone(side) is not None and rounds_to(against, side, self.policy):
+        given = frozenset(self.solution.circuit.numbers.values())
+        for side, beyond, against in ((right, left, one), (left, right, other)):
+            single = lone(side)
+            if single is None or single.value in given:
+                continue
+            rounded = is_decimal(single) or isinstance(beyond, Symbol) or not symbols_of(beyond)
+            if (rounded or written.relation == "≈") and rounds_to(against, side, self.policy):
                 return one - other
         if not values or lone(left) is not None or lone(right) is not None:
             return None
-        given = frozenset(self.solution.circuit.numbers.values())
         return one - other if may_hold(Equation(left, right), values, given) else None
 
     def _from_rounded(self, view: View, written: Equation) -> bool:

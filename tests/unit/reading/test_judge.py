@@ -114,7 +114,7 @@ def test_a_second_slip_after_the_first_is_not_carried() -> None:
 def test_numbers_show_what_is_not_true() -> None:
     counter = read(NUMBERS, "12 - 6 I1 + 9 I3 = 0").verdicts[0].counter
     assert counter is not None
-    assert (counter.left, counter.right) == (36, 0)
+    assert (counter.left, counter.right) == (Fraction(36), Fraction(0))
     assert counter.values == {"I1": Fraction(-1), "I3": Fraction(2)}
 
 
