@@ -114,12 +114,13 @@ _Left = tuple[frozenset[str], tuple[int, ...]]  # what is left to do: currents s
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """A plan with one action more, before it is made: its cost, a floor under its promise, what it leaves."""
+    """A plan with one action more, before it is made: its cost, a floor under its promise, what it leaves.
+    `grown` makes it, or None once its promise is seen to be above a limit."""
 
     cost: float
     floor: float
     left: _Left
-    grown: Callable[[], Plan]
+    grown: Callable[[float], Plan | None]
 
 
 def find_plan(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | None = None) -> Plan | None:
@@ -138,7 +139,7 @@ def find_plan(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | No
                 if way.cost >= limit:
                     continue
                 if not way.left[1]:
-                    finished, limit = way.grown(), way.cost
+                    finished, limit = way.grown(float("inf")), way.cost
                 elif way.left not in following or way.cost < following[way.left].cost:
                     following[way.left] = way
         beam = _most_promising(following.values(), beam_width)
@@ -146,14 +147,16 @@ def find_plan(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | No
 
 
 def _most_promising(ways: Iterable[_Way], count: int) -> list[Plan]:
-    """The plans with the best promise, the first of equals first; a way is gone only while its floor
-    does not rule it out."""
+    """The plans with the best promise, the first of equals first; a way is gone only while what it is
+    known to promise at least does not rule it out."""
     ranked: list[tuple[float, int, Plan]] = []
     for floor, index, way in sorted((way.floor, index, way) for index, way in enumerate(ways)):
-        if len(ranked) == count and floor > ranked[-1][0] + TINY:
+        limit = ranked[-1][0] + TINY if len(ranked) == count else float("inf")
+        if floor > limit:
             break
-        plan = way.grown()
-        ranked = sorted([*ranked, (_promise(plan), index, plan)])[:count]
+        plan = way.grown(limit)
+        if plan is not None:
+            ranked = sorted([*ranked, (_promise(plan), index, plan)])[:count]
     return [plan for _, _, plan in ranked]
 
 
@@ -217,7 +220,7 @@ def _ways_on(plan: Plan, numeric: bool) -> Iterator[_Way]:
         for unknown in row.shadows:
             if unknown != CONSTANT:
                 cost, floor = _cost_of(plan, row, unknown)
-                grown = partial(_eliminated, plan, row, unknown, cost, numeric)
+                grown = partial(_eliminated, plan, row, unknown, cost, floor, numeric)
                 yield _Way(cost, floor, (plan.solved | {unknown}, left), grown)
     if len(plan.actions) < 2 * plan.made:
         for longer in _combined(plan):
@@ -235,7 +238,7 @@ def writing_out(row: Row) -> float:
     return 0.5 * reading
 
 
-def _itself(plan: Plan) -> Plan:
+def _itself(plan: Plan, limit: float) -> Plan:
     return plan
 
 
@@ -274,14 +277,22 @@ def _raw_with(other: Row, row: Row, unknown: str) -> float:
     return other.raw + other.brought.get(unknown, 1) * (row.symbols - 1.0 + fraction)
 
 
-def _eliminated(plan: Plan, row: Row, unknown: str, cost: float, numeric: bool) -> Plan:
-    rows = tuple(
-        _put(other, row, unknown, numeric) if unknown in other.shadows else other
-        for other in plan.rows
-        if other is not row
-    )
+def _eliminated(
+    plan: Plan, row: Row, unknown: str, cost: float, floor: float, numeric: bool, limit: float
+) -> Plan | None:
+    """The plan with line `row` solved for `unknown` and put into the others; None above the limit."""
+    rows: list[Row] = []
+    for other in plan.rows:
+        if other is row:
+            continue
+        if unknown in other.shadows:
+            other = _put(other, row, unknown, numeric)
+            floor += 0.9 * other.symbols
+            if floor > limit:
+                return None
+        rows.append(other)
     action = Eliminate(row.origin, unknown)
-    return Plan((*plan.actions, action), cost, rows, plan.made, plan.solved | {unknown})
+    return Plan((*plan.actions, action), cost, tuple(rows), plan.made, plan.solved | {unknown})
 
 
 def _stands_alone(row: Row, unknown: str) -> bool:
@@ -336,9 +347,7 @@ def _combined(plan: Plan) -> list[Plan]:
         for other in plan.rows:
             if other is row or other.is_bare:
                 continue
-            for sign in (1, -1):
-                if not _cancels(row, other, sign):
-                    continue
+            for sign in _cancelling(row, other):
                 total = _sum(row, other, sign, plan.made)
                 if not 0 < total.held < row.held:
                     continue
@@ -351,12 +360,17 @@ def _combined(plan: Plan) -> list[Plan]:
     return found
 
 
-def _cancels(row: Row, other: Row, sign: int) -> bool:
-    """Whether some current drops out of the sum or difference."""
-    return any(
-        n != CONSTANT and n in other.shadows and _is_nothing(shadow, other.shadows[n], sign)
-        for n, shadow in row.shadows.items()
-    )
+def _cancelling(row: Row, other: Row) -> list[int]:
+    """The signs, of 1 and −1, with which some current drops out when the other line is added."""
+    plus = minus = False
+    for name, (a1, a2, a3, _) in row.shadows.items():
+        if name == CONSTANT or name not in other.shadows:
+            continue
+        b1, b2, b3, _ = other.shadows[name]
+        w1, w2, w3 = TINY * abs(a1), TINY * abs(a2), TINY * abs(a3)
+        plus = plus or (abs(a1 + b1) <= w1 and abs(a2 + b2) <= w2 and abs(a3 + b3) <= w3)
+        minus = minus or (abs(a1 - b1) <= w1 and abs(a2 - b2) <= w2 and abs(a3 - b3) <= w3)
+    return [sign for sign, cancels in ((1, plus), (-1, minus)) if cancels]
 
 
 def _is_nothing(one: Shadow, other: Shadow, sign: int) -> bool:
