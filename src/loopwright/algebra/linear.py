@@ -32,6 +32,11 @@ class Linear:
         """The field of the coefficients."""
         return self.constant.field
 
+    @cached_property
+    def whole(self) -> Mapping[str, fmpz_mpoly]:
+        """The numerators over one common denominator, the constant under the empty name."""
+        return over_common({**self.coefficients, "": self.constant}, self.field)[0]
+
     def __add__(self, other: Linear) -> Linear:
         total = dict(self.coefficients)
         for name, c in other.coefficients.items():
@@ -136,24 +141,43 @@ def solve_linear(rows: Sequence[Linear], unknowns: Sequence[str]) -> dict[str, R
     return values
 
 
-def follows(target: Linear, rows: Sequence[Linear], unknowns: Sequence[str]) -> bool:
-    """Whether the target is a combination of the rows over the field of fractions.
+def linear_in(value: Ratio, unknowns: Sequence[str]) -> Linear | None:
+    """The numerator of a value as a linear form in some of its field's symbols; None where it is none."""
+    field, one = value.field, value.field.one.below
+    rest, places = value.above, [value.field.position(name) for name in unknowns]
+    coefficients: dict[str, Ratio] = {}
+    for name, at in zip(unknowns, places, strict=True):
+        slope = value.above.derivative(at)
+        if slope.is_zero():
+            continue
+        degrees = slope.degrees()
+        if any(degrees[i] for i in places):
+            return None
+        coefficients[name] = Ratio(field, slope, one, reduced=True)
+        rest = rest - slope * field.context.gen(at)
+    return Linear(coefficients, Ratio(field, rest, one, reduced=True))
+
+
+Steps = list[tuple[str, Mapping[str, fmpz_mpoly]]]  # unknown -> a row in which those before it are gone
+
+
+def echelon(rows: Iterable[Linear], unknowns: Sequence[str]) -> Steps:
+    """The rows in steps, those that bring nothing new left out.
 
     Cross-multiplied elimination on polynomials: nothing is brought to lowest terms on the way.
     """
-    left = _whole(target)
-    kept: list[tuple[str, dict[str, fmpz_mpoly]]] = []
+    kept: Steps = []
     for row in rows:
-        reduced = _without(_whole(row), kept)
+        reduced = _without(row.whole, kept)
         pivot = next((n for n in unknowns if n in reduced), None)
         if pivot is not None:
             kept.append((pivot, reduced))
-    return not _without(left, kept)
+    return kept
 
 
-def _whole(row: Linear) -> dict[str, fmpz_mpoly]:
-    """The numerators of a row over one common denominator, the constant under the empty name."""
-    return over_common({**row.coefficients, "": row.constant}, row.field)[0]
+def follows(target: Linear, steps: Steps) -> bool:
+    """Whether the target is a combination, over the field of fractions, of the rows of an `echelon`."""
+    return not _without(target.whole, steps)
 
 
 def over_common(ratios: Mapping[str, Ratio], field: Field) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:
@@ -169,7 +193,7 @@ def over_common(ratios: Mapping[str, Ratio], field: Field) -> tuple[dict[str, fm
 
 def holds(row: Linear, numerators: Mapping[str, fmpz_mpoly], below: fmpz_mpoly) -> bool:
     """Whether the equation is satisfied by values given over a common denominator (`over_common`)."""
-    parts = _whole(row)
+    parts = row.whole
     total = parts[""] * below if "" in parts else row.field.zero.above
     for name, c in parts.items():
         if name and name in numerators:
@@ -177,9 +201,7 @@ def holds(row: Linear, numerators: Mapping[str, fmpz_mpoly], below: fmpz_mpoly) 
     return bool(total.is_zero())
 
 
-def _without(
-    row: dict[str, fmpz_mpoly], kept: Sequence[tuple[str, dict[str, fmpz_mpoly]]]
-) -> dict[str, fmpz_mpoly]:
+def _without(row: Mapping[str, fmpz_mpoly], kept: Steps) -> Mapping[str, fmpz_mpoly]:
     for pivot, above in kept:
         factor, lead = row.get(pivot), above[pivot]
         if factor is None:

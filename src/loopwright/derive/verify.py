@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..algebra.linear import Linear, follows, holds, over_common
+from ..algebra.linear import Linear, Steps, echelon, follows, holds, linear_in, over_common
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
@@ -42,7 +42,7 @@ class _Judge:
     def __init__(self, derivation: Derivation, circuit: Circuit, solution: Mapping[str, Ratio]) -> None:
         self.base = derivation.field
         self.unknowns = derivation.unknowns
-        self.wide = self.named = Field((*self.base.symbols, *self.unknowns))
+        self.wide = Field((*self.base.symbols, *self.unknowns))
         self.circuit = circuit.worked_in(self.wide)
         self.solution = over_common({n: v.at({}, self.wide) for n, v in solution.items()}, self.wide)
         self.names: dict[str, Ratio] = {}
@@ -62,7 +62,8 @@ class _Judge:
             self._accept_symmetry(step)
             return
         else:
-            above = [line for n in step.uses for line in self.accepted.get(n, ())]
+            used = [line for n in step.uses for line in self.accepted.get(n, ())]
+            above = echelon(used, self.unknowns)
             if not all(n < step.number for n in step.uses):
                 raise BrokenPromise(f"line {step.number} uses a line that is not above it")
             self._check_follows(linear, above, f"line {step.number}")
@@ -96,7 +97,8 @@ class _Judge:
 
     def _accept_symmetry(self, step: Step) -> None:
         """Symmetry is found again here; each equality must follow from what is found."""
-        fresh = [e for group in alike(self.circuit) for e in group.equations(self.circuit)]
+        found = [e for group in alike(self.circuit) for e in group.equations(self.circuit)]
+        fresh = echelon(found, self.unknowns)
         lines = tuple(self.read(equation, step) for equation in step.equations)
         for line in lines:
             self._check_follows(line, fresh, f"line {step.number}")
@@ -104,27 +106,16 @@ class _Judge:
 
     def read(self, equation: Equation, step: Step) -> Linear:
         """What is written, as a linear equation; an equation that says nothing (0 = 0) is refused."""
-        wide = self.wide
         try:
-            if self.names.keys().isdisjoint(symbols_of(equation)):
-                whole = difference_of(equation, wide)
-            else:
-                whole = difference_of(equation, self.named).at(self.names, wide)
+            whole = difference_of(equation, self.wide, self.names)
         except (KeyError, ZeroDivisionError) as trouble:
             raise BrokenPromise(f"line {step.number} cannot be read: {trouble}") from trouble
-        rest = whole.numerator
-        coefficients: dict[str, Ratio] = {}
-        for unknown in self.unknowns:
-            slope = rest.derivative(unknown)
-            if not slope:
-                continue
-            if not set(self.unknowns).isdisjoint(slope.held()):
-                raise BrokenPromise(f"line {step.number} is not linear in the currents")
-            coefficients[unknown] = slope
-            rest = rest - slope * wide.symbol(unknown)
-        if not coefficients:
+        linear = linear_in(whole, self.unknowns)
+        if linear is None:
+            raise BrokenPromise(f"line {step.number} is not linear in the currents")
+        if not linear.coefficients:
             raise BrokenPromise(f"line {step.number} says nothing about the currents")
-        return Linear(coefficients, rest)
+        return linear
 
     def _check_law(self, step: Step, linear: Linear) -> None:
         law = step.law
@@ -136,19 +127,18 @@ class _Judge:
             fresh = loop_equation(self.circuit, law.loop).linear
         else:
             fresh = next(e.linear for e in element_equations(self.circuit) if e.branch == law.branch)
-        self._check_follows(linear, [fresh], f"line {step.number}")
+        self._check_follows(linear, echelon([fresh], self.unknowns), f"line {step.number}")
 
-    def _check_follows(self, claim: Linear, above: list[Linear], what: str) -> None:
+    def _check_follows(self, claim: Linear, above: Steps, what: str) -> None:
         if not holds(claim, *self.solution):
             raise BrokenPromise(f"{what} is not true of the circuit")
-        if not follows(claim, above, self.unknowns):
+        if not follows(claim, above):
             raise BrokenPromise(f"{what} does not follow from the lines it names")
         self.count += 1
 
     def _name(self, step: Step) -> None:
         left = step.written.left
-        if not isinstance(left, Symbol) or left.name in self.named:
+        if not isinstance(left, Symbol) or left.name in self.wide or left.name in self.names:
             raise BrokenPromise(f"line {step.number} gives a name that is taken")
         self.names[left.name] = ratio_of(step.written.right, self.base).at({}, self.wide)
-        self.named = Field((*self.named.symbols, left.name))
         self.count += 1
