@@ -37,10 +37,7 @@ def _over_line(expr: Expr, field: Field, names: Mapping[str, Ratio]) -> _OverLin
             symbol = names[name] if name in names else field.symbol(name)
             return symbol.above, symbol.below
         case Product(factors):
-            above = below = field.one.above
-            for one, other in (_over_line(factor, field, names) for factor in factors):
-                above, below = above * one, below if other.is_one() else below * other
-            return above, below
+            return _multiplied([_over_line(factor, field, names) for factor in factors])
         case Sum(terms):
             return _total([_over_line(term, field, names) for term in terms])
         case Negative(body):
@@ -58,6 +55,15 @@ def _over_line(expr: Expr, field: Field, names: Mapping[str, Ratio]) -> _OverLin
             return above**exponent, below**exponent
         case Parallel(parts):
             return _upside_down(_total([_upside_down(_over_line(part, field, names)) for part in parts]))
+
+
+def _multiplied(factors: Sequence[_OverLine]) -> _OverLine:
+    above, below = factors[0]
+    for one, other in factors[1:]:
+        above = above * one
+        if not other.is_one():
+            below = other if below.is_one() else below * other
+    return above, below
 
 
 def _total(terms: Sequence[_OverLine]) -> _OverLine:
