@@ -11,9 +11,11 @@ BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
 
 # A library or module of Python's own -> the only rooms that may know it.
 KNOWN_TO = {
+    "approx_chol": {"solve"},
     "argparse": {"cli"},
     "flint": {"algebra", "solve", "checks"},
     "numpy": {"solve", "checks", "reading"},
+    "scipy": {"solve"},
     "sqlite3": {"classroom"},
     "tomllib": {"circuit"},
     "typst": {"sheet"},
