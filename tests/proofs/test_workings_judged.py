@@ -9,7 +9,7 @@ import random
 
 import pytest
 
-from loopwright.expressions.nodes import Equation
+from loopwright.expressions.nodes import Equation, Expr, Symbol, negate, put
 from loopwright.expressions.values import symbols_of
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
@@ -20,9 +20,9 @@ from tests.random_workings import Case, Oracle, case, changed
 QUICK, ALL = range(60), range(60, 2100)
 
 
-def read(found: Case, lines: tuple[Equation, ...]) -> Reading:
+def read(found: Case, lines: tuple[Equation, ...], *, unsaid: bool = False) -> Reading:
     working = Working(tuple(Line(i, "", (Claim(e),)) for i, e in enumerate(lines, start=1)))
-    return read_working(found.circuit, working)
+    return read_working(found.circuit, working, arrows_unsaid=unsaid)
 
 
 def assert_accepted(seed: int) -> None:
@@ -48,6 +48,33 @@ def assert_caught(seed: int) -> None:
     reading = read(found, (*found.lines[:at], line, *found.lines[at + 1 :]))
     assert all(v.holds for v in reading.verdicts[:at]), seed
     assert reading.verdicts[at].holds == oracle.true(line), (seed, line, reading.verdicts[at])
+
+
+def assert_arrows_found(seed: int) -> None:
+    """The same working under other arrows, or in names of the writer's own, neither of them told."""
+    found, chance = case(seed), random.Random(seed)
+    currents = found.circuit.currents
+    names = chance.choice([currents, tuple(f"x{i}" for i in range(len(currents)))])
+    values: dict[str, Expr] = {
+        own: chance.choice([Symbol(name), negate(Symbol(name))])
+        for own, name in zip(currents, names, strict=True)
+    }
+    lines = tuple(Equation(put(e.left, values), put(e.right, values)) for e in found.lines)
+    reading = read(found, lines, unsaid=True)
+    wrong = [(v.line, v.kind) for v in reading.verdicts if not v.holds]
+    assert not wrong, (seed, lines, wrong, reading.arrows)
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_arrows_left_unsaid_are_found(seed: int) -> None:
+    assert_arrows_found(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("start", range(60, 660, 60))
+def test_arrows_left_unsaid_are_found_in_six_hundred(start: int) -> None:
+    for seed in range(start, start + 60):
+        assert_arrows_found(seed)
 
 
 @pytest.mark.parametrize("seed", QUICK)

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
-from ..algebra.linear import Linear, follows
+from ..algebra.linear import Linear, echelon, follows
 from ..algebra.ratios import Ratio
 from .frame import Frame
 from .placing import PRIME, Sample, modular
@@ -78,7 +78,7 @@ class Rows:
                 return False
         if target.linear is None or not all(row.true for row in rows):
             return True
-        return follows(target.linear, [row.linear for row in rows], self.frame.unknowns)
+        return follows(target.linear, echelon([row.linear for row in rows], self.frame.unknowns))
 
     def point(self, rows: Iterable[Values], seed: int) -> Values | None:
         """A random solution of the rows in one sample; None where they contradict one another."""
