@@ -171,7 +171,7 @@ def current_words(
             told.append((Equation(Symbol(name), Symbol(twin)),))
         elif mirror is not None:
             told.append((Equation(Symbol(name), negate(Symbol(mirror))),))
-        elif len(value.terms()) + len(value.terms(below=True)) > _LONG:
+        elif len(value.above) + len(value.below) > _LONG:
             long.append(name)
         else:
             told.append((Equation(Symbol(name), tidy(value)),))

@@ -151,6 +151,8 @@ def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
             (*names(tuple(tall)), verb, amount(abs(most), "V", circuit.figures), *end),
         )
         return
+    if not circuit.numbers and all(isinstance(e.value, Symbol) for e in circuit.elements.values()):
+        return  # no source has a number, so no voltage has
     pair = _widest(solution.potentials, solution)
     if pair is not None and pair[2] > TOUCH_VOLTAGE:
         a, b, difference = pair

@@ -275,8 +275,7 @@ def split_name(name: str) -> tuple[str, str, int]:
 
 def bracketed(body: Notation) -> Bracketed:
     """The body in brackets of the shape that fits what it holds."""
-    inside = _depth(body)
-    return Bracketed(body, inside, _is_tall(body))
+    return Bracketed(body, *_shape(body))
 
 
 def _chain(items: tuple[Notation, ...], signs: tuple[Sign, ...]) -> Notation:
@@ -326,11 +325,13 @@ def parts(node: Notation) -> tuple[Notation, ...]:
             return (base,)
 
 
-def _depth(node: Notation) -> int:
-    """How many pairs of brackets stand within one another in a node."""
-    inside = max((_depth(part) for part in parts(node)), default=0)
-    return inside + isinstance(node, Bracketed)
-
-
-def _is_tall(node: Notation) -> bool:
-    return isinstance(node, FractionBar) or any(_is_tall(part) for part in parts(node))
+def _shape(node: Notation) -> tuple[int, bool]:
+    """How many pairs of brackets stand within one another in a node, and whether it holds a fraction."""
+    if isinstance(node, Bracketed):
+        return node.depth + 1, node.tall
+    depth, tall = 0, isinstance(node, FractionBar)
+    for part in parts(node):
+        if not isinstance(part, Name | Figure):
+            deeper, taller = _shape(part)
+            depth, tall = max(depth, deeper), tall or taller
+    return depth, tall

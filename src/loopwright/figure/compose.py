@@ -52,16 +52,8 @@ class Board:
 
 def _meeting(box: Box, others: Iterable[Box], apart: float) -> int:
     """How many boxes come nearer to one than `apart`: `Box.meets` written out, for it is asked so often."""
-    left, top, right, foot = box.left, box.top, box.right + apart, box.foot + apart
-    return sum(
-        [
-            left < other.right + apart
-            and other.left < right
-            and top < other.foot + apart
-            and other.top < foot
-            for other in others
-        ]
-    )
+    left, top, right, foot = box.left - apart, box.top - apart, box.right + apart, box.foot + apart
+    return sum([left < e and w < right and top < s and n < foot for w, n, e, s in others])
 
 
 def composed(
@@ -262,12 +254,12 @@ def _labels(board: Board, slot: Slot, axes: Axes) -> None:
                 drop = (k - (len(lines) - 1) / 2) * LINE
                 x, y = axes.at(shift, slot.label_side + GAP)
                 anchor = "start" if axes.aside[0] > 0 else "end"
-                board.put_label(replace(label, at=(x, y + drop), anchor=anchor))
+                board.put_label(_placed(label, (x, y + drop), anchor))
                 continue
             below = axes.aside[1] > 0
             row = k if below else len(lines) - 1 - k
             rise = GAP + (0.5 if below else 0.62) * LETTERS + row * LINE
-            board.put_label(replace(label, at=axes.at(shift, slot.label_side + rise)))
+            board.put_label(_placed(label, axes.at(shift, slot.label_side + rise)))
 
 
 def _point_names(board: Board, circuit: Circuit, placement: Placement, at: At) -> None:
@@ -275,13 +267,20 @@ def _point_names(board: Board, circuit: Circuit, placement: Placement, at: At) -
         label = Label(point, (0.0, 0.0), italic=False, size=SMALL)
         best: tuple[int, Label] | None = None
         for (x, y), (dx, dy, anchor) in product(map(at, cells), _AROUND):
-            spot = replace(label, at=(x + dx, y + dy), anchor=anchor)
+            spot = _placed(label, (x + dx, y + dy), anchor)
             meets = board.meets(label_box(spot))
             if best is None or meets < best[0]:
                 best = meets, spot
             if not meets:
                 break
         board.put_label(best[1] if best else label)
+
+
+def _placed(label: Label, at: XY, anchor: str = "middle") -> Label:
+    """The label put down there."""
+    return Label(
+        label.base, at, label.sub, label.aside, label.italic, label.size, label.bold, anchor, label.tail
+    )
 
 
 _NEAR, _HIGH = 1.3, 2.3

@@ -165,7 +165,7 @@ def _middles(a: Cell, b: Cell) -> list[Cell]:
 def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] | None:
     """The spot inside an outline farthest from everything, and the radius that fits there."""
     box = around(corners)
-    near = [(b.left, b.top, b.right, b.foot) for b in taken if b.meets(box)]
+    near = [b for b in taken if b.meets(box)]
     middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
 
     def best_of(spots: Sequence[XY]) -> tuple[float, float, XY]:
@@ -191,9 +191,9 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] |
     return None if score < -1e5 else (best, min(room, MOST_RADIUS))
 
 
-def _distance(at: XY, boxes: Sequence[tuple[float, float, float, float]], enough: float) -> float:
-    """How far a position is from the nearest of some boxes (left, top, right, foot; 0 inside); not
-    looked for further once it is clearly below `enough`."""
+def _distance(at: XY, boxes: Sequence[Box], enough: float) -> float:
+    """How far a position is from the nearest of some boxes (0 inside one); not looked for further once it
+    is clearly below `enough`."""
     x, y = at
     stop = (enough - 1e-6) ** 2 if enough > 0 else -1.0
     least = (MOST_RADIUS + 2) ** 2 if not boxes else 1e12

@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, radians, sin
+from typing import NamedTuple
 
 from .drawing import XY, Bend, Label, Mark, Round, Stroke
 from .lettering import label_size
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
-    """A rectangle in mm: left, top, right, foot."""
+class Box(NamedTuple):
+    """A rectangle in mm: left, top, right, foot. A tuple, because thousands are made and compared."""
 
     left: float
     top: float
@@ -51,7 +50,16 @@ def boxes_of(mark: Mark) -> tuple[Box, ...]:
         case Stroke(points, weight, closed):
             if closed or len(points) == 1:
                 return (around(points, weight / 2),)
-            return tuple(around(pair, weight / 2) for pair in pairwise(points))
+            half = weight / 2
+            return tuple(
+                Box(
+                    (x if x < u else u) - half,
+                    (y if y < v else v) - half,
+                    (u if x < u else x) + half,
+                    (v if y < v else y) + half,
+                )
+                for (x, y), (u, v) in pairwise(points)
+            )
         case Round((x, y), radius, weight):
             reach = radius + weight / 2
             return (Box(x - reach, y - reach, x + reach, y + reach),)

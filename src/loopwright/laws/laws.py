@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..algebra.linear import reduce_rows
+from ..algebra.linear import echelon, reduce_rows
 from ..algebra.ratios import Ratio
 from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
@@ -127,10 +127,14 @@ class Laws:
         circuit = self.circuit
         voltages = [across(p.element) for b in circuit.branches for p in b.passes]
         unknowns = [*circuit.currents, *voltages]
-        reduction = reduce_rows([e.linear for e in equations], unknowns)
-        present = {n for e in equations for n in e.linear.coefficients} | set(circuit.currents)
-        redundant = tuple((i, m) for i, m in enumerate(reduction.combinations) if m is not None)
-        missing = len(present) - reduction.rank
+        rows = [e.linear for e in equations]
+        rank = len(echelon(rows, unknowns))
+        redundant: tuple[tuple[int, tuple[Ratio, ...]], ...] = ()
+        if rank < len(rows):
+            found = enumerate(reduce_rows(rows, unknowns).combinations)
+            redundant = tuple((i, m) for i, m in found if m is not None)
+        present = {n for row in rows for n in row.coefficients} | set(circuit.currents)
+        missing = len(present) - rank
         return Sufficiency(missing == 0, missing, redundant)
 
 

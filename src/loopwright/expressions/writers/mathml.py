@@ -49,6 +49,8 @@ def write(node: Notation) -> str:
         case Name():
             return _name(node)
         case Factors(items, crossed):
+            if True not in crossed:
+                return _row([_THIN.join([write(item) for item in items])])
             joints = [_CROSS if cross else _THIN for cross in crossed]
             return _joined([write(item) for item in items], joints)
         case Chain(items, signs):
