@@ -9,6 +9,7 @@ from ..circuit.elements import Kind
 from ..expressions.nodes import Equation
 from ..expressions.values import symbols_of
 from .frame import Frame, UnknownName
+from .size import TooLong
 from .verdicts import Counter
 
 _RESISTANCES = (2, 3, 4, 6, 5, 8, 7, 9, 10, 12)
@@ -20,7 +21,7 @@ def counter(frame: Frame, equation: Equation) -> Counter | None:
     no values tried tell the sides apart. The numbers of the problem come first."""
     try:
         left, right = frame.ratio(equation.left), frame.ratio(equation.right)
-    except (UnknownName, ZeroDivisionError):
+    except (UnknownName, TooLong, ZeroDivisionError):
         return None
     for values in _choices(frame):
         try:

@@ -31,10 +31,12 @@ from ..expressions.nodes import (
 )
 from ..expressions.values import ratio_of, symbols_of
 from ..solve.exact import Solution
+from .size import TooLong, check_length
 
 _CALL = re.compile(r"([VPR])\((.*)\)")
 _THOUSAND = Fraction(1000)
 _IN_THOUSANDS = {"A": _THOUSAND, "Ω": 1 / _THOUSAND, "W": _THOUSAND, "S": _THOUSAND}  # mA, kΩ, mW of SI
+LONGEST = 24  # binary digits of the number of terms that a claim may have with the currents put in
 
 
 class UnknownName(LookupError):
@@ -172,11 +174,18 @@ class Frame:
                     found[b.name] = row
         return found
 
+    @property
+    def _longest_name(self) -> int:
+        """The most terms that a name stands for."""
+        return max((len(r.above) for r in self.names.values()), default=1)
+
     # -- worth -------------------------------------------------------------------------------------
 
     def ratio(self, expr: Expr) -> Ratio:
-        """What an expression is worth. Raises UnknownName, and ZeroDivisionError for what is over zero."""
+        """What an expression is worth. Raises UnknownName, TooLong, and ZeroDivisionError for what is over
+        zero."""
         self.learn(symbols_of(expr))
+        check_length(expr, self._longest_name)
         return ratio_of(self.in_frame(expr) if self.thousands else expr, self.field, self.names)
 
     def difference(self, equation: Equation) -> Ratio:
@@ -231,6 +240,8 @@ class Frame:
         parts: dict[int, dict[Exponents, int]] = {}
         for exponents, coefficient in ratio.terms(below=below):
             parts.setdefault(sum(exponents[first:]), {})[exponents] = coefficient
+        if max(parts, default=0) * (len(self._below).bit_length() - 1) > LONGEST:
+            raise TooLong
         one = self.symbols.one.below
         total, most = self.symbols.zero, max(parts, default=0)
         for degree, terms in sorted(parts.items()):

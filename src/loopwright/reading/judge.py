@@ -30,6 +30,7 @@ from .lines import working as read_lines
 from .placing import Placed
 from .reading import Reading
 from .rounding import Policy
+from .size import TooLong
 from .truth import Truths, View, Worth
 from .verdicts import How, Kind, Truth, Verdict
 from .wording import of_following, of_law, of_units, shown_source, unknown
@@ -139,7 +140,7 @@ class _Reader:
             try:
                 wanted = ratio_of(stated, view.frame.field, {**view.frame.names, **self._labelled(view)})
                 found = view.frame.difference(claim.written)
-            except (KeyError, UnknownName, ZeroDivisionError):
+            except (KeyError, UnknownName, TooLong, ZeroDivisionError):
                 continue
             share = wanted / found if found else view.frame.field.zero
             if share and not any(n in view.frame.unknowns for n in share.held()):
@@ -155,7 +156,7 @@ class _Reader:
             if label and label not in found and verdict.kind is not Kind.UNDECIDED:
                 try:
                     found[label] = view.frame.difference(verdict.claim.written)
-                except (UnknownName, ZeroDivisionError):
+                except (UnknownName, TooLong, ZeroDivisionError):
                     continue
         return found
 
@@ -169,6 +170,9 @@ class _Reader:
             return self._stranger(line, claim, str(stranger.args[0]))
         except ZeroDivisionError:
             return Verdict(line.number, claim, Kind.UNTRUE, ("It divides by something that is zero.",))
+        except TooLong:
+            said_: Said = ("It would be too long, multiplied out, to be decided.",)
+            return Verdict(line.number, claim, Kind.UNDECIDED, said_)
         wrong = clash(claim.written, self._dimension)
         if wrong is not None:
             return Verdict(line.number, claim, Kind.UNTRUE, of_units(*wrong), cause=line.number)
@@ -188,7 +192,7 @@ class _Reader:
             if one == Symbol(name) and name not in symbols_of(other):
                 try:
                     self.truths.define(name, other)
-                except (UnknownName, ZeroDivisionError):
+                except (UnknownName, TooLong, ZeroDivisionError):
                     break
                 said = (Symbol(name), " is a name for ", other, ".")
                 return Verdict(line.number, claim, Kind.NAMED, said, Truth.ALWAYS)

@@ -17,6 +17,7 @@ from .frame import Frame, UnknownName
 from .placing import Placing
 from .reading import Arrows
 from .rounding import Policy, has_values, is_decimal, lone, may_hold, rounds_to, worth
+from .size import TooLong
 from .verdicts import Truth
 from .working import Claim
 
@@ -73,7 +74,7 @@ class Truths:
                 continue
             try:
                 difference = view.frame.difference(claim.written)
-            except (UnknownName, ZeroDivisionError):
+            except (UnknownName, TooLong, ZeroDivisionError):
                 continue
             if difference and (
                 view.frame.holds(difference) or self._rounded(view, claim.written) is not None

@@ -250,3 +250,20 @@ def test_a_stated_combination_is_confirmed_or_denied() -> None:
 )
 def test_limits_are_judged_as_on_the_sheet(line: str, kind: Kind) -> None:
     assert last(SYMBOLS, line)[0] is kind
+
+
+# -- lines that nobody writes ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "(E1 + E2 + R1 + R2 + R3 + I1 + I2 + I3)^20 = 0",
+        "(I1 + I2)^20 (I1 + I3)^20 (I2 + I3)^20 (R1 + R2)^20 = E1",
+        "I1 = " + "*".join(["(E1 + R1 + R2 + R3 + I2)"] * 300),
+        "1/(" * 40 + "I1 + R1" + ")" * 40 + " = I2",
+        "I1 = " + " + ".join(f"E1/(R1 + {n} R2)" for n in range(200)),
+    ],
+)
+def test_no_line_hangs_a_reading(line: str) -> None:
+    assert kinds(read(SYMBOLS, line))[0] in (Kind.UNDECIDED, Kind.UNTRUE)
