@@ -1,6 +1,6 @@
 """The slips that people make with multi-loop circuits: names, sentences, sources. Data only.
 
-One row per slip, in five groups. What a slip does to a line or to a whole set of equations is modelled
+One row per slip, in groups. What a slip does to a line or to a whole set of equations is modelled
 elsewhere, by key. `usual` is a grading of ours from 1 (in every class) to 5 (seldom), common practice
 without a source. A new row needs a key of its own and must say where it comes from.
 """
@@ -21,6 +21,7 @@ class Group(StrEnum):
     IDEAS = "ideas about current and voltage"
     ALGEBRA = "algebra"
     NUMBERS = "numbers, units and instruments"
+    LINES = "anything else in one line"
 
 
 class Evidence(StrEnum):
@@ -277,6 +278,22 @@ _NUMBERS: tuple[_Row, ...] = (
     ("N15", "limit-misread", 2, _V, "TK", "limit misread",
      "An open branch is said to have no voltage, or a quotient of two zeros to be zero."),
 )
+_LINES: tuple[_Row, ...] = (
+    ("L1", "arrow-otherwise", 2, _P, "", "another arrow",
+     "The line is right if one arrow is drawn the other way than was said."),
+    ("L2", "term-missing", 2, _P, "", "a term left out",
+     "A term of an expression is left out."),
+    ("L3", "term-extra", 3, _P, "", "a term too many",
+     "A term stands that does not belong there."),
+    ("L4", "term-twice", 3, _P, "", "a term counted twice",
+     "A term is counted twice where it belongs once."),
+    ("L5", "factor-missing", 3, _P, "", "a factor left out",
+     "A factor of a term is left out."),
+    ("L6", "factor-extra", 3, _P, "", "a factor too many",
+     "A factor stands that does not belong there."),
+    ("L7", "wrong-divisor", 3, _P, "", "divided by the wrong thing",
+     "Something is divided by, or multiplied with, where the other belongs."),
+)
 # fmt: on
 
 
@@ -294,6 +311,7 @@ _GROUPS = (
     (Group.IDEAS, _IDEAS),
     (Group.ALGEBRA, _ALGEBRA),
     (Group.NUMBERS, _NUMBERS),
+    (Group.LINES, _LINES),
 )
 
 CATALOGUE: Mapping[str, Entry] = MappingProxyType(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from loopwright.reading.edits import SIZES
 from loopwright.reading.slip_catalogue import CATALOGUE, WORKS, Entry, Evidence
 
 PAGE = (Path(__file__).parents[3] / "docs/slips.md").read_text("utf-8")
@@ -20,7 +21,9 @@ def row(entry: Entry) -> str:
     return f"| {entry.mark} | `{entry.key}` | {entry.name} | {entry.said} | {entry.usual} | {attested} |"
 
 
-@pytest.mark.parametrize(("letter", "count"), [("S", 16), ("T", 25), ("C", 18), ("A", 16), ("N", 15)])
+@pytest.mark.parametrize(
+    ("letter", "count"), [("S", 16), ("T", 25), ("C", 18), ("A", 16), ("N", 15), ("L", 7)]
+)
 def test_the_marks_of_a_group_run_without_a_gap(letter: str, count: int) -> None:
     marks = [entry.mark for entry in CATALOGUE.values() if entry.mark[0] == letter]
     assert marks == [f"{letter}{i}" for i in range(1, count + 1)]
@@ -52,3 +55,8 @@ def test_every_work_is_used_and_documented() -> None:
     used = {work for entry in CATALOGUE.values() for work in entry.source}
     assert used == WORKS.keys()
     assert [code for code, work in WORKS.items() if f"- **{code}** {work}" not in PAGE] == []
+
+
+def test_the_slips_recognised_in_a_line_are_listed() -> None:
+    listed = PAGE.split("## Recognised in one line")[1].split("## Works")[0]
+    assert re.findall(r"`([a-z-]+)`", listed) == [key for key in CATALOGUE if key in SIZES]
