@@ -69,10 +69,11 @@ def junction_row(circuit: Circuit, point: str) -> Row:
 
 
 def loop_row(circuit: Circuit, loop: Loop) -> Row:
-    """The loop rule round a loop (without current sources and gaps) as a row, element by element."""
+    """The loop rule round a loop (without current sources and gaps) as a row, element by element in the
+    order of travel."""
     terms: list[Term] = []
     for name, sense in loop:
-        for p in circuit.branch(name).passes:
+        for p in circuit.branch(name).passes[::sense]:
             kind = circuit.elements[p.element].kind
             if kind is Kind.BATTERY:
                 terms.append(Term(p.sign * sense, "", p.element))

@@ -11,7 +11,9 @@ from .. import __version__
 from ..errors import BrokenPromise, FaultyMaterial
 from .options import parser
 
-COMMANDS = {name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "figure")}
+COMMANDS = {
+    name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "slips", "figure")
+}
 DONE, AT_FAULT, USAGE, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
 
 

@@ -12,6 +12,7 @@ commands:
   sheet     the worked sheet: figure, equations, steps, results, limits, ledger
   limits    every resistance to zero and to infinity, every source to zero
   loops     every loop with its equation, and which are enough
+  slips     the wrong answers that single slips lead to, and the slip behind an answer
   figure    the circuit drawn, with its arrows
 
 examples:
@@ -19,6 +20,7 @@ examples:
   loopwright sheet buoy.toml --as pdf --as say  for print, and to read aloud
   loopwright limits buoy.toml
   loopwright loops buoy.toml --through top R1 foot E2
+  loopwright slips buoy.toml --answers I1=12.5A I2=-19.5A I3=-7A
   loopwright figure buoy.toml -o buoy.svg
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
@@ -75,6 +77,7 @@ def parser() -> argparse.ArgumentParser:
         metavar="NAME",
         help="only the loop through these points, elements or currents",
     )
+    _slips(commands)
     figure = _command(
         commands,
         "figure",
@@ -88,6 +91,42 @@ def parser() -> argparse.ArgumentParser:
     figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
     _symbols(figure)
     return whole
+
+
+def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    slips = _command(
+        commands,
+        "slips",
+        "List the wrong answers that single slips lead to, or say which slips lead to the answers given.",
+        "loopwright slips buoy.toml\n"
+        "  loopwright slips buoy.toml --of S1 --of drop-missing\n"
+        "  loopwright slips buoy.toml --answers I1=12.5A I2=-19.5A I3=-7A",
+    )
+    slips.add_argument(
+        "--answers",
+        nargs="+",
+        metavar="NAME=VALUE",
+        help="final numbers to decode: currents, V(a,b) or P(R1); some are enough",
+    )
+    slips.add_argument(
+        "--as-drawn",
+        action="store_true",
+        help="the answers follow the arrows of the file (else a sign may be that of another arrow)",
+    )
+    slips.add_argument(
+        "--of", metavar="SLIP", action="append", help="only this slip of the table: S1 or its key"
+    )
+    slips.add_argument(
+        "--other-loops", action="store_true", help="slips in loops outside the usual set as well"
+    )
+    slips.add_argument(
+        "--as",
+        dest="form",
+        choices=("text", "md", "json"),
+        default="text",
+        metavar="FORM",
+        help="text (default), md or json",
+    )
 
 
 def _command(

@@ -1,0 +1,375 @@
+"""Final numbers read without a working: right, or of which single slip, and which law they break.
+
+The numbers are compared exactly, within what their written figures can bear. Where it is not said that
+they follow the circuit's arrows, a sign may be that of an arrow drawn the other way. Two slips made at
+once are not looked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ..circuit.circuit import Circuit
+from ..circuit.names import listed
+from ..circuit.targets import Asked, target
+from ..errors import FaultyMaterial
+from ..findings import Finding
+from ..quantities import Quantity, read_unit
+from .broken_laws import BrokenLaws, broken_laws
+from .fingerprints import SlipClass, SlipTable, slip_table
+from .slip_catalogue import CATALOGUE
+from .slip_settings import Point, sum_of, voltage_name
+
+UNIT_OF = {Asked.CURRENT: "A", Asked.POTENTIAL: "V", Asked.POWER: "W"}
+
+
+@dataclass(frozen=True, slots=True)
+class Closeness:
+    """When a written number counts as a value rounded.
+
+    `last`: how far off it may be, in units of its last figure. `widest`: but no farther than this part of
+    the value, so that `2` is not taken for 2.4. `floor`: what is within this part of the largest right
+    current counts as zero where zero is written. An exact number must be equal.
+    """
+
+    last: Fraction = Fraction(1, 2)
+    widest: Fraction = Fraction(1, 20)
+    floor: Fraction = Fraction(1, 200)
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One number to be decoded: its value along the circuit's arrow, and how far it may be off."""
+
+    name: str
+    value: Fraction
+    step: Fraction  # one unit of the last figure; 0 for an exact number
+    has_unit: bool = True
+
+    def allowed(self, value: Fraction, policy: Closeness) -> Fraction:
+        """How far this number may be from a value to stand for it."""
+        return min(self.step * policy.last, abs(value) * policy.widest)
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """A class of slips that gives the numbers. `turned`: currents whose arrow must then be the other way;
+    `silent`: the numbers of which the slip says nothing; `exact`: no rounding was needed; `off`: the
+    largest relative difference."""
+
+    slips: SlipClass
+    turned: tuple[str, ...]
+    silent: tuple[str, ...]
+    exact: bool
+    off: Fraction
+
+    @property
+    def told(self) -> str:
+        """The kinds of slip by mark and name."""
+        names = [f"{CATALOGUE[key].mark} {CATALOGUE[key].name}" for key in self.slips.entries]
+        return ", or ".join(names)
+
+
+@dataclass(frozen=True, slots=True)
+class Right:
+    """The numbers are right: under other arrows where `turned` names some; rounded where not `exact`."""
+
+    turned: tuple[str, ...]
+    exact: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LoneSlip:
+    """All numbers are right but one. `said`: what was done to it in its last step, where that shows."""
+
+    name: str
+    given: Fraction
+    right: Fraction
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class Decoded:
+    """What final numbers tell.
+
+    `matches`: the slips that give them, the likeliest first. `open_`: slips that leave the currents open
+    and allow these numbers. `lone`: the one number that is wrong. `near`: all are within 2 % of right
+    though not as rounded: rounded on the way, or read off. `broken`: which law they break. `unitless`:
+    numbers without a unit, taken as SI. `complete`: all currents are given.
+    """
+
+    given: tuple[Given, ...]
+    right: Right | None
+    matches: tuple[Match, ...]
+    open_: tuple[SlipClass, ...]
+    lone: LoneSlip | None
+    near: bool
+    broken: BrokenLaws
+    unitless: tuple[str, ...]
+    complete: bool
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """The written lines that would tell the best matches apart, where there are several slips."""
+        best = self.best
+        lines = dict.fromkeys(line for match in best for line in match.slips.lines)
+        several = len(best) > 1 or any(len(match.slips.members) > 1 for match in best)
+        return tuple(lines) if several else ()
+
+    @property
+    def best(self) -> tuple[Match, ...]:
+        """The matches of the first rank: arrows as drawn and all numbers told, if any are so."""
+        if not self.matches:
+            return ()
+        first = _rank(self.matches[0])[:3]
+        return tuple(match for match in self.matches if _rank(match)[:3] == first)
+
+
+def decode(
+    circuit: Circuit,
+    numbers: Mapping[str, Quantity | Fraction],
+    *,
+    arrows: Mapping[str, int] | None = None,
+    policy: Closeness | None = None,
+    table: SlipTable | None = None,
+) -> Decoded:
+    """What these final numbers tell about how they were found.
+
+    `numbers`: by name: currents (`I1`), and where wanted `V(a, b)` and `P(R1)`; some are enough.
+    Quantities count as rounded to their figures, fractions as exact. `arrows`: for each current, +1
+    where it is counted along the circuit's arrow, −1 against it; with None a number's sign may be
+    that of another arrow (in a wrong answer, of one). `table`: the slips looked for; by default
+    all of `slip_table(circuit, every_set=True)`. Raises FaultyMaterial for a circuit without numbers
+    and for names or units that do not fit.
+    """
+    known = table or slip_table(circuit, every_set=True)
+    rule = policy or Closeness()
+    given = _given(circuit, numbers, arrows or {})
+    free = arrows is None
+    zero = rule.floor * max((abs(v) for v in known.right.values()), default=Fraction(0))
+    truth = _truth(known.here, given)
+    right = _right(given, truth, rule, zero, free)
+    matches = [
+        match
+        for slips in known.classes
+        if slips.hidden != "always" and (match := _match(given, slips, rule, zero, free, circuit)) is not None
+    ]
+    if right is not None and not right.turned:
+        matches = [match for match in matches if not match.turned]
+    named = {g.name: g for g in given}
+    complete = all(name in named for name in circuit.currents)
+    allowed = {g.name: g.allowed(g.value, rule) for g in given}
+    values = {g.name: g.value for g in given}
+    open_ = [
+        slips
+        for slips in known.open_
+        if complete and right is None and any(_allows(known.here, slips, values, allowed))
+    ]
+    off = [g for g in given if not _fits(g, truth[g.name], rule, zero)]
+    lone = _lone(off[0], truth, circuit) if len(off) == 1 < len(given) and right is None else None
+    near = bool(off) and all(
+        abs(g.value - truth[g.name]) <= max(abs(truth[g.name]) / 50, zero) for g in given
+    )
+    return Decoded(
+        given,
+        right,
+        tuple(sorted(matches, key=_rank)),
+        tuple(open_),
+        lone,
+        near,
+        broken_laws(known.here, values, allowed),
+        tuple(g.name for g in given if not g.has_unit),
+        complete,
+    )
+
+
+# -- what is given ---------------------------------------------------------------------------------
+
+
+def _given(
+    circuit: Circuit, numbers: Mapping[str, Quantity | Fraction], arrows: Mapping[str, int]
+) -> tuple[Given, ...]:
+    found: dict[str, Given] = {}
+    faults: list[Finding] = []
+    for text, number in numbers.items():
+        try:
+            asked = target(text, circuit)
+        except FaultyMaterial as trouble:
+            faults.extend(trouble.findings)
+            continue
+        if asked.kind not in UNIT_OF:
+            message = (
+                f"{text} is a resistance; the slips looked for are told by currents, voltages and powers."
+            )
+            faults.append(Finding("slips/not-told", message, "Give currents, V(a, b) or P(R1)."))
+            continue
+        unit = number.unit if isinstance(number, Quantity) else ""
+        if unit and unit != UNIT_OF[asked.kind]:
+            message = f"{text} is a {asked.kind} and {number} is none."
+            faults.append(Finding("slips/wrong-unit", message, f"Give it in {UNIT_OF[asked.kind]}."))
+            continue
+        value = number.value if isinstance(number, Quantity) else Fraction(number)
+        name = asked.told()
+        found[name] = Given(
+            name,
+            value * arrows.get(name, 1),
+            _step(number) if isinstance(number, Quantity) else Fraction(0),
+            bool(unit) or not isinstance(number, Quantity),
+        )
+    if not found and not faults:
+        faults.append(Finding("slips/nothing-given", "No number is given.", "Give some, such as I1=-1 I2=3."))
+    if faults:
+        raise FaultyMaterial(*faults)
+    return tuple(found.values())
+
+
+def _step(number: Quantity) -> Fraction:
+    """One unit of the last figure written; 0 for a fraction."""
+    if not number.figures:
+        return Fraction(0)
+    mantissa, _, power = number.digits.partition("e")
+    unit = read_unit(number.symbol) if number.symbol else None
+    scale = unit[2] if unit else Fraction(1)
+    return scale * Fraction(10) ** (int(power or 0) - len(mantissa.partition(".")[2]))
+
+
+def _truth(here: Point, given: Sequence[Given]) -> dict[str, Fraction]:
+    circuit = here.setting.circuit
+    found: dict[str, Fraction] = {}
+    for g in given:
+        asked = target(g.name, circuit)
+        if asked.kind is Asked.CURRENT:
+            found[g.name] = here.right[g.name]
+        elif asked.kind is Asked.POWER:
+            found[g.name] = here.power(asked.names[0])
+        else:
+            value = here.voltage(*asked.names)
+            if value is None:
+                message = f"Nothing but gaps and current sources joins {listed(asked.names)}."
+                raise FaultyMaterial(Finding("slips/not-told", message, "Leave it out."))
+            found[g.name] = value
+    return found
+
+
+# -- comparing -------------------------------------------------------------------------------------
+
+
+def _fits(g: Given, value: Fraction, rule: Closeness, zero: Fraction) -> bool:
+    gap = abs(g.value - value)
+    return gap <= g.allowed(value, rule) or (not g.value and g.step > 0 and gap <= zero)
+
+
+def _turned(g: Given) -> Given:
+    return Given(g.name, -g.value, g.step, g.has_unit)
+
+
+def _right(
+    given: Sequence[Given], truth: Mapping[str, Fraction], rule: Closeness, zero: Fraction, free: bool
+) -> Right | None:
+    turned: list[str] = []
+    for g in given:
+        if _fits(g, truth[g.name], rule, zero):
+            continue
+        if not (free and _is_current(g.name) and _fits(_turned(g), truth[g.name], rule, zero)):
+            return None
+        turned.append(g.name)
+    exact = all(abs(g.value) == abs(truth[g.name]) for g in given)
+    return Right(tuple(turned), exact)
+
+
+def _is_current(name: str) -> bool:
+    return "(" not in name
+
+
+def _value_of(slips: SlipClass, name: str, circuit: Circuit) -> Fraction | None:
+    values = slips.outcome.values
+    if name in values or _is_current(name) or name.startswith("P"):
+        return values.get(name)
+    a, b = target(name, circuit).names
+    other = values.get(voltage_name(b, a))
+    return None if other is None else -other
+
+
+def _match(
+    given: Sequence[Given], slips: SlipClass, rule: Closeness, zero: Fraction, free: bool, circuit: Circuit
+) -> Match | None:
+    turned: list[str] = []
+    silent: list[str] = []
+    off = Fraction(0)
+    for g in given:
+        value = _value_of(slips, g.name, circuit)
+        if value is None:
+            silent.append(g.name)
+            continue
+        if not _fits(g, value, rule, zero):
+            if turned or not (free and _is_current(g.name) and _fits(_turned(g), value, rule, zero)):
+                return None
+            turned.append(g.name)
+        gap = abs(abs(g.value) - abs(value))
+        off = max(off, gap / abs(value) if value else gap)
+    if len(silent) == len(given):
+        return None
+    return Match(slips, tuple(turned), tuple(silent), off == 0, off)
+
+
+def _rank(match: Match) -> tuple[int, int, bool, bool, Fraction, int]:
+    """Arrows as drawn first, then what tells all numbers, then exact ones, then slips in the usual set,
+    then the closest, then the most usual."""
+    usual = min(CATALOGUE[key].usual for key in match.slips.entries)
+    return len(match.turned), len(match.silent), not match.exact, not match.slips.usual, match.off, usual
+
+
+def _allows(
+    here: Point, slips: SlipClass, values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]
+) -> list[bool]:
+    """For each member that leaves currents open, whether these numbers satisfy its equations."""
+    found: list[bool] = []
+    for model in slips.members:
+        fits = bool(model.rows)
+        for row in model.rows:
+            numbers = here.row(row)
+            slack = sum_of(abs(c) * allowed[n] for n, c in numbers.items() if n)
+            fits = fits and abs(here.off(row, values)) <= slack
+        found.append(fits)
+    return found
+
+
+# -- one number alone ------------------------------------------------------------------------------
+
+
+def _lone(g: Given, truth: Mapping[str, Fraction], circuit: Circuit) -> LoneSlip:
+    """The one wrong number, and what was done to it where that shows in its digits."""
+    right = truth[g.name]
+    return LoneSlip(g.name, g.value, right, _done(g, right, truth))
+
+
+def _done(g: Given, right: Fraction, truth: Mapping[str, Fraction]) -> str:
+    slack = g.step / 2
+    if abs(g.value + right) <= slack:
+        return "its sign is that of the other direction"
+    for power in range(-6, 7):
+        if power and right and abs(g.value - right * Fraction(10) ** power) <= slack:
+            return f"it is {'times' if power > 0 else 'over'} {10 ** abs(power)}: the point or a prefix"
+    for name, value in truth.items():
+        if name != g.name and _is_current(name) and abs(abs(g.value) - abs(value)) <= slack:
+            return f"it is the value of {name}"
+    if _same_digits(g, right):
+        return "its digits are those of the right value in another order"
+    return ""
+
+
+def _same_digits(g: Given, right: Fraction) -> bool:
+    """Whether the figures written are the right ones with two neighbours exchanged."""
+    if not g.step or g.value * right <= 0:
+        return False
+    count = abs(g.value) / g.step
+    wanted = round(abs(right) / g.step)
+    if count.denominator != 1:
+        return False
+    digits, others = str(count.numerator), str(wanted)
+    if len(digits) != len(others) or digits == others:
+        return False
+    swaps = (others[:i] + others[i + 1] + others[i] + others[i + 2 :] for i in range(len(others) - 1))
+    return digits in swaps

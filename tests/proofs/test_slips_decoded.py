@@ -1,0 +1,169 @@
+"""Slips worked out in many circuits: every one is decoded again, and the law it broke is named."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from fractions import Fraction
+from functools import cache
+
+import pytest
+
+from loopwright.circuit.circuit import Circuit
+from loopwright.reading.broken_laws import Law, broken_laws
+from loopwright.reading.decoder import decode
+from loopwright.reading.fingerprints import SlipTable, slip_table
+from loopwright.reading.slip_catalogue import CATALOGUE
+from loopwright.reading.slip_models import NOT_MODELLED, slip_models
+from loopwright.reading.slip_settings import Setting
+from loopwright.solve.exact import solve
+from tests.sample_circuits import (
+    BRIDGE,
+    DRIVEN,
+    LADDER,
+    ONE_LOOP,
+    OPEN_SWITCH,
+    REAL_BRIDGE,
+    TWIN_CELLS,
+    TWO_BATTERIES,
+    circuit_of,
+)
+
+THREE_LAMPS = '[branches]\nI1 = "b, +E, R1, a"\n' + "".join(f'I{i} = "a, R{i}, b"\n' for i in (2, 3, 4))
+LOADED = '[branches]\nI1 = "b, +E, R1, a"\nI2 = "a, R2, b"\nI3 = "a, R3, b"\n'
+METERED = """
+[branches]
+I1 = "b, +E, R1, a"
+I2 = "a, R2, c"
+I3 = "a, R3, d"
+I4 = "c, M1, d"
+I5 = "c, R4, b"
+I6 = "d, R5, b"
+I7 = "c, A1, d"
+
+[elements]
+M1 = { kind = "voltmeter" }
+"""
+CIRCUITS = {
+    "two batteries": TWO_BATTERIES,
+    "one loop": ONE_LOOP,
+    "ladder": LADDER,
+    "bridge": BRIDGE,
+    "real bridge": REAL_BRIDGE,
+    "twin cells": TWIN_CELLS,
+    "driven": DRIVEN,
+    "open switch": OPEN_SWITCH,
+    "three lamps": THREE_LAMPS,
+    "loaded": LOADED,
+    "metered": METERED,
+}
+BIG = {"bridge", "real bridge", "metered"}
+
+
+def numbered(name: str, seed: int) -> Circuit:
+    """The circuit with numbers drawn for its symbols."""
+    circuit = circuit_of(CIRCUITS[name])
+    chance = random.Random(f"{name} {seed}")
+    numbers = {
+        symbol: Fraction(chance.randint(2, 60), chance.choice((1, 1, 2, 5))) for symbol in circuit.symbols
+    }
+    written = {symbol: f"{float(value):g} kΩ" for symbol, value in numbers.items() if symbol[0] in "Rr"}
+    numbers.update({symbol: numbers[symbol] * 1000 for symbol in written})
+    return replace(circuit, numbers=numbers, written=written)
+
+
+@cache
+def table_of(name: str, seed: int = 1) -> SlipTable:
+    return slip_table(numbered(name, seed), every_set=name not in BIG)
+
+
+NAMES = [pytest.param(name, marks=[pytest.mark.slow] if name in BIG else []) for name in CIRCUITS]
+SEEDS = (1, 2, 3)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_right_answers_are_those_of_the_closed_forms(name: str) -> None:
+    table = table_of(name)
+    solution = solve(table.circuit)
+    assert dict(table.right) == {n: solution.number(ratio) for n, ratio in solution.currents.items()}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_answers_of_a_slip_are_decoded_as_that_slip(name: str) -> None:
+    for table in [table_of(name, seed) for seed in SEEDS]:
+        chance = random.Random(name)
+        seen = [c for c in table.classes if c.hidden != "always" and c.outcome.values]
+        for c in chance.sample(seen, min(25, len(seen))):
+            found = decode(table.circuit, c.outcome.values, arrows={}, table=table)
+            assert any(match.slips is c and match.exact for match in found.matches), c.members[0]
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_one_wrong_term_breaks_the_law_that_its_equation_states(name: str) -> None:
+    rules = {"junction": Law.JUNCTION, "loop": Law.LOOP}
+    entries = {
+        "drop-sign",
+        "source-sign",
+        "junction-sign",
+        "drop-missing",
+        "source-missing",
+        "branch-missing",
+    }
+    count = 0
+    for table in [table_of(name, seed) for seed in SEEDS]:
+        for c in table.classes:
+            for model in c.members:
+                law = rules.get(model.line.split()[0])
+                if model.entry not in entries or law is None or c.outcome.values == table.right:
+                    continue
+                none = dict.fromkeys(c.outcome.values, Fraction(0))
+                found = broken_laws(table.here, c.outcome.values, none)
+                assert found.law is law, model.place
+                count += 1
+    assert count >= 8
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_answers_satisfy_the_wrong_equations_and_not_the_right_ones(name: str) -> None:
+    table = table_of(name)
+    for c in table.classes:
+        for model in c.members:
+            values = c.outcome.values
+            if model.rows and all(n in values for n in table.circuit.currents):
+                assert not any(table.here.off(row, values) for row in model.rows)
+                off = any(table.here.off(row, values) for row in table.setting.rows)
+                assert off is (values != table.right)
+
+
+def test_every_slip_of_the_catalogue_is_worked_out_somewhere_or_has_its_reason() -> None:
+    models = [
+        model
+        for setting in (Setting(numbered(name, seed)) for name in CIRCUITS for seed in SEEDS)
+        for model in slip_models(setting)
+    ]
+    worked = {model.entry for model in models}
+    assert worked | NOT_MODELLED.keys() == CATALOGUE.keys()
+    assert not worked & NOT_MODELLED.keys()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_slips_in_one_class_agree_with_other_numbers_and_other_classes_do_not(name: str) -> None:
+    """The classes are decided at three points; here they are met again at a fourth."""
+    table = table_of(name)
+    chance = random.Random(f"{name} again")
+    there = table.here.moved({n: 1 + Fraction(chance.randint(1, 99), 7919) for n in table.circuit.symbols})
+    outcomes = [c.members[0].at(there) for c in table.classes]
+    for c, outcome in zip(table.classes, outcomes, strict=True):
+        assert all(model.at(there) == outcome for model in c.members)
+    assert len({str(sorted(o.values.items())) for o in outcomes}) == len(outcomes)
+
+
+def test_collisions_in_one_circuit_are_counted() -> None:
+    """Two batteries on one load, 12 V, 24 V, 6, 2, 9 Ω: counts of our own computation, kept so that a
+    change of them is noticed."""
+    values = {"E1": 12, "E2": 24, "R1": 6, "R2": 2, "R3": 9}
+    circuit = replace(circuit_of(TWO_BATTERIES), numbers={n: Fraction(v) for n, v in values.items()})
+    table = slip_table(circuit)
+    counts = (table.slips, len(table.classes), len(table.structural), len(table.colliding))
+    assert counts == (263, 208, 23, 32)
+    assert [c.entries for c in table.hidden] == [("fraction-inverted",)]
