@@ -165,5 +165,5 @@ def test_collisions_in_one_circuit_are_counted() -> None:
     circuit = replace(circuit_of(TWO_BATTERIES), numbers={n: Fraction(v) for n, v in values.items()})
     table = slip_table(circuit)
     counts = (table.slips, len(table.classes), len(table.structural), len(table.colliding))
-    assert counts == (263, 208, 23, 32)
+    assert counts == (284, 224, 27, 41)
     assert [c.entries for c in table.hidden] == [("fraction-inverted",)]

@@ -37,6 +37,9 @@ NOT_MODELLED: Mapping[str, str] = MappingProxyType(
         "capacitor-always": "circuits with capacitors are not worked yet",
         "nearest-resistance": "circuits with capacitors are not worked yet",
         "wrong-continuous": "circuits with capacitors and inductors are not worked yet",
+        "term-extra": "which term is too many is not fixed by the slip",
+        "factor-extra": "which factor is too many is not fixed by the slip",
+        "wrong-divisor": "by what it is divided is not fixed by the slip",
         "limit-misread": "it speaks of a limiting case and not of these numbers",
     }
 )

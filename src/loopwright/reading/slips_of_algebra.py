@@ -15,6 +15,7 @@ def algebra_slips(setting: Setting) -> Iterator[Model]:
     for slot in setting.loop_slots(usual_only=True):
         yield from _brackets(setting, slot)
         yield from _miscopied(setting, slot)
+        yield from _counted_wrongly(slot)
     for one, other in permutations(range(len(setting.loops)), 2):
         yield from _eliminated(setting, one, other)
 
@@ -41,6 +42,15 @@ def _brackets(setting: Setting, slot: Slot) -> Iterator[Model]:
                 flipped = [*put[:j], replace(lost, sign=-lost.sign), *put[j + 1 :]]
                 place = f"sign of {lost.current} lost where {term.written} is put in by junction {p}"
                 yield in_slot("minus-bracket", place, slot, [*rest, *flipped])
+
+
+def _counted_wrongly(slot: Slot) -> Iterator[Model]:
+    """A term counted twice, or a drop without its resistance."""
+    for i, term in enumerate(slot.row.terms):
+        yield in_slot("term-twice", f"{term.written} twice", slot, [*slot.row.terms, term])
+        if term.current:
+            bare = [*slot.row.terms[:i], Term(term.sign, term.current), *slot.row.terms[i + 1 :]]
+            yield in_slot("factor-missing", f"{term.current} for {term.written}", slot, bare)
 
 
 def _miscopied(setting: Setting, slot: Slot) -> Iterator[Model]:

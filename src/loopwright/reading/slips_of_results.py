@@ -37,6 +37,8 @@ def result_slips(setting: Setting) -> Iterator[Model]:
         for power in (1, -1):
             yield _scaled("digits", name, (name,), power)
         yield of_values("meter-sign", f"{name} with its sign turned", "the readings", _turned(name))
+        place = f"{name} counted along the other arrow"
+        yield of_values("arrow-otherwise", place, "the arrows drawn", _turned(name))
     for symbol in setting.circuit.symbols:
         yield from _prefix(setting, symbol)
 
@@ -161,6 +163,8 @@ def _numerator(setting: Setting, name: str, form: Form) -> Iterator[Model]:
         before, after = above[:i], above[i + 1 :]
         turned = (*before, (exponents, -coefficient), *after)
         yield _model("numerator-sign", f"sign of {told} above", {name: (turned, below)})
+        if len(above) > 1:
+            yield _model("term-missing", f"{told} missing above", {name: ((*before, *after), below)})
         if len(above) <= SUBSCRIPT_TERMS:
             for wrong in _subscripts(setting, exponents):
                 what = f"{_told(setting, (wrong, coefficient))} for {told} above"
