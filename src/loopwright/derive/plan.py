@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
+from typing import NamedTuple
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Exponents, Ratio
@@ -112,8 +113,7 @@ class Plan:
 _Left = tuple[frozenset[str], tuple[int, ...]]  # what is left to do: currents solved for, lines in play
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(NamedTuple):
     """A plan with one action more, before it is made: its cost, a floor under its promise, what it leaves.
     `grown` makes it, or None once its promise is seen to be above a limit."""
 
@@ -216,10 +216,12 @@ def _promise(plan: Plan) -> float:
 def _ways_on(plan: Plan, numeric: bool) -> Iterator[_Way]:
     """One action more, in every way there is."""
     for row in plan.rows:
-        left = tuple(r.origin for r in plan.rows if r is not row)
+        left = tuple([r.origin for r in plan.rows if r is not row])
+        others = [r for r in plan.rows if r is not row]
+        base = plan.cost + writing_out(row)
         for unknown in row.shadows:
             if unknown != CONSTANT:
-                cost, floor = _cost_of(plan, row, unknown)
+                cost, floor = _cost_of(base, row, unknown, others)
                 grown = partial(_eliminated, plan, row, unknown, cost, floor, numeric)
                 yield _Way(cost, floor, (plan.solved | {unknown}, left), grown)
     if len(plan.actions) < 2 * plan.made:
@@ -242,10 +244,9 @@ def _itself(plan: Plan, limit: float) -> Plan:
     return plan
 
 
-def _cost_of(plan: Plan, row: Row, unknown: str) -> tuple[float, float]:
-    """What the plan costs once line `row` is solved for `unknown` and put into the others, and a floor
-    under its promise."""
-    cost = plan.cost + writing_out(row)
+def _cost_of(cost: float, row: Row, unknown: str, others: Sequence[Row]) -> tuple[float, float]:
+    """What the plan costs, from `cost` on, once line `row` is solved for `unknown` and put into the
+    others, and a floor under its promise."""
     if row.pending:
         cost += 2.0 + row.symbols
     elif row.is_bare:
@@ -257,24 +258,22 @@ def _cost_of(plan: Plan, row: Row, unknown: str) -> tuple[float, float]:
         cost += 1.5 * pivot  # the factor that must cancel when results are put back
         if max(signs) > 0 > min(signs):
             cost += 25.0  # a line must not be divided by what may be zero
-    outlook = 0.0
-    for other in plan.rows:
-        if other is row:
-            continue
+    outlook, brings = 0.0, _brings(row, unknown)
+    for other in others:
         if unknown not in other.shadows:
             outlook += other.outlook
             continue
         if unknown in other.brought:
             cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
         cost += 0.8
-        outlook += 0.5 * _raw_with(other, row, unknown)
+        outlook += 0.5 * (other.raw + other.brought.get(unknown, 1) * brings)
     return cost, cost + outlook
 
 
-def _raw_with(other: Row, row: Row, unknown: str) -> float:
-    """How many symbols `other` has with what `row` gives for `unknown` written in."""
+def _brings(row: Row, unknown: str) -> float:
+    """How many symbols more a line has wherever what `row` gives for `unknown` is written in."""
     fraction = 1.0 if row.shadows[unknown][3] else 0.0
-    return other.raw + other.brought.get(unknown, 1) * (row.symbols - 1.0 + fraction)
+    return row.symbols - 1.0 + fraction
 
 
 def _eliminated(
@@ -304,9 +303,8 @@ def _stands_alone(row: Row, unknown: str) -> bool:
 def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
     """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
     shadows = dict(other.shadows)
-    times = other.brought.get(unknown, 1)
-    brought = {**other.brought}
-    brought.pop(unknown, None)
+    brought = dict(other.brought)
+    times = brought.pop(unknown, 1)
     (p1, p2, p3, pivot), (q1, q2, q3, taken) = row.shadows[unknown], shadows.pop(unknown)
     f1, f2, f3 = q1 / p1, q2 / p2, q3 / p3
     if pivot:
@@ -314,10 +312,10 @@ def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
     for name, (r1, r2, r3, added) in row.shadows.items():
         if name == unknown:
             continue
-        o1, o2, o3, weight = shadows.get(name, NOTHING)
         standing = name in shadows
+        o1, o2, o3, weight = shadows[name] if standing else NOTHING
         if name != CONSTANT:
-            brought[name] = brought.get(name, 1 if standing else 0) + times
+            brought[name] = brought.get(name, standing) + times
         left1, left2, left3 = o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3
         if abs(left1) <= TINY * abs(o1) and abs(left2) <= TINY * abs(o2) and abs(left3) <= TINY * abs(o3):
             shadows.pop(name, None)
@@ -331,7 +329,7 @@ def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
     return Row(
         other.origin,
         shadows,
-        _raw_with(other, row, unknown),
+        other.raw + times * _brings(row, unknown),
         other.pending + 1,
         other.fraction or pivot > 0,
         brought,
