@@ -123,14 +123,20 @@ class _Way(NamedTuple):
     grown: Callable[[float], Plan | None]
 
 
-def find_plan(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | None = None) -> Plan | None:
-    """The cheapest plan found that leads from these lines to the currents, or None when there is none.
+def find_plan(
+    lines: Sequence[Linear],
+    beam_width: int = BEAM,
+    shade: Shade | None = None,
+    below: float = float("inf"),
+) -> Plan | None:
+    """The cheapest plan found that leads from these lines to the currents, or None when there is none;
+    given up once every plan kept costs as much as `below`.
     The lines must be independent and as many as the unknowns. `shade`: one for several searches among
     lines of one circuit."""
     shade = shade or Shade(lines[0].field.symbols if lines else ())
     beam = [Plan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
     finished: Plan | None = None
-    while beam:
+    while beam and any(plan.cost < below for plan in beam):
         limit = finished.cost if finished else float("inf")
         beam = [plan for plan in beam if plan.cost + HOPE * sum(r.outlook for r in plan.rows) < limit]
         following: dict[_Left, _Way] = {}

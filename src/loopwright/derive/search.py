@@ -108,13 +108,13 @@ def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
     A narrow look at each set tells which one is worth a thorough search.
     """
     shade = Shade(known.circuit.field.symbols)
-    ranked: list[tuple[float, int, tuple[LawEquation, ...]]] = []
+    least, best = float("inf"), known.chosen
     for loops in islice(_loop_sets(known), LOOP_SETS):
         chosen = (*known.independent_junctions, *known.elements, *loops)
         base = float(sum(length(known.circuit, law.loop) for law in loops))
-        plan = _planned([law.linear for law in chosen], 1, shade)
-        ranked.append((plan.cost + base, len(ranked), chosen))
-    best = min(ranked)[2]
+        plan = find_plan([law.linear for law in chosen], 1, shade, least - base)
+        if plan is not None and plan.cost + base < least:
+            least, best = plan.cost + base, chosen
     return best, _planned([law.linear for law in best], shade=shade)
 
 
