@@ -60,6 +60,29 @@ class Linear:
         rest = {n: c for n, c in self.coefficients.items() if n != unknown}
         return Linear(rest, self.constant) + value * factor
 
+    def without(self, unknown: str, other: Linear) -> Linear:
+        """The equation without `unknown`, got rid of by another equation that holds it; in polynomials
+        without a common factor, which have the sign of this equation where the other's is positive."""
+        mine, theirs = self.whole, other.whole
+        by, lead = mine[unknown], theirs[unknown]
+        if int(lead.coefficient(0)) < 0:
+            by, lead = -by, -lead
+        parts = {name: part * lead for name, part in mine.items() if name != unknown}
+        for name, part in theirs.items():
+            if name != unknown:
+                parts[name] = parts[name] - part * by if name in parts else -part * by
+        parts = {name: part for name, part in parts.items() if not part.is_zero()}
+        one = self.field.one.above
+        common = self.field.zero.above
+        for part in sorted(parts.values(), key=len):
+            common = common.gcd(part)
+            if common.is_one():
+                break
+        shorter = parts if common.is_one() else {n: part // common for n, part in parts.items()}
+        found = {n: Ratio(self.field, part, one, reduced=True) for n, part in shorter.items()}
+        constant = found.pop("", self.field.zero)
+        return Linear(found, constant)
+
     def solved_for(self, unknown: str) -> Linear:
         """The linear expression that `unknown` equals by this equation; KeyError if it is not in it."""
         factor = self.coefficients[unknown]

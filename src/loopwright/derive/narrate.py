@@ -123,7 +123,7 @@ class Teller:
             inline = line.written
         for other in self.rows.values():
             if unknown in other.linear.coefficients:
-                other.linear = cleared(other.linear.put(unknown, line.linear.solved_for(unknown)))
+                other.linear = other.linear.without(unknown, line.linear)
                 other.pending.append((unknown, line.number, inline))
 
     def _at_sight(self, line: Line, unknown: str) -> bool:
