@@ -64,6 +64,7 @@ class Teller:
     classes: tuple[Alike, ...] = ()
     name: str = ""
     named: Ratio | None = None
+    forms: dict[str, Expr] = field(default_factory=dict)  # current -> its closed form as it is written
 
     # -- beginning -------------------------------------------------------------------------------
 
@@ -249,6 +250,11 @@ class Teller:
 
     def closed(self, unknown: str) -> Expr:
         """The closed form of a current, over the named denominator where there is one."""
+        if unknown not in self.forms:
+            self.forms[unknown] = self._closed(unknown)
+        return self.forms[unknown]
+
+    def _closed(self, unknown: str) -> Expr:
         value = self.values[unknown]
         if self.named is not None:
             above = value * self.named
@@ -270,6 +276,7 @@ class Teller:
         if not name or written_symbols(shape) <= LONG_DENOMINATOR:
             return
         self.name, self.named = name, common
+        self.forms.clear()
         number = self.first + len(self.steps)
         reason: Said = ("A name for the denominator that all the results share.",)
         self.steps.append(Step(number, Move.NAME, Equation(Symbol(name), shape), (), reason))

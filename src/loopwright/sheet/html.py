@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from html import escape
 from importlib.resources import files
 
@@ -56,6 +57,14 @@ def write(document: Document) -> str:
     )
 
 
+@dataclass(slots=True)
+class _Markup:
+    """What stands inside a `<math>` element, and, once it is asked for, the whole as it stands in text."""
+
+    inside: str
+    in_text: str = ""
+
+
 class _Page:
     """One run of the writer: what it has to know of the whole document while it writes a block."""
 
@@ -64,8 +73,7 @@ class _Page:
         self.roles: Mapping[str, str] = document.roles
         self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
         self.pictures = self.tables = self.sections = 0
-        self.known: dict[Expr | Equation, str] = {}  # what is written already: much stands in many places
-        self.known_in_text: dict[Expr | Equation, str] = {}
+        self.known: dict[Expr | Equation, _Markup] = {}  # what is written already: much stands in many places
 
     def parts(self) -> Iterator[str]:
         """The blocks in order, each heading opening a section."""
@@ -114,13 +122,12 @@ class _Page:
         return _REFERENCE.sub(link, escape(words))
 
     def maths(self, piece: Expr | Equation) -> str:
-        markup = self.known_in_text.get(piece)
-        if markup is None:
-            markup = self.math(piece)
+        markup = self.markup(piece)
+        if not markup.in_text:
+            markup.in_text = f"<math>{markup.inside}</math>"
             if breadth(piece) > ROOM_IN_LINE:
-                markup = f'<span class="wide" tabindex="0">{markup}</span>&#8288;'
-            self.known_in_text[piece] = markup
-        return markup
+                markup.in_text = f'<span class="wide" tabindex="0">{markup.in_text}</span>&#8288;'
+        return markup.in_text
 
     def math(self, piece: Expr | Equation) -> str:
         """An expression in a line of text, whatever its breadth."""
@@ -128,9 +135,12 @@ class _Page:
 
     def inside(self, piece: Expr | Equation) -> str:
         """What stands inside a `<math>` element."""
+        return self.markup(piece).inside
+
+    def markup(self, piece: Expr | Equation) -> _Markup:
         markup = self.known.get(piece)
         if markup is None:
-            markup = self.known[piece] = mathml.write(notation(piece, self.roles))
+            markup = self.known[piece] = _Markup(mathml.write(notation(piece, self.roles)))
         return markup
 
     # -- blocks ----------------------------------------------------------------------------------

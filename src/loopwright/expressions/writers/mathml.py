@@ -149,4 +149,5 @@ def _row(parts: Iterable[str]) -> str:
 
 
 def _joined(parts: list[str], joints: list[str]) -> str:
-    return _row([parts[0], *(joint + part for joint, part in zip(joints, parts[1:], strict=True))])
+    pairs = zip(joints, parts[1:], strict=True)
+    return _row([parts[0], *[piece for pair in pairs for piece in pair]])
