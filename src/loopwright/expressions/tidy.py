@@ -61,7 +61,7 @@ def tidy(ratio: Ratio) -> Expr:
     symbols does not matter, and one denominator is written alike everywhere.
     Raises BrokenPromise should the form not have the value.
     """
-    key = ratio.field.symbols, tuple(ratio.terms()), tuple(ratio.terms(below=True))
+    key = ratio.field.symbols, str(ratio.above), str(ratio.below)
     known = _proved.get(key)
     if known is None:
         if len(_proved) > KEPT:

@@ -36,8 +36,9 @@ def currents_by_elimination(circuit: Circuit) -> Currents:
             base[n] = base[n] + (amount if amount is not None else field.zero) * sense
     push = {n: rise - resistances[n] * base[n] if base[n] else rise for n, rise in rises.items()}
     matrix: list[list[Ratio]] = []
-    for loop in unknown:
-        row = [_mutual(field, loop, other, resistances) for other in unknown]
+    for i, loop in enumerate(unknown):
+        row = [matrix[k][i] for k in range(i)]  # the matrix is symmetric
+        row += [_mutual(field, loop, other, resistances) for other in unknown[i:]]
         matrix.append([*row, _around(field, loop, push)])
     solved, common, determinant = eliminate(field, matrix)
     above = dict.fromkeys(circuit.currents, field.zero.above)
@@ -62,7 +63,7 @@ def spanning_tree(circuit: Circuit, free: Sequence[str]) -> tuple[dict[str, None
 
     tree: dict[str, None] = {}
     chords: list[str] = []
-    for name in sorted(free, key=lambda n: (len(circuit.resistance(n).terms()), -circuit.currents.index(n))):
+    for name in sorted(free, key=lambda n: (len(circuit.resistance(n).above), -circuit.currents.index(n))):
         b = circuit.branch(name)
         one, other = root(b.start), root(b.end)
         if one == other:
@@ -144,7 +145,7 @@ def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[Row, fmpz_mpoly,
                 continue
             lead = rows[i][k]
             rows[i] = [
-                (rows[k][k] * rows[i][j] - lead * rows[k][j]) // previous if j != k else field.zero.above
+                (rows[k][k] * rows[i][j] - lead * rows[k][j]) // previous if j > k else field.zero.above
                 for j in range(size + 1)
             ]
             if i < k:
