@@ -24,10 +24,11 @@ from ..expressions.nodes import (
 )
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .line_view import LineView, Sort
+from .missing_edits import Parts
 from .spots import Spot
 
 
-def algebra_edits(view: LineView) -> Iterator[Edit]:
+def algebra_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
     """Every change of brackets, fractions and factors."""
     for spot in view.spots:
         if isinstance(spot.expr, Sum):
@@ -35,15 +36,15 @@ def algebra_edits(view: LineView) -> Iterator[Edit]:
             yield from _order_of_operations(spot, spot.expr)
             yield from _series_for_parallel(view, spot, spot.expr)
         if spot.is_term and not isinstance(spot.expr, Sum) and spot.expr != ZERO:
-            yield from _factors(view, spot)
+            yield from _factors(view, parts, spot)
         match body_of(spot.expr):
             case Product() as product if not isinstance(spot.expr, Negative):
                 yield from _false_series(view, spot, product)
                 yield from _square_in_product(view, spot, product)
             case Quotient() as quotient if not isinstance(spot.expr, Negative):
                 yield from _fraction(view, spot, quotient)
-            case Parallel(parts):
-                yield _other("false-parallel", spot, add(*parts))
+            case Parallel(beside):
+                yield _other("false-parallel", spot, add(*beside))
             case Power(base, exponent) if not isinstance(spot.expr, Negative):
                 new = base if exponent == 2 else Power(base, exponent - 1)
                 yield _other("resistance-squared", spot, new)
@@ -96,8 +97,6 @@ def _cannot_scale(view: LineView, factor: Expr, terms: Iterable[Expr]) -> bool:
     """Whether a current would stand twice in a term, or a number be put to what holds no current."""
     if isinstance(factor, Number):
         return not all(view.current_in(term) for term in terms)
-    if any(name.startswith("P(") for name in view.used):
-        return False
     is_current = isinstance(factor, Symbol) and view.sort(factor.name) is Sort.CURRENT
     return is_current and any(view.current_in(term) for term in terms)
 
@@ -108,29 +107,50 @@ def _runs(i: int, count: int) -> list[range]:
     return found + [range(i + 1, i + 1 + n) for n in (1, 2) if i + n < count]
 
 
-def _factors(view: LineView, spot: Spot) -> Iterator[Edit]:
+def _factors(view: LineView, parts: Parts, spot: Spot) -> Iterator[Edit]:
     """A factor put to one term, or taken from it."""
     own = factors_of(spot.expr)
     others = [s.expr for s in view.outer_terms if s.path != spot.path]
-    for name in view.used:
-        if view.sort(name) in (Sort.VOLTAGE, Sort.OTHER):
-            continue
-        factor = Symbol(name)
-        everywhere = spot.is_outer and _is_in_all(factor, others)
-        entry = "one-term-multiplied" if everywhere and factor not in own else "factor-missing"
-        lone = spot.parent is None and len(own) == 1 and view.is_result
-        if not lone and not _cannot_scale(view, factor, (spot.expr,)):
-            yield _other(entry, spot, _scaled(spot.expr, factor))
+    lone = spot.parent is None and len(own) == 1 and view.is_result
+    for factor in _possible_factors(view, parts, spot):
+        if factor not in own and not lone and not _cannot_scale(view, factor, (spot.expr,)):
+            everywhere = spot.is_outer and _is_in_all(factor, others)
+            yield _other(
+                "one-term-multiplied" if everywhere else "factor-missing", spot, _scaled(spot.expr, factor)
+            )
         if factor in own:
-            rest = list(own)
-            rest.remove(factor)
-            squared = factor in rest
-            if rest:
-                new = signed(times(*rest), spot.expr)
-                yield _other("resistance-squared" if squared else "factor-extra", spot, new)
-                yield _other("wrong-divisor", spot, signed(over(times(*rest), factor), spot.expr))
-        elif view.sort(name) is Sort.RESISTANCE:
+            yield from _factor_taken(spot, own, factor)
+            if _may_stand_twice(view, factor):
+                yield _other("factor-missing", spot, _scaled(spot.expr, factor))
+        elif isinstance(factor, Symbol) and view.sort(factor.name) is Sort.RESISTANCE:
             yield _other("wrong-divisor", spot, signed(over(body_of(spot.expr), factor), spot.expr), 0.1)
+
+
+def _possible_factors(view: LineView, parts: Parts, spot: Spot) -> dict[Expr, None]:
+    """What a term may lack as a factor: names of the line, and what makes a drop of it."""
+    names = [n for n in view.used if view.sort(n) not in (Sort.VOLTAGE, Sort.OTHER)]
+    found: dict[Expr, None] = dict.fromkeys(map(Symbol, names))
+    sorts = view.sorts(spot.expr)
+    if sorts == {Sort.CURRENT}:
+        found.update(dict.fromkeys(parts.resistances))
+    elif Sort.CURRENT not in sorts and Sort.SOURCE not in sorts:
+        found.update(dict.fromkeys(map(Symbol, view.currents)))
+    return found
+
+
+def _factor_taken(spot: Spot, own: tuple[Expr, ...], factor: Expr) -> Iterator[Edit]:
+    rest = list(own)
+    rest.remove(factor)
+    if rest:
+        new = signed(times(*rest), spot.expr)
+        yield _other("resistance-squared" if factor in rest else "factor-extra", spot, new)
+        yield _other("wrong-divisor", spot, signed(over(times(*rest), factor), spot.expr))
+
+
+def _may_stand_twice(view: LineView, factor: Expr) -> bool:
+    """Whether a current may stand squared: where a power is written."""
+    powers = any(name.startswith("P(") for name in view.used)
+    return powers and isinstance(factor, Symbol) and view.sort(factor.name) is Sort.CURRENT
 
 
 def _square_in_product(view: LineView, spot: Spot, product: Product) -> Iterator[Edit]:

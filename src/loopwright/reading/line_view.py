@@ -135,9 +135,19 @@ class LineView:
         return tuple(name for name in self.used if self.sort(name) is sort)
 
     @cached_property
+    def currents(self) -> tuple[str, ...]:
+        """The names of currents that the writer uses: where they are names of the writer's own, those of
+        the circuit only as far as they stand in the line or above it."""
+        known = dict.fromkeys((*self.circuit.currents, *self.names))
+        every = tuple(n for n in known if self.sort(n) is Sort.CURRENT)
+        written = {n for item in (self.equation, *self.above) for n in symbols_of(item)} & set(every)
+        if written.issubset(self.circuit.currents):
+            return tuple(n for n in every if n in self.circuit.currents)
+        return tuple(n for n in every if n in written or n not in self.circuit.currents)
+
+    @cached_property
     def _by_sort(self) -> dict[Sort, tuple[str, ...]]:
-        own = self.names or self.circuit.currents
-        every = dict.fromkeys((*own, *self.circuit.symbols, *self.used))
+        every = dict.fromkeys((*self.currents, *self.circuit.symbols, *self.used))
         return {sort: tuple(n for n in every if self.sort(n) is sort) for sort in Sort}
 
     @cached_property
@@ -156,6 +166,13 @@ class LineView:
         """The terms of both sides, without a side that is 0."""
         outer = (s for s in self.spots if s.is_outer and not isinstance(s.expr, Sum))
         return tuple(s for s in outer if not _is_zero(s.expr))
+
+    @cached_property
+    def divisors(self) -> tuple[Expr, ...]:
+        """What a solved line was divided by: resistances below a line in one of its terms."""
+        inner = [s for s in self.spots if isinstance(s.expr, Quotient) and s.line() == 0]
+        found = dict.fromkeys(s.expr.below for s in inner if isinstance(s.expr, Quotient))
+        return tuple(below for below in found if self.sorts(below) == {Sort.RESISTANCE})
 
     @cached_property
     def shape(self) -> Shape:
@@ -199,7 +216,7 @@ class LineView:
         if not self.names:
             return {name: Symbol(name) for name in self.circuit.currents}
         trial = self.circuit.remembered(generic)
-        of_currents = {n: m for n, m in self.names.items() if self.sort(n) is Sort.CURRENT}
+        of_currents = {n: self.names.get(n, {n: 1}) for n in self.currents}
         worth = {n: sum(trial.values[b] * s for b, s in m.items()) for n, m in of_currents.items()}
         written: list[tuple[int, Expr]] = []
         for name, value in worth.items():

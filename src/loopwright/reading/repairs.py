@@ -16,11 +16,12 @@ from ..expressions.values import symbols_of
 from .algebra_edits import algebra_edits
 from .edits import Change, Edit, WideEdit
 from .line_view import LineView
+from .missing_edits import Parts, missing_edits
 from .number_edits import coefficient_edits, element_edits, number_edits
 from .repair_words import told
 from .slip_catalogue import CATALOGUE
 from .spots import Sides, replaced, signed_terms
-from .term_edits import extra_edits, missing_edits, name_edits, sign_edits
+from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, PRIME, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .verdicts import Repair
 from .wide_edits import sign_sets, throughout_edits
@@ -97,8 +98,10 @@ def search(
 def _general(view: LineView) -> list[Trial]:
     """Random values, unless the line holds numbers only."""
     circuit = view.circuit
+    if not view.used:
+        return []
     in_symbols = not circuit.has_all_numbers or any(name in circuit.symbols for name in view.used)
-    return [circuit.remembered(generic)] if in_symbols and view.used else []
+    return [circuit.remembered(generic)] if in_symbols or not view.has_numbers else []
 
 
 def _numeric(view: LineView) -> list[Trial]:
@@ -120,6 +123,7 @@ class _Attempt:
     def __init__(self, view: LineView, trial: Trial) -> None:
         self.view, self.trial = view, trial
         self.tried, self.capped = 0, False
+        self.parts = Parts(view, trial)
         self.outer: list[tuple[Edit, int]] = []  # single changes of outer terms, with what each changes
 
     def hits(self) -> Iterator[_Hit]:
@@ -163,10 +167,10 @@ class _Attempt:
         if not self.trial.arithmetic.modular:
             yield from number_edits(self.view, sides)
             return  # all else is tried modulo the prime
-        yield from missing_edits(self.view, self.trial)
+        yield from missing_edits(self.view, self.parts)
         yield from name_edits(self.view)
         yield from extra_edits(self.view)
-        yield from algebra_edits(self.view)
+        yield from algebra_edits(self.view, self.parts)
         if not self.trial.numbers:
             yield from coefficient_edits(self.view)
         else:

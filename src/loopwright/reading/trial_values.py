@@ -175,6 +175,8 @@ def with_names(
     meaning: Mapping[str, Expr],
 ) -> Trial | None:
     """The trial with every name used in a line given a value; None where one stands for nothing."""
+    if not used:
+        return trial
     values = dict(trial.values)
     for name, branches in names.items():
         values[name] = sum((_unknown(trial, circuit, n) * sign for n, sign in branches.items()), 0)
