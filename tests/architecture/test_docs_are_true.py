@@ -41,7 +41,7 @@ def test_every_kind_of_element_is_documented(kind: Kind) -> None:
 
 def test_every_key_the_documentation_names_is_read() -> None:
     keys = re.findall(r"^\| `\[?(\w+)\]?` \|", KEYS.split("## Branches")[0], re.MULTILINE)
-    assert len(keys) == 10
+    assert len(keys) == 11
     text = """
 title = "t"
 story = "s"
@@ -61,6 +61,11 @@ a = [0, 1]
 b = [0, 0]
 [ratings]
 R1 = "0.5 W"
+[ladder]
+section = ["I2"]
+from = "b, a"
+to = "a, b"
+repeated = 1
 """
     assert all(re.search(rf"^\[?{key}\b", text, re.MULTILINE) for key in keys)
     circuit, findings = read_text(text)

@@ -7,7 +7,7 @@ stands in brackets; a source carries a sign. Says all that is wrong with the lin
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from .elements import Branch, Kind, Pass
@@ -68,8 +68,11 @@ class BranchLine:
         return tuple(entry.name for entry in self.entries if entry.is_point)
 
 
-def read_lines(table: Mapping[str, object], known: Iterable[str], faults: Faults) -> tuple[BranchLine, ...]:
-    """Reads the lines of [branches]; `known` are the names that [elements] has.
+def read_lines(
+    table: Mapping[str, object], known: Iterable[str], faults: Faults, joined: Collection[str] | None = ()
+) -> tuple[BranchLine, ...]:
+    """Reads the lines of [branches]; `known` are the names that [elements] has, `joined` the points at which
+    more than these branches meet (None: that cannot be told).
 
     What is wrong is put down in `faults`; a line that cannot be read in full is not `whole`.
     """
@@ -93,7 +96,7 @@ def read_lines(table: Mapping[str, object], known: Iterable[str], faults: Faults
     lines += doubles
     lines = _bare_points_taken_out(lines, set(known), faults)
     elements = {*known, *(entry.name for line in lines for entry in line.elements)}
-    _check_points(lines, elements, faults)
+    _check_points(lines, elements, faults, joined)
     _check_repeats(lines, faults)
     return tuple(lines)
 
@@ -236,8 +239,11 @@ def _bare_points_taken_out(lines: list[BranchLine], known: set[str], faults: Fau
     return kept
 
 
-def _check_points(lines: list[BranchLine], elements: set[str], faults: Faults) -> None:
+def _check_points(
+    lines: list[BranchLine], elements: set[str], faults: Faults, joined: Collection[str] | None
+) -> None:
     ends = [point for line in lines for point in (line.start, line.end) if point]
+    ends += ends if joined is None else joined
     inner = {line.name: line.on_the_way for line in lines}
     for line in lines:
         for point, how in ((line.start, "begins"), (line.end, "ends")):

@@ -15,7 +15,7 @@ from typing import Any, TypeVar
 from ..algebra.ratios import Field, Ratio
 from ..expressions.nodes import Expr, Symbol, number
 from ..expressions.values import ratio_of, symbols_of
-from .elements import Branch, Element, Kind, Pass
+from .elements import Branch, Element, Kind, Ladder, Pass
 
 Worked = TypeVar("Worked")
 
@@ -30,6 +30,7 @@ class Circuit:
     `find`: what is asked, as texts (`"I1"`, `"V(a, b)"`, `"P(R1)"`, `"R(a, b)"`); empty: all currents.
     `expect`: claims on limits to confirm or refute. `figures`: significant figures of results.
     `ratings`: stated greatest power of a resistor in watts, by element.
+    `ladder`: the branches are one section of a ladder without end; None for an ordinary circuit.
     """
 
     branches: tuple[Branch, ...]
@@ -43,6 +44,7 @@ class Circuit:
     expect: tuple[str, ...] = ()
     figures: int = 3
     ratings: Mapping[str, Fraction] = field(default_factory=dict)
+    ladder: Ladder | None = None
 
     # -- looking ---------------------------------------------------------------------------------
 

@@ -42,6 +42,15 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
         return (
             Finding("circuit/empty", "The circuit has no branch.", 'Write one, such as I1 = "a, +E, R, a".'),
         )
+    if circuit.ladder is not None:
+        return (
+            Finding(
+                "ladder/without-end",
+                "The branches are one section of a ladder without end: it has no list of currents.",
+                "Ask its resistance with endless_ladder, or give a number of sections.",
+                Place(key="ladder"),
+            ),
+        )
     found = [
         *_unconnected(circuit),
         *_loops_without_resistance(circuit),

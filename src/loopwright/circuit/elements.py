@@ -95,3 +95,18 @@ class Branch:
     def points(self) -> tuple[str, ...]:
         """Every point touched in order: start, points on the way, end."""
         return (self.start, *(item for item in self.along if isinstance(item, str)), self.end)
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """A section of a circuit that is repeated: the next one begins where this one ends.
+
+    `section`: its branches. `start`: the two points at which it begins; `end`: those at which the next
+    one does, in the same order (a rail that runs through is named in both). `count`: how many sections
+    there are, or None for a ladder without end.
+    """
+
+    section: tuple[str, ...]
+    start: tuple[str, str]
+    end: tuple[str, str]
+    count: int | None = None

@@ -23,12 +23,13 @@ from .element_values import Values, read_elements
 from .elements import UNIT_OF, Branch, Kind
 from .faults import Faults
 from .key_lines import KeyLines, KeyPath, key_lines, load
+from .ladder_table import laddered, read_ladder
 from .names import listed, nearest, point_name, quantity_name
 from .problem_text import written as written
 from .targets import target
 from .value_checks import check_names, check_signs, check_unit_kinds, read_numbers, read_ratings
 
-_TABLES = ("branches", "elements", "numbers", "places", "ratings")
+_TABLES = ("branches", "elements", "numbers", "places", "ratings", "ladder")
 _KEYS = ("title", "story", "find", "expect", "figures", *_TABLES)
 _LARGEST = 2_000_000  # characters of a problem file; anything longer is some other file
 
@@ -135,7 +136,9 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
             )
         return None
     known = [quantity_name(key) or key for key in tables["elements"]]
-    lines = read_lines(tables["branches"], known, faults)
+    repeated = read_ladder(tables["ladder"], faults)
+    joined = (*repeated.start, *repeated.end) if repeated is not None else None if tables["ladder"] else ()
+    lines = read_lines(tables["branches"], known, faults, joined)
     met = {entry.name: line.key for line in reversed(lines) for entry in reversed(line.elements)}
     met = dict(reversed(met.items()))
     values = read_elements(tables["elements"], met, faults)
@@ -151,6 +154,8 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
     check_names(circuit, lines, faults)
     if check_unit_kinds(circuit, values, faults):
         check_signs(circuit, values, faults)
+    if repeated is not None:
+        circuit = laddered(circuit, repeated, faults)
     _check_questions(circuit, faults)
     return circuit
 

@@ -24,11 +24,17 @@ from ..expressions.tokens import scale_of
 from ..quantities import read_unit
 from .branch_lines import KIND_BY_LETTER
 from .circuit import Circuit
-from .elements import UNIT_OF, Branch, Element, Kind
+from .elements import UNIT_OF, Branch, Element, Kind, Ladder
 from .unit_kinds import AMPERE, OHM, UNIT_KIND_OF, VOLT, UnitKind, settle
 
 _UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A"}
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
+
+
+def _ladder(ladder: Ladder) -> dict[str, str]:
+    """A ladder without end; one of a number of sections is laid out in branches and told by them."""
+    ends = {"from": _quoted(", ".join(ladder.start)), "to": _quoted(", ".join(ladder.end))}
+    return {**ends, "repeated": _quoted("without end")}
 
 
 def written(circuit: Circuit) -> str:
@@ -58,6 +64,7 @@ def written(circuit: Circuit) -> str:
         _section("numbers", _numbers(circuit)),
         _section("places", {p: f"[{_number(x)}, {_number(y)}]" for p, (x, y) in circuit.places.items()}),
         _section("ratings", {n: _quoted(f"{_number(power)} W") for n, power in circuit.ratings.items()}),
+        _section("ladder", _ladder(circuit.ladder) if circuit.ladder is not None else {}),
     ]
     return "\n\n".join(section for section in sections if section) + "\n"
 
