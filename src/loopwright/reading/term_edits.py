@@ -109,9 +109,8 @@ def name_edits(view: LineView) -> Iterator[Edit]:
         if sort not in (Sort.CURRENT, Sort.RESISTANCE, Sort.SOURCE):
             continue
         subject = _is_subject(view, spot)
-        drops = (
-            sort is Sort.CURRENT and not subject and not (view.shape is Shape.JUNCTION and _stands_bare(spot))
-        )
+        bare = view.shape is Shape.JUNCTION and _stands_bare(spot)
+        drops = sort is Sort.CURRENT and not subject and not bare
         entry = "wrong-current" if drops else "divider-inverted" if _in_divider(view, spot) else "subscript"
         for name in view.named(sort):
             if name == spot.expr.name or (bare and name in view.used and not subject):
