@@ -12,7 +12,7 @@ from ..errors import BrokenPromise, FaultyMaterial
 from .options import parser
 
 COMMANDS = {
-    name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "slips", "figure")
+    name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "slips", "figure", "read")
 }
 DONE, AT_FAULT, USAGE, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
 

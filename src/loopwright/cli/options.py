@@ -14,6 +14,7 @@ commands:
   loops     every loop with its equation, and which are enough
   slips     the wrong answers that single slips lead to, and the slip behind an answer
   figure    the circuit drawn, with its arrows
+  read      someone's working, read line by line: what is true, what follows, what is wrong in it
 
 examples:
   loopwright sheet buoy.toml                    the sheet as buoy.html
@@ -22,9 +23,10 @@ examples:
   loopwright loops buoy.toml --through top R1 foot E2
   loopwright slips buoy.toml --answers I1=12.5A I2=-19.5A I3=-7A
   loopwright figure buoy.toml -o buoy.svg
+  loopwright read buoy.toml working.txt --mark ten
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
-Exit status: 0 done; 1 the circuit or an expectation is at fault; 2 the command line is; 3 a check
+Exit status: 0 done; 1 the circuit, an expectation or a working is at fault; 2 the command line is; 3 a check
 of Loopwright's own failed, and nothing was published.
 """
 
@@ -90,6 +92,7 @@ def parser() -> argparse.ArgumentParser:
     )
     figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
     _symbols(figure)
+    _read(commands)
     return whole
 
 
@@ -127,6 +130,45 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         metavar="FORM",
         help="text (default), md or json",
     )
+
+
+def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    read = _command(
+        commands,
+        "read",
+        "Read someone's working of a problem line by line: any arrows, any loops, any order are right if\n"
+        "they are right. A folder stands for all texts in it; - reads one working from standard input.",
+        "loopwright read buoy.toml working.txt\n"
+        "  loopwright read buoy.toml week5/ --mark ten --as html -o marked/\n"
+        "  loopwright read buoy.toml handout.md          the formulas and numbers in a text of your own",
+    )
+    read.add_argument("workings", metavar="WORKING", nargs="+", help="a text, a folder of texts, or -")
+    _output(read, "where to write: a file, a folder (ending in /), or - for standard output")
+    read.add_argument(
+        "--as",
+        dest="formats",
+        action="append",
+        choices=("text", "json", *FORMATS),
+        metavar="FORM",
+        help="text (default, to the terminal), json, html, pdf, tex, md or say; may be given more than once",
+    )
+    read.add_argument("--mark", metavar="SCHEME", help="propose a mark: ten, twenty, or the file of a scheme")
+    read.add_argument(
+        "--no-follow-on",
+        action="store_true",
+        help="give no points for what follows correctly from a slip",
+    )
+    read.add_argument(
+        "--tolerance", metavar="PERCENT", help='how far off a result may be beyond its rounding, as in "1 %%"'
+    )
+    read.add_argument("--decimal-comma", action="store_true", help="2,5 is two and a half")
+    read.add_argument(
+        "--own-arrows", action="store_true", help="the writer was free to turn the arrows of the problem"
+    )
+    read.add_argument(
+        "--jobs", type=int, default=0, metavar="N", help="workings at a time (default: one on each core)"
+    )
+    _symbols(read)
 
 
 def _command(

@@ -20,7 +20,7 @@ SIGNS = {
     Standing.UNREAD: "?",
     Standing.SAID: " ",
 }
-WIDEST_TEXT = 44  # characters: a longer line gets its remarks below
+WIDEST_TEXT = 40  # characters: a longer line gets its remarks below
 NARROWEST = 60
 
 
@@ -46,11 +46,11 @@ def _rows(each: Remarked, digits: int, column: int, width: int) -> list[str]:
     head = f"{SIGNS[each.standing]}  {each.line.number:>{digits}}  "
     text = _text(each)
     said = [told(remark) for remark in each.remarks]
-    if not said:
+    if not each.standing:
         return _wrapped(text, head, width)
-    beside = " ".join(said)
+    beside = " ".join([*(["NOT TRUE."] if each.standing is Standing.UNTRUE else []), *said])
     if len(text) > WIDEST_TEXT:
-        return [*_wrapped(text, head, width), *_wrapped(beside, " " * column, width)]
+        return [*_wrapped(text, head, width), *_wrapped(beside, " " * (len(head) + 4), width)]
     return _wrapped(beside, f"{head}{text}".ljust(column), width)
 
 

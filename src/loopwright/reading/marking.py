@@ -186,8 +186,7 @@ class _Marking:
             whys.append((f"{counted(missing, f'{noun} is', f'{noun}s are')} missing",))
         lines = [line for cause in slips for line in self._lines_of(cause)]
         if not whys:
-            good: Said = ("right",)
-            return self._full(part, good, right)
+            return self._full(part, (f"right: {_lines_named(right)}" if right else "right",), right)
         return self._award(part, Fraction(needed - lost, needed), _joined(whys), lines)
 
     # -- working out -------------------------------------------------------------------------------
@@ -311,11 +310,10 @@ class _Marking:
 
     def _slip_said(self, cause: _Cause) -> str:
         first = cause.verdicts[0]
-        also = [str(n) for n in self._lines_of(cause) if n != first.line]
+        also = [n for n in self._lines_of(cause) if n != first.line]
         if not also:
             return f"a slip in line {first.line}"
-        lines = "line" if len(also) == 1 else "lines"
-        return f"a slip in line {first.line}, and the same in {lines} {listed(also)}"
+        return f"a slip in line {first.line}, and the same in {_lines_named(also)}"
 
     def _lines_of(self, cause: _Cause) -> list[int]:
         """The line of a slip, and the lines in which the same slip was made again."""
@@ -338,6 +336,10 @@ class _Marking:
         steps = math.floor(points / grain + Fraction(1, 2))
         kept = points if points == most else min(max(steps * grain, NOTHING), most)
         return Award(part, kept, most, said, tuple(dict.fromkeys(lines)))
+
+
+def _lines_named(numbers: Sequence[int]) -> str:
+    return f"{'line' if len(numbers) == 1 else 'lines'} {listed(map(str, numbers))}"
 
 
 def _joined(whys: Sequence[Said]) -> Said:

@@ -36,24 +36,25 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
     """What is amiss with how the results in numbers are presented; nothing for results in symbols."""
     found: list[Fault] = []
     numeric = [
-        (stated, verdict, number)
+        (stated, stated.verdict.line, stated.equation, number)
         for stated in results
-        if (verdict := stated.verdict) is not None
-        and (number := number_given(verdict.claim.written)) is not None
+        if stated.verdict is not None
+        and stated.equation is not None
+        and (number := number_given(stated.equation)) is not None
     ]
-    bare = [(s.name.name, v.line) for s, v, number in numeric if not number.unit and number.value]
+    bare = [(s.name.name, line) for s, line, _, number in numeric if not number.unit and number.value]
     if bare:
         said: Said = ("no unit with ", *names([name for name, _ in bare]))
         found.append(Fault(said, tuple(line for _, line in bare), of_units=True))
     least, most = figures
-    off = [(s.name.name, v.line) for s, v, number in numeric if not least <= figures_of(number) <= most]
+    off = [(s.name.name, line) for s, line, _, n in numeric if not least <= figures_of(n) <= most]
     if off:
         said = (f"not {least} to {most} significant figures: ", *names([name for name, _ in off]))
         found.append(Fault(said, tuple(line for _, line in off)))
     against = [
-        (s.name.name, v.line)
-        for s, v, _ in numeric
-        if s.target.kind is Asked.CURRENT and (value_given(v.claim.written) or 0) < 0
+        (s.name.name, line)
+        for s, line, equation, _ in numeric
+        if s.target.kind is Asked.CURRENT and (value_given(equation) or 0) < 0
     ]
     if against and not any(_DIRECTION.search(line.text) for line in reading.working.lines):
         said = ("what the negative ", *names([name for name, _ in against]), " means is not said")

@@ -21,6 +21,7 @@ from .verdicts import Counter, Kind, Repair, Verdict
 from .working import Line
 
 OTHER_REPAIRS = 1  # told besides the first
+BARE: Said = ("Not true.",)  # says no more than the word that stands beside the line
 LONG_EXACT = 7  # characters: a longer exact fraction is told rounded
 
 
@@ -86,9 +87,9 @@ def _standing_of(verdict: Verdict) -> Standing:
 
 def remarks(verdict: Verdict, reading: Reading) -> tuple[Said, ...]:
     """The sentences on one claim: what it is, then for an untrue one the mend and the numbers."""
-    found: list[Said] = [verdict.said]
     if verdict.kind is not Kind.UNTRUE or verdict.carried:
-        return tuple(found)
+        return (verdict.said,)
+    found: list[Said] = [verdict.said] if verdict.said != BARE else []
     again = verdict.cause is not None and verdict.cause != verdict.line
     if again:
         found.append((f"The same slip as in line {verdict.cause}.",))

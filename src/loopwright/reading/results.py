@@ -6,7 +6,7 @@ correctly from a slip.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,17 +17,19 @@ from ..expressions.nodes import Equation, Expr, Negative, Number, Quotient, Symb
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
 from .reading import Reading
-from .verdicts import Verdict
+from .verdicts import Kind, Verdict
 
 _THOUSAND = 1000  # ohms: from here on currents are worked in mA by many
 
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """One thing asked. `verdict`: on the last claim that states it (None: nothing does)."""
+    """One thing asked. `equation`: the last one that states it, from end to end where it is a chain
+    a = b = c; `verdict`: the one that counts for it (both None: nothing states it)."""
 
     target: Target
-    verdict: Verdict | None
+    equation: Equation | None = None
+    verdict: Verdict | None = None
 
     @property
     def name(self) -> Symbol:
@@ -37,12 +39,31 @@ class Stated:
 
 def results(reading: Reading) -> tuple[Stated, ...]:
     """For each thing asked of the circuit, in order, where the working states it last."""
+    said = [(e, v) for e, v in _ends_of_chains(reading.verdicts) if not v.claim.case]
     found: list[Stated] = []
     for asked in targets(reading.circuit):
-        stating = [v for v in reading.verdicts if states(v.claim.written, asked, reading.arrows.names)]
-        plain = [v for v in stating if not v.claim.case]
-        found.append(Stated(asked, plain[-1] if plain else None))
+        stating = [pair for pair in said if states(pair[0], asked, reading.arrows.names)]
+        found.append(Stated(asked, *stating[-1]) if stating else Stated(asked))
     return tuple(found)
+
+
+def _ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict]]:
+    """Every equation with its verdict, and every chain from its first side to its last with the verdict
+    that counts: the first that does not hold, else one that is not shown, else the last."""
+    found: list[tuple[Equation, Verdict]] = []
+    chain: list[Verdict] = []
+    for verdict in verdicts:
+        written = verdict.claim.written
+        goes_on = (
+            bool(chain) and chain[-1].line == verdict.line and chain[-1].claim.written.right == written.left
+        )
+        chain = [*chain, verdict] if goes_on else [verdict]
+        found.append((written, verdict))
+        if len(chain) > 1:
+            counts = next((v for v in chain if not v.holds), None)
+            counts = counts or next((v for v in chain if v.kind is Kind.TRUE), verdict)
+            found.append((Equation(chain[0].claim.written.left, written.right, written.relation), counts))
+    return found
 
 
 def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, int]]) -> bool:
@@ -51,8 +72,9 @@ def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, i
     if asked.kind is Asked.CURRENT:
         branch = asked.names[0]
         return dict(names.get(name, {})) in ({branch: 1}, {branch: -1})
+    either_way = asked.kind is Asked.POTENTIAL
     turned = Target(asked.kind, asked.names[::-1], asked.without).told()
-    return name in (asked.told(), turned if asked.kind is Asked.POTENTIAL else "")
+    return name == asked.told() or (either_way and name == turned)
 
 
 def given_outright(equation: Equation, names: Mapping[str, Mapping[str, int]]) -> str:

@@ -68,7 +68,8 @@ def _arrows(reading: Reading) -> tuple[Block, ...]:
 def _written(each: Remarked) -> Written:
     line = each.line
     fault = each.standing in FAULTS
-    return Written(line.number, line.text.strip(), each.read, str(each.standing), each.remarks, fault)
+    read = each.read if len(each.read) == 1 else ()  # of several, the remarks tell each
+    return Written(line.number, line.text.strip(), read, str(each.standing), each.remarks, fault)
 
 
 def _enough(reading: Reading) -> tuple[Block, ...]:

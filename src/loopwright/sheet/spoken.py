@@ -126,8 +126,13 @@ class _Aloud:
             yield self.sentence(self.text(line.reason))
 
     def written(self, written: Written) -> Iterator[str]:
+        """The claims as they were read; where the remarks hold formulas they tell which claim is meant, and
+        the line itself, which may be markup, is left out."""
         claims = "; ".join(self.maths(claim) for claim in written.read)
-        yield self.sentence(f"Line {cardinal(written.number)}: {claims or self.words(written.text)}")
+        told = any(not isinstance(piece, str) for remark in written.remarks for piece in remark)
+        said = claims or ("" if told else self.words(written.text))
+        number = f"Line {cardinal(written.number)}"
+        yield self.sentence(f"{number}: {said}" if said else number)
         if written.word:
             yield self.sentence(self.words(written.word))
         for remark in written.remarks:

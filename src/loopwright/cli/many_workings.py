@@ -1,0 +1,161 @@
+"""Reads workings one after another, or several at a time on all cores; results come in the order asked.
+
+One bad file stops none of the others. Nothing is written here: what a working gives is handed back whole.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
+
+from ..circuit.circuit import Circuit
+from ..errors import FaultyMaterial
+from ..findings import Finding
+from ..reading.as_json import as_data
+from ..reading.judge import read_working
+from ..reading.margin import in_margin
+from ..reading.mark import Mark
+from ..reading.marking import propose
+from ..reading.own_set import is_cause
+from ..reading.reading import Reading
+from ..reading.rounding import Policy
+from ..reading.scheme import Scheme
+from ..reading.slip_catalogue import CATALOGUE
+from ..sheet import html, latex, markdown, pdf, spoken
+from ..sheet.document import Document
+from ..sheet.marked import marked
+
+FEW = 4  # workings that are not worth a second process
+PAGES: Mapping[str, Callable[[Document], str | bytes]] = {
+    "html": html.write,
+    "pdf": pdf.write,
+    "tex": latex.write,
+    "md": markdown.write,
+    "say": spoken.write,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One working: the name that it is told by, and its text or what stands in the way of it."""
+
+    name: str
+    text: str
+    fault: Finding | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """What is to be made of every working."""
+
+    circuit: Circuit
+    forms: tuple[str, ...]
+    policy: Policy
+    scheme: Scheme | None = None
+    decimal_comma: bool = False
+    own_arrows: bool = False
+    resistors: str = "iec"
+    width: int = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What one working gave: its forms, a row for the summary, whether all of it is right.
+
+    `ours`: the trouble is a fault of Loopwright's own."""
+
+    name: str
+    forms: Mapping[str, object]
+    first_untrue: int | None = None
+    slips: tuple[str, ...] = ()
+    unread: int = 0
+    mark: str = ""
+    right: bool = False
+    fault: Finding | None = None
+    ours: bool = False
+
+
+def read_all(job: Job, sources: Sequence[Source], processes: int = 0) -> Iterator[Outcome]:
+    """The outcome of each working, in order. `processes`: how many at a time; 0 for one on each core."""
+    wanted = processes or os.cpu_count() or 1
+    if wanted == 1 or (len(sources) <= FEW and not processes):
+        yield from (outcome(job, source) for source in sources)
+        return
+    pool = ProcessPoolExecutor(min(wanted, len(sources)), initializer=_begin, initargs=(job,))
+    try:
+        chunk = max(1, min(8, len(sources) // (4 * wanted)))
+        yield from pool.map(_outcome, sources, chunksize=chunk)
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+_JOBS: list[Job] = []  # in a process of the pool: the job that it was started for
+
+
+def _begin(job: Job) -> None:
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent alone answers a stop from the keyboard
+    _JOBS[:] = [job]
+
+
+def _outcome(source: Source) -> Outcome:
+    return outcome(_JOBS[0], source)
+
+
+def outcome(job: Job, source: Source) -> Outcome:
+    """Reads one working and makes the forms asked for."""
+    if source.fault is not None:
+        return Outcome(source.name, {}, fault=source.fault)
+    try:
+        return _made(job, source)
+    except FaultyMaterial as trouble:
+        return Outcome(source.name, {}, fault=trouble.findings[0])
+    except Exception as trouble:  # a fault of ours in one working must not cost the others
+        said = f"{source.name}: Loopwright failed on this working ({type(trouble).__name__}: {trouble})."
+        finding = Finding("working/not-finished", said, "The others are not touched by it.")
+        return Outcome(source.name, {}, fault=finding, ours=True)
+
+
+def _made(job: Job, source: Source) -> Outcome:
+    reading = read_working(
+        job.circuit,
+        source.text,
+        arrows_unsaid=job.own_arrows,
+        policy=job.policy,
+        decimal_comma=job.decimal_comma,
+    )
+    mark = propose(reading, job.scheme) if job.scheme is not None else None
+    first = reading.first_untrue
+    unread = sum(line.trouble is not None for line in reading.working.lines)
+    return Outcome(
+        source.name,
+        _forms(job, source, reading, mark),
+        first.line if first is not None else None,
+        _slips(reading),
+        unread,
+        mark.told if mark is not None else "",
+        reading.right,
+    )
+
+
+def _forms(job: Job, source: Source, reading: Reading, mark: Mark | None) -> dict[str, object]:
+    pages = [form for form in job.forms if form in PAGES]
+    document = marked(reading, mark, title=Path(source.name).name, resistors=job.resistors) if pages else None
+    found: dict[str, object] = {}
+    for form in job.forms:
+        if form == "text":
+            found[form] = in_margin(reading, mark, job.width)
+        elif form == "json":
+            found[form] = {"working": source.name, **as_data(reading, mark)}
+        elif document is not None:
+            found[form] = PAGES[form](document)
+    return found
+
+
+def _slips(reading: Reading) -> tuple[str, ...]:
+    """The names of the slips made, in order, as far as they have one."""
+    entries = [v.repairs[0].entry for v in reading.verdicts if is_cause(v) and v.repairs]
+    return tuple(CATALOGUE[entry].name if entry in CATALOGUE else entry for entry in dict.fromkeys(entries))

@@ -1,0 +1,223 @@
+"""`loopwright read`: someone's working of a problem, read line by line; several, or a folder of them."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import shutil
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from ..errors import FaultyMaterial
+from ..findings import Finding
+from ..reading.rounding import Policy
+from ..reading.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
+from .files import circuit_from, say, show, write
+from .many_workings import Job, Outcome, Source, read_all
+
+ENDING = {
+    "text": ".txt", "json": ".json", "html": ".html", "pdf": ".pdf", "tex": ".tex", "md": ".md",
+    "say": "-aloud.txt",
+}  # fmt: skip
+KINDS = (".txt", ".md", ".tex", ".text", ".markdown")  # endings of workings in a folder
+WIDTH = 100  # columns, where standard output is no terminal
+RIGHT, WRONG, USAGE, OUR_FAULT = 0, 1, 2, 3
+
+
+def run(given: argparse.Namespace) -> int:
+    """Reads the workings; 1 when a line of one is not true, or not read or decided."""
+    if [given.file, *given.workings].count("-") > 1:
+        say("Standard input can give the problem or one working, not both.")
+        return USAGE
+    forms = tuple(dict.fromkeys(given.formats or ["text"]))
+    if given.output == "-" and len(forms) > 1:
+        say("Only one form can go to standard output: give one --as, or a folder after -o.")
+        return USAGE
+    tolerance = tolerance_of(given.tolerance) if given.tolerance else None
+    if given.tolerance and tolerance is None:
+        say(f'--tolerance {given.tolerance} is not a percentage below 100 %: write --tolerance "1 %".')
+        return USAGE
+    scheme = _scheme(given.mark) if given.mark else None
+    if scheme is not None and given.no_follow_on:
+        scheme = replace(scheme, follow_on=False)
+    policy = Policy(*((scheme.tolerance, scheme.figures[0]) if scheme else ()))
+    if tolerance is not None:
+        policy = replace(policy, tolerance=tolerance)
+    sources = list(_sources(given.workings))
+    one_page = given.output == "-" or not _is_folder(given.output)
+    if given.output and one_page and len(sources) > 1 and forms != ("json",) and forms != ("text",):
+        say("Several workings need a folder after -o (ending in /).")
+        return USAGE
+    job = Job(
+        circuit_from(given.file), forms, policy, scheme, given.decimal_comma, given.own_arrows,
+        given.resistors, _width(given.output),
+    )  # fmt: skip
+    outcomes = list(_with_progress(_written(given.output, job, read_all(job, sources, given.jobs)), sources))
+    _together(given.output, job, outcomes)
+    return _status(outcomes)
+
+
+def _status(outcomes: Sequence[Outcome]) -> int:
+    if any(each.ours for each in outcomes):
+        return OUR_FAULT
+    return RIGHT if outcomes and all(each.right for each in outcomes) else WRONG
+
+
+def _width(output: str) -> int:
+    return shutil.get_terminal_size().columns if sys.stdout.isatty() and not output else WIDTH
+
+
+# -- what is read ----------------------------------------------------------------------------------
+
+
+def _scheme(named: str) -> Scheme:
+    if named in BUILT_IN:
+        return BUILT_IN[named]
+    source = _source(Path(named), "scheme")
+    if source.fault is not None:
+        raise FaultyMaterial(source.fault)
+    return scheme_of(source.text, source.name)
+
+
+def _sources(named: Iterable[str]) -> Iterator[Source]:
+    """The workings named, a folder standing for all texts in it, by name."""
+    for name in named:
+        path = Path(name)
+        if name == "-":
+            yield Source("standard input", sys.stdin.read())
+        elif path.is_dir():
+            inside = sorted(p for p in path.iterdir() if p.is_file() and p.suffix.lower() in KINDS)
+            if not inside:
+                said = f"{name}: no working is in this folder."
+                mend = f"A working is a text: its name ends in {', '.join(KINDS)}."
+                yield Source(name, "", Finding("working/none-in-folder", said, mend))
+            yield from (_source(p, "working") for p in inside)
+        else:
+            yield _source(path, "working")
+
+
+def _source(path: Path, what: str) -> Source:
+    """The text of a file, or what stands in the way of it."""
+    try:
+        text = path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError:
+        said = f"{path}: the {what} is not UTF-8 text."
+        return Source(str(path), "", Finding("working/not-utf-8", said, "Save it again as UTF-8."))
+    except (OSError, ValueError) as error:
+        reason = (getattr(error, "strerror", None) or "the name cannot be used").lower()
+        said = f"{path}: the {what} cannot be read: {reason}."
+        return Source(str(path), "", Finding("working/unreadable", said, "Look at the name and the folder."))
+    if not text.strip():
+        finding = Finding("working/empty", f"{path}: nothing stands in this {what}.", "Look at the file.")
+        return Source(str(path), text, finding if what == "working" else None)
+    return Source(str(path), text)
+
+
+def _with_progress(outcomes: Iterable[Outcome], sources: Sequence[Source]) -> Iterator[Outcome]:
+    """The same outcomes, counted on standard error where it is a terminal and there are several."""
+    shown = sys.stderr.isatty() and len(sources) > 1
+    for count, each in enumerate(outcomes, start=1):
+        if shown:
+            print(f"\r{count} of {len(sources)} read", end="", file=sys.stderr, flush=True)
+        yield each
+    if shown:
+        print("\r" + " " * 40 + "\r", end="", file=sys.stderr, flush=True)
+
+
+# -- what is written -------------------------------------------------------------------------------
+
+
+def _written(output: str, job: Job, outcomes: Iterable[Outcome]) -> Iterator[Outcome]:
+    """The outcomes, each page in its file as soon as it is there."""
+    taken: set[Path] = set()
+    for each in outcomes:
+        for form, content in each.forms.items():
+            if isinstance(content, str | bytes) and _has_own_file(output, form):
+                path = _path(output, each.name, form, several=len(job.forms) > 1, taken=taken)
+                taken.add(path)
+                write(path, content)
+        yield each
+
+
+def _has_own_file(output: str, form: str) -> bool:
+    """Whether each working gets a file of its own in this form; text and JSON may go out together."""
+    if output == "-":
+        return False
+    return form not in ("text", "json") or (form == "text" and _is_folder(output))
+
+
+def _is_folder(output: str) -> bool:
+    return output.endswith("/") or (output != "" and Path(output).is_dir())
+
+
+def _path(output: str, name: str, form: str, *, several: bool, taken: set[Path]) -> Path:
+    stem = "working" if name == "standard input" else Path(name).stem
+    if output and not _is_folder(output):
+        path = Path(output)
+        return path.with_suffix(ENDING[form]) if several else path
+    folder = Path(output) if output else Path()
+    path = folder / f"{stem}-read{ENDING[form]}"
+    number = 2
+    while path in taken:
+        path = folder / f"{stem}-read-{number}{ENDING[form]}"
+        number += 1
+    return path
+
+
+def _together(output: str, job: Job, outcomes: Sequence[Outcome]) -> None:
+    """What goes out once all are read: texts, one JSON, a page for standard output, faults, the summary."""
+    for form in job.forms:
+        content = _content(form, job, outcomes)
+        if content is None or _has_own_file(output, form):
+            continue
+        if output in ("", "-"):
+            show(content)
+        else:
+            folder = _is_folder(output)
+            path = Path(output) / f"readings{ENDING[form]}" if folder else Path(output)
+            write(path if folder or len(job.forms) == 1 else path.with_suffix(ENDING[form]), content)
+    for each in outcomes:
+        if each.fault is not None:
+            say(each.fault.told())
+    if len(outcomes) > 1 and not (output in ("", "-") and "json" in job.forms):
+        show(summary(outcomes))
+
+
+def _content(form: str, job: Job, outcomes: Sequence[Outcome]) -> str | bytes | None:
+    made = [(each, each.forms[form]) for each in outcomes if form in each.forms]
+    if form == "json":
+        data = {
+            "problem": job.circuit.title,
+            "workings": [content for _, content in made],
+            "not_read": [
+                {"working": each.name, "code": each.fault.code, "why": each.fault.message}
+                for each in outcomes
+                if each.fault is not None
+            ],
+        }
+        return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+    texts = [(each, content) for each, content in made if isinstance(content, str | bytes)]
+    if form != "text":
+        return texts[0][1] if texts else None
+    heads = len(outcomes) > 1
+    return "\n".join(f"{each.name}\n{content!s}" if heads else f"{content!s}" for each, content in texts)
+
+
+def summary(outcomes: Sequence[Outcome]) -> str:
+    """One row for each working: its name, the first line that is not true, the slip, the mark proposed."""
+    marks = any(each.mark for each in outcomes)
+    rows = [("working", "first untrue", "slip", *(("mark",) if marks else ()))]
+    for each in outcomes:
+        first = f"line {each.first_untrue}" if each.first_untrue is not None else "none"
+        slips = "; ".join(each.slips) or ("not named" if each.first_untrue is not None else "")
+        if each.unread:
+            slips = "; ".join(part for part in (slips, f"{each.unread} not read") if part)
+        if each.fault is not None:
+            first, slips = "–", "could not be read"
+        rows.append((each.name, first, slips, *((each.mark,) if marks else ())))
+    widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
+    lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in rows]
+    right = sum(each.right for each in outcomes)
+    return "\n".join(line.rstrip() for line in lines) + f"\n{right} of {len(outcomes)} right in every line\n"
