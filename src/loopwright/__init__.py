@@ -1,7 +1,7 @@
 """Loopwright: multi-loop circuits worked, checked and published for the lecture hall.
 
-The public names are six verbs: `read, laws, solve, derive, examine, sheet`. Each is found in its
-module when it is first used, so that `import loopwright` costs nothing. Four verbs share their name
+The public names are seven verbs: `read, laws, solve, derive, examine, read_working, sheet`. Each is found
+in its module when it is first used, so that `import loopwright` costs nothing. Four verbs share their name
 with the folder they live in; here the verb always wins, whatever was imported before or after, and
 the folder is reached by its full name: `from loopwright.laws.loops import simple_loops`.
 """
@@ -16,11 +16,12 @@ if TYPE_CHECKING:
     from .circuit.problem_file import read as read
     from .derive.search import derive as derive
     from .laws.laws import laws as laws
+    from .reading.judge import read_working as read_working
     from .sheet.build import sheet as sheet
     from .solve.exact import solve as solve
 
 __version__ = "0.1.0"
-__all__ = ["read", "laws", "solve", "derive", "examine", "sheet"]
+__all__ = ["read", "laws", "solve", "derive", "examine", "read_working", "sheet"]
 
 HOME_OF = {
     "read": "loopwright.circuit.problem_file",
@@ -28,6 +29,7 @@ HOME_OF = {
     "solve": "loopwright.solve.exact",
     "derive": "loopwright.derive.search",
     "examine": "loopwright.checks.examine",
+    "read_working": "loopwright.reading.judge",
     "sheet": "loopwright.sheet.build",
 }
 

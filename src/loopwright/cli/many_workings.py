@@ -147,7 +147,7 @@ def _forms(job: Job, source: Source, reading: Reading, mark: Mark | None) -> dic
     found: dict[str, object] = {}
     for form in job.forms:
         if form == "text":
-            found[form] = in_margin(reading, mark, job.width)
+            found[form] = in_margin(reading.remarks, reading.closing, mark, job.width)
         elif form == "json":
             found[form] = {"working": source.name, **as_data(reading, mark)}
         elif document is not None:

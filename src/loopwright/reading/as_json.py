@@ -10,7 +10,7 @@ from ..expressions.nodes import Equation
 from ..quantities import simple
 from .mark import PROPOSED, Mark
 from .reading import Reading
-from .remarks import Remarked, remarked, remarks
+from .remarks import Remarked, remarks
 from .verdicts import Counter, Repair, Verdict
 
 Plain = dict[str, object]
@@ -30,7 +30,7 @@ def as_data(reading: Reading, mark: Mark | None = None) -> Plain:
             ],
             "said": told(reading.arrows.said),
         },
-        "lines": [_line(each, reading) for each in remarked(reading)],
+        "lines": [_line(each, reading) for each in reading.remarks],
         "enough": {
             "enough": reading.enough.enough,
             "rank": reading.enough.rank,
@@ -70,7 +70,7 @@ def _verdict(verdict: Verdict, reading: Reading) -> Plain:
         "kind": str(verdict.kind),
         "holds": verdict.holds,
         "truth": str(verdict.truth),
-        "said": [told(said) for said in remarks(verdict, reading)],
+        "said": [told(said) for said in remarks(verdict, reading.names)],
         "used": list(verdict.used),
         "how": str(verdict.how) if verdict.how is not None else None,
         "loops": [[{"branch": name, "sense": sense} for name, sense in loop] for loop in verdict.loops],

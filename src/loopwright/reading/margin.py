@@ -6,11 +6,12 @@ What a person reads most: short, in words, without colour. Lines are numbered as
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Sequence
 
 from ..expressions.display import told
+from ..expressions.said import Said
 from .mark import PROPOSED, Mark
-from .reading import Reading
-from .remarks import Remarked, Standing, closing, remarked
+from .remarks import Remarked, Standing
 
 SIGNS = {
     Standing.RIGHT: "✓",
@@ -24,15 +25,16 @@ WIDEST_TEXT = 40  # characters: a longer line gets its remarks below
 NARROWEST = 60
 
 
-def in_margin(reading: Reading, mark: Mark | None = None, width: int = 100) -> str:
-    """The working with its remarks as plain text of this many columns, ended by what it comes to."""
+def in_margin(
+    lines: Sequence[Remarked], closing: Sequence[Said], mark: Mark | None = None, width: int = 100
+) -> str:
+    """The lines with their remarks as plain text of this many columns, ended by what they come to."""
     width = max(width, NARROWEST)
-    lines = remarked(reading)
     digits = len(str(max((each.line.number for each in lines), default=1)))
     longest = max((len(_text(each)) for each in lines if len(_text(each)) <= WIDEST_TEXT), default=0)
     column = digits + 5 + longest + 2
     out = [row for each in lines for row in _rows(each, digits, column, width)]
-    out += ["", *(row for said in closing(reading) for row in _wrapped(told(said), "", width))]
+    out += ["", *(row for said in closing for row in _wrapped(told(said), "", width))]
     if mark is not None:
         out += ["", *_mark(mark, width)]
     return "\n".join(row.rstrip() for row in out) + "\n"

@@ -7,18 +7,18 @@ whether it still fixes the currents, and whether the slip took the difficulty aw
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from ..algebra.linear import Linear, reduce_rows
-from ..algebra.ratios import Field, Ratio
-from ..circuit.circuit import Circuit
-from ..circuit.elements import UNIT_OF
+from ..algebra.linear import Linear
 from ..expressions.nodes import Equation, Symbol
-from ..expressions.values import difference_of, symbols_of
-from .reading import Arrows, Reading
+from ..expressions.values import symbols_of
+from ..solve.exact import solve
+from .enough import LAWS, enough
+from .frame import Frame, UnknownName
+from .reading import Enough, Reading
 from .verdicts import Kind, Verdict
 
-STATED = (Kind.JUNCTION, Kind.LOOP, Kind.ELEMENT)
+_NOTHING: Mapping[int, Linear | None] = {}
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +26,9 @@ class OwnSet:
     """The set a working sets out from.
 
     `written`: its equations; `untrue`: those of them with a slip; `rank`: of the set as written; `mended`:
-    of the set with each slip mended; `needed`: as many as there are currents. `singular`: lines whose slip
-    leaves the set too small; `alone`: lines whose slip leaves one current by itself, so that nothing has
-    to be eliminated.
+    of the set with each slip mended; `needed`: as many as there are currents (and potentials, where it
+    has them). `singular`: lines whose slip leaves the set too small; `alone`: lines whose slip leaves one
+    current by itself, so that nothing has to be eliminated.
     """
 
     written: tuple[Verdict, ...]
@@ -42,50 +42,33 @@ class OwnSet:
 
 def own_set(reading: Reading) -> OwnSet:
     """The set of equations that the working sets out from."""
-    rows = _Rows(reading.circuit, reading.arrows)
+    stated = tuple(v for v in reading.verdicts if v.kind in LAWS)
+    told = reading.enough
+    if not any(_may_set_up(v, reading) for v in reading.verdicts):
+        return OwnSet(stated, (), told.rank, told.rank, told.needed, (), ())
+    sums = _Sums(reading)
     written: list[Verdict] = []
-    kept: list[Linear] = list(rows.fixed)
-    needed = len(reading.circuit.branches)
     for verdict in reading.verdicts:
-        row = rows.row(verdict.claim.written)
-        if row is None or verdict.claim.case or verdict.claim.written.relation != "=":
-            continue
-        slip = (
-            verdict.kind is Kind.UNTRUE
-            and not verdict.carried
-            and not _referred(reading, verdict)
-            and not rows.is_solved(verdict)
-        )
-        if verdict.kind in STATED or (slip and _rank(kept, reading.circuit) < needed):
+        slip = _may_set_up(verdict, reading) and sums.row(verdict.claim.written) is not None
+        if verdict.kind in LAWS or (slip and not sums.whole(written)):
             written.append(verdict)
-            kept.append(row)
-    untrue = tuple(v for v in written if v.kind is Kind.UNTRUE)
-    mended = {v.line: _mended(v, rows) for v in untrue}
-    whole = [rows.row(v.claim.written) for v in written]
-    put_right = [mended[v.line] if v in untrue else row for v, row in zip(written, whole, strict=True)]
-
-    def rank(some: Sequence[Linear | None]) -> int:
-        return _rank([*rows.fixed, *(row for row in some if row is not None)], reading.circuit)
-
-    own = rank(whole)
-    best = min(needed, rank(put_right) + sum(mended[v.line] is None for v in untrue))
+    own = sums.of(written)
+    right = {
+        at: sums.row(v.repairs[0].mended) if v.repairs else None
+        for at, v in enumerate(written)
+        if v.kind is Kind.UNTRUE
+    }
+    mended = sums.of(written, right)
     singular, alone = [], []
-    for at, verdict in enumerate(written):
-        if verdict not in untrue:
-            continue
-        others = [*whole[:at], put_right[at], *whole[at + 1 :]]
-        if own < needed and rank(others) > own:
-            singular.append(verdict.line)
-        right = mended[verdict.line]
-        row = whole[at]
-        if (
-            row is not None
-            and len(row.coefficients) == 1
-            and right is not None
-            and len(right.coefficients) > 1
-        ):
-            alone.append(verdict.line)
-    return OwnSet(tuple(written), untrue, own, best, needed, tuple(singular), tuple(alone))
+    for at, mend in right.items():
+        row, line = sums.row(written[at].claim.written), written[at].line
+        if own.rank < own.needed and sums.of(written, {at: mend}).rank > own.rank:
+            singular.append(line)
+        if row is not None and mend is not None and len(row.coefficients) == 1 < len(mend.coefficients):
+            alone.append(line)
+    best = min(own.needed, mended.rank + sum(mend is None for mend in right.values()))
+    untrue = tuple(written[at] for at in right)
+    return OwnSet(tuple(written), untrue, own.rank, best, own.needed, tuple(singular), tuple(alone))
 
 
 def is_cause(verdict: Verdict) -> bool:
@@ -93,72 +76,49 @@ def is_cause(verdict: Verdict) -> bool:
     return verdict.kind is Kind.UNTRUE and not verdict.carried and verdict.cause in (None, verdict.line)
 
 
-def solved_name(equation: Equation, names: Mapping[str, Mapping[str, int]]) -> str:
-    """The current that an equation gives outright (`I1 = E1/R1`, `2 A = I1`), or an empty name."""
+def _may_set_up(verdict: Verdict, reading: Reading) -> bool:
+    """Whether an untrue claim can be one of the equations set out from: an equation in several unknowns or
+    an untrue law, on a line that does not say it comes from others, and not carried from above."""
+    claim = verdict.claim
+    if verdict.kind is not Kind.UNTRUE or verdict.carried or claim.case or claim.written.relation != "=":
+        return False
+    if any(line.number == verdict.line and line.source is not None for line in reading.working.lines):
+        return False
+    names = reading.arrows.names
+    return bool(set(symbols_of(claim.written)) & set(names)) and not _is_solved(claim.written, names)
+
+
+def _is_solved(equation: Equation, names: Mapping[str, object]) -> bool:
+    """Whether an equation gives a current outright (`I1 = E1/R1`, `2 A = I1`)."""
     for one, other in ((equation.left, equation.right), (equation.right, equation.left)):
         if isinstance(one, Symbol) and one.name in names and not set(symbols_of(other)) & set(names):
-            return one.name
-    return ""
+            return True
+    return False
 
 
-class _Rows:
-    """Equations of the working as linear equations in the branch currents, the circuit's numbers put in."""
+class _Sums:
+    """What sets of equations of one working come to, untrue ones counted as if they were laws."""
 
-    def __init__(self, circuit: Circuit, arrows: Arrows) -> None:
-        self.names = arrows.names
-        self.currents = circuit.currents
-        numbers = circuit.numbers if circuit.has_all_numbers else {}
-        free = [s for s in circuit.field.symbols if s not in numbers]
-        self.symbols, self.field = Field(free), Field((*free, *circuit.currents))
-        self.worth: dict[str, Ratio] = {s: self.field.number(v) for s, v in numbers.items()}
-        self.worth |= {
-            name: circuit.value(name).at(numbers, self.field)
-            for name, element in circuit.elements.items()
-            if element.kind in UNIT_OF
-        }
-        for name, branches in arrows.names.items():
-            if not set(branches) <= set(circuit.currents):
-                continue  # a potential
-            terms = [self.field.symbol(branch) * sign for branch, sign in branches.items()]
-            self.worth[name] = sum(terms, self.field.zero)
-        zero = self.symbols.zero
-        self.fixed = [
-            Linear.of({name: self.symbols.one}, zero)
-            for name in circuit.currents
-            if circuit.fixed_current(name) is not None
-        ]
+    def __init__(self, reading: Reading) -> None:
+        circuit = reading.circuit
+        self.reading = reading
+        numbers = circuit.numbers if circuit.has_all_numbers else None
+        self.frame = Frame(solve(circuit), reading.arrows.names, numbers)
 
     def row(self, equation: Equation) -> Linear | None:
-        """The equation, or None where it holds other unknowns or is not linear."""
+        """The equation in the unknowns; None where it is not linear or holds a name of its own."""
         try:
-            difference = difference_of(equation, self.field, self.worth).numerator
-        except (KeyError, ZeroDivisionError):
+            row = self.frame.row(self.frame.difference(equation))
+        except (UnknownName, ZeroDivisionError):
             return None
-        found: dict[str, Ratio] = {}
-        rest = difference
-        for name in self.currents:
-            parts = rest.coefficients_in(name)
-            if any(degree > 1 for degree in parts):
-                return None
-            if 1 in parts:
-                if set(parts[1].held()) & set(self.currents):
-                    return None
-                found[name] = parts[1].at({}, self.symbols)
-            rest = parts.get(0, self.field.zero)
-        return Linear.of(found, rest.at({}, self.symbols)) if found else None
+        return row if row is not None and row.coefficients else None
 
-    def is_solved(self, verdict: Verdict) -> bool:
-        return bool(solved_name(verdict.claim.written, self.names))
+    def of(self, written: Sequence[Verdict], put: Mapping[int, Linear | None] = _NOTHING) -> Enough:
+        """What the equations come to, those at some places replaced (None: left out)."""
+        rows = {at: put[at] if at in put else self.row(v.claim.written) for at, v in enumerate(written)}
+        known = {at: row for at, row in rows.items() if row is not None}
+        as_laws = [v if v.kind in LAWS else replace(v, kind=Kind.LOOP) for v in written]
+        return enough(self.reading.circuit, self.frame, as_laws, known)
 
-
-def _rank(rows: Sequence[Linear], circuit: Circuit) -> int:
-    return reduce_rows(rows, circuit.currents).rank
-
-
-def _mended(verdict: Verdict, rows: _Rows) -> Linear | None:
-    return rows.row(verdict.repairs[0].mended) if verdict.repairs else None
-
-
-def _referred(reading: Reading, verdict: Verdict) -> bool:
-    """Whether its line says that it comes from others."""
-    return any(line.number == verdict.line and line.source is not None for line in reading.working.lines)
+    def whole(self, written: Sequence[Verdict]) -> bool:
+        return self.of(written).enough

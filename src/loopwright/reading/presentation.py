@@ -12,9 +12,10 @@ from dataclasses import dataclass
 from ..circuit.targets import Asked
 from ..expressions.nodes import Number
 from ..expressions.said import Said, names
-from ..quantities import simple
 from .reading import Reading
 from .results import Stated, number_given, value_given
+from .rounding import figures as figures_written
+from .rounding import is_decimal
 
 _DIRECTION = re.compile(
     r"\b(against|opposite|other way|reversed?|backwards?|upwards?|downwards?|leftwards?|rightwards?|charg\w+"
@@ -65,7 +66,4 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
 def figures_of(number: Number) -> int:
     """How many significant figures a number stands for: those written where it has decimals; where it is
     whole or a fraction it is taken as exact, and counts as two."""
-    digits = (number.text or simple(number.value)).lower().partition("e")[0]
-    if "." not in digits:
-        return 2
-    return len(digits.replace(".", "").strip("+-−").lstrip("0"))
+    return figures_written(number) if is_decimal(number) else 2

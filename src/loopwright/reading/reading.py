@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..circuit.circuit import Circuit
+from ..expressions.display import Cells, as_html
 from ..expressions.nodes import Equation
 from ..expressions.said import Said
+from .margin import in_margin
+from .remarks import Names, Remarked, remarked
 from .verdicts import Kind, Verdict
 from .working import Working
 
@@ -59,3 +62,29 @@ class Reading:
     def right(self) -> bool:
         """Whether every line was understood and true."""
         return all(v.holds for v in self.verdicts) and not any(line.trouble for line in self.working.lines)
+
+    @property
+    def names(self) -> Names:
+        """What the names in the working stand for."""
+        return Names(self.circuit, self.arrows.names)
+
+    @property
+    def remarks(self) -> tuple[Remarked, ...]:
+        """Every line with what is to be said of it."""
+        return remarked(self.working, self.verdicts, self.names)
+
+    @property
+    def closing(self) -> tuple[Said, ...]:
+        """What is said of the whole: the arrows read, and whether the equations are enough."""
+        return (*((self.arrows.said,) if self.arrows.said else ()), *self.enough.said)
+
+    def __str__(self) -> str:
+        return in_margin(self.remarks, self.closing)
+
+    def _repr_html_(self) -> str:
+        rows: list[Cells] = []
+        for each in self.remarks:
+            cells = ((str(each.line.number),), (each.line.text.strip(),), (str(each.standing),))
+            said = [(*remark, " ") for remark in each.remarks]
+            rows.append((*cells, tuple(piece for remark in said for piece in remark)))
+        return as_html([*rows, *((("",), ("",), ("",), said) for said in self.closing)])

@@ -5,7 +5,7 @@ The one place where verdicts become running text, for terminal, page and JSON al
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -16,9 +16,8 @@ from ..circuit.elements import UNIT_OF
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said, in_a_row
 from ..quantities import simple
-from .reading import Reading
 from .verdicts import Counter, Kind, Repair, Verdict
-from .working import Line
+from .working import Line, Working
 
 OTHER_REPAIRS = 1  # told besides the first
 BARE: Said = ("Not true.",)  # says no more than the word that stands beside the line
@@ -46,22 +45,42 @@ class Remarked:
     remarks: tuple[Said, ...]
 
 
-def remarked(reading: Reading) -> tuple[Remarked, ...]:
+@dataclass(frozen=True, slots=True)
+class Names:
+    """What names in a working stand for, as far as units go: the circuit, and the currents or potentials
+    meant by the working's own names."""
+
+    circuit: Circuit
+    own: Mapping[str, Mapping[str, int]]
+
+    def unit(self, name: str) -> str:
+        """The SI unit of what a name stands for; empty where it is not known."""
+        meaning = self.own.get(name)
+        if meaning is not None:
+            return "A" if set(meaning) <= set(self.circuit.currents) else "V"
+        if "(" in name:
+            return {"V": "V", "P": "W", "R": "Ω"}.get(name[0], "")
+        element = self.circuit.elements.get(name)
+        kind = element.kind if element is not None else self.circuit.role(name)
+        return UNIT_OF.get(kind, "") if kind is not None else ""
+
+
+def remarked(working: Working, verdicts: Sequence[Verdict], names: Names) -> tuple[Remarked, ...]:
     """Every line of a working with what is to be said of it."""
     by_line: dict[int, list[Verdict]] = {}
-    for verdict in reading.verdicts:
+    for verdict in verdicts:
         by_line.setdefault(verdict.line, []).append(verdict)
-    return tuple(_of_line(line, by_line.get(line.number, []), reading) for line in reading.working.lines)
+    return tuple(_of_line(line, by_line.get(line.number, []), names) for line in working.lines)
 
 
-def _of_line(line: Line, verdicts: list[Verdict], reading: Reading) -> Remarked:
+def _of_line(line: Line, verdicts: list[Verdict], names: Names) -> Remarked:
     several = len(verdicts) > 1
     said: list[Said] = []
     for verdict in verdicts:
-        first, *rest = remarks(verdict, reading)
+        first, *rest = remarks(verdict, names) or (verdict.said,)
         said.append((verdict.claim.written, ": ", *first) if several else first)
         said += rest
-    said += [(f"{_sentence(note)}",) for note in line.notes]
+    said += [(_sentence(note),) for note in line.notes]
     if line.trouble is not None:
         place = f" (at sign {line.trouble.position + 1})" if line.trouble.position else ""
         said.append((f"Not read: {line.trouble.why}{place}.",))
@@ -85,7 +104,7 @@ def _standing_of(verdict: Verdict) -> Standing:
     return Standing.RIGHT
 
 
-def remarks(verdict: Verdict, reading: Reading) -> tuple[Said, ...]:
+def remarks(verdict: Verdict, names: Names) -> tuple[Said, ...]:
     """The sentences on one claim: what it is, then for an untrue one the mend and the numbers."""
     if verdict.kind is not Kind.UNTRUE or verdict.carried:
         return (verdict.said,)
@@ -97,7 +116,7 @@ def remarks(verdict: Verdict, reading: Reading) -> tuple[Said, ...]:
         if not (again and at):
             found.append(_mend(repair, first=at == 0))
     if verdict.counter is not None:
-        found.append(counter_said(verdict.counter, reading))
+        found.append(counter_said(verdict.counter, names))
     return tuple(found)
 
 
@@ -112,11 +131,11 @@ def _mend(repair: Repair, *, first: bool) -> Said:
     )
 
 
-def counter_said(counter: Counter, reading: Reading) -> Said:
+def counter_said(counter: Counter, names: Names) -> Said:
     """The numbers that show that a claim is not true, in a sentence."""
     values: list[Said] = []
     for name, value in counter.values.items():
-        values.append((Equation(Symbol(name), _shown(value, unit_of(name, reading))),))
+        values.append((Equation(Symbol(name), _shown(value, names.unit(name))),))
     sides: Said = (
         "the left side comes to ", _shown(counter.left, ""),
         " and the right side to ", _shown(counter.right, ""), ".",
@@ -137,28 +156,6 @@ def _shown(value: Fraction, unit: str) -> Expr:
     return amount(value, unit, 4)
 
 
-def unit_of(name: str, reading: Reading) -> str:
-    """The SI unit of what a name in a working stands for; empty where it is not known."""
-    meaning = reading.arrows.names.get(name)
-    if meaning is not None:
-        return "A" if set(meaning) <= set(reading.circuit.currents) else "V"
-    if "(" in name:
-        return {"V": "V", "P": "W", "R": "Ω"}.get(name[0], "")
-    return _unit_of_symbol(name, reading.circuit)
-
-
-def _unit_of_symbol(name: str, circuit: Circuit) -> str:
-    element = circuit.elements.get(name)
-    kind = element.kind if element is not None else circuit.role(name)
-    return UNIT_OF.get(kind, "") if kind is not None else ""
-
-
 def _sentence(words: str) -> str:
     words = words.strip()
     return words[:1].upper() + words[1:] + ("" if words.endswith((".", "?", "!")) else ".")
-
-
-def closing(reading: Reading) -> tuple[Said, ...]:
-    """What is said of the working as a whole: the arrows read, and whether the equations are enough."""
-    said: list[Said] = [reading.arrows.said] if reading.arrows.said else []
-    return (*said, *reading.enough.said)

@@ -12,7 +12,7 @@ from ..figure.describe import describe
 from ..figure.figure import draw
 from ..reading.mark import PROPOSED, Mark
 from ..reading.reading import Reading
-from ..reading.remarks import Remarked, Standing, remarked
+from ..reading.remarks import Remarked, Standing
 from .build import roles
 from .document import Block, Document, Heading, Listing, Paragraph, Picture, Table, Text, Written
 
@@ -25,7 +25,7 @@ def marked(
     """The document of a reading. `title`: whose working it is, such as the name of a file;
     `resistors`: `"iec"` or `"ieee"`, as on a sheet."""
     circuit = reading.circuit
-    lines = remarked(reading)
+    lines = reading.remarks
     blocks: tuple[Block, ...] = (
         Paragraph(_summary(reading, lines)),
         Picture(draw(circuit, resistors=resistors), describe(circuit)),

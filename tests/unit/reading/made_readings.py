@@ -7,14 +7,16 @@ R1 = 6 Ω, R2 = 2 Ω, R3 = 9 Ω give (I1, I2, I3) = (−1, 3, 2) A, worked by ha
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.parse import equation
-from loopwright.reading.reading import Arrows, Enough, Reading
+from loopwright.reading.enough import LAWS, enough
+from loopwright.reading.frame import Frame
+from loopwright.reading.reading import Arrows, Reading
 from loopwright.reading.verdicts import Kind, Repair, Truth, Verdict
 from loopwright.reading.working import Claim, Line, Working
+from loopwright.solve.exact import solve
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
@@ -69,9 +71,9 @@ def reading(*made: Made, circuit: Circuit = CIRCUIT, arrows: Arrows | None = Non
             verdicts.append(Verdict(number, claims[0], kind, (f"{kind}",), truth, **rest))
         lines.append(Line(number, text, tuple(claims)))
     known = arrows or Arrows({name: {name: 1} for name in circuit.currents})
-    return Reading(circuit, Working(tuple(lines)), known, tuple(verdicts), Enough(True, 3, 3, {}, (), ()))
-
-
-def repeating(made: Reading, redundant: dict[int, tuple[int, ...]]) -> Reading:
-    """The same reading with some lines said to repeat others."""
-    return replace(made, enough=replace(made.enough, redundant=redundant))
+    frame = Frame(solve(circuit), known.names, circuit.numbers)
+    rows = {
+        at: frame.row(frame.difference(v.claim.written)) for at, v in enumerate(verdicts) if v.kind in LAWS
+    }
+    told = enough(circuit, frame, verdicts, {at: row for at, row in rows.items() if row is not None})
+    return Reading(circuit, Working(tuple(lines)), known, tuple(verdicts), told)

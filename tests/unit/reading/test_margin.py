@@ -10,7 +10,7 @@ from loopwright.expressions.display import told
 from loopwright.reading.as_json import as_data
 from loopwright.reading.margin import in_margin
 from loopwright.reading.marking import propose
-from loopwright.reading.remarks import Standing, counter_said, remarked
+from loopwright.reading.remarks import Standing, counter_said
 from loopwright.reading.scheme import BUILT_IN
 from loopwright.reading.verdicts import Counter, Kind
 from loopwright.reading.working import Line, Trouble, Working
@@ -20,7 +20,7 @@ WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
 
 
 def test_every_line_stands_in_its_place_with_a_sign_and_words() -> None:
-    rows = in_margin(WRONG).splitlines()
+    rows = str(WRONG).splitlines()
     assert rows[0].split() == ["✓", "1", "I1", "+", "I2", "=", "I3", "junction", "equation"]
     assert rows[2].startswith("✗  3  -E2 - I2 R2 - I3 R3 = 0")
     assert "NOT TRUE." in rows[2]
@@ -28,36 +28,36 @@ def test_every_line_stands_in_its_place_with_a_sign_and_words() -> None:
 
 
 def test_the_mend_and_the_numbers_are_told() -> None:
-    text = " ".join(in_margin(WRONG).split())
+    text = " ".join(str(WRONG).split())
     assert "a slip It should read E2 − I2 R2 − I3 R3 = 0." in text
 
 
 def test_no_row_is_wider_than_asked() -> None:
-    text = in_margin(WRONG, propose(WRONG, BUILT_IN["ten"]), width=72)
+    text = in_margin(WRONG.remarks, WRONG.closing, propose(WRONG, BUILT_IN["ten"]), width=72)
     assert max(map(len, text.splitlines())) <= 72
 
 
 def test_the_mark_is_called_a_proposal() -> None:
-    text = in_margin(WRONG, propose(WRONG, BUILT_IN["ten"]))
+    text = in_margin(WRONG.remarks, WRONG.closing, propose(WRONG, BUILT_IN["ten"]))
     assert "Proposed mark, Ten points: 9 of 10" in text
     assert text.endswith("This mark is a proposal; the instructor decides.\n")
 
 
 def test_a_line_that_could_not_be_read_says_where() -> None:
     lines = (*WRONG.working.lines, Line(8, "I1 = ((3", trouble=Trouble("a bracket is not closed", 5)))
-    last = remarked(replace(WRONG, working=Working(lines)))[-1]
+    last = replace(WRONG, working=Working(lines)).remarks[-1]
     assert last.standing is Standing.UNREAD
     assert told(last.remarks[-1]) == "Not read: a bracket is not closed (at sign 6)."
 
 
 def test_the_worst_of_several_claims_is_what_the_line_comes_to() -> None:
-    standings = [each.standing for each in remarked(reading(*GOOD, ("I1 = I2", Kind.UNDECIDED, {})))]
+    standings = [each.standing for each in reading(*GOOD, ("I1 = I2", Kind.UNDECIDED, {})).remarks]
     assert standings[-2:] == [Standing.SAID, Standing.OPEN]
 
 
 def test_numbers_that_show_an_untruth_carry_their_units() -> None:
     counter = Counter({"E1": Fraction(12), "I1": Fraction(-1, 3)}, Fraction(2), Fraction(5, 2))
-    assert told(counter_said(counter, WRONG)) == (
+    assert told(counter_said(counter, WRONG.names)) == (
         "With E1 = 12 V and I1 = −333.3 mA the left side comes to 2 and the right side to 2.5."
     )
 
