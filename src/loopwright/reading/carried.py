@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import combinations
 
 from ..algebra.linear import Linear
 from ..expressions.nodes import Equation
-from .following import Row, Target
+from .following import NEAREST, Row, Target
 from .rounding import Policy, lone, rounds_to, worth
 from .truth import View, Worth
 from .working import Claim
@@ -17,23 +18,39 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
     nothing written.
 
     Lines that contradict one another give anything, so the untrue lines are taken first, then true ones
-    as long as they agree with those, the nearest first.
+    as long as they agree with those: all that do, the nearest first, or one or two of them alone, since
+    another line may have been put aside where a person went on from this one.
     """
     rows = view.rows.rows
-    wrong = [row for row in rows if not row.true]
+    wrong = _agreeing(view, [row for row in reversed(rows) if not row.true])
     if not wrong:
         return ()
+    true = [row for row in reversed(rows) if row.true]
+    for some in (true, *((row,) for row in true[:NEAREST]), *combinations(true[:NEAREST], 2)):
+        support = _support(view, found, linear, claim, policy, _agreeing(view, [*wrong, *some]))
+        if support is not None and not all(row.true for row in support):
+            return tuple(dict.fromkeys(row.line for row in support))
+    return ()
+
+
+def _agreeing(view: View, rows: Sequence[Row]) -> list[Row]:
+    """The rows in this order, those left out that contradict the ones before."""
     together: list[Row] = []
-    for row in (*reversed(wrong), *(r for r in reversed(rows) if r.true)):
+    for row in rows:
         if view.rows.consistent([*together, row]):
             together.append(row)
-    together.sort(key=lambda row: row.line)
+    return together
+
+
+def _support(
+    view: View, found: Worth, linear: Linear | None, claim: Claim, policy: Policy, rows: list[Row]
+) -> tuple[Row, ...] | None:
+    """As few of the rows as can be found that give the claim, exactly or as rounded."""
+    together = sorted(rows, key=lambda row: row.line)
     support = view.rows.support(Target(found.difference, linear), together)
     if support is None and not view.frame.symbols.symbols:
-        support = _rounded(view, claim, together, policy)
-    if support is None or all(row.true for row in support):
-        return ()
-    return tuple(dict.fromkeys(row.line for row in support))
+        return _rounded(view, claim, together, policy)
+    return support
 
 
 def _rounded(view: View, claim: Claim, rows: Sequence[Row], policy: Policy) -> tuple[Row, ...] | None:

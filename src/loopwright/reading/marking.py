@@ -150,7 +150,7 @@ class _Marking:
 
     def enough(self) -> Award:
         if self._complete:
-            why: Said = (f"{counted(self.own.needed, 'independent equation')} for as many currents",)
+            why: Said = (f"{counted(self.own.needed, 'independent equation')} for as many unknowns",)
             return self._full(Part.ENOUGH, why, [v.line for v in self.own.written])
         if self.own.mended >= self.own.needed:
             return self._full(Part.ENOUGH, ("enough but for the slip, which is charged where it was made",))
