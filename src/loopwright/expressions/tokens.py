@@ -85,7 +85,7 @@ _SQUARED = re.compile(r"²|\^\s*2(?!\d)")
 NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
 _TEN_ALONE = re.compile(r"10\s*(?:\^\s*\(?([\-−][0-9]+)\)?|(⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
-_ONE = re.compile(r"\(\s*([^\W\d_]\w*['′]*)\s*\)")
+_ONE = re.compile(r"\(\s*([^\W\d_](?:_\{[^{}\s]*\}|\w)*['′]*)\s*\)")
 _BEFORE_FRACTION = (None, Sort.PLUS, Sort.MINUS, Sort.TIMES, Sort.PARALLEL, Sort.OPEN, Sort.RELATION)
 
 

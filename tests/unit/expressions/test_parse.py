@@ -52,6 +52,7 @@ TWO = Number(Fraction(2))
         ("V(a,b)", Symbol("V(a, b)")),
         ("2 V(a, b)", Product((TWO, Symbol("V(a, b)")))),  # not two volts
         ("P(R_1) + R( top , n_2 )", Sum((Symbol("P(R1)"), Symbol("R(top, n_2)")))),
+        ("P(R_{1}) + P(R_1)", Sum((Symbol("P(R1)"), Symbol("P(R1)")))),
         ("R (a + b)", Product((R, Sum((A, B))))),
         ("r'", Symbol("r′")),
     ],

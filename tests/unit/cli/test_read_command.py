@@ -1,0 +1,203 @@
+"""`loopwright read` as a person types it: one working, a folder of them, marks, forms, trouble.
+
+The circuit of the buoy: E2 = 18 V with R2 = 2 Ω and E1 = 8 V with R3 = 4 Ω feed R1 = 6 Ω; the currents are
+(I1, I2, I3) = (2, 3, −1) A, worked by hand from I1 = I2 + I3, 18 = 2 I2 + 6 I1, 8 = 4 I3 + 6 I1.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+from loopwright.cli import many_workings
+from loopwright.cli.main import main
+from loopwright.cli.many_workings import Outcome, Source, read_all
+from tests.architecture.source import ROOT
+
+EXAMPLES = ROOT / "examples"
+RIGHT = "I1 = I2 + I3\nE2 - I2 R2 - I1 R1 = 0\nE1 - I3 R3 - I1 R1 = 0\nI1 = 2.0 A\n"
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    shutil.copy(EXAMPLES / "harbour-buoy.toml", "buoy.toml")
+    shutil.copytree(EXAMPLES / "workings", "workings")
+    return tmp_path
+
+
+def run(*arguments: str) -> int:
+    return main(["read", "buoy.toml", *arguments])
+
+
+def test_a_right_working_with_other_arrows_is_right_in_every_line(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("workings/other-arrows.txt", "--mark", "ten") == 0
+    shown = capsys.readouterr().out
+    assert "✗" not in shown
+    assert "Proposed mark, Ten points: 10 of 10" in shown
+
+
+def test_a_working_in_latex_with_the_junction_put_in_is_right(here: Path) -> None:
+    assert run("workings/typeset.tex") == 0
+
+
+def test_the_first_wrong_line_is_found_and_what_follows_from_it_is_told(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("workings/wrong-from-line-four.txt", "--as", "json") == 1
+    working = json.loads(capsys.readouterr().out)["workings"][0]
+    assert working["first_untrue"] == 4
+    standings = [line["standing"] for line in working["lines"]]
+    assert standings[:3] == ["right"] * 3
+    assert standings[3] == "not true"
+    assert standings.count("not true") == 1
+    assert standings[4:6] == ["not true, but follows"] * 2
+
+
+def test_follow_on_credit_is_given_or_not(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    totals = []
+    for more in ([], ["--no-follow-on"]):
+        run("workings/wrong-from-line-four.txt", "--mark", "twenty", "--as", "json", *more)
+        totals.append(json.loads(capsys.readouterr().out)["workings"][0]["mark"]["total"])
+    assert totals[0] > totals[1]
+
+
+def test_standard_input_gives_a_working(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdin", io.StringIO(RIGHT))
+    assert run("-") == 0
+
+
+def test_problem_and_working_cannot_both_come_from_standard_input(here: Path) -> None:
+    assert main(["read", "-", "-"]) == 2
+
+
+def test_a_folder_is_read_in_order_with_a_summary(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("workings", "--mark", "ten", "--as", "html", "-o", "marked/") == 1
+    rows = capsys.readouterr().out.splitlines()
+    assert [row.split()[0] for row in rows[1:4]] == [
+        "workings/other-arrows.txt", "workings/typeset.tex", "workings/wrong-from-line-four.txt",
+    ]  # fmt: skip
+    assert "line 4" in rows[3]
+    assert rows[4] == "2 of 3 right in every line"
+    assert sorted(path.name for path in (here / "marked").iterdir()) == [
+        "other-arrows-read.html", "typeset-read.html", "wrong-from-line-four-read.html",
+    ]  # fmt: skip
+
+
+def test_every_form_is_written_and_the_working_itself_is_left_alone(here: Path) -> None:
+    before = (here / "workings/typeset.tex").read_text()
+    forms = [word for form in ("text", "json", "html", "pdf", "tex", "md", "say") for word in ("--as", form)]
+    run("workings/typeset.tex", "-o", "workings/", *forms)
+    assert sorted(path.name for path in (here / "workings").glob("*read*")) == [
+        "readings.json", "typeset-read-aloud.txt", "typeset-read.html", "typeset-read.md",
+        "typeset-read.pdf", "typeset-read.tex", "typeset-read.txt",
+    ]  # fmt: skip
+    assert (here / "workings/typeset.tex").read_text() == before
+
+
+def test_two_workings_of_one_name_get_two_pages(here: Path) -> None:
+    for folder in ("a", "b"):
+        (here / folder).mkdir()
+        (here / folder / "w.txt").write_text(RIGHT)
+    run("a/w.txt", "b/w.txt", "--as", "md", "-o", "out/")
+    assert sorted(path.name for path in (here / "out").iterdir()) == ["w-read-2.md", "w-read.md"]
+
+
+def test_bad_files_do_not_stop_the_others(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "latin.txt").write_bytes("Lösung: I1 = 2 A".encode("latin-1"))
+    (here / "blank.txt").write_text("\n\n")
+    (here / "good.txt").write_text(RIGHT)
+    assert run("latin.txt", "none.txt", "blank.txt", "good.txt") == 1
+    told = capsys.readouterr()
+    assert told.err.splitlines() == [
+        "latin.txt: the working is not UTF-8 text. Save it again as UTF-8.",
+        "none.txt: the working cannot be read: no such file or directory. Look at the name and the folder.",
+        "blank.txt: nothing stands in this working. Look at the file.",
+    ]
+    assert told.out.endswith("1 of 4 right in every line\n")
+
+
+def test_a_folder_without_workings_is_told(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "empty").mkdir()
+    assert run("empty") == 1
+    assert "no working is in this folder" in capsys.readouterr().err
+
+
+def test_a_scheme_of_ones_own_is_read_from_its_file(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "week5.toml").write_text('title = "Week five"\n[points]\ncheck = 0\narrows = 3\n')
+    run("workings/other-arrows.txt", "--mark", "week5.toml")
+    assert "Proposed mark, Week five: 12 of 12" in capsys.readouterr().out
+
+
+def test_a_faulty_scheme_is_told_with_its_line(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "week5.toml").write_text("[points]\nalgebar = 2\n")
+    assert run("workings/other-arrows.txt", "--mark", "week5.toml") == 1
+    assert "week5.toml, line 2, points.algebar" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("text", "options", "status"),
+    [
+        ("I1 = 2.01 A", [], 1),
+        ("I1 = 2.01 A", ["--tolerance", "1 %"], 0),
+        ("I1 = 2,0 A", ["--decimal-comma"], 0),
+        ("I2 = -3.0 A", [], 1),
+        ("I2 = 3.0 A", ["--tolerance", "lots"], 2),
+    ],
+)
+def test_how_numbers_are_judged_can_be_said(here: Path, text: str, options: list[str], status: int) -> None:
+    (here / "w.txt").write_text(text + "\n")
+    assert run("w.txt", *options) == status
+
+
+def test_a_handout_in_prose_can_be_audited(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (here / "handout.md").write_text(
+        "# The buoy at night\n\nAt the top $I_1 = I_2 + I_3$. The lamp takes $I_1 = 2.0$ A, and the spare\n"
+        "pack is charged with $I_3 = -1.0$ A. As $R_1 \\to \\infty$ the lamp goes out: $I_1 \\to 0$.\n"
+    )
+    assert run("handout.md") == 0
+    assert capsys.readouterr().out.count("✓") == 2
+
+
+def test_many_at_a_time_give_the_same_bytes_in_the_same_order(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for number in range(6):
+        (here / f"w{number}.txt").write_text(RIGHT.replace("2.0", f"{number}.0"))
+    names = [f"w{number}.txt" for number in range(6)]
+    shown = []
+    for jobs in ("1", "2"):
+        assert run(*names, "--jobs", jobs) == 1
+        shown.append(capsys.readouterr().out)
+    assert shown[0] == shown[1]
+    assert shown[0].endswith("1 of 6 right in every line\n")
+
+
+def test_a_fault_of_our_own_in_one_working_is_told_and_costs_no_other(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    made = many_workings._made
+
+    def broken(job: many_workings.Job, source: Source) -> Outcome:
+        if source.name == "bad.txt":
+            raise ZeroDivisionError("by hand")
+        return made(job, source)
+
+    monkeypatch.setattr(many_workings, "_made", broken)
+    (here / "bad.txt").write_text(RIGHT)
+    (here / "good.txt").write_text(RIGHT)
+    assert run("bad.txt", "good.txt") == 3
+    told = capsys.readouterr()
+    assert "bad.txt: Loopwright failed on this working (ZeroDivisionError: by hand)." in told.err
+    assert "1 of 2 right in every line" in told.out
+
+
+def test_nothing_is_read_when_there_is_nothing_to_read() -> None:
+    assert list(read_all(None, [])) == []  # type: ignore[arg-type]
