@@ -20,7 +20,7 @@ from .law_entries import junction_rule, loop_rule, power_balance
 from .ledger import Candidate, Ledger
 from .limits import limit_cases
 from .response_entries import compensation, reciprocity, self_push, superposition
-from .route_entries import both_limits, node_potentials
+from .route_entries import both_limits, node_potentials, second_route
 from .symmetry import symmetry
 
 
@@ -33,7 +33,8 @@ def examine(
     when no solution is given.
     """
     known = solution or solve(circuit)
-    candidate = Candidate(circuit, known.currents, known.determinant)
+    route = known.route.name if known.route else None
+    candidate = Candidate(circuit, known.currents, known.determinant, route)
     return examine_candidate(candidate, limit_cases(circuit, known) if cases is None else cases)
 
 
@@ -53,6 +54,7 @@ def examine_candidate(candidate: Candidate, cases: Sequence[LimitCase]) -> Ledge
             junction_rule(candidate),
             loop_rule(candidate),
             power_balance(candidate),
+            second_route(candidate),
             node_potentials(candidate),
             both_limits(candidate, cases),
             superposition(candidate),

@@ -16,6 +16,7 @@ from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..expressions.display import as_html
+from ..solve.currents import RouteName
 from .common_form import over_one_denominator
 
 
@@ -83,12 +84,14 @@ class Ledger:
 class Candidate:
     """Currents put forward as the answer of a circuit: what every entry examines.
 
-    `determinant`: the determinant put forward with them, or None.
+    `determinant`: the determinant put forward with them, or None. `route`: by which exact route they were
+    found, or None where somebody puts them forward.
     """
 
     circuit: Circuit
     currents: Mapping[str, Ratio]
     determinant: Ratio | None = None
+    route: RouteName | None = None
 
     @cached_property
     def _common(self) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:

@@ -1,4 +1,4 @@
-"""Ledger entries from other routes to the same answer: node potentials in numbers, and limits."""
+"""Ledger entries from other routes to the same answer: the other exact one, node potentials, limits."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
+from ..solve.closed_forms import currents_by_other_route
+from ..solve.currents import NoUniqueSolution
 from ..solve.node_potentials import currents_by_node_potentials
 from .cases import LimitCase
 from .ledger import Candidate, Entry, listed, not_applicable
@@ -14,6 +16,31 @@ from .ledger import Candidate, Entry, listed, not_applicable
 SETS = 3  # random sets of values
 SEED = 1847
 TOLERANCE = 1e-9  # of the largest current of the set, or of what the sources could drive if all are zero
+SECOND_ROUTE = 100.0  # milliseconds that the second exact route may be predicted to take
+
+
+def second_route(candidate: Candidate) -> Entry:
+    """The currents once more by the exact route that was not taken: spanning trees or elimination.
+
+    The two share nothing but the circuit and the arithmetic of polynomials.
+    """
+    circuit = candidate.circuit
+    code, title = "route/second", "A second exact route"
+    way = "elimination" if candidate.route == "trees" else "spanning trees (Kirchhoff 1847)"
+    method = f"currents again by {way}, exact"
+    try:
+        found = currents_by_other_route(circuit, candidate.route or "elimination", SECOND_ROUTE)
+    except NoUniqueSolution:
+        return Entry(code, title, method, "That route has no answer.", False)
+    if found is None:
+        why = f"By {way} it would take far longer than all other checks."
+        return not_applicable(code, title, method, why)
+    bad = [name for name, current in found.by_branch.items() if candidate.currents[name] != current]
+    if candidate.determinant is not None and candidate.determinant != found.determinant:
+        bad.append("the determinant")
+    count = len(found.by_branch)
+    result = f"Not so for {listed(bad)}." if bad else f"{count} of {count} currents are the same."
+    return Entry(code, title, method, result, not bad)
 
 
 def node_potentials(candidate: Candidate) -> Entry:

@@ -1,6 +1,6 @@
 """Spanning trees counted by whole-number arithmetic: the matrix-tree theorem.
 
-Unrelated to the elimination that gives the closed forms. Stands on `circuit` alone.
+Unrelated to the routes that give the closed forms. Stands on `circuit` alone.
 Source: Kirchhoff 1847; any textbook of graph theory (e.g. Biggs, Algebraic Graph Theory, ch. 6,
 from memory).
 """

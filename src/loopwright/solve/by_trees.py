@@ -48,9 +48,6 @@ def _part_currents(circuit: Circuit, part: Part, budget: int | None) -> _Worked:
     resistances = [circuit.resistance(name) for name in part.names]
     terms = PolynomialTerms(circuit.field, resistances)
     forests = Forests(part.block, terms, budget)
-    determinant = forests.determinant()
-    if determinant.is_zero():
-        raise NoUniqueSolution("the determinant is zero")
     values = [_value(circuit, p.source) for p in part.pushes]
     common = _common_multiple(circuit.field, [v.below for v in values])
     numerators = dict.fromkeys(part.names, circuit.field.zero.above)
@@ -65,6 +62,9 @@ def _part_currents(circuit: Circuit, part: Part, budget: int | None) -> _Worked:
             numerators[part.names[j]] += factor * along
         for j, against in drive.against.items():
             numerators[part.names[j]] -= factor * against
+    determinant = forests.determinant()
+    if determinant.is_zero():
+        raise NoUniqueSolution("the determinant is zero")
     scale = circuit.field.one.above
     for below in terms.below:
         scale = scale * below

@@ -40,25 +40,44 @@ def branch_currents(circuit: Circuit) -> Currents:
     return replace(currents_by_elimination(circuit), route=route)
 
 
-def chosen_route(circuit: Circuit) -> Route:
-    """The route with the smaller predicted cost.
+def currents_by_other_route(circuit: Circuit, taken: RouteName, most: float) -> Currents | None:
+    """All branch currents by the route that was not taken; None where that is predicted to take more than
+    `most` milliseconds. Raises NoUniqueSolution for an ill-posed circuit."""
+    loops = _loops(circuit)
+    if taken == "trees":
+        return currents_by_elimination(circuit) if _costs(circuit, loops)["elimination"] <= most else None
+    if loops > FEW_LOOPS and _costs(circuit, loops)["trees"] > most:
+        return None
+    try:
+        return currents_by_trees(circuit, MOST_WAYS)
+    except TooManyWays:
+        return None
 
-    The costs are fits to measured times in milliseconds (networks of up to 40 branches): trees
-    grow with the square root of their number and the terms written; elimination with the cube of the
-    number of loops and the terms of a minor.
-    """
+
+def chosen_route(circuit: Circuit) -> Route:
+    """The route with the smaller predicted cost."""
     loops = _loops(circuit)
     if loops <= FEW_LOOPS:
         return Route("elimination", f"no more than {FEW_LOOPS} loops: quicker than looking for trees")
-    trees, terms = circuit.remembered(_counts)
-    by_trees = 0.5 + 0.06 * sqrt(trees) + 1e-4 * terms * len(circuit.branches)
-    by_elimination = 0.004 * loops**3 * (1 + terms / 40)
-    name: RouteName = "trees" if by_trees < by_elimination else "elimination"
+    costs = _costs(circuit, loops)
+    name: RouteName = "trees" if costs["trees"] < costs["elimination"] else "elimination"
+    terms, collected = circuit.remembered(_counts)
     reason = (
-        f"{trees} terms over all spanning trees, at most {terms} once collected, {loops} loops: predicted "
-        f"{by_trees:.3g} ms by trees, {by_elimination:.3g} ms by elimination"
+        f"{terms} terms over all spanning trees, at most {collected} once collected, {loops} loops: "
+        f"predicted {costs['trees']:.3g} ms by trees, {costs['elimination']:.3g} ms by elimination"
     )
-    return Route(name, reason, trees, terms)
+    return Route(name, reason, terms, collected)
+
+
+def _costs(circuit: Circuit, loops: int) -> dict[RouteName, float]:
+    """Fits to measured times in milliseconds, of networks of up to 40 branches on one machine: trees grow
+    with the square root of their number and the terms written, elimination with the cube of the number
+    of loops and the terms of a minor."""
+    terms, collected = circuit.remembered(_counts)
+    return {
+        "trees": 0.5 + 0.06 * sqrt(terms) + 1e-4 * collected * len(circuit.branches),
+        "elimination": 0.2 + 0.003 * loops**3 * (1 + collected / 50),
+    }
 
 
 def predicted_terms(circuit: Circuit) -> int:

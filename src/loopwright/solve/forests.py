@@ -45,11 +45,8 @@ class Terms(Protocol[Value]):
     def chosen(self, met: int, kept: Sequence[int]) -> Value:
         """The sum, over the sets `kept`, of the terms that leave out the branches of `met` not in it."""
 
-    def product(self, one: Value, other: Value) -> Value:
-        """Every term of one with every term of the other."""
-
-    def total(self, values: Sequence[Value]) -> Value:
-        """The sum."""
+    def total(self, products: Sequence[tuple[Value, Value]]) -> Value:
+        """The sum of products of two sums: every term of one with every term of the other."""
 
 
 @dataclass(frozen=True)
@@ -110,13 +107,24 @@ class Forests(Generic[Value]):
         self._known: dict[int, Value] = {}
         self._touched: dict[int, int] = {}
         self._nothing = terms.chosen(0, (0,))
+        self._loops_of: tuple[int, Value] | None = None
         self._near = _near(block.points, block.ends)
 
     def determinant(self) -> Value:
-        """The sum over all spanning trees."""
+        """The sum over all spanning trees; less work once a source of the block has been `driven`."""
+        if self._loops_of:
+            return self._completed(*self._loops_of)
         closed = self.block.loops
         trees = self.rooted((1 << self.block.points) - 2)
-        return self.terms.product(self.terms.chosen(closed, (0,)), trees) if closed else trees
+        return self.terms.total([(self.terms.chosen(closed, (0,)), trees)]) if closed else trees
+
+    def _completed(self, bit: int, own: Value) -> Value:
+        """The sum over all spanning trees: those without a source's branch, which are its loops, and
+        those with it, which are the trees of the rest with that branch as earth."""
+        ends = sum(1 << p for p in self.block.ends[bit.bit_length() - 1])
+        met = _within(ends, self.block.stars)
+        rest = self.rooted((1 << self.block.points) - 1 & ~ends)
+        return self.terms.total([(self.terms.chosen(bit, (0,)), own), (self.terms.chosen(met, (bit,)), rest)])
 
     def rooted(self, points: int) -> Value:
         """The sum over the spanning trees of these points, all others being one point, the earth."""
@@ -126,14 +134,13 @@ class Forests(Generic[Value]):
         if len(pieces) != 1:
             found = self._nothing
             for piece in pieces:
-                found = self.terms.product(found, self.rooted(piece))
+                found = self.terms.total([(found, self.rooted(piece))])
             self._known[points] = found
             return found
-        at_once = self._ways_to_earth(points)
         parts = []
-        for on_way, kept in at_once.items():
+        for on_way, kept in self._ways_to_earth(points).items():
             met = self._touching(points) & ~self._touching(points ^ on_way)
-            parts.append(self._with(self.terms.chosen(met, kept), points ^ on_way))
+            parts.append((self.terms.chosen(met, kept), self.rooted(points ^ on_way)))
         found = self.terms.total(parts)
         self._known[points] = found
         return found
@@ -148,11 +155,11 @@ class Forests(Generic[Value]):
         points = max(self.block.points, start + 1, end + 1)
         inside = stars(points, ends)
         everything = (1 << self.block.points) - 1
-        along: dict[int, list[Value]] = {}
-        against: dict[int, list[Value]] = {}
-        own: list[Value] = []
+        along: dict[int, list[tuple[Value, Value]]] = {}
+        against: dict[int, list[tuple[Value, Value]]] = {}
+        own: list[tuple[Value, Value]] = []
         for on_way, ways in self._ways_between(start, end, ends, source).items():
-            rest = everything & ~on_way
+            rest = self.rooted(everything & ~on_way)
             met = _within(on_way, inside) & ~source
             by_sense: tuple[dict[int, list[int]], dict[int, list[int]]] = ({}, {})
             for forwards, backwards in ways:
@@ -161,18 +168,15 @@ class Forests(Generic[Value]):
                         lists.setdefault(j, []).append(forwards | backwards)
             for lists, into in zip(by_sense, (along, against), strict=True):
                 for j, kept in lists.items():
-                    into.setdefault(j, []).append(self._with(self.terms.chosen(met, kept), rest))
-            own.append(self._with(self.terms.chosen(met, [f | b for f, b in ways]), rest))
+                    into.setdefault(j, []).append((self.terms.chosen(met, kept), rest))
+            own.append((self.terms.chosen(met, [f | b for f, b in ways]), rest))
         total = self.terms.total
+        all_loops = total(own)
+        if source and start != end:
+            self._loops_of = (source, all_loops)
         return Drive(
-            {j: total(v) for j, v in along.items()}, {j: total(v) for j, v in against.items()}, total(own)
+            {j: total(v) for j, v in along.items()}, {j: total(v) for j, v in against.items()}, all_loops
         )
-
-    def _with(self, way: Value, rest: int) -> Value:
-        """A way with every forest that joins the rest to it."""
-        for piece in self._pieces(rest):
-            way = self.terms.product(way, self.rooted(piece))
-        return way
 
     def _touching(self, points: int) -> int:
         """The branches with an end among these points."""

@@ -34,13 +34,17 @@ class MaskTerms:
             left_out = [sum(1 << self.places[i] for i in bits(out)) for out in left_out]
         return array_of(left_out, self.words)
 
-    def product(self, one: Masks, other: Masks) -> Masks:
-        """Every term of one with every term of the other."""
-        return (one[:, :, None] | other[:, None, :]).reshape(self.words, -1)
-
-    def total(self, values: Sequence[Masks]) -> Masks:
-        """All terms of all values."""
-        return joined(values, self.words)
+    def total(self, products: Sequence[tuple[Masks, Masks]]) -> Masks:
+        """All terms of all products, each written once to its place."""
+        sizes = [(one.shape[1], other.shape[1]) for one, other in products]
+        found = np.empty((self.words, sum(m * n for m, n in sizes)), dtype=np.uint64)
+        at = 0
+        for (one, other), (m, n) in zip(products, sizes, strict=True):
+            for row in range(self.words):
+                into = found[row, at : at + m * n].reshape(m, n)
+                np.bitwise_or(one[row, :, None], other[row], out=into)
+            at += m * n
+        return found
 
 
 @dataclass(frozen=True, slots=True)

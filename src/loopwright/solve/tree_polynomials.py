@@ -29,20 +29,17 @@ class PolynomialTerms:
             out = [
                 value * _multiplied(self._in, way, self.below) for value, way in zip(out, kept, strict=True)
             ]
-        return self.total(out)
+        return self._sum(out)
 
-    def product(self, one: Polynomial, other: Polynomial) -> Polynomial:
-        """The product."""
-        return one * other
+    def total(self, products: Sequence[tuple[Polynomial, Polynomial]]) -> Polynomial:
+        """The sum of the products."""
+        return self._sum([one * other for one, other in products])
 
-    def total(self, values: Sequence[Polynomial]) -> Polynomial:
-        """The sum, taken in pairs so that no long sum is gone through for every short one."""
-        if not values:
-            return self.zero
-        left = list(values)
+    def _sum(self, left: list[Polynomial]) -> Polynomial:
+        """A sum taken in pairs, so that no long one is gone through for every short one."""
         while len(left) > 1:
             left = [a + b for a, b in zip(left[::2], left[1::2], strict=False)] + left[len(left) & ~1 :]
-        return left[0]
+        return left[0] if left else self.zero
 
 
 def _multiplied(known: dict[int, Polynomial], factors: int, of: Sequence[Polynomial]) -> Polynomial:

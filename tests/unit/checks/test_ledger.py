@@ -6,11 +6,13 @@ import pytest
 
 from loopwright.checks.examine import examine, examine_currents
 from loopwright.checks.ledger import Candidate, Entry, Ledger
+from loopwright.checks.route_entries import second_route
 from loopwright.checks.symmetry import symmetries
 from loopwright.checks.trees import weighted_trees
 from loopwright.circuit.circuit import Circuit, resistor
 from loopwright.circuit.elements import Branch, Pass
 from loopwright.errors import FaultyMaterial
+from loopwright.solve.currents import RouteName
 from loopwright.solve.exact import solve_posed
 from loopwright.solve.node_potentials import currents_by_node_potentials
 from tests.sample_circuits import BRIDGE, CUBE, DRIVEN, LADDER, SYMBOLIC, TWO_BATTERIES, circuit_of
@@ -33,7 +35,7 @@ def test_every_sample_passes(which: str) -> None:
 def test_two_batteries_meet_every_check() -> None:
     ledger = examine(circuit_of(TWO_BATTERIES))
     assert all(e.passed for e in ledger.entries)
-    assert str(ledger).endswith("16 passed, 0 failed, 0 do not apply")
+    assert str(ledger).endswith("17 passed, 0 failed, 0 do not apply")
 
 
 def test_every_entry_names_its_method_and_result() -> None:
@@ -108,3 +110,27 @@ def test_the_common_denominator_is_taken_once() -> None:
     solution = solve_posed(circuit_of(LADDER))
     candidate = Candidate(solution.circuit, solution.currents)
     assert candidate.below == solution.determinant.above
+
+
+@pytest.mark.parametrize(("taken", "told"), [("trees", "elimination"), ("elimination", "spanning trees")])
+def test_the_second_route_is_the_one_not_taken(taken: RouteName, told: str) -> None:
+    solution = solve_posed(circuit_of(LADDER))
+    entry = second_route(Candidate(solution.circuit, solution.currents, solution.determinant, taken))
+    assert entry.passed
+    assert told in entry.method
+    assert entry.result == "5 of 5 currents are the same."
+
+
+@pytest.mark.parametrize("taken", ["trees", "elimination"])
+def test_the_second_route_names_what_is_wrong(taken: RouteName) -> None:
+    solution = solve_posed(circuit_of(LADDER))
+    currents = {**solution.currents, "I2": -solution.currents["I2"]}
+    entry = second_route(Candidate(solution.circuit, currents, solution.determinant * 2, taken))
+    assert entry.result == "Not so for I2, the determinant."
+
+
+def test_a_second_route_that_would_take_minutes_is_not_gone() -> None:
+    pairs = [(i, j) for i in range(8) for j in range(i)]
+    entry = second_route(Candidate(graph(pairs), {}, route="trees"))
+    assert entry.passed is None
+    assert "elimination" in entry.result
