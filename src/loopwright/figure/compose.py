@@ -107,7 +107,7 @@ def _mapped(mark: Mark, by: float, dx: float, dy: float) -> Mark:
         case Stroke():
             dash = tuple(_tidy(d * by) for d in mark.dash)
             points = tuple(map(moved, mark.points))
-            return replace(mark, points=points, weight=_tidy(mark.weight * by), dash=dash)
+            return Stroke(points, _tidy(mark.weight * by), mark.closed, mark.filled, dash)
         case Round() | Bend():
             return replace(
                 mark,

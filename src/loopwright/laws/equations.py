@@ -74,6 +74,18 @@ def loop_equation(circuit: Circuit, loop: Loop) -> LawEquation:
     Travelling with the arrow through a resistance is a drop, against it a rise; passing a battery
     from − to + is a rise. Source: Kirchhoff's voltage law; IEC 60050-131 (131-15-10).
     """
+    written = circuit.remembered(_loops_written)
+    if loop not in written:
+        written[loop] = _loop_equation(circuit, loop)
+    return written[loop]
+
+
+def _loops_written(circuit: Circuit) -> dict[Loop, LawEquation]:
+    """The loop equations written so far: many are asked for more than once."""
+    return {}
+
+
+def _loop_equation(circuit: Circuit, loop: Loop) -> LawEquation:
     terms: list[Expr] = []
     coefficients: dict[str, Ratio] = {}
     constant = circuit.field.zero

@@ -136,23 +136,20 @@ def are_independent(loops: Sequence[Loop]) -> bool:
 
 def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
     """The multipliers with which the other loops add up to this one, or None where they do not."""
-    zero = Fraction(0)
-    kept: list[tuple[str, dict[str, Fraction], list[Fraction]]] = []
+    kept: list[tuple[str, dict[str, int], list[int]]] = []
     for i, each in enumerate((*others, loop)):
-        row = {name: Fraction(sense) for name, sense in each}
-        history = [Fraction(int(j == i)) for j in range(len(others) + 1)]
+        row = dict(each)
+        history = [int(j == i) for j in range(len(others) + 1)]
         for pivot, above, past in kept:
-            factor = row.get(pivot, zero) / above[pivot]
-            if factor:
-                row = {
-                    n: row.get(n, Fraction(0)) - factor * above.get(n, Fraction(0)) for n in {**row, **above}
-                }
-                history = [h - factor * p for h, p in zip(history, past, strict=True)]
-        lead = next((n for n, v in row.items() if v), None)
-        if lead is not None:
-            kept.append((lead, row, history))
+            if factor := row.get(pivot, 0):
+                lead = above[pivot]
+                row = {n: lead * row.get(n, 0) - factor * above.get(n, 0) for n in row | above}
+                history = [lead * h - factor * p for h, p in zip(history, past, strict=True)]
+        first = next((n for n, v in row.items() if v), None)
+        if first is not None:
+            kept.append((first, row, history))
         elif i == len(others):
-            return tuple(-h for h in history[:-1])
+            return tuple(Fraction(-h, history[-1]) for h in history[:-1])
     return None
 
 

@@ -112,6 +112,8 @@ class _Page:
 
     def words(self, words: str) -> str:
         """Plain words; a number in brackets that is the number of a line leads to it."""
+        if "(" not in words:
+            return escape(words)
 
         def link(match: re.Match[str]) -> str:
             number = int(match[1])
