@@ -50,6 +50,7 @@ class Case:
     circuit: Circuit
     lines: tuple[Equation, ...]
     in_numbers: bool
+    slip: int = -1  # which line is wrong, if one is; those after it were worked on with it
 
 
 def drawn(chance: random.Random, numbers: bool) -> Circuit:
@@ -88,23 +89,42 @@ def drawn(chance: random.Random, numbers: bool) -> Circuit:
     return replace(circuit, numbers=values)
 
 
-def case(seed: int) -> Case:
-    """The working of this seed; the first well-posed circuit that can be worked in short lines."""
+def case(seed: int, *, slip: bool = False) -> Case:
+    """The working of this seed; the first well-posed circuit that can be worked in short lines. `slip`:
+    the sign of one term of one law is turned, and everything after it made of the wrong line."""
     chance = random.Random(seed)
     while True:
         in_numbers = chance.random() < 0.4
         circuit = drawn(chance, in_numbers)
         if any(f.severity == "error" for f in diagnose(circuit)):
             continue
-        lines = _worked(circuit, chance, in_numbers)
+        laid = _law_lines(circuit, chance, in_numbers)
+        if laid is None:
+            continue
+        at = -1
+        if slip:
+            at = chance.randrange(len(laid))
+            turned = _turned(laid[at][1], chance)
+            laid[at] = (_equation(turned, chance), turned)
+        lines = _worked(laid, chance)
         if lines is not None:
-            return Case(circuit, lines, in_numbers)
+            return Case(circuit, lines, in_numbers, at)
 
 
-def _worked(circuit: Circuit, chance: random.Random, in_numbers: bool) -> tuple[Equation, ...] | None:
-    laid = _law_lines(circuit, chance, in_numbers)
-    if laid is None:
-        return None
+def _turned(linear: Linear, chance: random.Random) -> Linear:
+    """The equation with the sign of one term turned."""
+    name = (
+        chance.choice(["", *linear.coefficients])
+        if linear.constant
+        else chance.choice([*linear.coefficients])
+    )
+    if not name:
+        return Linear(linear.coefficients, -linear.constant)
+    return Linear({**linear.coefficients, name: -linear.coefficients[name]}, linear.constant)
+
+
+def _worked(laid: Sequence[tuple[Equation, Linear]], chance: random.Random) -> tuple[Equation, ...] | None:
+    """Elimination from these lines, in a random order, down to results."""
     lines, rows = [line for line, _ in laid], [row for _, row in laid]
     solved: list[tuple[str, Linear]] = []
     while rows:

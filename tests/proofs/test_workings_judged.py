@@ -65,6 +65,32 @@ def assert_arrows_found(seed: int) -> None:
     assert not wrong, (seed, lines, wrong, reading.arrows)
 
 
+def assert_carried(seed: int) -> None:
+    """After a slip every line is true in fact or carried from it, since it was worked on with it."""
+    found = case(seed, slip=True)
+    oracle = Oracle(found.circuit, found.in_numbers)
+    if oracle.true(found.lines[found.slip]):
+        return
+    reading = read(found, found.lines)
+    for verdict, line in zip(reading.verdicts, found.lines, strict=True):
+        assert verdict.holds == oracle.true(line), (seed, verdict)
+        if verdict.line - 1 != found.slip:
+            assert verdict.holds or verdict.carried, (seed, found.slip, verdict.line, verdict)
+            assert verdict.holds or verdict.cause == found.slip + 1, (seed, verdict)
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_what_follows_from_a_slip_is_carried(seed: int) -> None:
+    assert_carried(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("start", range(60, 660, 60))
+def test_what_follows_from_a_slip_is_carried_in_six_hundred(start: int) -> None:
+    for seed in range(start, start + 60):
+        assert_carried(seed)
+
+
 @pytest.mark.parametrize("seed", QUICK)
 def test_arrows_left_unsaid_are_found(seed: int) -> None:
     assert_arrows_found(seed)

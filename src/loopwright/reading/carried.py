@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import combinations
 
 from ..algebra.linear import Linear
@@ -17,40 +17,43 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
     """The lines that an untrue claim follows from, untrue ones among them; none when it follows from
     nothing written.
 
-    Lines that contradict one another give anything, so the untrue lines are taken first, then true ones
-    as long as they agree with those: all that do, the nearest first, or one or two of them alone, since
-    another line may have been put aside where a person went on from this one.
+    Lines that contradict one another give anything. So one untrue line is tried by itself, with one and
+    with two others; then as many lines as agree, the untrue ones taken first, and true ones the nearest
+    first, in the order written, or the laws before what was made of them.
     """
     rows = view.rows.rows
-    wrong = _agreeing(view, [row for row in reversed(rows) if not row.true])
+    wrong = [row for row in rows if not row.true]
     if not wrong:
         return ()
-    true = [row for row in reversed(rows) if row.true]
-    for some in (true, *((row,) for row in true[:NEAREST]), *combinations(true[:NEAREST], 2)):
-        support = _support(view, found, linear, claim, policy, _agreeing(view, [*wrong, *some]))
+    for together in _sets(view, wrong, rows):
+        support = view.rows.support(Target(found.difference, linear), together)
+        if support is None and not view.frame.symbols.symbols:
+            support = _rounded(view, claim, together, policy)
         if support is not None and not all(row.true for row in support):
             return tuple(dict.fromkeys(row.line for row in support))
     return ()
 
 
-def _agreeing(view: View, rows: Sequence[Row]) -> list[Row]:
-    """The rows in this order, those left out that contradict the ones before."""
-    together: list[Row] = []
-    for row in rows:
-        if view.rows.consistent([*together, row]):
-            together.append(row)
-    return together
-
-
-def _support(
-    view: View, found: Worth, linear: Linear | None, claim: Claim, policy: Policy, rows: list[Row]
-) -> tuple[Row, ...] | None:
-    """As few of the rows as can be found that give the claim, exactly or as rounded."""
-    together = sorted(rows, key=lambda row: row.line)
-    support = view.rows.support(Target(found.difference, linear), together)
-    if support is None and not view.frame.symbols.symbols:
-        return _rounded(view, claim, together, policy)
-    return support
+def _sets(view: View, wrong: Sequence[Row], rows: Sequence[Row]) -> Iterator[tuple[Row, ...]]:
+    """Sets of rows that agree with one another, each with an untrue one."""
+    latest = list(reversed(wrong))
+    for row in latest:
+        yield (row,)
+    near = list(reversed(rows))[:NEAREST]
+    for size in (1, 2):
+        for row in latest:
+            for others in combinations([r for r in near if r is not row], size):
+                if view.rows.consistent([row, *others]):
+                    yield tuple(sorted((row, *others), key=lambda r: r.line))
+    true = [row for row in rows if row.true]
+    laws_first = sorted(true, key=lambda row: not row.law)
+    for order in (true[::-1], true, laws_first):
+        for untrue in (latest, wrong):
+            together: list[Row] = []
+            for row in (*untrue, *order):
+                if view.rows.consistent([*together, row]):
+                    together.append(row)
+            yield tuple(sorted(together, key=lambda r: r.line))
 
 
 def _rounded(view: View, claim: Claim, rows: Sequence[Row], policy: Policy) -> tuple[Row, ...] | None:

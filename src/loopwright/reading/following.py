@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations
 
@@ -26,13 +26,14 @@ NEAREST = 9  # lines above among which pairs are tried
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One linear claim: the line it stands on, its exact form, its form in each sample, and whether it
-    is true of the circuit."""
+    """One linear claim: the line it stands on, its exact form, its form in each sample, whether it is true
+    of the circuit, and whether it is one of its laws."""
 
     line: int
     linear: Linear
     samples: tuple[Values, ...]
     true: bool
+    law: bool = False
 
 
 class Rows:
@@ -42,9 +43,9 @@ class Rows:
         self.frame, self.samples = frame, samples
         self.rows: list[Row] = []
 
-    def add(self, line: int, linear: Linear, true: bool) -> Row:
+    def add(self, line: int, linear: Linear, true: bool, law: bool) -> Row:
         """Adds a claim."""
-        row = self.row(line, linear, true)
+        row = replace(self.row(line, linear, true), law=law)
         self.rows.append(row)
         return row
 

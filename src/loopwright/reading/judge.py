@@ -13,20 +13,19 @@ from dataclasses import dataclass, field, replace
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind as ElementKind
-from ..expressions.nodes import Symbol
+from ..expressions.nodes import Expr, Symbol
 from ..expressions.said import Said
 from ..expressions.values import ratio_of, symbols_of
 from ..solve.exact import Solution, solve
 from .arrows import arrows_of, may_be_open, with_turned
 from .carried import carried
 from .counting import counter
-from .dimensions import Dimension, clash
 from .enough import enough
 from .following import Row, Target, how
 from .frame import Frame, UnknownName
 from .limit_claims import limit_verdict
 from .lines import working as read_lines
+from .mending import Wanted
 from .placing import Placed
 from .reading import Reading
 from .rounding import Policy
@@ -122,6 +121,7 @@ class _Reader:
     truths: Truths
     verdicts: list[Verdict] = field(default_factory=list)
     kept: dict[int, Row] = field(default_factory=dict)  # by position of the verdict, in the last view
+    meaning: dict[str, Expr] = field(default_factory=dict)  # of names that the working gives
 
     def take(self, line: Line, claim: Claim) -> None:
         """Judges the next claim, and what its line says that it rests on."""
@@ -173,7 +173,7 @@ class _Reader:
         except TooLong:
             said_: Said = ("It would be too long, multiplied out, to be decided.",)
             return Verdict(line.number, claim, Kind.UNDECIDED, said_)
-        wrong = clash(claim.written, self._dimension)
+        wrong = self.truths.clash(claim.written)
         if wrong is not None:
             return Verdict(line.number, claim, Kind.UNTRUE, of_units(*wrong), cause=line.number)
         if found is None:
@@ -194,20 +194,10 @@ class _Reader:
                     self.truths.define(name, other)
                 except (UnknownName, TooLong, ZeroDivisionError):
                     break
+                self.meaning[name] = other
                 said = (Symbol(name), " is a name for ", other, ".")
                 return Verdict(line.number, claim, Kind.NAMED, said, Truth.ALWAYS)
         return Verdict(line.number, claim, Kind.UNDECIDED, unknown([name]))
-
-    def _dimension(self, name: str) -> Dimension | None:
-        """What kind of quantity a name stands for, as powers of volt and ampere."""
-        meaning = self.truths.arrows.names.get(name)
-        if meaning is not None:
-            return (1, 0) if any(n.startswith("φ") for n in meaning) else (0, 1)
-        element = self.circuit.elements.get(name)
-        kind = element.kind if element else self.circuit.role(name)
-        if kind is not None:
-            return _DIMENSIONS.get(kind)
-        return _CALLED.get(name[0]) if "(" in name else None
 
     # -- what is true ------------------------------------------------------------------------------
 
@@ -219,7 +209,7 @@ class _Reader:
         seen = [s for s in seen if s.placed is not None or s.support is not None] or seen
         best = next((s for s in seen if s.support is not None), seen[0])
         placed = next((s.placed for s in seen if s.placed is not None), None)
-        self._keep(line, claim, found)
+        self._keep(line, claim, found, law=placed is not None)
         if placed is None and best.support is None:
             return self._by_relations(line, claim, found, seen[-1])
         return self._resting(line, claim, found, best, placed)
@@ -315,7 +305,7 @@ class _Reader:
         )
         return Verdict(line.number, claim, Kind.FOLLOWS, said, found.truth, (), How.IDENTITY)
 
-    def _keep(self, line: Line, claim: Claim, found: Worth) -> None:
+    def _keep(self, line: Line, claim: Claim, found: Worth, law: bool = False) -> None:
         """Adds a claim to what later lines may rest on, in every view in which it can be said."""
         true = found.truth is not Truth.NO
         views = self.truths.views
@@ -323,7 +313,7 @@ class _Reader:
             difference = found.difference if view is found.view else view.frame.difference(claim.written)
             linear = view.frame.row(difference - view.frame.field.number(found.beside))
             if linear:
-                row = view.rows.add(line.number, linear, true)
+                row = view.rows.add(line.number, linear, true, law)
                 if view is views[-1]:
                     self.kept[len(self.verdicts)] = row
         if true:
@@ -336,6 +326,7 @@ class _Reader:
         linear = view.frame.row(found.difference)
         shown = counter(view.frame, claim.written)
         used = carried(view, found, linear, claim, self.truths.policy)
+        above = tuple(view.rows.rows)
         self._keep(line, claim, found)
         if used:
             first = next(v for v in self.verdicts if v.line in used and v.kind is Kind.UNTRUE)
@@ -344,15 +335,12 @@ class _Reader:
                 line.number, claim, Kind.UNTRUE, said, Truth.NO, used,
                 counter=shown, carried=True, cause=first.cause or first.line,
             )  # fmt: skip
-        return Verdict(line.number, claim, Kind.UNTRUE, ("Not true.",), counter=shown, cause=line.number)
-
-
-_DIMENSIONS: dict[ElementKind, Dimension] = {
-    ElementKind.RESISTOR: (1, -1),
-    ElementKind.BATTERY: (1, 0),
-    ElementKind.CURRENT_SOURCE: (0, 1),
-}
-_CALLED: dict[str, Dimension] = {"V": (1, 0), "P": (1, 1), "R": (1, -1)}
+        wanted = Wanted(self.truths, self.verdicts, self.meaning)
+        mends = wanted.mends(claim, below_untrue=any(not row.true for row in above))
+        cause = wanted.cause(claim, view, mends) or line.number
+        return Verdict(
+            line.number, claim, Kind.UNTRUE, ("Not true.",), counter=shown, repairs=mends, cause=cause
+        )
 
 
 def with_truth(said: Said, truth: Truth) -> Said:

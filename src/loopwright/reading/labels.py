@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
-from ..expressions.nodes import Expr, Negative, Product, Quotient, Sum, Symbol
+from ..expressions.nodes import Expr, Negative, Sum, Symbol
 from ..expressions.parse import Unreadable, expression
 from ..expressions.values import symbols_of
 from .mapped import Mapped
@@ -16,7 +16,7 @@ from .naming import put
 from .working import Source
 
 _TAG = r"\d{1,3}[a-h]?|[ivxIVX]{1,5}|[a-h]"
-_EQ = r"(?:[Ee]qn?s?|[Ee]quations?|EQ)(?![A-Za-z])\.?\s{0,9}"
+_EQ = r"(?:[Ee]qn?s?|[Ee]quations?|EQ)\b\.?\s*"
 REF = rf"(?:(?:{_EQ})?[(\[]\s*(?:{_EQ})?(?:{_TAG})\s*[)\]]|{_EQ}(?:\d{{1,3}}))"
 _REF = re.compile(REF)
 _TAG_IN = re.compile(rf"(?:{_TAG})(?=\s*[)\]]|$)")
@@ -24,14 +24,14 @@ _FRONT = re.compile(
     rf"\s*(?:{_EQ})?[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]](?:\s*[:.]|\s+(?=\S)|$)|\s*{_EQ}(\d{{1,3}})\s*[:.](?!\d)"
 )
 _FRONT_LIST = re.compile(r"\s*(\d{1,3}|[a-h]|[ivx]{1,5})[.)](?:\s+(?=\S)|$)")
-_BACK = re.compile(rf"([\s.…·,;:—–-]{{0,200}})[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
+_BACK = re.compile(rf"([\s.…·,;:—–-]*)[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
 _BACK_EQ = re.compile(rf"(\s[\s.…]*){_EQ}\(?(\d{{1,3}})\)?\s*$")
 _END_OF_SOURCE = re.compile(
     r":|⇒|=>|⟹|→|->|,|;|\b(?:gives?|yields?|leads?|impl(?:y|ies)|becomes?|makes?|we|I|results?|turns|is|shows?)\b"
 )
 _FRONT_COMBINATION = re.compile(
-    rf"\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?{REF}"
-    rf"(?:\s{{0,9}}[+\-−–]\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?{REF})+(?=\s|$|[:,;])"
+    rf"\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF}"
+    rf"(?:\s*[+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF})+(?=\s|$|[:,;])"
 )
 _LEAD = re.compile(
     r"\s*(?:(?:so|then|thus|now|next|hence|take|taking|compute|form|forming|do|doing|from|with|by|using|the|sum|"
@@ -39,12 +39,10 @@ _LEAD = re.compile(
     re.IGNORECASE,
 )
 _GOES_ON = re.compile(
-    rf"\s{{0,9}}(?:(?:into|in|and|minus|plus|to|from|with|times)\s{{1,9}}{REF}"
-    r"|(?:gives?|yields?|becomes?|impl(?:y|ies)|leads?|together)\b|&|⇒|=>|→|->)"
+    r"\s*(?:(?:into|in|and|minus|plus|gives?|yields?|to|from|becomes?|impl(?:y|ies)|with|times|leads?|together)\b"
+    r"|&|⇒|=>|→|->)"
 )
-_AND_REF = re.compile(
-    rf"\s{{0,9}}[,+\-−–]\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?({REF})"
-)
+_AND_REF = re.compile(rf"\s*[,+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?({REF})")
 _ENDS = re.compile(r"\s*(?:[:,;]|⇒|=>|$|gives?\b|yields?\b)")
 _LIST = rf"{REF}(?:\s*(?:,|and|&|into|in|from|to|with|or)\s*(?:{REF}|\d{{1,3}}\b))*"
 _SAID = re.compile(
@@ -60,13 +58,6 @@ _BARE = re.compile(
 )
 _SUBTRACTED = re.compile(rf"\bsubtract(?:ing)?\s+({REF})\s+from\s+({REF})", re.IGNORECASE)
 _ADDED = re.compile(rf"\badd(?:ing)?\s+({REF})\s+(?:and|to|with)\s+({REF})", re.IGNORECASE)
-_MULTIPLIED = re.compile(
-    rf"\b(multipl(?:y|ying|ied)|divid(?:e|ing|ed))\s{{1,9}}({REF})\s{{1,9}}by\s{{1,9}}([^,:;⇒=]{{1,80}}?)"
-    r"(?=\s{0,9}(?:$|[,:;⇒=.]|\b(?:gives?|and|yields?|to|we|so)\b))",
-    re.IGNORECASE,
-)
-_KNOWN = re.compile(rf"\s{{0,20}}({REF})(?:\s{{0,9}}:|\s|$)")
-_BARE_COMBINATION = re.compile(r"\s{0,20}(\d{1,3})\s{0,9}([+\-−–])\s{0,9}(\d{1,3})\s{0,9}:")
 _WORDED = re.compile(rf"({REF})\s+(plus|minus)\s+({REF})", re.IGNORECASE)
 _MARK = "ʟ"  # the letter that begins the name of a label while a combination is read
 
@@ -78,11 +69,7 @@ def label_at_front(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
         return "", line
     tag = next(filter(None, match.groups()))
     rest = line.text[match.end() :]
-    if match[0].rstrip().endswith((".", ")")) and match.re is _FRONT_LIST:
-        return _kept(tag), line.blanked([match.span()])
-    if _kept(tag) in labels:
-        return "", line
-    in_brackets = match[0].strip(" :.")[-1:] in ")]"
+    in_brackets = match[0].lstrip()[:1] in "(["
     if in_brackets and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
         return "", line
     return _kept(tag), line.blanked([match.span()])
@@ -109,13 +96,13 @@ def _is_factor(tag: str, rest: str, labels: Collection[str]) -> bool:
 
 
 def _follows(tag: str, labels: Collection[str]) -> bool:
-    counted = (int(label) for label in labels if label.isdigit())
-    return tag in ("1", "i", "a") or (tag.isdigit() and any(0 < int(tag) - n <= 2 for n in counted))
+    return tag in ("1", "i", "a") or (tag.isdigit() and str(int(tag) - 1) in labels)
 
 
 def label_at_back(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
     """The label that a line ends with, or nothing, and the line without it."""
-    match = _BACK.search(line.text, _tail(line.text)) or _BACK_EQ.search(line.text, _tail(line.text))
+    match = _BACK.search(line.text) if line.text.rstrip()[-1:] in (")", "]", ".", ";", ",") else None
+    match = match or (_BACK_EQ.search(line.text[-80:]) and _BACK_EQ.search(line.text))
     if match is None or not line.text[: match.start()].strip():
         return "", line
     before = line.text[: match.start()].rstrip()
@@ -131,11 +118,6 @@ def label_at_back(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
     return _kept(match[2]), line.blanked([match.span()])
 
 
-def _tail(text: str) -> int:
-    """Where the last 240 signs of a text begin: no label stands before them."""
-    return max(0, len(text) - 240)
-
-
 def _kept(tag: str) -> str:
     return tag.lower() if tag.isalpha() else tag
 
@@ -143,49 +125,35 @@ def _kept(tag: str) -> str:
 def source_of(line: Mapped, names: Collection[str], labels: Collection[str]) -> tuple[Source | None, Mapped]:
     """What a line says it rests on, and the line without the references."""
     text = line.text
-    found = _combination(text, names, labels)
+    found = _combination(text, names)
     labelled: dict[str, None] = {}
     combination: Expr | None = None
     spans: list[tuple[int, int]] = []
-    known = _KNOWN.match(text)
-    if found is None and known and set(_tags(known[1])) & set(labels):
-        labelled.update(dict.fromkeys(_tags(known[1])))
-        spans.append(known.span(1))
     if found is not None:
         combination, end = found
-        tags = [tag for match in _REF.finditer(text[:end]) for tag in _tags(match[0])]
-        labelled.update(dict.fromkeys(tags or (combination and symbols_of(combination)) or ()))
+        labelled.update(dict.fromkeys(tag for match in _REF.finditer(text[:end]) for tag in _tags(match[0])))
         spans.append((0, end))
     else:
-        combination = _in_words(text, names)
+        combination = _in_words(text)
     rest = line.blanked(spans).text
     for match in _SAID.finditer(rest):
         labelled.update(dict.fromkeys(_tags(match[1])))
         spans.append(match.span(1))
-    for match in () if _MULTIPLIED.search(rest) else _BARE.finditer(rest):
+    for match in _BARE.finditer(rest):
         if match[1] in labels or not match[0].lower().startswith(("and", "to")):
             labelled[match[1]] = None
             spans.append(match.span(1))
     if not labelled:
         return None, line
-    if combination is not None and not set(labelled) <= set(symbols_of(combination)):
-        combination = None  # only part of what was done is said in a form that is read
     return Source(tuple(labelled), combination), line.blanked(spans)
 
 
 def _tags(text: str) -> list[str]:
-    """The labels in a text of references, in order."""
-    bare = re.sub(_EQ, " ", text)
-    return [_kept(match[0]) for match in re.finditer(rf"(?<![A-Za-z])(?:{_TAG})(?![A-Za-z])", bare)]
+    return [_kept(match[0]) for match in re.finditer(rf"(?<![A-Za-z])(?:{_TAG})(?![A-Za-z])", text)]
 
 
-def _combination(
-    text: str, names: Collection[str], labels: Collection[str]
-) -> tuple[Expr | None, int] | None:
+def _combination(text: str, names: Collection[str]) -> tuple[Expr | None, int] | None:
     """The combination of labels that a line begins with, and where it ends."""
-    if (bare := _BARE_COMBINATION.match(text)) and bare[1] in labels and bare[3] in labels:
-        other = Symbol(bare[3])
-        return Sum((Symbol(bare[1]), other if bare[2] == "+" else Negative(other))), bare.end()
     lead = _LEAD.match(text)
     start = lead.end() if lead else 0
     match = _FRONT_COMBINATION.match(text, start)
@@ -219,10 +187,8 @@ def _read_combination(text: str, names: Collection[str]) -> Expr | None:
     return put(found, table)
 
 
-def _in_words(text: str, names: Collection[str]) -> Expr | None:
-    """`subtract (1) from (2)`, `add (1) and (2)`, `(1) minus (2)`, `multiply (1) by R2`."""
-    if match := _MULTIPLIED.search(text):
-        return _multiplied(match, names)
+def _in_words(text: str) -> Expr | None:
+    """`subtract (1) from (2)`, `add (1) and (2)`, `(1) minus (2)`."""
     if match := _SUBTRACTED.search(text):
         return Sum((_symbol(match[2]), Negative(_symbol(match[1]))))
     if match := _ADDED.search(text):
@@ -231,17 +197,6 @@ def _in_words(text: str, names: Collection[str]) -> Expr | None:
         other = _symbol(match[3])
         return Sum((_symbol(match[1]), Negative(other) if match[2].lower() == "minus" else other))
     return None
-
-
-def _multiplied(match: re.Match[str], names: Collection[str]) -> Expr | None:
-    try:
-        factor = expression(match[3], names, freely=True)
-    except Unreadable:
-        return None
-    if not set(symbols_of(factor)) <= set(names):
-        return None
-    divided = match[1].lower().startswith("div")
-    return Quotient(_symbol(match[2]), factor) if divided else Product((factor, _symbol(match[2])))
 
 
 def _symbol(ref: str) -> Symbol:

@@ -71,9 +71,7 @@ _IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[]|\\\\")
 _DISPLAY = re.compile(
     r"\$\$|\\\[|\\\]|\\(?:begin|end)\s*\{(?:align|equation|gather|multline|aligned|split|eqnarray|flalign|array|cases|math|displaymath)"
 )
-_LIMIT = re.compile(
-    r"\\?lim(?:_\{([^{}]*(?:\{[^{}]*\}[^{}]*)*)\}|\s{0,9}\(([^()]{0,40}(?:->|→|\\to)[^()]{0,40})\))"
-)
+_LIMIT = re.compile(r"\\?lim(?:_\{([^{}]*(?:\{[^{}]*\}[^{}]*)*)\}|\s*\(([^()]*(?:->|→|\\to)[^()]*)\))")
 _PRIMED = re.compile(r"(?<=[^\W\d_])(['′]+)(_(?:\{[^{}]*\}|\w))")
 _RUN_ON = re.compile(r"(_(?:[0-9]+|[a-z]+))(?=[A-Z])")
 

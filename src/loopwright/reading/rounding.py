@@ -27,7 +27,8 @@ from ..expressions.tokens import scale_of
 from ..quantities import simple
 
 Interval = tuple[Fraction, Fraction]
-WIDEST = Fraction(1, 20)  # of the terms of an equation: an interval wider than this decides nothing
+WIDEST = Fraction(1, 100)  # of the terms of an equation: an interval wider than this decides nothing
+FEWEST_FIGURES = 3  # of a rounded number within an equation; one with fewer is taken for exact
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +127,7 @@ def _size(expr: Expr, values: Mapping[str, Fraction]) -> Fraction:
 def _interval(expr: Expr, values: Mapping[str, Fraction], exact: frozenset[Fraction] | None) -> Interval:
     match expr:
         case Number(value, _, _):
-            if exact is None or value in exact or not is_decimal(expr):
+            if exact is None or value in exact or not is_decimal(expr) or figures(expr) < FEWEST_FIGURES:
                 return value, value
             half = half_unit(expr)
             return value - half, value + half

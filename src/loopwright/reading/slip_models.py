@@ -10,9 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
-from ..findings import Finding, Severity
+from ..findings import Finding
 from .slip_settings import Model, Point, Setting
 from .slips_of_algebra import algebra_slips
 from .slips_of_ideas import idea_slips
@@ -47,11 +46,8 @@ NOT_MODELLED: Mapping[str, str] = MappingProxyType(
 
 
 def point_of(setting: Setting) -> Point:
-    """The point of the circuit's own numbers. Raises FaultyMaterial where some are missing, and where
-    the circuit has no single answer."""
+    """The point of the circuit's own numbers. Raises FaultyMaterial where some are missing."""
     circuit = setting.circuit
-    if faults := [fault for fault in diagnose(circuit) if fault.severity is Severity.ERROR]:
-        raise FaultyMaterial(*faults)
     missing = [name for name in circuit.symbols if name not in circuit.numbers]
     if missing:
         raise FaultyMaterial(

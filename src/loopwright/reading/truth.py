@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..algebra.ratios import Ratio
+from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
+from .dimensions import Dimension, clash
 from .following import Rows
 from .frame import Frame, UnknownName
 from .placing import Placing
@@ -92,6 +94,22 @@ class Truths:
         worths = [view.frame.ratio(expr) for view in self.views]
         for view, ratio in zip(self.views, worths, strict=True):
             view.frame.names[name] = ratio
+
+    def clash(self, written: Equation) -> tuple[Dimension, ...] | None:
+        """The kinds of quantity that meet in a claim with units and do not fit, or None."""
+        return clash(written, self._dimension)
+
+    def _dimension(self, name: str) -> Dimension | None:
+        """What kind of quantity a name stands for, as powers of volt and ampere."""
+        meaning = self.arrows.names.get(name)
+        if meaning is not None:
+            return (1, 0) if any(n.startswith("φ") for n in meaning) else (0, 1)
+        circuit = self.solution.circuit
+        element = circuit.elements.get(name)
+        kind = element.kind if element else circuit.role(name)
+        if kind is not None:
+            return _DIMENSIONS.get(kind)
+        return _CALLED.get(name[0]) if "(" in name else None
 
     def worth(self, written: Equation) -> Worth | None:
         """What a claim is worth; None where that depends on a number that is not given. Raises
@@ -214,3 +232,11 @@ class Truths:
         """The branch whose current a name is, and the sense; nothing for any other name."""
         meaning = self.arrows.names.get(name, {})
         return next(iter(meaning.items())) if len(meaning) == 1 else ("", 1)
+
+
+_DIMENSIONS: dict[Kind, Dimension] = {
+    Kind.RESISTOR: (1, -1),
+    Kind.BATTERY: (1, 0),
+    Kind.CURRENT_SOURCE: (0, 1),
+}
+_CALLED: dict[str, Dimension] = {"V": (1, 0), "P": (1, 1), "R": (1, -1)}

@@ -267,3 +267,40 @@ def test_limits_are_judged_as_on_the_sheet(line: str, kind: Kind) -> None:
 )
 def test_no_line_hangs_a_reading(line: str) -> None:
     assert kinds(read(SYMBOLS, line))[0] in (Kind.UNDECIDED, Kind.UNTRUE)
+
+
+# -- the slip behind a false line --------------------------------------------------------------------
+
+
+def first_repair(source: str, text: str) -> tuple[str, str]:
+    verdict = read(source, text).first_untrue
+    assert verdict is not None
+    repair = verdict.repairs[0]
+    return repair.entry, told((repair.mended,))
+
+
+@pytest.mark.parametrize(
+    ("line", "entry", "mended"),
+    [
+        ("12 - 6 I1 + 9 I3 = 0", "drop-sign", "12 − 6 I1 − 9 I3 = 0"),
+        ("-24 - 2 I2 - 9 I3 = 0", "source-sign", "24 − 2 I2 − 9 I3 = 0"),
+        ("I1 - I2 = I3", "junction-sign", "I1 + I2 = I3"),
+    ],
+)
+def test_the_likeliest_slip_is_named_and_mended(line: str, entry: str, mended: str) -> None:
+    assert first_repair(NUMBERS, line) == (entry, mended)
+
+
+def test_a_missing_term_of_a_denominator_is_found() -> None:
+    line = "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3)"
+    assert first_repair(SYMBOLS, line)[0] == "denominator-term"
+
+
+def test_one_rule_misapplied_twice_is_one_cause() -> None:
+    reading = read(SYMBOLS, "E1 - I1 R1 + I3 R3 = 0\nE2 - I2 R2 + I3 R3 = 0")
+    assert [v.cause for v in reading.verdicts] == [1, 1]
+
+
+def test_two_slips_are_two_causes() -> None:
+    reading = read(SYMBOLS, "E1 - I1 R1 + I3 R3 = 0\n-E2 - I2 R2 - I3 R3 = 0")
+    assert [v.cause for v in reading.verdicts] == [1, 2]

@@ -1,0 +1,76 @@
+"""What an untrue claim should have been: the likeliest slips, and whether one was made before."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..expressions.nodes import Equation, Expr
+from ..expressions.values import symbols_of
+from .carried import carried
+from .frame import UnknownName
+from .repairs import repairs
+from .size import TooLong
+from .truth import Truths, View, Worth
+from .verdicts import Kind, Repair, Truth, Verdict
+from .working import Claim
+
+
+class Wanted:
+    """Looks for what was meant, given the verdicts so far and what names of the working's own stand for."""
+
+    def __init__(self, truths: Truths, verdicts: Sequence[Verdict], meaning: Mapping[str, Expr]) -> None:
+        self.truths, self.verdicts, self.meaning = truths, verdicts, meaning
+
+    def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
+        """The likeliest repairs: such that make the claim true, or else, below an untrue line, such that
+        make it what the lines above give."""
+        above = [v.claim.written for v in self.verdicts if v.kind not in (Kind.UNDECIDED, Kind.NAMED)]
+        for test in (self._holds, self._fits) if below_untrue else (self._holds,):
+            found = repairs(
+                claim.written,
+                self.truths.solution.circuit,
+                test,
+                names=self.truths.arrows.names,
+                above=above,
+                meaning=self.meaning,
+            )
+            if found:
+                return found
+        return ()
+
+    def _holds(self, written: Equation) -> bool:
+        found = self._worth(written)
+        return found is not None and found.truth is not Truth.NO
+
+    def _fits(self, written: Equation) -> bool:
+        found = self._worth(written)
+        if found is None:
+            return False
+        linear = found.view.frame.row(found.difference)
+        return bool(carried(found.view, found, linear, Claim(written), self.truths.policy))
+
+    def _worth(self, written: Equation) -> Worth | None:
+        """What a claim that might have been meant is worth; None where that cannot be told."""
+        try:
+            self.truths.learn(symbols_of(written))
+            return None if self.truths.clash(written) else self.truths.worth(written)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return None
+
+    def cause(self, claim: Claim, view: View, mends: Sequence[Repair]) -> int | None:
+        """The line above where the same slip was made on the same quantities, if there is one."""
+        if not mends:
+            return None
+        touched = _touched(claim, view, mends[0])
+        alike = [v for v in self.verdicts if v.repairs and v.repairs[0].entry == mends[0].entry]
+        same = (v for v in alike if touched & _touched(v.claim, view, v.repairs[0]))
+        return next((v.cause for v in same), None)
+
+
+def _touched(claim: Claim, view: View, mend: Repair) -> set[str]:
+    """The names that a repair does something to."""
+    try:
+        change = view.frame.difference(claim.written) - view.frame.difference(mend.mended)
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return set()
+    return set(change.held())
