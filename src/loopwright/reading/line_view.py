@@ -32,7 +32,8 @@ from ..laws.laws import laws
 from ..laws.loops import loop_count_needed
 from .dimensions import OF_UNIT, Clash, Dimension, dimension
 from .spots import Spot, signed_terms, spots
-from .trial_values import PRIME, Trial, generic, with_names
+from .trial_arithmetic import PRIME
+from .trial_values import Trial, as_lines_say, generic, with_names
 
 Monomials = dict[tuple[str, ...], Fraction]
 
@@ -62,13 +63,14 @@ class Shape(StrEnum):
 @dataclass(frozen=True)
 class LineView:
     """One line in its circuit. `names` and `meaning`: what currents and given names stand for; `above`:
-    lines above it that are true."""
+    lines above it. `basis`: the lines that it is to follow from, if it need not be true."""
 
     equation: Equation
     circuit: Circuit
     names: Mapping[str, Mapping[str, int]]
     meaning: Mapping[str, Expr]
     above: tuple[Equation, ...] = ()
+    basis: tuple[Equation, ...] = ()
 
     @cached_property
     def spots(self) -> tuple[Spot, ...]:
@@ -93,7 +95,7 @@ class LineView:
 
     def _sort(self, name: str) -> Sort:
         meaning = self.names.get(name)
-        if meaning is not None and any(part.startswith(LEVEL) for part in meaning):
+        if meaning is not None and any(part not in self.circuit.currents for part in meaning):
             return Sort.VOLTAGE
         if meaning is not None or name in self.circuit.currents:
             return Sort.CURRENT
@@ -241,6 +243,8 @@ class LineView:
 
     def prepared(self, trial: Trial) -> Trial | None:
         """The trial with a value for every name; None where a name stands for nothing."""
+        if self.basis and self.used:
+            trial = as_lines_say(trial, self.circuit, self.basis, self.names, self.meaning)
         return with_names(trial, self.circuit, self.used, self.names, self.meaning)
 
     # -- which law it is ---------------------------------------------------------------------------
@@ -344,7 +348,6 @@ def _multiplied(factors: Sequence[Monomials | None]) -> Monomials | None:
     return total
 
 
-LEVEL = "φ "  # what begins the name of a potential among the unknowns
 _KINDS: Mapping[Sort, Dimension] = {
     Sort.CURRENT: OF_UNIT["A"],
     Sort.SOURCE: OF_UNIT["V"],

@@ -11,7 +11,8 @@ from ..quantities import PREFIXES
 from .edits import Change, Edit
 from .line_view import LineView, Sort
 from .spots import Sides, Spot
-from .trial_values import Trial, Value
+from .trial_arithmetic import Value
+from .trial_values import Trial
 
 CLOSE = Fraction(1, 200)  # relative: as near as rounding leaves it
 ROUNDED = Fraction(3, 100)  # relative: how far a number rounded too early is off

@@ -22,7 +22,8 @@ from .repair_words import told
 from .slip_catalogue import CATALOGUE
 from .spots import Sides, replaced, signed_terms
 from .term_edits import extra_edits, name_edits, sign_edits
-from .trial_values import BARE, PRIME, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
+from .trial_arithmetic import PRIME
+from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .verdicts import Repair
 from .wide_edits import sign_sets, throughout_edits
 
@@ -59,6 +60,7 @@ def repairs(
     names: Mapping[str, Mapping[str, int]] | None = None,
     above: Sequence[Equation] = (),
     meaning: Mapping[str, Expr] | None = None,
+    basis: Sequence[Equation] = (),
     most: int = 3,
 ) -> tuple[Repair, ...]:
     """The likeliest repairs of a false claim, likeliest first, at most `most`; none where no one slip
@@ -66,9 +68,12 @@ def repairs(
 
     `holds` decides exactly whether an equation is true of the circuit. `names`: what the names of currents
     stand for, as sums of branch currents (by default the circuit's own); `meaning`: what other given names
-    stand for; `above`: true lines above, from which this one may have been copied or worked out.
+    stand for; `above`: lines above, from which this one may have been copied or worked out. `basis`: where
+    the claim is to follow from lines that are not all true (then `holds` decides whether it does), those
+    lines; of lines that contradict one another the first are taken.
     """
-    return search(claim, circuit, holds, names=names, above=above, meaning=meaning, most=most).repairs
+    found = search(claim, circuit, holds, names=names, above=above, meaning=meaning, basis=basis, most=most)
+    return found.repairs
 
 
 def search(
@@ -79,10 +84,11 @@ def search(
     names: Mapping[str, Mapping[str, int]] | None = None,
     above: Sequence[Equation] = (),
     meaning: Mapping[str, Expr] | None = None,
+    basis: Sequence[Equation] = (),
     most: int = 3,
 ) -> Search:
     """As `repairs`, with how far the search went."""
-    view = LineView(claim, circuit, names or {}, meaning or {}, tuple(above))
+    view = LineView(claim, circuit, names or {}, meaning or {}, tuple(above), tuple(basis))
     tried, capped = 0, False
     for by_chance, trials in ((False, _general(view)), (True, _numeric(view))):
         attempts = [_Attempt(view, ready) for ready in map(view.prepared, trials) if ready is not None]

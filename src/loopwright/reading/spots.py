@@ -26,7 +26,8 @@ from ..expressions.nodes import (
     over,
     times,
 )
-from .trial_values import Trial, Value
+from .trial_arithmetic import Value
+from .trial_values import Trial
 
 Path = tuple[int, ...]  # the side (0 left, 1 right), then which part of which part
 

@@ -12,53 +12,33 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
-from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.targets import target
 from ..errors import FaultyMaterial
-from ..expressions.nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from ..expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
+from ..expressions.values import symbols_of
 from ..laws.laws import laws
 from ..solve.exact import Solution, solve
 from .frame import level
-
-PRIME = (1 << 61) - 1
-Value = int | Fraction
+from .trial_arithmetic import PRIME, Arithmetic, Row, Value, ratio_worth, solved
 
 _IN_THOUSANDS = {"A": Fraction(1000), "Ω": Fraction(1, 1000), "W": Fraction(1000)}
 _CALL = re.compile(r"([VPR])\((.*)\)")
-
-
-@dataclass(frozen=True, slots=True)
-class Arithmetic:
-    """How values are combined: modulo a prime, or exactly as fractions."""
-
-    modular: bool
-
-    def of(self, value: Fraction) -> Value:
-        """A number as a value. Raises ZeroDivisionError for what has none."""
-        if not self.modular:
-            return value
-        return value.numerator * pow(value.denominator, -1, PRIME) % PRIME
-
-    def times(self, one: Value, other: Value) -> Value:
-        """The product."""
-        return one * other % PRIME if self.modular else one * other
-
-    def inverse(self, value: Value) -> Value:
-        """One over the value. Raises ZeroDivisionError."""
-        if not self.modular:
-            return 1 / Fraction(value)
-        whole = int(value) % PRIME
-        if not whole:
-            raise ZeroDivisionError("one over zero")
-        return pow(whole, -1, PRIME)
-
-    def power(self, base: Value, exponent: int) -> Value:
-        """The base to a whole exponent."""
-        return pow(int(base), exponent, PRIME) if self.modular else Fraction(base) ** exponent
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,68 +224,78 @@ def _called(name: str, circuit: Circuit) -> Ratio | None:
 # -- the currents ------------------------------------------------------------------------------------
 
 
-def ratio_worth(ratio: Ratio, symbols: Mapping[str, Value], arithmetic: Arithmetic) -> Value:
-    """The value of a ratio for values of its symbols. Raises ZeroDivisionError."""
-    above = _polynomial_worth(ratio, symbols, arithmetic, below=False)
-    if ratio.is_polynomial:
-        return above
-    return arithmetic.times(
-        above, arithmetic.inverse(_polynomial_worth(ratio, symbols, arithmetic, below=True))
-    )
-
-
-def _polynomial_worth(
-    ratio: Ratio, symbols: Mapping[str, Value], arithmetic: Arithmetic, *, below: bool
-) -> Value:
-    total: Value = 0
-    for exponents, coefficient in ratio.terms(below=below):
-        product: Value = coefficient
-        for name, exponent in zip(ratio.field.symbols, exponents, strict=False):
-            if exponent:
-                product = arithmetic.times(product, arithmetic.power(symbols[name], exponent))
-        total = total + product
-    return total % PRIME if arithmetic.modular else total
-
-
 def _currents(circuit: Circuit, symbols: Mapping[str, Value], arithmetic: Arithmetic) -> dict[str, Value]:
-    """The branch currents by plain elimination in the laws. Raises ZeroDivisionError where none are."""
+    """The branch currents that the laws give. Raises ZeroDivisionError where they give none."""
+    rows: list[Row] = []
+    for law in laws(circuit).chosen:
+        row = {n: ratio_worth(c, symbols, arithmetic) for n, c in law.linear.coefficients.items()}
+        rows.append({**row, "": ratio_worth(law.linear.constant, symbols, arithmetic)})
+    found = solved(rows, arithmetic, _nothing_free)
+    return {name: found[name] for name in circuit.currents}
 
-    def worth(ratio: Ratio) -> Value:
-        return ratio_worth(ratio, symbols, arithmetic)
 
-    chosen = [equation.linear for equation in laws(circuit).chosen]
-    return _solved(chosen, worth, arithmetic, circuit.currents)
+def _nothing_free() -> Value:
+    raise ZeroDivisionError("the laws leave a current open at these values")
 
 
-def _solved(
-    rows: Sequence[Linear], worth: Callable[[Ratio], Value], arithmetic: Arithmetic, wanted: Sequence[str]
-) -> dict[str, Value]:
-    times, zero = arithmetic.times, Fraction(0) if not arithmetic.modular else 0
-    kept: list[tuple[str, dict[str, Value]]] = []
-    for linear in rows:
-        row = {name: worth(c) for name, c in linear.coefficients.items()}
-        row[""] = worth(linear.constant)
-        for pivot, above in kept:
-            factor = row.get(pivot, zero)
-            if factor:
-                row = _reduced(
-                    {n: row.get(n, zero) - times(factor, above.get(n, zero)) for n in {**row, **above}},
-                    arithmetic,
-                )
-        pivot = next((n for n, v in row.items() if n and v), "")
-        if not pivot:
+def as_lines_say(
+    trial: Trial,
+    circuit: Circuit,
+    lines: Sequence[Equation],
+    names: Mapping[str, Mapping[str, int]],
+    meaning: Mapping[str, Expr],
+) -> Trial:
+    """The trial with currents that fit these lines, the first ones first as far as they agree, and are
+    random otherwise: what holds there follows from the lines."""
+    chance = random.Random(len(lines))
+    modular = trial.arithmetic.modular
+
+    def drawn() -> Value:
+        return chance.randrange(2, PRIME) if modular else Fraction(chance.randrange(2, 999), 97)
+
+    def at(line: Equation, currents: Mapping[str, Value]) -> Value | None:
+        values = Trial(
+            trial.arithmetic, {**trial.values, **currents}, trial.numbers, trial.thousands, trial.slack
+        )
+        ready = with_names(values, circuit, symbols_of(line), names, meaning)
+        try:
+            return None if ready is None else ready.worth(line.left) - ready.worth(line.right)
+        except (KeyError, ZeroDivisionError):
+            return None
+
+    rows: list[Row] = []
+    for line in lines:
+        parts = {part for n in symbols_of(line) for part in names.get(n, {})}
+        if not parts.issubset(circuit.currents) or any(n[:2] in ("V(", "P(") for n in symbols_of(line)):
             continue
-        scale = arithmetic.inverse(row[pivot])
-        kept.append((pivot, {n: times(v, scale) for n, v in row.items() if v}))
-    found: dict[str, Value] = {}
-    for pivot, row in reversed(kept):
-        total: Value = -row.get("", zero)
-        for name, value in row.items():
-            if name not in ("", pivot):
-                total = total - times(value, found[name])
-        found[pivot] = total % PRIME if arithmetic.modular else total
-    return {name: found[name] for name in wanted}
+        row = _straight(circuit.currents, partial(at, line), drawn)
+        if row is not None:
+            rows.append(row)
+    found = solved(rows, trial.arithmetic, drawn)
+    values = {**trial.values, **{n: found[n] if n in found else drawn() for n in circuit.currents}}
+    return Trial(trial.arithmetic, values, trial.numbers, trial.thousands, trial.slack)
 
 
-def _reduced(row: dict[str, Value], arithmetic: Arithmetic) -> dict[str, Value]:
-    return {n: v % PRIME for n, v in row.items()} if arithmetic.modular else row
+def _straight(
+    currents: Sequence[str],
+    at: Callable[[Mapping[str, Value]], Value | None],
+    drawn: Callable[[], Value],
+) -> Row | None:
+    """What is 0 when a line holds, as a row in the currents; None where it is not linear in them."""
+    nothing: dict[str, Value] = dict.fromkeys(currents, 0)
+    constant = at(nothing)
+    if constant is None:
+        return None
+    row: Row = {"": constant}
+    for name in currents:
+        there = at({**nothing, name: 1})
+        if there is None:
+            return None
+        row[name] = there - constant
+    elsewhere = {name: drawn() for name in currents}
+    value = at(elsewhere)
+    if value is None:
+        return None
+    straight = constant + sum(row[name] * elsewhere[name] for name in currents)
+    same = (value - straight) % PRIME == 0 if isinstance(value, int) else value == straight
+    return row if same else None

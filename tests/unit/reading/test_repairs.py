@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from loopwright.algebra.ratios import Field
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.nodes import Equation
 from loopwright.expressions.parse import equation
+from loopwright.expressions.values import difference_of
 from loopwright.expressions.writers.plain import render
 from loopwright.reading.edits import SIZES
 from loopwright.reading.repairs import repairs, search
@@ -193,3 +195,22 @@ def test_a_long_line_is_left_when_too_many_changes_would_be_tried() -> None:
     found = search(read(f"E = {long}", circuit), circuit, truth_of(circuit))
     assert found.capped
     assert found.repairs == ()
+
+
+def test_a_second_slip_is_found_below_a_first() -> None:
+    """Below E1 − I1 R1 + I3 R3 = 0, which is false, the current I3 is left out when it is solved for I1."""
+    circuit = circuit_of(TWO_BATTERIES)
+    false_line = read("E1 - I1 R1 + I3 R3 = 0", circuit)
+    right = read("I1 = E1/R1 + I3 R3/R1", circuit)
+    field = Field((*circuit.symbols, *circuit.currents))
+
+    def follows(written: Equation) -> bool:
+        one, other = difference_of(written, field), difference_of(false_line, field)
+        return any(one * factor in (other, -other) for factor in (field.one, field.symbol("R1")))
+
+    assert follows(right)
+    wrong = read("I1 = E1/R1 - I3 R3/R1", circuit)
+    assert not follows(wrong)
+    assert repairs(wrong, circuit, follows, above=[false_line]) == ()
+    found = repairs(wrong, circuit, follows, above=[false_line], basis=[false_line])
+    assert [render(r.mended) for r in found] == ["I1 = E1/R1 + I3 R3/R1"]
