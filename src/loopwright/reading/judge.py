@@ -137,8 +137,11 @@ class _Reader:
         if stated is None:
             return ()
         for view in reversed(self.truths.views):
+            labelled = self._labelled(view)
+            if not labelled.keys() >= set(line.source.labels if line.source else ()):
+                return ()
             try:
-                wanted = ratio_of(stated, view.frame.field, {**view.frame.names, **self._labelled(view)})
+                wanted = ratio_of(stated, view.frame.field, {**view.frame.names, **labelled})
                 found = view.frame.difference(claim.written)
             except (KeyError, UnknownName, TooLong, ZeroDivisionError):
                 continue

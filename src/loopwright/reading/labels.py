@@ -42,6 +42,7 @@ _GOES_ON = re.compile(
     r"\s*(?:(?:into|in|and|minus|plus|gives?|yields?|to|from|becomes?|impl(?:y|ies)|with|times|leads?|together)\b"
     r"|&|⇒|=>|→|->)"
 )
+_ON_WHAT = re.compile(rf"\s*(?:from|by|using|put|{REF}|\d*\s*{REF})")
 _AND_REF = re.compile(rf"\s*[,+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?({REF})")
 _ENDS = re.compile(r"\s*(?:[:,;]|⇒|=>|$|gives?\b|yields?\b)")
 _LIST = rf"{REF}(?:\s*(?:,|and|&|into|in|from|to|with|or)\s*(?:{REF}|\d{{1,3}}\b))*"
@@ -70,7 +71,8 @@ def label_at_front(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
     tag = next(filter(None, match.groups()))
     rest = line.text[match.end() :]
     in_brackets = match[0].lstrip()[:1] in "(["
-    if in_brackets and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
+    next_in_turn = tag not in labels and tag.isdigit() and str(int(tag) - 1) in labels
+    if in_brackets and not (next_in_turn and _ON_WHAT.match(rest)) and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
         return "", line
     return _kept(tag), line.blanked([match.span()])
 

@@ -304,3 +304,9 @@ def test_one_rule_misapplied_twice_is_one_cause() -> None:
 def test_two_slips_are_two_causes() -> None:
     reading = read(SYMBOLS, "E1 - I1 R1 + I3 R3 = 0\n-E2 - I2 R2 - I3 R3 = 0")
     assert [v.cause for v in reading.verdicts] == [1, 2]
+
+
+def test_a_label_before_what_a_line_rests_on_is_the_lines_own() -> None:
+    text = "(1) 12 - 6 I1 - 9 I3 = 0\n(2) from (1) 4 - 2 I1 - 3 I3 = 0\n(3) 3 (2) - (1): 0 = 0"
+    working = read(NUMBERS, text).working
+    assert [line.label for line in working.lines] == ["1", "2", "3"]
