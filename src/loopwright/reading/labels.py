@@ -72,7 +72,11 @@ def label_at_front(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
     rest = line.text[match.end() :]
     in_brackets = match[0].lstrip()[:1] in "(["
     next_in_turn = tag not in labels and tag.isdigit() and str(int(tag) - 1) in labels
-    if in_brackets and not (next_in_turn and _ON_WHAT.match(rest)) and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
+    if (
+        in_brackets
+        and not (next_in_turn and _ON_WHAT.match(rest))
+        and (_refers_on(rest, labels) or _is_factor(tag, rest, labels))
+    ):
         return "", line
     return _kept(tag), line.blanked([match.span()])
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from ..expressions.nodes import Equation, Expr
 from ..expressions.values import symbols_of
@@ -24,19 +24,30 @@ class Wanted:
     def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
         """The likeliest repairs: such that make the claim true, or else, below an untrue line, such that
         make it what the lines above give."""
-        above = [v.claim.written for v in self.verdicts if v.kind not in (Kind.UNDECIDED, Kind.NAMED)]
-        for test in (self._holds, self._fits) if below_untrue else (self._holds,):
-            found = repairs(
-                claim.written,
-                self.truths.solution.circuit,
-                test,
-                names=self.truths.arrows.names,
-                above=above,
-                meaning=self.meaning,
-            )
-            if found:
-                return found
-        return ()
+        decided = [v for v in self.verdicts if v.kind not in (Kind.UNDECIDED, Kind.NAMED)]
+        found = self._search(claim, decided, self._holds, [])
+        if found or not below_untrue:
+            return found
+        untrue = [v.claim.written for v in decided if v.kind is Kind.UNTRUE]
+        true = [v.claim.written for v in reversed(decided) if v.kind is not Kind.UNTRUE]
+        return self._search(claim, decided, self._fits, [*untrue, *true])
+
+    def _search(
+        self,
+        claim: Claim,
+        above: Sequence[Verdict],
+        test: Callable[[Equation], bool],
+        basis: Sequence[Equation],
+    ) -> tuple[Repair, ...]:
+        return repairs(
+            claim.written,
+            self.truths.solution.circuit,
+            test,
+            names=self.truths.arrows.names,
+            above=[v.claim.written for v in above],
+            meaning=self.meaning,
+            basis=basis,
+        )
 
     def _holds(self, written: Equation) -> bool:
         found = self._worth(written)

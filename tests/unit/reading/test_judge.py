@@ -310,3 +310,9 @@ def test_a_label_before_what_a_line_rests_on_is_the_lines_own() -> None:
     text = "(1) 12 - 6 I1 - 9 I3 = 0\n(2) from (1) 4 - 2 I1 - 3 I3 = 0\n(3) 3 (2) - (1): 0 = 0"
     working = read(NUMBERS, text).working
     assert [line.label for line in working.lines] == ["1", "2", "3"]
+
+
+def test_a_second_slip_is_mended_to_what_the_first_one_gives() -> None:
+    text = "I1 + I2 = I3\n12 - 6 I1 + 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\nI1 = 7.25\nI2 = 3.75"
+    repair = read(NUMBERS, text).verdicts[-1].repairs[0]
+    assert told((repair.mended,)) == "I2 = −3.75"
