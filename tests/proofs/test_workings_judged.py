@@ -16,6 +16,7 @@ from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import Kind
 from loopwright.reading.working import Claim, Line, Working
 from tests.random_workings import Case, Oracle, case, changed
+from tests.workings import Notation, written
 
 QUICK, ALL = range(60), range(60, 2100)
 
@@ -63,6 +64,29 @@ def assert_arrows_found(seed: int) -> None:
     reading = read(found, lines, unsaid=True)
     wrong = [(v.line, v.kind) for v in reading.verdicts if not v.holds]
     assert not wrong, (seed, lines, wrong, reading.arrows)
+
+
+def assert_accepted_in_writing(seed: int) -> None:
+    """The same working typed by some hand, in plain text, Markdown or LaTeX."""
+    found, chance = case(seed), random.Random(seed)
+    known = [*found.circuit.currents, *found.circuit.elements, *found.circuit.symbols]
+    text = written(found.lines, chance.choice(list(Notation)), chance, known)
+    reading = read_working(found.circuit, text)
+    wrong = [(v.line, str(v.claim.written), v.kind) for v in reading.verdicts if not v.holds]
+    troubles = [line for line in reading.working.lines if line.trouble]
+    assert (wrong, troubles, len(reading.verdicts)) == ([], [], len(found.lines)), (seed, text)
+
+
+@pytest.mark.parametrize("seed", QUICK)
+def test_a_correct_working_is_accepted_in_any_writing(seed: int) -> None:
+    assert_accepted_in_writing(seed)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("start", range(60, 660, 60))
+def test_six_hundred_correct_workings_are_accepted_in_any_writing(start: int) -> None:
+    for seed in range(start, start + 60):
+        assert_accepted_in_writing(seed)
 
 
 def assert_carried(seed: int) -> None:
