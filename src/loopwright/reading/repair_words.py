@@ -6,31 +6,48 @@ from collections.abc import Sequence
 
 from ..expressions.nodes import Equation, Expr, Negative, Symbol
 from ..expressions.said import Said, in_a_row, names
+from ..expressions.values import symbols_of
 from ..laws.equations import Law, LawEquation
+from ..laws.loops import Loop, reversed_loop
 from .edits import Change, Edit, WideEdit, body_of
-from .line_view import LineView
+from .line_view import LineView, Sort
 from .slip_catalogue import CATALOGUE
 
 
 def told(view: LineView, entry: str, edits: Sequence[Edit | WideEdit], mended: Equation) -> Said:
     """What is wrong, with the terms shown, and the law meant where the mended line is one."""
     found = view.law_of(mended)
+    law = found[0] if found is not None else None
+    loop = _travelled(view, edits, mended, *found) if found is not None else ()
     pieces: list[str | Expr | Equation] = []
     for edit in edits:
         if pieces:
             pieces.append("; and ")
         slip = entry if len(edits) == 1 else edit.entry
-        own = _wide(edit) if isinstance(edit, WideEdit) else _single(view, slip, edit, found)
-        pieces.extend(own)
-    if found is not None:
-        pieces.extend(_place(*found))
-    return tuple(pieces)
+        pieces.extend(_wide(edit) if isinstance(edit, WideEdit) else _single(view, slip, edit, law, loop))
+    return (*pieces, *_place(law, loop))
 
 
-def _single(view: LineView, entry: str, edit: Edit, law: tuple[LawEquation, int] | None) -> Said:
+def _travelled(
+    view: LineView, edits: Sequence[Edit | WideEdit], mended: Equation, law: LawEquation, sign: int
+) -> Loop:
+    """The loop in the sense of travel that the line suggests: along the arrow of the first drop that is
+    not the one in question, as most people go; otherwise so that rises count as positive."""
+    if law.law is not Law.LOOP:
+        return ()
+    doubted = {view.current_in(e.old) for e in edits if isinstance(e, Edit)}
+    for name in symbols_of(mended):
+        if view.sort(name) is Sort.CURRENT and name not in doubted:
+            sense = _sense(view, name, law.loop)
+            if sense:
+                return law.loop if sense > 0 else reversed_loop(law.loop)
+    return law.loop if sign > 0 else reversed_loop(law.loop)
+
+
+def _single(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loop: Loop) -> Said:
     name = CATALOGUE[entry].name
     if edit.change is Change.SIGN:
-        return _sign(view, entry, edit, law)
+        return _sign(view, entry, edit, law, loop)
     if edit.change is Change.MISSING:
         sign = "− " if isinstance(edit.wanted, Negative) else "+ "
         return (f"{name}: ", sign, body_of(edit.wanted), " is missing")
@@ -39,36 +56,24 @@ def _single(view: LineView, entry: str, edit: Edit, law: tuple[LawEquation, int]
     return (f"{name}: ", edit.wanted, " belongs where ", edit.old, " stands")
 
 
-def _sign(view: LineView, entry: str, edit: Edit, law: tuple[LawEquation, int] | None) -> Said:
+def _sign(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loop: Loop) -> Said:
     body = body_of(edit.old)
-    wanted = ("− ", body) if isinstance(edit.wanted, Negative) else ("+ ", body)
+    wanted = ("− " if isinstance(edit.wanted, Negative) else "+ ", body, " is wanted")
     current = view.current_in(body)
-    sense = _sense(view, current, law)
+    sense = _sense(view, current, loop)
     if entry == "drop-sign" and sense:
         how = "along" if sense > 0 else "against"
-        return (
-            "the drop ",
-            body,
-            f" is met {how} the arrow of ",
-            Symbol(current),
-            ": ",
-            *wanted,
-            " is wanted",
-        )
-    if entry == "junction-sign" and law is not None and law[0].law is Law.JUNCTION:
-        return (Symbol(current), " is counted on the wrong side: ", *wanted, " is wanted")
-    return (f"{CATALOGUE[entry].name}: ", *wanted, " is wanted")
+        return ("the drop ", body, f" is met {how} the arrow of ", Symbol(current), ": ", *wanted)
+    if entry == "junction-sign" and law is not None and law.law is Law.JUNCTION:
+        return (Symbol(current), " is counted on the wrong side: ", *wanted)
+    return (f"{CATALOGUE[entry].name}: ", *wanted)
 
 
-def _sense(view: LineView, current: str, law: tuple[LawEquation, int] | None) -> int:
-    """In which sense the loop, travelled as the law says, meets the arrow of a current; 0 if unknown."""
-    if law is None or law[0].law is not Law.LOOP or not current:
-        return 0
+def _sense(view: LineView, current: str, loop: Loop) -> int:
+    """In which sense a loop meets the arrow of a current; 0 where it does not."""
     own = view.names.get(current, {current: 1})
-    if len(own) != 1:
-        return 0
-    (branch, sign), senses = next(iter(own.items())), dict(law[0].loop)
-    return senses.get(branch, 0) * sign * law[1]
+    branch, sign = next(iter(own.items()))
+    return dict(loop).get(branch, 0) * sign if len(own) == 1 else 0
 
 
 def _wide(edit: WideEdit) -> Said:
@@ -82,15 +87,14 @@ def _wide(edit: WideEdit) -> Said:
     return (f"{name}: the signs of ", *in_a_row([(part,) for part in edit.parts]), " are turned")
 
 
-def _place(law: LawEquation, sign: int) -> Said:
+def _place(law: LawEquation | None, loop: Loop) -> Said:
     """The junction, or the loop with its sense, that the mended line belongs to."""
-    if law.law is Law.JUNCTION:
+    if law is not None and law.law is Law.JUNCTION:
         return (f" (junction {law.point})",)
-    if law.law is Law.ELEMENT:
-        return ()
-    loop = law.loop if sign > 0 else tuple((n, -s) for n, s in reversed(law.loop))
     along = [name for name, sense in loop if sense > 0]
     against = [name for name, sense in loop if sense < 0]
+    if not loop:
+        return ()
     pieces: list[str | Expr | Equation] = [" (round the loop "]
     if along:
         pieces.extend(("along ", *names(along)))
