@@ -21,7 +21,7 @@ from ..checks.symmetry import Symmetry, symmetries
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..laws.loops import Loop
-from .slip_catalogue import CATALOGUE
+from .slip_catalogue import CATALOGUE, Group
 from .slip_models import point_of, slip_models
 from .slip_settings import Fate, Model, Outcome, Point, Setting, sum_of
 
@@ -30,6 +30,7 @@ CLOSE = Fraction(1, 50)  # of the larger of two values: nearer than this they co
 FLOOR = Fraction(1, 200)  # of the largest right current: what is nearer to zero counts as zero
 FAR = Fraction(10) ** 40  # stands for a resistance without bound, and its inverse for none
 SETTLED = Fraction(1, 10**15)  # of the largest right current: a limit reached
+REPORTING = ("moved-sign", "double-flip", "minus-dropped", "negative-impossible")  # signs after the set-up
 
 Values = Mapping[str, Fraction]
 
@@ -230,6 +231,7 @@ def _judges(setting: Setting, here: Point) -> list[tuple[str, Callable[[SlipClas
     if every:
         found.append(("every junction", lambda c: _off(c, here, every)))
     found.append(("put back into the equations used", lambda c: _put_back(c, here)))
+    found.append(("the same voltage along another branch", lambda c: _elsewhere(c, here)))
     found.append(("dimensions and scaling", _scaling_judge(setting, here)))
     found += [("symmetry", _symmetry_judge(setting, here, s)) for s in symmetries(circuit)[:1]]
     if driven:
@@ -252,8 +254,21 @@ def _off(c: SlipClass, here: Point, rows: Sequence[Row]) -> bool:
 
 
 def _put_back(c: SlipClass, here: Point) -> bool:
-    """A slip after the set-up shows there; one in the set-up satisfies its own equations."""
-    return not any(model.rows for model in c.members) and _off(c, here, here.setting.rows)
+    """A slip made after the set-up shows there; one in the set-up satisfies its own equations."""
+    return all(_is_after_set_up(model) for model in c.members) and _off(c, here, here.setting.rows)
+
+
+def _is_after_set_up(model: Model) -> bool:
+    later = (Group.ALGEBRA, Group.NUMBERS, Group.LINES)
+    return model.entry in REPORTING or CATALOGUE[model.entry].group in later
+
+
+def _elsewhere(c: SlipClass, here: Point) -> bool:
+    """A wrong voltage between two points, found once more along another branch."""
+    if c.entries == ("voltage-order",):
+        return False  # whoever takes the points in the wrong order does so along any branch
+    voltages = {n: v for n, v in c.outcome.values.items() if n.startswith("V(")}
+    return any(here.voltage(*name[2:-1].split(", ")) != value for name, value in voltages.items())
 
 
 def _power_off(c: SlipClass, here: Point) -> bool:

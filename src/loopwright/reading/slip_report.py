@@ -234,7 +234,8 @@ def _matched(found: Decoded, figures: int) -> list[str]:
     if others:
         lines.append(f"{counted(others, 'class', 'classes')} of slips fit less well.")
     if len(found.lines) > 1:
-        lines.append("No number can tell these apart; the written line can. Look at")
+        alone = "No numbers tell" if len(best) == 1 else "These numbers do not tell"
+        lines.append(f"{alone} these apart; the written line does. Look at")
         lines += [f"    {line}" for line in found.lines]
     elif found.lines:
         lines.append(f"They are all in one place: look at {found.lines[0]}.")
