@@ -115,6 +115,14 @@ def test_a_slip_gives_the_wrong_quantity_computed(
     assert answers(table, mark, place)[name] == value
 
 
+def test_the_stated_answers_differ_wherever_numbers_can_tell_the_slips_apart(table: SlipTable) -> None:
+    """No two classes come within 2 % of one another, and none is right by accident."""
+    stated = {id(c): c for c in (table.class_of(KEY_OF[mark], place) for mark, place, _ in STATED)}
+    positions = {i for i, c in enumerate(table.classes) if id(c) in stated}
+    assert len(stated) == 43
+    assert not [c.members[0].place for c in stated.values() if positions & set(c.close) or c.hidden]
+
+
 def test_adding_parallel_resistances_gives_2_12_from_the_sum_of_the_emfs_not_from_their_mean(
     table: SlipTable,
 ) -> None:
