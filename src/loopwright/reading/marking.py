@@ -230,42 +230,40 @@ class _Marking:
         return any(v.carried and v.cause == cause.line for v in self.reading.verdicts)
 
     def result(self) -> Award:
-        whys: list[Said] = []
-        earned, lines = 0, []
+        lost: dict[Said, list[Stated]] = {}
         for stated in self.results:
-            verdict = stated.verdict
-            if verdict is None:
-                whys.append((stated.name, " is not stated"))
-            elif verdict.holds:
-                earned += 1
-                lines.append(verdict.line)
-            else:
-                lines.append(verdict.line)
-                why = self._result_lost(verdict)
-                if why:
-                    whys.append((stated.name, *why))
-                else:
-                    earned += 1
-        share = Fraction(earned, len(self.results))
-        if whys:
-            return self._award(Part.RESULT, share, _joined(whys), lines)
-        return self._full(Part.RESULT, (self._results_said(),), lines)
+            why = self._result_lost(stated.verdict)
+            if why:
+                lost.setdefault(why, []).append(stated)
+        lines = [s.verdict.line for s in self.results if s.verdict is not None]
+        if not lost:
+            return self._full(Part.RESULT, (self._results_said(),), lines)
+        whys = [(*names([s.name.name for s in some]), ": ", *why) for why, some in lost.items()]
+        gone = sum(map(len, lost.values()))
+        return self._award(Part.RESULT, 1 - Fraction(gone, len(self.results)), _joined(whys), lines)
 
-    def _result_lost(self, verdict: Verdict) -> Said:
-        """Why an untrue result earns nothing; nothing where it does."""
+    def _result_lost(self, verdict: Verdict | None) -> Said:
+        """Why a result earns nothing; nothing where it does."""
+        if verdict is None:
+            return ("not stated",)
+        if verdict.holds:
+            return ()
         if verdict.kind is Kind.UNDECIDED:
-            return (f" in line {verdict.line} was not decided",)
-        if verdict.carried:
+            return ("not decided",)
+        cause = self.by_line.get(verdict.cause or 0)
+        if verdict.carried and self.scheme.follow_on:
             if self.earns_by_following(verdict, as_result=True):
                 return ()
-            cause = self.by_line.get(verdict.cause or 0)
             barred = cause.barred if cause is not None else ()
-            if not self.scheme.follow_on:
-                return (f" is not right (line {verdict.line})",)
-            return (f" follows from line {verdict.cause}, but ", *barred)
-        if is_cause(verdict) and self.by_line[verdict.line].part is not Part.RESULT and self.scheme.follow_on:
+            return (f"nothing for following from line {verdict.cause}, since ", *barred)
+        if (
+            self.scheme.follow_on
+            and cause is not None
+            and cause.part is not Part.RESULT
+            and is_cause(verdict)
+        ):
             return ()
-        return (f" is not right (line {verdict.line})",)
+        return ("not right",)
 
     def _results_said(self) -> str:
         verdicts = [s.verdict for s in self.results if s.verdict is not None]

@@ -9,9 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from ..algebra.linear import Linear
+from ..algebra.linear import Linear, reduce_rows
 from ..expressions.nodes import Equation, Symbol
 from ..expressions.values import symbols_of
+from ..laws.laws import laws
 from ..solve.exact import solve
 from .enough import LAWS, enough
 from .frame import Frame, UnknownName
@@ -104,6 +105,12 @@ class _Sums:
         self.reading = reading
         numbers = circuit.numbers if circuit.has_all_numbers else None
         self.frame = Frame(solve(circuit), reading.arrows.names, numbers)
+        rows = [row for v in reading.verdicts if (row := self.row(v.claim.written)) is not None]
+        unnamed = set(circuit.currents).difference(*(row.coefficients for row in rows))
+        known = laws(circuit)
+        silent = [law for law in known.junctions if unnamed & set(law.linear.coefficients)]
+        granted = [self.row(law.written) for law in (*known.elements, *silent)]
+        self._granted = [row for row in granted if row is not None]
 
     def row(self, equation: Equation) -> Linear | None:
         """The equation in the unknowns; None where it is not linear or holds a name of its own."""
@@ -121,4 +128,8 @@ class _Sums:
         return enough(self.reading.circuit, self.frame, as_laws, known)
 
     def whole(self, written: Sequence[Verdict]) -> bool:
-        return self.of(written).enough
+        """Whether the equations are enough, the junction rule taken for granted at the ends of currents
+        that the whole working never names."""
+        rows = [row for v in written if (row := self.row(v.claim.written)) is not None]
+        unknowns = self.reading.enough.needed
+        return reduce_rows([*self._granted, *rows], self.frame.unknowns).rank >= unknowns

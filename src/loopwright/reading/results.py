@@ -126,13 +126,13 @@ def impossible(reading: Reading, equation: Equation) -> Said:
     if not name or value is None:
         return ()
     if value < 0 and _cannot_be_negative(circuit, name):
-        return ("a negative value of ", Symbol(name), " should be rejected")
+        return (Symbol(name), " cannot be negative")
     number = number_given(equation)
     if not (number and number.unit) and not _in_plain_units(circuit):
         return ()
     most, voltage = _sum_of_emfs(circuit), _largest_voltage(reading, name, value)
     if most is not None and voltage is not None and voltage > most:
-        return ("it puts more volts across one element than all emfs together, and should be rejected",)
+        return (Symbol(name), " would put more volts across one element than all emfs together")
     return ()
 
 
@@ -145,8 +145,8 @@ def _cannot_be_negative(circuit: Circuit, name: str) -> bool:
 
 def _in_plain_units(circuit: Circuit) -> bool:
     """Whether numbers without units can only be meant in volts, amperes and ohms."""
-    values = [circuit.numbers[s] for s in circuit.symbols if circuit.role(s) is ElementKind.RESISTOR]
-    return circuit.has_all_numbers and all(value < _THOUSAND for value in values)
+    resistors = [s for s in circuit.symbols if circuit.role(s) is ElementKind.RESISTOR]
+    return circuit.has_all_numbers and all(circuit.numbers[s] < _THOUSAND for s in resistors)
 
 
 def _sum_of_emfs(circuit: Circuit) -> Fraction | None:
