@@ -25,13 +25,21 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
     wrong = [row for row in rows if not row.true]
     if not wrong:
         return ()
-    for together in _sets(view, wrong, rows):
+    for together in (*_along(view, found, wrong), *_sets(view, wrong, rows)):
         support = view.rows.support(Target(found.difference, linear), together)
         if support is None and not view.frame.symbols.symbols:
             support = _rounded(view, claim, together, policy)
         if support is not None and not all(row.true for row in support):
-            return tuple(dict.fromkeys(row.line for row in support))
+            return tuple(dict.fromkeys(row.line for row in support if row.line))
     return ()
+
+
+def _along(view: View, found: Worth, wrong: Sequence[Row]) -> list[tuple[Row, ...]]:
+    """For a claim on potentials: one untrue line, the latest first, and what holds along one branch."""
+    if not any(name.startswith("φ") for name in found.difference.held()):
+        return []
+    relations = [view.rows.row(0, relation) for relation in view.frame.relations().values()]
+    return [(relation, row) for row in reversed(wrong) for relation in relations]
 
 
 def _sets(view: View, wrong: Sequence[Row], rows: Sequence[Row]) -> Iterator[tuple[Row, ...]]:

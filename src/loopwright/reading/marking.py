@@ -256,14 +256,8 @@ class _Marking:
                 return ()
             barred = cause.barred if cause is not None else ()
             return (f"nothing for following from line {verdict.cause}, since ", *barred)
-        if (
-            self.scheme.follow_on
-            and cause is not None
-            and cause.part is not Part.RESULT
-            and is_cause(verdict)
-        ):
-            return ()
-        return ("not right",)
+        elsewhere = cause is not None and cause.part is not Part.RESULT
+        return () if self.scheme.follow_on and elsewhere and is_cause(verdict) else ("not right",)
 
     def _results_said(self) -> str:
         verdicts = [s.verdict for s in self.results if s.verdict is not None]
@@ -329,10 +323,11 @@ class _Marking:
         return self._rounded(part, self.scheme.points[part] * share, said, lines)
 
     def _rounded(self, part: Part, points: Fraction, said: Said, lines: Sequence[int]) -> Award:
-        """Points brought to the grain of the scheme, halves up, and kept between nothing and the most."""
+        """Points brought to the grain of the scheme, halves up, and kept between nothing and the most; where
+        anything is lost, at least one grain is."""
         most, grain = self.scheme.points[part], self.scheme.grain
         steps = math.floor(points / grain + Fraction(1, 2))
-        kept = points if points == most else min(max(steps * grain, NOTHING), most)
+        kept = most if points >= most else max(min(steps * grain, most - grain), NOTHING)
         return Award(part, kept, most, said, tuple(dict.fromkeys(lines)))
 
 

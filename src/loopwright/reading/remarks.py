@@ -13,9 +13,11 @@ from fractions import Fraction
 from ..checks.amounts import amount
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
+from ..expressions.display import told
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said, in_a_row
 from ..quantities import simple
+from .slip_catalogue import CATALOGUE
 from .verdicts import Counter, Kind, Repair, Verdict
 from .working import Line, Working
 
@@ -121,14 +123,14 @@ def remarks(verdict: Verdict, names: Names) -> tuple[Said, ...]:
 
 
 def _mend(repair: Repair, *, first: bool) -> Said:
-    opening: Said = () if first else ("Or: ",)
-    return (
-        *opening,
-        *repair.said,
-        " It should read " if first else " Then it should read ",
-        repair.mended,
-        ".",
-    )
+    """What is wrong and where, the slip called by its name, and the claim put right."""
+    entry = CATALOGUE.get(repair.entry)
+    told_already = entry is None or entry.name in told(repair.said)
+    opening = "" if entry is None or told_already else f"{entry.name}: "
+    opening = opening if first else f"or: {opening}"
+    front, rest = (repair.said[0], repair.said[1:]) if isinstance(repair.said[0], str) else ("", repair.said)
+    mended = ". It should read " if first else ". Then it should read "
+    return (_capital(f"{opening}{front}"), *rest, mended, repair.mended, ".")
 
 
 def counter_said(counter: Counter, names: Names) -> Said:
@@ -136,15 +138,12 @@ def counter_said(counter: Counter, names: Names) -> Said:
     values: list[Said] = []
     for name, value in counter.values.items():
         values.append((Equation(Symbol(name), _shown(value, names.unit(name))),))
-    sides: Said = (
-        "the left side comes to ", _shown(counter.left, ""),
-        " and the right side to ", _shown(counter.right, ""), ".",
-    )  # fmt: skip
-    return ("With ", *in_a_row(values), " ", *sides) if values else (_capital(sides[0]), *sides[1:])
+    opening: Said = ("With ", *in_a_row(values), " the") if values else ("The",)
+    left, right = _shown(counter.left, ""), _shown(counter.right, "")
+    return (*opening, " left side comes to ", left, " and the right side to ", right, ".")
 
 
-def _capital(piece: object) -> str:
-    words = str(piece)
+def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 

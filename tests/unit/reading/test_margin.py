@@ -29,7 +29,7 @@ def test_every_line_stands_in_its_place_with_a_sign_and_words() -> None:
 
 def test_the_mend_and_the_numbers_are_told() -> None:
     text = " ".join(str(WRONG).split())
-    assert "a slip It should read E2 − I2 R2 − I3 R3 = 0." in text
+    assert "Source signed by an arrow: a slip. It should read E2 − I2 R2 − I3 R3 = 0." in text
 
 
 def test_no_row_is_wider_than_asked() -> None:
