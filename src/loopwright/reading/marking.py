@@ -194,7 +194,7 @@ class _Marking:
     def algebra(self) -> Award:
         slips = self.charged(Part.ALGEBRA)
         reached = [s for s in self.results if s.verdict is not None and self._is_worked_out(s.verdict)]
-        derived = [v for v in self.reading.verdicts if v.kind is Kind.FOLLOWS or self.earns_by_following(v)]
+        derived = [v for v in self.reading.verdicts if self._is_derived(v)]
         share = Fraction(len(reached), len(self.results))
         whys: list[Said] = []
         if not reached and derived:
@@ -225,6 +225,10 @@ class _Marking:
         if verdict.holds:
             return verdict.kind is not Kind.TRUE
         return self.earns_by_following(verdict) or is_cause(verdict)
+
+    def _is_derived(self, verdict: Verdict) -> bool:
+        """Whether a claim is made of lines above, true or with follow-on credit."""
+        return bool(verdict.used) and (verdict.kind is Kind.FOLLOWS or self.earns_by_following(verdict))
 
     def _has_followers(self, cause: _Cause) -> bool:
         return any(v.carried and v.cause == cause.line for v in self.reading.verdicts)
