@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
-from ..findings import Finding
+from ..findings import Finding, Severity
 from .slip_settings import Model, Point, Setting
 from .slips_of_algebra import algebra_slips
 from .slips_of_ideas import idea_slips
@@ -46,8 +47,11 @@ NOT_MODELLED: Mapping[str, str] = MappingProxyType(
 
 
 def point_of(setting: Setting) -> Point:
-    """The point of the circuit's own numbers. Raises FaultyMaterial where some are missing."""
+    """The point of the circuit's own numbers. Raises FaultyMaterial where some are missing, and where
+    the circuit has no single answer."""
     circuit = setting.circuit
+    if faults := [fault for fault in diagnose(circuit) if fault.severity is Severity.ERROR]:
+        raise FaultyMaterial(*faults)
     missing = [name for name in circuit.symbols if name not in circuit.numbers]
     if missing:
         raise FaultyMaterial(

@@ -12,6 +12,7 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations, islice
+from math import lcm
 
 from ..algebra.number_rows import CONSTANT, NumberRow, solve_number_rows
 from ..checks.slips import Row, Term, fixed_rows, junction_row, loop_row
@@ -69,9 +70,16 @@ class Setting:
         chosen = [e.loop for e in laws(circuit).loops] if loops is None else loops
         self.loops: tuple[Loop, ...] = tuple(chosen)
         self.junctions = tuple(junction_row(circuit, e.point) for e in laws(circuit).independent_junctions)
-        self.loop_rows = tuple(loop_row(circuit, loop) for loop in self.loops)
+        self._rounds: dict[Loop, Row] = {}
+        self.loop_rows = tuple(self.round(loop) for loop in self.loops)
         self.fixed = fixed_rows(circuit)
         self.rows: tuple[Row, ...] = (*self.junctions, *self.loop_rows, *self.fixed)
+
+    def round(self, loop: Loop) -> Row:
+        """The row of a loop, the same object each time."""
+        if loop not in self._rounds:
+            self._rounds[loop] = loop_row(self.circuit, loop)
+        return self._rounds[loop]
 
     @cached_property
     def known_loops(self) -> tuple[Loop, ...]:
@@ -104,9 +112,9 @@ class Setting:
         for n, chosen in enumerate(self.loop_sets[:1] if usual_only else self.loop_sets):
             for loop in chosen:
                 rest = [other for other in chosen if other is not loop]
-                others = (*self.junctions, *(loop_row(self.circuit, other) for other in rest), *self.fixed)
-                beside = " and ".join(loop_row(self.circuit, other).name for other in rest) if n else ""
-                yield Slot(loop_row(self.circuit, loop), others, n == 0, loop, beside)
+                others = (*self.junctions, *(self.round(other) for other in rest), *self.fixed)
+                beside = " and ".join(self.round(other).name for other in rest) if n else ""
+                yield Slot(self.round(loop), others, n == 0, loop, beside)
 
     def junction_slots(self) -> Iterator[Slot]:
         """Every junction equation of the usual set; then the one left out, in the place of each."""
@@ -131,7 +139,7 @@ class Setting:
             if are_independent([*chosen, loop]):
                 chosen.append(loop)
         nothing = tuple(Row(f"{name} = 0", (Term(1, name),)) for name in names)
-        rows = (*self.junctions, *self.fixed, *(loop_row(self.circuit, loop) for loop in chosen), *nothing)
+        rows = (*self.junctions, *self.fixed, *(self.round(loop) for loop in chosen), *nothing)
         return rows if len(rows) >= len(self.circuit.currents) else None
 
     # -- what is where ---------------------------------------------------------------------------
@@ -196,8 +204,12 @@ class Point:
 
     def __init__(self, setting: Setting, symbols: Mapping[str, Fraction]) -> None:
         self.setting, self.symbols = setting, dict(symbols)
-        self._products: dict[tuple[int, ...], Fraction] = {}
         circuit = setting.circuit
+        sizes = [self.symbols[name] for name in circuit.symbols]
+        self._common = lcm(*(size.denominator for size in sizes))
+        self._numerators = [size.numerator * (self._common // size.denominator) for size in sizes]
+        self._products: dict[tuple[int, ...], tuple[int, int]] = {}
+        self._rows: dict[int, tuple[Row, dict[str, Fraction]]] = {}
         met = [p.element for b in circuit.branches for p in b.passes]
         self.values: dict[tuple[str, bool], Fraction] = {}
         for name in met:
@@ -212,8 +224,13 @@ class Point:
         """A term's coefficient (or, without a current, the term itself) with its sign."""
         return self.values[term.element, term.inside] * term.sign if term.element else Fraction(term.sign)
 
-    def row(self, row: Row) -> dict[str, Fraction]:
-        """A row in numbers."""
+    def row(self, row: Row) -> Mapping[str, Fraction]:
+        """A row in numbers; the same row object is worked out once."""
+        if id(row) not in self._rows:
+            self._rows[id(row)] = row, self._numbers(row)
+        return self._rows[id(row)][1]
+
+    def _numbers(self, row: Row) -> dict[str, Fraction]:
         found: dict[str, Fraction] = {}
         for term in row.terms:
             key = term.current or CONSTANT
@@ -243,14 +260,24 @@ class Point:
         """The right currents."""
         return self.outcome(self.setting.rows).values
 
-    def product(self, exponents: tuple[int, ...]) -> Fraction:
-        """A product of powers of the circuit's symbols, in their order."""
+    def worth(self, terms: Sequence[tuple[tuple[int, ...], int]]) -> Fraction:
+        """A sum of products of the circuit's symbols: powers in their order, and a whole coefficient.
+
+        Worked in whole numbers over one common denominator, for speed.
+        """
+        products = [(*self._product(exponents), coefficient) for exponents, coefficient in terms]
+        highest = max((degree for _, degree, _ in products), default=0)
+        common = [self._common**n for n in range(highest + 1)]
+        above = sum(coefficient * size * common[highest - degree] for size, degree, coefficient in products)
+        return Fraction(above, common[highest])
+
+    def _product(self, exponents: tuple[int, ...]) -> tuple[int, int]:
+        """A product of the symbols' numerators over the common denominator, and its degree."""
         if exponents not in self._products:
-            found = Fraction(1)
-            for name, power in zip(self.setting.circuit.symbols, exponents, strict=False):
-                if power:
-                    found *= self.symbols[name] ** power
-            self._products[exponents] = found
+            found = 1
+            for size, power in zip(self._numerators, exponents, strict=False):
+                found *= size**power if power > 1 else size if power else 1
+            self._products[exponents] = found, sum(exponents[: len(self._numerators)])
         return self._products[exponents]
 
     def resistance(self, branch: str) -> Fraction:

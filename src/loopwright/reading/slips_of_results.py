@@ -15,7 +15,7 @@ from ..circuit.elements import Kind
 from ..errors import FaultyMaterial
 from ..quantities import UnreadableQuantity, read_quantity
 from ..solve.exact import solve
-from .slip_settings import Fate, Model, Outcome, Point, Setting, of_values, sum_of
+from .slip_settings import Fate, Model, Outcome, Point, Setting, of_values
 
 WRITTEN_TERMS = 8  # terms of a denominator or a numerator that a person still writes out
 SUBSCRIPT_TERMS = 4  # terms up to which every exchange of one symbol for another is looked at
@@ -102,18 +102,14 @@ def _model(entry: str, place: str, forms: Mapping[str, Form]) -> Model:
     def at(point: Point) -> Outcome:
         values = dict(point.right)
         for name, (above, below) in forms.items():
-            under = _worth(point, below)
+            under = point.worth(below)
             if not under:
                 return Outcome(Fate.CONTRADICTION, {})
-            values[name] = _worth(point, above) / under
+            values[name] = point.worth(above) / under
         return Outcome(Fate.ANSWER, values)
 
     where = "the closed forms" if len(forms) > 1 else f"the closed form of {next(iter(forms))}"
     return Model(entry, f"{place}, in {where}", where, at)
-
-
-def _worth(point: Point, terms: Sum) -> Fraction:
-    return sum_of(point.product(exponents) * coefficient for exponents, coefficient in terms)
 
 
 def _told(setting: Setting, term: Summand) -> str:

@@ -7,6 +7,9 @@ code, to two decimals, and is confirmed or corrected here.
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 
 from loopwright.checks.coverage import coverage
@@ -14,7 +17,14 @@ from loopwright.errors import FaultyMaterial
 from loopwright.laws.loops import loop_through
 from loopwright.reading.fingerprints import SlipTable, slip_table
 from loopwright.reading.slip_catalogue import CATALOGUE
-from tests.sample_circuits import BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import (
+    BRIDGE,
+    LADDER,
+    REAL_BRIDGE,
+    TWO_BATTERIES,
+    TWO_BATTERIES_IN_NUMBERS,
+    circuit_of,
+)
 
 FIRST, SECOND, OUTER = "loop foot-top (I1 I3)", "loop foot-top (I2 I3)", "loop foot-top (I1 I2)"
 BOTH = f"{FIRST} and {SECOND}"
@@ -166,25 +176,63 @@ def test_two_points_at_zero_and_one_name_for_two_currents_end_in_contradictions(
     assert {m.entry for m in table.contradictions} == {"two-grounds", "label-twice"}
 
 
-@pytest.mark.parametrize("problem", [TWO_BATTERIES_IN_NUMBERS])
-def test_single_slips_are_caught_by_the_checks_that_the_table_of_coverage_says(problem: str) -> None:
+FAMILIES = {
+    "two batteries": (TWO_BATTERIES, ("I1 I3", "I2 I3")),
+    "ladder": (LADDER, ("I1 I2", "I2 I3 I4", "I4 I5")),
+    "bridge": (REAL_BRIDGE, ("I I1 I3", "I1 I2 I5", "I3 I4 I5")),
+}
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_single_slips_are_caught_by_the_checks_that_the_table_of_coverage_says(family: str) -> None:
     """Two routes to the same verdicts: one inverse matrix for all slips there, each slip solved here."""
+    problem, names = FAMILIES[family]
     circuit = circuit_of(problem)
-    loops = [loop_through(circuit, names.split()) for names in ("I1 I3", "I2 I3")]
+    circuit = replace(circuit, numbers={n: Fraction(5 + 7 * i, 3) for i, n in enumerate(circuit.symbols)})
+    loops = [loop_through(circuit, each.split()) for each in names]
     table, known = slip_table(circuit, loops), coverage(circuit, loops)
-    entry_of = {(True, True): "sign of", (True, False): "left out"}
-    shared = ("R3 to 0 and to infinity", "power balance", "spare loops", "every junction")
+    place_of = {m.place: i for i, c in enumerate(table.classes) for m in c.members}
+    checks = [name for name in table.checks if name.endswith("infinity")]
     for i, slip in enumerate(known.slips):
-        what = entry_of[True, slip.turned]
-        place = (
-            f"{what} {slip.term.written} in {slip.equation}"
-            if slip.turned
-            else f"{slip.term.written} {what} in {slip.equation}"
-        )
-        at = next(n for n, c in enumerate(table.classes) if any(m.place == place for m in c.members))
-        assert {name for name in shared if name in table.caught[at]} == {
-            name for name in shared if i in known.row(name).caught
-        }
+        written, row = slip.term.written, slip.equation
+        at = place_of[f"sign of {written} in {row}" if slip.turned else f"{written} left out in {row}"]
+        for name in [*checks, "power balance", "spare loops", "every junction"]:
+            full = name if name in table.caught[at] else ""
+            assert bool(full) is (i in known.row(name).caught), (name, slip.told())
+
+
+READY = [  # (E1, E2; R1, R2, R3) in volts and ohms -> (I1, I2, I3) in amperes: our own computation
+    ((12, 24, 6, 2, 9), (-1, 3, 2)),
+    ((8, 18, 4, 2, 6), (-1, 3, 2)),
+    ((10, 24, 2, 4, 6), (-1, 3, 2)),
+    ((8, 22, 4, 2, 3), (-1, 5, 4)),
+    ((5, 24, 3, 2, 7), (-3, 5, 2)),
+    ((6, 24, 6, 3, 4), (-1, 4, 3)),
+    ((9, 20, 5, 2, 7), (-1, 3, 2)),
+    ((6, 16, 4, 2, 5), (-1, 3, 2)),
+]
+
+
+@pytest.mark.parametrize(("values", "currents"), READY)
+def test_numbers_chosen_to_tell_slips_apart_hide_no_slip_of_the_set_up(
+    values: tuple[int, ...], currents: tuple[int, ...]
+) -> None:
+    circuit = circuit_of(TWO_BATTERIES)
+    names = ("E1", "E2", "R1", "R2", "R3")
+    circuit = replace(circuit, numbers={n: Fraction(v) for n, v in zip(names, values, strict=True)})
+    table = slip_table(circuit, [loop_through(circuit, each.split()) for each in ("I1 I3", "I2 I3")])
+    assert tuple(table.right.values()) == currents
+    assert not [m.place for c in table.hidden for m in c.members if m.rows]
+
+
+def test_an_open_switch_has_the_voltage_of_what_is_left() -> None:
+    """(E1 R2 + E2 R1)/(R1 + R2) = 21 V, where no voltage is said; our own computation."""
+    opened = TWO_BATTERIES_IN_NUMBERS.replace("top, R3, foot", "top, R3, S1, foot")
+    table = slip_table(circuit_of(opened.replace("[numbers]", '[elements]\nS1 = "open"\n[numbers]')))
+    assert table.here.voltage("top", "foot") == 21
+    assert dict(table.class_of("open-no-voltage").outcome.values) == {"V(top, foot)": 0}
+    closed = table.class_of("current-to-gap").outcome.values
+    assert dict(closed) == {"I1": -1, "I2": 3, "I3": 2}
 
 
 def test_a_problem_without_numbers_is_told_what_to_add() -> None:
