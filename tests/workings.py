@@ -137,7 +137,7 @@ class Hand:
         return text
 
     def _joint(self, before: Expr, factor: Expr, text: str, written: str) -> str:
-        sign = {"*": "*", "·": "·", "× ": "×"}.get(self.times, "·")
+        sign = self.times.strip() or "·"
         if self.latex:
             sign = r" \cdot " if self.maybe(0.7) else r" \times "
         explicit = written[0].isdigit() or written[0] == "."
@@ -145,11 +145,15 @@ class Hand:
             explicit = True
         if isinstance(before, Symbol) and before.name in "VRPUvu" and written[0] in "([{\\":
             explicit = True
-        if explicit or self.times in "*·×" or self.maybe(0.1):
+        if explicit or self.times.strip() or self.maybe(0.1):
             return sign
         if self.latex:
             return self.rng.choice([" ", r"\,", r"\;", " "])
-        return "" if self.maybe(0.5) and self._may_touch(before, factor, text, written) else " "
+        return (
+            ""
+            if not self.times and self.maybe(0.7) and self._may_touch(before, factor, text, written)
+            else " "
+        )
 
     def _may_touch(self, before: Expr, factor: Expr, text: str, written: str) -> bool:
         """Whether two factors may be typed without a space: `6I1`, `R1(I1 + I2)`, `I1R1` of known names."""

@@ -6,6 +6,7 @@ import random
 from collections.abc import Sequence
 from fractions import Fraction
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -27,6 +28,7 @@ from loopwright.laws.equations import junction_equation, loop_equation
 from loopwright.laws.loops import simple_loops
 from loopwright.quantities import rounded
 from loopwright.reading.lines import working
+from loopwright.reading.working import Line
 from tests.sample_circuits import LADDER, circuit_of
 from tests.strategies import circuits
 from tests.workings import Notation, written
@@ -98,3 +100,82 @@ def test_the_laws_of_any_circuit_are_read_back_in_any_notation(
     wanted = [law.written for law in laws]
     known = (*circuit.currents, *circuit.symbols)
     read_back(wanted, written(wanted, notation, random.Random(seed), known), circuit)
+
+
+BITS = (
+    "I1", "I2", "R1", "i3", " = ", "=", "+", "-", "(", ")", "[", "]", "12", "6 V", "A", " so ", "from (1)",
+    "(2)",
+    "$", "$$", "\\frac{", "}", "{", "_", "^", "->", "oo", "as ", "\n", "\n- ", ";", ", ", " ", "\\\\", "&",
+    "**",
+    "`", "#", "|", "≈", "V(a, b)", "I_{1}", "\\text{", "||", "//", "1.5e-3", "×10^-3", "'", "through", "let ",
+    "I1: a -> b", "\\begin{align}", "\\end{align}", "\\lim_{", "multiply ", "by ", "ε_1", "\t", "    ", "²",
+    "1,5",
+)  # fmt: skip
+texts = st.one_of(
+    st.text(max_size=200),
+    st.lists(st.one_of(st.sampled_from(BITS), st.text(max_size=3)), max_size=60).map("".join),
+)
+
+
+def stands_in_its_text(lines: Sequence[Line]) -> bool:
+    """Whether every claim and every trouble is at a place that its line has, and lines are in order."""
+    places = [(0 <= claim.start <= claim.end <= len(line.text)) for line in lines for claim in line.claims]
+    troubles = [0 <= line.trouble.position <= len(line.text) for line in lines if line.trouble]
+    numbers = [line.number for line in lines]
+    return all(places) and all(troubles) and numbers == sorted(set(numbers))
+
+
+@given(texts, st.booleans())
+@settings(max_examples=500, deadline=None)
+def test_any_text_is_borne(text: str, decimal_comma: bool) -> None:
+    lines = working(text, EXAMPLE, decimal_comma=decimal_comma).lines
+    assert stands_in_its_text(lines)
+
+
+@given(texts)
+@settings(max_examples=100, deadline=None)
+def test_a_text_is_read_alike_every_time(text: str) -> None:
+    assert working(text, EXAMPLE) == working(text, EXAMPLE)
+
+
+HOSTILE = {
+    "brackets": "(" * 19_000,
+    "brackets round a sign": "(" * 9_000 + "=" + ")" * 9_000,
+    "a chain": "1=" * 9_000 + "1",
+    "a sum": "I1+" * 6_000 + "I1=0",
+    "spaces": " " * 19_999,
+    "dots": "I1 = 2" + "." * 19_000,
+    "dashes": "- " * 9_000 + "x",
+    "stars": " **a" * 4_500,
+    "arrows": "lim(" + "→" * 19_000,
+    "groups": "$" + "{" * 19_000,
+    "fractions": "$" + r"\frac{" * 3_000,
+    "texts": r"\text{a" * 2_500 + "}" * 100,
+    "references": "R2*(1) - " * 2_000,
+    "gaps": "I1     " * 2_700,
+    "names in a row": "R1" * 9_500 + "=0",
+    "digits": "1" * 19_000 + "=1",
+    "divisions": "1÷(" * 6_000,
+    "words": "so " * 6_000,
+    "limits": "R3->0;I3->0;" * 1_500,
+    "a long line": "I1 = 2 A " * 3_000,
+}
+
+
+@pytest.mark.parametrize("name", HOSTILE)
+def test_a_hostile_text_is_read_to_its_end(name: str) -> None:
+    lines = working(HOSTILE[name], EXAMPLE).lines
+    assert stands_in_its_text(lines)
+
+
+def test_a_line_too_long_is_a_trouble() -> None:
+    (line,) = working(HOSTILE["a long line"], EXAMPLE).lines
+    assert line.trouble is not None
+    assert "longer than 20000 signs" in line.trouble.why
+
+
+def test_a_text_of_too_many_lines_says_where_it_was_cut() -> None:
+    lines = working("I1 = 2 A\n" * 6_000, EXAMPLE).lines
+    assert len(lines) == 5001
+    assert lines[-1].trouble is not None
+    assert "up to 5000 lines" in lines[-1].trouble.why

@@ -30,14 +30,15 @@ _CLOSING = {"(": ")", "[": "]", "{": "}"}
 _STARTS_ATOM = (Sort.NAME, Sort.OPEN)
 
 
-def expression(text: str, known: Collection[str] = (), *, freely: bool = False) -> Expr:
+def expression(text: str, known: Collection[str] = (), *, freely: bool = False, tight: bool = False) -> Expr:
     """Reads one expression. Raises Unreadable with the place and a plain reason.
 
     `known` are the names in use, if the caller has them: then `R1R3` is read as the product of two
     known names, and a known `V` after a number is not the volt. `freely`: as people write in a working,
     with units after brackets (see `tokens_of`) and `(1/R1 + 1/R2)^-1` for one over the bracket.
+    `tight`: not the rule above, but the other way in which some people mean it: E/2R is E over 2R.
     """
-    reading = _Reading(text, known, freely)
+    reading = _Reading(text, known, freely, tight)
     found = reading.sum()
     reading.finish()
     return found
@@ -64,8 +65,8 @@ def equation(text: str, known: Collection[str] = ()) -> Equation:
 class _Reading:
     """One descent through the tokens of a text."""
 
-    def __init__(self, text: str, known: Collection[str], freely: bool = False) -> None:
-        self.text, self.freely = text, freely
+    def __init__(self, text: str, known: Collection[str], freely: bool = False, tight: bool = False) -> None:
+        self.text, self.freely, self.tight = text, freely, tight
         self.tokens = tokens_of(text, known, freely=freely)
         self.index = 0
         self.opened: list[Token] = []
@@ -128,11 +129,17 @@ class _Reading:
                     raise self.fail(f"more than {DEEPEST} divisions follow one another")
                 self.step()
                 loose = self.freely and self.token.sort is Sort.NUMBER
-                factors = _divided(_product(factors), self.signed_power(), loose)
+                factors = _divided(_product(factors), self.divisor(), loose)
             elif sort in _STARTS_ATOM:
                 factors.append(self.power())
             else:
                 return _product(factors)
+
+    def divisor(self) -> Expr:
+        factors = [self.signed_power()]
+        while self.tight and self.token.sort in _STARTS_ATOM and not isinstance(self.token.leaf, Number):
+            factors.append(self.power())
+        return _product(factors)
 
     def signed_power(self) -> Expr:
         """A factor that may have a minus of its own, as in `2·−3` and `a − −b`."""

@@ -8,15 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Collection
 
-from ..expressions.nodes import Expr, Negative, Sum, Symbol
+from ..expressions.nodes import Expr, Negative, Product, Quotient, Sum, Symbol, put
 from ..expressions.parse import Unreadable, expression
 from ..expressions.values import symbols_of
 from .mapped import Mapped
-from .naming import put
 from .working import Source
 
-_TAG = r"\d{1,3}[a-h]?|[ivxIVX]{1,5}|[a-h]"
-_EQ = r"(?:[Ee]qn?s?|[Ee]quations?|EQ)\b\.?\s*"
+_TAG = r"\d{1,3}[a-h]?['′]{0,2}|[ivxIVX]{1,5}|[a-h]"
+_EQ = r"(?:[Ee]qn?s?|[Ee]quations?|EQ)(?![A-Za-z])\.?\s{0,9}"
 REF = rf"(?:(?:{_EQ})?[(\[]\s*(?:{_EQ})?(?:{_TAG})\s*[)\]]|{_EQ}(?:\d{{1,3}}))"
 _REF = re.compile(REF)
 _TAG_IN = re.compile(rf"(?:{_TAG})(?=\s*[)\]]|$)")
@@ -24,14 +23,21 @@ _FRONT = re.compile(
     rf"\s*(?:{_EQ})?[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]](?:\s*[:.]|\s+(?=\S)|$)|\s*{_EQ}(\d{{1,3}})\s*[:.](?!\d)"
 )
 _FRONT_LIST = re.compile(r"\s*(\d{1,3}|[a-h]|[ivx]{1,5})[.)](?:\s+(?=\S)|$)")
-_BACK = re.compile(rf"([\s.…·,;:—–-]*)[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
+_BACK = re.compile(rf"([\s.…·,;:—–-]{{0,200}})[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
 _BACK_EQ = re.compile(rf"(\s[\s.…]*){_EQ}\(?(\d{{1,3}})\)?\s*$")
+_WIDE = r"[A-Z]{1,4}\d{0,2}|\*{1,3}"
+_WIDE_FRONT = re.compile(rf"\s{{0,20}}(?:{_EQ})?[(\[]({_WIDE})[)\]](?:\s{{0,9}}:|\s{{1,9}}(?=[\w(]))")
+_WIDE_BACK = re.compile(rf"[\s.…]{{1,99}}(?:{_EQ})?[(\[]({_WIDE})[)\]][\s.;,]{{0,9}}$")
+_WIDE_SAID = re.compile(
+    rf"\b(?:from|by|using|into|in|with|put|and|substitut\w{{0,4}}|see)\s{{1,9}}[(\[]({_WIDE})[)\]]",
+    re.IGNORECASE,
+)
 _END_OF_SOURCE = re.compile(
     r":|⇒|=>|⟹|→|->|,|;|\b(?:gives?|yields?|leads?|impl(?:y|ies)|becomes?|makes?|we|I|results?|turns|is|shows?)\b"
 )
 _FRONT_COMBINATION = re.compile(
-    rf"\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF}"
-    rf"(?:\s*[+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?{REF})+(?=\s|$|[:,;])"
+    rf"\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?{REF}"
+    rf"(?:\s{{0,9}}[+\-−–]\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?{REF})+(?=\s|$|[:,;])"
 )
 _LEAD = re.compile(
     r"\s*(?:(?:so|then|thus|now|next|hence|take|taking|compute|form|forming|do|doing|from|with|by|using|the|sum|"
@@ -39,11 +45,13 @@ _LEAD = re.compile(
     re.IGNORECASE,
 )
 _GOES_ON = re.compile(
-    r"\s*(?:(?:into|in|and|minus|plus|gives?|yields?|to|from|becomes?|impl(?:y|ies)|with|times|leads?|together)\b"
-    r"|&|⇒|=>|→|->)"
+    rf"\s{{0,9}}(?:(?:into|in|and|minus|plus|to|from|with|times)\s{{1,9}}{REF}"
+    r"|(?:gives?|yields?|becomes?|impl(?:y|ies)|leads?|together)\b|&|⇒|=>|→|->)"
 )
-_ON_WHAT = re.compile(rf"\s*(?:from|by|using|put|{REF}|\d*\s*{REF})")
-_AND_REF = re.compile(rf"\s*[,+\-−–]\s*(?:[^\W\d_]\w*\s*[*·×⋅]?\s*|\d+(?:\.\d+)?\s*[*·×⋅]?\s*)?({REF})")
+_RESTS_ON = re.compile(rf"\s{{0,9}}(?:\d{{0,3}}\s{{0,9}}{REF}|(?:from|by|using|put)\b)")
+_AND_REF = re.compile(
+    rf"\s{{0,9}}[,+\-−–]\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?({REF})"
+)
 _ENDS = re.compile(r"\s*(?:[:,;]|⇒|=>|$|gives?\b|yields?\b)")
 _LIST = rf"{REF}(?:\s*(?:,|and|&|into|in|from|to|with|or)\s*(?:{REF}|\d{{1,3}}\b))*"
 _SAID = re.compile(
@@ -59,24 +67,33 @@ _BARE = re.compile(
 )
 _SUBTRACTED = re.compile(rf"\bsubtract(?:ing)?\s+({REF})\s+from\s+({REF})", re.IGNORECASE)
 _ADDED = re.compile(rf"\badd(?:ing)?\s+({REF})\s+(?:and|to|with)\s+({REF})", re.IGNORECASE)
+_MULTIPLIED = re.compile(
+    rf"\b(multipl(?:y|ying|ied)|divid(?:e|ing|ed))\s{{1,9}}({REF})\s{{1,9}}by\s{{1,9}}([^,:;⇒=]{{1,80}}?)"
+    r"(?=\s{0,9}(?:$|[,:;⇒=.]|\b(?:gives?|and|yields?|to|we|so)\b))",
+    re.IGNORECASE,
+)
+_KNOWN = re.compile(rf"\s{{0,20}}({REF})(?:\s{{0,9}}:|\s|$)")
+_BARE_COMBINATION = re.compile(r"\s{0,20}(\d{1,3})\s{0,9}([+\-−–])\s{0,9}(\d{1,3})\s{0,9}:")
 _WORDED = re.compile(rf"({REF})\s+(plus|minus)\s+({REF})", re.IGNORECASE)
 _MARK = "ʟ"  # the letter that begins the name of a label while a combination is read
 
 
-def label_at_front(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
-    """The label that a line begins with, or nothing, and the line without it."""
+def label_at_front(line: Mapped, labels: Collection[str], names: Collection[str]) -> tuple[str, Mapped]:
+    """The label that a line begins with, or nothing, and the line without it. `labels`: those above."""
+    if (wide := _WIDE_FRONT.match(line.text)) and wide[1] not in names and wide[1] not in labels:
+        return wide[1], line.blanked([wide.span()])
     match = _FRONT.match(line.text) or _FRONT_LIST.match(line.text)
     if match is None:
         return "", line
     tag = next(filter(None, match.groups()))
     rest = line.text[match.end() :]
-    in_brackets = match[0].lstrip()[:1] in "(["
-    next_in_turn = tag not in labels and tag.isdigit() and str(int(tag) - 1) in labels
-    if (
-        in_brackets
-        and not (next_in_turn and _ON_WHAT.match(rest))
-        and (_refers_on(rest, labels) or _is_factor(tag, rest, labels))
-    ):
+    if match[0].rstrip().endswith((".", ")")) and match.re is _FRONT_LIST:
+        return _kept(tag), line.blanked([match.span()])
+    if _kept(tag) in labels:
+        return "", line
+    in_brackets = match[0].strip(" :.")[-1:] in ")]"
+    in_turn = tag.isdigit() and str(int(tag) - 1) in labels and _RESTS_ON.match(rest)
+    if in_brackets and not in_turn and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
         return "", line
     return _kept(tag), line.blanked([match.span()])
 
@@ -102,13 +119,16 @@ def _is_factor(tag: str, rest: str, labels: Collection[str]) -> bool:
 
 
 def _follows(tag: str, labels: Collection[str]) -> bool:
-    return tag in ("1", "i", "a") or (tag.isdigit() and str(int(tag) - 1) in labels)
+    counted = (int(label) for label in labels if label.isdigit())
+    return tag in ("1", "i", "a") or (tag.isdigit() and any(0 < int(tag) - n <= 2 for n in counted))
 
 
-def label_at_back(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
-    """The label that a line ends with, or nothing, and the line without it."""
-    match = _BACK.search(line.text) if line.text.rstrip()[-1:] in (")", "]", ".", ";", ",") else None
-    match = match or (_BACK_EQ.search(line.text[-80:]) and _BACK_EQ.search(line.text))
+def label_at_back(line: Mapped, labels: Collection[str], names: Collection[str]) -> tuple[str, Mapped]:
+    """The label that a line ends with, or nothing, and the line without it. `labels`: those above."""
+    wide = _WIDE_BACK.search(line.text, _tail(line.text))
+    if wide and wide[1] not in names and "=" in line.text[: wide.start()]:
+        return wide[1], line.blanked([wide.span()])
+    match = _BACK.search(line.text, _tail(line.text)) or _BACK_EQ.search(line.text, _tail(line.text))
     if match is None or not line.text[: match.start()].strip():
         return "", line
     before = line.text[: match.start()].rstrip()
@@ -124,6 +144,11 @@ def label_at_back(line: Mapped, labels: Collection[str]) -> tuple[str, Mapped]:
     return _kept(match[2]), line.blanked([match.span()])
 
 
+def _tail(text: str) -> int:
+    """Where the last 240 signs of a text begin: no label stands before them."""
+    return max(0, len(text) - 240)
+
+
 def _kept(tag: str) -> str:
     return tag.lower() if tag.isalpha() else tag
 
@@ -131,35 +156,57 @@ def _kept(tag: str) -> str:
 def source_of(line: Mapped, names: Collection[str], labels: Collection[str]) -> tuple[Source | None, Mapped]:
     """What a line says it rests on, and the line without the references."""
     text = line.text
-    found = _combination(text, names)
+    found = _combination(text, names, labels)
     labelled: dict[str, None] = {}
     combination: Expr | None = None
     spans: list[tuple[int, int]] = []
+    known = _KNOWN.match(text)
+    wide = _WIDE_FRONT.match(text)
+    if wide and wide[1] in labels:
+        labelled[wide[1]] = None
+        spans.append(wide.span())
+    if found is None and known and set(_tags(known[1])) & set(labels):
+        labelled.update(dict.fromkeys(_tags(known[1])))
+        spans.append(known.span(1))
     if found is not None:
         combination, end = found
-        labelled.update(dict.fromkeys(tag for match in _REF.finditer(text[:end]) for tag in _tags(match[0])))
+        tags = [tag for match in _REF.finditer(text[:end]) for tag in _tags(match[0])]
+        labelled.update(dict.fromkeys(tags or (combination and symbols_of(combination)) or ()))
         spans.append((0, end))
     else:
-        combination = _in_words(text)
+        combination = _in_words(text, names)
     rest = line.blanked(spans).text
     for match in _SAID.finditer(rest):
         labelled.update(dict.fromkeys(_tags(match[1])))
         spans.append(match.span(1))
-    for match in _BARE.finditer(rest):
+    for match in _WIDE_SAID.finditer(rest):
+        if match[1] in labels:
+            labelled[match[1]] = None
+            spans.append((match.start(1) - 1, match.end(1) + 1))
+    for match in () if _MULTIPLIED.search(rest) else _BARE.finditer(rest):
         if match[1] in labels or not match[0].lower().startswith(("and", "to")):
             labelled[match[1]] = None
             spans.append(match.span(1))
     if not labelled:
         return None, line
+    if combination is not None and not set(labelled) <= set(symbols_of(combination)):
+        combination = None  # only part of what was done is said in a form that is read
     return Source(tuple(labelled), combination), line.blanked(spans)
 
 
 def _tags(text: str) -> list[str]:
-    return [_kept(match[0]) for match in re.finditer(rf"(?<![A-Za-z])(?:{_TAG})(?![A-Za-z])", text)]
+    """The labels in a text of references, in order."""
+    bare = re.sub(_EQ, " ", text)
+    return [_kept(match[0]) for match in re.finditer(rf"(?<![A-Za-z])(?:{_TAG})(?![A-Za-z])", bare)]
 
 
-def _combination(text: str, names: Collection[str]) -> tuple[Expr | None, int] | None:
+def _combination(
+    text: str, names: Collection[str], labels: Collection[str]
+) -> tuple[Expr | None, int] | None:
     """The combination of labels that a line begins with, and where it ends."""
+    if (bare := _BARE_COMBINATION.match(text)) and bare[1] in labels and bare[3] in labels:
+        other = Symbol(bare[3])
+        return Sum((Symbol(bare[1]), other if bare[2] == "+" else Negative(other))), bare.end()
     lead = _LEAD.match(text)
     start = lead.end() if lead else 0
     match = _FRONT_COMBINATION.match(text, start)
@@ -176,11 +223,11 @@ def _combination(text: str, names: Collection[str]) -> tuple[Expr | None, int] |
 
 
 def _read_combination(text: str, names: Collection[str]) -> Expr | None:
-    table: dict[str, str] = {}
+    table: dict[str, Expr] = {}
 
     def mark(match: re.Match[str]) -> str:
         tag = next(iter(_tags(match[0])), "")
-        table[_MARK + tag] = tag
+        table[_MARK + tag] = Symbol(tag)
         return f" {_MARK}{tag} "
 
     marked = _REF.sub(mark, text)
@@ -193,8 +240,10 @@ def _read_combination(text: str, names: Collection[str]) -> Expr | None:
     return put(found, table)
 
 
-def _in_words(text: str) -> Expr | None:
-    """`subtract (1) from (2)`, `add (1) and (2)`, `(1) minus (2)`."""
+def _in_words(text: str, names: Collection[str]) -> Expr | None:
+    """`subtract (1) from (2)`, `add (1) and (2)`, `(1) minus (2)`, `multiply (1) by R2`."""
+    if match := _MULTIPLIED.search(text):
+        return _multiplied(match, names)
     if match := _SUBTRACTED.search(text):
         return Sum((_symbol(match[2]), Negative(_symbol(match[1]))))
     if match := _ADDED.search(text):
@@ -203,6 +252,17 @@ def _in_words(text: str) -> Expr | None:
         other = _symbol(match[3])
         return Sum((_symbol(match[1]), Negative(other) if match[2].lower() == "minus" else other))
     return None
+
+
+def _multiplied(match: re.Match[str], names: Collection[str]) -> Expr | None:
+    try:
+        factor = expression(match[3], names, freely=True)
+    except Unreadable:
+        return None
+    if not set(symbols_of(factor)) <= set(names):
+        return None
+    divided = match[1].lower().startswith("div")
+    return Quotient(_symbol(match[2]), factor) if divided else Product((factor, _symbol(match[2])))
 
 
 def _symbol(ref: str) -> Symbol:

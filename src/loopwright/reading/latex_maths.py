@@ -66,12 +66,15 @@ _COMMAND = re.compile(r"\\(?:([A-Za-z]+)\*?|(.)|$)", re.DOTALL)
 _ENVIRONMENT = re.compile(r"\\(begin|end)\s*\{(\w+\*?)\}(?:\s*\{[lcr|@{}\d\s]*\})?")
 _ROW = re.compile(r"\\\\\*?(?:\s*\[[^\[\]]{0,20}\])?")
 _SUBSCRIPT = re.compile(r"\w")
+_EXPONENT = re.compile(r"[-−]?[0-9]+")
 _LETTERS_OR_DIGITS = re.compile(r"[0-9]+|[a-z]+|[^\W_]")
 _IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[]|\\\\")
 _DISPLAY = re.compile(
     r"\$\$|\\\[|\\\]|\\(?:begin|end)\s*\{(?:align|equation|gather|multline|aligned|split|eqnarray|flalign|array|cases|math|displaymath)"
 )
-_LIMIT = re.compile(r"\\?lim(?:_\{([^{}]*(?:\{[^{}]*\}[^{}]*)*)\}|\s*\(([^()]*(?:->|→|\\to)[^()]*)\))")
+_LIMIT = re.compile(
+    r"\\?lim(?:_\{([^{}]*(?:\{[^{}]*\}[^{}]*)*)\}|\s{0,9}\(([^()]{0,40}(?:->|→|\\to)[^()]{0,40})\))"
+)
 _PRIMED = re.compile(r"(?<=[^\W\d_])(['′]+)(_(?:\{[^{}]*\}|\w))")
 _RUN_ON = re.compile(r"(_(?:[0-9]+|[a-z]+))(?=[A-Z])")
 
@@ -88,16 +91,31 @@ class Latex:
     """Turns lines into the ordinary grammar, one after another: a formula may run over several lines."""
 
     def __init__(self) -> None:
-        self.open = False
+        self.dollars = False  # between two `$$`
+        self.environments = 0  # `\\begin` and `\\[` not yet closed
+
+    @property
+    def open(self) -> bool:
+        """Whether the next line stands in a formula."""
+        return self.dollars or self.environments > 0
+
+    def _open(self, text: str) -> None:
+        if not text.strip():  # no formula runs past an empty line
+            self.dollars, self.environments = False, 0
+        for mark in _DISPLAY.finditer(text):
+            if mark[0] == "$$":
+                self.dollars = not self.dollars
+            elif mark[0] == r"\]" or mark[0].startswith(r"\end"):
+                self.environments = max(0, self.environments - 1)
+            else:
+                self.environments += 1
 
     def plain(self, line: Mapped) -> tuple[Mapped, str, Trouble | None]:
         r"""The line in the ordinary grammar, the label of its `\tag`, and the trouble with its LaTeX."""
         line = line.replaced(_PRIMED, lambda match: match[2] + match[1])
         line = line.replaced(_LIMIT, lambda match: f" as {match[1] or match[2]} , ")
         is_latex = self.open or bool(_IS_LATEX.search(line.text))
-        for mark in _DISPLAY.finditer(line.text):
-            closes = mark[0] == r"\]" or mark[0].startswith(r"\end") or (mark[0] == "$$" and self.open)
-            self.open = not closes
+        self._open(line.text)
         if not is_latex:
             return line.replaced(_RUN_ON, lambda match: match[1]), "", None
         translation = _Translation(line)
@@ -318,6 +336,10 @@ class _Translation:
         count = len(self.parts)
         if self.at >= len(self.text):
             self.put("^", start)
+            return
+        if number := _EXPONENT.match(self.text, self.at):
+            self.at = number.end()
+            self.put(f"^{number[0]} ", start)
             return
         self.argument(depth)
         inside = "".join(part.text for part in self.parts[count:]).strip()

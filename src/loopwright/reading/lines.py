@@ -22,14 +22,23 @@ from .arrows_said import arrow_in
 from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
 from .mapped import Mapped, mapped
-from .marks import has_bullets, unmarked
+from .marks import Dash, dashes, unmarked, without_dash
 from .naming import Names, name_of
 from .relations import Found, claims_in
+from .said_in_words import in_signs
+from .unit_slips import with_units_mended
 from .working import Claim, Line, Trouble, Working
 
+_EITHER = "the dash at the front may be a minus or only mark an item of a list"
 LONGEST_TEXT = 200_000  # signs
 LONGEST_LINE = 20_000
 MOST_LINES = 5_000
+_BREAK = re.compile(r"\r\n|[\n\r\v\f\x85\u2028\u2029]")
+_AMID = re.compile(
+    r"[\w)\]}′'Ω]\s{0,9}(?:&?\s{0,9}(?:=|≈|\\approx|≅|~=)|[+*·×]|\\cdot|\\times)\s{0,9}&?\s{0,9}$"
+    r"|[=≈].*[\w)\]}′'Ω]\s{1,9}[-−]\s{0,9}$"
+)
+_RULE = re.compile(r"\W*")
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
 
@@ -45,51 +54,72 @@ def working(
     beyond 200,000 signs or 5,000 lines is read up to there, and the last line says so.
     """
     lines, cut = _lines(text)
-    bullets = has_bullets(lines)
     latex = Latex()
+    texts = [text for _, text in lines]
     bare = [
-        _freed(line, latex, bullets=bullet, decimal_comma=decimal_comma)
-        for line, bullet in zip(lines, bullets, strict=True)
+        _freed(text, latex, dash=dash, decimal_comma=decimal_comma)
+        for text, dash in zip(texts, dashes(texts), strict=True)
     ]
-    known = _names(bare, circuit, tuple(map(name_of, names)))
-    reader = _Reader(known)
-    found = [reader.line(number, lines[number - 1], one) for number, one in enumerate(bare, start=1)]
+    reader = _Reader(_names(bare, circuit, tuple(map(name_of, names))))
+    found = [reader.line(*line, one) for line, one in zip(lines, bare, strict=True)]
     kept = tuple(line for line in found if line is not None)
     if cut:
-        kept = (*kept, Line(len(lines) + 1, "", trouble=Trouble(cut, 0)))
+        kept = (*kept, Line(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
     return Working(kept)
 
 
-def _lines(text: str) -> tuple[list[str], str]:
-    """The lines of a text, at most so many, and why it was cut if it was."""
+def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
+    """The lines of a text with their numbers, at most so many, and why it was cut if it was. A line that
+    ends amid a formula is joined to the next."""
     cut = ""
     if len(text) > LONGEST_TEXT:
         text, cut = text[:LONGEST_TEXT], f"a working is read up to {LONGEST_TEXT} signs"
-    lines = re.split(r"\r\n|[\n\r\v\f\x85\u2028\u2029]", text)
+    lines = _BREAK.split(text)
     if len(lines) > MOST_LINES:
         lines, cut = lines[:MOST_LINES], f"a working is read up to {MOST_LINES} lines"
-    return lines, cut
+    found: list[tuple[int, str]] = []
+    goes_on = False
+    for number, line in enumerate(lines, start=1):
+        if goes_on and line.strip() and len(found[-1][1]) + len(line) < LONGEST_LINE:
+            found[-1] = (found[-1][0], f"{found[-1][1]} {line.strip()}")
+        else:
+            found.append((number, line))
+        goes_on = _goes_on(found[-1][1])
+    return found, cut
+
+
+def _goes_on(line: str) -> bool:
+    """Whether a line breaks off amid a formula: after `=` or `+`, or within a LaTeX group."""
+    end = line[-200:]
+    if _AMID.search(end) and not _RULE.fullmatch(end):
+        return True
+    return "\\" in line and line.count("{") > line.count("}") and "%" not in line
 
 
 @dataclass(frozen=True, slots=True)
 class _Bare:
-    """A line freed of markup: its text, the label its markup gave it, and what of the markup is wrong."""
+    """A line freed of markup: its text (and the other one, when the dash at its front may be a bullet or a
+    minus), the label its markup gave it, and what of the markup is wrong."""
 
     line: Mapped
+    other: Mapped | None = None
     tag: str = ""
     trouble: Trouble | None = None
 
 
-def _freed(text: str, latex: Latex, *, bullets: bool, decimal_comma: bool) -> _Bare:
+def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> _Bare:
     if len(text) > LONGEST_LINE:
         why = f"the line is longer than {LONGEST_LINE} signs"
         return _Bare(mapped(""), trouble=Trouble(why, LONGEST_LINE))
-    line = unmarked(mapped(text), bullets=bullets)
+    line = unmarked(mapped(text), bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
     line, tag, trouble = latex.plain(line)
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")
-    return _Bare(line, tag, trouble)
+    bare = without_dash(line)
+    if dash is Dash.LIKE_A_BULLET:
+        return _Bare(bare, line, tag, trouble)
+    return _Bare(line, bare if dash is Dash.LIKE_A_MINUS else None, tag, trouble)
 
 
 def _plain(sign: str) -> str:
@@ -109,7 +139,7 @@ def _names(lines: list[_Bare], circuit: Circuit, extra: tuple[str, ...]) -> Name
     names = Names(circuit, extra)
     said: dict[str, None] = dict.fromkeys(extra)
     for one in lines:
-        arrow = arrow_in(label_at_front(one.line, ())[1], names)[0]
+        arrow = arrow_in(label_at_front(one.line, (), ())[1], names)[0]
         if arrow is not None:
             said[arrow.name] = None
     return Names(circuit, tuple(said), _has_drops(lines, circuit))
@@ -147,21 +177,32 @@ class _Reader:
             return None
         if bare.trouble is not None and not bare.line.text.strip():
             return Line(number, text, trouble=bare.trouble)
-        front, line = label_at_front(bare.line, self.labels)
-        back, line = label_at_back(line, self.labels)
-        label = bare.tag or back or front
+        last = self.last
+        line = self._read(number, text, bare.line, bare.tag)
+        if bare.other is not None and line.claims:
+            again = claims_in(bare.other, self.names, last).claims
+            if again and again[0].written != line.claims[0].written:
+                first = line.claims[0]
+                first = replace(first, otherwise=(*first.otherwise, again[0].written))
+                line = replace(line, claims=(first, *line.claims[1:]), notes=(*line.notes, _EITHER))
+        claimed = line.claims or line.trouble or _has_relation(text)
+        return replace(line, trouble=bare.trouble) if bare.trouble and claimed else line
+
+    def _read(self, number: int, text: str, line: Mapped, tag: str) -> Line:
+        front, line = label_at_front(line, self.labels, self.names.split)
+        back, line = label_at_back(line, self.labels, self.names.split)
+        label = tag or back or front
         arrow, trouble = arrow_in(line, self.names)
         if arrow is not None or trouble is not None:
             self._label(label)
             return Line(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         source, line = source_of(line, self.names.split, self.labels)
         self._label(label)
+        line, notes = with_units_mended(in_signs(line, self.names), self.names.known)
         found = self._claims(line)
-        found.claims = [_trimmed(claim, text) for claim in found.claims]
-        trouble = found.trouble
-        if bare.trouble is not None and (found.claims or found.trouble or _has_relation(text)):
-            trouble = bare.trouble
-        return Line(number, text, tuple(found.claims), label, source, (), tuple(found.notes), trouble)
+        claims = tuple(_trimmed(claim, text) for claim in found.claims)
+        notes = (*notes, *found.notes)
+        return Line(number, text, claims, label, source, (), notes if claims else (), found.trouble)
 
     def _label(self, label: str) -> None:
         if label:
@@ -169,8 +210,8 @@ class _Reader:
 
     def _claims(self, line: Mapped) -> Found:
         found = claims_in(line, self.names, self.last)
-        if found.claims:
-            self.last = found.claims[-1].written.right
+        if found.claims or found.trouble or found.end:
+            self.last = None if found.trouble else found.end
         if found.cases and not found.claims:
             self.cases = found.cases
         elif self.cases and found.claims and all(_is_limit(claim.written) for claim in found.claims):

@@ -4,31 +4,39 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from enum import StrEnum
 
 from .mapped import Mapped
 
-_FRONT = re.compile(r"\s*(?:#{1,6}\s+|>\s?)+")
+_FRONT = re.compile(r"\s*(?:#{1,6}\s+|>\s?){1,9}")
 _BULLET = re.compile(r"\s*(?:[*•‣◦▪●]\s+|\+\s+(?=[^\W\d]{3}))(?:\[[ xX]\]\s+)?")
 _DASH = re.compile(r"\s*-\s+(?:\[[ xX]\]\s+)?(?=\S)")
-_SURE_DASH = re.compile(r"\s*-\s+(?:\[[ xX]\]|[-−–(\[*$`]|[^\W\d_]{3,}|\d+[.)]\s)")
-_STRONG = re.compile(r"(?<![\w)\]*])(\*\*|__)(?=\S)((?:(?!\1).)+?)(?<=\S)\1(?![\w(*])")
-_WEAK = re.compile(r"(?<![\w)\]*])\*(?=[^\s*])([^*]+?)(?<=[^\s*])\*(?![\w(*])")
+_SURE_DASH = re.compile(
+    r"\s*-\s+(?:\[[ xX]\]|[-−–*$`]|\\\(|[^\W\d_]{3,}|\d+[.)]\s|[(\[](?:\d{1,3}|[ivx]{1,4}|[a-h])[)\]]\s)"
+)
+_NAMED_DASH = re.compile(r"\s*-\s+[^\W\d]\w*\s*[=≈→]")
+_OPENS = r"(?<![^\s(\[:;,.|])"  # emphasis begins after a space or a stop, which no sign of algebra does
+_ENDS = r"(?![^\s)\]:;,.!?|])"
+_STRONG = re.compile(rf"{_OPENS}(\*\*|__)(?=\S)((?:(?!\1).)+?)(?<=\S)\1{_ENDS}")
+_WEAK = re.compile(rf"{_OPENS}\*(?=[^\s*])([^*]+?)(?<=[^\s*])\*{_ENDS}")
 _CODE = re.compile(r"``?([^`]+)``?")
 _SUB = re.compile(r"<sub>([^<>]*)</sub>", re.IGNORECASE)
 _SUP = re.compile(r"<sup>([^<>]*)</sup>", re.IGNORECASE)
 _BREAK = re.compile(r"<br\s*/?>", re.IGNORECASE)
 _ESCAPED = re.compile(r"\\([_*#`])")
-_RULE = re.compile(r"\s*(?:[-*_=]\s*){3,}|\s*\|?(?:\s*:?-{2,}:?\s*\|?)+\s*|\s*(?:```|~~~).*")
+_RULE = re.compile(
+    r"\s*(?:[-*_=]\s*){3,}|\s*(?:\|\s*)?:?-+:?\s*(?:\|\s*:?-+:?\s*)*(?:\|\s*)?|\s*(?:```|~~~).*"
+)
 
 
-def unmarked(line: Mapped, *, bullets: bool) -> Mapped:
-    """The line without Markdown's marks. `bullets`: a dash and a space at its front is a bullet."""
+def unmarked(line: Mapped, *, bullet: bool) -> Mapped:
+    """The line without Markdown's marks. `bullet`: a dash and a space at its front is one too."""
     if _RULE.fullmatch(line.text):
         return line.part(0, 0)
     line = _without_front(line, _FRONT)
     line = _without_front(line, _BULLET)
-    if bullets:
-        line = _without_front(line, _DASH)
+    if bullet:
+        line = without_dash(line)
     if line.text.lstrip().startswith("|"):
         line = line.replaced(re.compile(r"(?<!\|)\|(?!\|)"), lambda _: ";")
     if "\\" in line.text:
@@ -51,10 +59,19 @@ def _without_front(line: Mapped, pattern: re.Pattern[str]) -> Mapped:
     return line.part(match.end(), len(line.text)) if match else line
 
 
-def has_bullets(lines: Sequence[str]) -> tuple[bool, ...]:
-    """For each line, whether a dash and a space at its front is a bullet rather than a minus: so it is in
-    a block of lines that have one, if after one of them something follows that no minus has."""
-    found = [False] * len(lines)
+class Dash(StrEnum):
+    """What a dash and a space at the front of a line are."""
+
+    BULLET = "bullet"
+    LIKE_A_BULLET = "bullet, or else a minus"
+    LIKE_A_MINUS = "minus, or else a bullet"
+    NONE = "minus or no dash at all"
+
+
+def dashes(lines: Sequence[str]) -> tuple[Dash, ...]:
+    """For each line what a dash at its front is. In a block of such lines it is a bullet if after one of
+    them something follows that no minus has; else it may be either, and a bullet where there are several."""
+    found = [Dash.NONE] * len(lines)
     index = 0
     while index < len(lines):
         if not _DASH.match(lines[index]):
@@ -63,7 +80,21 @@ def has_bullets(lines: Sequence[str]) -> tuple[bool, ...]:
         end = index
         while end < len(lines) and (_DASH.match(lines[end]) or (end > index and not lines[end].strip())):
             end += 1
-        if any(_SURE_DASH.match(line) for line in lines[index:end]):
-            found[index:end] = [True] * (end - index)
+        found[index:end] = [_dash(lines[index:end])] * (end - index)
         index = end
     return tuple(found)
+
+
+def _dash(block: Sequence[str]) -> Dash:
+    filled = [line for line in block if line.strip()]
+    if any(_SURE_DASH.match(line) for line in filled):
+        return Dash.BULLET
+    if any("&" in line or line.rstrip().endswith("\\\\") for line in filled):
+        return Dash.NONE  # a row of an aligned formula
+    several = len(filled) > 1 or _NAMED_DASH.match(filled[0])
+    return Dash.LIKE_A_BULLET if several else Dash.LIKE_A_MINUS
+
+
+def without_dash(line: Mapped) -> Mapped:
+    """The line without a dash and a space at its front."""
+    return _without_front(line, _DASH)

@@ -7,24 +7,13 @@ plausible readings, or with none, stays as it is. Common practice, no source. Kn
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.names import listed
-from ..expressions.nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-)
+from ..expressions.nodes import Expr, Symbol, put
 from ..expressions.tokens import canonical_name
 from ..expressions.values import symbols_of
 from ..quantities import read_unit
@@ -50,6 +39,10 @@ class Names:
     spellings: frozenset[str] = field(init=False)
     _others: dict[str, tuple[str, ...]] = field(init=False, repr=False)
     _points: dict[str, tuple[str, ...]] = field(init=False, repr=False)
+    met: frozenset[str] = field(init=False, repr=False)
+    split: frozenset[str] = field(init=False, repr=False)  # at which a run such as `i1R1` is taken apart
+    like_units: frozenset[str] = field(init=False, repr=False)  # known names that also are units
+    _memory: dict[str, tuple[str, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         circuit = self.circuit
@@ -69,13 +62,12 @@ class Names:
         keep(self, "known", frozenset(known))
         keep(self, "_others", {spelling: tuple(found) for spelling, found in others.items()})
         keep(self, "_points", {folded: tuple(found) for folded, found in points.items()})
+        keep(self, "met", frozenset(met))
+        keep(self, "like_units", frozenset(name for name in known if read_unit(name)))
+        keep(self, "_memory", {})
         clear = (s for s, found in others.items() if len(found) == 1 and not read_unit(s))
         keep(self, "spellings", frozenset(clear))
-
-    @property
-    def split(self) -> frozenset[str]:
-        """The names at which a run such as `i1R1` may be taken apart."""
-        return self.known | self.spellings
+        keep(self, "split", self.known | self.spellings)
 
     # -- spellings of a known name -----------------------------------------------------------------
 
@@ -113,6 +105,11 @@ class Names:
 
     def readings(self, name: str) -> tuple[str, ...]:
         """Every quantity that the name may plausibly mean, other than a new one; itself when it is known."""
+        if name not in self._memory:
+            self._memory[name] = self._readings(name)
+        return self._memory[name]
+
+    def _readings(self, name: str) -> tuple[str, ...]:
         if name in self.known:
             return (name,)
         if call := _CALL.fullmatch(name):
@@ -159,53 +156,25 @@ class Names:
     def _of_element(self, name: str) -> list[str]:
         """`I_R1` for the current through R1, `V_R1` for the drop across it, `P_R1` for its power."""
         letter, rest = name[:1].upper().replace("U", "V"), name[1:]
-        if letter not in ("I", "V", "P") or rest not in self.circuit.elements or rest not in self._met:
+        if letter not in ("I", "V", "P") or rest not in self.met:
             return []
         if letter == "I":
             return [self.circuit.branch_of(rest).name]
         return [f"{letter}({rest})"]
 
-    @property
-    def _met(self) -> Collection[str]:
-        return {p.element for b in self.circuit.branches for p in b.passes}
-
 
 def renamed(item: Expr, names: Names, notes: dict[str, None]) -> Expr:
     """The expression with every name as it is to be read; what was read otherwise is put in `notes`."""
-    table: dict[str, str] = {}
+    table: dict[str, Expr] = {}
     for name in symbols_of(item):
-        table[name], note = names.read(name)
+        read, note = names.read(name)
+        if read != name:
+            table[name] = Symbol(read)
         if note:
             notes[note] = None
-    return item if all(a == b for a, b in table.items()) else put(item, table)
-
-
-def put(item: Expr, table: dict[str, str]) -> Expr:
-    """The expression with other names, by the table; a name that is not in it stays."""
-    match item:
-        case Symbol(name):
-            return Symbol(table.get(name, name))
-        case Number():
-            return item
-        case Sum(parts):
-            return Sum(tuple(put(part, table) for part in parts))
-        case Product(parts):
-            return Product(tuple(put(part, table) for part in parts))
-        case Parallel(parts):
-            return Parallel(tuple(put(part, table) for part in parts))
-        case Negative(body):
-            return Negative(put(body, table))
-        case Power(base, exponent):
-            return Power(put(base, table), exponent)
-        case Quotient(above, below):
-            return Quotient(put(above, table), put(below, table))
+    return put(item, table) if table else item
 
 
 def name_of(written: str) -> str:
     """A name as it is kept."""
     return canonical_name(written.strip())
-
-
-def names_in(equations: Collection[Equation]) -> set[str]:
-    """All names that stand in equations."""
-    return {name for one in equations for name in symbols_of(one)}

@@ -13,6 +13,7 @@ from enum import StrEnum
 
 from ..expressions.tokens import NAME, canonical_name, parts_of
 from ..quantities import read_unit
+from .naming import Names
 
 
 class Sort(StrEnum):
@@ -54,6 +55,7 @@ RELATIONS = {
     "→": "→", "->": "→", "-->": "→", "−>": "→", "–>": "→", "⟶": "→", "↦": "→",
 }  # fmt: skip
 _INEQUALITIES = ("≠", "!=", "=/=", "<=", ">=", "≤", "≥", "<<", ">>", "≪", "≫", "<", ">")
+_REMARKS = ("<--", "<-", "←", "⟵")
 _IMPLIES = ("<==>", "<=>", "==>", "=>", "⇒", "⟹", "⇔", "⟺", "∴", "⟾")
 _SIGNS = ("**", "||", "//", "∥", "‖", "+", "-", "−", "–", "*", "·", "⋅", "×", "∙", "/", "÷", "⁄", "∕", "^")
 
@@ -66,22 +68,24 @@ _PIECE = re.compile(
     rf"""(?P<word>[^\W\d_]{{2,}}['’](?:s|t|re|ve|ll|d)\b)
     |(?P<foreign>[±∓%√∑∏∫∂∞°&#@_∝∠$\\½¼¾⅓⅔]|\|(?!\|)|\b(?:oo|[Ii]nf(?:inity)?)\b)
     |(?P<call>[VvUuR]\s{{0,3}}\(\s*\w[\w'′]*\s*,\s*\w[\w'′]*\s*\)|P\(\s*[^\W\d_]\w*['′]*\s*\))
-    |(?P<number>[0-9]+(?:[.,][0-9]+)*|\.[0-9]+)
+    |(?P<number>[0-9]+(?:[.,'’][0-9]+)*|\.[0-9]+)
     |(?P<name>{NAME.pattern})
     |(?P<implies>{_any(_IMPLIES)})
+    |(?P<stop>(?:{_any(_REMARKS)})(?=\s*[^\W\d_]{{2}}))
     |(?P<relation>{_any((*RELATIONS, *_INEQUALITIES))})
-    |(?P<gap>[^\S\n]{{4,}}|\t|\u2003)
+    |(?P<gap>[^\S\t\u2003]*[\t\u2003]\s*|[^\S\n]{{4,}})
     |(?P<sign>{_any(_SIGNS)}|⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
     |(?P<open>[(\[{{])
     |(?P<close>[)\]}}])
     |(?P<space>\s+|[\u2060-\u2062])
-    |(?P<stop>.)""",
+    |(?P<other>.)""",
     re.VERBOSE | re.DOTALL,
 )
 _SORTS = {
     "word": Sort.WORD, "call": Sort.NAME, "number": Sort.NUMBER, "name": Sort.NAME, "implies": Sort.IMPLIES,
     "relation": Sort.RELATION, "gap": Sort.GAP, "sign": Sort.SIGN, "open": Sort.OPEN, "close": Sort.CLOSE,
     "foreign": Sort.FOREIGN, "stop": Sort.STOP,
+    "other": Sort.STOP,
 }  # fmt: skip
 
 _ENDINGS_OF_COUNTING = ("st", "nd", "rd", "th")
@@ -109,8 +113,8 @@ _WORDS_LIKE_NAMES = frozenset((
 ))  # fmt: skip
 
 
-def pieces_of(text: str, known: Collection[str], spellings: Collection[str]) -> tuple[Piece, ...]:
-    """The pieces of a text. `known`: names in use; `spellings`: other ways to write them."""
+def pieces_of(text: str, names: Names) -> tuple[Piece, ...]:
+    """The pieces of a text in which these names are in use."""
     found: list[Piece] = []
     for match in _PIECE.finditer(text):
         group = match.lastgroup or "stop"
@@ -118,17 +122,15 @@ def pieces_of(text: str, known: Collection[str], spellings: Collection[str]) -> 
             continue
         sort = _SORTS[group]
         if group == "name":
-            sort = _sort_of_name(match[0], match.start(), found, known, spellings)
+            sort = _sort_of_name(match[0], match.start(), found, names)
         found.append(Piece(sort, match[0], match.start(), match.end()))
     return tuple(found)
 
 
-def _sort_of_name(
-    written: str, start: int, before: list[Piece], known: Collection[str], spellings: Collection[str]
-) -> Sort:
+def _sort_of_name(written: str, start: int, before: list[Piece], names: Names) -> Sort:
     name = canonical_name(written)
     last = before[-1] if before else None
-    if name in known:
+    if name in names.known:
         return Sort.NAME
     after_operand = last is not None and last.sort in OPERANDS
     if last is not None and last.sort is Sort.NUMBER and last.end == start:
@@ -138,13 +140,13 @@ def _sort_of_name(
             return Sort.UNIT
     if after_operand and read_unit(written) and written not in ("a", "A" if last is None else ""):
         return Sort.UNIT
-    return Sort.NAME if is_name(written, known, spellings) else Sort.WORD
+    return Sort.NAME if is_name(written, names) else Sort.WORD
 
 
-def is_name(written: str, known: Collection[str], spellings: Collection[str]) -> bool:
+def is_name(written: str, names: Names) -> bool:
     """Whether letters and digits typed together name a quantity (or several), rather than being a word."""
     name = canonical_name(written)
-    if name in known or name in spellings:
+    if name in names.split:
         return True
     if _NUMBERED_WORD.fullmatch(written):
         return False
@@ -155,12 +157,12 @@ def is_name(written: str, known: Collection[str], spellings: Collection[str]) ->
     lower = name.lower()
     if lower in _WORDS_LIKE_NAMES:
         return False
-    if lower == "emf" or parts_of(name, known):
+    if lower == "emf" or parts_of(name, names.known) or names.readings(name):
         return True
     if name[0].lower() in "ivru" and len(name) <= 3 and name[0].islower():
         return (len(name) == 2 and name[0] == "i") or name[1:].isupper()
     if name[0] in _QUANTITY and (len(name) <= 3 or lower[1:] in _SUBSCRIPTS):
         return True
     return lower in ("req", "rtot", "itot", "vtot") or (
-        any(c.isupper() for c in name[1:]) and bool(parts_of(name, frozenset((*known, *spellings))))
+        any(c.isupper() for c in name[1:]) and bool(parts_of(name, names.split))
     )

@@ -9,15 +9,17 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 
-from ..expressions.nodes import Equation, Expr, Number, Symbol
+from ..expressions.nodes import Equation, Expr, Number, Symbol, negate
 from ..expressions.parse import Unreadable, expression
 from ..expressions.values import symbols_of
-from ..quantities import read_unit
+from ..expressions.writers import plain
+from .limit_cases import Item, with_cases
+from .lists_said import lists_in
 from .mapped import Mapped
 from .naming import Names, renamed
-from .pieces import CLOSING, MATHS, OPERANDS, RELATIONS, Piece, Sort, pieces_of
+from .pieces import RELATIONS, Piece, Sort, pieces_of
+from .stretches import DASHES, Stretch, blanked, settled_pieces, stretches_of
 from .working import Claim, Trouble
 
 INFINITY = Symbol("∞")
@@ -26,28 +28,14 @@ _CASE_WORDS = frozenset((
     "as", "when", "if", "for", "let", "letting", "whenever", "taking", "with", "setting", "where", "once",
     "limit",
 ))  # fmt: skip
-_NUMBERED = frozenset((
-    "loop", "loops", "step", "eq", "eqn", "equation", "equations", "line", "lines", "part", "mesh",
-    "junction", "node", "law", "rule", "case", "question", "problem", "number", "no", "circuit",
-    "circuits", "figure", "fig", "section", "branch",
-))  # fmt: skip
-_MAYBE_NUMBERED = frozenset((
-    "from", "into", "in", "by", "using", "and", "with", "to", "of", "per", "see", "put", "sub",
-))  # fmt: skip
+_STROKE = re.compile(r"[/÷⁄∕](?!\s?[0-9.]+\s)")
+_REVERSED = frozenset(("opposite", "against", "reverse", "reversed", "backward", "backwards"))
 _SIGNS_IN_WORDS = frozenset((
     "plus", "minus", "times", "over", "divided", "multiplied", "squared",
 ))  # fmt: skip
 _OF_A_QUANTITY = frozenset((
     "across", "through", "of", "over", "in", "between",
 ))  # fmt: skip
-_NOT_NAMES = frozenset(("a", "A", "I"))
-_PRONOUN_VERBS = frozenset((
-    "think", "get", "got", "use", "used", "find", "found", "have", "had", "know", "am", "will", "then",
-    "assume", "chose", "choose", "did", "do", "took", "take", "made", "see", "guess", "need", "want",
-    "can", "call", "called", "write", "wrote", "put", "say", "said", "mean", "meant", "was", "would",
-    "substitute", "substituted",
-))  # fmt: skip
-_DASHES = ("-", "–", "−", "—")
 
 
 @dataclass
@@ -58,29 +46,7 @@ class Found:
     notes: dict[str, None] = field(default_factory=dict)
     trouble: Trouble | None = None
     cases: tuple[Equation, ...] = ()  # cases with nothing claimed in them yet
-
-
-@dataclass(frozen=True, slots=True)
-class Stretch:
-    """Maths between words and stops: its pieces, the pieces before and after it up to the next stretch."""
-
-    pieces: tuple[Piece, ...]
-    before: tuple[Piece, ...]
-    after: tuple[Piece, ...]
-
-    @property
-    def has_relation(self) -> bool:
-        """Whether something is claimed in it."""
-        return any(piece.sort is Sort.RELATION for piece in self.pieces)
-
-
-@dataclass(frozen=True, slots=True)
-class _Item:
-    """A claim of the line or, if `is_case`, the limit case it is made in."""
-
-    claims: tuple[Claim, ...]
-    is_case: bool
-    strong_stop_before: bool
+    end: Expr | None = None  # what a next line goes on from that begins with its sign
 
 
 def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
@@ -89,169 +55,56 @@ def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
     `last`: the right side of the last claim above, which a line that begins with `=` goes on from.
     """
     found = Found()
-    pieces = _with_brackets_settled(pieces_of(line.text, names.known, names.spellings))
-    text = _blanked(line, pieces)
-    items: list[_Item] = []
-    stretches = _stretches(pieces)
+    items: list[Item] = []
+    line = _with_lists(line, names, found, items)
+    pieces = settled_pieces(pieces_of(line.text, names))
+    text = blanked(line, pieces)
+    reading = _Reading(line, text, names, found)
+    stretches = stretches_of(pieces)
     for index, stretch in enumerate(stretches):
         if not stretch.has_relation:
             continue
-        reading = _Reading(line, text, names, found)
-        neighbours = (
-            (stretches[index - 1] if index else None),
-            (stretches[index + 1] if index + 1 < len(stretches) else None),
-        )
-        read = reading.claims(stretch, neighbours, last)
+        before = stretches[index - 1] if index else None
+        after = stretches[index + 1] if index + 1 < len(stretches) else None
+        read = reading.claims(stretch, (before, after), last)
         if read:
             is_case = reading.is_case(read, stretch)
             strong = any(p.words in (";", ".") for p in stretch.before)
-            items.append(_Item(tuple(read), is_case, strong or not items))
-            if not is_case:
-                last = read[-1].written.right
-    found.claims, found.cases = _with_cases(items)
+            items.append(Item(tuple(read), is_case, strong or not items))
+            last = last if is_case else read[-1].written.right
+    found.claims, found.cases = with_cases(items)
+    found.end = found.claims[-1].written.right if found.claims else reading.alone(stretches)
     return found
 
 
-# -- stretches -------------------------------------------------------------------------------------
-
-
-def _with_brackets_settled(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
-    """Brackets round prose become words, brackets round whole equations become stops, and the number in
-    `loop 1` a word."""
-    settled = list(pieces)
-    opened: list[int] = []
-    for index, piece in enumerate(settled):
-        if piece.sort is Sort.OPEN:
-            opened.append(index)
-        elif piece.sort is Sort.CLOSE and opened:
-            start = opened.pop()
-            if CLOSING[settled[start].words] != piece.words:
-                continue
-            inside = settled[start + 1 : index]
-            if any(p.sort in (Sort.RELATION, Sort.IMPLIES) for p in inside):
-                settled[start] = _as(settled[start], Sort.STOP)
-                settled[index] = _as(piece, Sort.STOP)
-            elif not opened and _is_remark(settled, start, index):
-                for at in range(start, index + 1):
-                    settled[at] = _as(settled[at], Sort.GAP)
-    for index, piece in enumerate(settled):
-        numbering = piece.sort is Sort.NUMBER and index and _is_numbering(settled, index)
-        if numbering or _is_letter_of_prose(settled, index):
-            settled[index] = _as(piece, Sort.WORD)
-    return tuple(settled)
-
-
-def _is_remark(pieces: Sequence[Piece], start: int, end: int) -> bool:
-    """Whether a bracket holds words that are no part of the algebra: `(clockwise)`."""
-    inside = pieces[start + 1 : end]
-    if not any(p.sort in (Sort.WORD, Sort.STOP) for p in inside):
-        return False
-    before = pieces[start - 1] if start else None
-    after = pieces[end + 1] if end + 1 < len(pieces) else None
-    if (before and before.sort is Sort.SIGN) or (after and after.words in ("^", "**")):
-        return False
-    around = pairwise(inside)
-    return not any({one.sort, two.sort} == {Sort.WORD, Sort.SIGN} for one, two in around)
-
-
-def _as(piece: Piece, sort: Sort) -> Piece:
-    return Piece(sort, piece.words, piece.start, piece.end)
-
-
-def _is_numbering(pieces: Sequence[Piece], index: int) -> bool:
-    before, after = pieces[index - 1], pieces[index + 1] if index + 1 < len(pieces) else None
-    if before.sort is Sort.STOP and before.words == "." and index > 1:
-        before = pieces[index - 2]  # eq. 3
-    if before.sort is not Sort.WORD:
-        return False
-    word = before.words.lower()
-    return word in _NUMBERED or (word in _MAYBE_NUMBERED and (after is None or after.sort not in MATHS))
-
-
-def _is_letter_of_prose(pieces: Sequence[Piece], index: int) -> bool:
-    """Whether a lone letter is the article `a`, the pronoun `I` or the name of a point (`at A I1 = …`)."""
-    piece = pieces[index]
-    if piece.sort not in (Sort.NAME, Sort.UNIT) or len(piece.words) != 1 or not piece.words.isalpha():
-        return False
-    before = pieces[index - 1] if index else None
-    after = pieces[index + 1] if index + 1 < len(pieces) else None
-    if piece.words == "I" and after and after.sort is Sort.WORD and after.words.lower() in _PRONOUN_VERBS:
-        return True
-    in_words_before = before is None or before.sort in (Sort.WORD, Sort.STOP, Sort.IMPLIES)
-    if after is None or after.sort in (Sort.WORD, Sort.STOP):
-        return in_words_before and (before is not None or after is not None)
-    joined = after.start == piece.end
-    return (
-        piece.sort is Sort.NAME
-        and before is not None
-        and before.sort is Sort.WORD
-        and after.sort in (Sort.NAME, Sort.NUMBER)
-        and not joined
-    )
-
-
-def _stretches(pieces: Sequence[Piece]) -> list[Stretch]:
-    found: list[tuple[list[Piece], list[Piece]]] = []  # (what stands before, the maths)
-    current: list[Piece] = []
-    before: list[Piece] = []
-    for index, piece in enumerate(pieces):
-        if piece.sort is Sort.GAP:
-            if current and _parts_at(current, pieces[index + 1 :]):
-                found.append((before, current))
-                before, current = [_as(piece, Sort.STOP)], []
+def _with_lists(line: Mapped, names: Names, found: Found, items: list[Item]) -> Mapped:
+    """Reads `(I1, I2) = (2, 3) A` and `I1, I2 = 2, 3` as an equation for each; the line without them."""
+    spans: list[tuple[int, int]] = []
+    for one in lists_in(line.text, names):
+        spans.append(one.span)
+        reading = _Reading(line, line.text, names, found)
+        if len(one.left) != len(one.right):
+            count = f"{len(one.left)} names stand before the sign and {len(one.right)} values after it"
+            reading.trouble(count, one.span[0])
             continue
-        if piece.sort in MATHS and not (
-            not current and piece.words in _DASHES and _is_mere_dash(pieces, index)
-        ):
-            current.append(piece)
-            continue
-        if current:
-            found.append((before, current))
-            before, current = [], []
-        before.append(piece)
-    if current:
-        found.append((before, current))
-        before = []
-    if not found:
-        return []
-    ends = [*(b for b, _ in found[1:]), before]
-    return [Stretch(tuple(c), tuple(b), tuple(a)) for (b, c), a in zip(found, ends, strict=True)]
-
-
-def _parts_at(current: Sequence[Piece], rest: Sequence[Piece]) -> bool:
-    """Whether a wide space parts two claims: a relation stands on both sides of it."""
-    if not any(p.sort is Sort.RELATION for p in current) or current[-1].sort not in OPERANDS:
-        return False
-    following = []
-    for piece in rest:
-        if piece.sort not in MATHS:
-            break
-        following.append(piece)
-    if not following or following[0].sort not in (Sort.NAME, Sort.NUMBER, Sort.OPEN):
-        return False
-    return any(p.sort is Sort.RELATION for p in following)
-
-
-def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:
-    """A dash with space on both sides after words: `Junction a – I1 + I2 = I3`."""
-    piece = pieces[index]
-    after = pieces[index + 1] if index + 1 < len(pieces) else None
-    before = pieces[index - 1] if index else None
-    return (
-        before is not None
-        and before.sort is Sort.WORD
-        and after is not None
-        and after.start > piece.end
-        and before.end < piece.start
-    )
-
-
-def _blanked(line: Mapped, pieces: Sequence[Piece]) -> str:
-    """The text with spaces where prose in brackets stands, so that algebra can be cut out of it."""
-    return line.blanked((p.start, p.end) for p in pieces if p.sort is Sort.GAP).text
+        for left, right in zip(one.left, one.right, strict=True):
+            sides = [reading.parsed_at(left), reading.parsed_at(right, one.unit)]
+            if sides[0] is not None and sides[1] is not None:
+                place = line.place(left[0]), line.place(right[1])
+                claim = Claim(Equation(sides[0], sides[1], one.relation), *place)
+                items.append(Item((claim,), is_case=False, strong_stop_before=not items))
+    return line.blanked(spans)
 
 
 # -- reading one stretch ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of a relation as it is read, and as it could be meant too."""
+
+    tree: Expr
+    other: Expr
 
 
 class _Reading:
@@ -274,65 +127,126 @@ class _Reading:
         if bad is not None:
             self.trouble(f'"{bad.words}" compares, where an equation is wanted', bad.start)
             return []
-        sides = _sides(pieces)
+        texts = _sides(pieces)
         signs = [p for p in pieces if p.sort is Sort.RELATION]
-        if self._is_prose(stretch, sides) or self._is_torn(stretch, neighbours):
+        if self._is_prose(stretch, texts) or self._is_torn(stretch, neighbours):
             return []
-        trees: list[Expr] = []
-        start = pieces[0].start
-        if not sides[0]:
+        sides: list[_Side] = []
+        if not texts[0]:
             if stretch.before or last is None:
                 self._nothing_before(stretch, signs[0])
                 return []
-            trees.append(last)
-        for index, side in enumerate(sides):
-            if index == 0 and not side:
+            sides.append(_Side(last, last))
+        for index, pieces_of_side in enumerate(texts):
+            if index == 0 and not pieces_of_side:
                 continue
-            tree = self._side(side, signs[index - 1] if index else None, is_right=index > 0)
-            if tree is None:
+            side = self._side(pieces_of_side, signs[index - 1] if index else None, is_right=index > 0)
+            if side is None:
                 return []
-            trees.append(tree)
-        named = self._said_of(stretch, sides[0], trees[0])
-        if named is None:
+            sides.append(side)
+        first = self._first(stretch, texts[0], sides[0])
+        if first is None or _is_general_law(stretch, [first, *sides[1:]], self.names):
             return []
-        trees[0] = named
+        return self._relations(stretch, texts, signs, [first, *sides[1:]])
+
+    def _relations(
+        self,
+        stretch: Stretch,
+        texts: Sequence[Sequence[Piece]],
+        signs: Sequence[Piece],
+        sides: Sequence[_Side],
+    ) -> list[Claim]:
         found: list[Claim] = []
         for index, sign in enumerate(signs):
-            begin = sides[index][0].start if sides[index] else start
-            written = Equation(trees[index], trees[index + 1], RELATIONS[sign.words])
-            found.append(Claim(written, self.line.place(begin), self.line.place(sides[index + 1][-1].end)))
+            begin = texts[index][0].start if texts[index] else stretch.pieces[0].start
+            (left, right), relation = sides[index : index + 2], RELATIONS[sign.words]
+            others = [Equation(left.other, right.other, relation)]
+            if isinstance(right.tree, Number) and _says_reversed(self.line.text[texts[index + 1][-1].end :]):
+                others.append(Equation(left.tree, negate(right.tree), relation))
+                self.found.notes["words about the direction of a current are not weighed"] = None
+            written = Equation(left.tree, right.tree, relation)
+            end = texts[index + 1][-1].end
+            otherwise = tuple(other for other in others if other != written)
+            found.append(Claim(written, self.line.place(begin), self.line.place(end), (), otherwise))
         return found
 
-    def _side(self, side: Sequence[Piece], sign: Piece | None, *, is_right: bool) -> Expr | None:
+    def alone(self, stretches: Sequence[Stretch]) -> Expr | None:
+        """The expression that is all of a line, from which the next line may go on with `=`."""
+        if len(stretches) != 1 or stretches[0].before or stretches[0].after or stretches[0].has_relation:
+            return None
+        pieces = stretches[0].pieces
+        try:
+            return renamed(self._parsed(self.text[pieces[0].start : pieces[-1].end]), self.names, {})
+        except Unreadable:
+            return None
+
+    def parsed_at(self, span: tuple[int, int], unit: str = "") -> Expr | None:
+        """The expression at a place of the text; None when it cannot be read, which is a trouble."""
+        try:
+            tree = self._parsed(f"{self.text[slice(*span)]} {unit}".rstrip())
+        except Unreadable as error:
+            self.trouble(error.why, min(span[0] + error.position, span[1]))
+            return None
+        return renamed(tree, self.names, self.found.notes)
+
+    def _side(self, side: Sequence[Piece], sign: Piece | None, *, is_right: bool) -> _Side | None:
         if not side:
-            at = sign.start if sign else 0
-            self.trouble(f'"{sign.words if sign else "="}" has nothing after it', at)
+            self.trouble(f'"{sign.words if sign else "="}" has nothing after it', sign.start if sign else 0)
             return None
         start, end = side[0].start, side[-1].end
         text = self.text[start:end]
         if is_right and _INFINITE.fullmatch(text):
-            return INFINITY
+            return _Side(INFINITY, INFINITY)
         foreign = next((p for p in side if p.sort is Sort.FOREIGN and p.words != "_"), None)
         if foreign is not None:
             self.trouble(_why_foreign(foreign.words), foreign.start)
             return None
         try:
-            return renamed(self._parsed(text), self.names, self.found.notes)
+            tree = renamed(self._parsed(text), self.names, self.found.notes)
         except Unreadable as error:
             self.trouble(error.why, start + error.position)
             return None
+        return _Side(tree, self._meant_otherwise(text, tree))
 
-    def _parsed(self, text: str) -> Expr:
+    def _meant_otherwise(self, text: str, tree: Expr) -> Expr:
+        """`E/2R` with all that follows the stroke below it, if that is something else."""
+        if not _STROKE.search(text):
+            return tree
+        try:
+            other = renamed(self._parsed(text, tight=True), self.names, {})
+        except Unreadable:
+            return tree
+        if other != tree:
+            shown = text.strip() if len(text) < 40 else "a fraction in one line"
+            self.found.notes[f"{shown} is read as {plain.render(tree)}"] = None
+        return other
+
+    def _parsed(self, text: str, *, tight: bool = False) -> Expr:
         """The tree of a side. A symbol such as V is the volt where the side holds numbers alone."""
-        units = {name for name in self.names.known if read_unit(name)}
-        if units:
+        names = self.names
+        if names.like_units:
             try:
-                bare = expression(text, self.names.split - units, freely=True)
+                bare = expression(text, names.split - names.like_units, freely=True, tight=tight)
             except Unreadable:
                 bare = None
-            if bare is not None and not set(symbols_of(bare)) - set(self.names.circuit.currents):
+            if bare is not None and not set(symbols_of(bare)) - set(names.circuit.currents):
                 return bare
-        return expression(text, self.names.split, freely=True)
+        return expression(text, names.split, freely=True, tight=tight)
+
+    def _first(self, stretch: Stretch, side: Sequence[Piece], read: _Side) -> _Side | None:
+        """The left side with what the words and the dash before it make of it."""
+        said = self._said_of(stretch, side, read.tree)
+        if said is None or said != read.tree:
+            return None if said is None else _Side(said, said)
+        dash = stretch.before[-1] if stretch.before else None
+        if dash is None or dash.words not in DASHES or not side:
+            return read
+        self.found.notes[f"the dash before {side[0].words} is not read as a minus"] = None
+        try:
+            other = renamed(self._parsed(self.text[dash.start : side[-1].end]), self.names, {})
+        except Unreadable:
+            return read
+        return _Side(read.tree, other)
 
     def _is_prose(self, stretch: Stretch, sides: Sequence[Sequence[Piece]]) -> bool:
         """`R = resistance of the lamp`, `I1 = ?`: a relation with words (or nothing) after it."""
@@ -365,7 +279,7 @@ class _Reading:
             and all(p.sort is Sort.WORD for p in stretch.after)
         ):
             first = after.pieces[0]
-            if first.sort is Sort.SIGN and first.words not in _DASHES:
+            if first.sort is Sort.SIGN and first.words not in DASHES:
                 word = stretch.after[0]
                 self.trouble(f'"{word.words}" is a word inside the equation; write a name', word.start)
                 return True
@@ -394,7 +308,7 @@ class _Reading:
         said = {p.words.lower() for p in stretch.before}
         name = tree.name if isinstance(tree, Symbol) else ""
         circuit = self.names.circuit
-        met = {p.element for b in circuit.branches for p in b.passes}
+        met = self.names.met
         meant = ""
         if name in met and "current" in said:
             meant = circuit.branch_of(name).name
@@ -439,6 +353,21 @@ def _sides(pieces: Sequence[Piece]) -> list[list[Piece]]:
     return sides
 
 
+def _says_reversed(after: str) -> bool:
+    """Whether words right after a result turn it round: `I1 = 1 A, opposite to the arrow`."""
+    words = re.split(r"[=≈→]", after[:80])[0].lower()
+    return any(word in _REVERSED for word in re.findall(r"[a-z]+", words))
+
+
+def _is_general_law(stretch: Stretch, sides: Sequence[_Side], names: Names) -> bool:
+    """`Ohm's law: V = I R`: the law itself, in letters that the circuit does not have."""
+    words = {p.words.lower() for p in stretch.before if p.sort is Sort.WORD}
+    if not words & {"law", "rule", "formula", "general", "recall", "remember", "relation", "kvl", "kcl"}:
+        return False
+    found = {name for side in sides for name in symbols_of(side.tree)}
+    return bool(found) and found <= set("VUEIRPGivr") - names.known
+
+
 def _is_zero(expr: Expr) -> bool:
     return isinstance(expr, Number) and expr.value == 0
 
@@ -448,50 +377,10 @@ def _why_foreign(sign: str) -> str:
         return f'"{sign}" stands for two values; write each as an equation of its own'
     if sign == "%":
         return "a percentage is not read; write the quantity with its unit"
+    if sign == ":":
+        return "a ratio with a colon is not read; write it as a fraction"
     if sign == "√":
         return "a root is not read; nothing in a circuit of resistors needs one"
     if sign == "\\":
         return "this LaTeX command is not read"
     return f'the sign "{sign}" is not understood here'
-
-
-# -- limit cases -----------------------------------------------------------------------------------
-
-
-def _with_cases(items: Sequence[_Item]) -> tuple[list[Claim], tuple[Equation, ...]]:
-    """The claims with their cases, and the cases left over. A clause that begins with a case has it first
-    (`as R3 → ∞, I3 → 0`), one that begins with a claim has it last (`I3 → 0 as R3 → ∞`)."""
-    found: list[Claim] = []
-    left: tuple[Equation, ...] = ()
-    for clause in _clauses(items):
-        groups: list[tuple[list[Equation], list[Claim]]] = []
-        case_first = clause[0].is_case
-        was_case: bool | None = None
-        for item in clause:
-            if not groups or (
-                item.is_case is case_first and was_case is not None and was_case is not case_first
-            ):
-                groups.append(([], []))
-            cases, claims = groups[-1]
-            if item.is_case:
-                cases.extend(_case(claim.written) for claim in item.claims)
-            else:
-                claims.extend(item.claims)
-            was_case = item.is_case
-        for cases, claims in groups:
-            found.extend(Claim(c.written, c.start, c.end, tuple(cases)) for c in claims)
-            left = () if claims else tuple(cases)
-    return found, left
-
-
-def _case(written: Equation) -> Equation:
-    return Equation(written.left, written.right, "→")
-
-
-def _clauses(items: Sequence[_Item]) -> list[list[_Item]]:
-    clauses: list[list[_Item]] = []
-    for item in items:
-        if item.strong_stop_before or not clauses:
-            clauses.append([])
-        clauses[-1].append(item)
-    return clauses

@@ -15,6 +15,8 @@ class Claim:
     """One relation that somebody wrote. Relation `=`, `≈` (rounded) or `→` (a limit).
 
     `start`, `end`: its place in the text of the line (counted from 0, `end` not included).
+    `otherwise`: other relations that the same signs can well be meant to say, such as I = E/(2 R) for
+    `I = E/2R`, which is read as (E/2) R, or with and without a dash before it that may be a bullet.
     `case`: for a limit, what is taken where: `R3 → 0` or `R3 → ∞` (the symbol `∞`), as equations with
     the relation `→`.
     """
@@ -23,6 +25,7 @@ class Claim:
     start: int = 0
     end: int = 0
     case: tuple[Equation, ...] = ()
+    otherwise: tuple[Equation, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

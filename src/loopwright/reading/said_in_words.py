@@ -1,0 +1,60 @@
+"""Words that stand for signs, put as signs: `R3 goes to infinity`, `if R3 is very large`, `I(R3)`.
+
+Only where the words leave no choice; all else that is said in words stays prose or becomes a trouble.
+"""
+
+from __future__ import annotations
+
+import re
+
+from .mapped import Mapped
+from .naming import Names, name_of
+
+_NAME = r"[^\W\d_][\w{}]{0,20}['′]{0,2}"
+_END = r"(?P<infinite>infinity|infinite|oo\b|∞)|(?P<zero>zero|nothing|0(?![\d.]))"
+_GOES = re.compile(
+    rf"(?P<name>{_NAME})\s{{1,4}}(?:goes|go|going|tends|tend|tending|approaches|approach|approaching|grows)\s{{1,4}}"
+    rf"(?:(?:on|up|down)\s{{1,4}})?(?:to(?:wards)?\s{{1,4}})?(?:{_END})"
+)
+_BECOMES = re.compile(
+    rf"(?P<name>{_NAME})\s{{1,4}}(?:is|are|be|becomes?|gets?|were|was|being)\s{{1,4}}(?:made\s{{1,4}}|taken\s{{1,4}})?"
+    r"(?:(?:very|infinitely|extremely|much\s{1,4}too|an?)\s{1,4})?"
+    r"(?:(?P<infinite>large|big|high|great|huge|infinite|open(?:\s{1,4}circuit)?|removed|disconnected|cut|broken)"
+    r"|(?P<zero>small|tiny|zero|negligible|short(?:ed|[\s-]{1,4}circuit(?:ed)?)?|0(?![\d.])))\b"
+)
+_CASE = re.compile(
+    r"\b(?:as|when|if|for|let|whenever|taking|once|where|limit|suppose)\s{1,9}$", re.IGNORECASE
+)
+_THROUGH = re.compile(r"(?<![\w])I\s?\(\s{0,3}(\w{1,20})\s{0,3}\)")
+_TIMES = re.compile(r"(?<=[0-9])\s{0,3}[xX]\s{0,3}(?=[0-9])")
+_HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
+_HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
+
+
+def in_signs(line: Mapped, names: Names) -> Mapped:
+    """The line with such words as signs, every sign still at its place."""
+    text = line.text
+    if any(half in text for half in _HALVES):
+        line = line.replaced(_HALF, lambda match: _HALVES[match[0]])
+    if "x" in text or "X" in text:
+        line = line.replaced(_TIMES, lambda _: "×")
+    if "I" not in names.known and "(" in text:
+        line = line.replaced(_THROUGH, lambda match: _current(match, names))
+    line = line.replaced(_GOES, lambda match: _limit(match, names, case=True))
+    return line.replaced(_BECOMES, lambda match: _limit(match, names, case=False))
+
+
+def _current(match: re.Match[str], names: Names) -> str:
+    return f"I_{{{name_of(match[1])}}}" if name_of(match[1]) in names.met else match[0]
+
+
+def _limit(match: re.Match[str], names: Names, *, case: bool) -> str:
+    """`R3 → ∞` for the words; the words themselves when they are about something else."""
+    name = match["name"]
+    found = names.readings(name_of(name))
+    is_case = case or _CASE.search(match.string[max(0, match.start() - 20) : match.start()])
+    if not found or not (is_case or match["infinite"] in ("removed", "infinite")):
+        return match[0]
+    if not case and found[0] in names.circuit.currents:
+        return match[0]
+    return f"{name} → {'∞' if match['infinite'] else '0'}"

@@ -1,0 +1,211 @@
+"""Where in a line maths stands amid prose: stretches of it, between words and stops.
+
+Tells remarks in brackets, numbers of loops and steps, the article `a` and a mere dash from algebra.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+
+from .mapped import Mapped
+from .pieces import CLOSING, MATHS, OPERANDS, Piece, Sort
+
+_NUMBERED = frozenset((
+    "loop", "loops", "step", "eq", "eqn", "equation", "equations", "line", "lines", "part", "mesh",
+    "junction", "node", "law", "rule", "case", "question", "problem", "number", "no", "circuit",
+    "circuits", "figure", "fig", "section", "branch",
+))  # fmt: skip
+_MAYBE_NUMBERED = frozenset((
+    "from", "into", "in", "by", "using", "and", "with", "to", "of", "per", "see", "put", "sub",
+))  # fmt: skip
+_PRONOUN_VERBS = frozenset((
+    "think", "get", "got", "use", "used", "find", "found", "have", "had", "know", "am", "will", "then",
+    "assume", "chose", "choose", "did", "do", "took", "take", "made", "see", "guess", "need", "want",
+    "can", "call", "called", "write", "wrote", "put", "say", "said", "mean", "meant", "was", "would",
+    "substitute", "substituted",
+))  # fmt: skip
+QUANTITY_WORDS = frozenset((
+    "drop", "drops", "voltage", "emf", "emfs", "current", "resistance", "potential", "rise", "rises", "loss",
+    "difference", "terminal", "total", "lamp", "battery", "resistor", "power", "heat",
+))  # fmt: skip
+DASHES = ("-", "–", "−", "—")
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """Maths between words and stops: its pieces, the pieces before and after it up to the next stretch."""
+
+    pieces: tuple[Piece, ...]
+    before: tuple[Piece, ...]
+    after: tuple[Piece, ...]
+
+    @property
+    def has_relation(self) -> bool:
+        """Whether something is claimed in it."""
+        return any(piece.sort is Sort.RELATION for piece in self.pieces)
+
+
+def settled_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+    """Brackets round prose become gaps, brackets round whole equations stops, the number in `loop 1` a
+    word, and the sign before a remark at the end of a line a stop."""
+    settled = list(pieces)
+    relations = _counted(pieces, lambda p: p.sort in (Sort.RELATION, Sort.IMPLIES))
+    words = _counted(pieces, lambda p: p.sort in (Sort.WORD, Sort.STOP))
+    opened: list[int] = []
+    for index, piece in enumerate(pieces):
+        if piece.sort is Sort.OPEN:
+            opened.append(index)
+        elif piece.sort is Sort.CLOSE and opened:
+            start = opened.pop()
+            if CLOSING[pieces[start].words] != piece.words:
+                continue
+            if relations[index] - relations[start]:
+                settled[start] = _as(settled[start], Sort.STOP)
+                settled[index] = _as(piece, Sort.STOP)
+            elif not opened and words[index] - words[start] and _is_remark(pieces, start, index):
+                settled[start : index + 1] = [_as(p, Sort.GAP) for p in pieces[start : index + 1]]
+    for index, piece in enumerate(settled):
+        numbering = piece.sort is Sort.NUMBER and index and _is_numbering(settled, index)
+        if numbering or _is_letter_of_prose(settled, index):
+            settled[index] = _as(piece, Sort.WORD)
+        elif _opens_remark(settled, index):
+            settled[index] = _as(piece, Sort.STOP)
+        elif piece.words == ":" and _is_ratio(settled, index):
+            settled[index] = _as(piece, Sort.FOREIGN)
+    return tuple(settled)
+
+
+def _counted(pieces: Sequence[Piece], wanted: Callable[[Piece], bool]) -> list[int]:
+    """How many of the pieces before each are wanted ones."""
+    return list(accumulate((wanted(piece) for piece in pieces), initial=0))
+
+
+def _is_remark(pieces: Sequence[Piece], start: int, end: int) -> bool:
+    """Whether a bracket with words in it is no part of the algebra: `(clockwise)`."""
+    before = pieces[start - 1] if start else None
+    after = pieces[end + 1] if end + 1 < len(pieces) else None
+    if (before and before.sort is Sort.SIGN) or (after and after.words in ("^", "**")):
+        return False
+    around = pairwise(pieces[start + 1 : end])
+    return not any({one.sort, two.sort} == {Sort.WORD, Sort.SIGN} for one, two in around)
+
+
+def _is_ratio(pieces: Sequence[Piece], index: int) -> bool:
+    """Whether a colon stands for a ratio: `I1:I2 = 1:3`."""
+    if not 0 < index < len(pieces) - 1:
+        return False
+    before, colon, after = pieces[index - 1 : index + 2]
+    alike = before.sort is after.sort and before.sort in (Sort.NAME, Sort.NUMBER)
+    return alike and (before.end == colon.start) is (colon.end == after.start)
+
+
+def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
+    """Whether a sign only sets off words: `I3 = 2 A // the answer`, `I3 = 2 A – as it should`."""
+    piece = pieces[index]
+    after = pieces[index + 1] if index + 1 < len(pieces) else None
+    before = pieces[index - 1] if index else None
+    if before is None or after is None or after.sort is not Sort.WORD:
+        return False
+    if piece.words in ("//", "#", "<-"):
+        return True
+    spaced = before.end < piece.start and piece.end < after.start
+    complete = before.sort in OPERANDS or before.words in DASHES
+    return piece.words in DASHES and spaced and complete and after.words.lower() not in QUANTITY_WORDS
+
+
+def _as(piece: Piece, sort: Sort) -> Piece:
+    return Piece(sort, piece.words, piece.start, piece.end)
+
+
+def _is_numbering(pieces: Sequence[Piece], index: int) -> bool:
+    before, after = pieces[index - 1], pieces[index + 1] if index + 1 < len(pieces) else None
+    if before.sort is Sort.STOP and before.words == "." and index > 1:
+        before = pieces[index - 2]  # eq. 3
+    if before.sort is not Sort.WORD:
+        return False
+    word = before.words.lower()
+    return word in _NUMBERED or (word in _MAYBE_NUMBERED and (after is None or after.sort not in MATHS))
+
+
+def _is_letter_of_prose(pieces: Sequence[Piece], index: int) -> bool:
+    """Whether a lone letter is the article `a`, the pronoun `I` or the name of a point (`at A I1 = …`)."""
+    piece = pieces[index]
+    if piece.sort not in (Sort.NAME, Sort.UNIT) or len(piece.words) != 1 or not piece.words.isalpha():
+        return False
+    before = pieces[index - 1] if index else None
+    after = pieces[index + 1] if index + 1 < len(pieces) else None
+    if piece.words == "I" and after and after.sort is Sort.WORD and after.words.lower() in _PRONOUN_VERBS:
+        return True
+    in_words_before = before is None or before.sort in (Sort.WORD, Sort.STOP, Sort.IMPLIES)
+    if after is None or after.sort in (Sort.WORD, Sort.STOP):
+        return in_words_before and (before is not None or after is not None)
+    joined = after.start == piece.end
+    return (
+        piece.sort is Sort.NAME
+        and before is not None
+        and before.sort is Sort.WORD
+        and after.sort in (Sort.NAME, Sort.NUMBER)
+        and not joined
+    )
+
+
+def stretches_of(pieces: Sequence[Piece]) -> list[Stretch]:
+    """The stretches of maths in a line, each with what stands before and after it."""
+    found: list[tuple[list[Piece], list[Piece]]] = []  # (what stands before, the maths)
+    current: list[Piece] = []
+    before: list[Piece] = []
+    for index, piece in enumerate(pieces):
+        if piece.sort is Sort.GAP:
+            if current and _parts_at(current, pieces, index + 1):
+                found.append((before, current))
+                before, current = [_as(piece, Sort.STOP)], []
+            continue
+        is_dash = not current and piece.words in DASHES and _is_mere_dash(pieces, index)
+        if piece.sort in MATHS and not is_dash:
+            current.append(piece)
+            continue
+        if current:
+            found.append((before, current))
+            before, current = [], []
+        before.append(piece)
+    if current:
+        found.append((before, current))
+        before = []
+    if not found:
+        return []
+    ends = [*(b for b, _ in found[1:]), before]
+    return [Stretch(tuple(c), tuple(b), tuple(a)) for (b, c), a in zip(found, ends, strict=True)]
+
+
+def _parts_at(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a wide space parts two claims: a relation stands on both sides of it."""
+    if not any(p.sort is Sort.RELATION for p in current) or current[-1].sort not in OPERANDS:
+        return False
+    if at == len(pieces) or pieces[at].sort not in (Sort.NAME, Sort.NUMBER, Sort.OPEN):
+        return False
+    while at < len(pieces) and pieces[at].sort in MATHS:
+        if pieces[at].sort is Sort.RELATION:
+            return True
+        at += 1
+    return False
+
+
+def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:
+    """A dash with space on both sides after words: `Junction a – I1 + I2 = I3`."""
+    piece = pieces[index]
+    after = pieces[index + 1] if index + 1 < len(pieces) else None
+    before = pieces[index - 1] if index else None
+    return (
+        before is not None
+        and before.sort is Sort.WORD
+        and after is not None
+        and after.start > piece.end
+        and before.end < piece.start
+    )
+
+
+def blanked(line: Mapped, pieces: Sequence[Piece]) -> str:
+    """The text with spaces where prose in brackets stands, so that algebra can be cut out of it."""
+    return line.blanked((p.start, p.end) for p in pieces if p.sort is Sort.GAP).text
