@@ -1,0 +1,188 @@
+"""A network with its series and parallel parts made one, and the way back from the whole to the parts.
+
+An edge is a resistance, perhaps with an emf, between two points: a branch of the circuit or several
+that have been made one. Two in series carry one current; those in parallel share one voltage, and
+their currents are as the others' conductances (with emfs: Millman's theorem, J. Millman, Proc. IRE 28,
+413, 1940; from memory). Every equality is written down as a line with a name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..expressions.nodes import ZERO, Expr, Negative, Parallel, Sum, Symbol, add, negate, over, times
+from ..expressions.said import Said, names
+from ..expressions.order import arranged_terms
+from .named_lines import Naming
+
+
+@dataclass(frozen=True, slots=True)
+class Edge:
+    """A resistance from `start` to `end`; `emf` (None: none) is its rise that way.
+
+    `parts`: what it was made of, in series or in parallel, each with its sense along the edge.
+    `name`: the branch current, for a branch.
+    """
+
+    start: str
+    end: str
+    resistance: Expr | None
+    emf: Expr | None = None
+    name: str = ""
+    parts: tuple[tuple[Edge, int], ...] = ()
+    in_series: bool = False
+
+    @property
+    def ends(self) -> frozenset[str]:
+        """Its two points, in no order."""
+        return frozenset((self.start, self.end))
+
+    def other(self, point: str) -> str:
+        """The point at its far end."""
+        return self.end if point == self.start else self.start
+
+
+def collapsed(edges: Sequence[Edge], fast: frozenset[str], naming: Naming, *, sources: bool) -> list[Edge]:
+    """The edges with everything in series or in parallel made one, as long as anything is.
+
+    The points `fast` stay. `sources`: whether edges with an emf are put in parallel as well.
+    """
+    left = list(edges)
+    while True:
+        smaller = _parallel(left, naming, sources=sources)
+        if smaller is None:
+            smaller = _series(left, fast, naming)
+        if smaller is None:
+            return left
+        left = smaller
+
+
+def _parallel(edges: list[Edge], naming: Naming, *, sources: bool) -> list[Edge] | None:
+    """The first edges side by side made one."""
+    for first in edges:
+        beside = [
+            e
+            for e in edges
+            if e.ends == first.ends and e.resistance is not None and (sources or e.emf is None)
+        ]
+        if len(beside) < 2 or first not in beside:
+            continue
+        start, end = first.start, first.end
+        parts = tuple((e, 1 if e.start == start else -1) for e in beside)
+        shares = [e.resistance for e in beside if e.resistance is not None]
+        body = Parallel(tuple(arranged_terms(shares)))
+        why = "In parallel between ", *names(sorted({start, end})), "."
+        whole = naming.give(naming.lettered("R"), body, "resistance", why)
+        emf: Expr | None = None
+        if any(e.emf is not None for e in beside):
+            pushed = [signed(over(e.emf, e.resistance or whole), s) for e, s in parts if e.emf is not None]
+            why = ("What the emfs side by side come to (Millman).",)
+            emf = naming.give(naming.lettered("E"), times(whole, add(*pushed)), "emf", why)
+        made = Edge(start, end, whole, emf, parts=parts)
+        return [made if e is first else e for e in edges if e is first or e not in beside]
+    return None
+
+
+def _series(edges: list[Edge], fast: frozenset[str], naming: Naming) -> list[Edge] | None:
+    """The first two edges in series made one."""
+    at: dict[str, list[Edge]] = {}
+    for e in edges:
+        at.setdefault(e.start, []).append(e)
+        at.setdefault(e.end, []).append(e)
+    for point, met in at.items():
+        if point in fast or len(met) != 2 or met[0].ends == met[1].ends:
+            continue
+        one, two = met
+        start, end = one.other(point), two.other(point)
+        parts = (*_flat(one, 1 if one.start == start else -1), *_flat(two, 1 if two.end == end else -1))
+        shares = [e.resistance for e in met if e.resistance is not None]
+        total = add(*shares) if shares else None
+        if isinstance(total, Sum) and len(total.terms) > 2:
+            total = naming.give(naming.lettered("R"), total, "resistance", ("In series.",))
+        rises = [signed(e.emf, s) for e, s in parts if e.emf is not None]
+        made = Edge(start, end, total, add(*rises) if rises else None, parts=parts, in_series=True)
+        return [made if e is one else e for e in edges if e is not two]
+    return None
+
+
+def give_currents(edge: Edge, current: Expr, naming: Naming, why: Said = ()) -> None:
+    """Writes down the current of every branch in an edge that carries `current` from start to end."""
+    if edge.name:
+        naming.give(edge.name, current, "current", why)
+        return
+    if edge.in_series:
+        whole = _in_series(edge, current, naming, why)
+        for part, sense in edge.parts:
+            if not part.name:
+                give_currents(part, signed(whole, sense), naming)
+        return
+    if not _is_name(current) and current != ZERO:
+        current = naming.give(naming.lettered("I"), current, "current", why)
+    _in_parallel(edge, current, naming)
+
+
+def _flat(edge: Edge, sense: int) -> tuple[tuple[Edge, int], ...]:
+    """The parts in the order met when an edge is gone along in this sense."""
+    if not edge.in_series:
+        return ((edge, sense),)
+    return tuple((part, turn * sense) for part, turn in edge.parts[::sense])
+
+
+def _in_series(edge: Edge, current: Expr, naming: Naming, why: Said) -> Expr:
+    """Names the one current of an edge in series, by a branch of it where there is one."""
+    branches = [(part, sense) for part, sense in edge.parts if part.name]
+    if not branches:
+        return current if _is_name(current) or current == ZERO else naming.give(naming.lettered("I"), current, "current", why)
+    (first, sense), *others = branches
+    whole = signed(naming.give(first.name, signed(current, sense), "current", why), sense)
+    for part, turn in others:
+        naming.give(part.name, signed(whole, turn), "current", ("In series: one current.",))
+    return whole
+
+
+def _in_parallel(edge: Edge, current: Expr, naming: Naming) -> None:
+    if edge.emf is not None and edge.resistance is not None:
+        why: Said = ("The voltage that these branches share.",)
+        body = add(times(current, edge.resistance), negate(edge.emf))
+        drop = naming.give(naming.lettered("V"), body, "potential", why)
+        for part, sense in edge.parts:
+            above = signed(drop, sense) if part.emf is None else add(part.emf, signed(drop, sense))
+            give_currents(part, over(above, part.resistance or drop), naming, ("Its voltage over its resistance.",))
+        return
+    why = ("The current divides as the conductances do.",)
+    last, last_sense = edge.parts[-1]
+    rest: list[Expr] = [current]
+    for part, sense in edge.parts[:-1]:
+        share = over(times(current, edge.resistance or current), part.resistance or current)
+        own = _own_current(part)
+        if own is None:
+            given = naming.give(naming.lettered("I"), share, "current", why)
+            give_currents(part, signed(given, sense), naming)
+            rest.append(negate(given))
+            continue
+        name, turn = own
+        give_currents(part, signed(share, sense), naming, why)
+        rest.append(signed(Symbol(name), -sense * turn))
+    give_currents(last, signed(add(*rest), last_sense), naming, ("What is left of the current.",))
+
+
+def _own_current(edge: Edge) -> tuple[str, int] | None:
+    """A branch that carries the whole current of an edge, and its sense along it."""
+    if edge.name:
+        return edge.name, 1
+    return next(((part.name, sense) for part, sense in edge.parts if part.name), None) if edge.in_series else None
+
+
+def _is_name(expr: Expr) -> bool:
+    return isinstance(expr.body if isinstance(expr, Negative) else expr, Symbol)
+
+
+def signed(expr: Expr, sign: int) -> Expr:
+    """The expression, or minus it, written with a plus first where it has one."""
+    if sign > 0:
+        return expr
+    if isinstance(expr, Sum):
+        turned = [negate(term) for term in expr.terms]
+        return add(*sorted(turned, key=lambda term: isinstance(term, Negative)))
+    return negate(expr)
