@@ -24,7 +24,7 @@ from .common_form import over_one_denominator
 class Entry:
     """One check. `method`: the independent way taken; `result`: what came out, in figures.
 
-    `passed` is None when the check does not apply to the circuit.
+    `passed` is None when the check does not apply to the circuit, or was `left_out`: then `result` says why.
     """
 
     code: str
@@ -32,10 +32,13 @@ class Entry:
     method: str
     result: str
     passed: bool | None
+    left_out: bool = False
 
     @property
     def mark(self) -> str:
         """One word for the result."""
+        if self.left_out:
+            return "not done"
         return "does not apply" if self.passed is None else "passed" if self.passed else "failed"
 
     def told(self) -> str:
@@ -69,8 +72,10 @@ class Ledger:
     def told(self) -> str:
         """The ledger as plain text, one entry a line, with the count at the end."""
         done = sum(e.passed is True for e in self.entries)
-        left = sum(e.passed is None for e in self.entries)
+        skipped = sum(e.left_out for e in self.entries)
+        left = sum(e.passed is None for e in self.entries) - skipped
         count = f"{done} passed, {len(self.failed)} failed, {left} do not apply"
+        count += f", {skipped} not done" if skipped else ""
         return "\n".join([*(e.told() for e in self.entries), count])
 
     def __str__(self) -> str:

@@ -7,7 +7,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 from ..expressions.display import told
-from ..sheet.build import Sheet, sheet
+from ..sheet.build import sheet
+from ..sheet.sheets import Sheet
 from .files import circuit_from, say, show, stem_of, write
 
 WRITERS: dict[str, Callable[[Sheet], str | bytes]] = {
@@ -35,6 +36,8 @@ def run(given: argparse.Namespace) -> int:
         path = _path(given.output, given.file, form, several=len(forms) > 1)
         write(path, content)
         print(path)
+    for note in worked.notes:
+        say(note.told())
     for verdict in worked.refuted:
         say(f"Expectation not met: {told(verdict.sentence)}")
     return 1 if worked.refuted else 0

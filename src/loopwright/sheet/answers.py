@@ -68,16 +68,34 @@ def _answer(circuit: Circuit, solution: Solution, derivation: Derivation, target
         beside = parallel_form(value, resistances)
         if beside is not None and written_symbols(beside) >= min(written_symbols(tidy(value)), MOST_BESIDE):
             beside = None
-    found = solution.number(value)
-    exact = rounded = None
-    if found is not None:
-        unit = UNIT[target.kind]
-        rounded = amount(found, unit, circuit.figures)
-        if len(simple(found)) <= LONG_EXACT:
-            plain = Number(abs(found), unit, simple(abs(found)))
-            exact = Negative(plain) if found < 0 else plain
-    name = Symbol(Target(target.kind, target.names).told())
-    return Answer(target, name, value, form, beside, exact, rounded)
+    exact, rounded = _in_numbers(circuit, target, solution.number(value))
+    return Answer(target, _name_of(target), value, form, beside, exact, rounded)
+
+
+def number_answers(circuit: Circuit, in_numbers: Solution) -> tuple[Answer, ...]:
+    """The answers to `find` in numbers alone, from the solution of the circuit in numbers."""
+    found: list[Answer] = []
+    for target in targets(circuit):
+        value = value_of(in_numbers, target)
+        exact, rounded = _in_numbers(circuit, target, value.constant())
+        found.append(Answer(target, _name_of(target), value, tidy(value), None, exact, rounded))
+    return tuple(found)
+
+
+def _name_of(target: Target) -> Expr:
+    return Symbol(Target(target.kind, target.names).told())
+
+
+def _in_numbers(circuit: Circuit, target: Target, found: Fraction | None) -> tuple[Expr | None, Expr | None]:
+    """An answer's exact number where it is short, and the number to the figures asked for."""
+    if found is None:
+        return None, None
+    unit = UNIT[target.kind]
+    exact: Expr | None = None
+    if len(simple(found)) <= LONG_EXACT:
+        plain = Number(abs(found), unit, simple(abs(found)))
+        exact = Negative(plain) if found < 0 else plain
+    return exact, amount(found, unit, circuit.figures)
 
 
 def _over_named(value: Ratio, derivation: Derivation) -> Expr | None:

@@ -1,7 +1,8 @@
 """`sheet`: a circuit worked from end to end, verified, and put together as one document.
 
-Nothing is published that failed a check: a derivation step, a limit on which the two routes differ,
-or a ledger entry that failed stops the sheet with BrokenPromise.
+Where the closed forms are too long to print, the sheet says how long and gives named quantities instead
+(`named`). Nothing is published that failed a check: a derivation step, a limit on which the two routes
+differ, or a ledger entry that failed stops the sheet with BrokenPromise.
 """
 
 from __future__ import annotations
@@ -19,17 +20,16 @@ from ..checks.joint import JointCase, joint_cases
 from ..checks.ledger import Ledger
 from ..checks.limits import limit_cases
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
 from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..figure.describe import describe
 from ..figure.figure import draw
 from ..laws.loops import Loop
-from ..solve.exact import Solution, solve
-from . import html, latex, markdown, pdf, spoken
+from ..solve.exact import Solution, is_printable, solve, well_posed
 from .answers import Answer, answers
 from .document import Block, Document, Picture
+from .named import NamedSheet, named_sheet
 from .sections import (
     answer_blocks,
     caution_blocks,
@@ -41,11 +41,12 @@ from .sections import (
     number_blocks,
     opening_blocks,
 )
+from .sheets import Sheet, Tell, roles, silent
 
 
 @dataclass(frozen=True)
-class Sheet:
-    """A worked circuit: every result as a value, and the document written from them."""
+class FullSheet(Sheet):
+    """A circuit worked in closed forms: every result as a value, and the document written from them."""
 
     circuit: Circuit
     solution: Solution
@@ -91,48 +92,32 @@ class Sheet:
         )
         return Document(circuit.title or "Circuit", blocks, roles(circuit))
 
-    def html(self) -> str:
-        """One HTML page, complete in itself."""
-        return html.write(self.document)
 
-    def pdf(self) -> bytes:
-        """A4 pages."""
-        return pdf.write(self.document)
-
-    def latex(self) -> str:
-        """LaTeX source that compiles with a plain distribution."""
-        return latex.write(self.document)
-
-    def markdown(self) -> str:
-        """Markdown with formulas between dollar signs."""
-        return markdown.write(self.document)
-
-    def spoken(self) -> str:
-        """Text to read aloud, every grouping said."""
-        return spoken.write(self.document)
-
-    def _repr_html_(self) -> str:
-        return self.html()
-
-
-def sheet(circuit: Circuit, *, resistors: str = "iec") -> Sheet:
+def sheet(circuit: Circuit, *, resistors: str = "iec", tell: Tell = silent) -> FullSheet | NamedSheet:
     """Works a circuit: solution, derivation, limits, ledger, document.
 
-    `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"` zigzags (IEEE 315). Raises
-    FaultyMaterial for an ill-posed circuit, BrokenPromise when a check of ours fails.
+    `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"` zigzags (IEEE 315). `tell` hears what is
+    being worked at. Raises FaultyMaterial for an ill-posed circuit, BrokenPromise when a check of ours
+    fails.
     """
+    if not is_printable(well_posed(circuit)):
+        return named_sheet(circuit, resistors, tell)
+    tell("closed forms")
     solution = solve(circuit)
+    tell("derivation")
     derivation = derive(circuit, solution)
     in_numbers = derive_in_numbers(circuit, solution, like=derivation)
+    tell("limits")
     cases = limit_cases(circuit, solution)
     joint = joint_cases(circuit, solution)
+    tell("ledger")
     ledger = examine(circuit, solution, cases)
     broken = [f"{e.title}: {e.result}" for e in ledger.failed]
     broken += ["the two routes to a limit differ" for case in cases if not case.agree]
     broken += ["the two routes to a joint limit differ" for case in joint if not case.agree]
     if broken:
         raise BrokenPromise("; ".join(broken))
-    return Sheet(
+    return FullSheet(
         circuit,
         solution,
         derivation,
@@ -154,15 +139,3 @@ def own_loops(derivation: Derivation) -> list[Loop] | None:
     if any(step.move is Move.SYMMETRY for step in derivation.steps):
         return None
     return [law.loop for law in derivation.laws if law.loop]
-
-
-def roles(circuit: Circuit) -> dict[str, str]:
-    """What every symbol of the circuit stands for, for the writers."""
-    words = {Kind.BATTERY: "emf", Kind.CURRENT_SOURCE: "current", Kind.RESISTOR: "resistance"}
-    found = dict.fromkeys(circuit.currents, "current")
-    for symbol in circuit.symbols:
-        kind = circuit.role(symbol)
-        found[symbol] = words.get(kind, "resistance") if kind else "resistance"
-    for element in circuit.elements.values():
-        found.setdefault(element.name, words.get(element.kind, "resistance"))
-    return found

@@ -13,8 +13,8 @@ from ..figure.figure import draw
 from ..reading.mark import PROPOSED, Mark
 from ..reading.reading import Reading
 from ..reading.remarks import Remarked, Standing
-from .build import roles
 from .document import Block, Document, Heading, Listing, Paragraph, Picture, Table, Text, Written
+from .sheets import roles
 
 FAULTS = (Standing.UNTRUE, Standing.UNREAD, Standing.OPEN)
 

@@ -185,6 +185,12 @@ def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...
         without = answer.target.without
         reason: Text = (f"With {', '.join(without)} taken out.",)
         blocks.append(Line(sides, reason=reason if without else (), result=True))
+    return (*blocks, *answer_table(circuit, found))
+
+
+def answer_table(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]:
+    """What was asked, in numbers; nothing where there are none."""
+    blocks: list[Block] = []
     if any(a.rounded is not None for a in found):
         head: tuple[Text, ...] = (("Quantity",), ("Exact",), (f"To {counted(circuit.figures, 'figure')}",))
         rows = tuple(
@@ -249,8 +255,6 @@ def expectation_blocks(verdicts: Sequence[Verdict]) -> tuple[Block, ...]:
 def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Block, ...]:
     """The independent checks made, and which check would catch which slip; `shown`: whether the slips
     are counted in the equations of the sheet, and not in the usual set."""
-    rows = tuple(((e.title,), (e.method,), (e.result,), (e.mark,)) for e in ledger.entries)
-    head: tuple[Text, ...] = (("Check",), ("How",), ("Result",), ("Verdict",))
     slips = len(covered.slips)
     caught = tuple(
         ((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows if not row.part_of
@@ -259,7 +263,7 @@ def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Bl
     where = "the equations above" if shown else "the usual set of junction and loop equations"
     return (
         Heading("Ledger of checks"),
-        Table("What was verified, by which independent way", head, rows),
+        ledger_table(ledger),
         Heading("Which check catches which slip"),
         Paragraph(
             (
@@ -274,3 +278,10 @@ def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Bl
             else ()
         ),
     )
+
+
+def ledger_table(ledger: Ledger) -> Table:
+    """The independent checks made, each with its result."""
+    rows = tuple(((e.title,), (e.method,), (e.result,), (e.mark,)) for e in ledger.entries)
+    head: tuple[Text, ...] = (("Check",), ("How",), ("Result",), ("Verdict",))
+    return Table("What was verified, by which independent way", head, rows)

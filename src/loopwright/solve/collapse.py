@@ -12,8 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..expressions.nodes import ZERO, Expr, Negative, Parallel, Sum, Symbol, add, negate, over, times
-from ..expressions.said import Said, names
 from ..expressions.order import arranged_terms
+from ..expressions.said import Said
 from .named_lines import Naming
 
 
@@ -72,7 +72,7 @@ def _parallel(edges: list[Edge], naming: Naming, *, sources: bool) -> list[Edge]
         parts = tuple((e, 1 if e.start == start else -1) for e in beside)
         shares = [e.resistance for e in beside if e.resistance is not None]
         body = Parallel(tuple(arranged_terms(shares)))
-        why = "In parallel between ", *names(sorted({start, end})), "."
+        why: Said = (f"In parallel between {start} and {end}.",)
         whole = naming.give(naming.lettered("R"), body, "resistance", why)
         emf: Expr | None = None
         if any(e.emf is not None for e in beside):
@@ -106,20 +106,21 @@ def _series(edges: list[Edge], fast: frozenset[str], naming: Naming) -> list[Edg
     return None
 
 
-def give_currents(edge: Edge, current: Expr, naming: Naming, why: Said = ()) -> None:
-    """Writes down the current of every branch in an edge that carries `current` from start to end."""
+def give_currents(edge: Edge, current: Expr, naming: Naming, why: Said = ()) -> Expr:
+    """Writes down the current of every branch in an edge that carries `current` from start to end; gives
+    the name by which it is known."""
     if edge.name:
-        naming.give(edge.name, current, "current", why)
-        return
+        return naming.give(edge.name, current, "current", why)
     if edge.in_series:
         whole = _in_series(edge, current, naming, why)
         for part, sense in edge.parts:
             if not part.name:
                 give_currents(part, signed(whole, sense), naming)
-        return
+        return whole
     if not _is_name(current) and current != ZERO:
         current = naming.give(naming.lettered("I"), current, "current", why)
     _in_parallel(edge, current, naming)
+    return current
 
 
 def _flat(edge: Edge, sense: int) -> tuple[tuple[Edge, int], ...]:
@@ -133,7 +134,11 @@ def _in_series(edge: Edge, current: Expr, naming: Naming, why: Said) -> Expr:
     """Names the one current of an edge in series, by a branch of it where there is one."""
     branches = [(part, sense) for part, sense in edge.parts if part.name]
     if not branches:
-        return current if _is_name(current) or current == ZERO else naming.give(naming.lettered("I"), current, "current", why)
+        return (
+            current
+            if _is_name(current) or current == ZERO
+            else naming.give(naming.lettered("I"), current, "current", why)
+        )
     (first, sense), *others = branches
     whole = signed(naming.give(first.name, signed(current, sense), "current", why), sense)
     for part, turn in others:
@@ -148,7 +153,9 @@ def _in_parallel(edge: Edge, current: Expr, naming: Naming) -> None:
         drop = naming.give(naming.lettered("V"), body, "potential", why)
         for part, sense in edge.parts:
             above = signed(drop, sense) if part.emf is None else add(part.emf, signed(drop, sense))
-            give_currents(part, over(above, part.resistance or drop), naming, ("Its voltage over its resistance.",))
+            give_currents(
+                part, over(above, part.resistance or drop), naming, ("Its voltage over its resistance.",)
+            )
         return
     why = ("The current divides as the conductances do.",)
     last, last_sense = edge.parts[-1]
@@ -171,7 +178,11 @@ def _own_current(edge: Edge) -> tuple[str, int] | None:
     """A branch that carries the whole current of an edge, and its sense along it."""
     if edge.name:
         return edge.name, 1
-    return next(((part.name, sense) for part, sense in edge.parts if part.name), None) if edge.in_series else None
+    return (
+        next(((part.name, sense) for part, sense in edge.parts if part.name), None)
+        if edge.in_series
+        else None
+    )
 
 
 def _is_name(expr: Expr) -> bool:

@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.connections import bridges, parts
-from ..expressions.nodes import ONE, ZERO, Expr, Symbol, add, negate, over, times
+from ..expressions.nodes import ONE, ZERO, Expr, Symbol, add, over, times
 from ..expressions.tidy import tidy
 from .collapse import Edge, collapsed, give_currents, signed
 from .named_lines import Definition, Naming, values_along, written_length
-from .stars import Stars
+from .stars import Stars, ordered
 
 Push = tuple[str, str, Expr]  # a fixed current from one point to another
 
@@ -114,6 +114,7 @@ def _one_source(
     rest = [e for e in edges if e.emf is None]
     start, end = (driven[0].start, driven[0].end) if driven else pushed[0][:2]
     stars = Stars(rest, naming)
+    tip = end
     start, end = stars.into[start], stars.into[end]
     lone = rest[0] if len(rest) == 1 else None
     seen: Expr = ZERO
@@ -124,26 +125,21 @@ def _one_source(
         stars.eliminate((start, end))
         seen = over(ONE, stars.between(start, end))
         seen = naming.give(naming.lettered("R"), seen, "resistance", ("What the source sees.",))
-    for e in driven:
+    flow: Expr
+    if driven:
         why = ("The emf over its own resistance and what it sees.",)
-        give_currents(e, over(e.emf or ZERO, add(e.resistance or ZERO, seen)), naming, why)
-    flow = _carried(driven[0]) if driven else pushed[0][2]
+        total = add(driven[0].resistance or ZERO, seen)
+        flow = give_currents(driven[0], over(driven[0].emf or ZERO, total), naming, why)
+    else:
+        flow = pushed[0][2]
     if lone is not None:
-        give_currents(lone, signed(flow, 1 if stars.into[lone.start] == end else -1), naming, ("The same current.",))
+        give_currents(lone, signed(flow, 1 if lone.start == tip else -1), naming, ("The same current.",))
         return
     if start != end:
         bare = driven[0].emf if driven and driven[0].resistance is None else None
         stars.give_level(end, start, bare or times(flow, seen), ("What the source holds up.",))
     stars.put_back(start)
     _currents(circuit, stars, rest, naming)
-
-
-def _carried(edge: Edge) -> Expr:
-    """The current along an edge whose branches have theirs."""
-    if edge.name:
-        return Symbol(edge.name)
-    part, sense = next((part, sense) for part, sense in edge.parts if part.name)
-    return signed(Symbol(part.name), sense)
 
 
 def _currents(circuit: Circuit, stars: Stars, edges: Sequence[Edge], naming: Naming) -> None:
@@ -157,13 +153,16 @@ def _currents(circuit: Circuit, stars: Stars, edges: Sequence[Edge], naming: Nam
         e = next(e for e in waiting if 1 in (ends.count(e.start), ends.count(e.end)))
         waiting.remove(e)
         point, sense = (e.end, 1) if ends.count(e.end) == 1 else (e.start, -1)
-        own = {b for b in _branches(e)}
+        own = set(_branches(e))
         out = [
             signed(Symbol(b.name), 1 if b.start == point else -1)
             for b in circuit.branches
-            if point in (b.start, b.end) and b.start != b.end and b.name not in own and not _is_zero(naming, b.name)
+            if point in (b.start, b.end)
+            and b.start != b.end
+            and b.name not in own
+            and not _is_zero(naming, b.name)
         ]
-        total = add(*sorted((signed(x, sense) for x in out), key=lambda x: x != negate(negate(x))))
+        total = ordered([signed(x, sense) for x in out])
         give_currents(e, total, naming, ("Currents in = currents out.",))
 
 

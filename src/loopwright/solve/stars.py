@@ -45,9 +45,7 @@ class Stars:
 
     def rise(self, e: Edge) -> Lift:
         """What an edge's emf and the lifts of its points push along it."""
-        return _netted(
-            (*self.lift[e.start], *_turned(self.lift[e.end]), *(((e.emf, 1),) if e.emf else ()))
-        )
+        return _netted((*self.lift[e.start], *_turned(self.lift[e.end]), *(((e.emf, 1),) if e.emf else ())))
 
     # -- towards the last points -----------------------------------------------------------------
 
@@ -95,11 +93,11 @@ class Stars:
         sent = self._sent.pop(point, [])
         whole: Expr = rays[0][1]
         if len(rays) > 1:
-            why: Said = ("All that meets at point ", Symbol(point), ".") if len(point) == 1 else (f"At point {point}.",)
+            why: Said = (f"All that meets at {point}.",)
             total = add(*(g for _, g in rays))
             whole = self.naming.give(self.naming.numbered("S"), total, "conductance", why)
         if len(sent) > 1 and rays:
-            given = self.naming.give(self.naming.numbered("J"), _ordered(sent), "current")
+            given = self.naming.give(self.naming.numbered("J"), ordered(sent), "current")
             sent = [given]
         for i, (tip, g) in enumerate(rays):
             del self._between[_pair(point, tip)]
@@ -129,7 +127,7 @@ class Stars:
                 sent = [over(current, whole) for current in sent]
                 body = add(*pulled, *sent) if pulled or sent else ZERO
             else:
-                body = over(_ordered([*sent, *pulled]), whole) if pulled or sent else ZERO
+                body = over(ordered([*sent, *pulled]), whole) if pulled or sent else ZERO
             self.give_level(point, ground, body)
 
     def give_level(self, point: str, ground: str, body: Expr, why: Said = ()) -> None:
@@ -144,7 +142,7 @@ class Stars:
         one, other = self.into[e.start], self.into[e.end]
         terms = [] if one == other else [self.level[one], negate(self.level[other])]
         pushed = [signed(x, s) for x, s in self.rise(e)]
-        return over(_ordered([t for t in (*terms, *pushed) if t != ZERO]), e.resistance or ONE)
+        return over(ordered([t for t in (*terms, *pushed) if t != ZERO]), e.resistance or ONE)
 
 
 def _pair(one: str, other: str) -> Pair:
@@ -167,10 +165,10 @@ def _netted(lift: Lift) -> Lift:
 
 
 def _sum(lift: Lift) -> Expr | None:
-    return _ordered([signed(x, s) for x, s in lift]) if lift else None
+    return ordered([signed(x, s) for x, s in lift]) if lift else None
 
 
-def _ordered(terms: Sequence[Expr]) -> Expr:
+def ordered(terms: Sequence[Expr]) -> Expr:
     """The sum with what is added before what is taken away."""
     flat = [t for term in terms for t in (term.terms if isinstance(term, Sum) else (term,))]
     return add(*sorted(flat, key=lambda term: isinstance(term, Negative))) if flat else ZERO

@@ -10,17 +10,25 @@ import loopwright
 from loopwright.checks.coverage import coverage
 from loopwright.checks.expectations import Judgement
 from loopwright.checks.ledger import Entry, Ledger
+from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.problem_file import read
 from loopwright.errors import BrokenPromise
 from loopwright.figure.describe import describe
 from loopwright.figure.rebuild import rebuild
 from loopwright.sheet import build
-from loopwright.sheet.build import sheet
+from loopwright.sheet.build import FullSheet
+from loopwright.sheet.build import sheet as any_sheet
 from loopwright.sheet.document import Caution, Heading, Line, Table
 from loopwright.solve.exact import solve
 from tests.sample_circuits import SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
+
+
+def sheet(circuit: Circuit) -> FullSheet:
+    worked = any_sheet(circuit)
+    assert isinstance(worked, FullSheet)
+    return worked
 
 
 def test_there_are_eight_examples_or_more() -> None:

@@ -1,0 +1,178 @@
+"""The sheet of a circuit whose closed forms are too long to print: the same by named quantities.
+
+It says how many terms the forms written out would have (counted, never written), gives every current
+by lines that each name a quantity, the numbers by another route, and the checks that can be made
+without writing the forms out. What is left out is said.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from ..algebra.ratios import Field
+from ..checks.cautions import cautions
+from ..checks.ledger import Ledger
+from ..checks.point_entries import examine_named
+from ..circuit.circuit import Circuit
+from ..circuit.embedding import embedding
+from ..circuit.names import listed
+from ..circuit.targets import Asked, targets
+from ..errors import BrokenPromise
+from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
+from ..expressions.said import counted, in_a_row
+from ..expressions.tidy import tidy
+from ..figure.describe import describe
+from ..figure.figure import draw
+from ..findings import Finding, Severity
+from ..laws.laws import laws
+from ..solve.closed_forms import predicted_terms
+from ..solve.exact import Solution, solve
+from ..solve.named_forms import NamedForms, named_forms
+from ..solve.named_lines import Definition
+from .answers import Answer, number_answers, value_of
+from .document import Block, Document, Heading, Line, Paragraph, Picture
+from .sections import answer_table, caution_blocks, ledger_table, opening_blocks
+from .sheets import Sheet, Tell, roles, silent
+
+MOST_DRAWN = 40  # branches; a figure of more cannot be read from a seat, and takes minutes to lay out
+MOST_CROSSED = 12  # branches of a circuit that does not lie flat: leading more across takes minutes
+MOST_EQUATIONS = 24  # branches; more equations are counted, not listed
+
+
+@dataclass(frozen=True)
+class NamedSheet(Sheet):
+    """A circuit worked by named quantities. `in_numbers`: its solution in numbers, where all are given;
+    `answers`: what is asked, in numbers."""
+
+    circuit: Circuit
+    forms: NamedForms
+    terms: int
+    in_numbers: Solution | None
+    answers: tuple[Answer, ...]
+    ledger: Ledger
+    resistors: str = "iec"
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """That the closed forms are not written out, and what is left out with them."""
+        left = self._left_out
+        return (
+            Finding(
+                "sheet/closed-forms-too-long",
+                f"Written out, the common denominator has {self.terms:,} terms: the sheet gives named "
+                f"quantities instead, and leaves out {listed(left)}.",
+                "Give equal elements the same symbol, or take a smaller circuit, for the full sheet.",
+                severity=Severity.NOTE,
+            ),
+        )
+
+    @property
+    def _left_out(self) -> list[str]:
+        left = ["the derivation in steps", "limits in words", "directions", "the table of slips"]
+        if self.circuit.expect:
+            left.append("the judgement of what is expected")
+        if not _is_drawn(self.circuit):
+            left.append("the figure")
+        if len(self.circuit.branches) > MOST_EQUATIONS:
+            left.append("the list of equations")
+        if self.in_numbers is None and any(t.kind is Asked.RESISTANCE for t in targets(self.circuit)):
+            left.append("resistances seen, for which numbers are needed")
+        return left
+
+    @cached_property
+    def document(self) -> Document:
+        """The sheet as the one document that all outputs are written from."""
+        circuit = self.circuit
+        drawn: tuple[Block, ...] = ()
+        if _is_drawn(circuit):
+            drawn = (Picture(draw(circuit, resistors=self.resistors), describe(circuit)),)
+        blocks: tuple[Block, ...] = (
+            *opening_blocks(circuit),
+            *drawn,
+            *_equation_blocks(circuit),
+            *_line_blocks(self.forms, self.terms),
+            *_asked_blocks(circuit),
+            *answer_table(circuit, self.answers),
+            *(caution_blocks(cautions(self.in_numbers.circuit, self.in_numbers)) if self.in_numbers else ()),
+            Heading("What is left out"),
+            Paragraph((f"Because of its size this sheet leaves out {listed(self._left_out)}.",)),
+            Heading("Ledger of checks"),
+            ledger_table(self.ledger),
+        )
+        return Document(circuit.title or "Circuit", blocks, {**self.forms.roles, **roles(circuit)})
+
+
+def named_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -> NamedSheet:
+    """Works a well-posed circuit by named quantities. Raises BrokenPromise when a check of ours fails."""
+    tell("named quantities")
+    forms = named_forms(circuit)
+    tell("ledger")
+    ledger = examine_named(forms)
+    if ledger.failed:
+        raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
+    tell("numbers")
+    in_numbers = solve(circuit.in_numbers()) if circuit.has_all_numbers else None
+    found = number_answers(circuit, in_numbers) if in_numbers else ()
+    return NamedSheet(circuit, forms, predicted_terms(circuit), in_numbers, found, ledger, resistors)
+
+
+def _is_drawn(circuit: Circuit) -> bool:
+    """Whether a figure is made: small enough to be read, and quick to lay out."""
+    count = len(circuit.branches)
+    return count <= MOST_CROSSED or (count <= MOST_DRAWN and embedding(circuit) is not None)
+
+
+def _equation_blocks(circuit: Circuit) -> tuple[Block, ...]:
+    known = laws(circuit)
+    need = len(circuit.branches)
+    parts = [
+        counted(len(known.independent_junctions), "junction equation"),
+        counted(len(known.loops), "loop equation"),
+        *([counted(len(known.elements), "fixed current")] if known.elements else []),
+    ]
+    enough = (
+        f"{counted(need, 'current is', 'currents are').capitalize()} unknown; {listed(parts)} are enough."
+    )
+    if need > MOST_EQUATIONS:
+        return (Heading("Equations"), Paragraph((enough,)))
+    shown = [Line((law.written.left, law.written.right), n) for n, law in enumerate(known.chosen, start=1)]
+    return (Heading("Equations"), *shown, Paragraph((enough,)))
+
+
+def _line_blocks(forms: NamedForms, terms: int) -> tuple[Block, ...]:
+    """How long the forms would be, and the lines: conductances in a row, then what each name means."""
+    lead = (
+        f"Written out, the denominator that the currents share has {terms:,} terms: too long for a page. "
+        f"The lines below say the same exactly, in {forms.written_symbols:,} symbols. "
+        "A name stands for what its line says, in that line and those below."
+    )
+    blocks: list[Block] = [Heading("Solution by named quantities"), Paragraph((lead,))]
+    plain = [line for line in forms.lines if _is_plain_conductance(line)]
+    if plain:
+        row = [(Equation(Symbol(line.name), line.body),) for line in plain]
+        blocks.append(Paragraph(("Conductances: ", *in_a_row(row), ".")))
+    asked = {name for target in targets(forms.circuit) for name in target.names}
+    for line in forms.lines:
+        if line not in plain:
+            sides: tuple[Expr, ...] = (Symbol(line.name), line.body)
+            blocks.append(Line(sides, reason=line.why, result=line.name in asked))
+    return tuple(blocks)
+
+
+def _is_plain_conductance(line: Definition) -> bool:
+    return line.role == "conductance" and isinstance(line.body, Quotient) and line.body.above == ONE
+
+
+def _asked_blocks(circuit: Circuit) -> tuple[Block, ...]:
+    """Potential differences and powers that are asked, by the currents above."""
+    wide = Field((*circuit.symbols, *circuit.currents))
+    by_currents = Solution(
+        circuit.worked_in(wide), {name: wide.symbol(name) for name in circuit.currents}, wide.one
+    )
+    lines = [
+        Line((Symbol(target.told()), tidy(value_of(by_currents, target))), result=True)
+        for target in targets(circuit)
+        if target.kind in (Asked.POTENTIAL, Asked.POWER)
+    ]
+    return (Heading("Results"), *lines)

@@ -1,0 +1,75 @@
+"""What every sheet is: a circuit, one document, and the forms of output written from it."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable
+
+from ..checks.expectations import Verdict
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..findings import Finding
+from . import html, latex, markdown, pdf, spoken
+from .document import Document
+
+Tell = Callable[[str], None]  # hears, in a word or two, what is being worked at
+
+
+def silent(_: str) -> None:
+    """Tells nobody."""
+
+
+class Sheet(ABC):
+    """A worked circuit, ready to be written."""
+
+    circuit: Circuit
+
+    @property
+    @abstractmethod
+    def document(self) -> Document:
+        """The sheet as the one document that all outputs are written from."""
+
+    @property
+    def refuted(self) -> tuple[Verdict, ...]:
+        """The person's expectations that turned out wrong."""
+        return ()
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """What the person should know of the sheet: what it leaves out, and why."""
+        return ()
+
+    def html(self) -> str:
+        """One HTML page, complete in itself."""
+        return html.write(self.document)
+
+    def pdf(self) -> bytes:
+        """A4 pages."""
+        return pdf.write(self.document)
+
+    def latex(self) -> str:
+        """LaTeX source that compiles with a plain distribution."""
+        return latex.write(self.document)
+
+    def markdown(self) -> str:
+        """Markdown with formulas between dollar signs."""
+        return markdown.write(self.document)
+
+    def spoken(self) -> str:
+        """Text to read aloud, every grouping said."""
+        return spoken.write(self.document)
+
+    def _repr_html_(self) -> str:
+        return self.html()
+
+
+def roles(circuit: Circuit) -> dict[str, str]:
+    """What every symbol of the circuit stands for, for the writers."""
+    words = {Kind.BATTERY: "emf", Kind.CURRENT_SOURCE: "current", Kind.RESISTOR: "resistance"}
+    found = dict.fromkeys(circuit.currents, "current")
+    for symbol in circuit.symbols:
+        kind = circuit.role(symbol)
+        found[symbol] = words.get(kind, "resistance") if kind else "resistance"
+    for element in circuit.elements.values():
+        found.setdefault(element.name, words.get(element.kind, "resistance"))
+    return found

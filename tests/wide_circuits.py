@@ -1,0 +1,44 @@
+"""Problem texts of networks past the classroom, with one battery each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import combinations, product
+
+Ends = tuple[str, str]
+
+
+def problem(edges: Iterable[Ends], battery: Ends, extra: str = "") -> str:
+    """A resistor on every edge, and a battery with inside resistance from the first point to the second."""
+    lines = [f'I0 = "{battery[0]}, +E, r, {battery[1]}"']
+    lines += [f'I{n} = "{a}, R{n}, {b}"' for n, (a, b) in enumerate(edges, start=1)]
+    return "[branches]\n" + "\n".join(lines) + "\n" + extra
+
+
+def complete(points: int) -> str:
+    """Every point joined to every other."""
+    return problem(combinations("abcdefgh"[:points], 2), ("b", "a"))
+
+
+def ladder(windows: int) -> str:
+    """A ladder of two rails that the battery drives at one end."""
+    edges: list[Ends] = []
+    for n in range(windows):
+        edges += [(f"a{n}", f"a{n + 1}"), (f"b{n}", f"b{n + 1}"), (f"a{n + 1}", f"b{n + 1}")]
+    return problem(edges, ("b0", "a0"))
+
+
+def grid(side: int) -> str:
+    """A square grid of points, driven across its diagonal."""
+    name = {(i, j): f"{'abcdefgh'[i]}{j}" for i, j in product(range(side), repeat=2)}
+    steps = ((0, 1), (1, 0))
+    reached = [(p, (i + di, j + dj)) for (i, j), p in name.items() for di, dj in steps]
+    edges = [(p, name[to]) for p, to in reached if to in name]
+    return problem(edges, (name[side - 1, side - 1], name[0, 0]))
+
+
+def cube(dimensions: int) -> str:
+    """The edges of a cube in so many dimensions, driven across."""
+    count = 1 << dimensions
+    edges = [(f"v{k}", f"v{k | 1 << d}") for k in range(count) for d in range(dimensions) if not k >> d & 1]
+    return problem(edges, (f"v{count - 1}", "v0"))
