@@ -316,3 +316,9 @@ def test_a_second_slip_is_mended_to_what_the_first_one_gives() -> None:
     text = "I1 + I2 = I3\n12 - 6 I1 + 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\nI1 = 7.25\nI2 = 3.75"
     repair = read(NUMBERS, text).verdicts[-1].repairs[0]
     assert told((repair.mended,)) == "I2 = −3.75"
+
+
+def test_a_label_next_in_turn_is_no_reference_and_no_factor() -> None:
+    text = "[1] I1 + I2 = I3\n[2] and so I3 = I1 + I2\n[3] -9 I3 - 6 I1 + 12 = 0"
+    working = read(NUMBERS, text).working
+    assert [line.label for line in working.lines] == ["1", "2", "3"]
