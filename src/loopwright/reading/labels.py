@@ -98,11 +98,6 @@ def label_at_front(line: Mapped, labels: Collection[str], names: Collection[str]
     return _kept(tag), line.blanked([match.span()])
 
 
-def _rests_on(rest: str, next_in_turn: bool) -> bool:
-    """Whether a label next in turn is followed by what its line rests on: `(8) 3 (6) − (7):`."""
-    return next_in_turn and _ON_WHAT.match(rest) is not None
-
-
 def _refers_on(rest: str, labels: Collection[str]) -> bool:
     """Whether what follows a bracketed label goes on about it: `(1) into (2)`, `(1) − (2):`."""
     if _GOES_ON.match(rest):
