@@ -130,15 +130,17 @@ def _with_progress(outcomes: Iterable[Outcome], sources: Sequence[Source]) -> It
 
 
 def _written(output: str, job: Job, outcomes: Iterable[Outcome]) -> Iterator[Outcome]:
-    """The outcomes, each page in its file as soon as it is there."""
+    """The outcomes, each page in its file as soon as it is there, and then no longer held."""
     taken: set[Path] = set()
     for each in outcomes:
+        kept = dict(each.forms)
         for form, content in each.forms.items():
             if isinstance(content, str | bytes) and _has_own_file(output, form):
                 path = _path(output, each.name, form, several=len(job.forms) > 1, taken=taken)
                 taken.add(path)
                 write(path, content)
-        yield each
+                del kept[form]
+        yield replace(each, forms=kept)
 
 
 def _has_own_file(output: str, form: str) -> bool:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from ..expressions.display import told
 from ..expressions.said import Said
-from .mark import PROPOSED, Mark
+from .mark import Mark
 from .remarks import Remarked, Standing
 
 SIGNS = {
@@ -69,7 +69,4 @@ def _mark(mark: Mark, width: int) -> list[str]:
     for award in mark.awards:
         head = f"  {award.title:<{titles}}  {award.told:>10}  "
         rows += _wrapped(told(award.said), head, width)
-    if mark.unread:
-        numbers = ", ".join(map(str, mark.unread))
-        rows.append(f"Not read or not decided, to be looked at by eye: line {numbers}.")
-    return [*rows, PROPOSED]
+    return [*rows, *(row for note in mark.notes for row in _wrapped(note, "", width))]

@@ -9,6 +9,7 @@ from ..expressions.display import Cells, as_html, as_text
 from ..expressions.said import Said
 from ..quantities import simple
 from .scheme import TITLES, Part, Scheme
+from .wording import lines_named
 
 PROPOSED = "This mark is a proposal; the instructor decides."
 
@@ -54,10 +55,21 @@ class Mark:
         """The total in words: `7.5 of 10`."""
         return f"{simple(self.total)} of {simple(self.scheme.out_of)}"
 
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What is to be known besides the points: follow-on credit, what was not read, who decides."""
+        found = []
+        if self.follow_on:
+            verb = "follows" if len(self.follow_on) == 1 else "follow"
+            found.append(f"Follow-on credit: {lines_named(self.follow_on)} {verb} correctly from a slip.")
+        if self.unread:
+            found.append(f"Not read or not decided, to be looked at by eye: {lines_named(self.unread)}.")
+        return (*found, PROPOSED)
+
     def rows(self) -> list[Cells]:
         """Part, points and reason, the total last."""
         rows: list[Cells] = [((a.title,), (a.told,), a.said) for a in self.awards]
-        return [*rows, (("Together",), (self.told,), (PROPOSED,))]
+        return [*rows, (("Together",), (self.told,), (" ".join(self.notes),))]
 
     def __str__(self) -> str:
         return as_text(self.rows())

@@ -14,7 +14,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ..circuit.names import listed
 from ..expressions.said import Said, counted, names
 from ..laws.laws import laws
 from .charging import REMOVES_THE_DIFFICULTY, charged_to, of_currents_only
@@ -24,7 +23,9 @@ from .presentation import presentation
 from .reading import Reading
 from .results import Stated, impossible, results
 from .scheme import Part, Scheme
+from .slip_catalogue import CATALOGUE
 from .verdicts import Kind, Truth, Verdict
+from .wording import lines_named
 
 NOTHING = Fraction(0)
 
@@ -186,7 +187,7 @@ class _Marking:
             whys.append((f"{counted(missing, f'{noun} is', f'{noun}s are')} missing",))
         lines = [line for cause in slips for line in self._lines_of(cause)]
         if not whys:
-            return self._full(part, (f"right: {_lines_named(right)}" if right else "right",), right)
+            return self._full(part, (f"right: {lines_named(right)}" if right else "right",), right)
         return self._award(part, Fraction(needed - lost, needed), _joined(whys), lines)
 
     # -- working out -------------------------------------------------------------------------------
@@ -305,11 +306,13 @@ class _Marking:
     # -- words -------------------------------------------------------------------------------------
 
     def _slip_said(self, cause: _Cause) -> str:
+        """The slip by its line and its name, and the lines in which it was made again."""
         first = cause.verdicts[0]
+        entry = CATALOGUE.get(first.repairs[0].entry) if first.repairs else None
+        named = f" ({entry.name})" if entry is not None else ""
         also = [n for n in self._lines_of(cause) if n != first.line]
-        if not also:
-            return f"a slip in line {first.line}"
-        return f"a slip in line {first.line}, and the same in {_lines_named(also)}"
+        again = f", and the same in {lines_named(also)}" if also else ""
+        return f"a slip in line {first.line}{named}{again}"
 
     def _lines_of(self, cause: _Cause) -> list[int]:
         """The line of a slip, and the lines in which the same slip was made again."""
@@ -333,10 +336,6 @@ class _Marking:
         steps = math.floor(points / grain + Fraction(1, 2))
         kept = most if points >= most else max(min(steps * grain, most - grain), NOTHING)
         return Award(part, kept, most, said, tuple(dict.fromkeys(lines)))
-
-
-def _lines_named(numbers: Sequence[int]) -> str:
-    return f"{'line' if len(numbers) == 1 else 'lines'} {listed(map(str, numbers))}"
 
 
 def _joined(whys: Sequence[Said]) -> Said:

@@ -55,8 +55,8 @@ _MACROS = r"""\setlength{\parindent}{0pt}
 % \written{number}{as written}{verdict}{as read, and what is said}
 \newcommand{\written}[4]{\par\addvspace{8pt plus 2pt}%
   \begin{minipage}{\linewidth}\raggedright\makebox[2em][l]{\small #1}%
-  \parbox[t]{\dimexpr\linewidth-11em}{\raggedright\ttfamily\small #2}\hfill
-  \parbox[t]{8em}{\raggedleft\small #3}\par
+  \parbox[t]{\dimexpr\linewidth-13.5em}{\raggedright\ttfamily\small #2}\hfill
+  \parbox[t]{11em}{\raggedleft\small #3}\par
   \ifx&#4&\else\smallskip\hspace*{2em}\parbox{\dimexpr\linewidth-2em}{\raggedright #4}\fi
   \end{minipage}\par\addvspace{6pt plus 2pt}}
 \newcommand{\caution}[1]{\par\addvspace{10pt}\noindent\fboxsep=8pt

@@ -10,7 +10,7 @@ from ..circuit.circuit import Circuit
 from ..expressions.said import Said, counted
 from ..figure.describe import describe
 from ..figure.figure import draw
-from ..reading.mark import PROPOSED, Mark
+from ..reading.mark import Mark
 from ..reading.reading import Reading
 from ..reading.remarks import Remarked, Standing
 from .document import Block, Document, Heading, Listing, Paragraph, Picture, Table, Text, Written
@@ -84,10 +84,7 @@ def _mark(mark: Mark) -> tuple[Block, ...]:
     rows: list[tuple[Said, ...]] = [((a.title,), (a.told,), a.said) for a in mark.awards]
     rows.append((("Together",), (mark.told,), ("",)))
     table = Table(mark.scheme.title, (("Part",), ("Points",), ("Why",)), tuple(rows))
-    said = PROPOSED
-    if mark.unread:
-        said += f" To be looked at by eye: line {', '.join(map(str, mark.unread))}."
-    return (Heading("Proposed mark"), table, Paragraph((said,)))
+    return (Heading("Proposed mark"), table, *(Paragraph((note,)) for note in mark.notes))
 
 
 def _roles(circuit: Circuit, reading: Reading) -> dict[str, str]:

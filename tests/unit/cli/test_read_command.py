@@ -8,8 +8,12 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import shutil
+import signal
+import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -201,3 +205,37 @@ def test_a_fault_of_our_own_in_one_working_is_told_and_costs_no_other(
 
 def test_nothing_is_read_when_there_is_nothing_to_read() -> None:
     assert list(read_all(None, [])) == []  # type: ignore[arg-type]
+
+
+def test_progress_is_counted_on_a_terminal_only(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("workings")
+    assert "read" not in capsys.readouterr().err
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
+    run("workings")
+    assert "\r3 of 3 read" in capsys.readouterr().err
+
+
+@pytest.mark.slow
+def test_a_stop_from_the_keyboard_leaves_whole_files_only(here: Path) -> None:
+    (here / "many").mkdir()
+    for number in range(150):
+        (here / "many" / f"w{number:03}.txt").write_text((here / "workings/other-arrows.txt").read_text())
+    words = [sys.executable, "-m", "loopwright", "read", "buoy.toml", "many", "--as", "html", "-o", "out/"]
+    where = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
+    with subprocess.Popen(
+        words, stderr=subprocess.PIPE, text=True, start_new_session=True, env=where
+    ) as running:
+        for _ in range(600):
+            if len(list(here.glob("out/*.html"))) > 2:
+                break
+            time.sleep(0.05)
+        os.killpg(running.pid, signal.SIGINT)
+        _, told = running.communicate(timeout=60)
+    pages = sorted((here / "out").iterdir())
+    assert running.returncode == 130, told
+    assert 2 < len(pages) < 150
+    assert all(page.read_text().endswith("</html>\n") for page in pages)
+    assert "Stopped; nothing was left half written." in told
+    assert "Traceback" not in told

@@ -81,7 +81,7 @@ def test_the_same_slip_in_two_loops_is_one_deduction() -> None:
     other: Made = (WRONG_SIGN[0], Kind.UNTRUE, {"cause": 2, **slip("source-sign", RIGHT[0])})
     mark = propose(reading(JUNCTION, one, other), TEN)
     assert lost(mark)[Part.SIGNS] == 1
-    assert "a slip in line 2, and the same in line 3" in said(mark, Part.SIGNS)
+    assert "a slip in line 2 (source signed by an arrow), and the same in line 3" in said(mark, Part.SIGNS)
 
 
 def test_an_element_left_out_costs_the_elements_and_not_the_signs() -> None:
