@@ -24,6 +24,7 @@ class Sort(StrEnum):
     UNIT = "unit"
     WORD = "word"
     SIGN = "sign"
+    RAISED = "raised"
     OPEN = "("
     CLOSE = ")"
     RELATION = "relation"
@@ -33,9 +34,11 @@ class Sort(StrEnum):
     FOREIGN = "foreign"
 
 
-MATHS = frozenset((Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.SIGN, Sort.OPEN, Sort.CLOSE, Sort.RELATION,
-                   Sort.FOREIGN))  # fmt: skip
-OPERANDS = frozenset((Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.CLOSE))
+MATHS = frozenset((
+    Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.SIGN, Sort.RAISED, Sort.OPEN, Sort.CLOSE, Sort.RELATION,
+    Sort.FOREIGN,
+))  # fmt: skip
+OPERANDS = frozenset((Sort.RAISED, Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.CLOSE))
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 
 
@@ -74,7 +77,8 @@ _PIECE = re.compile(
     |(?P<stop>(?:{_any(_REMARKS)})(?=\s*[^\W\d_]{{2}}))
     |(?P<relation>{_any((*RELATIONS, *_INEQUALITIES))})
     |(?P<gap>[^\S\t\u2003]*[\t\u2003]\s*|[^\S\n]{{4,}})
-    |(?P<sign>{_any(_SIGNS)}|⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
+    |(?P<sign>{_any(_SIGNS)})
+    |(?P<raised>⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
     |(?P<open>[(\[{{])
     |(?P<close>[)\]}}])
     |(?P<space>\s+|[\u2060-\u2062])
@@ -83,7 +87,8 @@ _PIECE = re.compile(
 )
 _SORTS = {
     "word": Sort.WORD, "call": Sort.NAME, "number": Sort.NUMBER, "name": Sort.NAME, "implies": Sort.IMPLIES,
-    "relation": Sort.RELATION, "gap": Sort.GAP, "sign": Sort.SIGN, "open": Sort.OPEN, "close": Sort.CLOSE,
+    "relation": Sort.RELATION, "gap": Sort.GAP, "sign": Sort.SIGN, "raised": Sort.RAISED, "open": Sort.OPEN,
+    "close": Sort.CLOSE,
     "foreign": Sort.FOREIGN, "stop": Sort.STOP,
     "other": Sort.STOP,
 }  # fmt: skip

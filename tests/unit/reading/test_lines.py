@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
+from loopwright.expressions.nodes import Number, Quotient
+from loopwright.expressions.parse import expression
 from loopwright.reading.lines import working
 from loopwright.reading.working import ArrowSaid
+from tests.sample_circuits import circuit_of
 from tests.unit.reading.reading_samples import CIRCUIT, line_of, relation, says
 
 JUNCTION = "I1 + I2 = I3"
@@ -192,3 +197,133 @@ def test_what_cannot_be_read_says_where_and_why(text: str, at: int, word: str) -
 def test_a_decimal_comma_is_an_option() -> None:
     line = line_of("I1 = 2,50 A, I2 = 1,5 A", decimal_comma=True)
     assert says(line.claims, "I1 = 2.50 A", "I2 = 1.5 A")
+
+
+@pytest.mark.parametrize(
+    ("text", "read", "otherwise"),
+    [
+        ("I1 = E1/2R1", "I1 = (E1/2) R1", "I1 = E1/(2 R1)"),
+        ("I1 = E1/R1 R2", "I1 = (E1/R1) R2", "I1 = E1/(R1 R2)"),
+        ("- 6 I1 - 9 I3 + 12 = 0", "−6 I1 − 9 I3 + 12 = 0", "6 I1 − 9 I3 + 12 = 0"),
+        ("- I1 = 1 A", "I1 = 1 A", "−I1 = 1 A"),
+        ("Junction top – I1 + I2 = I3", "I1 + I2 = I3", "−I1 + I2 = I3"),
+        ("I1 = 1 A, opposite to the arrow", "I1 = 1 A", "I1 = −1 A"),
+    ],
+)
+def test_what_can_be_meant_in_two_ways_is_kept_in_both(text: str, read: str, otherwise: str) -> None:
+    line = line_of(text)
+    assert says(line.claims, read)
+    assert line.claims[0].otherwise == (relation(otherwise),)
+    assert line.notes
+
+
+@pytest.mark.parametrize("text", ["I1 = 1/2 R1", "I1 = (12/6) A", "I1 = 12 V/6 Ω", "I1 = E1/R1", "I1 = -1 A"])
+def test_what_has_one_meaning_has_no_other(text: str) -> None:
+    assert line_of(text).claims[0].otherwise == ()
+
+
+def test_dashes_before_words_make_the_whole_block_bullets() -> None:
+    lines = working("- the currents:\n- I1 = -1 A\n- 6 I1 + 9 I3 = 12", CIRCUIT).lines
+    assert says(lines[1].claims, "I1 = −1 A")
+    assert says(lines[2].claims, "6 I1 + 9 I3 = 12")
+    assert lines[2].claims[0].otherwise == ()
+
+
+@pytest.mark.parametrize(
+    "text", ["I1, I2, I3 = -1, 3, 2", "[I1, I2, I3] = [-1, 3, 2]", "so I1, I2 and I3 = -1, 3, 2"]
+)
+def test_a_list_of_names_takes_a_list_of_values(text: str) -> None:
+    assert says(line_of(text).claims, "I1 = −1", "I2 = 3", "I3 = 2")
+
+
+def test_a_list_of_names_does_not_take_one_value() -> None:
+    line = line_of("I1, I2 = 2 A")
+    assert line.claims == ()
+    assert line.trouble is not None
+    assert line.trouble.why == "2 names stand before the sign and 1 values after it"
+
+
+def test_a_formula_goes_on_in_the_next_line_after_its_sign() -> None:
+    lines = working("I3 =\n  12/6\n$$\\frac{12\n}{6} = I3$$", CIRCUIT).lines
+    assert [line.number for line in lines] == [1, 3]
+    assert says(lines[0].claims, "I3 = 12/6")
+    assert says(lines[1].claims, "12/6 = I3")
+
+
+def test_a_formula_alone_on_its_line_is_what_the_next_goes_on_from() -> None:
+    lines = working("I1 = 3\n\\frac{E1}{R1}\n= 2", CIRCUIT).lines
+    assert says(lines[2].claims, "E1/R1 = 2")
+
+
+def test_nothing_goes_on_from_a_line_in_trouble() -> None:
+    lines = working("I1 = 3\nI2 = ±2\n= 2", CIRCUIT).lines
+    assert lines[2].claims == ()
+    assert lines[2].trouble is not None
+
+
+@pytest.mark.parametrize(
+    ("text", "read", "note"),
+    [
+        ("V2 = 24 V", "E2 = 24 V", "V2 is read as E2"),
+        ("P_R3 = 36 W", "P(R3) = 36 W", "PR3 is read as P(R3)"),
+        ("VTOPFOOT = 18", "V(top, foot) = 18", "VTOPFOOT is read as V(top, foot)"),
+        ("I_R2 = 3 A", "I2 = 3 A", "IR2 is read as I2"),
+        ("R1 = 6k", "R1 = 6 kΩ", '"k" after a number is read as kΩ'),
+    ],
+)
+def test_a_name_with_one_plausible_meaning_is_read_so_and_said_so(text: str, read: str, note: str) -> None:
+    line = line_of(text)
+    assert says(line.claims, read)
+    assert line.notes == (note,)
+
+
+def test_voltages_used_as_drops_are_not_taken_for_emfs() -> None:
+    lines = working("V1 = I1 R1\nE1 - V1 - V3 = 0", CIRCUIT).lines
+    assert says(lines[0].claims, "V1 = I1 R1")
+    assert says(lines[1].claims, "E1 − V1 − V3 = 0")
+
+
+def test_a_primed_current_is_a_name_of_its_own() -> None:
+    line = line_of("I1' + I1'' = I1")
+    assert says(line.claims, "I1′ + I1′′ = I1")
+    assert line.notes == ()
+
+
+def test_declared_names_are_in_use() -> None:
+    lines = working("Ia: top -> foot through R1\nIaR1 = 6", CIRCUIT).lines
+    assert says(lines[1].claims, "Ia R1 = 6")
+
+
+def test_given_names_are_in_use() -> None:
+    (line,) = working("xR1 = 6", CIRCUIT, names=("x",)).lines
+    assert says(line.claims, "x R1 = 6")
+
+
+def test_a_symbol_that_is_also_a_unit_is_the_unit_among_numbers() -> None:
+    circuit = circuit_of('[branches]\nI = "a, +V, R, a"\n')
+    first, second = working("I = 12 V/(6 Ω)\nI = 2 V/R", circuit).lines
+    assert isinstance(first.claims[0].written.right, Quotient)
+    assert first.claims[0].written.right.above == Number(Fraction(12), "V")
+    assert second.claims[0].written.right == expression("2 V/R", ("V", "R"))
+
+
+def test_a_case_alone_holds_for_the_limits_below() -> None:
+    lines = working("Limit R3 -> oo:\nI3 -> 0\nI1 -> 1\n\nI2 -> 2", CIRCUIT).lines
+    case = (relation("R3 → oo"),)
+    assert [claim.case for line in lines for claim in line.claims] == [case, case, ()]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I3 = 2 A // the answer",
+        "I3 = 2 A # good",
+        "I3 = 2 A <- answer",
+        "I3 = 2 A – as it should",
+        "I3 = 2 A ✓",
+    ],
+)
+def test_a_remark_after_a_result_is_prose(text: str) -> None:
+    line = line_of(text)
+    assert line.trouble is None
+    assert says(line.claims, "I3 = 2 A")
