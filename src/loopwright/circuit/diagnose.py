@@ -47,7 +47,7 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
             Finding(
                 "ladder/without-end",
                 "The branches are one section of a ladder without end: it has no list of currents.",
-                "Ask its resistance with endless_ladder, or give a number of sections.",
+                "Ask its sheet, which works its resistance, or give a number of sections.",
                 Place(key="ladder"),
             ),
         )

@@ -8,17 +8,24 @@ import tempfile
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
+from ..circuit.diagnose import diagnose
 from ..circuit.problem_file import read, read_text
 from ..errors import FaultyMaterial
 
 
-def circuit_from(file: str) -> Circuit:
+def circuit_from(file: str, *, endless: bool = False) -> Circuit:
     """The circuit of a problem file, or of standard input for `-`; warnings go to standard error.
 
-    Raises FaultyMaterial with everything found.
+    Raises FaultyMaterial with everything found; also for a ladder without end unless `endless` ones are
+    asked for.
     """
-    if file != "-":
-        return read(file)
+    circuit = read(file) if file != "-" else _from_standard_input()
+    if circuit.ladder is not None and not endless:
+        raise FaultyMaterial(*diagnose(circuit))
+    return circuit
+
+
+def _from_standard_input() -> Circuit:
     circuit, findings = read_text(sys.stdin.read(), "standard input")
     if circuit is None:
         raise FaultyMaterial(*findings)

@@ -27,7 +27,7 @@ def run(given: argparse.Namespace) -> int:
     if given.output == "-" and len(forms) > 1:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return 2
-    worked = sheet(circuit_from(given.file), resistors=given.resistors)
+    worked = sheet(circuit_from(given.file, endless=True), resistors=given.resistors)
     made = [(form, WRITERS[form](worked)) for form in forms]
     for form, content in made:
         if given.output == "-":

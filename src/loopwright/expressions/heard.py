@@ -6,7 +6,8 @@
     product   power { "times" power }
     power     atom [ "squared", "cubed" or "to the power" number ]
     atom      number [unit], name, "the quantity" sum "end quantity",
-              "start fraction" sum "over" sum "end fraction", ...
+              "start fraction" sum "over" sum "end fraction",
+              "the square root of" sum "end root", ...
 
 Commas and full stops are not heard. The grammar is written apart from the spoken writer and reads no
 notation, so that the one can judge the other.
@@ -20,7 +21,7 @@ from fractions import Fraction
 
 from ..errors import BrokenPromise
 from ..quantities import simple
-from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, root
 from .sameness import same_algebra
 from .tokens import scale_of
 from .words import (
@@ -168,6 +169,10 @@ class _Hearing:
             body = self.sum()
             self.expect("end quantity")
             return body
+        if self.comes("the square root of"):
+            body = self.sum()
+            self.expect("end root")
+            return root(body)
         if _is_number_word(self.word) or self.word in ("digits", "start"):
             return self.amount()
         if self.comes("the power in"):

@@ -31,6 +31,14 @@ class Symbol:
 
 
 @dataclass(frozen=True, slots=True)
+class Root(Symbol):
+    """The square root of `body`: a quantity of its own beside the symbols, of which algebra knows only that
+    its square is `body`. Made by `root`, which gives it its name."""
+
+    body: Expr
+
+
+@dataclass(frozen=True, slots=True)
 class Sum:
     """Two or more terms added; a subtracted term is a `Negative`."""
 
@@ -96,6 +104,11 @@ def number(value: Fraction | int) -> Expr:
     return Negative(Number(-value)) if value < 0 else Number(value)
 
 
+def root(body: Expr) -> Root:
+    """The square root of an expression."""
+    return Root(f"√{body}", body)
+
+
 def negate(expr: Expr) -> Expr:
     """Minus `expr`, without a double minus or a minus zero."""
     if isinstance(expr, Negative):
@@ -141,6 +154,8 @@ def over(above: Expr, below: Expr) -> Expr:
 def written_symbols(expr: Expr) -> int:
     """How many symbols and numbers a person writes for this expression: the measure of tidiness."""
     match expr:
+        case Root(body=body):
+            return written_symbols(body)
         case Number() | Symbol():
             return 1
         case Sum(parts) | Product(parts) | Parallel(parts):
@@ -154,6 +169,8 @@ def written_symbols(expr: Expr) -> int:
 def put(expr: Expr, names: Mapping[str, Expr]) -> Expr:
     """The expression with other expressions in the place of some symbols; nothing is simplified."""
     match expr:
+        case Root(body=body):
+            return root(put(body, names))
         case Symbol(name):
             return names.get(name, expr)
         case Number():
@@ -177,6 +194,8 @@ def numbers_in(item: Expr | Equation) -> Iterator[Number]:
     match item:
         case Number():
             yield item
+        case Root(body=body):
+            yield from numbers_in(body)
         case Symbol():
             return
         case Sum(parts) | Product(parts) | Parallel(parts):

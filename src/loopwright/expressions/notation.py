@@ -26,6 +26,7 @@ from .nodes import (
     Power,
     Product,
     Quotient,
+    Root,
     Sum,
     Symbol,
 )
@@ -151,6 +152,13 @@ class Raised:
 
 
 @dataclass(frozen=True, slots=True)
+class Rooted:
+    """The square root of a body, which stands under the sign as under a lid."""
+
+    body: Notation
+
+
+@dataclass(frozen=True, slots=True)
 class Bracketed:
     """A body in brackets: `depth` 0 for the innermost pair; `tall` where it holds a fraction."""
 
@@ -160,7 +168,18 @@ class Bracketed:
 
 
 Notation = (
-    Name | Call | Figure | Measure | TenTo | Factors | Chain | Signed | FractionBar | Raised | Bracketed
+    Name
+    | Call
+    | Figure
+    | Measure
+    | TenTo
+    | Factors
+    | Chain
+    | Signed
+    | FractionBar
+    | Raised
+    | Rooted
+    | Bracketed
 )
 
 _CALL = re.compile(r"(?P<letter>[VRP])\((?P<inside>[^()]*)\)")
@@ -185,6 +204,8 @@ class _Setting:
 
     def expr(self, expr: Expr) -> Notation:
         match expr:
+            case Root(body=body):
+                return Rooted(self.expr(body))
             case Symbol(name):
                 return self.symbol(name)
             case Product(factors):
@@ -317,7 +338,7 @@ def parts(node: Notation) -> tuple[Notation, ...]:
             return (amount,)
         case Factors(items) | Chain(items):
             return items
-        case Signed(body) | Bracketed(body):
+        case Signed(body) | Bracketed(body) | Rooted(body):
             return (body,)
         case FractionBar(above, below):
             return (above, below)

@@ -6,6 +6,7 @@
     product   power { [·] power  or  / power }         strictly from left to right
     power     atom [ ^ whole number, or a raised one ]
     atom      number [unit], name, V(a, b), R(a, b), P(R1), or a sum in brackets ( ) [ ] { }
+              √ atom                                     where square roots are read at all
 
 A product without a sign binds like one with a sign, and products and divisions are read from left to
 right without exception: `a/b c` is (a/b) c, and E/(2 R) needs its brackets. One rule, always the same;
@@ -18,7 +19,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from .nodes import ONE, Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum
+from .nodes import ONE, Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, root
 from .tokens import Sort, Token, Unreadable, scale_of, tokens_of
 
 __all__ = ["Unreadable", "equation", "expression"]
@@ -27,18 +28,22 @@ DEEPEST = 50  # brackets within brackets, and fractions within fractions
 LARGEST_EXPONENT = 20
 
 _CLOSING = {"(": ")", "[": "]", "{": "}"}
-_STARTS_ATOM = (Sort.NAME, Sort.OPEN)
+_STARTS_ATOM = (Sort.NAME, Sort.OPEN, Sort.ROOT)
 
 
-def expression(text: str, known: Collection[str] = (), *, freely: bool = False, tight: bool = False) -> Expr:
+def expression(
+    text: str, known: Collection[str] = (), *, freely: bool = False, tight: bool = False, roots: bool = False
+) -> Expr:
     """Reads one expression. Raises Unreadable with the place and a plain reason.
 
     `known` are the names in use, if the caller has them: then `R1R3` is read as the product of two
     known names, and a known `V` after a number is not the volt. `freely`: as people write in a working,
     with units after brackets (see `tokens_of`) and `(1/R1 + 1/R2)^-1` for one over the bracket.
     `tight`: not the rule above, but the other way in which some people mean it: E/2R is E over 2R.
+    `roots`: with square roots, which no value of an element and no equation of a circuit has.
     """
     reading = _Reading(text, known, freely, tight)
+    reading.roots = roots
     found = reading.sum()
     reading.finish()
     return found
@@ -66,7 +71,7 @@ class _Reading:
     """One descent through the tokens of a text."""
 
     def __init__(self, text: str, known: Collection[str], freely: bool = False, tight: bool = False) -> None:
-        self.text, self.freely, self.tight = text, freely, tight
+        self.text, self.freely, self.tight, self.roots = text, freely, tight, False
         self.tokens = tokens_of(text, known, freely=freely)
         self.index = 0
         self.opened: list[Token] = []
@@ -202,6 +207,10 @@ class _Reading:
             return token.leaf
         if token.sort is Sort.OPEN:
             return self.bracketed(token)
+        if token.sort is Sort.ROOT and not self.roots:
+            raise self.fail("no square root is read here: values and equations have none", token)
+        if token.sort is Sort.ROOT and self.token.sort is not Sort.ROOT:
+            return root(self.atom())
         raise self.missing(token)
 
     def bracketed(self, opening: Token) -> Expr:

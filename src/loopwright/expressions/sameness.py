@@ -9,7 +9,21 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from ..algebra.ratios import Field
-from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, negate
+from .nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Root,
+    Sum,
+    Symbol,
+    negate,
+    root,
+)
 from .values import ratio_of, symbols_of
 
 
@@ -40,6 +54,8 @@ def _bare(expr: Expr) -> Expr:
     match expr:
         case Number(value):
             return negate(Number(-value)) if value < 0 else Number(value)
+        case Root(body=body):
+            return root(_bare(body))
         case Symbol():
             return expr
         case Quotient(above, below):

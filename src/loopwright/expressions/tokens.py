@@ -45,6 +45,7 @@ class Sort(StrEnum):
     PARALLEL = "∥"
     POWER = "^"
     RAISED = "raised"
+    ROOT = "√"
     OPEN = "("
     CLOSE = ")"
     RELATION = "="
@@ -67,6 +68,7 @@ _SIGNS = {
     "**": Sort.POWER, "^": Sort.POWER,
     "*": Sort.TIMES, "·": Sort.TIMES, "⋅": Sort.TIMES, "×": Sort.TIMES, "∙": Sort.TIMES,
     "/": Sort.OVER, "÷": Sort.OVER, "⁄": Sort.OVER, "∕": Sort.OVER,
+    "√": Sort.ROOT,
     "(": Sort.OPEN, "[": Sort.OPEN, "{": Sort.OPEN,
     ")": Sort.CLOSE, "]": Sort.CLOSE, "}": Sort.CLOSE,
     "=": Sort.RELATION, "≈": Sort.RELATION,

@@ -67,7 +67,7 @@ CONNECTING = frozenset((
     "end", "fraction", "the", "quantity", "squared", "cubed", "to", "power", "negative", "point",
     "hundred", "and", "digits", "in", "parallel", "with", "meaning", "at", "between", "resistance",
     "square", "is", "about", "tends", "not", "equal", "less", "than", "more", "most", "least",
-    "equals", "infinity", "grows", "without", "limit",
+    "equals", "infinity", "grows", "without", "limit", "of", "root",
 ))  # fmt: skip
 NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *SCALES))
 UNIT_WORDS = {

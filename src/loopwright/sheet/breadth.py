@@ -16,6 +16,7 @@ from ..expressions.nodes import (
     Power,
     Product,
     Quotient,
+    Root,
     Sum,
     Symbol,
 )
@@ -33,6 +34,8 @@ def breadth(item: Expr | Equation) -> float:
         case Number(value, unit, text):
             written = text or str(value)
             return 0.6 * len(written) + (0.25 + 0.75 * len(unit) if unit else 0.0)
+        case Root(body=body):
+            return 1.0 + breadth(body)
         case Symbol(name):
             return 0.72 + 0.38 * (len(name) - 1)
         case Sum(terms):

@@ -29,6 +29,7 @@ from ..laws.loops import Loop
 from ..solve.exact import Solution, is_printable, solve, well_posed
 from .answers import Answer, answers
 from .document import Block, Document, Picture
+from .ladder_sheet import LadderSheet, ladder_sheet
 from .named import NamedSheet, named_sheet
 from .sections import (
     answer_blocks,
@@ -93,13 +94,17 @@ class FullSheet(Sheet):
         return Document(circuit.title or "Circuit", blocks, roles(circuit))
 
 
-def sheet(circuit: Circuit, *, resistors: str = "iec", tell: Tell = silent) -> FullSheet | NamedSheet:
-    """Works a circuit: solution, derivation, limits, ledger, document.
+def sheet(
+    circuit: Circuit, *, resistors: str = "iec", tell: Tell = silent
+) -> FullSheet | NamedSheet | LadderSheet:
+    """Works a circuit: solution, derivation, limits, ledger, document; of an endless ladder its resistance.
 
     `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"` zigzags (IEEE 315). `tell` hears what is
     being worked at. Raises FaultyMaterial for an ill-posed circuit, BrokenPromise when a check of ours
     fails.
     """
+    if circuit.ladder is not None:
+        return ladder_sheet(circuit, resistors, tell)
     if not is_printable(well_posed(circuit)):
         return named_sheet(circuit, resistors, tell)
     tell("closed forms")

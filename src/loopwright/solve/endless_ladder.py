@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import count
 
 from ..algebra.ratios import Ratio
 from ..algebra.surds import Surd, without_squares
@@ -23,8 +24,7 @@ from ..findings import Finding
 from .by_numbers import resistance_in_numbers
 from .exact import Solution
 
-_REST = "\0rest"
-_NAMES = ("R", "X", "Rx", "Rrest", "Rladder")
+_NAMES = ("R", "X")  # of the resistance of the rest of the ladder, the first that is free
 
 
 @dataclass(frozen=True)
@@ -43,10 +43,16 @@ class EndlessLadder:
     coefficients: tuple[Ratio, Ratio, Ratio, Ratio]
     resistance: Surd
 
-    def residue(self, root: Surd) -> Surd:
-        """What c R² + (d − a) R − b leaves when `root` is put for R: zero for a root."""
+    @property
+    def equation(self) -> tuple[Ratio, Ratio, Ratio]:
+        """The factors of R², of R and the plain term of the quadratic c R² + (d − a) R − b = 0."""
         a, b, c, d = self.coefficients
-        return root * root * c + root * (d - a) + -b
+        return c, d - a, -b
+
+    def residue(self, root: Surd) -> Surd:
+        """What the quadratic leaves when `root` is put for R: zero for a root."""
+        square, linear, plain = self.equation
+        return root * root * square + root * linear + plain
 
     def gap_factor(self, numbers: Mapping[str, Fraction]) -> Fraction:
         """By how much one section more brings a long finite ladder nearer: the slope of f at the root,
@@ -81,9 +87,21 @@ def endless_ladder(circuit: Circuit) -> EndlessLadder:
     if not c and not a:
         found = Surd(b / d, field.zero, field.one)  # nothing of the rest is seen
     elif not c:
-        raise FaultyMaterial(_unending("grows without limit", "no branch of the section leads across it"))
+        raise FaultyMaterial(
+            Finding(
+                "ladder/grows-without-limit",
+                "No branch leads across the section: with every one more the resistance grows without limit.",
+                "Join the rails by a branch.",
+            )
+        )
     elif not b:
-        raise FaultyMaterial(_unending("falls to zero", "wires lead through the section along both rails"))
+        raise FaultyMaterial(
+            Finding(
+                "ladder/falls-to-zero",
+                "Wires lead through the section: with every one more the resistance falls, to zero.",
+                "Put a resistor into one of the rails.",
+            )
+        )
     else:
         square, under = without_squares((d - a) ** 2 + b * c * 4)
         twice = c * 2
@@ -96,12 +114,15 @@ def endless_ladder(circuit: Circuit) -> EndlessLadder:
 
 def closed_by(circuit: Circuit, name: str) -> Circuit:
     """One section of the ladder with a resistor of this symbol joined to its end: an ordinary circuit."""
-    end = circuit.ladder.end if circuit.ladder is not None else ("", "")
-    rest = Branch(_REST, *end, (Pass(_REST),))
+    if circuit.ladder is None:
+        raise ValueError("the circuit is no ladder")
+    taken = (*circuit.currents, *circuit.elements, *circuit.symbols, name)
+    current = next(f"I{n}" for n in count(1) if f"I{n}" not in taken)
+    rest = Branch(current, *circuit.ladder.end, (Pass(name),))
     return replace(
         circuit,
         branches=(*circuit.branches, rest),
-        elements={**circuit.elements, _REST: resistor(_REST, Symbol(name))},
+        elements={**circuit.elements, name: resistor(name, Symbol(name))},
         ladder=None,
     )
 
@@ -118,15 +139,4 @@ def finite_resistance(circuit: Circuit, sections: int, numbers: Mapping[str, Fra
 
 def _rest_names() -> Iterator[str]:
     yield from _NAMES
-    number = 1
-    while True:
-        yield f"X{number}"
-        number += 1
-
-
-def _unending(how: str, why: str) -> Finding:
-    return Finding(
-        "ladder/no-finite-resistance",
-        f"The resistance of the ladder {how} as sections are added: {why}.",
-        "A section needs resistance along a rail and a branch across.",
-    )
+    yield from (f"X{n}" for n in count(1))

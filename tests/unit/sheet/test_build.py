@@ -37,7 +37,7 @@ def test_there_are_eight_examples_or_more() -> None:
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_example_goes_into_every_form(path: Path) -> None:
-    worked = sheet(read(path))
+    worked = any_sheet(read(path))
     assert worked.html().endswith("</html>\n")
     assert worked.pdf().startswith(b"%PDF")
     assert worked.latex().rstrip().endswith(r"\end{document}")
@@ -47,7 +47,7 @@ def test_every_example_goes_into_every_form(path: Path) -> None:
     assert not worked.refuted
 
 
-@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", [p for p in EXAMPLES if read(p).ladder is None], ids=lambda path: path.stem)
 def test_the_circuit_can_be_rebuilt_and_solved_from_the_figure_in_words(path: Path) -> None:
     circuit = read(path)
     again = rebuild(describe(circuit))

@@ -21,6 +21,7 @@ from ..notation import (
     Name,
     Notation,
     Raised,
+    Rooted,
     Sign,
     Signed,
     Style,
@@ -77,6 +78,8 @@ def write(node: Notation) -> str:
                 if not _has_primes(base)
                 else f"({write(base)})^{{{exponent}}}"
             )
+        case Rooted(body):
+            return rf"\sqrt{{{write(body)}}}"
         case Bracketed(body, depth, tall):
             left, right = _BRACKETS[depth % 3]
             return rf"\left{left} {write(body)} \right{right}" if tall else f"{left}{write(body)}{right}"

@@ -22,6 +22,7 @@ from ..notation import (
     Name,
     Notation,
     Raised,
+    Rooted,
     Sign,
     Signed,
     Style,
@@ -69,6 +70,8 @@ def write(node: Notation) -> str:
             return f"<mfrac>{write(above)}{write(below)}</mfrac>"
         case Raised(base, exponent):
             return _raised(base, exponent)
+        case Rooted(body):
+            return f"<msqrt>{write(body)}</msqrt>"
         case Bracketed(body, depth, tall):
             left, right = _BRACKETS[depth % 3]
             stretchy = "true" if tall else "false"

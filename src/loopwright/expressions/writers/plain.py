@@ -21,6 +21,7 @@ from ..notation import (
     Name,
     Notation,
     Raised,
+    Rooted,
     Sign,
     Signed,
     TenTo,
@@ -64,6 +65,8 @@ def write(node: Notation) -> str:
             return f"{top}/{bottom}"
         case Raised(base, exponent):
             return write(base) + str(exponent).translate(_RAISED)
+        case Rooted(body):
+            return f"√{write(body)}" if isinstance(body, Name | Figure) else f"√({write(body)})"
         case Bracketed(body):
             return f"({write(body)})"
 
@@ -82,7 +85,7 @@ def _is_fraction(node: Notation) -> bool:
 
 
 def _is_single(node: Notation) -> bool:
-    return isinstance(node, Name | Call | Figure | Raised | Bracketed)
+    return isinstance(node, Name | Call | Figure | Raised | Rooted | Bracketed)
 
 
 def _joined(texts: list[str], joints: list[str]) -> str:

@@ -23,6 +23,7 @@ from ..notation import (
     Name,
     Notation,
     Raised,
+    Rooted,
     Sign,
     Signed,
     Style,
@@ -79,6 +80,8 @@ def write(node: Notation) -> str:
             said = _quantity(base) if isinstance(base, Call) else write(base)
             closed = "," if isinstance(base, Bracketed | Call) else ""
             return f"{said}{closed} {_POWERS.get(exponent) or f'to the power {in_words(exponent)}'}"
+        case Rooted(body):
+            return f"the square root of {_closed(body)}, end root"
         case Bracketed(body):
             return _quantity(body)
 

@@ -20,6 +20,7 @@ from ..notation import (
     Name,
     Notation,
     Raised,
+    Rooted,
     Sign,
     Signed,
     Style,
@@ -66,6 +67,8 @@ def write(node: Notation) -> str:
             return f"frac({write(above)}, {write(below)})"
         case Raised(base, exponent):
             return _raised(base, exponent)
+        case Rooted(body):
+            return f"sqrt({write(body)})"
         case Bracketed(body, depth, _):
             left, right = _BRACKETS[depth % 3]
             return f"lr({left} {write(body)} {right})"

@@ -1,0 +1,163 @@
+"""The sheet of a ladder without end: its likeness to itself, the root, finite ladders, limits, ledger.
+
+Nothing is published that failed a check, as for any other sheet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from ..checks.amounts import amount
+from ..checks.ladder_entries import Approach, approach, examine_ladder
+from ..checks.ladder_limits import LadderLimit, ladder_limits
+from ..checks.ledger import Ledger
+from ..circuit.circuit import Circuit
+from ..errors import BrokenPromise
+from ..expressions.nodes import ZERO, Expr, Power, Symbol, add, times
+from ..expressions.said import in_a_row
+from ..expressions.surd_form import surd_form
+from ..expressions.tidy import parallel_form, tidy
+from ..figure.describe import describe
+from ..figure.figure import draw
+from ..solve.endless_ladder import EndlessLadder, closed_by, endless_ladder
+from .document import Block, Document, Heading, Line, Listing, Paragraph, Picture, Table, Text
+from .sections import ledger_table
+from .sheets import Sheet, Tell, roles, silent
+
+SHOWN = (1, 2, 3, 6, 12, 60)  # sections of the finite ladders in the table
+MORE_FIGURES = 3  # of finite ladders, beyond those of the result: the gap is to be seen
+
+
+@dataclass(frozen=True)
+class LadderSheet(Sheet):
+    """A worked ladder without end: every result as a value, and the document written from them."""
+
+    circuit: Circuit
+    found: EndlessLadder
+    near: Approach
+    limits: tuple[LadderLimit, ...]
+    ledger: Ledger
+    resistors: str = "iec"
+
+    @cached_property
+    def document(self) -> Document:
+        """The sheet as the one document that all outputs are written from."""
+        circuit = self.circuit
+        story: tuple[Block, ...] = (Paragraph((circuit.story,)),) if circuit.story else ()
+        blocks = (
+            *story,
+            Paragraph(("To find: ", self.asked, " of the ladder whose section is repeated without end.")),
+            *self._figure(),
+            *self._likeness(),
+            *self._finite(),
+            *self._limits(),
+            Heading("Ledger of checks"),
+            ledger_table(self.ledger),
+        )
+        known = roles(closed_by(circuit, self.found.rest))
+        return Document(circuit.title or "Ladder without end", blocks, known)
+
+    @property
+    def asked(self) -> Symbol:
+        """The resistance at the beginning, by its name: `R(a, b)`."""
+        return Symbol(f"R({', '.join(self.found.ladder.start)})")
+
+    @property
+    def form(self) -> Expr:
+        """The closed form."""
+        return surd_form(self.found.resistance)
+
+    @property
+    def number(self) -> Expr | None:
+        """The result rounded, where every symbol has a number."""
+        if not self.circuit.has_all_numbers:
+            return None
+        return amount(self.near.limit, "Ω", self.circuit.figures)
+
+    def _figure(self) -> tuple[Block, ...]:
+        closed = closed_by(self.circuit, self.found.rest)
+        (a, b), (c, d) = self.found.ladder.start, self.found.ladder.end
+        said = f"One section, from {a} and {b} to {c} and {d}; all that follows it is drawn as one resistor, "
+        return (
+            Picture(draw(closed, resistors=self.resistors), describe(closed)),
+            Paragraph((said, Symbol(self.found.rest), ".")),
+        )
+
+    def _likeness(self) -> tuple[Block, ...]:
+        found, rest = self.found, Symbol(self.found.rest)
+        resistances = (*self.circuit.symbols, found.rest)
+        plain, beside = tidy(found.seen), parallel_form(found.seen, resistances)
+        seen = (rest, plain) if beside is None or beside == plain else (rest, beside, plain)
+        square, linear, last = map(tidy, found.equation)
+        zeroed = add(times(square, Power(rest, 2)), times(linear, rest), last)
+        likeness = (
+            "With its first section taken off, the ladder is still the same ladder, and shows the same "
+        )
+        blocks: list[Block] = [
+            Heading("Likeness to itself"),
+            Paragraph((likeness, rest, ". So a section closed by ", rest, " shows ", rest, ":")),
+            Line(seen, 1, ("the section closed by ", rest, ", between ", *self._start())),
+            Line((zeroed, ZERO), 2, ("all brought to one side in (1)",)),
+            Line((self.asked, rest, self.form), 3, self._reason(), result=True),
+        ]
+        if self.number is not None:
+            blocks.append(Line((self.asked, self.number), relation="≈"))
+        return tuple(blocks)
+
+    def _start(self) -> Text:
+        return in_a_row([(point,) for point in self.found.ladder.start])
+
+    def _reason(self) -> Text:
+        if not self.found.equation[0]:
+            return ("nothing of the rest is seen",)
+        return ("the positive root of (2); the other is negative, for their product is negative",)
+
+    def _finite(self) -> tuple[Block, ...]:
+        near, figures = self.near, self.circuit.figures + MORE_FIGURES
+        rows = tuple(
+            ((str(n),), (amount(seen, "Ω", figures),), (amount(seen - near.limit, "Ω", 3),))
+            for n, seen in near.finite.items()
+            if n in SHOWN
+        )
+        given = in_a_row(
+            [(Symbol(name), " = ", amount(value, "Ω", 3)) for name, value in near.numbers.items()]
+        )
+        told = "" if self.circuit.has_all_numbers else "trial values "
+        share = f"In the long run each section more leaves {float(near.share):.4f} of what is too much."
+        return (
+            Heading("Finite ladders"),
+            Paragraph((f"Laid out branch by branch and worked exactly, with {told}", *given, ":")),
+            Table(
+                "Ladders of a number of sections, their ends open",
+                (("Sections",), ("Resistance",), ("More than without end",)),
+                rows,
+            ),
+            Paragraph((share,)),
+        )
+
+    def _limits(self) -> tuple[Block, ...]:
+        if not self.limits:
+            return ()
+        return (Heading("Limiting cases"), Listing(tuple(map(self._said, self.limits))))
+
+    def _said(self, case: LadderLimit) -> Text:
+        way = " grows without limit" if case.to_infinity else " falls to zero"
+        if case.resistance is None:
+            return (Symbol(case.symbol), way, ": ", self.asked, " grows without limit.")
+        return (Symbol(case.symbol), way, ": ", self.asked, " tends to ", surd_form(case.resistance), ".")
+
+
+def ladder_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -> LadderSheet:
+    """Works a ladder without end. Raises FaultyMaterial where its resistance is not finite, BrokenPromise
+    when a check of ours fails."""
+    tell("closed form")
+    found = endless_ladder(circuit)
+    tell("finite ladders")
+    near = approach(found)
+    tell("limits")
+    limits = ladder_limits(found)
+    ledger = examine_ladder(found, near, limits)
+    if ledger.failed:
+        raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
+    return LadderSheet(circuit, found, near, limits, ledger, resistors)
