@@ -333,7 +333,8 @@ class _Reader:
         self._keep(line, claim, found)
         if used:
             first = next(v for v in self.verdicts if v.line in used and v.kind is Kind.UNTRUE)
-            said = (*of_following(How.COMBINATION, used), " Not true, but what those lines give.")
+            given = "that line gives" if len(used) == 1 else "those lines give"
+            said = (*of_following(How.COMBINATION, used), f" Not true, but what {given}.")
             return Verdict(
                 line.number, claim, Kind.UNTRUE, said, Truth.NO, used,
                 counter=shown, carried=True, cause=first.cause or first.line,
