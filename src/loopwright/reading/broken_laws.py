@@ -26,6 +26,7 @@ class Law(StrEnum):
     JUNCTION = "the junction rule"
     LOOP = "the loop rule"
     BOTH = "both laws"
+    FIXED = "a current that an element fixes"
     UNTOLD = "not told by so few numbers"
 
 
@@ -46,11 +47,13 @@ class Residue:
 
 @dataclass(frozen=True, slots=True)
 class BrokenLaws:
-    """The rules tested. `junction_sum`: true voltages times the given currents; `loop_sum`: the voltages
-    that the given currents make times the true currents (watts; None unless all currents are given)."""
+    """The rules tested. `fixed`: currents that an element fixes. `junction_sum`: true voltages times the
+    given currents; `loop_sum`: the voltages that the given currents make times the true currents (watts;
+    None unless all currents are given and free)."""
 
     junctions: tuple[Residue, ...]
     loops: tuple[Residue, ...]
+    fixed: tuple[Residue, ...] = ()
     junction_sum: Fraction | None = None
     loop_sum: Fraction | None = None
 
@@ -61,12 +64,14 @@ class BrokenLaws:
         loop = any(not r.holds for r in self.loops)
         if junction or loop:
             return Law.BOTH if junction and loop else Law.JUNCTION if junction else Law.LOOP
+        if any(not r.holds for r in self.fixed):
+            return Law.FIXED
         return Law.NONE if self.junctions or self.loops else Law.UNTOLD
 
     @property
     def places(self) -> tuple[str, ...]:
         """The junctions and loops where a rule does not hold."""
-        return tuple(r.name for r in (*self.junctions, *self.loops) if not r.holds)
+        return tuple(r.name for r in (*self.junctions, *self.loops, *self.fixed) if not r.holds)
 
 
 def broken_laws(here: Point, values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]) -> BrokenLaws:
@@ -78,10 +83,11 @@ def broken_laws(here: Point, values: Mapping[str, Fraction], allowed: Mapping[st
     circuit = setting.circuit
     points = [row for row in (junction_row(circuit, p) for p in circuit.points) if row.terms]
     rounds = [loop_row(circuit, loop) for loop in setting.known_loops]
-    junctions = _residues(here, [*points, *setting.fixed], values, allowed)
+    junctions = _residues(here, points, values, allowed)
+    fixed = _residues(here, setting.fixed, values, allowed)
     loops = _residues(here, rounds, values, allowed)
     if not setting.is_plain or not all(name in values for name in circuit.currents):
-        return BrokenLaws(junctions, loops)
+        return BrokenLaws(junctions, loops, fixed)
     names = circuit.currents
 
     def voltage(name: str, current: Fraction) -> Fraction:
@@ -89,7 +95,7 @@ def broken_laws(here: Point, values: Mapping[str, Fraction], allowed: Mapping[st
 
     by_junctions = sum_of(voltage(n, here.right[n]) * values[n] for n in names)
     by_loops = sum_of(voltage(n, values[n]) * here.right[n] for n in names)
-    return BrokenLaws(junctions, loops, by_junctions, by_loops)
+    return BrokenLaws(junctions, loops, fixed, by_junctions, by_loops)
 
 
 def _residues(

@@ -10,9 +10,10 @@ from typing import Any
 from ..expressions.said import counted
 from ..quantities import rounded, simple
 from .broken_laws import Law
-from .decoder import Decoded, Match
-from .fingerprints import SlipClass, SlipTable
+from .decoded import Decoded, Match
+from .fingerprints import SlipTable
 from .slip_catalogue import CATALOGUE
+from .slip_classes import SlipClass
 from .slip_settings import Model, Outcome
 
 UNIT_BY_LETTER = {"V": "V", "P": "W"}
@@ -69,6 +70,12 @@ def summary(table: SlipTable) -> list[str]:
         f"{counted(sum(len(c.members) for c in table.open_), 'slip')} leave currents open; "
         f"{counted(len(table.contradictions), 'slip')} end in a contradiction.",
     ]
+    if len(table.right) > 1:
+        alone = ", ".join(f"{name} {table.meeting(name)}" for name in table.right)
+        whole = table.meeting(*table.right)
+        lines.append(
+            f"Classes that would meet another if one current were asked: {alone}; all currents: {whole}."
+        )
     caught = Counter(name for names in table.caught for name in names)
     lines += [f"Caught by {name}: {caught[name]} of {count}." for name in table.checks if caught[name]]
     never = sum(not names for names in table.caught)

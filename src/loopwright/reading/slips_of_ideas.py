@@ -10,7 +10,8 @@ from ..checks.slips import Row, loop_row
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Element, Kind
 from .slip_settings import Fate, Model, Outcome, Point, Setting, of_rows, of_values, sum_of
-from .slips_of_system import emfs_toward, lone_load, on_circuit
+from .slips_of_reduction import emfs_toward, lone_load
+from .slips_of_system import on_circuit
 
 
 def idea_slips(setting: Setting, here: Point) -> Iterator[Model]:

@@ -10,8 +10,9 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.errors import FaultyMaterial
 from loopwright.quantities import read_quantity
 from loopwright.reading.broken_laws import Law
-from loopwright.reading.decoder import Decoded, decode
-from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+from loopwright.reading.decoded import Decoded
+from loopwright.reading.decoder import decode
+from tests.sample_circuits import DRIVEN, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 
 @pytest.fixture(scope="module")
@@ -123,6 +124,14 @@ def test_numbers_that_satisfy_the_loops_fit_a_set_without_a_junction(circuit: Ci
     """I3 = 3 chosen freely: I1 = 2 − 4.5, I2 = 12 − 13.5."""
     found = decoded(circuit, "I1=-2.5 I2=-1.5 I3=3", as_drawn=True)
     assert {"loops-only", "current-used-up"} == {m.entry for c in found.open_ for m in c.members}
+
+
+def test_a_current_other_than_its_source_says_breaks_no_law_of_junctions() -> None:
+    """2 A from the source; all other currents follow the junctions and the loop for 3 A."""
+    text = DRIVEN + '[numbers]\nJ = "2 A"\nE = "4 V"\nR1 = "2 ohm"\nR2 = "1 ohm"\nR3 = "1 ohm"\n'
+    found = decoded(circuit_of(text), "I1=3.00A I2=2.50A I3=0.50A I4=0.50A", as_drawn=True)
+    assert found.broken.law is Law.FIXED
+    assert found.broken.places == ("source in I1",)
 
 
 def test_one_current_alone_leaves_the_law_untold(circuit: Circuit) -> None:

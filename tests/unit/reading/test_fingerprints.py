@@ -133,6 +133,11 @@ def test_the_stated_answers_differ_wherever_numbers_can_tell_the_slips_apart(tab
     assert not [c.members[0].place for c in stated.values() if positions & set(c.close) or c.hidden]
 
 
+def test_one_current_alone_leaves_more_slips_alike_than_all_currents(table: SlipTable) -> None:
+    """Common practice, no source: ask for all currents with their signs."""
+    assert all(table.meeting(name) > 2 * table.meeting(*table.right) for name in table.right)
+
+
 def test_adding_parallel_resistances_gives_2_12_from_the_sum_of_the_emfs_not_from_their_mean(
     table: SlipTable,
 ) -> None:
