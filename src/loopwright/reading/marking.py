@@ -115,7 +115,9 @@ class _Marking:
     # -- setting up --------------------------------------------------------------------------------
 
     def arrows(self) -> Award:
-        unsaid = self.reading.arrows.inferred
+        currents = set(self.reading.circuit.currents)
+        meant = self.reading.arrows.names
+        unsaid = [n for n in self.reading.arrows.inferred if currents.issuperset(meant.get(n, ()))]
         if not self.reading.verdicts:
             return self._award(Part.ARROWS, NOTHING, ("no current is written of",))
         if not unsaid:
@@ -225,7 +227,7 @@ class _Marking:
         elsewhere."""
         if verdict.holds:
             return verdict.kind is not Kind.TRUE
-        return self.earns_by_following(verdict) or is_cause(verdict)
+        return self.earns_by_following(verdict) or (is_cause(verdict) and bool(self.own.written))
 
     def _is_derived(self, verdict: Verdict) -> bool:
         """Whether a claim is made of lines above, true or with follow-on credit."""

@@ -45,13 +45,14 @@ def own_set(reading: Reading) -> OwnSet:
     """The set of equations that the working sets out from."""
     stated = tuple(v for v in reading.verdicts if v.kind in LAWS)
     told = reading.enough
-    if not any(_may_set_up(v, reading) for v in reading.verdicts):
+    if not any(_may_set_up(v, reading) or _sets_up_unnamed(v, reading) for v in reading.verdicts):
         return OwnSet(stated, (), told.rank, told.rank, told.needed, (), ())
     sums = _Sums(reading)
     written: list[Verdict] = []
     for verdict in reading.verdicts:
         slip = _may_set_up(verdict, reading) and sums.row(verdict.claim.written) is not None
-        if verdict.kind in LAWS or (slip and not sums.whole(written)):
+        unnamed = _sets_up_unnamed(verdict, reading) and sums.row(verdict.claim.written) is not None
+        if verdict.kind in LAWS or unnamed or (slip and not sums.whole(written)):
             written.append(verdict)
     own = sums.of(written)
     right = {
@@ -87,6 +88,19 @@ def _may_set_up(verdict: Verdict, reading: Reading) -> bool:
         return False
     names = reading.arrows.names
     return bool(set(symbols_of(claim.written)) & set(names)) and not _is_solved(claim.written, names)
+
+
+def _sets_up_unnamed(verdict: Verdict, reading: Reading) -> bool:
+    """Whether a true claim is an equation that is no single law and comes from nothing above, such as a
+    junction equation in potentials."""
+    written = verdict.claim.written
+    held = set(symbols_of(written)) & set(reading.arrows.names)
+    return (
+        verdict.kind is Kind.TRUE
+        and not verdict.claim.case
+        and bool(held)
+        and not _is_solved(written, reading.arrows.names)
+    )
 
 
 def _is_solved(equation: Equation, names: Mapping[str, object]) -> bool:

@@ -16,6 +16,7 @@ from ..circuit.targets import Asked, Target, targets
 from ..expressions.nodes import Equation, Expr, Negative, Number, Quotient, Symbol
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
+from .frame import level
 from .reading import Reading
 from .verdicts import Kind, Verdict
 
@@ -72,9 +73,13 @@ def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, i
     if asked.kind is Asked.CURRENT:
         branch = asked.names[0]
         return dict(names.get(name, {})) in ({branch: 1}, {branch: -1})
-    either_way = asked.kind is Asked.POTENTIAL
-    turned = Target(asked.kind, asked.names[::-1], asked.without).told()
-    return name == asked.told() or (either_way and name == turned)
+    if asked.kind is Asked.POTENTIAL:
+        one, other = (level(point) for point in asked.names)
+        turned = Target(asked.kind, asked.names[::-1], asked.without).told()
+        return name == turned or name == asked.told() or dict(names.get(name, {})) in (
+            {one: 1, other: -1}, {one: -1, other: 1},
+        )  # fmt: skip
+    return name == asked.told()
 
 
 def given_outright(equation: Equation, names: Mapping[str, Mapping[str, int]]) -> str:
