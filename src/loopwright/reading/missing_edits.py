@@ -146,6 +146,8 @@ def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
     """On which side a term of left minus right is written: where it stands without a minus, if both
     sides hold something."""
     left, right = view.equation.left, view.equation.right
+    if view.shape is Shape.RESULT and isinstance(left, Symbol) != isinstance(right, Symbol):
+        return (1, negate(wanted)) if isinstance(left, Symbol) else (0, wanted)
     if right == ZERO or (left != ZERO and not isinstance(wanted, Negative)):
         return 0, wanted
     if left == ZERO or isinstance(wanted, Negative):

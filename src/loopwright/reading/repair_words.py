@@ -82,6 +82,8 @@ def _wide(edit: WideEdit) -> Said:
     if edit.entry == "loaded-divider":
         return ("the load ", edit.parts[1], " lies beside ", edit.parts[0], ", which is not counted")
     name = CATALOGUE[edit.entry].name
+    if edit.change is Change.OTHER:
+        return (f"{name}: ", edit.parts[0], " comes from that idea, not from the whole circuit")
     if edit.change is Change.THROUGHOUT:
         return (f"{name}: ", *in_a_row([(part,) for part in edit.parts]), " are exchanged")
     return (f"{name}: the signs of ", *in_a_row([(part,) for part in edit.parts]), " are turned")

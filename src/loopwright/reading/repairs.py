@@ -15,6 +15,7 @@ from ..expressions.nodes import Equation, Expr, Number, add
 from ..expressions.values import symbols_of
 from .algebra_edits import algebra_edits
 from .edits import Change, Edit, WideEdit
+from .idea_edits import idea_edits
 from .line_view import LineView
 from .missing_edits import Parts, missing_edits
 from .number_edits import coefficient_edits, element_edits, number_edits
@@ -160,12 +161,14 @@ class _Attempt:
             elif len(edit.path) <= 2 and edit.change in (Change.SIGN, Change.MISSING):
                 self.outer.append((edit, int(residue)))
         if not self.trial.arithmetic.modular:
+            for wide in idea_edits(self.view, sides):
+                yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
             return
         for wide in throughout_edits(self.view):
             self.tried += 1
             if self._passes(wide.mended):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
-        for wide in sign_sets(self.view, sides):
+        for wide in (*sign_sets(self.view, sides), *idea_edits(self.view, sides)):
             yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
 
     def _edits(self, sides: Sides) -> Iterator[Edit]:

@@ -115,6 +115,12 @@ LINES = [
     ("units-mixed", DIVIDER_IN_NUMBERS, "I1 = 2 A", "I1 = 2 mA"),
     ("prefix-dropped", DIVIDER_IN_NUMBERS, "12 V - 4 ohm I1 - 3 kohm I2 = 0", None),
     ("digits", TWO_BATTERIES_IN_NUMBERS, "6*(-1) + 9*2 = 21", "6 (−1) + 9 × 2 = 12"),
+    ("bridge-balanced", BRIDGE, "I5 = 0", None),
+    ("branch-alone", TWO_BATTERIES, "I1 = E1/R1", None),
+    ("own-mesh-only", TWO_BATTERIES, "I1 = E1/(R1 + R3)", None),
+    ("stronger-wins", TWO_BATTERIES, "I3 = E2/R3", "I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
+    ("load-sees-sum", TWO_BATTERIES, "I3 = (E1 + E2)/R3", "I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
+    ("net-emf", TWO_BATTERIES_IN_NUMBERS, "I1 = 12/17", "I1 = −1"),
     ("early-rounding", TWO_BATTERIES_IN_NUMBERS, "12 - 6 I1 - 8.8 I3 = 0", "12 − 6 I1 − 9 I3 = 0"),
 ]
 
