@@ -42,6 +42,7 @@ FIGURE_SCALE = (
 )
 
 _REFERENCE = re.compile(r"\((\d+)\)")
+_LINES = re.compile(r"\blines? \d+(?:(?:, | and )\d+)*")  # lines of somebody's working
 
 
 def write(document: Document) -> str:
@@ -72,6 +73,7 @@ class _Page:
         self.blocks = document.blocks
         self.roles: Mapping[str, str] = document.roles
         self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+        self.written_numbers = {block.number for block in document.blocks if isinstance(block, Written)}
         self.pictures = self.tables = self.sections = 0
         self.known: dict[Expr | Equation, _Markup] = {}  # what is written already: much stands in many places
 
@@ -111,17 +113,22 @@ class _Page:
         return "".join([self.words(piece) if isinstance(piece, str) else self.maths(piece) for piece in text])
 
     def words(self, words: str) -> str:
-        """Plain words; a number in brackets that is the number of a line leads to it."""
-        if "(" not in words:
-            return escape(words)
+        """Plain words; a number in brackets that is the number of a line leads to it, and so does the number
+        of a line of a working."""
+        told = escape(words)
+        if "(" in words:
+            told = _REFERENCE.sub(self.link, told)
+        if self.written_numbers:
+            told = _LINES.sub(lambda match: re.sub(r"\d+", self.lead, match[0]), told)
+        return told
 
-        def link(match: re.Match[str]) -> str:
-            number = int(match[1])
-            if number not in self.numbers:
-                return match[0]
-            return f'<a href="#line-{number}">({number})</a>'
+    def link(self, match: re.Match[str]) -> str:
+        known = int(match[1]) in self.numbers
+        return f'<a href="#line-{match[1]}">({match[1]})</a>' if known else match[0]
 
-        return _REFERENCE.sub(link, escape(words))
+    def lead(self, match: re.Match[str]) -> str:
+        known = int(match[0]) in self.written_numbers
+        return f'<a href="#written-{match[0]}">{match[0]}</a>' if known else match[0]
 
     def maths(self, piece: Expr | Equation) -> str:
         markup = self.markup(piece)
@@ -190,9 +197,9 @@ class _Page:
         shown = f'<p class="claims"><span class="unseen">Read as: </span>{read}</p>' if read else ""
         remarks = "".join(f"<p>{self.text(remark)}</p>" for remark in written.remarks)
         return (
-            f'<div class="{kind}" id="written-{written.number}"><p class="hand">'
+            f'<div class="{kind}" id="written-{written.number}"><div class="hand">'
             f'<span class="number"><span class="unseen">Line </span>{written.number}</span> '
-            f"<code>{escape(written.text)}</code> {word}</p>\n{shown}{remarks}</div>\n"
+            f"<code>{escape(written.text)}</code> {word}</div>\n{shown}{remarks}</div>\n"
         )
 
     def table(self, table: Table) -> str:

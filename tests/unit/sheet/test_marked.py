@@ -65,6 +65,12 @@ def test_verdicts_are_not_told_by_colour_alone(document: Document) -> None:
     assert '<strong class="word">not true</strong>' in page
 
 
+def test_a_line_that_is_named_can_be_gone_to(document: Document) -> None:
+    page = html.write(document)
+    assert 'The first that is not true is line <a href="#written-3">3</a>.' in page
+    assert 'id="written-3"' in page
+
+
 def test_aloud_the_claim_is_said_as_it_was_read(document: Document) -> None:
     text = spoken.write(document)
     assert "Line one: I sub one plus I sub two equals I sub three.\nRight.\n" in text
