@@ -16,10 +16,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from loopwright.circuit.circuit import Circuit, battery, resistor
-from loopwright.circuit.elements import Branch, Pass
+from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.expressions.nodes import number
+from loopwright.solve.by_elimination import currents_by_elimination
 from loopwright.solve.by_numbers import flow_in_numbers, resistance_in_numbers
-from loopwright.solve.exact import solve_posed
+from loopwright.solve.currents import NoUniqueSolution
+from loopwright.solve.exact import solve, solve_posed
 from loopwright.solve.large_flow import flow, resistances
 from loopwright.solve.large_network import Network, lattice, network_of
 from tests.strategies import amounts, circuits
@@ -48,7 +50,9 @@ def test_exact_numbers_are_the_closed_forms_worked_out(circuit: Circuit, data: s
     circuit = numbered(circuit, data)
     solved = solve_posed(circuit)
     worked = {name: ratio.value(circuit.numbers) for name, ratio in solved.currents.items()}
-    assert flow_in_numbers(circuit).currents == worked
+    found = flow_in_numbers(circuit)
+    assert found.currents == worked
+    assert found.trees == solved.determinant.value(circuit.numbers)
 
 
 @settings(max_examples=60)
@@ -77,6 +81,23 @@ def test_resistances_agree_by_three_routes(circuit: Circuit, data: st.DataObject
     assert exact is not None
     assert solve_posed(circuit).resistance(a, b).value(circuit.numbers) == exact
     assert resistances(network_of(circuit), [(place[a], place[b])]) == pytest.approx([float(exact)], rel=1e-9)
+
+
+def test_a_grid_without_symbols_is_solved_by_numbers_and_as_by_elimination() -> None:
+    circuit = grid_circuit(6, 6)
+    solved, other = solve(circuit), currents_by_elimination(circuit)
+    assert solved.route is not None
+    assert solved.route.name == "numbers"
+    assert (dict(solved.currents), solved.determinant) == (other.by_branch, other.determinant)
+
+
+def test_numbers_refuse_what_has_no_one_answer() -> None:
+    loop_of_wires = Circuit((Branch("I1", "a", "b", ()), Branch("I2", "a", "b", ())), {})
+    source = Element("J", Kind.CURRENT_SOURCE, number(Fraction(1)))
+    no_way_back = Circuit((Branch("I1", "a", "b", (Pass("J", 1),)),), {"J": source})
+    for circuit in (loop_of_wires, no_way_back):
+        with pytest.raises(NoUniqueSolution):
+            flow_in_numbers(circuit)
 
 
 def test_a_grid_of_hundreds_of_points_agrees_exactly_and_in_floating_point() -> None:

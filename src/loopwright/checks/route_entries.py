@@ -26,7 +26,7 @@ def second_route(candidate: Candidate) -> Entry:
     """
     circuit = candidate.circuit
     code, title = "route/second", "A second exact route"
-    way = "elimination" if candidate.route == "trees" else "spanning trees (Kirchhoff 1847)"
+    way = "elimination" if candidate.route in ("trees", "numbers") else "spanning trees (Kirchhoff 1847)"
     method = f"currents again by {way}, exact"
     try:
         found = currents_by_other_route(circuit, candidate.route or "elimination", SECOND_ROUTE)

@@ -12,13 +12,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from math import lcm
+from math import lcm, prod
 
 from flint import fmpz_mat
 
 from ..circuit.circuit import Circuit
 from ..circuit.connections import parts
 from ..circuit.elements import Branch
+from .currents import Currents, NoUniqueSolution
 
 _ZERO = Fraction(0)
 
@@ -26,17 +27,18 @@ _ZERO = Fraction(0)
 @dataclass(frozen=True, slots=True)
 class NumberFlow:
     """Exact `currents` in amperes by branch, along its arrow, and `potentials` in volts by point, each
-    against the first point of its part (branches that fix their own current join nothing)."""
+    against the first point of its part (branches that fix their own current join nothing). `trees`: the sum
+    over spanning trees of the resistances not in the tree, the determinant of the loops' resistances."""
 
     currents: dict[str, Fraction]
     potentials: dict[str, Fraction]
+    trees: Fraction
 
 
 def flow_in_numbers(circuit: Circuit) -> NumberFlow:
     """All currents and potentials of a circuit in its numbers.
 
-    Raises KeyError (the symbol) where a number is missing, ZeroDivisionError when the circuit has no
-    unique answer.
+    Raises KeyError (the symbol) where a number is missing, NoUniqueSolution for an ill-posed circuit.
     """
     numbers = circuit.numbers
     fixed: dict[str, Fraction] = {}
@@ -50,12 +52,21 @@ def flow_in_numbers(circuit: Circuit) -> NumberFlow:
     free = [b for b in circuit.branches if b.name not in fixed]
     rises = {b.name: circuit.rise(b.name).value(numbers) for b in free}
     found = _settled(circuit, free, rises, injected)
-    return NumberFlow({**found.currents, **fixed}, found.potentials)
+    return NumberFlow({**found.currents, **fixed}, found.potentials, found.trees)
+
+
+def currents_by_numbers(circuit: Circuit) -> Currents:
+    """All branch currents of a circuit without symbols, as ratios of its field, and its determinant.
+
+    Raises NoUniqueSolution for an ill-posed circuit."""
+    found, field = flow_in_numbers(circuit), circuit.field
+    by_branch = {name: field.number(found.currents[name]) for name in circuit.currents}
+    return Currents(by_branch, field.number(found.trees))
 
 
 def resistance_in_numbers(circuit: Circuit, a: str, b: str) -> Fraction | None:
     """The resistance seen between two points where branches end, every source at rest, in ohms; None
-    where no path joins them. Raises KeyError for a missing number, ZeroDivisionError for a loop of wires."""
+    where no path joins them. Raises KeyError for a missing number, NoUniqueSolution for a loop of wires."""
     free = [branch for branch in circuit.branches if circuit.fixed_current(branch.name) is None]
     if not parts(circuit.points, _lines(free)).joined(a, b):
         return None
@@ -69,7 +80,10 @@ def _settled(
 ) -> NumberFlow:
     """The flow through the branches that fix no current, with these rises and these currents sent in."""
     resistances = {b.name: circuit.resistance(b.name).value(circuit.numbers) for b in free}
-    grounds = {group[0] for group in parts(circuit.points, _lines(free)).groups()}
+    groups = parts(circuit.points, _lines(free)).groups()
+    if any(sum(injected.get(p, _ZERO) for p in group) for group in groups):
+        raise NoUniqueSolution("the currents driven into a part have no way back")
+    grounds = {group[0] for group in groups}
     row = {p: i for i, p in enumerate(p for p in circuit.points if p not in grounds)}
     wires = [b for b in free if not resistances[b.name]]
     wire_row = {b.name: len(row) + i for i, b in enumerate(wires)}
@@ -92,7 +106,8 @@ def _settled(
                 right[i] -= sense * amount * rises[b.name]
         for place, sign in places:
             entries[place] = entries.get(place, _ZERO) + sign * amount
-    found = _solved(entries, right)
+    found, determinant = _solved(entries, right)
+    trees = abs(determinant) * prod(r for r in resistances.values() if r)
     levels = {p: found[row[p]] if p in row else _ZERO for p in circuit.points}
     currents = {
         b.name: found[wire_row[b.name]]
@@ -100,14 +115,16 @@ def _settled(
         else (levels[b.start] - levels[b.end] + rises[b.name]) / resistances[b.name]
         for b in free
     }
-    return NumberFlow(currents, levels)
+    return NumberFlow(currents, levels, trees)
 
 
-def _solved(entries: Mapping[tuple[int, int], Fraction], right: list[Fraction]) -> list[Fraction]:
-    """The solution of a square system, each row cleared of its denominators first."""
+def _solved(
+    entries: Mapping[tuple[int, int], Fraction], right: list[Fraction]
+) -> tuple[list[Fraction], Fraction]:
+    """The solution of a square system, each row cleared of its denominators first, and its determinant."""
     size = len(right)
     if not size:
-        return []
+        return [], Fraction(1)
     clear = [amount.denominator for amount in right]
     for (i, _), amount in entries.items():
         clear[i] = lcm(clear[i], amount.denominator)
@@ -115,8 +132,13 @@ def _solved(entries: Mapping[tuple[int, int], Fraction], right: list[Fraction]) 
     for (i, j), amount in entries.items():
         matrix[i][j] = int(amount * clear[i])
     column = fmpz_mat([[int(amount * scale)] for amount, scale in zip(right, clear, strict=True)])
-    found = fmpz_mat(matrix).solve(column)
-    return [Fraction(int(x.p), int(x.q)) for x in (found[i, 0] for i in range(size))]
+    whole = fmpz_mat(matrix)
+    try:
+        found = whole.solve(column)
+    except ZeroDivisionError as trouble:
+        raise NoUniqueSolution("the determinant is zero") from trouble
+    determinant = Fraction(int(whole.det()), prod(clear))
+    return [Fraction(int(x.p), int(x.q)) for x in (found[i, 0] for i in range(size))], determinant
 
 
 def _lines(branches: list[Branch]) -> list[tuple[str, str, str]]:

@@ -1,7 +1,8 @@
 """All branch currents of a circuit in closed form, by the route that promises to be quicker.
 
 Two routes share nothing but the circuit: sums over spanning trees (`by_trees`) and elimination
-(`by_elimination`). The choice rests on counts made beforehand and can be looked at: `Route`.
+(`by_elimination`); a third is for networks without symbols (`by_numbers`). The choice rests on counts made
+beforehand and can be looked at: `Route`.
 """
 
 from __future__ import annotations
@@ -20,11 +21,13 @@ from ..circuit.connections import parts
 from ..circuit.elements import Kind
 from ..expressions.values import symbols_of
 from .by_elimination import currents_by_elimination
+from .by_numbers import currents_by_numbers
 from .by_trees import currents_by_trees
 from .currents import Currents, Route, RouteName
 from .forests import TooManyWays
 
 FEW_LOOPS = 3  # up to here elimination takes well under a millisecond, and counting is not worth its time
+MANY_LOOPS = 20  # of numbers alone: from here on lifting is quicker than elimination (40 ms and more)
 MOST_WAYS = 200_000  # ways followed before the trees are given up: a second or two
 
 
@@ -37,14 +40,15 @@ def branch_currents(circuit: Circuit) -> Currents:
         except TooManyWays:
             reason = f"more than {MOST_WAYS} ways through the network: too many to follow one by one"
             route = replace(route, name="elimination", reason=reason)
-    return replace(currents_by_elimination(circuit), route=route)
+    work = currents_by_numbers if route.name == "numbers" else currents_by_elimination
+    return replace(work(circuit), route=route)
 
 
 def currents_by_other_route(circuit: Circuit, taken: RouteName, most: float) -> Currents | None:
     """All branch currents by the route that was not taken; None where that is predicted to take more than
     `most` milliseconds. Raises NoUniqueSolution for an ill-posed circuit."""
     loops = _loops(circuit)
-    if taken == "trees":
+    if taken != "elimination":
         return currents_by_elimination(circuit) if _costs(circuit, loops)["elimination"] <= most else None
     if loops > FEW_LOOPS and _costs(circuit, loops)["trees"] > most:
         return None
@@ -59,6 +63,10 @@ def chosen_route(circuit: Circuit) -> Route:
     loops = _loops(circuit)
     if loops <= FEW_LOOPS:
         return Route("elimination", f"no more than {FEW_LOOPS} loops: quicker than looking for trees")
+    if loops > MANY_LOOPS and not circuit.symbols:
+        return Route(
+            "numbers", f"no symbols and {loops} loops: exact numbers are lifted, none is written as a form"
+        )
     costs = _costs(circuit, loops)
     name: RouteName = "trees" if costs["trees"] < costs["elimination"] else "elimination"
     terms, collected = circuit.remembered(_counts)

@@ -7,7 +7,7 @@ from typing import Literal
 
 from ..algebra.ratios import Ratio
 
-RouteName = Literal["trees", "elimination"]
+RouteName = Literal["trees", "elimination", "numbers"]
 
 
 @dataclass(frozen=True, slots=True)
