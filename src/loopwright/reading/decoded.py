@@ -82,7 +82,7 @@ class Decoded:
     `matches`: the slips that give them, the likeliest first. `open_`: slips that leave the currents open
     and allow these numbers. `lone`: the one number that is wrong. `near`: all are within 2 % of right
     though not as rounded: rounded on the way, or read off. `broken`: which law they break. `unitless`:
-    numbers without a unit, taken as SI. `complete`: all currents are given.
+    numbers without a unit, of which currents are taken in `unit`. `complete`: all currents are given.
     """
 
     given: tuple[Given, ...]
@@ -93,6 +93,7 @@ class Decoded:
     near: bool
     broken: BrokenLaws
     unitless: tuple[str, ...]
+    unit: str
     complete: bool
 
     @property

@@ -44,7 +44,7 @@ def decode(
     """
     known = table or slip_table(circuit, every_set=True)
     rule = policy or Closeness()
-    given = _given(circuit, numbers, arrows or {})
+    given, unit = _in_one_unit(_given(circuit, numbers, arrows or {}), known.here)
     free = arrows is None
     zero = rule.floor * max((abs(v) for v in known.right.values()), default=Fraction(0))
     truth = _truth(known.here, given)
@@ -56,17 +56,19 @@ def decode(
     ]
     if right is not None and not right.turned:
         matches = [match for match in matches if not match.turned]
+    if right is not None and right.exact:
+        matches = [match for match in matches if match.exact]
     named = {g.name: g for g in given}
     complete = all(name in named for name in circuit.currents)
     allowed = {g.name: g.allowed(g.value, rule) for g in given}
     values = {g.name: g.value for g in given}
+    off = [g for g in given if not _fits(g, truth[g.name], rule, zero)]
+    lone = _lone(off[0], truth, circuit) if len(off) == 1 < len(given) and right is None else None
     open_ = [
         slips
         for slips in known.open_
-        if complete and right is None and any(_allows(known.here, slips, values, allowed))
+        if complete and right is None and lone is None and any(_allows(known.here, slips, values, allowed))
     ]
-    off = [g for g in given if not _fits(g, truth[g.name], rule, zero)]
-    lone = _lone(off[0], truth, circuit) if len(off) == 1 < len(given) and right is None else None
     near = bool(off) and all(
         abs(g.value - truth[g.name]) <= max(abs(truth[g.name]) / 50, zero) for g in given
     )
@@ -79,6 +81,7 @@ def decode(
         near,
         broken_laws(known.here, values, allowed),
         tuple(g.name for g in given if not g.has_unit),
+        unit,
         complete,
     )
 
@@ -121,6 +124,20 @@ def _given(
     if faults:
         raise FaultyMaterial(*faults)
     return tuple(found.values())
+
+
+def _in_one_unit(given: tuple[Given, ...], here: Point) -> tuple[tuple[Given, ...], str]:
+    """Currents without a unit are taken in amperes, or in milli- or microamperes where the middle one of
+    them would else be far too large: beyond the middle between two prefixes, which is √1000."""
+    bare = [g for g in given if not g.has_unit and _is_current(g.name)]
+    size = max((abs(v) for v in here.right.values()), default=Fraction(0))
+    sizes = sorted(abs(g.value) / (abs(here.right[g.name]) or size) for g in bare if g.value and size)
+    unit, scale = "A", Fraction(1)
+    for symbol, power in (("mA", 3), ("µA", 6)):
+        if sizes and sizes[len(sizes) // 2] ** 2 > Fraction(10) ** (2 * power - 3):
+            unit, scale = symbol, 1 / Fraction(10) ** power
+    scaled = tuple(Given(g.name, g.value * scale, g.step * scale, False) if g in bare else g for g in given)
+    return scaled, unit
 
 
 def _step(number: Quantity) -> Fraction:

@@ -199,7 +199,9 @@ def decoded_lines(found: Decoded, figures: int) -> list[str]:
     """What the numbers tell, one statement a line; details begin with four spaces."""
     lines: list[str] = []
     if found.unitless:
-        lines.append(f"No unit is given for {', '.join(found.unitless)}: taken in amperes, volts or watts.")
+        units = {"V": "V", "P": "W"}
+        taken = dict.fromkeys(units.get(n[0], "A") if "(" in n else found.unit for n in found.unitless)
+        lines.append(f"No unit is given for {', '.join(found.unitless)}: taken in {' and '.join(taken)}.")
     if found.right is not None:
         how = "" if found.right.exact else ", as rounded"
         where = (
@@ -226,10 +228,12 @@ def _matched(found: Decoded, figures: int) -> list[str]:
     best = found.best
     if not best:
         return _unmatched(found)
-    as_given = found.right is not None and not found.right.turned
-    if as_given and not found.complete:
+    if found.right is not None and not found.right.turned:
         count = counted(len(found.matches), "class", "classes")
-        return [f"{count} of slips leave these numbers as they are: ask for all currents to see those."]
+        if not found.complete:
+            return [f"{count} of slips leave these numbers as they are: ask for all currents to see those."]
+        if not found.right.exact:
+            return [f"{count} of slips come to these digits too: ask for more figures to see those."]
     single = len(best) == 1 and len(best[0].slips.members) == 1
     which = "One slip gives" if single else "Single slips that give"
     lines = [f"{which} these numbers{' too' if found.right is not None else ''}:"]
@@ -239,7 +243,7 @@ def _matched(found: Decoded, figures: int) -> list[str]:
             lines.append(f"        exactly {amounts(match.slips.outcome.values, figures)}")
     others = len(found.matches) - len(best)
     if others:
-        lines.append(f"{counted(others, 'class', 'classes')} of slips fit less well.")
+        lines.append(f"Besides, {counted(others, 'class', 'classes')} of slips that fit less well.")
     if len(found.lines) > 1:
         alone = "No numbers tell" if len(best) == 1 else "These numbers do not tell"
         lines.append(f"{alone} these apart; the written line does. Look at")
@@ -271,6 +275,10 @@ def _conditions(match: Match) -> str:
 
 def _law(found: Decoded) -> list[str]:
     broken = found.broken
+    if found.right is not None:
+        if not (found.right.turned and broken.places):
+            return []
+        return [f"If all arrows are as drawn, they break {broken.law}: {'; '.join(broken.places)}."]
     if broken.law is Law.UNTOLD:
         return ["Which law they break is not told by so few numbers."]
     if broken.law is Law.NONE:
@@ -303,4 +311,5 @@ def decoded_data(found: Decoded) -> dict[str, Any]:
         "broken": str(found.broken.law),
         "broken_in": list(found.broken.places),
         "without_unit": list(found.unitless),
+        "unit_taken": found.unit,
     }

@@ -168,7 +168,7 @@ def _numerator(setting: Setting, name: str, form: Form) -> Iterator[Model]:
     yield from _swapped(setting, name, form)
     yield from _bracket(setting, name, form)
     if len(below) <= WRITTEN_TERMS:
-        yield _model("fraction-inverted", "upside down", {name: (below, above)})
+        yield _model("fraction-inverted", "what stands above and below", {name: (below, above)})
     if 1 < len(below) <= WRITTEN_TERMS:
         first, rest = below[0], below[1:]
         keyed = (*above, *(_product(first, other) for other in rest))

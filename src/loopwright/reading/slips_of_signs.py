@@ -55,15 +55,15 @@ def _in_loop(setting: Setting, slot: Slot) -> Iterator[Model]:
             yield _moved(slot, i)
     if any(t.sign < 0 for t in terms if not t.current):
         plus = [t if t.current else replace(t, sign=1) for t in terms]
-        yield in_slot("sources-all-plus", "every source a rise", slot, plus)
+        yield in_slot("sources-all-plus", "all sources", slot, plus)
     if len({t.sign for t in terms if t.current}) > 1:
         minus = [replace(t, sign=-1) if t.current else t for t in terms]
-        yield in_slot("drops-all-minus", "every drop a minus", slot, minus)
+        yield in_slot("drops-all-minus", "all drops", slot, minus)
         other = [replace(t, sign=-1) if t.current else turned(t) for t in terms]
-        yield in_slot("drops-all-minus", "every drop a minus, travelled the other way,", slot, other)
+        yield in_slot("drops-all-minus", "all drops, travelled the other way,", slot, other)
     for at in range(2, len(terms) - 1):
         tail = [*terms[:at], *map(turned, terms[at:])]
-        yield in_slot("sense-turned", f"sense turned before {terms[at].written}", slot, tail)
+        yield in_slot("sense-turned", f"from {terms[at].written} on", slot, tail)
 
 
 def _moved(slot: Slot, at: int) -> Model:

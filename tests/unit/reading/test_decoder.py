@@ -37,6 +37,21 @@ def test_right_numbers_are_right_in_any_writing(circuit: Circuit, text: str) -> 
     assert (found.right.turned, found.right.exact) == ((), True)
 
 
+@pytest.mark.parametrize(
+    ("text", "unit"),
+    [("I1=-1 I2=3 I3=2", "A"), ("I1=-1000 I2=3000 I3=2000", "mA"), ("I1=-1 I2=3 I3=2000", "A")],
+)
+def test_numbers_without_a_unit_are_taken_in_the_one_that_suits_most_of_them(
+    circuit: Circuit, text: str, unit: str
+) -> None:
+    found = decoded(circuit, text)
+    assert (found.unit, found.unitless) == (unit, ("I1", "I2", "I3"))
+
+
+def test_a_factor_of_a_thousand_is_units_mixed_where_units_are_written(circuit: Circuit) -> None:
+    assert keys(decoded(circuit, "I1=-1000A I2=3000A I3=2000A")) == {"units-mixed"}
+
+
 def test_numbers_are_right_under_another_arrow_unless_the_arrows_are_said(circuit: Circuit) -> None:
     free = decoded(circuit, "I1=1 I2=3 I3=-2")
     assert free.right is not None
