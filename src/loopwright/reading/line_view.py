@@ -198,6 +198,10 @@ class LineView:
         lone = (side.name for side in (self.equation.left, self.equation.right) if isinstance(side, Symbol))
         return any(name.startswith("R(") or self.sort(name) not in _GIVEN for name in lone)
 
+    def is_subject(self, name: str) -> bool:
+        """Whether a side of the line is this name alone."""
+        return Symbol(name) in (self.equation.left, self.equation.right)
+
     def term_sort(self, expr: Expr) -> Sort:
         """What a term of a line is: a current holds no resistance, a drop does; both are `CURRENT`."""
         sorts = self.sorts(expr)

@@ -13,6 +13,7 @@ from ..expressions.nodes import (
     Expr,
     Negative,
     Number,
+    Parallel,
     Product,
     Quotient,
     Sum,
@@ -112,7 +113,8 @@ def missing_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
         for source in parts.sources:
             yield from _put_in(view, "source-missing", over(source, divisor))
         for entry, each in parts.drops:
-            yield from _put_in(view, entry, over(each, divisor))
+            if not view.is_subject(view.current_in(each)):
+                yield from _put_in(view, entry, over(each, divisor))
     if view.shape is Shape.LOOP or any(view.term_sort(s.expr) is Sort.VOLTAGE for s in view.outer_terms):
         for source in parts.sources:
             yield from _put_in(view, "source-missing", source)
@@ -121,7 +123,9 @@ def missing_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
     for spot in view.spots:
         if spot.parent is not None and (isinstance(spot.expr, Sum) or isinstance(spot.parent, Quotient)):
             yield from _missing_inside(view, spot, spot.expr)
-        if isinstance(spot.expr, Symbol | Product) and view.sorts(spot.expr) == {Sort.RESISTANCE}:
+        if isinstance(spot.expr, Symbol | Product | Quotient | Parallel) and view.sorts(spot.expr) == {
+            Sort.RESISTANCE
+        }:
             yield from _missing_beside(view, spot)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from ..expressions.nodes import Equation, Expr, Negative, Symbol
+from ..expressions.nodes import Equation, Expr, Negative, Sum, Symbol
 from ..expressions.said import Said, in_a_row, names
 from ..expressions.values import symbols_of
 from ..laws.equations import Law, LawEquation
@@ -53,7 +53,16 @@ def _single(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loo
         return (f"{name}: ", sign, body_of(edit.wanted), " is missing")
     if edit.change is Change.EXTRA:
         return (f"{name}: ", body_of(edit.old), " does not belong there")
-    return (f"{name}: ", edit.wanted, " belongs where ", edit.old, " stands")
+    term = _term_round(view, edit)
+    place: Said = ("in ", term, " ") if term is not None else ()
+    return (f"{name}: ", *place, edit.wanted, " belongs where ", edit.old, " stands")
+
+
+def _term_round(view: LineView, edit: Edit) -> Expr | None:
+    """The term inside which something small is changed; None where it is the whole term."""
+    inside = [s for s in view.spots if s.is_term and s.path == edit.path[: len(s.path)]]
+    terms = [s.expr for s in inside if not isinstance(s.expr, Sum)]
+    return body_of(terms[-1]) if terms and body_of(terms[-1]) != body_of(edit.old) else None
 
 
 def _sign(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loop: Loop) -> Said:

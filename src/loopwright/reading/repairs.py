@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import Equation, Expr, Number, add
 from ..expressions.values import symbols_of
+from ..laws.equations import Law
 from .algebra_edits import algebra_edits
 from .edits import Change, Edit, WideEdit
 from .idea_edits import idea_edits
@@ -262,8 +263,11 @@ def _ranked(view: LineView, hit: _Hit) -> _Hit:
         size -= A_LINE_ABOVE
         entry = _seen_from_above(view, hit, line)
         size -= 0.05 if entry == "moved-sign" else 0
-    if view.law_of(hit.mended) is not None:
+    law = view.law_of(hit.mended)
+    if law is not None:
         size -= A_LAW
+        if entry == "minus-bracket" and law[0].law is Law.LOOP:
+            entry = "drop-sign"  # every current with a drop of its own: there was no bracket
     return _Hit(entry, size, hit.mended, hit.edits)
 
 

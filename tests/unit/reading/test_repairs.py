@@ -16,6 +16,7 @@ from loopwright.reading.slip_catalogue import CATALOGUE
 from loopwright.reading.verdicts import Repair
 from tests.sample_circuits import (
     BRIDGE,
+    CUBE,
     LADDER,
     ONE_LOOP,
     REAL_BRIDGE,
@@ -220,3 +221,34 @@ def test_a_second_slip_is_found_below_a_first() -> None:
     assert repairs(wrong, circuit, follows, above=[false_line]) == ()
     found = repairs(wrong, circuit, follows, above=[false_line], basis=[false_line])
     assert [render(r.mended) for r in found] == ["I1 = E1/R1 + I3 R3/R1"]
+
+
+def test_the_term_is_told_in_which_a_name_is_wrong() -> None:
+    found = first("E1 - I1 R1 - I1 R3 = 0", circuit_of(TWO_BATTERIES))
+    text = "".join(piece if isinstance(piece, str) else render(piece) for piece in found.said)
+    assert text.startswith("wrong current in a drop: in I1 R3 I3 belongs where I1 stands")
+
+
+def test_the_writers_own_names_and_arrows_are_kept() -> None:
+    """x is I1 against its arrow, y is I2, z is I3."""
+    names = {"x": {"I1": -1}, "y": {"I2": 1}, "z": {"I3": 1}}
+    circuit = circuit_of(TWO_BATTERIES)
+    holds = truth_of(circuit, names)
+    for wrong, right in (
+        ("E1 - x R1 - z R3 = 0", "E1 + x R1 − z R3 = 0"),
+        ("E1 + x R1 - y R3 = 0", "E1 + x R1 − z R3 = 0"),
+        ("E1 - z R3 = 0", "E1 − z R3 + x R1 = 0"),
+        ("x + z = 0", "x + z − y = 0"),
+    ):
+        found = repairs(read(wrong, circuit, *names), circuit, holds, names=names)
+        assert render(found[0].mended) == right
+
+
+def test_a_forgotten_inside_resistance_is_put_below_the_line() -> None:
+    circuit = circuit_of(CUBE)
+    found = first("I0 = E/(5 R/6)", circuit)
+    assert (found.entry, render(found.mended)) == ("inside-forgotten", "I0 = E/(5 R/6 + r)")
+
+
+def test_a_drop_beside_another_of_the_same_resistance_is_a_drop_all_the_same() -> None:
+    assert first("E - I1 R - I4 R + I11 R - I0 r = 0", circuit_of(CUBE)).entry == "drop-sign"
