@@ -21,6 +21,9 @@ class FaultyMaterial(LoopwrightError, ValueError):
         super().__init__("\n".join(finding.told() for finding in findings))
         self.findings = findings
 
+    def __reduce__(self) -> tuple[type[FaultyMaterial], tuple[Finding, ...]]:
+        return type(self), self.findings
+
 
 class BrokenPromise(LoopwrightError, AssertionError):
     """A result failed its own verification: a bug of ours, and the sheet is not published."""

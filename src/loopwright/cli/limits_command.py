@@ -7,39 +7,45 @@ import argparse
 from ..checks.expectations import Judgement, judge_all
 from ..checks.joint import joint_cases
 from ..checks.limits import limit_cases
+from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..expressions.display import told
 from ..findings import Finding
 from ..solve.exact import solve
 from .files import circuit_from
+from .watch import Tell, watched
 
 
 def run(given: argparse.Namespace) -> int:
     """Prints the cases; 1 when the two routes differ or an expectation is refuted."""
     circuit = circuit_from(given.file)
+    lines, status = watched(lambda tell: _told(circuit, given.of, tell), given.longest)
+    for line in lines:
+        print(line)
+    return status
+
+
+def _told(circuit: Circuit, of: list[str] | None, tell: Tell) -> tuple[list[str], int]:
+    """The lines to print, and the exit status."""
+    if of and (strangers := [name for name in of if name not in circuit.elements]):
+        known = ", ".join(circuit.elements)
+        message = f"The circuit has no element called {', '.join(strangers)}."
+        raise FaultyMaterial(Finding("limits/unknown-element", message, f"It has {known}."))
+    tell("closed forms")
     solution = solve(circuit)
+    tell("limits")
     cases = limit_cases(circuit, solution)
     joint = joint_cases(circuit, solution)
-    if given.of:
-        strangers = [name for name in given.of if name not in circuit.elements]
-        if strangers:
-            known = ", ".join(circuit.elements)
-            message = f"The circuit has no element called {', '.join(strangers)}."
-            raise FaultyMaterial(Finding("limits/unknown-element", message, f"It has {known}."))
-        cases = tuple(case for case in cases if case.element in given.of)
-        joint = tuple(case for case in joint if set(case.elements) & set(given.of))
+    if of:
+        cases = tuple(case for case in cases if case.element in of)
+        joint = tuple(case for case in joint if set(case.elements) & set(of))
+    lines: list[str] = []
     for case in cases:
-        print(told(case.sentence))
-        print(
-            f"    both routes agree on {len(case.formula)} currents"
-            if case.agree
-            else "    THE ROUTES DIFFER"
-        )
+        agreed = f"both routes agree on {len(case.formula)} currents"
+        lines += [told(case.sentence), f"    {agreed if case.agree else 'THE ROUTES DIFFER'}"]
     for pair in joint:
-        print(told(pair.sentence))
-        print("    both routes agree" if pair.agree else "    THE ROUTES DIFFER")
+        lines += [told(pair.sentence), f"    {'both routes agree' if pair.agree else 'THE ROUTES DIFFER'}"]
     verdicts = judge_all(circuit, solution)
-    for verdict in verdicts:
-        print(told(verdict.sentence))
+    lines += [told(verdict.sentence) for verdict in verdicts]
     wrong = any(v.judgement is Judgement.REFUTED for v in verdicts)
-    return 1 if wrong or not (all(c.agree for c in cases) and all(j.agree for j in joint)) else 0
+    return lines, 1 if wrong or not (all(c.agree for c in cases) and all(j.agree for j in joint)) else 0

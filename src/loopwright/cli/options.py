@@ -27,7 +27,7 @@ examples:
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
 Exit status: 0 done; 1 the circuit, an expectation or a working is at fault; 2 the command line is; 3 a check
-of Loopwright's own failed, and nothing was published.
+of Loopwright's own failed, and nothing was published; 130 stopped by Ctrl-C, nothing half written.
 """
 
 FORMATS = ("html", "pdf", "tex", "md", "say")
@@ -60,6 +60,7 @@ def parser() -> argparse.ArgumentParser:
         help="html (default), pdf, tex, md, or say (to read aloud); may be given more than once",
     )
     _symbols(sheet)
+    _bounded(sheet)
     limits = _command(
         commands,
         "limits",
@@ -67,6 +68,7 @@ def parser() -> argparse.ArgumentParser:
         "loopwright limits buoy.toml",
     )
     limits.add_argument("--of", metavar="ELEMENT", action="append", help="only the cases of this element")
+    _bounded(limits)
     loops = _command(
         commands,
         "loops",
@@ -196,3 +198,20 @@ def _symbols(command: argparse.ArgumentParser) -> None:
         default="iec",
         help="draw resistors as rectangles (iec, the default) or as zigzags (ieee)",
     )
+
+
+def _bounded(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--longest",
+        type=_seconds,
+        default=300.0,
+        metavar="SECONDS",
+        help="give up after so long (300 when not given); Ctrl-C stops at any time",
+    )
+
+
+def _seconds(text: str) -> float:
+    seconds = float(text)
+    if not 0 < seconds < 1e9:
+        raise ValueError
+    return seconds

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
+from ..circuit.circuit import Circuit
 from ..expressions.display import told
 from ..sheet.build import sheet
 from ..sheet.sheets import Sheet
 from .files import circuit_from, say, show, stem_of, write
+from .watch import Tell, watched
 
 WRITERS: dict[str, Callable[[Sheet], str | bytes]] = {
     "html": Sheet.html,
@@ -27,20 +30,37 @@ def run(given: argparse.Namespace) -> int:
     if given.output == "-" and len(forms) > 1:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return 2
-    worked = sheet(circuit_from(given.file, endless=True), resistors=given.resistors)
-    made = [(form, WRITERS[form](worked)) for form in forms]
-    for form, content in made:
+    circuit = circuit_from(given.file, endless=True)
+    made = watched(lambda tell: _made(circuit, forms, given.resistors, tell), given.longest)
+    for form, content in made.contents:
         if given.output == "-":
             show(content)
             continue
         path = _path(given.output, given.file, form, several=len(forms) > 1)
         write(path, content)
         print(path)
-    for note in worked.notes:
-        say(note.told())
-    for verdict in worked.refuted:
-        say(f"Expectation not met: {told(verdict.sentence)}")
-    return 1 if worked.refuted else 0
+    for words in (*made.notes, *made.refuted):
+        say(words)
+    return 1 if made.refuted else 0
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A sheet in the forms asked for, what to note of it, and the expectations refuted, in words."""
+
+    contents: tuple[tuple[str, str | bytes], ...]
+    notes: tuple[str, ...]
+    refuted: tuple[str, ...]
+
+
+def _made(circuit: Circuit, forms: Sequence[str], resistors: str, tell: Tell) -> _Made:
+    worked = sheet(circuit, resistors=resistors, tell=tell)
+    tell("writing")
+    return _Made(
+        tuple((form, WRITERS[form](worked)) for form in forms),
+        tuple(note.told() for note in worked.notes),
+        tuple(f"Expectation not met: {told(verdict.sentence)}" for verdict in worked.refuted),
+    )
 
 
 def _form_of(output: str) -> str:

@@ -1,0 +1,106 @@
+"""Long work under watch: bounded in time, with its progress told, stopped at once when asked.
+
+The work runs in a child process, for a long step of the algebra listens to nobody: only so can Ctrl-C and
+the time allowed end it at any moment. It writes no file; what it makes comes back whole or not at all. The
+clock decides nothing of the result: work is done in full, or given up with a finding.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import signal
+import sys
+import time
+import traceback
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from typing import Any, TypeVar
+
+from ..errors import BrokenPromise, FaultyMaterial
+from ..findings import Finding
+
+Made = TypeVar("Made")
+Tell = Callable[[str], None]
+
+QUIET = 2.0  # seconds before progress is told
+TICK = 0.5  # seconds between looks
+
+
+def watched(work: Callable[[Tell], Made], longest: float) -> Made:
+    """What `work` makes; it may tell what it is at. Raises what it raises; FaultyMaterial after `longest`
+    seconds; KeyboardInterrupt when the person stops it, the work being gone by then."""
+    if "fork" not in multiprocessing.get_all_start_methods():
+        return work(lambda _: None)
+    here, there = multiprocessing.Pipe(duplex=False)
+    child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there), daemon=True)
+    child.start()
+    there.close()
+    try:
+        made: Made = _outcome(here, longest)
+        return made
+    finally:
+        child.kill()
+        child.join()
+        here.close()
+
+
+def _worked(work: Callable[[Tell], object], there: Connection) -> None:
+    """The child's part. A stop asked at the keyboard reaches the parent, who ends the child."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        there.send(("made", work(lambda stage: there.send(("at", stage)))))
+    except (FaultyMaterial, BrokenPromise, OSError) as trouble:
+        there.send(("raised", trouble))
+    except Exception:
+        traceback.print_exc()
+
+
+def _outcome(here: Connection, longest: float) -> Any:
+    begun = time.monotonic()
+    progress = _Progress(begun)
+    try:
+        while True:
+            if here.poll(TICK):
+                what, content = here.recv()
+                if what == "made":
+                    return content
+                if what == "raised":
+                    raise content
+                progress.stage = content
+            if time.monotonic() - begun > longest:
+                raise FaultyMaterial(_too_long(longest, progress.stage))
+            progress.tell()
+    except EOFError as trouble:
+        raise BrokenPromise("the work ended without a result") from trouble
+    finally:
+        progress.clear()
+
+
+def _too_long(longest: float, stage: str) -> Finding:
+    where = f" (it was at: {stage})" if stage else ""
+    return Finding(
+        "work/takes-too-long",
+        f"The work was given up after {longest:g} seconds{where}; nothing was written.",
+        "Allow more with --longest SECONDS, or give equal elements the same symbol.",
+    )
+
+
+class _Progress:
+    """One line on a terminal's standard error, rewritten; nothing anywhere else."""
+
+    def __init__(self, begun: float) -> None:
+        self.begun, self.stage, self.shown = begun, "", False
+
+    def tell(self) -> None:
+        """Shows what is being worked at, once it takes a while."""
+        passed = time.monotonic() - self.begun
+        if passed >= QUIET and sys.stderr.isatty():
+            sys.stderr.write(f"\r\x1b[K{self.stage or 'working'}, {passed:.0f} s (Ctrl-C stops)")
+            sys.stderr.flush()
+            self.shown = True
+
+    def clear(self) -> None:
+        """Takes the line away."""
+        if self.shown:
+            sys.stderr.write("\r\x1b[K")
+            sys.stderr.flush()
