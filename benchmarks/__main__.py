@@ -7,12 +7,12 @@ import sys
 
 import sympy
 
-from benchmarks import large_networks, read_working, start_up, whole_sheet
+from benchmarks import closed_forms, large_networks, read_working, start_up, whole_sheet
 from loopwright import __version__
 
 print(
     f"Loopwright {__version__}, Python {platform.python_version()}, SymPy {sympy.__version__}, "
     f"{platform.machine()} {platform.system()}"
 )
-results = [whole_sheet.run(), read_working.run(), start_up.run(), large_networks.run()]
+results = [whole_sheet.run(), read_working.run(), start_up.run(), large_networks.run(), closed_forms.run()]
 sys.exit(0 if all(results) else 1)
