@@ -23,6 +23,7 @@ from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
 from .mapped import Mapped, mapped
 from .marks import Dash, dashes, unmarked, without_dash
+from .names_in_use import names_in_use
 from .naming import Names, name_of
 from .relations import Found, claims_in
 from .said_in_words import in_signs
@@ -60,7 +61,7 @@ def working(
         _freed(text, latex, dash=dash, decimal_comma=decimal_comma)
         for text, dash in zip(texts, dashes(texts), strict=True)
     ]
-    reader = _Reader(_names(bare, circuit, tuple(map(name_of, names))))
+    reader = _Reader(names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names))))
     found = [reader.line(*line, one) for line, one in zip(lines, bare, strict=True)]
     kept = tuple(line for line in found if line is not None)
     if cut:
@@ -131,34 +132,6 @@ def _plain(sign: str) -> str:
     return made if len(made) == 1 else sign
 
 
-# -- names -----------------------------------------------------------------------------------------
-
-
-def _names(lines: list[_Bare], circuit: Circuit, extra: tuple[str, ...]) -> Names:
-    """The names in use: the circuit's, those given, and those of the arrows that the lines declare."""
-    names = Names(circuit, extra)
-    said: dict[str, None] = dict.fromkeys(extra)
-    for one in lines:
-        arrow = arrow_in(label_at_front(one.line, (), ())[1], names)[0]
-        if arrow is not None:
-            said[arrow.name] = None
-    return Names(circuit, tuple(said), _has_drops(lines, circuit))
-
-
-_VOLTAGE = re.compile(r"(?<![^\W_])[VUvu]_?\{?(\d{1,3})\}?(?!\w)")
-
-
-def _has_drops(lines: list[_Bare], circuit: Circuit) -> bool:
-    """Whether V1, V2, ... are the working's own names (drops) rather than emfs: one of them stands alone
-    on the left of an equation, or has no battery of its number."""
-    found = {match[1] for one in lines for match in _VOLTAGE.finditer(one.line.text)}
-    batteries = Names(circuit)
-    if any(not batteries.readings(f"V{number}") for number in found):
-        return True
-    defined = re.compile(r"(?:^|[,;:.])\s*[VUvu]_?\{?\d{1,3}\}?\s*=(?!\s*[0-9.,]+\s*(?:m|k)?[Vv])")
-    return any(defined.search(one.line.text) for one in lines)
-
-
 # -- one line --------------------------------------------------------------------------------------
 
 
@@ -198,10 +171,11 @@ class _Reader:
             return Line(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         source, line = source_of(line, self.names.split, self.labels)
         self._label(label)
-        line, notes = with_units_mended(in_signs(line, self.names), self.names.known)
+        line, said = in_signs(line, self.names)
+        line, notes = with_units_mended(line, self.names.known)
         found = self._claims(line)
         claims = tuple(_trimmed(claim, text) for claim in found.claims)
-        notes = (*notes, *found.notes)
+        notes = (*said, *notes, *found.notes)
         return Line(number, text, claims, label, source, (), notes if claims else (), found.trouble)
 
     def _label(self, label: str) -> None:

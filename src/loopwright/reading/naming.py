@@ -29,17 +29,20 @@ class Names:
     """The names in use in a working of a circuit, and how other spellings of them are read.
 
     `known`: currents, elements, symbols, and the names that the working declares. `drops`: whether V1, V2
-    are taken for names of the working's own (the drops across R1, R2) and not for emfs.
+    are taken for names of the working's own (the drops across R1, R2) and not for emfs. `apart`: spellings
+    that are names of the working's own.
     """
 
     circuit: Circuit
     declared: tuple[str, ...] = ()
     drops: bool = False
+    apart: frozenset[str] = frozenset()
     known: frozenset[str] = field(init=False)
     spellings: frozenset[str] = field(init=False)
     _others: dict[str, tuple[str, ...]] = field(init=False, repr=False)
     _points: dict[str, tuple[str, ...]] = field(init=False, repr=False)
     met: frozenset[str] = field(init=False, repr=False)
+    places: frozenset[str] = field(init=False, repr=False)  # points whose names are no names of quantities
     split: frozenset[str] = field(init=False, repr=False)  # at which a run such as `i1R1` is taken apart
     like_units: frozenset[str] = field(init=False, repr=False)  # known names that also are units
     _memory: dict[str, tuple[str, ...]] = field(init=False, repr=False, compare=False)
@@ -53,7 +56,7 @@ class Names:
         others: dict[str, dict[str, None]] = {}
         for name in known:
             for spelling in self._spellings(name) if "(" not in name else ():
-                if spelling not in known:
+                if spelling not in known and spelling not in self.apart:
                     others.setdefault(spelling, {})[name] = None
         points: dict[str, dict[str, None]] = {}
         for point in circuit.named_points:
@@ -63,6 +66,7 @@ class Names:
         keep(self, "_others", {spelling: tuple(found) for spelling, found in others.items()})
         keep(self, "_points", {folded: tuple(found) for folded, found in points.items()})
         keep(self, "met", frozenset(met))
+        keep(self, "places", frozenset(circuit.named_points) - known.keys())
         keep(self, "like_units", frozenset(name for name in known if read_unit(name)))
         keep(self, "_memory", {})
         clear = (s for s, found in others.items() if len(found) == 1 and not read_unit(s))
@@ -154,12 +158,10 @@ class Names:
         return [call for a, b in cuts for call in self._call(letter, (a.strip(), b.strip()))]
 
     def _of_element(self, name: str) -> list[str]:
-        """`I_R1` for the current through R1, `V_R1` for the drop across it, `P_R1` for its power."""
+        """`V_R1` for the drop across R1, `P_R1` for its power."""
         letter, rest = name[:1].upper().replace("U", "V"), name[1:]
-        if letter not in ("I", "V", "P") or rest not in self.met:
+        if letter not in ("V", "P") or rest not in self.met:
             return []
-        if letter == "I":
-            return [self.circuit.branch_of(rest).name]
         return [f"{letter}({rest})"]
 
 

@@ -57,7 +57,7 @@ def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
     found = Found()
     items: list[Item] = []
     line = _with_lists(line, names, found, items)
-    pieces = settled_pieces(pieces_of(line.text, names))
+    pieces = settled_pieces(pieces_of(line.text, names), names.places)
     text = blanked(line, pieces)
     reading = _Reading(line, text, names, found)
     stretches = stretches_of(pieces)
@@ -365,7 +365,7 @@ def _is_general_law(stretch: Stretch, sides: Sequence[_Side], names: Names) -> b
     if not words & {"law", "rule", "formula", "general", "recall", "remember", "relation", "kvl", "kcl"}:
         return False
     found = {name for side in sides for name in symbols_of(side.tree)}
-    return bool(found) and found <= set("VUEIRPGivr") - names.known
+    return bool(found) and found <= set("VUEIRPGivr") - {*names.circuit.currents, *names.circuit.symbols}
 
 
 def _is_zero(expr: Expr) -> bool:

@@ -25,27 +25,44 @@ _BECOMES = re.compile(
 _CASE = re.compile(
     r"\b(?:as|when|if|for|let|whenever|taking|once|where|limit|suppose)\s{1,9}$", re.IGNORECASE
 )
-_THROUGH = re.compile(r"(?<![\w])I\s?\(\s{0,3}(\w{1,20})\s{0,3}\)")
+_THROUGH = re.compile(
+    r"(?<![\w])(?:I\s?\(\s{0,3}(\w{1,20})\s{0,3}\)|I_(?:\{(\w{1,20})\}|([^\W_]{1,20})))(?!\w)"
+)
+_SIDE = re.compile(
+    r"\b(?:[LR]\.?H\.?S\b\.?|(?:left|right)(?:[\s-]{1,3}hand)?\s{1,3}side)\s{0,9}(?:[=:]|is)|[=≈]\s{0,9}[LR]\.?H\.?S\b\.?",
+    re.IGNORECASE,
+)
 _TIMES = re.compile(r"(?<=[0-9])\s{0,3}[xX]\s{0,3}(?=[0-9])")
 _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
 
 
-def in_signs(line: Mapped, names: Names) -> Mapped:
-    """The line with such words as signs, every sign still at its place."""
+def in_signs(line: Mapped, names: Names) -> tuple[Mapped, tuple[str, ...]]:
+    """The line with such words as signs, every sign still at its place, and notes on names read so."""
     text = line.text
+    notes: dict[str, None] = {}
     if any(half in text for half in _HALVES):
         line = line.replaced(_HALF, lambda match: _HALVES[match[0]])
     if "x" in text or "X" in text:
         line = line.replaced(_TIMES, lambda _: "×")
-    if "I" not in names.known and "(" in text:
-        line = line.replaced(_THROUGH, lambda match: _current(match, names))
+    if "I(" in text or "I (" in text or "I_" in text:
+        line = line.replaced(_THROUGH, lambda match: _current(match, names, notes))
+    if "s" in text.lower():
+        line = line.replaced(_SIDE, lambda _: " ")
     line = line.replaced(_GOES, lambda match: _limit(match, names, case=True))
-    return line.replaced(_BECOMES, lambda match: _limit(match, names, case=False))
+    return line.replaced(_BECOMES, lambda match: _limit(match, names, case=False)), tuple(notes)
 
 
-def _current(match: re.Match[str], names: Names) -> str:
-    return f"I_{{{name_of(match[1])}}}" if name_of(match[1]) in names.met else match[0]
+def _current(match: re.Match[str], names: Names, notes: dict[str, None]) -> str:
+    """The current through an element, where it is not a product with a current I."""
+    element = name_of(match[1] or match[2] or match[3])
+    if element not in names.met or (match[1] and names.readings("I")):
+        return match[0]
+    current = names.circuit.branch_of(element).name
+    if current == name_of(match[0]):
+        return match[0]
+    notes[f"I_{element} is read as {current}"] = None
+    return f"{current} "
 
 
 def _limit(match: re.Match[str], names: Names, *, case: bool) -> str:

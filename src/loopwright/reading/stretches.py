@@ -5,12 +5,12 @@ Tells remarks in brackets, numbers of loops and steps, the article `a` and a mer
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from .mapped import Mapped
-from .pieces import CLOSING, MATHS, OPERANDS, Piece, Sort
+from .pieces import CLOSING, MATHS, OPERANDS, RELATIONS, Piece, Sort
 
 _NUMBERED = frozenset((
     "loop", "loops", "step", "eq", "eqn", "equation", "equations", "line", "lines", "part", "mesh",
@@ -30,6 +30,8 @@ QUANTITY_WORDS = frozenset((
     "drop", "drops", "voltage", "emf", "emfs", "current", "resistance", "potential", "rise", "rises", "loss",
     "difference", "terminal", "total", "lamp", "battery", "resistor", "power", "heat",
 ))  # fmt: skip
+_NEAR = 400  # pieces looked at on either side of an arrow
+_PLACES = frozenset(("at", "junction", "node", "point", "junctions", "nodes", "points"))
 DASHES = ("-", "–", "−", "—")
 
 
@@ -47,9 +49,9 @@ class Stretch:
         return any(piece.sort is Sort.RELATION for piece in self.pieces)
 
 
-def settled_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
+def settled_pieces(pieces: Sequence[Piece], points: Collection[str] = ()) -> tuple[Piece, ...]:
     """Brackets round prose become gaps, brackets round whole equations stops, the number in `loop 1` a
-    word, and the sign before a remark at the end of a line a stop."""
+    word, a point in `at b` too, and the sign before a remark at the end of a line a stop."""
     settled = list(pieces)
     relations = _counted(pieces, lambda p: p.sort in (Sort.RELATION, Sort.IMPLIES))
     words = _counted(pieces, lambda p: p.sort in (Sort.WORD, Sort.STOP))
@@ -68,12 +70,14 @@ def settled_pieces(pieces: Sequence[Piece]) -> tuple[Piece, ...]:
                 settled[start : index + 1] = [_as(p, Sort.GAP) for p in pieces[start : index + 1]]
     for index, piece in enumerate(settled):
         numbering = piece.sort is Sort.NUMBER and index and _is_numbering(settled, index)
-        if numbering or _is_letter_of_prose(settled, index):
+        place = index and piece.words in points and settled[index - 1].words.lower() in _PLACES
+        if numbering or place or _is_letter_of_prose(settled, index):
             settled[index] = _as(piece, Sort.WORD)
         elif _opens_remark(settled, index):
             settled[index] = _as(piece, Sort.STOP)
         elif piece.words == ":" and _is_ratio(settled, index):
             settled[index] = _as(piece, Sort.FOREIGN)
+    _arrows_settled(settled)
     return tuple(settled)
 
 
@@ -113,6 +117,36 @@ def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
     spaced = before.end < piece.start and piece.end < after.start
     complete = before.sort in OPERANDS or before.words in DASHES
     return piece.words in DASHES and spaced and complete and after.words.lower() not in QUANTITY_WORDS
+
+
+def _arrows_settled(pieces: list[Piece]) -> None:
+    """An arrow between equations, or before one or after one, is no limit: `3 I1 = 6 → I1 = 2`. And after
+    `R3 → 0` or `R3 → ∞` something new begins."""
+    for index, piece in enumerate(pieces):
+        if piece.sort is not Sort.RELATION or RELATIONS.get(piece.words) != "→":
+            continue
+        before = next((p for p in reversed(pieces[max(0, index - _NEAR) : index]) if _parts(p)), None)
+        after = next((p for p in pieces[index + 1 : index + _NEAR] if _parts(p)), None)
+        joins = before is not None and before.sort is Sort.RELATION and RELATIONS.get(before.words) != "→"
+        leads = after is not None and after.sort is Sort.RELATION and RELATIONS.get(after.words) != "→"
+        empty = index + 1 == len(pieces) or pieces[index + 1].sort not in MATHS
+        first = index == 0 or pieces[index - 1].sort not in MATHS
+        if (joins and (leads or empty)) or (first and leads):
+            pieces[index] = _as(piece, Sort.IMPLIES)
+
+
+def _parts(piece: Piece) -> bool:
+    return piece.sort is Sort.RELATION or piece.sort not in MATHS
+
+
+def _ends_case(pieces: Sequence[Piece], index: int) -> bool:
+    """Whether a case is complete with this piece, and a claim follows without a stop: `R3 → 0 I3 = 2`."""
+    piece = pieces[index]
+    if piece.words not in ("0", "oo", "∞", "infinity") or not 0 < index < len(pieces) - 1:
+        return False
+    after = pieces[index + 1]
+    apart = after.sort in (Sort.NAME, Sort.NUMBER) and after.start > piece.end
+    return apart and pieces[index - 1].sort is Sort.RELATION
 
 
 def _as(piece: Piece, sort: Sort) -> Piece:
@@ -165,6 +199,9 @@ def stretches_of(pieces: Sequence[Piece]) -> list[Stretch]:
         is_dash = not current and piece.words in DASHES and _is_mere_dash(pieces, index)
         if piece.sort in MATHS and not is_dash:
             current.append(piece)
+            if _ends_case(pieces, index):
+                found.append((before, current))
+                before, current = [], []
             continue
         if current:
             found.append((before, current))

@@ -267,7 +267,7 @@ def test_nothing_goes_on_from_a_line_in_trouble() -> None:
         ("V2 = 24 V", "E2 = 24 V", "V2 is read as E2"),
         ("P_R3 = 36 W", "P(R3) = 36 W", "PR3 is read as P(R3)"),
         ("VTOPFOOT = 18", "V(top, foot) = 18", "VTOPFOOT is read as V(top, foot)"),
-        ("I_R2 = 3 A", "I2 = 3 A", "IR2 is read as I2"),
+        ("I_R2 = 3 A", "I2 = 3 A", "I_R2 is read as I2"),
         ("R1 = 6k", "R1 = 6 kΩ", '"k" after a number is read as kΩ'),
     ],
 )
@@ -327,3 +327,45 @@ def test_a_remark_after_a_result_is_prose(text: str) -> None:
     line = line_of(text)
     assert line.trouble is None
     assert says(line.claims, "I3 = 2 A")
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("12 − 6I1 = 9I3 → I1 = 2 − 1.5 I3", ["12 − 6 I1 = 9 I3", "I1 = 2 − 1.5 I3"]),
+        ("→ I1 = 2", ["I1 = 2"]),
+        ("I1 + I2 = I3 -> the junction rule", ["I1 + I2 = I3"]),
+    ],
+)
+def test_an_arrow_between_equations_is_no_limit(text: str, read: list[str]) -> None:
+    line = line_of(text)
+    assert line.trouble is None
+    assert says(line.claims, *read)
+
+
+@pytest.mark.parametrize("text", ["as R3 → 0 I1 → 2", "R3 → 0 I1 → 2", "if R3 is very small I1 → 2"])
+def test_a_claim_follows_its_case_without_a_stop(text: str) -> None:
+    line = line_of(text)
+    assert says(line.claims, "I1 → 2")
+    assert line.claims[0].case == (relation("R3 → 0"),)
+
+
+def test_names_side_by_side_are_two_names() -> None:
+    lines = working("I1 = i1, I3 = i1 + i2\n6 i1 + 9 i2 = 12", CIRCUIT).lines
+    assert says(lines[0].claims, "I1 = i1", "I3 = i1 + i2")
+    assert says(lines[1].claims, "6 i1 + 9 i2 = 12")
+
+
+def test_a_letter_of_ones_own_may_touch_a_known_name() -> None:
+    lines = working("I1 = x\nxR1 + I3R3 = 12", CIRCUIT).lines
+    assert says(lines[1].claims, "x R1 + I3 R3 = 12")
+
+
+def test_the_sides_of_a_check_are_no_names() -> None:
+    assert says(line_of("LHS = 12 - 6(-1) - 9(2) = 0 = RHS").claims, "12 − 6 (−1) − 9 (2) = 0")
+
+
+def test_a_point_is_not_part_of_the_equation_at_it() -> None:
+    circuit = circuit_of('[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, R2, a"\nI3 = "a, R3, b"\n')
+    (line,) = working("At a I1 + I2 = I3 and at b I3 - I1 = I2", circuit).lines
+    assert says(line.claims, "I1 + I2 = I3", "I3 − I1 = I2")
