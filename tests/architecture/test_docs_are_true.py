@@ -11,6 +11,8 @@ import pytest
 from loopwright.circuit.elements import Kind
 from loopwright.circuit.problem_file import read_text
 from loopwright.cli.options import OVERVIEW, parser
+from loopwright.reading.scheme import KEYS as KEYS_OF_SCHEMES
+from loopwright.reading.scheme import Part, scheme_of
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text()
@@ -32,6 +34,21 @@ def test_every_command_is_in_the_readme_and_the_overview(name: str) -> None:
 def test_every_option_says_what_it_does(name: str) -> None:
     for action in commands()[name]._actions:
         assert action.help
+
+
+def test_every_option_of_reading_is_documented() -> None:
+    page = (ROOT / "docs/marking.md").read_text()
+    options = [o for a in commands()["read"]._actions for o in a.option_strings if o not in ("-h", "--help")]
+    assert [option for option in options if f"`{option}" not in page] == []
+
+
+def test_every_key_of_a_scheme_is_documented() -> None:
+    page = (ROOT / "docs/marking.md").read_text()
+    example = re.search(r"```toml\n(.*?)```", page, re.DOTALL)
+    assert example is not None
+    assert scheme_of(example[1]).title == "Week five"
+    assert [key for key in KEYS_OF_SCHEMES if f"{key} = " not in example[1] and key != "points"] == []
+    assert [part for part in Part if f"| `{part}` |" not in page] == []
 
 
 @pytest.mark.parametrize("kind", Kind)

@@ -22,6 +22,7 @@ ENDING = {
     "say": "-aloud.txt",
 }  # fmt: skip
 KINDS = (".txt", ".md", ".tex", ".text", ".markdown")  # endings of workings in a folder
+LARGEST = 2_000_000  # bytes of a working; anything longer is some other file
 WIDTH = 100  # columns, where standard output is no terminal
 RIGHT, WRONG, USAGE, OUR_FAULT = 0, 1, 2, 3
 
@@ -101,6 +102,11 @@ def _sources(named: Iterable[str]) -> Iterator[Source]:
 def _source(path: Path, what: str) -> Source:
     """The text of a file, or what stands in the way of it."""
     try:
+        if path.stat().st_size > LARGEST:
+            said = f"{path}: the {what} is longer than two million bytes."
+            return Source(
+                str(path), "", Finding("working/too-long", said, "Look whether it is the right file.")
+            )
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         said = f"{path}: the {what} is not UTF-8 text."

@@ -41,7 +41,8 @@ def in_margin(
 
 
 def _text(each: Remarked) -> str:
-    return " ".join(each.line.text.expandtabs(4).split())
+    """The line as written, on one row; signs that a terminal would act on are left out."""
+    return " ".join("".join(sign if sign.isprintable() else " " for sign in each.line.text).split())
 
 
 def _rows(each: Remarked, digits: int, column: int, width: int) -> list[str]:

@@ -82,7 +82,7 @@ BUILT_IN: Mapping[str, Scheme] = MappingProxyType({
     "twenty": Scheme("Twenty points", _points(2, 3, 3, 4, 2, 3, 1, 1, 1)),
 })  # fmt: skip
 
-_KEYS = ("title", "start_from", "points", "bonus", "follow_on", "slip", "grain", "tolerance", "figures")
+KEYS = ("title", "start_from", "points", "bonus", "follow_on", "slip", "grain", "tolerance", "figures")
 _PER_CENT = re.compile(r"\s*(\d+(?:\.\d+)?)\s*%\s*")
 _MOST = 1000  # points of one part
 
@@ -116,8 +116,8 @@ class _Reader:
 
     def scheme(self) -> Scheme:
         for key in self.content:
-            if key not in _KEYS:
-                self._unknown((key,), key, "a scheme has no key", _KEYS)
+            if key not in KEYS:
+                self._unknown((key,), key, "a scheme has no key", KEYS)
         base = BUILT_IN["ten"]
         start = self.content.get("start_from", "ten")
         if isinstance(start, str) and start in BUILT_IN:

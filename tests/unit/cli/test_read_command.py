@@ -118,14 +118,16 @@ def test_bad_files_do_not_stop_the_others(here: Path, capsys: pytest.CaptureFixt
     (here / "latin.txt").write_bytes("Lösung: I1 = 2 A".encode("latin-1"))
     (here / "blank.txt").write_text("\n\n")
     (here / "good.txt").write_text(RIGHT)
-    assert run("latin.txt", "none.txt", "blank.txt", "good.txt") == 1
+    (here / "long.txt").write_text("I1 = 2 A\n" * 250_000)
+    assert run("latin.txt", "none.txt", "blank.txt", "long.txt", "good.txt") == 1
     told = capsys.readouterr()
     assert told.err.splitlines() == [
         "latin.txt: the working is not UTF-8 text. Save it again as UTF-8.",
         "none.txt: the working cannot be read: no such file or directory. Look at the name and the folder.",
         "blank.txt: nothing stands in this working. Look at the file.",
+        "long.txt: the working is longer than two million bytes. Look whether it is the right file.",
     ]
-    assert told.out.endswith("1 of 4 right in every line\n")
+    assert told.out.endswith("1 of 5 right in every line\n")
 
 
 def test_a_folder_without_workings_is_told(here: Path, capsys: pytest.CaptureFixture[str]) -> None:

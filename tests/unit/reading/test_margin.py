@@ -32,6 +32,13 @@ def test_the_mend_and_the_numbers_are_told() -> None:
     assert "Source signed by an arrow: a slip. It should read E2 − I2 R2 − I3 R3 = 0." in text
 
 
+def test_signs_that_a_terminal_would_act_on_are_left_out() -> None:
+    lines = (*WRONG.working.lines, Line(8, "\x1b[2J\x07gone\u202e"))
+    text = str(replace(WRONG, working=Working(lines)))
+    assert "\x1b" not in text
+    assert "[2J gone" in text
+
+
 def test_no_row_is_wider_than_asked() -> None:
     text = in_margin(WRONG.remarks, WRONG.closing, propose(WRONG, BUILT_IN["ten"]), width=72)
     assert max(map(len, text.splitlines())) <= 72
