@@ -29,26 +29,29 @@ class Clash(ValueError):
     """Two quantities of different kinds are added or set equal; `args` are their dimensions."""
 
 
-def dimension(expr: Expr, of_name: Callable[[str], Dimension | None]) -> Dimension | None:
-    """The dimension of an expression; None where numbers without units leave it open. Raises Clash."""
+def dimension(
+    expr: Expr, of_name: Callable[[str], Dimension | None], bare: Dimension | None = None
+) -> Dimension | None:
+    """The dimension of an expression; None where that is left open. `bare`: the dimension of numbers without
+    a unit (None: of any; zero always is of any). Raises Clash."""
     match expr:
-        case Number(_, unit, _):
-            return _of_unit(unit) if unit else None
+        case Number(value, unit, _):
+            return _of_unit(unit) if unit else bare if value else None
         case Symbol(name):
             return of_name(name)
         case Negative(body):
-            return dimension(body, of_name)
+            return dimension(body, of_name, bare)
         case Sum(parts) | Parallel(parts):
-            return _one([dimension(part, of_name) for part in parts])
+            return _one([dimension(part, of_name, bare) for part in parts])
         case Product(parts):
-            met = [dimension(part, of_name) for part in parts]
+            met = [dimension(part, of_name, bare) for part in parts]
             return None if None in met else (sum(d[0] for d in met if d), sum(d[1] for d in met if d))
         case Quotient(above, below):
-            one = dimension(above, of_name)
-            other = dimension(below, of_name)
+            one = dimension(above, of_name, bare)
+            other = dimension(below, of_name, bare)
             return (one[0] - other[0], one[1] - other[1]) if one and other else None
         case Power(base, exponent):
-            root = dimension(base, of_name)
+            root = dimension(base, of_name, bare)
             return (root[0] * exponent, root[1] * exponent) if root else None
 
 
@@ -68,6 +71,16 @@ def clash(equation: Equation, of_name: Callable[[str], Dimension | None]) -> tup
     except Clash as found:
         return found.args
     return None
+
+
+def numbers_are_values(equation: Equation, of_name: Callable[[str], Dimension | None]) -> bool:
+    """Whether a claim fits together only when numbers without a unit stand for quantities: `I1 = 5` does,
+    `I3 = 0.5 I4` does not."""
+    try:
+        _one([dimension(side, of_name, (0, 0)) for side in (equation.left, equation.right)])
+    except Clash:
+        return True
+    return any(number.unit for number in numbers_in(equation))
 
 
 def _one(found: list[Dimension | None]) -> Dimension | None:

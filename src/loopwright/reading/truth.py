@@ -13,7 +13,7 @@ from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
-from .dimensions import Dimension, clash
+from .dimensions import Dimension, clash, numbers_are_values
 from .following import Rows
 from .frame import Frame, UnknownName
 from .placing import Placing
@@ -119,7 +119,7 @@ class Truths:
         if in_symbols.frame.holds(difference):
             return Worth(Truth.ALWAYS, in_symbols, difference)
         if len(self.views) == 1:
-            undecided = has_values(written) and bool(symbols_of(written))
+            undecided = bool(symbols_of(written)) and numbers_are_values(written, self._dimension)
             return None if undecided else Worth(Truth.NO, in_symbols, difference)
         here = self.views[1]
         told = here.frame.difference(written)

@@ -148,6 +148,10 @@ def test_without_numbers_in_the_problem_a_value_cannot_be_decided() -> None:
     assert words.startswith("No number is given for")
 
 
+def test_a_pure_factor_is_no_value_that_would_have_to_be_given() -> None:
+    assert last(SYMBOLS, "I3 = 0.5 I1")[0] is Kind.UNTRUE
+
+
 # -- rounding ----------------------------------------------------------------------------------------
 
 
