@@ -8,6 +8,8 @@ from fractions import Fraction
 from functools import cache
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.quantities import rounded
@@ -29,6 +31,7 @@ from tests.sample_circuits import (
     TWO_BATTERIES,
     circuit_of,
 )
+from tests.strategies import amounts, circuits
 
 THREE_LAMPS = '[branches]\nI1 = "b, +E, R1, a"\n' + "".join(f'I{i} = "a, R{i}, b"\n' for i in (2, 3, 4))
 LOADED = '[branches]\nI1 = "b, +E, R1, a"\nI2 = "a, R2, b"\nI3 = "a, R3, b"\n'
@@ -80,6 +83,15 @@ def table_of(name: str, seed: int = 1) -> SlipTable:
 
 NAMES = [pytest.param(name, marks=[pytest.mark.slow] if name in BIG else []) for name in CIRCUITS]
 SEEDS = (1, 2, 3)
+RULES = {"junction": Law.JUNCTION, "loop": Law.LOOP}
+ONE_TERM = {
+    "drop-sign",
+    "source-sign",
+    "junction-sign",
+    "drop-missing",
+    "source-missing",
+    "branch-missing",
+}
 SAMPLE = 20  # classes decoded for each circuit
 
 
@@ -122,21 +134,12 @@ def test_right_answers_are_right_exact_rounded_and_under_any_arrows(name: str) -
 
 @pytest.mark.parametrize("name", NAMES)
 def test_one_wrong_term_breaks_the_law_that_its_equation_states(name: str) -> None:
-    rules = {"junction": Law.JUNCTION, "loop": Law.LOOP}
-    entries = {
-        "drop-sign",
-        "source-sign",
-        "junction-sign",
-        "drop-missing",
-        "source-missing",
-        "branch-missing",
-    }
     count = 0
     for table in [table_of(name, seed) for seed in (SEEDS if name not in BIG else (1,))]:
         for c in table.classes:
             for model in c.members:
-                law = rules.get(model.line.split()[0])
-                if model.entry not in entries or law is None or c.outcome.values == table.right:
+                law = RULES.get(model.line.split()[0])
+                if model.entry not in ONE_TERM or law is None or c.outcome.values == table.right:
                     continue
                 none = dict.fromkeys(c.outcome.values, Fraction(0))
                 found = broken_laws(table.here, c.outcome.values, none)
@@ -178,6 +181,31 @@ def test_slips_in_one_class_agree_with_other_numbers_and_other_classes_do_not(na
     for c, outcome in zip(table.classes, outcomes, strict=True):
         assert all(model.at(there) == outcome for model in c.members)
     assert len({str(sorted(o.values.items())) for o in outcomes}) == len(outcomes)
+
+
+@st.composite
+def circuits_in_numbers(draw: st.DrawFn) -> Circuit:
+    circuit = draw(circuits())
+    return replace(circuit, numbers=draw(amounts(circuit)))
+
+
+@pytest.mark.slow
+@settings(max_examples=60, deadline=None)
+@given(circuits_in_numbers(), st.randoms(use_true_random=False))
+def test_slips_of_random_circuits_are_decoded_and_break_the_law_of_their_line(
+    circuit: Circuit, chance: random.Random
+) -> None:
+    table = slip_table(circuit)
+    right = decode(circuit, table.right, arrows={}, table=table)
+    assert right.right is not None
+    assert right.broken.law in (Law.NONE, Law.UNTOLD)
+    seen = [c for c in table.classes if c.hidden != "always" and c.outcome.values]
+    for c in chance.sample(seen, min(5, len(seen))):
+        found = decode(circuit, c.outcome.values, arrows={}, table=table)
+        assert any(match.slips is c and match.exact for match in found.matches)
+        if {m.entry for m in c.members} & ONE_TERM and c.outcome.values != table.right:
+            laws = {RULES.get(m.line.split()[0]) for m in c.members if m.entry in ONE_TERM}
+            assert found.broken.law in laws or not laws - {None}
 
 
 def test_collisions_in_one_circuit_are_counted() -> None:

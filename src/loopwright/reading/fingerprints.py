@@ -13,6 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from itertools import combinations
 
 import numpy as np
 
@@ -87,6 +88,18 @@ class SlipTable:
     def caught(self) -> tuple[tuple[str, ...], ...]:
         """For each class, the checks that catch it."""
         return tuple(tuple(name for name, catches in self._judges if catches(c)) for c in self.classes)
+
+    @cached_property
+    def smallest_set(self) -> tuple[str, ...]:
+        """The fewest checks that together catch every class that any check catches, the first such set
+        in order."""
+        held = {name: {i for i, names in enumerate(self.caught) if name in names} for name in self.checks}
+        goal = set[int]().union(*held.values())
+        for size in range(1, len(self.checks) + 1):
+            for chosen in combinations(self.checks, size):
+                if set[int]().union(*(held[name] for name in chosen)) == goal:
+                    return chosen
+        return ()
 
     @cached_property
     def _judges(self) -> tuple[Check, ...]:

@@ -29,9 +29,10 @@ def checks_on_slips(setting: Setting, here: Point) -> list[Check]:
     most come first."""
     circuit = setting.circuit
     found: list[Check] = []
-    for symbol in circuit.symbols:
-        if circuit.role(symbol) is Kind.RESISTOR and _is_shared(setting, symbol):
-            found.append((f"{symbol} to 0 and to infinity", _limit_judge(here, symbol)))
+    resistances = [n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR]
+    shared = [n for n in resistances if _is_shared(setting, n)]
+    for symbol in shared or resistances:
+        found.append((f"{symbol} to 0 and to infinity", _limit_judge(here, symbol)))
     driven = not any(e.kind is Kind.CURRENT_SOURCE for e in circuit.elements.values())
     if driven:
         found.append(("power balance", lambda c: _power_off(c, here)))
@@ -41,7 +42,7 @@ def checks_on_slips(setting: Setting, here: Point) -> list[Check]:
     every = [row for row in (junction_row(circuit, p) for p in circuit.points) if row.terms]
     if every:
         found.append(("every junction", lambda c: _off(c, here, every)))
-    found.append(("put back into the equations used", lambda c: _put_back(c, here)))
+    found.append(("putting back into the equations used", lambda c: _put_back(c, here)))
     found.append(("the same voltage along another branch", lambda c: _elsewhere(c, here)))
     found.append(("dimensions and scaling", _scaling_judge(setting, here)))
     found += [("symmetry", _symmetry_judge(setting, here, s)) for s in symmetries(circuit)[:1]]

@@ -79,7 +79,8 @@ def summary(table: SlipTable) -> list[str]:
     caught = Counter(name for names in table.caught for name in names)
     lines += [f"Caught by {name}: {caught[name]} of {count}." for name in table.checks if caught[name]]
     never = sum(not names for names in table.caught)
-    return [*lines, f"Caught by none of these: {never} of {count}."]
+    lines.append(f"Caught by none of these: {never} of {count}.")
+    return [*lines, f"The fewest that catch all the others: {'; '.join(table.smallest_set)}."]
 
 
 def table_text(table: SlipTable, keys: Sequence[str] = ()) -> str:
@@ -173,6 +174,7 @@ def table_data(table: SlipTable, keys: Sequence[str] = ()) -> dict[str, Any]:
             if not keys or any(m.entry in keys for m in c.members)
         ],
         "contradictions": [_model_data(m) for m in table.contradictions if not keys or m.entry in keys],
+        "fewest_checks": list(table.smallest_set),
         "summary": summary(table),
     }
 
@@ -310,6 +312,12 @@ def decoded_data(found: Decoded) -> dict[str, Any]:
         "look_at": list(found.lines),
         "broken": str(found.broken.law),
         "broken_in": list(found.broken.places),
+        "junction_sum": _sum(found.broken.junction_sum),
+        "loop_sum": _sum(found.broken.loop_sum),
         "without_unit": list(found.unitless),
         "unit_taken": found.unit,
     }
+
+
+def _sum(value: Fraction | None) -> str | None:
+    return None if value is None else str(value)

@@ -133,6 +133,12 @@ def test_the_stated_answers_differ_wherever_numbers_can_tell_the_slips_apart(tab
     assert not [c.members[0].place for c in stated.values() if positions & set(c.close) or c.hidden]
 
 
+def test_the_fewest_checks_catch_all_that_any_check_catches(table: SlipTable) -> None:
+    fewest = set(table.smallest_set)
+    assert all(bool(fewest & set(names)) is bool(names) for names in table.caught)
+    assert all(any(names and not (fewest - {one}) & set(names) for names in table.caught) for one in fewest)
+
+
 def test_one_current_alone_leaves_more_slips_alike_than_all_currents(table: SlipTable) -> None:
     """Common practice, no source: ask for all currents with their signs."""
     assert all(table.meeting(name) > 2 * table.meeting(*table.right) for name in table.right)
