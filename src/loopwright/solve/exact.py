@@ -50,6 +50,12 @@ class Solution:
         """For every named point: the number of its connected part (through branches that fix their
         own voltage) and its potential against the first point of that part."""
         found: dict[str, tuple[int, Ratio]] = {}
+        ways: dict[str, list[tuple[str, Ratio]]] = {point: [] for point in self.circuit.points}
+        for b in self.circuit.branches:
+            dropped = self.drop(b.name)
+            if dropped is not None:
+                ways[b.start].append((b.end, -dropped))
+                ways[b.end].append((b.start, dropped))
         part = 0
         for origin in self.circuit.points:
             if origin in found:
@@ -57,18 +63,10 @@ class Solution:
             found[origin] = (part, self.circuit.field.zero)
             queue = [origin]
             for point in queue:
-                for b in self.circuit.branches:
-                    dropped = self.drop(b.name)
-                    if dropped is None:
-                        continue
-                    level = found[point][1]
-                    for at, to, there in (
-                        (b.start, b.end, level - dropped),
-                        (b.end, b.start, level + dropped),
-                    ):
-                        if at == point and to not in found:
-                            found[to] = (part, there)
-                            queue.append(to)
+                for to, change in ways[point]:
+                    if to not in found:
+                        found[to] = (part, found[point][1] + change)
+                        queue.append(to)
             part += 1
         for b in self.circuit.branches:
             self._walk(b, found)
