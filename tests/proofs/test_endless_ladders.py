@@ -102,7 +102,7 @@ def test_finite_ladders_fall_to_it_and_each_section_closes_the_same_share_of_the
     assert float(gaps[-1] / gaps[-2]) == pytest.approx(float(factor), rel=1e-2)
 
 
-@settings(max_examples=40)
+@settings(max_examples=15)
 @given(data=st.data())
 def test_random_sections_end_where_their_long_ladders_end(data: st.DataObject) -> None:
     """Random two-rail sections with a branch across and others beside it; 12 sections against the root."""

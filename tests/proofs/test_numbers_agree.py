@@ -44,7 +44,7 @@ def grid_circuit(rows: int, columns: int) -> Circuit:
     return Circuit(tuple(branches), elements)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(circuit=circuits(points=6, loops=5), data=st.data())
 def test_exact_numbers_are_the_closed_forms_worked_out(circuit: Circuit, data: st.DataObject) -> None:
     circuit = numbered(circuit, data)
@@ -55,7 +55,7 @@ def test_exact_numbers_are_the_closed_forms_worked_out(circuit: Circuit, data: s
     assert found.trees == solved.determinant.value(circuit.numbers)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(circuit=circuits(points=6, loops=5), data=st.data())
 def test_arrays_give_the_exact_numbers(circuit: Circuit, data: st.DataObject) -> None:
     """Current sources are injections there, so their own branches carry nothing."""
@@ -71,7 +71,7 @@ def test_arrays_give_the_exact_numbers(circuit: Circuit, data: st.DataObject) ->
     )
 
 
-@settings(max_examples=40)
+@settings(max_examples=25)
 @given(circuit=circuits(points=5, loops=4), data=st.data())
 def test_resistances_agree_by_three_routes(circuit: Circuit, data: st.DataObject) -> None:
     circuit = numbered(circuit, data)

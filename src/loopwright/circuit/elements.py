@@ -103,10 +103,17 @@ class Ladder:
 
     `section`: its branches. `start`: the two points at which it begins; `end`: those at which the next
     one does, in the same order (a rail that runs through is named in both). `count`: how many sections
-    there are, or None for a ladder without end.
+    there are, or None for a ladder without end. `last`: what the points are called at which the last of a
+    number of sections ends, if other branches are to meet them.
     """
 
     section: tuple[str, ...]
     start: tuple[str, str]
     end: tuple[str, str]
     count: int | None = None
+    last: tuple[str, str] | None = None
+
+    @property
+    def joints(self) -> tuple[str, ...]:
+        """The points at which more than one section's branches meet."""
+        return (*self.start, *self.end, *(self.last or ()))

@@ -5,6 +5,7 @@
     to = "c, b"                  the two at which the next one begins, in the same order
     repeated = "without end"     or how many sections there are
     section = ["I1", "I2"]       its branches; all of them when not given
+    last = "k, b"                the two points at which the last section ends, for other branches to meet
 
 A ladder of a number of sections is laid out in ordinary branches; one without end stays a section.
 Says all that is wrong with the table.
@@ -21,7 +22,7 @@ from .faults import Faults
 from .ladders import laid_out
 from .names import listed, nearest, point_name, quantity_name
 
-_KEYS = ("from", "to", "repeated", "section")
+_KEYS = ("from", "to", "repeated", "section", "last")
 _ENDLESS = "without end"
 MOST_SECTIONS = 500
 
@@ -47,7 +48,8 @@ def read_ladder(table: Mapping[str, object], faults: Faults) -> Ladder | None:
     start, end = (_two_points(table[key], key, faults) for key in ("from", "to"))
     count = _count(table["repeated"], faults)
     section = _section(table.get("section", []), faults)
-    if start is None or end is None or count == 0:
+    last = _two_points(table["last"], "last", faults) if "last" in table else None
+    if start is None or end is None or count == 0 or (last is None and "last" in table):
         return None
     if start == end:
         faults.add(
@@ -57,7 +59,25 @@ def read_ladder(table: Mapping[str, object], faults: Faults) -> Ladder | None:
             "Name in to the points at which the next section is joined on.",
         )
         return None
-    return Ladder(section, start, end, count)
+    if last is not None and not _is_last(last, start, end, count, faults):
+        return None
+    return Ladder(section, start, end, count, last)
+
+
+def _is_last(
+    last: tuple[str, str], start: tuple[str, str], end: tuple[str, str], count: int | None, faults: Faults
+) -> bool:
+    """Whether the points of the last section can be called so."""
+    fault = mend = ""
+    if count is None:
+        fault, mend = "a ladder without end has no last section.", "Leave last out, or count the sections."
+    for given, there in zip(last, end, strict=True):
+        if there in start and given != there:
+            fault = f"last calls {given} what is {there} in every section."
+            mend = f"Write {there} in its place: that rail runs through."
+    if fault:
+        faults.add("ladder/no-such-last", ("ladder", "last"), fault, mend)
+    return not fault
 
 
 def _two_points(content: object, key: str, faults: Faults) -> tuple[str, str] | None:

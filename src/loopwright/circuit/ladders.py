@@ -19,7 +19,7 @@ Place = tuple[Fraction, Fraction]
 
 
 def laid_out(circuit: Circuit, ladder: Ladder) -> Circuit:
-    """The circuit with every section of the ladder in its branches. `ladder.count` must be a number.
+    """The circuit with every section of the ladder in its branches; one section where none are counted.
 
     Places of later sections are those of the first, moved on by one step each.
     """
@@ -29,8 +29,16 @@ def laid_out(circuit: Circuit, ladder: Ladder) -> Circuit:
     ratings = dict(circuit.ratings)
     section = [circuit.branch(name) for name in ladder.section]
     at = dict(zip(ladder.start, ladder.start, strict=True)) | {p: p for b in section for p in b.points}
-    for number in range(1, ladder.count or 1):
+    count = ladder.count or 1
+    named = dict(zip(ladder.end, ladder.last or ladder.end, strict=True))
+    if count == 1:
+        at = {p: named.get(p, p) for p in at}
+        alone = {b.name: _between(b, at) for b in section}
+        return replace(circuit, branches=tuple(alone.get(b.name, b) for b in circuit.branches))
+    for number in range(1, count):
         begun = {first: at[last] for first, last in zip(ladder.start, ladder.end, strict=True)}
+        if number == count - 1 and ladder.last:
+            begun = {**named, **begun}
         at = {p: begun[p] if p in begun else points.next(p) for p in at}
         for b in section:
             renamed: list[Pass | str] = []
@@ -46,6 +54,12 @@ def laid_out(circuit: Circuit, ladder: Ladder) -> Circuit:
             branches.append(Branch(names.next(b.name), at[b.start], at[b.end], tuple(renamed)))
         places |= _moved(circuit.places, ladder, at, number)
     return replace(circuit, branches=tuple(branches), elements=elements, places=places, ratings=ratings)
+
+
+def _between(b: Branch, at: Mapping[str, str]) -> Branch:
+    """The branch with its points called otherwise."""
+    along = tuple(at[item] if isinstance(item, str) else item for item in b.along)
+    return Branch(b.name, at[b.start], at[b.end], along)
 
 
 def _moved(

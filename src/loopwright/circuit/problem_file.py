@@ -137,7 +137,7 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         return None
     known = [quantity_name(key) or key for key in tables["elements"]]
     repeated = read_ladder(tables["ladder"], faults)
-    joined = (*repeated.start, *repeated.end) if repeated is not None else None if tables["ladder"] else ()
+    joined = repeated.joints if repeated is not None else None if tables["ladder"] else ()
     lines = read_lines(tables["branches"], known, faults, joined)
     met = {entry.name: line.key for line in reversed(lines) for entry in reversed(line.elements)}
     met = dict(reversed(met.items()))

@@ -88,6 +88,38 @@ def test_rails_may_cross_from_section_to_section() -> None:
     ]
 
 
+LOADED = """
+[branches]
+I  = "b, +E, a"
+I1 = "a, R1, c"
+I2 = "c, R2, b"
+IL = "k, RL, b"
+[ladder]
+from = "a, b"
+to = "c, b"
+section = ["I1", "I2"]
+repeated = {count}
+last = "k, b"
+"""
+
+
+def test_the_last_points_have_a_name_that_other_branches_may_meet() -> None:
+    assert lines(LOADED.format(count=2))[2:] == [
+        'I2 = "c, R2, b"',
+        'IL = "k, RL, b"',
+        'I3 = "c, R3, k"',
+        'I4 = "k, R4, b"',
+    ]
+    assert lines(LOADED.format(count=1))[1:] == ['I1 = "a, R1, k"', 'I2 = "k, R2, b"', 'IL = "k, RL, b"']
+    assert solve(circuit_of(LOADED.format(count=4))).currents["IL"]
+
+
+@pytest.mark.parametrize(("count", "last"), [('"without end"', "k, b"), ("3", "k, m")])
+def test_a_last_section_that_cannot_be_is_refused(count: str, last: str) -> None:
+    _, findings = read_text(LOADED.format(count=count).replace('"k, b"', f'"{last}"'))
+    assert [(f.code, f.place.key) for f in findings] == [("ladder/no-such-last", "ladder.last")]
+
+
 def test_places_of_later_sections_follow_at_the_same_distance() -> None:
     text = RUNGS.format(count=3) + "[places]\na = [0, 1]\nb = [0, 0]\nc = [1, 1.5]\n"
     places = circuit_of(text).places
