@@ -13,6 +13,7 @@ from itertools import chain, product
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
 from .drawing import XY, Bend, Drawing, Label, Mark, Round, Stroke
+from .label_sides import narrower
 from .loop_marks import At, LoopLine, loop_lines, loop_marks
 from .placement import Cell, Placement
 from .room import Box, boxes_of, label_box
@@ -20,23 +21,29 @@ from .slots import GAP, LETTERS, LINE, SMALL, Leg, Slot, legs_of
 from .spacing import END, distances, ends, positions
 from .symbols import ARROW_ASIDE, ARROW_LENGTH, FINE, WIRE, Axes, arrow
 
+WIDEST = 83.0  # mm: a wider figure has letters under 2.6 mm when it is printed 80 mm wide
+_MORE_HIDDEN = 0.12  # the share of dashed lines that may be left out for labels turned
+_MOST_WAYS = 24  # ways to make a figure narrower that are tried where it is too wide
 MARGIN = 1.6  # blank rim of the figure in mm
 DOT = 0.85
 _STEPS = (1.0, 1.06, 1.13, 1.21, 1.3, 1.42, 1.6, 1.85, 2.2)
 # in columns and rows, those that add least first; width is dearer than height
 _STRETCHES = sorted(((x, y) for x in _STEPS for y in _STEPS), key=lambda s: (s[0] ** 3 * s[1], s))[:36]
 _STRETCHES += [(2.4, 2.4), (3.2, 3.2)]  # a last resort for crowded figures
+_TALLER = [(1.0, y) for y in _STEPS[:7]]
 
 
 @dataclass(slots=True)
 class Board:
-    """What has been put down so far: `wires`, `things` (symbols and arrows) and `labels` with their boxes."""
+    """What has been put down so far: `wires`, `things` (symbols and arrows) and `labels` with their
+    boxes. `hidden`: what share of dashed lines is left out for labels."""
 
     marks: list[Mark] = field(default_factory=list)
     wires: list[Box] = field(default_factory=list)
     things: list[Box] = field(default_factory=list)
     labels: list[Box] = field(default_factory=list)
     clashes: int = 0
+    hidden: float = 0.0
 
     def put_label(self, label: Label) -> None:
         """Puts a label down and counts what it meets."""
@@ -66,11 +73,35 @@ def composed(
 ) -> Drawing:
     """The drawing of a circuit on a placement, as small as nothing meets; 0,0 is its top left corner."""
     legs = legs_of(circuit, placement, resistors=resistors, values=values)
-    clear = [ends(legs, leg) for leg in legs]
-    needs = distances(legs, clear)
     lines = loop_lines(circuit, placement, loops, loop_names)
+    best = _fitted(circuit, placement, legs, lines)
+    drawing = framed(best.marks)
+    if drawing.width <= WIDEST:
+        return drawing
+    for other, squeeze in narrower(legs, placement.columns, WIDEST - 2 * MARGIN)[:_MOST_WAYS]:
+        board = _fitted(circuit, placement, other, lines, squeeze, _TALLER)
+        smaller = framed(board.marks)
+        if board.clashes <= best.clashes and board.hidden < best.hidden + _MORE_HIDDEN:
+            if smaller.width < drawing.width:
+                drawing = smaller
+            if drawing.width <= WIDEST:
+                break
+    return drawing
+
+
+def _fitted(
+    circuit: Circuit,
+    placement: Placement,
+    legs: Sequence[Leg],
+    lines: Sequence[LoopLine],
+    squeeze: float = 1.0,
+    stretches: Sequence[tuple[float, float]] = _STRETCHES,
+) -> Board:
+    """Everything put down, the grid stretched until nothing meets, or as little as can be."""
+    clear = [ends(legs, leg) for leg in legs]
+    needs = distances(legs, clear, squeeze)
     best: tuple[float, Board] = (float("inf"), Board())
-    for stretch in _STRETCHES:
+    for stretch in stretches:
         xs = positions(placement.columns, needs[0], stretch[0])
         ys = positions(placement.rows, needs[1], stretch[1])
         board = _board(circuit, placement, list(zip(legs, clear, strict=True)), xs, ys, lines, best[0])
@@ -78,7 +109,7 @@ def composed(
             best = (board.clashes, board)
         if not board.clashes:
             break
-    return framed(best[1].marks)
+    return best[1]
 
 
 def framed(marks: Sequence[Mark]) -> Drawing:
@@ -153,7 +184,7 @@ def _board(
             _labels(board, slot, axes)
     _point_names(board, circuit, placement, at)
     left = too_many - board.clashes
-    marks, missing = loop_marks(lines, at, board.wires, board.things, board.labels, left)
+    marks, missing, board.hidden = loop_marks(lines, at, board.wires, board.things, board.labels, left)
     board.clashes += missing
     for mark in marks:
         board.marks.append(mark)

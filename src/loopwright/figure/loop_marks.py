@@ -57,14 +57,16 @@ def loop_marks(
     things: Sequence[Box],
     labels: Sequence[Box],
     too_many: float = float("inf"),
-) -> tuple[list[Mark], int]:
-    """The marks of the loops, and for how many there is no room; given up when these are `too_many`.
+) -> tuple[list[Mark], int, float]:
+    """The marks of the loops, for how many there is no room, and what share of dashed lines is left
+    out for labels; given up when there is no room for `too_many`.
 
     Not more than two loops round several windows are shown: the lines of more run over each other.
     """
     marks: list[Mark] = []
     taken = [*wires, *things, *labels]
     missing = 0
+    whole = shown = 0.0
     plain: list[tuple[list[XY], bool, str]] = []
     round_several: list[tuple[list[XY], bool, str]] = []
     for line in lines:
@@ -78,6 +80,8 @@ def loop_marks(
         inset = _INSET + k * _MORE_INSET
         new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels], taken)
         marks.extend(new)
+        whole += _round_length(_inset(corners, inset if clockwise else -inset))
+        shown += _dashed_length(new)
         taken.extend(box for mark in new for box in boxes_of(mark))
         missing += not fits
     curls: list[tuple[XY, float, str, bool]] = []
@@ -94,7 +98,7 @@ def loop_marks(
     radius = min((r for _, r, _, _ in curls), default=0.0)
     for spot, _, name, clockwise in curls:  # all of one size
         marks.extend(_curl(spot, radius, name, clockwise))
-    return marks, missing
+    return marks, missing, 1.0 - shown / whole if whole else 0.0
 
 
 def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> Path:
@@ -259,6 +263,15 @@ def _dashed(
                 ):
                     return [*marks, label], True
     return marks, False
+
+
+def _round_length(ring: Sequence[XY]) -> float:
+    return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in zip(ring, [*ring[1:], ring[0]], strict=True))
+
+
+def _dashed_length(marks: Sequence[Mark]) -> float:
+    lines = [mark.points for mark in marks if isinstance(mark, Stroke) and mark.dash]
+    return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in lines)
 
 
 def _inset(corners: Sequence[XY], by: float) -> list[XY]:

@@ -15,9 +15,12 @@ WINDOW = 15.0  # across a window at least
 Need = tuple[int, int, float]  # two columns or rows, and how far apart they must be at least
 
 
-def distances(legs: Sequence[Leg], clear: Sequence[tuple[float, float]]) -> tuple[list[Need], list[Need]]:
-    """What is asked of the columns and of the rows; `clear`: the `ends` of each leg."""
-    return _needs(legs, clear, True), _needs(legs, clear, False)
+def distances(
+    legs: Sequence[Leg], clear: Sequence[tuple[float, float]], squeeze: float = 1.0
+) -> tuple[list[Need], list[Need]]:
+    """What is asked of the columns and of the rows; `clear`: the `ends` of each leg. `squeeze`: the share
+    of the room between upright legs that is asked for."""
+    return _needs(legs, clear, True, squeeze), _needs(legs, clear, False, 1.0)
 
 
 def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
@@ -41,7 +44,9 @@ def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
     return clear[0], clear[1]
 
 
-def _needs(legs: Sequence[Leg], clear: Sequence[tuple[float, float]], for_columns: bool) -> list[Need]:
+def _needs(
+    legs: Sequence[Leg], clear: Sequence[tuple[float, float]], for_columns: bool, squeeze: float
+) -> list[Need]:
     needs: list[Need] = []
     crossing = [leg for leg in legs if leg.upright == for_columns and leg.start != leg.end]
     for leg, ends_clear in zip(legs, clear, strict=True):
@@ -51,7 +56,7 @@ def _needs(legs: Sequence[Leg], clear: Sequence[tuple[float, float]], for_column
         for other in crossing:
             if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]:
                 room = one.reaches[1] + other.reaches[0] + BETWEEN
-                needs.append((one.line, other.line, max(room, WINDOW)))
+                needs.append((one.line, other.line, squeeze * max(room, WINDOW)))
     return needs
 
 
