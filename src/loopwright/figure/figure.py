@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import Loop
 from .compose import composed, scaled
-from .drawing import Drawing
+from .drawing import Drawing, Label
 from .layout_auto import automatic
 from .layout_placed import is_placed, placed
 from .placement import Placement
@@ -46,3 +46,10 @@ def draw(
     names = [*loop_names, *(str(k + 1) for k in range(len(loop_names), len(loops)))][: len(loops)]
     drawing = composed(circuit, where(circuit), tuple(loops), names, resistors, values)
     return drawing if width is None else scaled(drawing, width)
+
+
+def undrawn(drawing: Drawing, loop_names: Sequence[str]) -> tuple[str, ...]:
+    """The loops, of those a drawing was to show, that it has no room for: not more than two are shown that
+    go round several windows, and none where nothing is free inside."""
+    shown = {mark.base for mark in drawing.marks if isinstance(mark, Label)}
+    return tuple(name for name in loop_names if name not in shown)

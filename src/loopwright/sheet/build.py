@@ -24,7 +24,7 @@ from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..figure.describe import describe
-from ..figure.figure import draw
+from ..figure.figure import draw, undrawn
 from ..laws.loops import Loop
 from ..solve.exact import Solution, is_printable, solve, well_posed
 from .answers import Answer, answers
@@ -41,6 +41,7 @@ from .sections import (
     limit_blocks,
     number_blocks,
     opening_blocks,
+    undrawn_blocks,
 )
 from .sheets import Sheet, Tell, roles, silent
 
@@ -72,16 +73,17 @@ class FullSheet(Sheet):
         """The sheet as the one document that all outputs are written from."""
         circuit, solution = self.circuit, self.solution
         travelled = [s for s in self.derivation.steps if s.law is not None and s.law.loop]
+        names = [f"({s.number})" for s in travelled]
         drawing = draw(
             circuit,
             resistors=self.resistors,
             loops=[s.law.loop for s in travelled if s.law is not None],
-            loop_names=[f"({s.number})" for s in travelled],
+            loop_names=names,
         )
-        picture = Picture(drawing, describe(circuit))
         blocks: tuple[Block, ...] = (
             *opening_blocks(circuit),
-            picture,
+            Picture(drawing, describe(circuit)),
+            *undrawn_blocks(undrawn(drawing, names)),
             *derivation_blocks(circuit, self.derivation),
             *number_blocks(circuit, self.in_numbers),
             *answer_blocks(circuit, self.answers),

@@ -40,6 +40,15 @@ def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
     return (*story, Paragraph(("To find: ", *in_a_row(items), ".")))
 
 
+def undrawn_blocks(missing: Sequence[str]) -> tuple[Block, ...]:
+    """Which loops travelled the figure does not show, by the numbers of their equations."""
+    if not missing:
+        return ()
+    loops = "The loop of equation" if len(missing) == 1 else "The loops of equations"
+    verb = "is" if len(missing) == 1 else "are"
+    return (Paragraph((f"{loops} {listed(missing)} {verb} not drawn in the figure, for want of room.",)),)
+
+
 def derivation_blocks(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
     """The equations, whether they are enough, and the steps to the closed forms."""
     start = [s for s in derivation.steps if s.law is not None or s.move is Move.SYMMETRY]

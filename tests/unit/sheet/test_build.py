@@ -18,7 +18,8 @@ from loopwright.figure.rebuild import rebuild
 from loopwright.sheet import build
 from loopwright.sheet.build import FullSheet
 from loopwright.sheet.build import sheet as any_sheet
-from loopwright.sheet.document import Caution, Heading, Line, Table
+from loopwright.sheet.document import Caution, Heading, Line, Paragraph, Table
+from loopwright.sheet.sections import undrawn_blocks
 from loopwright.solve.exact import solve
 from tests.sample_circuits import SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
@@ -79,6 +80,13 @@ def test_expectations_are_confirmed_and_refuted_with_the_true_result() -> None:
     worked = sheet(circuit_of(text))
     assert [v.judgement for v in worked.verdicts] == [Judgement.CONFIRMED, Judgement.REFUTED]
     assert len(worked.refuted) == 1
+
+
+def test_loops_that_the_figure_does_not_show_are_named() -> None:
+    (told,) = undrawn_blocks(("(5)", "(6)"))
+    assert isinstance(told, Paragraph)
+    assert told.text == ("The loops of equations (5) and (6) are not drawn in the figure, for want of room.",)
+    assert undrawn_blocks(()) == ()
 
 
 def test_a_negative_current_is_explained_and_a_charged_battery_warned_of() -> None:
