@@ -13,7 +13,8 @@ from loopwright.figure.slots import legs_of
 from loopwright.laws.loops import Loop
 from tests.unit.figure.geometry import label_clashes, labels_of, outside
 
-EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
+FILES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
+EXAMPLES = [path for path in FILES if read(path).ladder is None]  # without end there is no derivation
 LADDER = next(path for path in EXAMPLES if path.stem == "jetty-ladder")
 
 
