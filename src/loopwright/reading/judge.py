@@ -125,10 +125,25 @@ class _Reader:
 
     def take(self, line: Line, claim: Claim) -> None:
         """Judges the next claim, and what its line says that it rests on."""
-        verdict = self._verdict(line, claim)
+        meant = self._meant(claim)
+        verdict = self._verdict(line, meant)
+        if meant is not claim:
+            verdict = replace(verdict, said=(*verdict.said, " Read as ", meant.written, "."))
         same = line.source is not None and line.claims and claim is line.claims[0]
         remark = self._of_source(line, claim) if same else ()
         self.verdicts.append(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
+
+    def _meant(self, claim: Claim) -> Claim:
+        """The claim in the first of its possible meanings that is true; as it is read first if none is."""
+        for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
+            try:
+                self.truths.learn(symbols_of(written))
+                found = self.truths.worth(written)
+            except (UnknownName, TooLong, ZeroDivisionError):
+                continue
+            if found is not None and found.truth is not Truth.NO and not self.truths.clash(written):
+                return claim if written is claim.written else replace(claim, written=written, otherwise=())
+        return claim
 
     def _of_source(self, line: Line, claim: Claim) -> Said:
         """Whether the claim is the combination of lines that its line says it is; nothing where it says

@@ -326,3 +326,11 @@ def test_a_label_next_in_turn_is_no_reference_and_no_factor() -> None:
     text = "[1] I1 + I2 = I3\n[2] and so I3 = I1 + I2\n[3] -9 I3 - 6 I1 + 12 = 0"
     working = read(NUMBERS, text).working
     assert [line.label for line in working.lines] == ["1", "2", "3"]
+
+
+def test_a_line_that_can_be_read_in_two_ways_is_read_as_the_true_one() -> None:
+    one_loop = '[branches]\nI = "a, +E, R1, R2, a"\n[elements]\nR1 = "R"\nR2 = "R"\n'
+    verdict = read(one_loop, "I = E/2R").verdicts[0]
+    assert verdict.holds
+    assert "Read as I = E/(2 R)." in told(verdict.said)
+    assert read(one_loop, "I = E/3R").verdicts[0].kind is Kind.UNTRUE
