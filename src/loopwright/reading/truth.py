@@ -119,8 +119,8 @@ class Truths:
         if in_symbols.frame.holds(difference):
             return Worth(Truth.ALWAYS, in_symbols, difference)
         if len(self.views) == 1:
-            told = has_values(written) or lone(written.left) or lone(written.right)
-            undecided = told and symbols_of(written) and numbers_are_values(written, self._dimension)
+            values = has_values(written) or lone(written.left) is not None or lone(written.right) is not None
+            undecided = values and symbols_of(written) and numbers_are_values(written, self._dimension)
             return None if undecided else Worth(Truth.NO, in_symbols, difference)
         here = self.views[1]
         told = here.frame.difference(written)
