@@ -135,7 +135,7 @@ def test_right_answers_are_right_exact_rounded_and_under_any_arrows(name: str) -
 @pytest.mark.parametrize("name", NAMES)
 def test_one_wrong_term_breaks_the_law_that_its_equation_states(name: str) -> None:
     count = 0
-    for table in [table_of(name, seed) for seed in (SEEDS if name not in BIG else (1,))]:
+    for table in [table_of(name, seed) for seed in SEEDS[: 1 if name in BIG else 2]]:
         for c in table.classes:
             for model in c.members:
                 law = RULES.get(model.line.split()[0])
