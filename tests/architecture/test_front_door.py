@@ -35,6 +35,14 @@ def test_importing_it_imports_no_library_and_nothing_else_of_ours() -> None:
     assert [name for name in loaded if name.startswith(("numpy", "flint", "typst", "loopwright."))] == []
 
 
+def test_no_verb_loads_what_only_large_networks_need() -> None:
+    loaded = words_printed(
+        f"import sys, loopwright; [getattr(loopwright, verb) for verb in {list(HOME_OF)}]; print(*sys.modules)"
+    )
+    assert "loopwright.solve.exact" in loaded
+    assert [name for name in loaded if name.startswith(("scipy", "approx_chol"))] == []
+
+
 @pytest.mark.parametrize("verb", HOME_OF)
 def test_every_verb_is_where_the_table_says(verb: str) -> None:
     found = getattr(loopwright, verb)
