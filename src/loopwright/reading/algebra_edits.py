@@ -35,7 +35,8 @@ def algebra_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
             yield from _brackets(view, spot, spot.expr)
             yield from _order_of_operations(spot, spot.expr)
             yield from _series_for_parallel(view, spot, spot.expr)
-        if spot.is_term and not isinstance(spot.expr, Sum) and spot.expr != ZERO:
+        nested = isinstance(spot.parent, Sum)  # a bracket that lost what stood before it
+        if spot.is_term and (nested or not isinstance(spot.expr, Sum)) and spot.expr != ZERO:
             yield from _factors(view, parts, spot)
         match body_of(spot.expr):
             case Product() as product if not isinstance(spot.expr, Negative):
@@ -131,7 +132,12 @@ def _possible_factors(view: LineView, parts: Parts, spot: Spot) -> dict[Expr, No
     names = [n for n in view.used if view.sort(n) not in (Sort.VOLTAGE, Sort.OTHER)]
     found: dict[Expr, None] = dict.fromkeys(map(Symbol, names))
     sorts = view.sorts(spot.expr)
-    if sorts == {Sort.CURRENT}:
+    if sorts == {Sort.RESISTANCE} and isinstance(spot.parent, Sum) and not spot.is_outer:
+        found.update(dict.fromkeys(map(Symbol, view.named(Sort.RESISTANCE))))
+        found.update(dict.fromkeys(view.brackets))
+        if any(Sort.SOURCE in view.sorts(term) for term in spot.parent.terms):
+            found.update(dict.fromkeys(map(Symbol, view.named(Sort.SOURCE))))
+    elif sorts == {Sort.CURRENT}:
         found.update(dict.fromkeys(parts.resistances))
     elif Sort.CURRENT not in sorts and Sort.SOURCE not in sorts:
         found.update(dict.fromkeys(map(Symbol, view.currents)))

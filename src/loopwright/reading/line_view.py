@@ -177,6 +177,12 @@ class LineView:
         return tuple(below for below in found if self.sorts(below) == {Sort.RESISTANCE})
 
     @cached_property
+    def brackets(self) -> tuple[Expr, ...]:
+        """The sums of resistances that are factors in the line, each once."""
+        inner = (s.expr for s in self.spots if isinstance(s.parent, Product) and isinstance(s.expr, Sum))
+        return tuple(e for e in dict.fromkeys(inner) if self.sorts(e) == {Sort.RESISTANCE})
+
+    @cached_property
     def shape(self) -> Shape:
         """What kind of line it looks like."""
         sorts = [self.sorts(spot.expr) for spot in self.outer_terms]

@@ -252,3 +252,15 @@ def test_a_forgotten_inside_resistance_is_put_below_the_line() -> None:
 
 def test_a_drop_beside_another_of_the_same_resistance_is_a_drop_all_the_same() -> None:
     assert first("E - I1 R - I4 R + I11 R - I0 r = 0", circuit_of(CUBE)).entry == "drop-sign"
+
+
+LOST_FACTORS = [
+    ("I1 = ((R2 + R3) - E2 R3)/(R1 R2 + R3 (R1 + R2))", "I1 = ((R2 + R3) E1 − E2 R3)/(R1 R2 + R3 (R1 + R2))"),
+    ("I3 = (E1 R2 + E2 R1)/(R1 R2 + (R1 + R2))", "I3 = (E1 R2 + E2 R1)/(R1 R2 + (R1 + R2) R3)"),
+    ("I1 R1 - E1 = -I3", "I1 R1 − E1 = −I3 R3"),
+]
+
+
+@pytest.mark.parametrize(("wrong", "right"), LOST_FACTORS)
+def test_a_factor_that_stands_nowhere_else_is_found(wrong: str, right: str) -> None:
+    assert render(first(wrong, circuit_of(TWO_BATTERIES)).mended) == right
