@@ -30,7 +30,8 @@ from ..laws.laws import laws
 from ..laws.loops import Loop, loop_count_needed
 from ..solve.exact import solve
 from .edits import Change, WideEdit
-from .line_view import MOST_LOOPS, LineView, Sort
+from .law_terms import MOST_LOOPS
+from .line_view import LineView, Sort
 from .spots import Sides
 
 MOST_SOURCES = 4

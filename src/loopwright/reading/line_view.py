@@ -3,7 +3,7 @@ and the laws of the circuit term by term, to find which of them a line is."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -17,8 +17,6 @@ from ..expressions.nodes import (
     Expr,
     Negative,
     Number,
-    Parallel,
-    Power,
     Product,
     Quotient,
     Sum,
@@ -28,17 +26,11 @@ from ..expressions.nodes import (
 )
 from ..expressions.values import symbols_of
 from ..laws.equations import LawEquation
-from ..laws.laws import laws
-from ..laws.loops import loop_count_needed
 from .dimensions import OF_UNIT, Clash, Dimension, dimension
+from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
 from .spots import Spot, signed_terms, spots
 from .trial_arithmetic import PRIME
 from .trial_values import Trial, as_lines_say, generic, with_names
-
-Monomials = dict[tuple[str, ...], Fraction]
-
-MOST_MONOMIALS = 200
-MOST_LOOPS = 9  # more independent loops than this: not every loop of the circuit is listed
 
 
 class Sort(StrEnum):
@@ -265,12 +257,12 @@ class LineView:
         if not terms:
             return None
         numbered = not any(self.sort(name) in (Sort.SOURCE, Sort.RESISTANCE) for key in terms for name in key)
-        tables = _tables(self.circuit)
+        tables = tables_of(self.circuit)
         for table in tables if numbered else tables[:1]:
-            found = table.get(_canonical(terms))
+            found = table.get(canonical(terms))
             if found is not None:
                 law, lead = found
-                return law, 1 if _lead(terms) / lead > 0 else -1
+                return law, 1 if lead_of(terms) / lead > 0 else -1
         return None
 
     def terms_of(self, equation: Equation) -> Monomials | None:
@@ -281,7 +273,7 @@ class LineView:
         total = dict(left)
         for key, value in right.items():
             total[key] = total.get(key, Fraction(0)) - value
-        return _cleaned(self._in_branches(total))
+        return cleaned(self._in_branches(total))
 
     def _in_branches(self, terms: Monomials) -> Monomials:
         found: Monomials = {}
@@ -303,59 +295,12 @@ class LineView:
         terms = self.terms_of(equation)
         if not terms:
             return None
-        return next((line for line, theirs in self._above if theirs == _canonical(terms)), None)
+        return next((line for line, theirs in self._above if theirs == canonical(terms)), None)
 
     @cached_property
-    def _above(self) -> list[tuple[Equation, frozenset[tuple[tuple[str, ...], Fraction]]]]:
+    def _above(self) -> list[tuple[Equation, Canonical]]:
         found = [(line, self.terms_of(line)) for line in self.above]
-        return [(line, _canonical(terms)) for line, terms in found if terms]
-
-
-def monomials(expr: Expr) -> Monomials | None:
-    """An expression multiplied out: names of each product (sorted) -> its number. None where something
-    other than a number is divided by, or where it grows too long."""
-    match expr:
-        case Number(value):
-            return {(): value} if value else {}
-        case Symbol(name):
-            return {(name,): Fraction(1)}
-        case Negative(body):
-            inner = monomials(body)
-            return None if inner is None else {k: -v for k, v in inner.items()}
-        case Sum(parts):
-            total: Monomials = {}
-            for part in parts:
-                inner = monomials(part)
-                if inner is None:
-                    return None
-                for k, v in inner.items():
-                    total[k] = total.get(k, Fraction(0)) + v
-            return total
-        case Product(factors):
-            return _multiplied([monomials(f) for f in factors])
-        case Power(base, exponent):
-            return _multiplied([monomials(base)] * exponent)
-        case Parallel():  # one thing by itself: what lies side by side is not taken apart
-            return {(repr(expr),): Fraction(1)}
-        case Quotient(above, Number(value)) if value:
-            inner = monomials(above)
-            return None if inner is None else {k: v / value for k, v in inner.items()}
-        case _:
-            return None
-
-
-def _multiplied(factors: Sequence[Monomials | None]) -> Monomials | None:
-    total: Monomials = {(): Fraction(1)}
-    for factor in factors:
-        if factor is None or len(total) * len(factor) > MOST_MONOMIALS:
-            return None
-        grown: Monomials = {}
-        for k, v in total.items():
-            for other, w in factor.items():
-                key = tuple(sorted((*k, *other)))
-                grown[key] = grown.get(key, Fraction(0)) + v * w
-        total = grown
-    return total
+        return [(line, canonical(terms)) for line, terms in found if terms]
 
 
 _KINDS: Mapping[Sort, Dimension] = {
@@ -373,64 +318,6 @@ def _body(expr: Expr) -> Expr:
 
 def _is_zero(expr: Expr) -> bool:
     return isinstance(expr, Number) and not expr.value
-
-
-def _cleaned(terms: Monomials) -> Monomials:
-    return {k: v for k, v in terms.items() if v}
-
-
-def _lead(terms: Monomials) -> Fraction:
-    return terms[min(terms)]
-
-
-def _canonical(terms: Monomials) -> frozenset[tuple[tuple[str, ...], Fraction]]:
-    lead = _lead(terms)
-    return frozenset((k, v / lead) for k, v in terms.items())
-
-
-_Table = dict[frozenset[tuple[tuple[str, ...], Fraction]], tuple[LawEquation, Fraction]]
-
-
-def _tables(circuit: Circuit) -> tuple[_Table, ...]:
-    """The laws by their terms: in symbols, and in numbers where the circuit has them."""
-    return circuit.remembered(_laws_by_terms)
-
-
-def _laws_by_terms(circuit: Circuit) -> tuple[_Table, ...]:
-    found = laws(circuit)
-    few = loop_count_needed(circuit) <= MOST_LOOPS
-    every = (*found.junctions, *(found.every_loop if few else found.loops), *found.elements)
-    in_symbols: _Table = {}
-    in_numbers: list[_Table] = [{}, {}] if circuit.has_all_numbers else []
-    for law in every:
-        left, right = monomials(law.written.left), monomials(law.written.right)
-        if left is None or right is None:
-            continue
-        terms = _cleaned({k: left.get(k, Fraction(0)) - right.get(k, Fraction(0)) for k in {**left, **right}})
-        if not terms:
-            continue
-        in_symbols.setdefault(_canonical(terms), (law, _lead(terms)))
-        for table, thousands in zip(in_numbers, (False, True), strict=False):
-            numbered = _numbered(terms, circuit, thousands)
-            if numbered:
-                table.setdefault(_canonical(numbered), (law, _lead(numbered)))
-    return (in_symbols, *in_numbers)
-
-
-def _numbered(terms: Monomials, circuit: Circuit, thousands: bool) -> Monomials:
-    total: Monomials = {}
-    for key, value in terms.items():
-        kept: list[str] = []
-        for name in key:
-            if name in circuit.numbers:
-                scale = (
-                    Fraction(1, 1000) if thousands and circuit.role(name) is Kind.RESISTOR else Fraction(1)
-                )
-                value = value * circuit.numbers[name] * scale
-            else:
-                kept.append(name)
-        total[tuple(kept)] = total.get(tuple(kept), Fraction(0)) + value
-    return _cleaned(total)
 
 
 def terms_with_signs(view: LineView) -> list[tuple[Spot, int]]:

@@ -26,7 +26,8 @@ from ..expressions.nodes import (
 )
 from ..laws.equations import drop
 from .edits import Change, Edit, factors_of, names_of_factors
-from .line_view import LineView, Shape, Sort, monomials
+from .law_terms import monomials
+from .line_view import LineView, Shape, Sort
 from .spots import Spot
 from .trial_values import Trial
 

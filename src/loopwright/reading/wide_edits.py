@@ -7,7 +7,8 @@ from itertools import combinations
 
 from ..expressions.nodes import ZERO, Equation, Expr, Negative, Parallel, Quotient, Symbol, negate
 from .edits import Change, WideEdit, body_of
-from .line_view import LineView, Monomials, Shape, Sort, terms_with_signs
+from .law_terms import Monomials
+from .line_view import LineView, Shape, Sort, terms_with_signs
 from .spots import Sides, Spot, put_in_both, replaced
 
 _NOTHING = ZERO
