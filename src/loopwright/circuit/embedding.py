@@ -3,7 +3,8 @@
 Purely combinatorial: no coordinates come out. With `circuit.places` the order is that of the straight
 lines between the places; without, short windows are searched for (S. MacLane, "A combinatorial
 condition for planar graphs", Fundamenta Mathematicae 28, 1937: a graph lies flat when it has
-independent loops enough that hold no branch more than twice). Knows no laws and no figure.
+independent loops enough that hold no branch more than twice); in large blocks they are grown, face by
+face. Knows no laws and no figure.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ def windows(circuit: Circuit) -> tuple[Loop, ...]:
 
 
 def embedding(circuit: Circuit) -> Embedding | None:
-    """The flat arrangement of a circuit; None when there is none, or none found within the search's limit."""
+    """The flat arrangement of a circuit; None when there is none."""
     return circuit.remembered(_arranged)
 
 

@@ -11,9 +11,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from .elements import Branch
+from .grown_faces import grown_faces
 
 _Dart = tuple[str, int]
 _Loop = tuple[_Dart, ...]
+_MOST_SEARCHED = 24  # branches: of more, loops are too many to choose windows among them
 _MOST_LOOPS = 600
 _MOST_STEPS = 20_000  # of the search before its first cover
 _MORE_STEPS = 3_000  # after it, for better ones
@@ -44,8 +46,19 @@ class FlatCover:
 
 
 def flat_covers(branches: Sequence[Branch]) -> tuple[FlatCover, ...]:
-    """Every flat arrangement of a block with two branches or more (mirror images once), short windows
-    first; () when there is none or none was found in time."""
+    """The flat arrangements of a block with two branches or more (mirror images once); () when there is
+    none. Of a small block every one, short windows first; of a large one, or where the search has an end
+    before it finds any, one arrangement with each of its faces as the rim."""
+    return (_searched(branches) if len(branches) <= _MOST_SEARCHED else ()) or _grown(branches)
+
+
+def _grown(branches: Sequence[Branch]) -> tuple[FlatCover, ...]:
+    faces = grown_faces(branches) or ()
+    covers = [FlatCover((*faces[:i], *faces[i + 1 :]), _back(rim)) for i, rim in enumerate(faces)]
+    return tuple(covers) if covers and _closes_up(covers[0], branches) else ()
+
+
+def _searched(branches: Sequence[Branch]) -> tuple[FlatCover, ...]:
     loops = sorted(_loops(branches), key=len)
     found: dict[frozenset[frozenset[_Dart]], FlatCover] = {}
     for chosen, rim_names in _double_covers(branches, loops):
