@@ -37,7 +37,7 @@ def test_importing_it_imports_no_library_and_nothing_else_of_ours() -> None:
 
 def test_no_verb_loads_what_only_large_networks_need() -> None:
     loaded = words_printed(
-        f"import sys, loopwright; [getattr(loopwright, verb) for verb in {list(HOME_OF)}]; print(*sys.modules)"
+        f"import sys, loopwright; [getattr(loopwright, v) for v in {list(HOME_OF)}]; print(*sys.modules)"
     )
     assert "loopwright.solve.exact" in loaded
     assert [name for name in loaded if name.startswith(("scipy", "approx_chol"))] == []

@@ -29,6 +29,7 @@ _CLOSE = 1e-10  # where conjugate gradients stop: what is left over, against wha
 _ENOUGH = 1e-9  # what may be left over at any one point, against the greatest current sent in, ...
 _ROUNDING = 1e-13  # ... or against the terms of its junction rule: that much is rounding
 _ROUNDS = 3  # conjugate gradients are begun afresh from where they stopped
+_FEW = 10  # steps of a factor that is nearly exact, as in ladders: there one more round costs next to nothing
 _STEPS = 500  # of conjugate gradients in one round; some forty are usual
 _SEED = 1
 _SLACK = 1e-9  # by how much emfs round a loop of plain wires may differ from zero, against the greatest
@@ -157,7 +158,9 @@ class _Conductances:
 
     def _grounds(self, meeting: Floats) -> Whole:
         """The point of each part at which most conductance meets: held at zero, it steadies the rest."""
-        order = np.lexsort((-meeting, self.parts))
+        if self.count == 1:
+            return np.array([meeting.argmax()], np.int32)
+        order = np.lexsort((-meeting, self.parts)) if self.count < self.points else np.arange(self.points)
         _, first = np.unique(self.parts[order], return_index=True)
         return order[first].astype(np.int32)
 
@@ -193,11 +196,12 @@ class _Conductances:
             return potentials, 0.0
         found = np.zeros(len(right))
         rest = right
-        for _ in range(_ROUNDS):
-            found = found + self._descended(rest)
+        for rounds in range(_ROUNDS):
+            better, steps = self._descended(rest)
+            found = found + better
             rest = right - self.matrix @ found
             share = float(np.abs(rest).max() / np.abs(right).max())
-            if share <= _ENOUGH:
+            if share <= _ENOUGH and (steps > _FEW or rounds):
                 break
         size = np.abs(found)
         terms = 2 * self.meeting * size - self.matrix @ size + np.abs(right)
@@ -212,8 +216,8 @@ class _Conductances:
             )
         )
 
-    def _descended(self, right: Floats) -> Floats:
-        """Conjugate gradients with the factor (Hestenes and Stiefel, J. Res. NBS 49, 409, 1952).
+    def _descended(self, right: Floats) -> tuple[Floats, int]:
+        """Conjugate gradients with the factor (Hestenes and Stiefel, J. Res. NBS 49, 409, 1952): found, steps.
 
         Written out here because the sums of products must come out the same on any number of cores, and
         the library's, which go through threads, took ten times as long beside other work (2026-11)."""
@@ -222,9 +226,9 @@ class _Conductances:
         goal = _CLOSE**2 * _product(right, right)
         along = np.zeros(0)
         before = 1.0
-        for _ in range(_STEPS):
-            if _product(rest, rest) <= goal:
-                break
+        steps = 0
+        while steps < _STEPS and _product(rest, rest) > goal:
+            steps += 1
             better = self.factor.solve(rest)
             now = _product(rest, better)
             along = better + now / before * along if along.size else better
@@ -233,7 +237,7 @@ class _Conductances:
             found += step * along
             rest -= step * through
             before = now
-        return found
+        return found, steps
 
     def seen(self, a: int, b: int) -> float:
         """The resistance between two points, from one ampere sent in at a and taken out at b.

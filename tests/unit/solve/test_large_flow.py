@@ -89,6 +89,16 @@ def test_what_is_left_over_at_the_points_is_told() -> None:
     assert np.abs(out - sent).max() <= found.left_over * 1.01 + 1e-15 < 1e-9
 
 
+def test_the_current_through_a_long_ladder_is_kept_from_end_to_end() -> None:
+    """One ampere along 100,000 sections of two rails: together they carry it through every section."""
+    ladder = lattice(2, 100_001)
+    sent = np.zeros(ladder.points)
+    sent[0], sent[-1] = 1, -1
+    found = flow(Network(ladder.points, ladder.starts, ladder.ends, ladder.resistances, injected=sent))
+    rails = found.currents[100_001:].reshape(2, -1).sum(axis=0)
+    assert rails == pytest.approx(np.ones(100_000), abs=1e-7)
+
+
 def test_the_same_network_gives_the_same_bytes() -> None:
     pairs = [(0, 899), (17, 400)]
     assert resistances(lattice(30, 30), pairs).tobytes() == resistances(lattice(30, 30), pairs).tobytes()
