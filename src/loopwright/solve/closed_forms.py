@@ -13,8 +13,6 @@ from dataclasses import replace
 from fractions import Fraction
 from math import lcm, prod, sqrt
 
-from flint import fmpz_mat
-
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.connections import parts
@@ -23,6 +21,7 @@ from ..expressions.values import symbols_of
 from .by_elimination import currents_by_elimination
 from .by_numbers import currents_by_numbers
 from .by_trees import currents_by_trees
+from .counts import counted_trees
 from .currents import Currents, Route, RouteName
 from .forests import TooManyWays
 
@@ -124,25 +123,12 @@ def _counts(circuit: Circuit) -> tuple[int, int]:
 def _weighted_trees(
     points: tuple[str, ...], lines: list[tuple[str, str, str]], lengths: Mapping[str, tuple[int, int]]
 ) -> Fraction:
-    """The sum over spanning trees of the product of below/above: the determinant of a Laplacian, taken
-    in whole numbers."""
-    row = {p: i - 1 for i, p in enumerate(points)}  # the first point is struck out
-    size = len(points) - 1
+    """The sum over spanning trees of the product of below/above, counted in whole numbers."""
+    number = {p: i for i, p in enumerate(points)}
     unit = lcm(*(lengths[name][0] for name, _, _ in lines))
-    entries = [[0] * size for _ in range(size)]
-    for name, start, end in lines:
-        above, below = lengths[name]
-        weight = unit // above * below
-        i, j = row[start], row[end]
-        if i == j:
-            continue
-        for k in (i, j):
-            if k >= 0:
-                entries[k][k] += weight
-        if i >= 0 and j >= 0:
-            entries[i][j] -= weight
-            entries[j][i] -= weight
-    return Fraction(int(fmpz_mat(entries).det()), unit**size) if size else Fraction(1)
+    weights = {name: unit // above * below for name, (above, below) in lengths.items() if unit % above == 0}
+    whole = counted_trees(len(points), [(number[a], number[z], weights[name]) for name, a, z in lines])
+    return Fraction(whole, unit ** (len(points) - 1))
 
 
 def _monomials(circuit: Circuit, resistances: Mapping[str, Ratio], degree: int) -> int:

@@ -20,7 +20,7 @@ from ..findings import Finding
 from .closed_forms import branch_currents, predicted_terms
 from .currents import NoUniqueSolution, Route
 
-MOST_TERMS = 20_000  # terms of a denominator: elimination over polynomials takes a minute beyond
+MOST_TERMS = 20_000  # terms of a denominator: not to solve, but limits and checks take minutes beyond
 # Five points all joined have a denominator of 175 terms; tidied, one current still takes 218 symbols,
 # whereas the lines of all its currents with named quantities take 146 together.
 MOST_PRINTED = 150  # terms of a denominator on a sheet; beyond, named quantities say the same

@@ -13,10 +13,14 @@ from functools import cached_property
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
+from ..errors import FaultyMaterial
+from ..findings import Finding
+from .counts import counted_trees
 from .forests import Forests
 from .network import Network, Part, network
 from .term_arrays import Masks, MaskTerms, SignedTerms, added, array_of, words
 
+MOST_TREES = 5_000_000  # their terms and those of the currents take a gigabyte or so
 Numerators = dict[str, dict[str, SignedTerms]]  # branch -> source -> terms for each unit of the source
 
 
@@ -135,9 +139,23 @@ class Expansion:
         return self.circuit.rise(source) if fixed is None else fixed
 
 
-def expansion(circuit: Circuit) -> Expansion:
-    """The terms of the determinant and of every current. Raises NoUniqueSolution for an ill-posed circuit."""
+def expansion(circuit: Circuit, most: int = MOST_TREES) -> Expansion:
+    """The terms of the determinant and of every current. Raises NoUniqueSolution for an ill-posed circuit,
+    and FaultyMaterial where the parts have more than `most` spanning trees together: they are counted
+    before anything is written."""
     taken_apart = network(circuit)
+    count = sum(
+        counted_trees(part.block.points, [(a, b, 1) for a, b in part.block.ends])
+        for part in taken_apart.parts
+    )
+    if count > most:
+        raise FaultyMaterial(
+            Finding(
+                "solve/too-many-trees",
+                f"The network has {count:,} spanning trees, each a term: more than {most:,} are not written down.",
+                "Draw branches together that carry one current, or work in numbers.",
+            )
+        )
     return Expansion(circuit, taken_apart, tuple(_part_terms(circuit, part) for part in taken_apart.parts))
 
 

@@ -58,6 +58,18 @@ def test_with_own_symbols_the_prediction_is_exact(name: str, which: str) -> None
     assert len(branch_currents(circuit).determinant.above) == predicted_terms(circuit)
 
 
+@pytest.mark.parametrize(("n", "count"), [(2, 4), (3, 192), (4, 100_352), (5, 557_568_000)])
+def test_the_trees_of_a_square_grid_are_counted_without_writing_them(n: int, count: int) -> None:
+    """OEIS A007341."""
+    assert predicted_terms(of_graph(nx.grid_2d_graph(n, n), "own symbols")) == count
+
+
+@pytest.mark.parametrize("n", [5, 10, 20])
+def test_the_trees_of_points_all_joined_are_counted_without_writing_them(n: int) -> None:
+    """Cayley's n^(n-2)."""
+    assert predicted_terms(of_graph(nx.complete_graph(n), "own symbols")) == n ** (n - 2)
+
+
 def test_branches_without_resistance_are_drawn_together_before_counting() -> None:
     assert predicted_terms(circuit_of(BRIDGE)) == len(solve(circuit_of(BRIDGE)).determinant.above) == 8
 

@@ -9,6 +9,7 @@ import pytest
 
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
+from loopwright.errors import FaultyMaterial
 from loopwright.expressions.nodes import Symbol
 from loopwright.solve.by_elimination import currents_by_elimination
 from loopwright.solve.expansion import Expansion, expansion
@@ -103,6 +104,14 @@ def test_all_currents_of_eight_points_all_joined_are_written_down() -> None:
     x = expansion(complete(8))
     assert x.determinant.shape == (1, 262_144)
     assert len(x.current("I1").shares[0].above) == 196_608
+
+
+def test_more_trees_than_can_be_written_are_counted_and_refused() -> None:
+    with pytest.raises(FaultyMaterial) as caught:
+        expansion(complete(12))
+    (finding,) = caught.value.findings
+    assert finding.code == "solve/too-many-trees"
+    assert f"{12**10:,}" in finding.message
 
 
 def test_a_chain_of_ninety_branches_is_one_loop() -> None:
