@@ -152,7 +152,7 @@ def expansion(circuit: Circuit, most: int = MOST_TREES) -> Expansion:
         raise FaultyMaterial(
             Finding(
                 "solve/too-many-trees",
-                f"The network has {count:,} spanning trees, each a term: more than {most:,} are not written down.",
+                f"The network has {count:,} spanning trees, each a term: more than {most:,} are not written.",
                 "Draw branches together that carry one current, or work in numbers.",
             )
         )
