@@ -21,12 +21,13 @@ from ..expressions.values import symbols_of
 from .by_elimination import currents_by_elimination
 from .by_numbers import currents_by_numbers
 from .by_trees import currents_by_trees
-from .counts import counted_trees
+from .counts import counted_trees, told_count
 from .currents import Currents, Route, RouteName
 from .forests import TooManyWays
 
 FEW_LOOPS = 3  # up to here elimination takes well under a millisecond, and counting is not worth its time
 MANY_LOOPS = 20  # of numbers alone: from here on lifting is quicker than elimination (40 ms and more)
+ENDLESS = 10**30  # terms: any count above is as good as this one, and a float can hold it
 MOST_WAYS = 200_000  # ways followed before the trees are given up: a second or two
 
 
@@ -70,7 +71,8 @@ def chosen_route(circuit: Circuit) -> Route:
     name: RouteName = "trees" if costs["trees"] < costs["elimination"] else "elimination"
     terms, collected = circuit.remembered(_counts)
     reason = (
-        f"{terms} terms over all spanning trees, at most {collected} once collected, {loops} loops: "
+        f"{told_count(terms)} terms over all spanning trees, at most {told_count(collected)} once collected, "
+        f"{loops} loops: "
         f"predicted {costs['trees']:.3g} ms by trees, {costs['elimination']:.3g} ms by elimination"
     )
     return Route(name, reason, terms, collected)
@@ -80,7 +82,7 @@ def _costs(circuit: Circuit, loops: int) -> dict[RouteName, float]:
     """Fits to measured times in milliseconds, of networks of up to 40 branches on one machine: trees grow
     with the square root of their number and the terms written, elimination with the cube of the number
     of loops and the terms of a minor."""
-    terms, collected = circuit.remembered(_counts)
+    terms, collected = (min(count, ENDLESS) for count in circuit.remembered(_counts))
     return {
         "trees": 0.5 + 0.06 * sqrt(terms) + 1e-4 * collected * len(circuit.branches),
         "elimination": 0.2 + 0.003 * loops**3 * (1 + collected / 50),

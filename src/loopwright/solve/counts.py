@@ -7,8 +7,14 @@ memory).
 from __future__ import annotations
 
 from collections.abc import Iterable
+from math import log10
 
 from flint import fmpz_mat
+
+
+def told_count(count: int) -> str:
+    """A count for a sentence: in full, or where nobody would read it, to the power of ten."""
+    return f"{count:,}" if count < 10**15 else f"about 10^{round((count.bit_length() - 1) * log10(2))}"
 
 
 def counted_trees(points: int, lines: Iterable[tuple[int, int, int]]) -> int:

@@ -15,12 +15,12 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..findings import Finding
-from .counts import counted_trees
+from .counts import counted_trees, told_count
 from .forests import Forests
 from .network import Network, Part, network
 from .term_arrays import Masks, MaskTerms, SignedTerms, added, array_of, words
 
-MOST_TREES = 5_000_000  # their terms and those of the currents take a gigabyte or so
+MOST_TREES = 5_000_000  # nine points all joined: 4.8 million, with all currents 0.3 s and 250 MB
 Numerators = dict[str, dict[str, SignedTerms]]  # branch -> source -> terms for each unit of the source
 
 
@@ -152,7 +152,8 @@ def expansion(circuit: Circuit, most: int = MOST_TREES) -> Expansion:
         raise FaultyMaterial(
             Finding(
                 "solve/too-many-trees",
-                f"The network has {count:,} spanning trees, each a term: more than {most:,} are not written.",
+                f"The network has {told_count(count)} spanning trees, each a term: more than {most:,} are not"
+                " written.",
                 "Draw branches together that carry one current, or work in numbers.",
             )
         )

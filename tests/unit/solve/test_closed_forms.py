@@ -14,7 +14,7 @@ from loopwright.circuit.elements import Branch, Pass
 from loopwright.expressions.nodes import Expr, Number, Symbol, add, times
 from loopwright.solve import closed_forms
 from loopwright.solve.by_elimination import currents_by_elimination
-from loopwright.solve.closed_forms import branch_currents, predicted_terms
+from loopwright.solve.closed_forms import branch_currents, chosen_route, predicted_terms
 from loopwright.solve.exact import solve
 from tests.sample_circuits import BRIDGE, circuit_of
 
@@ -87,7 +87,13 @@ def test_the_route_is_the_one_predicted_cheaper(name: str, which: str, route: st
     solution = solve(of_graph(GRAPHS[name], which))
     assert solution.route is not None
     assert solution.route.name == route
-    assert f"{solution.route.terms} terms" in solution.route.reason
+    assert f"{solution.route.terms:,} terms" in solution.route.reason
+
+
+def test_counts_that_no_float_holds_do_not_stop_the_choice() -> None:
+    route = chosen_route(of_graph(nx.complete_graph(160), "one symbol"))
+    assert route.name == "elimination"
+    assert "about 10^348 terms" in route.reason
 
 
 def test_few_loops_are_not_even_counted() -> None:
