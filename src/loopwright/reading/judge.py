@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..expressions.nodes import Expr, Symbol
+from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said
 from ..expressions.values import ratio_of, symbols_of
 from ..solve.exact import Solution, solve
@@ -337,6 +337,22 @@ class _Reader:
         if true:
             self.truths.note(claim.written, found.view)
 
+    def _keep_end(self, line: Line, claim: Claim, view: View) -> None:
+        """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""
+        start = claim.written.left
+        for verdict in reversed(self.verdicts):
+            if verdict.line == line.number and verdict.claim.written.right == start:
+                start = verdict.claim.written.left
+        if start == claim.written.left:
+            return
+        try:
+            difference = view.frame.difference(Equation(start, claim.written.right))
+        except (UnknownName, ZeroDivisionError):
+            return
+        linear = view.frame.row(difference)
+        if linear is not None and linear.coefficients:
+            view.rows.add(line.number, linear, view.frame.holds(difference), law=False)
+
     # -- what is not -------------------------------------------------------------------------------
 
     def _untrue(self, line: Line, claim: Claim, found: Worth) -> Verdict:
@@ -345,7 +361,10 @@ class _Reader:
         shown = counter(view.frame, claim.written)
         used = carried(view, found, linear, claim, self.truths.policy)
         above = tuple(view.rows.rows)
-        self._keep(line, claim, found)
+        if linear is not None and not linear.coefficients:
+            self._keep_end(line, claim, view)
+        else:
+            self._keep(line, claim, found)
         if used:
             first = next(v for v in self.verdicts if v.line in used and v.kind is Kind.UNTRUE)
             given = "that line gives" if len(used) == 1 else "those lines give"

@@ -81,7 +81,7 @@ def _slips(
         if sorted(one) == sorted(other) and one != other:
             yield "digits", right, 0.0
         elif _apart(one, other) == 1:
-            yield "digits", right, 0.15
+            yield "digits", right, 0.05 if worked_out else 0.15
         elif worked_out or (not result and Fraction(1, 8) < ratio < 8):
             yield "digits", right, 0.2 if worked_out else 0.6
     if abs(ratio - 1) <= ROUNDED and written.value.denominator != 1 and not result:

@@ -68,6 +68,14 @@ def test_a_loop_equation_with_a_junction_equation_put_in_is_one() -> None:
     )
 
 
+def test_after_a_slip_of_arithmetic_at_the_end_of_a_chain_its_end_is_gone_on_with() -> None:
+    found = read(NUMBERS, LAWS + "I1 = -1 A\nI3 = 18/9 = 3 A\nI2 = I3 - I1 = 3 - (-1) = 4 A\n")
+    slip, *after = [v for v in found.verdicts if v.kind is Kind.UNTRUE]
+    assert (slip.line, told((slip.repairs[0].mended,))) == (5, "18/9 = 2 A")
+    assert after
+    assert all(v.carried and v.cause == 5 for v in after)
+
+
 def test_a_result_is_no_law_though_a_combination_of_laws() -> None:
     assert last(SYMBOLS, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3 + R2 R3)")[0] is Kind.TRUE
 
