@@ -179,3 +179,45 @@ def test_a_text_of_too_many_lines_says_where_it_was_cut() -> None:
     assert len(lines) == 5001
     assert lines[-1].trouble is not None
     assert "up to 5000 lines" in lines[-1].trouble.why
+
+
+PROSE = (
+    "a", "the", "we", "I", "you", "it", "is", "in", "if", "at", "on", "by", "to", "so", "as", "an", "or",
+    "but", "then", "now", "here", "this", "these", "which", "where", "when", "while", "with", "without",
+    "from", "into", "onto", "round", "around", "along", "against", "Junction", "Loop", "Branch", "Point",
+    "Node", "Mesh", "Kirchhoff's", "Ohm's", "rule", "law", "first", "second", "left", "right", "outer",
+    "top", "bottom", "clockwise", "battery", "resistor", "resistance", "current", "potential", "energy",
+    "unknown", "equation", "line", "result", "answer", "check", "sign", "arrow", "direction", "opposite",
+    "same", "next", "last", "again", "also", "only", "hence", "thus", "therefore", "since", "given",
+    "gives", "get", "got", "find", "put", "use", "using", "take", "write", "say", "let", "need", "want",
+    "have", "am", "are", "was", "be", "do", "can", "should", "may", "must", "not", "no", "both", "each",
+    "every", "some", "one", "two", "three", "terms", "side", "numbers", "combine", "open", "closed",
+    "wire", "solve", "solving", "substituting", "rearrange", "simplify", "Eliminating", "Inserting", "In",
+    "Is", "If", "It", "Up", "Us", "Put", "Use", "Per", "Re", "End", "Even", "Every", "Each", "Via",
+    "View", "Very", "Gives", "Given", "Just", "Good", "Get", "Go", "Either", "Until", "Upon", "Ratio",
+    "Return", "Reduce", "Result", "Round", "Right", "Rule", "Power", "Part", "Plug", "Prove", "Ground",
+    "Joint", "Join", "Inner", "Indeed", "Equal", "Equals", "Extra", "Energy", "Expect", "Vertical",
+    "Value", "Voltage", "Under", "Upper", "Remove",
+)  # fmt: skip
+sentences = st.lists(st.sampled_from(PROSE), max_size=7)
+ENDINGS = {"in", "at", "a", "I", "to", "of"}  # after these a name is part of the sentence
+
+
+@given(sentences, st.sampled_from(("", ".", ":", "?", " (see the figure).")))
+@settings(max_examples=300, deadline=None)
+def test_prose_is_never_read_as_algebra(words: list[str], end: str) -> None:
+    lines = working(" ".join(words) + end, EXAMPLE).lines
+    assert [(line.claims, line.trouble) for line in lines if line.claims or line.trouble] == []
+
+
+@given(sentences, sentences, st.sampled_from(("I1 = I2 + I3", "E1 = I1R1 + I2R2", "I2 = 2 A", "-I4 = 1.5 A")))
+@settings(max_examples=300, deadline=None)
+def test_prose_round_an_equation_is_kept_apart_from_it(
+    before: list[str], after: list[str], claimed: str
+) -> None:
+    start = [*before, "have"] if before and before[-1] in ENDINGS else before
+    rest = [*after, "too"] if after and after[-1] in ENDINGS else after
+    (line,) = working(" ".join((*start, claimed, *rest)), EXAMPLE).lines
+    assert line.trouble is None
+    (claim,) = line.claims
+    assert line.text[claim.start : claim.end] == claimed

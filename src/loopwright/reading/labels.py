@@ -92,7 +92,7 @@ def label_at_front(line: Mapped, labels: Collection[str], names: Collection[str]
     if _kept(tag) in labels:
         return "", line
     in_brackets = match[0].strip(" :.")[-1:] in ")]"
-    in_turn = tag.isdigit() and str(int(tag) - 1) in labels and _RESTS_ON.match(rest)
+    in_turn = _RESTS_ON.match(rest) and any(one in labels for one in _just_before(tag))
     if in_brackets and not in_turn and (_refers_on(rest, labels) or _is_factor(tag, rest, labels)):
         return "", line
     return _kept(tag), line.blanked([match.span()])
@@ -118,7 +118,21 @@ def _is_factor(tag: str, rest: str, labels: Collection[str]) -> bool:
     return bool(others) and not _follows(tag, labels)
 
 
+_ROMAN = ("i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii")
+
+
+def _just_before(tag: str) -> list[str]:
+    """The labels after which this one is the next: 2 before 3, b before c, iii before iv."""
+    if tag.isdigit():
+        return [str(int(tag) - 1)]
+    letters = [chr(ord(tag) - 1)] if len(tag) == 1 else []
+    at = _ROMAN.index(tag.lower()) if tag.lower() in _ROMAN else 0
+    return [*letters, *_ROMAN[max(0, at - 1) : at]]
+
+
 def _follows(tag: str, labels: Collection[str]) -> bool:
+    if any(one in labels for one in _just_before(tag)):
+        return True
     counted = (int(label) for label in labels if label.isdigit())
     return tag in ("1", "i", "a") or (tag.isdigit() and any(0 < int(tag) - n <= 2 for n in counted))
 

@@ -158,8 +158,10 @@ class _Reader:
                 first = line.claims[0]
                 first = replace(first, otherwise=(*first.otherwise, again[0].written))
                 line = replace(line, claims=(first, *line.claims[1:]), notes=(*line.notes, _EITHER))
-        claimed = line.claims or line.trouble or _has_relation(text)
-        return replace(line, trouble=bare.trouble) if bare.trouble and claimed else line
+        if bare.trouble and (line.claims or line.trouble or _has_relation(text)):
+            whole = tuple(c for c in line.claims if _is_whole(c, bare.trouble, text))
+            return replace(line, claims=whole, trouble=bare.trouble)
+        return line
 
     def _read(self, number: int, text: str, line: Mapped, tag: str) -> Line:
         front, line = label_at_front(line, self.labels, self.names.split)
@@ -199,6 +201,11 @@ class _Reader:
 def _trimmed(claim: Claim, text: str) -> Claim:
     """The claim without the space and the closing marks that stand behind it."""
     return replace(claim, end=claim.start + len(text[claim.start : claim.end].rstrip(" \t*`$&")))
+
+
+def _is_whole(claim: Claim, trouble: Trouble, text: str) -> bool:
+    """Whether a claim is complete before the place where the line can be read no further."""
+    return any(stop in text[claim.end : trouble.position] for stop in ",;")
 
 
 def _is_limit(written: Equation) -> bool:

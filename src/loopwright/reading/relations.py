@@ -57,7 +57,7 @@ def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
     found = Found()
     items: list[Item] = []
     line = _with_lists(line, names, found, items)
-    pieces = settled_pieces(pieces_of(line.text, names), names.places)
+    pieces = settled_pieces(pieces_of(line.text, names), names)
     text = blanked(line, pieces)
     reading = _Reading(line, text, names, found)
     stretches = stretches_of(pieces)

@@ -28,6 +28,7 @@ _CASE = re.compile(
 _THROUGH = re.compile(
     r"(?<![\w])(?:I\s?\(\s{0,3}(\w{1,20})\s{0,3}\)|I_(?:\{(\w{1,20})\}|([^\W_]{1,20})))(?!\w)"
 )
+_POTENTIAL = re.compile(r"(?<![\w])[VvUu]\s?\(\s{0,3}(\w{1,20})\s{0,3}\)")
 _SIDE = re.compile(
     r"\b(?:[LR]\.?H\.?S\b\.?|(?:left|right)(?:[\s-]{1,3}hand)?\s{1,3}side)\s{0,9}(?:[=:]|is)|[=≈]\s{0,9}[LR]\.?H\.?S\b\.?",
     re.IGNORECASE,
@@ -45,6 +46,8 @@ def in_signs(line: Mapped, names: Names) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_HALF, lambda match: _HALVES[match[0]])
     if "x" in text or "X" in text:
         line = line.replaced(_TIMES, lambda _: "×")
+    if "V" not in names.known and "(" in text:
+        line = line.replaced(_POTENTIAL, lambda match: _potential(match, names))
     if "I(" in text or "I (" in text or "I_" in text:
         line = line.replaced(_THROUGH, lambda match: _current(match, names, notes))
     if "s" in text.lower():
@@ -63,6 +66,12 @@ def _current(match: re.Match[str], names: Names, notes: dict[str, None]) -> str:
         return match[0]
     notes[f"I_{element} is read as {current}"] = None
     return f"{current} "
+
+
+def _potential(match: re.Match[str], names: Names) -> str:
+    """`V(a)`, the potential of a point, as the name it has: Va."""
+    point = names.point(match[1])
+    return f"V_{{{point}}}" if point in names.places else match[0]
 
 
 def _limit(match: re.Match[str], names: Names, *, case: bool) -> str:

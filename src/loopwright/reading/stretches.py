@@ -5,11 +5,12 @@ Tells remarks in brackets, numbers of loops and steps, the article `a` and a mer
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from .mapped import Mapped
+from .naming import Names
 from .pieces import CLOSING, MATHS, OPERANDS, RELATIONS, Piece, Sort
 
 _NUMBERED = frozenset((
@@ -17,6 +18,7 @@ _NUMBERED = frozenset((
     "junction", "node", "law", "rule", "case", "question", "problem", "number", "no", "circuit",
     "circuits", "figure", "fig", "section", "branch",
 ))  # fmt: skip
+_RULES = frozenset(("law", "rule", "no", "number"))
 _MAYBE_NUMBERED = frozenset((
     "from", "into", "in", "by", "using", "and", "with", "to", "of", "per", "see", "put", "sub",
 ))  # fmt: skip
@@ -49,7 +51,7 @@ class Stretch:
         return any(piece.sort is Sort.RELATION for piece in self.pieces)
 
 
-def settled_pieces(pieces: Sequence[Piece], points: Collection[str] = ()) -> tuple[Piece, ...]:
+def settled_pieces(pieces: Sequence[Piece], names: Names) -> tuple[Piece, ...]:
     """Brackets round prose become gaps, brackets round whole equations stops, the number in `loop 1` a
     word, a point in `at b` too, and the sign before a remark at the end of a line a stop."""
     settled = list(pieces)
@@ -70,8 +72,9 @@ def settled_pieces(pieces: Sequence[Piece], points: Collection[str] = ()) -> tup
                 settled[start : index + 1] = [_as(p, Sort.GAP) for p in pieces[start : index + 1]]
     for index, piece in enumerate(settled):
         numbering = piece.sort is Sort.NUMBER and index and _is_numbering(settled, index)
-        place = index and piece.words in points and settled[index - 1].words.lower() in _PLACES
-        if numbering or place or _is_letter_of_prose(settled, index):
+        name_of_kind = piece.words.lower() == "emf" and _has_words_after(settled, index)
+        place = index and piece.words in names.places and settled[index - 1].words.lower() in _PLACES
+        if numbering or place or name_of_kind or _is_letter_of_prose(settled, index, names):
             settled[index] = _as(piece, Sort.WORD)
         elif _opens_remark(settled, index):
             settled[index] = _as(piece, Sort.STOP)
@@ -119,6 +122,10 @@ def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
     return piece.words in DASHES and spaced and complete and after.words.lower() not in QUANTITY_WORDS
 
 
+def _has_words_after(pieces: Sequence[Piece], index: int) -> bool:
+    return index + 1 < len(pieces) and pieces[index + 1].sort in (Sort.WORD, Sort.NAME, Sort.NUMBER)
+
+
 def _arrows_settled(pieces: list[Piece]) -> None:
     """An arrow between equations, or before one or after one, is no limit: `3 I1 = 6 → I1 = 2`. And after
     `R3 → 0` or `R3 → ∞` something new begins."""
@@ -154,16 +161,24 @@ def _as(piece: Piece, sort: Sort) -> Piece:
 
 
 def _is_numbering(pieces: Sequence[Piece], index: int) -> bool:
-    before, after = pieces[index - 1], pieces[index + 1] if index + 1 < len(pieces) else None
+    """Whether a number counts what the word before it names: `loop 1`, `eq. 3`; not `loop rule 12 − 6 I1`."""
+    piece, before = pieces[index], pieces[index - 1]
+    after = pieces[index + 1] if index + 1 < len(pieces) else None
     if before.sort is Sort.STOP and before.words == "." and index > 1:
         before = pieces[index - 2]  # eq. 3
-    if before.sort is not Sort.WORD:
+    if before.sort is not Sort.WORD or not piece.words.isdecimal() or len(piece.words) > 3:
         return False
     word = before.words.lower()
-    return word in _NUMBERED or (word in _MAYBE_NUMBERED and (after is None or after.sort not in MATHS))
+    if after is None or after.sort not in MATHS:
+        return word in _NUMBERED or word in _MAYBE_NUMBERED
+    if after.sort in (Sort.UNIT, Sort.RELATION):
+        return False
+    return word in _NUMBERED and (
+        after.sort is not Sort.SIGN or (len(piece.words) == 1 and word not in _RULES)
+    )
 
 
-def _is_letter_of_prose(pieces: Sequence[Piece], index: int) -> bool:
+def _is_letter_of_prose(pieces: Sequence[Piece], index: int, names: Names) -> bool:
     """Whether a lone letter is the article `a`, the pronoun `I` or the name of a point (`at A I1 = …`)."""
     piece = pieces[index]
     if piece.sort not in (Sort.NAME, Sort.UNIT) or len(piece.words) != 1 or not piece.words.isalpha():
@@ -171,6 +186,9 @@ def _is_letter_of_prose(pieces: Sequence[Piece], index: int) -> bool:
     before = pieces[index - 1] if index else None
     after = pieces[index + 1] if index + 1 < len(pieces) else None
     if piece.words == "I" and after and after.sort is Sort.WORD and after.words.lower() in _PRONOUN_VERBS:
+        return True
+    is_word = piece.words in ("a", "I") and piece.words not in names.known
+    if is_word and after and after.sort is Sort.WORD:
         return True
     in_words_before = before is None or before.sort in (Sort.WORD, Sort.STOP, Sort.IMPLIES)
     if after is None or after.sort in (Sort.WORD, Sort.STOP):

@@ -369,3 +369,29 @@ def test_a_point_is_not_part_of_the_equation_at_it() -> None:
     circuit = circuit_of('[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, R2, a"\nI3 = "a, R3, b"\n')
     (line,) = working("At a I1 + I2 = I3 and at b I3 - I1 = I2", circuit).lines
     assert says(line.claims, "I1 + I2 = I3", "I3 − I1 = I2")
+
+
+def test_a_label_next_in_turn_may_stand_before_references() -> None:
+    lines = working("(a) I1 + I2 = I3\n(b) I3 = 2\n(c) from (a) and (b): I1 + I2 = 2", CIRCUIT).lines
+    assert lines[2].label == "c"
+    assert lines[2].source is not None
+    assert lines[2].source.labels == ("a", "b")
+
+
+def test_the_potential_of_a_point_is_a_name() -> None:
+    assert says(line_of("V(top) = 18 V").claims, "Vtop = 18 V")
+
+
+def test_nothing_is_claimed_by_half_a_formula() -> None:
+    line = line_of(r"$I_1 = 2, I_3 = \frac{1}{2} \foo 3$")
+    assert says(line.claims, "I1 = 2")
+    assert line.trouble is not None
+
+
+@pytest.mark.parametrize("text", ["Loop rule 12 - 6 I1 = 9 I3", "the emf of loop 1 12 - 6 I1 = 9 I3"])
+def test_a_number_after_words_counts_only_what_is_counted(text: str) -> None:
+    assert says(line_of(text).claims, "12 − 6 I1 = 9 I3")
+
+
+def test_an_emf_named_in_words_is_no_factor() -> None:
+    assert says(line_of("The emf E1 = 12 V").claims, "E1 = 12 V")
