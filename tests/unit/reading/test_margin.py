@@ -14,6 +14,7 @@ from loopwright.reading.remarks import Standing, counter_said
 from loopwright.reading.scheme import BUILT_IN
 from loopwright.reading.verdicts import Counter, Kind
 from loopwright.reading.working import Line, Trouble, Working
+from tests.architecture.source import ROOT
 from tests.unit.reading.made_readings import CARRIED, GOOD, JUNCTION, LEFT, WRONG_SIGN, reading
 
 WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
@@ -79,3 +80,29 @@ def test_json_keeps_its_shape() -> None:
         "carried", "cause", "counter", "repairs",
     ]  # fmt: skip
     assert (data["mark"]["total"], data["mark"]["out_of"], data["first_untrue"]) == (9.0, 10.0, 3)
+
+
+def test_a_reading_and_a_mark_show_themselves_in_a_notebook() -> None:
+    page = WRONG._repr_html_()
+    assert page.count("<tr>") == len(WRONG.working.lines) + len(WRONG.closing)
+    assert "not true, but follows" in page
+    mark = propose(WRONG, BUILT_IN["ten"])._repr_html_()
+    assert "the instructor decides" in mark
+    assert "9 of 10" in mark
+
+
+def test_every_key_of_the_json_is_documented() -> None:
+    page = (ROOT / "docs/marking.md").read_text()
+    case = ("I1 = I2", Kind.UNTRUE, {"counter": Counter({"I1": Fraction(1)}, Fraction(1), Fraction(2))})
+    made = reading(*GOOD, case)
+    found: set[str] = set()
+
+    def keys(data: object) -> None:
+        for each in data.values() if isinstance(data, dict) else data if isinstance(data, list) else ():
+            keys(each)
+        if isinstance(data, dict):
+            found.update(data)
+
+    keys(as_data(made, propose(made, BUILT_IN["ten"])))
+    own = {*made.circuit.currents, *map(str, range(99))}  # names and numbers of lines, not keys
+    assert sorted(key for key in found - own if f"`{key}`" not in page) == []
