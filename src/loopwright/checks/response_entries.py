@@ -176,5 +176,7 @@ def _compensates(candidate: Candidate, j: str, k: str, resistance: str, emf: str
     r, e = field.position(resistance), field.position(emf)
     n, m, d = candidate.above[j], candidate.above[k], candidate.below
     by_r = n.derivative(r) * d - n * d.derivative(r)
+    if d.derivative(e).is_zero():  # nearly always: then d divides the whole
+        return bool((by_r + m * n.derivative(e) * sign).is_zero())
     by_e = n.derivative(e) * d - n * d.derivative(e)
     return bool((by_r * d + m * by_e * sign).is_zero())
