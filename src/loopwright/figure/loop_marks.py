@@ -179,7 +179,10 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] |
         for off, i in sorted(zip(offs, range(len(spots)), strict=True)):
             if MOST_RADIUS - off < best[0]:
                 break
-            room = _distance(spots[i], near, best[0] + off + _CLEAR) - _CLEAR
+            far = _distance(spots[i], near, best[0] + off + _CLEAR)
+            if far is None:
+                continue
+            room = far - _CLEAR
             rank = (min(room, MOST_RADIUS) - off, room, -i)
             if rank > best and _inside(corners, spots[i]):
                 best, found = rank, spots[i]
@@ -195,20 +198,21 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] |
     return None if score < -1e5 else (best, min(room, MOST_RADIUS))
 
 
-def _distance(at: XY, boxes: Sequence[Box], enough: float) -> float:
-    """How far a position is from the nearest of some boxes (0 inside one); not looked for further once it
-    is clearly below `enough`."""
+def _distance(at: XY, boxes: list[Box], enough: float) -> float | None:
+    """How far a position is from the nearest of some boxes (0 inside one); None once it is clearly below
+    `enough`. The box that is too near then comes first, for it is mostly too near for the next one too."""
     x, y = at
     stop = (enough - 1e-6) ** 2 if enough > 0 else -1.0
     least = (MOST_RADIUS + 2) ** 2 if not boxes else 1e12
-    for left, top, right, foot in boxes:
+    for k, (left, top, right, foot) in enumerate(boxes):
         dx = left - x if x < left else x - right if x > right else 0.0
         dy = top - y if y < top else y - foot if y > foot else 0.0
         square = dx * dx + dy * dy
         if square < least:
             least = square
             if least < stop:
-                break
+                boxes.insert(0, boxes.pop(k))
+                return None
     return float(least**0.5)
 
 
