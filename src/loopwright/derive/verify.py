@@ -15,7 +15,7 @@ from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
 from ..expressions.nodes import ZERO, Equation, Symbol
-from ..expressions.values import difference_of, is_multiple, ratio_of, symbols_of
+from ..expressions.values import is_multiple, over_one_line, ratio_of, symbols_of
 from ..laws.equations import Law, element_equations, junction_equation, loop_equation
 from ..laws.symmetry import alike
 from .steps import Derivation, Move, Step
@@ -107,7 +107,7 @@ class _Judge:
     def read(self, equation: Equation, step: Step) -> Linear:
         """What is written, as a linear equation; an equation that says nothing (0 = 0) is refused."""
         try:
-            whole = difference_of(equation, self.wide, self.names)
+            whole = over_one_line(equation, self.wide, self.names)
         except (KeyError, ZeroDivisionError) as trouble:
             raise BrokenPromise(f"line {step.number} cannot be read: {trouble}") from trouble
         linear = linear_in(whole, self.unknowns)

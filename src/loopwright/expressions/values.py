@@ -90,6 +90,17 @@ def difference_of(equation: Equation, field: Field, names: Mapping[str, Ratio] |
     return ratio_of(equation.left, field, names) - ratio_of(equation.right, field, names)
 
 
+def over_one_line(equation: Equation, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
+    """What the difference of the sides has above the line once both stand over one: a polynomial that is
+    zero exactly when the equation is an identity, not freed of factors that both sides share."""
+    names = names or {}
+    (above, below), (other, under) = (
+        _over_line(side, field, names) for side in (equation.left, equation.right)
+    )
+    whole = above - other if below == under else above * under - other * below
+    return Ratio(field, whole, field.one.below, reduced=True)
+
+
 def is_multiple(equation: Equation, factor: Expr, product: Equation, field: Field) -> bool:
     """Whether the equation multiplied by the factor is the product, its sides perhaps exchanged."""
     multiplied, wanted = (
