@@ -32,7 +32,7 @@ def run(given: argparse.Namespace) -> int:
     if [given.file, *given.workings].count("-") > 1:
         say("Standard input can give the problem or one working, not both.")
         return USAGE
-    forms = tuple(dict.fromkeys(given.formats or ["text"]))
+    forms = tuple(dict.fromkeys(given.formats or [_form_of(given.output)]))
     if given.output == "-" and len(forms) > 1:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return USAGE
@@ -58,6 +58,12 @@ def run(given: argparse.Namespace) -> int:
     outcomes = list(_with_progress(_written(given.output, job, read_all(job, sources, given.jobs)), sources))
     _together(given.output, job, outcomes)
     return _status(outcomes)
+
+
+def _form_of(output: str) -> str:
+    """The form that the ending of the file named tells; text where it tells none."""
+    ending = Path(output).suffix if output not in ("", "-") else ""
+    return next((form for form, known in ENDING.items() if known == ending), "text")
 
 
 def _status(outcomes: Sequence[Outcome]) -> int:
@@ -164,7 +170,7 @@ def _path(output: str, name: str, form: str, *, several: bool, taken: set[Path])
     stem = "working" if name == "standard input" else Path(name).stem
     if output and not _is_folder(output):
         path = Path(output)
-        return path.with_suffix(ENDING[form]) if several else path
+        return path.with_name(f"{path.stem}{ENDING[form]}") if several else path
     folder = Path(output) if output else Path()
     path = folder / f"{stem}-read{ENDING[form]}"
     number = 2
@@ -184,8 +190,9 @@ def _together(output: str, job: Job, outcomes: Sequence[Outcome]) -> None:
             show(content)
         else:
             folder = _is_folder(output)
-            path = Path(output) / f"readings{ENDING[form]}" if folder else Path(output)
-            write(path if folder or len(job.forms) == 1 else path.with_suffix(ENDING[form]), content)
+            beside = Path(output) / f"readings{ENDING[form]}" if folder else Path(output)
+            alone = folder or len(job.forms) == 1
+            write(beside if alone else beside.with_name(f"{beside.stem}{ENDING[form]}"), content)
     for each in outcomes:
         if each.fault is not None:
             say(each.fault.told())

@@ -106,6 +106,16 @@ def test_every_form_is_written_and_the_working_itself_is_left_alone(here: Path) 
     assert (here / "workings/typeset.tex").read_text() == before
 
 
+def test_the_ending_of_the_file_named_tells_the_form(here: Path) -> None:
+    run("workings/typeset.tex", "-o", "night.html")
+    assert (here / "night.html").read_text().startswith("<!DOCTYPE html>")
+
+
+def test_several_forms_take_the_name_given_each_with_its_ending(here: Path) -> None:
+    run("workings/typeset.tex", "-o", "night.x", "--as", "say", "--as", "json", "--as", "md")
+    assert sorted(path.name for path in here.glob("night*")) == ["night-aloud.txt", "night.json", "night.md"]
+
+
 def test_two_workings_of_one_name_get_two_pages(here: Path) -> None:
     for folder in ("a", "b"):
         (here / folder).mkdir()
@@ -241,3 +251,11 @@ def test_a_stop_from_the_keyboard_leaves_whole_files_only(here: Path) -> None:
     assert all(page.read_text().endswith("</html>\n") for page in pages)
     assert "Stopped; nothing was left half written." in told
     assert "Traceback" not in told
+
+
+def test_the_documentation_shows_what_the_command_prints(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("workings/wrong-from-line-four.txt")
+    example = (ROOT / "docs/marking.md").read_text().split("```text\n")[1].split("```")[0]
+    assert example in capsys.readouterr().out
