@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 
+from ..quantities import read_unit
 from .mapped import Mapped, joined
 from .working import Trouble
 
@@ -35,11 +36,11 @@ _GREEK = {
     "Phi": "Φ", "Gamma": "Γ", "Lambda": "Λ", "Theta": "Θ", "Xi": "Ξ", "Pi": "Π", "Psi": "Ψ",
 }  # fmt: skip
 _SHAPES = frozenset((
-    "mathrm", "mathit", "mathbf", "mathsf", "mathtt", "mathnormal", "boldsymbol", "bm", "mathcal",
-    "mathscr", "mathfrak", "operatorname", "boxed", "fbox", "underline", "overline", "ensuremath", "vec",
-    "hat", "bar", "dot", "tilde", "unit", "si", "mathring", "textit", "textbf", "textsf", "emph",
-    "mathbin", "mathrel", "mathord", "mathop", "mathopen", "mathclose", "smash", "hbox", "mbox", "textsc",
-    "underbrace", "overbrace", "cancelto",
+    "mathrm", "num", "cancel", "mathit", "mathbf", "mathsf", "mathtt", "mathnormal", "boldsymbol", "bm",
+    "mathcal", "mathscr", "mathfrak", "operatorname", "boxed", "fbox", "underline", "overline",
+    "ensuremath", "vec", "hat", "bar", "dot", "tilde", "unit", "si", "mathring", "textit", "textbf",
+    "textsf", "emph", "mathbin", "mathrel", "mathord", "mathop", "mathopen", "mathclose", "smash", "hbox",
+    "mbox", "textsc", "underbrace", "overbrace", "cancelto",
 ))  # fmt: skip
 _TEXTS = frozenset((
     "text", "textrm", "textnormal", "textup", "intertext", "shortintertext", "section", "subsection",
@@ -57,7 +58,9 @@ _WITH_ARGUMENT = frozenset((
     "label", "vspace", "hspace", "phantom", "hphantom", "vphantom", "color", "documentclass",
     "usepackage", "pagestyle",
 ))  # fmt: skip
-_PREFIXES = frozenset(("mu", "micro", "milli", "kilo", "mega"))
+_PREFIXES = frozenset((
+    "mu", "micro", "milli", "kilo", "mega",
+))  # fmt: skip
 _FRACTIONS = frozenset((
     "frac", "dfrac", "tfrac", "cfrac", "nicefrac", "sfrac",
 ))  # fmt: skip
@@ -66,6 +69,7 @@ _COMMAND = re.compile(r"\\(?:([A-Za-z]+)\*?|(.)|$)", re.DOTALL)
 _ENVIRONMENT = re.compile(r"\\(begin|end)\s*\{(\w+\*?)\}(?:\s*\{[lcr|@{}\d\s]*\})?")
 _ROW = re.compile(r"\\\\\*?(?:\s*\[[^\[\]]{0,20}\])?")
 _SUBSCRIPT = re.compile(r"\w")
+_NO_BRACKET = re.compile(r"\.|\s{0,9}\\\{\s{0,9}(?=\\begin|$)")  # the brace of a set of equations
 _EXPONENT = re.compile(r"[-−]?[0-9]+")
 _LETTERS_OR_DIGITS = re.compile(r"[0-9]+|[a-z]+|[^\W_]")
 _IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[]|\\\\")
@@ -226,11 +230,14 @@ class _Translation:
             self.argument(depth)
             self.put(" ", start)
             self.argument(depth)
+        elif name in ("overset", "underset", "stackrel"):
+            self.skip_argument()
+            self.argument(depth)
         elif name in _WITH_ARGUMENT:
             self.skip_argument()
         elif name in _NOTHING:
-            if name in ("left", "right") and self.text[self.at : self.at + 1] == ".":
-                self.at += 1
+            if name in ("left", "right") and (empty := _NO_BRACKET.match(self.text, self.at)):
+                self.at = empty.end()
         elif name in _TEXTS:
             self.words(start)
         elif name in _SHAPES:
@@ -266,9 +273,17 @@ class _Translation:
         """A letter shape such as `\\mathrm{V}`: what is in it, and as an emf for the script E."""
         count = len(self.parts)
         self.argument(depth)
-        if name in ("mathcal", "mathscr") and "".join(p.text for p in self.parts[count:]).strip() == "E":
+        inside = "".join(part.text for part in self.parts[count:])
+        if " " in inside and read_unit(inside.replace(" ", "")):
+            self.parts[count:] = [part for part in self.parts[count:] if part.text.strip()]
+        if name in ("mathcal", "mathscr") and inside.strip() == "E":
             self.parts[count:] = []
             self.put("ε", start)
+        if name in ("underbrace", "overbrace") and re.match(
+            r"\s?[_^]\s?\{", self.text[self.at : self.at + 4]
+        ):
+            self.at = self.text.index("{", self.at)
+            self.group()
 
     def words(self, start: int) -> None:
         r"""`\text{...}`: prose, apart from what is beside it; a unit or a lone letter is joined to it."""

@@ -34,11 +34,14 @@ _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 LONGEST_TEXT = 200_000  # signs
 LONGEST_LINE = 20_000
 MOST_LINES = 5_000
+MOST_JOINED = 8  # lines of one formula
 _BREAK = re.compile(r"\r\n|[\n\r\v\f\x85\u2028\u2029]")
 _AMID = re.compile(
     r"[\w)\]}′'Ω]\s{0,9}(?:&?\s{0,9}(?:=|≈|\\approx|≅|~=)|[+*·×]|\\cdot|\\times)\s{0,9}&?\s{0,9}$"
     r"|[=≈].*[\w)\]}′'Ω]\s{1,9}[-−]\s{0,9}$"
 )
+_BRACE = re.compile(r"(?<!\\)[{}]")
+_NEW_FORMULA = re.compile(r"\\(?:begin|end|\[|\])|\$\$")
 _RULE = re.compile(r"\W*")
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
@@ -79,22 +82,27 @@ def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
     if len(lines) > MOST_LINES:
         lines, cut = lines[:MOST_LINES], f"a working is read up to {MOST_LINES} lines"
     found: list[tuple[int, str]] = []
-    goes_on = False
     for number, line in enumerate(lines, start=1):
-        if goes_on and line.strip() and len(found[-1][1]) + len(line) < LONGEST_LINE:
-            found[-1] = (found[-1][0], f"{found[-1][1]} {line.strip()}")
+        above, text = found[-1] if found else (0, "")
+        near = number - above <= MOST_JOINED and len(text) + len(line) < LONGEST_LINE
+        if found and near and _goes_on(text, line.strip()):
+            found[-1] = (above, f"{text} {line.strip()}")
         else:
             found.append((number, line))
-        goes_on = _goes_on(found[-1][1])
     return found, cut
 
 
-def _goes_on(line: str) -> bool:
+def _goes_on(line: str, following: str) -> bool:
     """Whether a line breaks off amid a formula: after `=` or `+`, or within a LaTeX group."""
+    if not following or _NEW_FORMULA.match(following):
+        return False
     end = line[-200:]
     if _AMID.search(end) and not _RULE.fullmatch(end):
         return True
-    return "\\" in line and line.count("{") > line.count("}") and "%" not in line
+    if "\\" not in line or "%" in line:
+        return False
+    braces = [mark[0] for mark in _BRACE.finditer(line)]
+    return braces.count("{") > braces.count("}") or (following.startswith("{") and "frac" in line)
 
 
 @dataclass(frozen=True, slots=True)
