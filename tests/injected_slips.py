@@ -28,7 +28,7 @@ from loopwright.expressions.nodes import (
     times,
 )
 from loopwright.laws.laws import laws
-from loopwright.laws.loops import reversed_loop
+from loopwright.laws.loops import is_plain, reversed_loop
 
 Holds = Callable[[Equation], bool]
 
@@ -68,9 +68,10 @@ Form = tuple[str, list[Expr], list[Expr]]  # a name, the terms above the line, t
 
 
 def loop_laws(circuit: Circuit, at_most: int = 6) -> list[Law]:
-    """The loop equations in both senses of travel, term by term."""
+    """The loop equations in both senses of travel, term by term; no loops through gaps or current sources."""
     found: list[Law] = []
-    for equation in laws(circuit).every_loop[:at_most]:
+    plain = [law for law in laws(circuit).every_loop if is_plain(circuit, law.loop)]
+    for equation in plain[:at_most]:
         for loop in (equation.loop, reversed_loop(equation.loop)):
             terms: list[Term] = []
             for name, sense in loop:

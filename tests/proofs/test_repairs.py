@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from collections import Counter
 
 import pytest
@@ -9,9 +10,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from loopwright.circuit.circuit import Circuit
+from loopwright.circuit.diagnose import diagnose
 from loopwright.expressions.nodes import Expr, Negative, Product, Sum, Symbol
 from loopwright.reading.repairs import repairs
 from tests.injected_slips import Case, Form, cases, closed_form_cases, numeric_cases, unique_and_false
+from tests.random_workings import drawn
 from tests.sample_circuits import (
     BRIDGE,
     LADDER,
@@ -53,6 +56,7 @@ def rate(made: list[Case], circuit: Circuit) -> tuple[float, Counter[str], Count
     """How often a slip is named rightly; what was missed, and what was not found at all, by slip."""
     holds, missed, unfound = truth_of(circuit), Counter[str](), Counter[str]()
     for case in made:
+        assert holds(case.right)
         found = repairs(case.wrong, circuit, holds, above=case.above)
         assert all(holds(r.mended) for r in found)
         unfound[case.entry] += not found
@@ -106,3 +110,21 @@ def test_what_is_found_restores_the_truth_in_random_circuits(circuit: Circuit, d
     assert found, case
     assert holds(case.right)
     assert all(holds(r.mended) and r.mended != case.wrong for r in found)
+
+
+@pytest.mark.slow
+def test_slips_in_random_circuits_are_named_and_mended() -> None:
+    made_of_all, missed, unfound = 0, Counter[str](), Counter[str]()
+    for seed in range(80):
+        chance = random.Random(seed)
+        circuit = drawn(chance, numbers=False)
+        if any(f.severity == "error" for f in diagnose(circuit)):
+            continue
+        made = unique_and_false(cases(circuit), truth_of(circuit))
+        chance.shuffle(made)
+        if made:
+            _, astray, lost = rate(made[:25], circuit)
+            made_of_all, missed, unfound = made_of_all + len(made[:25]), missed + astray, unfound + lost
+    share = 1 - missed.total() / made_of_all
+    assert share >= BAR, f"named rightly: {share:.1%} of {made_of_all}, missed: {missed}"
+    assert not unfound

@@ -188,7 +188,8 @@ class LineView:
             return Shape.RESULT
         products = [s for s in self.outer_terms if isinstance(_body(s.expr), Product)]
         drops = any(Sort.CURRENT in self.sorts(s.expr) for s in products)
-        return Shape.LOOP if drops else Shape.OTHER
+        only_sources = bool(sorts) and all(s == {Sort.SOURCE} for s in sorts)
+        return Shape.LOOP if drops or only_sources else Shape.OTHER
 
     @cached_property
     def is_result(self) -> bool:

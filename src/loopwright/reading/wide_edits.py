@@ -80,8 +80,9 @@ def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int,
     same_drops = len({signs[i] for i in drops}) == 1
     if set(chosen) == set(sources):
         return "terminals-swapped"
-    if set(chosen) <= set(drops) and same_drops:
-        return "drops-all-minus"
+    if set(chosen) < set(drops) and same_drops:
+        turned = {view.current_in(line[i]) for i in chosen}
+        return "drops-all-minus" if len(turned) > 1 else ""  # one current: its arrow is another
     if set(chosen) <= set(sources) and len({signs[i] for i in sources}) == 1:
         return "sources-all-plus"
     if view.equation.right in (terms[0][0].expr,) or len({spot.path[0] for spot, _ in terms}) > 1:
