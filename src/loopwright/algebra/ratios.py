@@ -315,7 +315,7 @@ class Ratio:
         missing = [name for name in self.held() if name not in values]
         if missing:
             raise KeyError(", ".join(missing))
-        numbers = [Fraction(values.get(name, 0)) for name in self.field.symbols]
+        numbers = [values.get(name, 0) for name in self.field.symbols]
         above, below = _number(self.terms(), numbers), _number(self.terms(below=True), numbers)
         if not below:
             if not above:
@@ -357,15 +357,15 @@ def _leading(part: fmpz_mpoly) -> int:
     return 0 if part.is_zero() else int(fmpz(part.coefficient(0)))
 
 
-def _number(terms: list[tuple[Exponents, int]], numbers: Sequence[Fraction]) -> Fraction:
-    total = Fraction(0)
+def _number(terms: list[tuple[Exponents, int]], numbers: Sequence[Scalar]) -> Fraction:
+    total: Scalar = 0
     for exponents, coefficient in terms:
-        piece = Fraction(coefficient)
+        piece: Scalar = coefficient
         for number, exponent in zip(numbers, exponents, strict=False):
             if exponent:
                 piece *= number**exponent
         total += piece
-    return total
+    return Fraction(total)
 
 
 def _composed(part: fmpz_mpoly, images: list[Ratio], target: Field) -> Ratio:

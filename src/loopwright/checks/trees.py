@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from fractions import Fraction
 from math import prod
 
+from flint import fmpq, fmpq_mat
+
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 
@@ -65,33 +67,15 @@ def _parts(points: list[str], edges: list[tuple[str, str, Fraction]]) -> list[li
 
 def _laplacian_determinant(points: list[str], edges: list[tuple[str, str, Fraction]]) -> Fraction:
     """The determinant of the Laplacian (conductances as weights) with its first point struck out."""
-    row = {p: i for i, p in enumerate(points)}
-    size = len(points)
-    matrix = [[Fraction(0)] * size for _ in range(size)]
+    row = {p: i - 1 for i, p in enumerate(points)}
+    size = len(points) - 1
+    matrix = fmpq_mat(size, size)
     for start, end, weight in edges:
-        if start == end:
-            continue
-        i, j, g = row[start], row[end], 1 / weight
-        matrix[i][i] += g
-        matrix[j][j] += g
-        matrix[i][j] -= g
-        matrix[j][i] -= g
-    return determinant([line[1:] for line in matrix[1:]])
-
-
-def determinant(matrix: list[list[Fraction]]) -> Fraction:
-    """The determinant of a square matrix of exact numbers, by elimination."""
-    rows = [list(line) for line in matrix]
-    result = Fraction(1)
-    for k in range(len(rows)):
-        pivot = next((i for i in range(k, len(rows)) if rows[i][k]), None)
-        if pivot is None:
-            return Fraction(0)
-        if pivot != k:
-            rows[k], rows[pivot], result = rows[pivot], rows[k], -result
-        result *= rows[k][k]
-        for i in range(k + 1, len(rows)):
-            factor = rows[i][k] / rows[k][k]
-            if factor:
-                rows[i] = [a - factor * b for a, b in zip(rows[i], rows[k], strict=True)]
-    return result
+        i, j, g = row[start], row[end], fmpq(weight.denominator, weight.numerator)
+        for at, other in ((i, j), (j, i)):
+            if start != end and at >= 0:
+                matrix[at, at] += g
+                if other >= 0:
+                    matrix[at, other] -= g
+    found = matrix.det()
+    return Fraction(int(found.p), int(found.q))

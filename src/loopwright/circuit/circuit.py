@@ -255,7 +255,7 @@ class Circuit:
     def _without_pass(self, element: str) -> Circuit:
         def strip(b: Branch) -> Branch:
             along = tuple(i for i in b.along if not (isinstance(i, Pass) and i.element == element))
-            return replace(b, along=along)
+            return b if len(along) == len(b.along) else replace(b, along=along)
 
         return replace(self, branches=tuple(strip(b) for b in self.branches))
 
