@@ -58,7 +58,7 @@ class _Marking:
         self.own: OwnSet = own_set(reading)
         self.results: tuple[Stated, ...] = results(reading)
         self.causes: tuple[_Cause, ...] = tuple(self._causes())
-        self.by_line: Mapping[int, _Cause] = {cause.line: cause for cause in self.causes}
+        self.by_line: Mapping[int, _Cause] = {v.line: cause for cause in self.causes for v in cause.verdicts}
 
     def mark(self) -> Mark:
         rules = {
@@ -82,21 +82,32 @@ class _Marking:
 
     def _causes(self) -> list[_Cause]:
         found: dict[int, list[Verdict]] = {}
+        together = self._one_rule()
         for verdict in self.reading.verdicts:
             if is_cause(verdict):
-                found.setdefault(verdict.line, []).append(verdict)
+                line = together[0] if verdict.line in together else verdict.line
+                found.setdefault(line, []).append(verdict)
         return [self._cause(tuple(verdicts)) for verdicts in found.values()]
 
+    def _one_rule(self) -> tuple[int, ...]:
+        """The lines of all loop equations, where every one of them has the same slip: a rule misunderstood
+        is one cause, however many loops it spoils."""
+        names = self.reading.arrows.names
+        loops = [v for v in self.own.written if not of_currents_only(v.claim.written, names)]
+        slips = {v.repairs[0].entry if v.repairs else "" for v in loops if v.kind is Kind.UNTRUE}
+        spoilt = all(v.kind is Kind.UNTRUE for v in loops) and len(slips) == 1 and "" not in slips
+        return tuple(v.line for v in loops) if spoilt else ()
+
     def _cause(self, verdicts: tuple[Verdict, ...]) -> _Cause:
-        first = verdicts[0]
+        first, lines = verdicts[0], {v.line for v in verdicts}
         part = charged_to(first, self.reading.arrows.names, setting_up=first in self.own.written)
         entry = first.repairs[0].entry if first.repairs else ""
-        if first.line in self.own.alone or entry in REMOVES_THE_DIFFICULTY:
+        if lines.intersection(self.own.alone) or entry in REMOVES_THE_DIFFICULTY:
             return _Cause(verdicts, part, ("it took the difficulty of the problem away",))
-        if first.line in self.own.singular:
+        if lines.intersection(self.own.singular):
             return _Cause(verdicts, part, ("it left too few independent equations",))
         for verdict in self.reading.verdicts:
-            if verdict.carried and verdict.cause == first.line:
+            if verdict.carried and verdict.cause in lines:
                 why = impossible(self.reading, verdict.claim.written)
                 if why:
                     return _Cause(verdicts, part, why, only_results=True)
@@ -234,7 +245,8 @@ class _Marking:
         return bool(verdict.used) and (verdict.kind is Kind.FOLLOWS or self.earns_by_following(verdict))
 
     def _has_followers(self, cause: _Cause) -> bool:
-        return any(v.carried and v.cause == cause.line for v in self.reading.verdicts)
+        own = {v.line for v in cause.verdicts}
+        return any(v.carried and v.cause in own for v in self.reading.verdicts)
 
     def result(self) -> Award:
         lost: dict[Said, list[Stated]] = {}
@@ -318,10 +330,11 @@ class _Marking:
 
     def _lines_of(self, cause: _Cause) -> list[int]:
         """The line of a slip, and the lines in which the same slip was made again."""
+        own = {v.line for v in cause.verdicts}
         again = [
             v.line
             for v in self.reading.verdicts
-            if v.kind is Kind.UNTRUE and not v.carried and v.cause == cause.line
+            if v.kind is Kind.UNTRUE and not v.carried and (v.line in own or v.cause in own)
         ]
         return list(dict.fromkeys((cause.line, *again)))
 

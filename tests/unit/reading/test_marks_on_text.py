@@ -124,3 +124,21 @@ def test_bare_numbers_are_charged_once() -> None:
 
 def test_a_limit_is_a_check() -> None:
     assert said(BY_LOOPS + RESULTS + "as R3 -> oo, I3 -> 0\n", Part.CHECK) == "a limit is taken, and is right"
+
+
+def test_one_rule_misunderstood_in_every_loop_is_one_deduction() -> None:
+    text = "I1 + I2 = I3\nE1 + I1 R1 + I3 R3 = 0\nE2 + I2 R2 + I3 R3 = 0\n"
+    assert lost(text)[Part.SIGNS] == 1
+    assert said(text, Part.SIGNS) == "a slip in line 2 (source signed by an arrow), and the same in line 3"
+
+
+def test_unlike_slips_in_two_loops_are_two_deductions() -> None:
+    text = "I1 + I2 = I3\n-E1 - I1 R1 - I3 R3 = 0\nE2 - I2 R2 + I3 R3 = 0\n"
+    assert lost(text)[Part.SIGNS] == 2
+
+
+def test_one_current_all_the_way_round_takes_the_difficulty_away() -> None:
+    # 12/15 and 24/11
+    text = "I1 + I2 = I3\n12 - 6 I1 - 9 I1 = 0\n24 - 2 I2 - 9 I2 = 0\nI1 = 0.80 A\nI2 = 2.18 A\nI3 = 2.98 A\n"
+    assert lost(text) == {Part.ELEMENTS: Fraction(1, 2), Part.ALGEBRA: 2, Part.RESULT: 1}
+    assert "a slip in line 2 (wrong current in a drop), and the same in line 3" in said(text, Part.ELEMENTS)
