@@ -200,6 +200,7 @@ PROSE = (
     "Value", "Voltage", "Under", "Upper", "Remove",
 )  # fmt: skip
 sentences = st.lists(st.sampled_from(PROSE), max_size=7)
+endings = st.lists(st.sampled_from([word for word in PROSE if len(word) > 1]), max_size=7)
 ENDINGS = {"in", "at", "a", "I", "to", "of"}  # after these a name is part of the sentence
 
 
@@ -210,14 +211,13 @@ def test_prose_is_never_read_as_algebra(words: list[str], end: str) -> None:
     assert [(line.claims, line.trouble) for line in lines if line.claims or line.trouble] == []
 
 
-@given(sentences, sentences, st.sampled_from(("I1 = I2 + I3", "E1 = I1R1 + I2R2", "I2 = 2 A", "-I4 = 1.5 A")))
+@given(sentences, endings, st.sampled_from(("I1 = I2 + I3", "E1 = I1R1 + I2R2", "I2 = 2 A", "-I4 = 1.5 A")))
 @settings(max_examples=300, deadline=None)
 def test_prose_round_an_equation_is_kept_apart_from_it(
     before: list[str], after: list[str], claimed: str
 ) -> None:
     start = [*before, "have"] if before and before[-1] in ENDINGS else before
-    rest = [*after, "too"] if after and after[-1] in ENDINGS else after
-    (line,) = working(" ".join((*start, claimed, *rest)), EXAMPLE).lines
+    (line,) = working(" ".join((*start, claimed, *after)), EXAMPLE).lines
     assert line.trouble is None
     (claim,) = line.claims
     assert line.text[claim.start : claim.end] == claimed

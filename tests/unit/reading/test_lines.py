@@ -395,3 +395,8 @@ def test_a_number_after_words_counts_only_what_is_counted(text: str) -> None:
 
 def test_an_emf_named_in_words_is_no_factor() -> None:
     assert says(line_of("The emf E1 = 12 V").claims, "E1 = 12 V")
+
+
+@pytest.mark.parametrize("rest", ["a result to check", "I think", "I also found it so"])
+def test_an_article_or_a_pronoun_after_a_result_is_prose(rest: str) -> None:
+    assert says(line_of(f"I3 = 2 A {rest}").claims, "I3 = 2 A")
