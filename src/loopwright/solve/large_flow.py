@@ -18,6 +18,7 @@ from dataclasses import dataclass
 
 import approx_chol
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import coo_array, csr_array
 from scipy.sparse.csgraph import connected_components
 
@@ -26,6 +27,7 @@ from ..findings import Finding
 from .large_network import Floats, Network, Whole
 
 _CLOSE = 1e-10  # where conjugate gradients stop: what is left over, against what is sent in
+_CLOSER = 1e-2  # the same for a round more, which begins with what the round before left over
 _ENOUGH = 1e-9  # what may be left over at any one point, against the greatest current sent in, ...
 _ROUNDING = 1e-13  # ... or against the terms of its junction rule: that much is rounding
 _ROUNDS = 3  # conjugate gradients are begun afresh from where they stopped
@@ -58,45 +60,72 @@ def flow(network: Network) -> Flow:
     FaultyMaterial when the currents injected into a part do not sum to zero, when batteries without
     resistance contradict one another, and when the resistances lie too far apart for the method.
     """
-    starts, ends, wires = network.starts, network.ends, network.resistances == 0
-    short = _Conductances(network.points, starts[wires], ends[wires], np.ones(int(wires.sum())))
+    wires = network.resistances == 0
+    if not wires.any():
+        return _flow_through_resistors(network)
+    starts, ends, short = network.starts, network.ends, _joined_by(network, wires)
     above = _above(short, network.emfs[wires])
-    merged, conductances = _between_places(network, short)
-    driven = conductances * (network.emfs + above[starts] - above[ends])
-    place = short.parts
-    outside = _summed(place, network.injected, merged.points)
-    merged.check_balance(outside)
-    potentials, left_over = merged.solve(outside - merged.sent_out(driven))
-    currents = conductances * merged.falls(potentials) + driven
-    if wires.any():
-        missing = network.injected - _sent_out(network.points, starts, ends, currents)
-        through, rest = short.solve(missing)
-        currents[wires] = short.falls(through)
-        left_over = max(left_over, rest)
-    potentials = potentials[place] + above
-    parts = merged.parts[place]
-    _, first = np.unique(parts, return_index=True)
-    return Flow(potentials - potentials[first[parts]], currents, parts, left_over)
+    emfs = np.where(wires, 0.0, network.emfs + above[starts] - above[ends])
+    found = _flow_through_resistors(_drawn_together(network, wires, short, emfs))
+    missing = network.injected - _sent_out(network.points, starts, ends, found.currents)
+    through, rest = short.solve(missing)
+    found.currents[wires] = short.falls(through)
+    parts = found.parts[short.parts]
+    potentials = _against_first(found.potentials[short.parts] + above, parts)
+    return Flow(potentials, found.currents, parts, max(found.left_over, rest))
 
 
 def resistances(network: Network, pairs: Iterable[tuple[int, int]]) -> Floats:
     """The resistance seen between the two points of each pair with every source at rest: ohms; infinity
     where no path joins them. The network is factored once for all pairs."""
     wires = network.resistances == 0
-    short = _Conductances(
-        network.points, network.starts[wires], network.ends[wires], np.ones(int(wires.sum()))
-    )
-    merged, _ = _between_places(network, short)
+    short = _joined_by(network, wires)
+    merged = _conductances_of(_drawn_together(network, wires, short, np.zeros(0)))
     return np.array([merged.seen(int(short.parts[a]), int(short.parts[b])) for a, b in pairs])
 
 
-def _between_places(network: Network, short: _Conductances) -> tuple[_Conductances, Floats]:
-    """The network with every part that plain wires join made one place, and the conductance of each
-    branch (0 for wires and open branches)."""
-    passing = np.where(network.resistances == 0, np.inf, network.resistances)
-    conductances = 1 / passing
+def _flow_through_resistors(network: Network) -> Flow:
+    """The flow in a network without plain wires."""
+    matrix = _conductances_of(network)
+    injected = network.injected
+    matrix.check_balance(injected)
+    driven = network.emfs / network.resistances if network.emfs.any() else np.zeros(0)
+    if driven.size:
+        injected = injected - matrix.sent_out(driven)
+    potentials, left_over = matrix.solve(injected)
+    currents = matrix.falls(potentials) / network.resistances
+    if driven.size:
+        currents += driven
+    return Flow(_against_first(potentials, matrix.parts), currents, matrix.parts, left_over)
+
+
+def _conductances_of(network: Network) -> _Conductances:
+    return _Conductances(network.points, network.starts, network.ends, 1 / network.resistances)
+
+
+def _joined_by(network: Network, wires: NDArray[np.bool_]) -> _Conductances:
+    """The wires by themselves, as if all were alike; their parts are the places that they make one."""
+    return _Conductances(
+        network.points, network.starts[wires], network.ends[wires], np.ones(int(wires.sum()))
+    )
+
+
+def _drawn_together(
+    network: Network, wires: NDArray[np.bool_], short: _Conductances, emfs: Floats
+) -> Network:
+    """The network with every part that wires join made one point, and the wires themselves open."""
     place = short.parts
-    return _Conductances(short.count, place[network.starts], place[network.ends], conductances), conductances
+    injected = _summed(place, network.injected, short.count)
+    ohms = np.where(wires, np.inf, network.resistances)
+    return Network(short.count, place[network.starts], place[network.ends], ohms, emfs, injected)
+
+
+def _against_first(potentials: Floats, parts: Whole) -> Floats:
+    """The potentials against that of the first point of each part."""
+    if not parts.any():
+        return potentials - potentials[:1]
+    _, first = np.unique(parts, return_index=True)
+    return potentials - potentials[first[parts]]
 
 
 def _above(short: _Conductances, emfs: Floats) -> Floats:
@@ -133,34 +162,34 @@ def _product(one: Floats, other: Floats) -> float:
 
 
 class _Conductances:
-    """The matrix of conductances between points, factored; one point of each part is held at zero."""
+    """The matrix of conductances between points, factored. One point of each part is held at zero by a
+    conductance to earth, which carries nothing, since what is sent into a part comes out of it."""
 
     def __init__(self, points: int, starts: Whole, ends: Whole, conductances: Floats) -> None:
         self.points, self.starts, self.ends = points, starts, ends
         live = (conductances > 0) & (starts != ends)
-        one, other, between = starts[live], ends[live], conductances[live]
+        one, other, between = starts, ends, conductances
+        if not live.all():
+            one, other, between = starts[live], ends[live], conductances[live]
+        if not len(one):
+            self.count, self.parts = points, np.arange(points, dtype=np.int32)
+            return
         joined = csr_array(coo_array((between, (one, other)), (points, points)))
         self.count, self.parts = connected_components(joined, directed=False)
-        meeting = _summed(one, between, points) + _summed(other, between, points)
-        self.free = np.ones(points, bool)
-        self.free[self._grounds(meeting)] = False
-        row = np.cumsum(self.free, dtype=np.int32) - 1
-        meeting = meeting[self.free]
-        inner = self.free[one] & self.free[other]
-        a, b, off = row[one[inner]], row[other[inner]], -between[inner]
-        diagonal = np.arange(len(meeting), dtype=np.int32)
-        entries = np.concatenate([off, off, meeting])
-        places = (np.concatenate([a, b, diagonal]), np.concatenate([b, a, diagonal]))
-        self.matrix = csr_array(coo_array((entries, places), (len(meeting), len(meeting))))
-        self.meeting = meeting
-        if self.meeting.size:
-            self.factor = approx_chol.factorize(self.matrix, approx_chol.Config(seed=_SEED))
+        self.diagonal = _summed(one, between, points) + _summed(other, between, points)
+        grounds = self._grounds()
+        self.diagonal[grounds] += np.where(self.diagonal[grounds] > 0, self.diagonal[grounds], 1.0)
+        every = np.arange(points, dtype=np.int32)
+        entries = np.concatenate([-between, -between, self.diagonal])
+        places = (np.concatenate([one, other, every]), np.concatenate([other, one, every]))
+        self.matrix = csr_array(coo_array((entries, places), (points, points)))
+        self.factor = approx_chol.factorize(self.matrix, approx_chol.Config(seed=_SEED))
 
-    def _grounds(self, meeting: Floats) -> Whole:
+    def _grounds(self) -> Whole:
         """The point of each part at which most conductance meets: held at zero, it steadies the rest."""
         if self.count == 1:
-            return np.array([meeting.argmax()], np.int32)
-        order = np.lexsort((-meeting, self.parts)) if self.count < self.points else np.arange(self.points)
+            return np.array([self.diagonal.argmax()], np.int32)
+        order = np.lexsort((-self.diagonal, self.parts))
         _, first = np.unique(self.parts[order], return_index=True)
         return order[first].astype(np.int32)
 
@@ -172,10 +201,14 @@ class _Conductances:
         """The sum of these branch currents out of each point."""
         return _sent_out(self.points, self.starts, self.ends, currents)
 
+    def _by_part(self, amounts: Floats) -> Floats:
+        """The sum of these amounts, one for each point, in every part."""
+        return np.array([amounts.sum()]) if self.count == 1 else _summed(self.parts, amounts, self.count)
+
     def check_balance(self, injected: Floats) -> None:
         """Raises FaultyMaterial when the currents injected into a part do not sum to zero."""
-        sums = np.bincount(self.parts, injected, self.count)
-        amiss = np.abs(sums) > _CLOSE * np.bincount(self.parts, np.abs(injected), self.count)
+        sums, sizes = self._by_part(injected), self._by_part(np.abs(injected))
+        amiss = np.abs(sums) > _CLOSE * sizes
         if amiss.any():
             part = int(amiss.argmax())
             raise FaultyMaterial(
@@ -190,24 +223,19 @@ class _Conductances:
     def solve(self, injected: Floats) -> tuple[Floats, float]:
         """The potentials that these currents into the points make, and the greatest current left over at
         a point as a share of the greatest injected one."""
-        potentials = np.zeros(self.points)
-        right = injected[self.free]
-        if not right.any():
-            return potentials, 0.0
-        found = np.zeros(len(right))
-        rest = right
+        found = np.zeros(self.points)
+        if not injected.any():
+            return found, 0.0
+        rest = injected
         for rounds in range(_ROUNDS):
-            better, steps = self._descended(rest)
+            better, steps = self._descended(rest, _CLOSE if not rounds else _CLOSER)
             found = found + better
-            rest = right - self.matrix @ found
-            share = float(np.abs(rest).max() / np.abs(right).max())
+            rest = injected - self.matrix @ found
+            share = float(np.abs(rest).max() / np.abs(injected).max())
             if share <= _ENOUGH and (steps > _FEW or rounds):
                 break
-        size = np.abs(found)
-        terms = 2 * self.meeting * size - self.matrix @ size + np.abs(right)
-        if share <= _ENOUGH or (np.abs(rest) <= _ROUNDING * terms).all():
-            potentials[self.free] = found
-            return potentials, share
+        if share <= _ENOUGH or (np.abs(rest) <= _ROUNDING * self._terms(found, injected)).all():
+            return found, share
         raise FaultyMaterial(
             Finding(
                 "solve/resistances-too-far-apart",
@@ -216,14 +244,20 @@ class _Conductances:
             )
         )
 
-    def _descended(self, right: Floats) -> tuple[Floats, int]:
-        """Conjugate gradients with the factor (Hestenes and Stiefel, J. Res. NBS 49, 409, 1952): found, steps.
+    def _terms(self, potentials: Floats, right: Floats) -> Floats:
+        """The sizes of the terms of each point's junction rule, summed."""
+        size = np.abs(potentials)
+        terms: Floats = 2 * self.diagonal * size - self.matrix @ size + np.abs(right)
+        return terms
+
+    def _descended(self, right: Floats, close: float) -> tuple[Floats, int]:
+        """Conjugate gradients with the factor (Hestenes and Stiefel, J. Res. NBS 49, 409, 1952), and steps.
 
         Written out here because the sums of products must come out the same on any number of cores, and
         the library's, which go through threads, took ten times as long beside other work (2026-11)."""
         found = np.zeros(len(right))
         rest = right.copy()
-        goal = _CLOSE**2 * _product(right, right)
+        goal = close**2 * _product(right, right)
         along = np.zeros(0)
         before = 1.0
         steps = 0
@@ -251,5 +285,4 @@ class _Conductances:
         probe = np.zeros(self.points)
         probe[a], probe[b] = 1, -1
         potentials, _ = self.solve(probe)
-        inside, right = potentials[self.free], probe[self.free]
-        return _product(inside, 2 * right - self.matrix @ inside)
+        return _product(potentials, 2 * probe - self.matrix @ potentials)
