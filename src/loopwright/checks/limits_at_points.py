@@ -15,9 +15,10 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import Symbol
 from ..expressions.values import symbols_of
+from ..solve.by_numbers import flow_in_numbers
+from ..solve.currents import NoUniqueSolution
 from ..solve.named_forms import NamedForms
 from .ledger import Entry, listed, not_applicable
-from .tableau import currents_in_numbers
 
 WORK = 3000  # lines gone through, for all resistances together; more are left out, and the entry says so
 AT = (Fraction(1), Fraction(2), Fraction(3))
@@ -41,10 +42,11 @@ def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> Entry
         sampled = [_currents(forms, {**values, symbol: x}) for x in AT]
         for shut in (True, False):
             changed = circuit.shorted(element) if shut else circuit.opened(element)
-            redrawn = currents_in_numbers(replace(changed, numbers=values).in_numbers())
-            if redrawn is None:
+            try:
+                redrawn = flow_in_numbers(replace(changed, numbers=values))
+            except NoUniqueSolution:
                 continue
-            for name, value in redrawn.items():
+            for name, value in redrawn.currents.items():
                 found = _limit((sampled[0][name], sampled[1][name], sampled[2][name]), to_zero=shut)
                 agreed += found == value
                 if found != value:

@@ -22,12 +22,12 @@ from ..laws.equations import loop_equation
 from ..laws.laws import laws
 from ..laws.loops import is_plain
 from ..solve.by_elimination import currents_by_elimination
+from ..solve.by_numbers import flow_in_numbers
 from ..solve.closed_forms import predicted_terms
 from ..solve.exact import Solution, solve_posed
 from ..solve.named_forms import NamedForms
 from .ledger import Entry, Ledger, listed, not_applicable
 from .limits_at_points import limits_at_points, own_symbols
-from .tableau import currents_in_numbers
 
 POINTS = 3
 RANGE = 1 << 31
@@ -76,7 +76,7 @@ def examine_named(forms: NamedForms) -> Ledger:
             _junctions(points),
             _loops(points),
             _power(points),
-            _all_laws(points),
+            _node_potentials(points),
             _written_out(forms),
             limits_at_points(forms, points[0].values),
             _superposition(points),
@@ -136,15 +136,15 @@ def _power(points: tuple[Point, ...]) -> Entry:
     return Entry("laws/power", "Power balance", method, result, passed)
 
 
-def _all_laws(points: tuple[Point, ...]) -> Entry:
-    method = f"all currents and potentials from all laws at once, by elimination in numbers, {AT_POINTS}"
+def _node_potentials(points: tuple[Point, ...]) -> Entry:
+    method = f"node potentials by one solution in whole numbers, {AT_POINTS}"
     differ: list[str] = []
     for point in points:
-        wanted = currents_in_numbers(point.circuit) or {}
-        differ += [n for n, value in point.found.currents.items() if value.constant() != wanted.get(n)]
+        wanted = flow_in_numbers(point.circuit).currents
+        differ += [n for n, value in point.found.currents.items() if value.constant() != wanted[n]]
     count = len(points) * len(points[0].circuit.currents)
     result = f"They differ in {listed(differ)}." if differ else f"{count} of {count} currents are equal."
-    return Entry("route/all-laws", "All laws at once", method, result, not differ)
+    return Entry("route/node-potentials", "Node potentials", method, result, not differ)
 
 
 def _written_out(forms: NamedForms) -> Entry:

@@ -8,11 +8,9 @@ import pytest
 
 from loopwright.checks.ledger import Ledger
 from loopwright.checks.point_entries import examine_named
-from loopwright.checks.tableau import currents_in_numbers
 from loopwright.expressions.nodes import ONE, Expr, Negative, Product, Quotient, Sum, add, negate
-from loopwright.solve.exact import solve
 from loopwright.solve.named_forms import NamedForms, named_forms
-from tests.sample_circuits import DRIVEN, LADDER, REAL_BRIDGE, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import DRIVEN, LADDER, REAL_BRIDGE, circuit_of
 from tests.wide_circuits import complete, ladder
 
 
@@ -57,9 +55,3 @@ def test_series_and_parallel_alone_are_proved_as_formulas() -> None:
 def test_terms_are_counted_both_ways() -> None:
     """K5 has 125 spanning trees (Cayley 1889); a battery beside one edge makes 175 terms."""
     assert examined(complete(5)).entry("form/spanning-trees").result == "175 both ways."
-
-
-def test_all_laws_at_once_give_the_currents_of_the_exact_solver() -> None:
-    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS).in_numbers()
-    wanted = {name: ratio.constant() for name, ratio in solve(circuit).currents.items()}
-    assert currents_in_numbers(circuit) == wanted
