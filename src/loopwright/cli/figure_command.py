@@ -5,9 +5,11 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
+from ..errors import FaultyMaterial
 from ..figure.describe import describe
-from ..figure.figure import draw
+from ..figure.figure import draw, is_drawn
 from ..figure.svg import svg
+from ..findings import Finding
 from ..laws.loops import default_loops
 from .files import circuit_from, show, stem_of, write
 
@@ -18,6 +20,14 @@ def run(given: argparse.Namespace) -> int:
     if given.words:
         content = describe(circuit)
     else:
+        if not is_drawn(circuit):
+            raise FaultyMaterial(
+                Finding(
+                    "figure/too-large",
+                    "The circuit has too many branches, or too many that cross, to be laid out.",
+                    "Give every point its place under [places], or ask for --words.",
+                )
+            )
         loops = default_loops(circuit) if given.loops else ()
         drawing = draw(circuit, resistors=given.resistors, loops=loops)
         content = svg(drawing, title=circuit.title, description=describe(circuit))

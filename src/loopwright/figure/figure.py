@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import Loop
+from ..circuit.embedding import Loop, embedding
 from .compose import composed, scaled
 from .drawing import Drawing, Label
 from .layout_auto import automatic
@@ -13,6 +13,8 @@ from .layout_placed import is_placed, placed
 from .placement import Placement
 
 STYLES = ("iec", "ieee")
+MOST_DRAWN = 40  # branches; a figure of more cannot be read from a seat, and takes minutes to lay out
+MOST_CROSSED = 12  # branches of a circuit that does not lie flat: leading more across takes minutes
 
 
 def where(circuit: Circuit) -> Placement:
@@ -23,6 +25,14 @@ def where(circuit: Circuit) -> Placement:
         except ValueError:  # the places leave some wire no way: they are a wish, not a condition
             return automatic(circuit)
     return automatic(circuit)
+
+
+def is_drawn(circuit: Circuit) -> bool:
+    """Whether a figure is made: with places of one's own, or small enough to be read and quick to lay out."""
+    count = len(circuit.branches)
+    if is_placed(circuit) or count <= MOST_CROSSED:
+        return True
+    return count <= MOST_DRAWN and embedding(circuit) is not None
 
 
 def draw(

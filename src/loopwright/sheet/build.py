@@ -24,11 +24,11 @@ from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..figure.describe import describe
-from ..figure.figure import draw, undrawn
+from ..figure.figure import draw, is_drawn, undrawn
 from ..laws.loops import Loop
 from ..solve.exact import Solution, is_printable, solve, well_posed
 from .answers import Answer, answers
-from .document import Block, Document, Picture
+from .document import Block, Document, Paragraph, Picture
 from .ladder_sheet import LadderSheet, ladder_sheet
 from .named import NamedSheet, named_sheet
 from .sections import (
@@ -74,16 +74,20 @@ class FullSheet(Sheet):
         circuit, solution = self.circuit, self.solution
         travelled = [s for s in self.derivation.steps if s.law is not None and s.law.loop]
         names = [f"({s.number})" for s in travelled]
-        drawing = draw(
-            circuit,
-            resistors=self.resistors,
-            loops=[s.law.loop for s in travelled if s.law is not None],
-            loop_names=names,
+        picture: tuple[Block, ...] = (
+            Paragraph(("The figure is left out: too many branches, or too many that cross.",)),
         )
+        if is_drawn(circuit):
+            drawing = draw(
+                circuit,
+                resistors=self.resistors,
+                loops=[s.law.loop for s in travelled if s.law is not None],
+                loop_names=names,
+            )
+            picture = (Picture(drawing, describe(circuit)), *undrawn_blocks(undrawn(drawing, names)))
         blocks: tuple[Block, ...] = (
             *opening_blocks(circuit),
-            Picture(drawing, describe(circuit)),
-            *undrawn_blocks(undrawn(drawing, names)),
+            *picture,
             *derivation_blocks(circuit, self.derivation),
             *number_blocks(circuit, self.in_numbers),
             *answer_blocks(circuit, self.answers),

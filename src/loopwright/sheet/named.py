@@ -15,7 +15,6 @@ from ..checks.cautions import cautions
 from ..checks.ledger import Ledger
 from ..checks.point_entries import examine_named
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import embedding
 from ..circuit.names import listed
 from ..circuit.targets import Asked, targets
 from ..errors import BrokenPromise
@@ -23,11 +22,11 @@ from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
 from ..expressions.said import counted, in_a_row
 from ..expressions.tidy import tidy
 from ..figure.describe import describe
-from ..figure.figure import draw
+from ..figure.figure import draw, is_drawn
 from ..findings import Finding, Severity
 from ..laws.laws import laws
 from ..solve.closed_forms import predicted_terms
-from ..solve.exact import Solution, solve
+from ..solve.exact import MOST_PRINTED, Solution, solve
 from ..solve.named_forms import NamedForms, named_forms
 from ..solve.named_lines import Definition
 from .answers import Answer, number_answers, value_of
@@ -35,8 +34,6 @@ from .document import Block, Document, Heading, Line, Paragraph, Picture
 from .sections import answer_table, caution_blocks, ledger_table, opening_blocks
 from .sheets import Sheet, Tell, roles, silent
 
-MOST_DRAWN = 40  # branches; a figure of more cannot be read from a seat, and takes minutes to lay out
-MOST_CROSSED = 12  # branches of a circuit that does not lie flat: leading more across takes minutes
 MOST_EQUATIONS = 24  # branches; more equations are counted, not listed
 
 
@@ -60,8 +57,8 @@ class NamedSheet(Sheet):
         return (
             Finding(
                 "sheet/closed-forms-too-long",
-                f"Written out, the common denominator has {self.terms:,} terms: the sheet gives named "
-                f"quantities instead, and leaves out {listed(left)}.",
+                f"{_too_much(self.circuit, self.terms)}: the sheet gives named quantities instead, and "
+                f"leaves out {listed(left)}.",
                 "Give equal elements the same symbol, or take a smaller circuit, for the full sheet.",
                 severity=Severity.NOTE,
             ),
@@ -72,7 +69,7 @@ class NamedSheet(Sheet):
         left = ["the derivation in steps", "limits in words", "directions", "the table of slips"]
         if self.circuit.expect:
             left.append("the judgement of what is expected")
-        if not _is_drawn(self.circuit):
+        if not is_drawn(self.circuit):
             left.append("the figure")
         if len(self.circuit.branches) > MOST_EQUATIONS:
             left.append("the list of equations")
@@ -85,7 +82,7 @@ class NamedSheet(Sheet):
         """The sheet as the one document that all outputs are written from."""
         circuit = self.circuit
         drawn: tuple[Block, ...] = ()
-        if _is_drawn(circuit):
+        if is_drawn(circuit):
             drawn = (Picture(draw(circuit, resistors=self.resistors), describe(circuit)),)
         blocks: tuple[Block, ...] = (
             *opening_blocks(circuit),
@@ -117,10 +114,11 @@ def named_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -
     return NamedSheet(circuit, forms, predicted_terms(circuit), in_numbers, found, ledger, resistors)
 
 
-def _is_drawn(circuit: Circuit) -> bool:
-    """Whether a figure is made: small enough to be read, and quick to lay out."""
-    count = len(circuit.branches)
-    return count <= MOST_CROSSED or (count <= MOST_DRAWN and embedding(circuit) is not None)
+def _too_much(circuit: Circuit, terms: int) -> str:
+    """Why the circuit is not worked in full: its terms, or where these are few, its branches."""
+    if terms <= MOST_PRINTED:
+        return f"Steps would lead through {len(circuit.branches)} branches"
+    return f"Written out, the denominator that the currents share has {terms:,} terms"
 
 
 def _equation_blocks(circuit: Circuit) -> tuple[Block, ...]:
@@ -143,7 +141,7 @@ def _equation_blocks(circuit: Circuit) -> tuple[Block, ...]:
 def _line_blocks(forms: NamedForms, terms: int) -> tuple[Block, ...]:
     """How long the forms would be, and the lines: conductances in a row, then what each name means."""
     lead = (
-        f"Written out, the denominator that the currents share has {terms:,} terms: too long for a page. "
+        f"{_too_much(forms.circuit, terms)}: too long for a page. "
         f"The lines below say the same exactly, in {forms.written_symbols:,} symbols. "
         "A name stands for what its line says, in that line and those below."
     )

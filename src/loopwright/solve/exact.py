@@ -19,11 +19,13 @@ from ..expressions.tidy import tidy
 from ..findings import Finding
 from .closed_forms import branch_currents, predicted_terms
 from .currents import NoUniqueSolution, Route
+from .named_forms import named_forms
 
 MOST_TERMS = 20_000  # terms of a denominator: not to solve, but limits and checks take minutes beyond
 # Five points all joined have a denominator of 175 terms; tidied, one current still takes 218 symbols,
 # whereas the lines of all its currents with named quantities take 146 together.
 MOST_PRINTED = 150  # terms of a denominator on a sheet; beyond, named quantities say the same
+MOST_WORKED = 40  # branches of a circuit that is worked in steps, with limits; more take minutes
 
 
 @dataclass(frozen=True)
@@ -178,6 +180,8 @@ class Solution:
         return seen.at({}, self.circuit.field)
 
     def _rows(self) -> list[tuple[Said, ...]]:
+        if self.route is not None and not is_printable(self.circuit):
+            return [((Equation(Symbol(line.name), line.body),),) for line in named_forms(self.circuit).lines]
         return [((Equation(Symbol(name), tidy(value)),),) for name, value in self.currents.items()]
 
     def __str__(self) -> str:
@@ -262,8 +266,8 @@ def well_posed(circuit: Circuit) -> Circuit:
 
 
 def is_printable(circuit: Circuit) -> bool:
-    """Whether the closed forms are short enough for a sheet. Their terms are counted, not written."""
-    return predicted_terms(circuit) <= MOST_PRINTED
+    """Whether closed forms and steps are short enough for a sheet. Terms are counted, not written."""
+    return len(circuit.branches) <= MOST_WORKED and predicted_terms(circuit) <= MOST_PRINTED
 
 
 def solve(circuit: Circuit) -> Solution:

@@ -9,11 +9,22 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
+from math import prod
 
 from ..algebra.ratios import Field, Ratio
-from ..expressions.nodes import Expr, Symbol, written_symbols
+from ..expressions.nodes import (
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    written_symbols,
+)
 from ..expressions.said import Said
-from ..expressions.values import ratio_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +72,29 @@ def values_along(lines: Iterable[Definition], field: Field, names: Mapping[str, 
     """
     known = dict(names)
     for line in lines:
-        known[line.name] = ratio_of(line.body, field, known)
+        known[line.name] = _worth(line.body, field, known)
     return known
+
+
+def _worth(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
+    """The value of an expression, in lowest terms at every step: the lines share long denominators."""
+    match expr:
+        case Symbol(name):
+            return known[name] if name in known else field.symbol(name)
+        case Number(value):
+            return field.number(value)
+        case Negative(body):
+            return -_worth(body, field, known)
+        case Sum(terms):
+            return sum((_worth(term, field, known) for term in terms), field.zero)
+        case Product(factors):
+            return prod((_worth(factor, field, known) for factor in factors), start=field.one)
+        case Quotient(above, below):
+            return _worth(above, field, known) / _worth(below, field, known)
+        case Power(base, exponent):
+            return _worth(base, field, known) ** exponent
+        case Parallel(parts):
+            return 1 / sum((1 / _worth(part, field, known) for part in parts), field.zero)
 
 
 def written_length(lines: Sequence[Definition]) -> int:

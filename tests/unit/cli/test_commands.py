@@ -14,6 +14,7 @@ from loopwright.cli.main import main
 from loopwright.cli.options import parser
 from loopwright.sheet import build
 from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+from tests.wide_circuits import complete
 
 SHORTED = '[branches]\nI1 = "a, +E1, b"\nI2 = "a, b"\nI3 = "a, R1, b"\n'
 
@@ -123,6 +124,15 @@ def test_limits_are_told_in_words_with_both_routes(here: Path, capsys: pytest.Ca
     told = capsys.readouterr().out
     assert "R3 open: I3 vanishes; one loop is left, so I1 = (E1 − E2)/(R1 + R2) and I2 = −I1." in told
     assert told.count("both routes agree on 3 currents") == 2
+
+
+def test_a_figure_that_would_take_for_ever_is_refused_with_the_mend(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "all.toml").write_text(complete(7))
+    assert run("figure", "all.toml") == 1
+    assert "[places]" in capsys.readouterr().err
+    assert run("figure", "all.toml", "--words") == 0
 
 
 def test_limits_of_a_stranger_are_refused(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
