@@ -33,9 +33,11 @@ def watched(work: Callable[[Tell], Made], longest: float) -> Made:
         return work(lambda _: None)
     here, there = multiprocessing.Pipe(duplex=False)
     child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there), daemon=True)
+    usual = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # so that no child is left unknown
     child.start()
-    there.close()
     try:
+        signal.pthread_sigmask(signal.SIG_SETMASK, usual)
+        there.close()
         made: Made = _outcome(here, longest)
         return made
     finally:
@@ -45,8 +47,7 @@ def watched(work: Callable[[Tell], Made], longest: float) -> Made:
 
 
 def _worked(work: Callable[[Tell], object], there: Connection) -> None:
-    """The child's part. A stop asked at the keyboard reaches the parent, who ends the child."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """The child's part. It is deaf to a stop asked at the keyboard: the parent hears that, and ends it."""
     try:
         there.send(("made", work(lambda stage: there.send(("at", stage)))))
     except (FaultyMaterial, BrokenPromise, OSError) as trouble:
