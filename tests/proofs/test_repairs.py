@@ -94,7 +94,7 @@ def test_slips_in_lines_with_numbers_are_named_and_mended() -> None:
     circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
     made = unique_and_false(numeric_cases(circuit), truth_of(circuit))
     share, missed, unfound = rate(made, circuit)
-    assert share >= 0.9, f"named rightly: {share:.1%}, missed: {missed}"  # 24 V = 2 × 12 V hides some
+    assert share >= BAR, f"named rightly: {share:.1%}, missed: {missed}"
     assert not unfound
 
 
