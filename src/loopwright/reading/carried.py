@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import combinations
+from itertools import chain, combinations
 
 from ..algebra.linear import Linear
 from ..expressions.nodes import Equation
@@ -25,7 +25,7 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
     wrong = [row for row in rows if not row.true]
     if not wrong:
         return ()
-    for together in (*_along(view, found, wrong), *_sets(view, wrong, rows)):
+    for together in chain(_along(view, found, wrong), _sets(view, wrong, rows)):
         support = view.rows.support(Target(found.difference, linear), together)
         if support is None and not view.frame.symbols.symbols:
             support = _rounded(view, claim, together, policy)
@@ -49,7 +49,7 @@ def _sets(view: View, wrong: Sequence[Row], rows: Sequence[Row]) -> Iterator[tup
         yield (row,)
     near = list(reversed(rows))[:NEAREST]
     for size in (1, 2):
-        for row in latest:
+        for row in latest[:NEAREST]:
             for others in combinations([r for r in near if r is not row], size):
                 if view.rows.consistent([row, *others]):
                     yield tuple(sorted((row, *others), key=lambda r: r.line))
