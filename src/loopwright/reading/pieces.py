@@ -162,6 +162,8 @@ def is_name(written: str, names: Names) -> bool:
     lower = name.lower()
     if lower in _WORDS_LIKE_NAMES:
         return False
+    if name[0] in "VU" and names.point(name[1:]):
+        return True  # the potential of a point
     if lower == "emf" or parts_of(name, names.known) or names.readings(name):
         return True
     if name[0].lower() in "ivru" and len(name) <= 3 and name[0].islower():

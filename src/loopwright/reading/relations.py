@@ -19,6 +19,7 @@ from .lists_said import lists_in
 from .mapped import Mapped
 from .naming import Names, renamed
 from .pieces import RELATIONS, Piece, Sort, pieces_of
+from .potentials_said import with_differences
 from .stretches import DASHES, Stretch, blanked, settled_pieces, stretches_of
 from .working import Claim, Trouble
 
@@ -203,6 +204,7 @@ class _Reading:
             return None
         try:
             tree = renamed(self._parsed(text), self.names, self.found.notes)
+            tree = with_differences(tree, self.names, self.found.notes)
         except Unreadable as error:
             self.trouble(error.why, start + error.position)
             return None
@@ -213,7 +215,7 @@ class _Reading:
         if not _STROKE.search(text):
             return tree
         try:
-            other = renamed(self._parsed(text, tight=True), self.names, {})
+            other = with_differences(renamed(self._parsed(text, tight=True), self.names, {}), self.names, {})
         except Unreadable:
             return tree
         if other != tree:
@@ -261,7 +263,7 @@ class _Reading:
         """Whether words stand inside the equation: `drop across R1 + drop across R2 = E`."""
         before, after = neighbours
         gap = stretch.before
-        only_words = gap and all(p.sort is Sort.WORD for p in gap)
+        only_words = gap and all(p.sort is Sort.WORD or p.words in DASHES for p in gap)
         if before and not before.has_relation and only_words and before.pieces[-1].sort is Sort.SIGN:
             self.trouble(f'"{gap[0].words}" is a word inside the equation; write a name', gap[0].start)
             return True

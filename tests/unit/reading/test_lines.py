@@ -400,3 +400,24 @@ def test_an_emf_named_in_words_is_no_factor() -> None:
 @pytest.mark.parametrize("rest", ["a result to check", "I think", "I also found it so"])
 def test_an_article_or_a_pronoun_after_a_result_is_prose(rest: str) -> None:
     assert says(line_of(f"I3 = 2 A {rest}").claims, "I3 = 2 A")
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("Vtop - Vfoot = 18 V", "V(top, foot) = 18 V"),
+        ("I3 = (V_TOP − V_FOOT)/R3", "I3 = V(top, foot)/R3"),
+        ("E1 + Vfoot - Vtop = 6 I1", "E1 + V(foot, top) = 6 I1"),
+        ("Vtop = 18 V", "Vtop = 18 V"),
+        ("Vtop + Vfoot = 18 V", "Vtop + Vfoot = 18 V"),
+    ],
+)
+def test_the_difference_of_two_potentials_is_one_quantity(text: str, read: str) -> None:
+    assert says(line_of(text).claims, read)
+
+
+@pytest.mark.parametrize("text", ["E1 + something - I3R3 = 6 I1", "6 I1 = E1 * gain - I3R3"])
+def test_a_word_amid_an_equation_is_a_trouble_and_no_end(text: str) -> None:
+    line = line_of(text)
+    assert line.claims == ()
+    assert line.trouble is not None
