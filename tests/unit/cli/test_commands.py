@@ -216,3 +216,29 @@ def test_a_broken_promise_of_ours_publishes_nothing_and_ends_with_status_3(
     assert run("sheet", "buoy.toml") == 3
     assert "1 W is missing" in capsys.readouterr().err
     assert not (here / "buoy.html").exists()
+
+
+LADDER = """
+[branches]
+I1 = "a, R1, c"
+I2 = "c, R2, b"
+[ladder]
+from = "a, b"
+to = "c, b"
+repeated = "without end"
+"""
+
+
+def test_a_ladder_without_end_has_a_sheet(here: Path) -> None:
+    (here / "ladder.toml").write_text(LADDER)
+    assert run("sheet", "ladder.toml", "-o", "ladder.md") == 0
+    assert r"\sqrt{R_{1}" in (here / "ladder.md").read_text()
+
+
+@pytest.mark.parametrize("command", ["limits", "loops", "figure", "slips"])
+def test_a_ladder_without_end_has_no_currents_for_other_commands(
+    here: Path, capsys: pytest.CaptureFixture[str], command: str
+) -> None:
+    (here / "ladder.toml").write_text(LADDER)
+    assert run(command, "ladder.toml") == 1
+    assert "without end" in capsys.readouterr().err
