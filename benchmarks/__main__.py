@@ -7,7 +7,15 @@ import sys
 
 import sympy
 
-from benchmarks import closed_forms, exact_numbers, large_networks, read_working, start_up, whole_sheet
+from benchmarks import (
+    closed_forms,
+    exact_numbers,
+    large_networks,
+    read_working,
+    start_up,
+    whole_sheet,
+    written_forms,
+)
 from loopwright import __version__
 
 print(
@@ -15,5 +23,6 @@ print(
     f"{platform.machine()} {platform.system()}"
 )
 results = [whole_sheet.run(), read_working.run(), start_up.run(), large_networks.run(), closed_forms.run()]
+results.append(written_forms.run())
 exact_numbers.run()
 sys.exit(0 if all(results) else 1)

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..expressions.nodes import ZERO, Expr, Negative, Parallel, Sum, Symbol, add, negate, over, times
-from ..expressions.order import arranged_terms
+from ..expressions.order import added, arranged_terms
 from ..expressions.said import Said
 from .named_lines import Naming
 
@@ -97,7 +97,7 @@ def _series(edges: list[Edge], fast: frozenset[str], naming: Naming) -> list[Edg
         start, end = one.other(point), two.other(point)
         parts = (*_flat(one, 1 if one.start == start else -1), *_flat(two, 1 if two.end == end else -1))
         shares = [e.resistance for e in met if e.resistance is not None]
-        total = add(*shares) if shares else None
+        total = added(*shares) if shares else None
         if isinstance(total, Sum) and len(total.terms) > 2:
             total = naming.give(naming.lettered("R"), total, "resistance", ("In series.",))
         rises = [signed(e.emf, s) for e, s in parts if e.emf is not None]
@@ -131,8 +131,8 @@ def _flat(edge: Edge, sense: int) -> tuple[tuple[Edge, int], ...]:
 
 
 def _in_series(edge: Edge, current: Expr, naming: Naming, why: Said) -> Expr:
-    """Names the one current of an edge in series, by a branch of it where there is one."""
-    branches = [(part, sense) for part, sense in edge.parts if part.name]
+    """Names the one current of an edge in series, by a branch of it where there is one, a source's first."""
+    branches = sorted((p for p in edge.parts if p[0].name), key=lambda p: p[0].emf is None)
     if not branches:
         return (
             current

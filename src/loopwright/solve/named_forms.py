@@ -7,16 +7,30 @@ drives all, its two points are kept to the last, and it sees one resistance betw
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.connections import bridges, parts
-from ..expressions.nodes import ONE, ZERO, Expr, Symbol, add, over, times
+from ..errors import BrokenPromise
+from ..expressions.nodes import (
+    ONE,
+    ZERO,
+    Expr,
+    Negative,
+    Parallel,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    over,
+    times,
+)
 from ..expressions.tidy import tidy
 from .collapse import Edge, collapsed, give_currents, signed
-from .named_lines import Definition, Naming, values_along, written_length
+from .named_lines import Definition, Naming, values_along, worth, written_length
 from .stars import Stars, ordered
 
 Push = tuple[str, str, Expr]  # a fixed current from one point to another
@@ -76,6 +90,45 @@ def named_forms(circuit: Circuit) -> NamedForms:
         touched = {p for e in group for p in (e.start, e.end)}
         _work(circuit, group, [p for p in pushed if p[0] in touched], naming)
     return NamedForms(circuit, tuple(naming.lines))
+
+
+def source_current_at_once(circuit: Circuit) -> Expr | None:
+    """The current of the one source over resistances in series and parallel, each written once:
+    `E/(R1 + R2 ∥ (R3 + R4))`, straight from the network. None where it has not one battery as its source,
+    or the rest is not series and parallel alone. Raises BrokenPromise should it not be the exact current.
+    """
+    forms = named_forms(circuit)
+    driven = [b.name for b in circuit.branches if circuit.rise(b.name)]
+    gaps = [b.name for b in circuit.branches if circuit.fixed_current(b.name)]
+    if len(driven) != 1 or gaps or not {line.role for line in forms.lines} <= {"resistance", "current"}:
+        return None
+    written: dict[str, Expr] = {}
+    for line in forms.lines:
+        written[line.name] = _put(line.body, written)
+        if line.name == driven[0]:
+            break
+    current = written[driven[0]]
+    exact = forms.currents(circuit.field)[driven[0]]
+    if worth(current, circuit.field, {}) != exact:
+        raise BrokenPromise(f"{current} is not the current {exact}")
+    return current
+
+
+def _put(expr: Expr, meanings: Mapping[str, Expr]) -> Expr:
+    """The expression with what names of resistances stand for put in."""
+    match expr:
+        case Symbol(name):
+            return meanings.get(name, expr)
+        case Sum(terms):
+            return add(*(_put(term, meanings) for term in terms))
+        case Parallel(parts):
+            return Parallel(tuple(_put(part, meanings) for part in parts))
+        case Quotient(above, below):
+            return over(_put(above, meanings), _put(below, meanings))
+        case Negative(body):
+            return negate(_put(body, meanings))
+        case _:
+            return expr
 
 
 def _parts(edges: Sequence[Edge], pushed: Sequence[Push]) -> list[list[Edge]]:

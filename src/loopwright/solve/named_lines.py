@@ -72,11 +72,11 @@ def values_along(lines: Iterable[Definition], field: Field, names: Mapping[str, 
     """
     known = dict(names)
     for line in lines:
-        known[line.name] = _worth(line.body, field, known)
+        known[line.name] = worth(line.body, field, known)
     return known
 
 
-def _worth(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
+def worth(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
     """The value of an expression, in lowest terms at every step: the lines share long denominators."""
     match expr:
         case Symbol(name):
@@ -84,17 +84,17 @@ def _worth(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
         case Number(value):
             return field.number(value)
         case Negative(body):
-            return -_worth(body, field, known)
+            return -worth(body, field, known)
         case Sum(terms):
-            return sum((_worth(term, field, known) for term in terms), field.zero)
+            return sum((worth(term, field, known) for term in terms), field.zero)
         case Product(factors):
-            return prod((_worth(factor, field, known) for factor in factors), start=field.one)
+            return prod((worth(factor, field, known) for factor in factors), start=field.one)
         case Quotient(above, below):
-            return _worth(above, field, known) / _worth(below, field, known)
+            return worth(above, field, known) / worth(below, field, known)
         case Power(base, exponent):
-            return _worth(base, field, known) ** exponent
+            return worth(base, field, known) ** exponent
         case Parallel(parts):
-            return 1 / sum((1 / _worth(part, field, known) for part in parts), field.zero)
+            return 1 / sum((1 / worth(part, field, known) for part in parts), field.zero)
 
 
 def written_length(lines: Sequence[Definition]) -> int:

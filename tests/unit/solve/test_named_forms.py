@@ -14,7 +14,7 @@ from loopwright.expressions.display import told
 from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.values import symbols_of
 from loopwright.solve.exact import solve
-from loopwright.solve.named_forms import NamedForms, named_forms
+from loopwright.solve.named_forms import NamedForms, named_forms, source_current_at_once
 from tests.sample_circuits import BRIDGE, LADDER, SYMBOLIC, TWO_BATTERIES, circuit_of
 from tests.strategies import amounts, circuits
 from tests.wide_circuits import complete, cube, grid, ladder
@@ -77,6 +77,15 @@ def test_batteries_side_by_side_are_one_by_millman() -> None:
 def test_a_ladder_needs_resistances_in_series_and_parallel_alone() -> None:
     forms = named_forms(circuit_of(ladder(10)))
     assert {line.role for line in forms.lines} == {"resistance", "current"}
+
+
+def test_series_and_parallel_give_each_resistance_written_once() -> None:
+    circuit = circuit_of(ladder(3))
+    current = source_current_at_once(circuit)
+    assert current is not None
+    assert told((current,)) == "E/(R1 + R2 + r + R3 ∥ (R4 + R5 + R6 ∥ (R7 + R8 + R9)))"
+    assert source_current_at_once(circuit_of(BRIDGE)) is None
+    assert source_current_at_once(circuit_of(TWO_BATTERIES)) is None
 
 
 @pytest.mark.parametrize(
