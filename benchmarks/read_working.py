@@ -11,7 +11,7 @@ from benchmarks.timing import medians, milliseconds
 from benchmarks.whole_sheet import BRIDGE, circuit_of
 from loopwright.expressions.nodes import Equation, Expr, Negative, Number, Product, Quotient, Sum, Symbol
 from loopwright.reading.judge import read_working
-from loopwright.reading.lines import working
+from loopwright.reading.page.lines import working
 from loopwright.solve.exact import solve
 
 WORKING = """

@@ -11,8 +11,8 @@ import pytest
 from loopwright.circuit.elements import Kind
 from loopwright.circuit.problem_file import read_text
 from loopwright.cli.options import OVERVIEW, parser
-from loopwright.reading.scheme import KEYS as KEYS_OF_SCHEMES
-from loopwright.reading.scheme import Part, scheme_of
+from loopwright.reading.marking.scheme import KEYS as KEYS_OF_SCHEMES
+from loopwright.reading.marking.scheme import Part, scheme_of
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text()

@@ -12,7 +12,7 @@ from loopwright.expressions.nodes import Equation, Expr, Symbol, put
 from loopwright.expressions.parse import expression
 from loopwright.expressions.sameness import same_algebra
 from loopwright.expressions.values import symbols_of
-from loopwright.reading.lines import working
+from loopwright.reading.page.lines import working
 from loopwright.reading.working import Line
 
 PAGE = (Path(__file__).parents[2] / "docs/working.md").read_text()

@@ -27,7 +27,7 @@ from loopwright.expressions.sameness import same_algebra
 from loopwright.laws.equations import junction_equation, loop_equation
 from loopwright.laws.loops import simple_loops
 from loopwright.quantities import rounded
-from loopwright.reading.lines import working
+from loopwright.reading.page.lines import working
 from loopwright.reading.working import Line
 from tests.sample_circuits import LADDER, circuit_of
 from tests.strategies import circuits

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose
 from loopwright.expressions.nodes import Expr, Negative, Product, Sum, Symbol
-from loopwright.reading.repairs import repairs
+from loopwright.reading.repair.repairs import repairs
 from tests.injected_slips import Case, Form, cases, closed_form_cases, numeric_cases, unique_and_false
 from tests.random_workings import drawn
 from tests.sample_circuits import (

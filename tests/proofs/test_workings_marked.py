@@ -15,11 +15,11 @@ from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.tidy import tidy
 from loopwright.expressions.values import symbols_of
 from loopwright.reading.enough import LAWS
-from loopwright.reading.frame import Frame
-from loopwright.reading.mark import Mark
-from loopwright.reading.marking import propose
-from loopwright.reading.scheme import BUILT_IN, Part
+from loopwright.reading.marking.mark import Mark
+from loopwright.reading.marking.propose import propose
+from loopwright.reading.marking.scheme import BUILT_IN, Part
 from loopwright.reading.verdicts import Kind
+from loopwright.reading.worth.frame import Frame
 from loopwright.solve.exact import solve
 from tests.proofs.test_workings_judged import read
 from tests.random_workings import Case, case, changed

@@ -18,13 +18,13 @@ from ..findings import Finding
 from ..reading.as_json import as_data
 from ..reading.judge import read_working
 from ..reading.margin import in_margin
-from ..reading.mark import Mark
-from ..reading.marking import propose
-from ..reading.own_set import is_cause
+from ..reading.marking.mark import Mark
+from ..reading.marking.own_set import is_cause
+from ..reading.marking.propose import propose
+from ..reading.marking.scheme import Scheme
 from ..reading.reading import Reading
-from ..reading.rounding import Policy
-from ..reading.scheme import Scheme
 from ..reading.slip_catalogue import CATALOGUE
+from ..reading.worth.rounding import Policy
 from ..sheet import html, latex, markdown, pdf, spoken
 from ..sheet.document import Document
 from ..sheet.marked import marked

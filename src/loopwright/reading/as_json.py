@@ -8,7 +8,7 @@ from fractions import Fraction
 from ..expressions.display import told
 from ..expressions.nodes import Equation
 from ..quantities import simple
-from .mark import PROPOSED, Mark
+from .marking.mark import PROPOSED, Mark
 from .reading import Reading
 from .remarks import Remarked, remarks
 from .verdicts import Counter, Repair, Verdict

@@ -10,10 +10,9 @@ from ..expressions.nodes import Equation
 from ..expressions.said import Said, counted
 from ..laws.equations import Law
 from ..laws.laws import laws
-from .frame import Frame
-from .reading import Enough
-from .verdicts import Kind, Verdict
+from .verdicts import Enough, Kind, Verdict
 from .wording import lines_named
+from .worth.frame import Frame
 
 LAWS = (Kind.JUNCTION, Kind.LOOP, Kind.ELEMENT)
 

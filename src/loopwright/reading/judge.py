@@ -18,22 +18,22 @@ from ..expressions.said import Said
 from ..expressions.values import ratio_of, symbols_of
 from ..solve.exact import Solution, solve
 from .arrows import arrows_of, may_be_open, with_turned
-from .carried import carried
-from .counting import counter
 from .enough import enough
-from .following import Row, Target, how
-from .frame import Frame, UnknownName
 from .limit_claims import limit_verdict
-from .lines import working as read_lines
 from .mending import Wanted
-from .placing import Placed
+from .page.lines import working as read_lines
 from .reading import Reading
-from .rounding import Policy
-from .size import TooLong
-from .truth import Truths, View, Worth
 from .verdicts import How, Kind, Truth, Verdict
 from .wording import of_following, of_law, of_units, shown_source, unknown
 from .working import Claim, Line, Working
+from .worth.carried import carried
+from .worth.counting import counter
+from .worth.following import Row, Target, how
+from .worth.frame import Frame, UnknownName
+from .worth.placing import Placed
+from .worth.rounding import Policy
+from .worth.size import TooLong
+from .worth.truth import Truths, View, Worth
 
 
 def read_working(

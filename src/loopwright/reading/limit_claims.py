@@ -8,8 +8,7 @@ from ..circuit.claims import End
 from ..errors import FaultyMaterial
 from ..expressions.nodes import ZERO, Expr, Symbol, negate, put
 from ..solve.exact import Solution
-from .reading import Arrows
-from .verdicts import Kind, Truth, Verdict
+from .verdicts import Arrows, Kind, Truth, Verdict
 from .working import Claim, Line
 
 _KINDS = {Judgement.CONFIRMED: Kind.TRUE, Judgement.REFUTED: Kind.UNTRUE}

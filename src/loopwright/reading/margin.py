@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from ..expressions.display import told
 from ..expressions.said import Said
-from .mark import Mark
+from .marking.mark import Mark
 from .remarks import Remarked, Standing
 
 SIGNS = {

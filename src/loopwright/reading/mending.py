@@ -6,13 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 
 from ..expressions.nodes import Equation, Expr
 from ..expressions.values import symbols_of
-from .carried import carried
-from .frame import UnknownName
-from .repairs import repairs
-from .size import TooLong
-from .truth import Truths, View, Worth
+from .repair.repairs import repairs
 from .verdicts import Kind, Repair, Truth, Verdict
 from .working import Claim
+from .worth.carried import carried
+from .worth.frame import UnknownName
+from .worth.size import TooLong
+from .worth.truth import Truths, View, Worth
 
 
 class Wanted:

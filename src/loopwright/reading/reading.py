@@ -2,45 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ..circuit.circuit import Circuit
 from ..expressions.display import Cells, as_html
-from ..expressions.nodes import Equation
 from ..expressions.said import Said
 from .margin import in_margin
 from .remarks import Names, Remarked, remarked
-from .verdicts import Kind, Verdict
+from .verdicts import Arrows, Enough, Kind, Verdict
 from .working import Working
-
-
-@dataclass(frozen=True, slots=True)
-class Arrows:
-    """What the current names of a working stand for: each name as a sum of the circuit's branch
-    currents (branch -> ±1; several for a current round a loop), or of potentials (`φ top` -> ±1).
-
-    `inferred`: the names that neither file nor working declares; `otherwise`: the other choices under
-    which as much of the working is true; `said`: the choice in a sentence.
-    """
-
-    names: Mapping[str, Mapping[str, int]]
-    inferred: tuple[str, ...] = ()
-    otherwise: tuple[Mapping[str, Mapping[str, int]], ...] = ()
-    said: Said = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Enough:
-    """Whether the equations written fix the currents. `redundant`: line -> the lines it repeats;
-    `missing`: equations that would complete the set; `said`: all this in sentences."""
-
-    enough: bool
-    rank: int
-    needed: int
-    redundant: Mapping[int, tuple[int, ...]]
-    missing: tuple[Equation, ...]
-    said: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)

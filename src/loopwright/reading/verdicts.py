@@ -1,4 +1,5 @@
-"""What is found out about a working: a verdict on every claim, with evidence a person can check."""
+"""What is found out about a working: a verdict on every claim, with evidence a person can check; the
+arrows it goes by; whether its equations are enough."""
 
 from __future__ import annotations
 
@@ -98,3 +99,31 @@ class Verdict:
     def holds(self) -> bool:
         """Whether the claim is true of the circuit (or gives a name, which is nobody's to deny)."""
         return self.kind not in (Kind.UNTRUE, Kind.UNDECIDED)
+
+
+@dataclass(frozen=True, slots=True)
+class Arrows:
+    """What the current names of a working stand for: each name as a sum of the circuit's branch
+    currents (branch -> ±1; several for a current round a loop), or of potentials (`φ top` -> ±1).
+
+    `inferred`: the names that neither file nor working declares; `otherwise`: the other choices under
+    which as much of the working is true; `said`: the choice in a sentence.
+    """
+
+    names: Mapping[str, Mapping[str, int]]
+    inferred: tuple[str, ...] = ()
+    otherwise: tuple[Mapping[str, Mapping[str, int]], ...] = ()
+    said: Said = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Enough:
+    """Whether the equations written fix the currents. `redundant`: line -> the lines it repeats;
+    `missing`: equations that would complete the set; `said`: all this in sentences."""
+
+    enough: bool
+    rank: int
+    needed: int
+    redundant: Mapping[int, tuple[int, ...]]
+    missing: tuple[Equation, ...]
+    said: tuple[Said, ...]

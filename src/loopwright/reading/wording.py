@@ -12,9 +12,9 @@ from ..expressions.nodes import Expr, Symbol, put
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..laws.loops import Loop, from_a_source, points_of
-from .dimensions import Dimension
-from .placing import Placed
 from .verdicts import How
+from .worth.dimensions import Dimension
+from .worth.placing import Placed
 
 
 def lines_named(numbers: Sequence[int]) -> str:

@@ -10,7 +10,7 @@ from ..circuit.circuit import Circuit
 from ..expressions.said import Said, counted
 from ..figure.describe import describe
 from ..figure.figure import draw
-from ..reading.mark import Mark
+from ..reading.marking.mark import Mark
 from ..reading.reading import Reading
 from ..reading.remarks import Remarked, Standing
 from .document import Block, Document, Heading, Listing, Paragraph, Picture, Table, Text, Written

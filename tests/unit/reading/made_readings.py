@@ -12,10 +12,10 @@ from typing import Any
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.parse import equation
 from loopwright.reading.enough import LAWS, enough
-from loopwright.reading.frame import Frame
-from loopwright.reading.reading import Arrows, Reading
-from loopwright.reading.verdicts import Kind, Repair, Truth, Verdict
+from loopwright.reading.reading import Reading
+from loopwright.reading.verdicts import Arrows, Kind, Repair, Truth, Verdict
 from loopwright.reading.working import Claim, Line, Working
+from loopwright.reading.worth.frame import Frame
 from loopwright.solve.exact import solve
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from loopwright.expressions.nodes import Equation, Expr, Symbol
 from loopwright.expressions.parse import expression
 from loopwright.expressions.sameness import same_algebra
-from loopwright.reading.lines import working
+from loopwright.reading.page.lines import working
 from loopwright.reading.working import Claim, Line
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 

@@ -9,9 +9,9 @@ from fractions import Fraction
 from loopwright.expressions.display import told
 from loopwright.reading.as_json import as_data
 from loopwright.reading.margin import in_margin
-from loopwright.reading.marking import propose
+from loopwright.reading.marking.propose import propose
+from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.reading.remarks import Standing, counter_said
-from loopwright.reading.scheme import BUILT_IN
 from loopwright.reading.verdicts import Counter, Kind
 from loopwright.reading.working import Line, Trouble, Working
 from tests.architecture.source import ROOT

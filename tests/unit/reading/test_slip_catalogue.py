@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.reading.edits import SIZES
+from loopwright.reading.repair.edits import SIZES
 from loopwright.reading.slip_catalogue import CATALOGUE, WORKS, Entry, Evidence
 
 PAGE = (Path(__file__).parents[3] / "docs/slips.md").read_text("utf-8")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.reading.marking import propose
-from loopwright.reading.scheme import BUILT_IN
+from loopwright.reading.marking.propose import propose
+from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.sheet import html, latex, markdown, pdf, spoken
 from loopwright.sheet.document import Document, Heading, Paragraph, Picture, Table, Written
 from loopwright.sheet.marked import marked

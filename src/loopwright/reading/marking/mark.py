@@ -1,0 +1,78 @@
+"""A proposed mark: points for each part of a working, each with its reason and the lines it rests on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ...expressions.display import Cells, as_html, as_text
+from ...expressions.said import Said
+from ...quantities import simple
+from ..wording import lines_named
+from .scheme import TITLES, Part, Scheme
+
+PROPOSED = "This mark is a proposal; the instructor decides."
+
+
+@dataclass(frozen=True, slots=True)
+class Award:
+    """The points proposed for one part: how many, of how many, why, and the lines that this rests on."""
+
+    part: Part
+    points: Fraction
+    of: Fraction
+    said: Said
+    lines: tuple[int, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """The part in words."""
+        return TITLES[self.part]
+
+    @property
+    def told(self) -> str:
+        """The points in words: `1.5 of 2`."""
+        return f"{simple(self.points)} of {simple(self.of)}"
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A proposed mark. `follow_on`: lines that earned their points by following correctly from a slip;
+    `unread`: lines that were not understood or not decided, for the instructor to look at."""
+
+    scheme: Scheme
+    awards: tuple[Award, ...]
+    follow_on: tuple[int, ...] = ()
+    unread: tuple[int, ...] = ()
+
+    @property
+    def total(self) -> Fraction:
+        """The points together, never above the full mark."""
+        return min(sum((award.points for award in self.awards), Fraction(0)), self.scheme.out_of)
+
+    @property
+    def told(self) -> str:
+        """The total in words: `7.5 of 10`."""
+        return f"{simple(self.total)} of {simple(self.scheme.out_of)}"
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What is to be known besides the points: follow-on credit, what was not read, who decides."""
+        found = []
+        if self.follow_on:
+            verb = "follows" if len(self.follow_on) == 1 else "follow"
+            found.append(f"Follow-on credit: {lines_named(self.follow_on)} {verb} correctly from a slip.")
+        if self.unread:
+            found.append(f"Not read or not decided, to be looked at by eye: {lines_named(self.unread)}.")
+        return (*found, PROPOSED)
+
+    def rows(self) -> list[Cells]:
+        """Part, points and reason, the total last."""
+        rows: list[Cells] = [((a.title,), (a.told,), a.said) for a in self.awards]
+        return [*rows, (("Together",), (self.told,), (" ".join(self.notes),))]
+
+    def __str__(self) -> str:
+        return as_text(self.rows())
+
+    def _repr_html_(self) -> str:
+        return as_html(self.rows())

@@ -1,0 +1,69 @@
+"""How results are presented: their unit, their figures, and whether a negative current is put in words.
+
+Common practice, no source; a missing unit is told once, however many results lack it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ...circuit.targets import Asked
+from ...expressions.nodes import Number
+from ...expressions.said import Said, names
+from ..reading import Reading
+from ..worth.rounding import figures as figures_written
+from ..worth.rounding import is_decimal
+from .results import Stated, number_given, value_given
+
+_DIRECTION = re.compile(
+    r"\b(against|opposite|other way|reversed?|backwards?|upwards?|downwards?|leftwards?|rightwards?|charg\w+"
+    r"|really flows|actually flows|into the|direction)\b",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing amiss. `of_units`: it is the unit, which costs all that presentation is worth."""
+
+    said: Said
+    lines: tuple[int, ...]
+    of_units: bool = False
+
+
+def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int, int]) -> tuple[Fault, ...]:
+    """What is amiss with how the results in numbers are presented; nothing for results in symbols."""
+    found: list[Fault] = []
+    numeric = [
+        (stated, stated.verdict.line, stated.equation, number)
+        for stated in results
+        if stated.verdict is not None
+        and stated.equation is not None
+        and (number := number_given(stated.equation)) is not None
+    ]
+    bare = [(s.name.name, line) for s, line, _, number in numeric if not number.unit and number.value]
+    if bare:
+        said: Said = ("no unit with ", *names([name for name, _ in bare]))
+        found.append(Fault(said, tuple(line for _, line in bare), of_units=True))
+    least, most = figures
+    off = [(s.name.name, line) for s, line, _, n in numeric if not least <= figures_of(n) <= most]
+    if off:
+        said = (f"not {least} to {most} significant figures: ", *names([name for name, _ in off]))
+        found.append(Fault(said, tuple(line for _, line in off)))
+    against = [
+        (s.name.name, line)
+        for s, line, equation, _ in numeric
+        if s.target.kind is Asked.CURRENT and (value_given(equation) or 0) < 0
+    ]
+    if against and not any(_DIRECTION.search(line.text) for line in reading.working.lines):
+        said = ("what the negative ", *names([name for name, _ in against]), " means is not said")
+        found.append(Fault(said, tuple(line for _, line in against)))
+    return tuple(found)
+
+
+def figures_of(number: Number) -> int:
+    """How many significant figures a number stands for: those written where it has decimals; where it is
+    whole or a fraction it is taken as exact, and counts as two."""
+    return figures_written(number) if is_decimal(number) else 2

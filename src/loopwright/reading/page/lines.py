@@ -1,0 +1,224 @@
+"""Somebody's working, read line by line: labels, references, arrows, claims, and what could not be read.
+
+    working  lines
+    line     [label] [source ":"] prose, claims and prose [label]
+    claim    side { (= ≈ →) side }            read by the grammar of written algebra (`expressions.parse`)
+
+Markup comes off first (`marks`, `latex_maths`), then labels (`labels`), arrows (`arrows_said`) and claims
+(`relations`) are looked for. Knows no solution and judges nothing; a line that holds a relation sign is a
+claim, a trouble or plainly prose. Never raises, whatever the text.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Collection
+from dataclasses import dataclass, field, replace
+
+from ...circuit.circuit import Circuit
+from ...expressions.nodes import Equation, Expr
+from ..working import Claim, Line, Trouble, Working
+from .arrows_said import arrow_in
+from .labels import label_at_back, label_at_front, source_of
+from .latex_maths import Latex
+from .mapped import Mapped, mapped
+from .markup import Dash, dashes, unmarked, without_dash
+from .names_in_use import names_in_use
+from .naming import Names, name_of
+from .relations import Found, claims_in
+from .said_in_words import in_signs
+from .unit_slips import with_units_mended
+
+_EITHER = "the dash at the front may be a minus or only mark an item of a list"
+LONGEST_TEXT = 200_000  # signs
+LONGEST_LINE = 20_000
+MOST_LINES = 5_000
+MOST_JOINED = 8  # lines of one formula
+_BREAK = re.compile(r"\r\n|[\n\r\v\f\x85\u2028\u2029]")
+_AMID = re.compile(
+    r"[\w)\]}′'Ω]\s{0,9}(?:&?\s{0,9}(?:=|≈|\\approx|≅|~=)|[+*·×]|\\cdot|\\times)\s{0,9}&?\s{0,9}$"
+    r"|[=≈].*[\w)\]}′'Ω]\s{1,9}[-−]\s{0,9}$"
+)
+_BRACE = re.compile(r"(?<!\\)[{}]")
+_NEW_FORMULA = re.compile(r"\\(?:begin|end|\[|\])|\$\$")
+_RULE = re.compile(r"\W*")
+_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
+_ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
+
+
+def working(
+    text: str, circuit: Circuit, *, decimal_comma: bool = False, names: Collection[str] = ()
+) -> Working:
+    """Reads a working of `circuit`: plain text, Markdown, or the common subset of LaTeX maths.
+
+    `decimal_comma`: `2,5` is two and a half. `names`: names of currents or other quantities in use besides
+    the circuit's own and those that the working declares as arrows. Blank lines are left out; lines are
+    numbered from 1 as in the text. What cannot be read is the line's trouble; nothing is raised. A text
+    beyond 200,000 signs or 5,000 lines is read up to there, and the last line says so.
+    """
+    lines, cut = _lines(text)
+    latex = Latex()
+    texts = [text for _, text in lines]
+    bare = [
+        _freed(text, latex, dash=dash, decimal_comma=decimal_comma)
+        for text, dash in zip(texts, dashes(texts), strict=True)
+    ]
+    reader = _Reader(names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names))))
+    found = [reader.line(*line, one) for line, one in zip(lines, bare, strict=True)]
+    kept = tuple(line for line in found if line is not None)
+    if cut:
+        kept = (*kept, Line(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
+    return Working(kept)
+
+
+def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
+    """The lines of a text with their numbers, at most so many, and why it was cut if it was. A line that
+    ends amid a formula is joined to the next."""
+    cut = ""
+    if len(text) > LONGEST_TEXT:
+        text, cut = text[:LONGEST_TEXT], f"a working is read up to {LONGEST_TEXT} signs"
+    lines = _BREAK.split(text)
+    if len(lines) > MOST_LINES:
+        lines, cut = lines[:MOST_LINES], f"a working is read up to {MOST_LINES} lines"
+    found: list[tuple[int, str]] = []
+    for number, line in enumerate(lines, start=1):
+        above, text = found[-1] if found else (0, "")
+        near = number - above <= MOST_JOINED and len(text) + len(line) < LONGEST_LINE
+        if found and near and _goes_on(text, line.strip()):
+            found[-1] = (above, f"{text} {line.strip()}")
+        else:
+            found.append((number, line))
+    return found, cut
+
+
+def _goes_on(line: str, following: str) -> bool:
+    """Whether a line breaks off amid a formula: after `=` or `+`, or within a LaTeX group."""
+    if not following or _NEW_FORMULA.match(following):
+        return False
+    end = line[-200:]
+    if _AMID.search(end) and not _RULE.fullmatch(end):
+        return True
+    if "\\" not in line or "%" in line:
+        return False
+    braces = [mark[0] for mark in _BRACE.finditer(line)]
+    return braces.count("{") > braces.count("}") or (following.startswith("{") and "frac" in line)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bare:
+    """A line freed of markup: its text (and the other one, when the dash at its front may be a bullet or a
+    minus), the label its markup gave it, and what of the markup is wrong."""
+
+    line: Mapped
+    other: Mapped | None = None
+    tag: str = ""
+    trouble: Trouble | None = None
+
+
+def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> _Bare:
+    if len(text) > LONGEST_LINE:
+        why = f"the line is longer than {LONGEST_LINE} signs"
+        return _Bare(mapped(""), trouble=Trouble(why, LONGEST_LINE))
+    line = unmarked(mapped(text), bullet=dash is Dash.BULLET)
+    line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
+    line, tag, trouble = latex.plain(line)
+    if decimal_comma:
+        line = line.replaced(_COMMA, lambda _: ".")
+    bare = without_dash(line)
+    if dash is Dash.LIKE_A_BULLET:
+        return _Bare(bare, line, tag, trouble)
+    return _Bare(line, bare if dash is Dash.LIKE_A_MINUS else None, tag, trouble)
+
+
+def _plain(sign: str) -> str:
+    if sign in "\u2010\u2011\ufe63\uff0d":
+        return "-"
+    if sign == "\u03bc":
+        return "µ"
+    made = unicodedata.normalize("NFKC", sign)
+    return made if len(made) == 1 else sign
+
+
+# -- one line --------------------------------------------------------------------------------------
+
+
+@dataclass
+class _Reader:
+    """Reads lines in order: a label counts on from those above, `= 2 A` goes on from the line above."""
+
+    names: Names
+    labels: dict[str, None] = field(default_factory=dict)
+    last: Expr | None = None
+    cases: tuple[Equation, ...] = ()
+
+    def line(self, number: int, text: str, bare: _Bare) -> Line | None:
+        if not text.strip():
+            self.cases = ()
+            return None
+        if bare.trouble is not None and not bare.line.text.strip():
+            return Line(number, text, trouble=bare.trouble)
+        last = self.last
+        line = self._read(number, text, bare.line, bare.tag)
+        if bare.other is not None and line.claims:
+            again = claims_in(bare.other, self.names, last).claims
+            if again and again[0].written != line.claims[0].written:
+                first = line.claims[0]
+                first = replace(first, otherwise=(*first.otherwise, again[0].written))
+                line = replace(line, claims=(first, *line.claims[1:]), notes=(*line.notes, _EITHER))
+        if bare.trouble and (line.claims or line.trouble or _has_relation(text)):
+            whole = tuple(c for c in line.claims if _is_whole(c, bare.trouble, text))
+            return replace(line, claims=whole, trouble=bare.trouble)
+        return line
+
+    def _read(self, number: int, text: str, line: Mapped, tag: str) -> Line:
+        front, line = label_at_front(line, self.labels, self.names.split)
+        back, line = label_at_back(line, self.labels, self.names.split)
+        label = tag or back or front
+        arrow, trouble = arrow_in(line, self.names)
+        if arrow is not None or trouble is not None:
+            self._label(label)
+            return Line(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
+        source, line = source_of(line, self.names.split, self.labels)
+        self._label(label)
+        line, said = in_signs(line, self.names)
+        line, notes = with_units_mended(line, self.names.known)
+        found = self._claims(line)
+        claims = tuple(_trimmed(claim, text) for claim in found.claims)
+        notes = (*said, *notes, *found.notes)
+        return Line(number, text, claims, label, source, (), notes if claims else (), found.trouble)
+
+    def _label(self, label: str) -> None:
+        if label:
+            self.labels[label] = None
+
+    def _claims(self, line: Mapped) -> Found:
+        found = claims_in(line, self.names, self.last)
+        if found.claims or found.trouble or found.end:
+            self.last = None if found.trouble else found.end
+        if found.cases and not found.claims:
+            self.cases = found.cases
+        elif self.cases and found.claims and all(_is_limit(claim.written) for claim in found.claims):
+            if not any(claim.case for claim in found.claims):
+                found.claims = [replace(claim, case=self.cases) for claim in found.claims]
+        else:
+            self.cases = ()
+        return found
+
+
+def _trimmed(claim: Claim, text: str) -> Claim:
+    """The claim without the space and the closing marks that stand behind it."""
+    return replace(claim, end=claim.start + len(text[claim.start : claim.end].rstrip(" \t*`$&")))
+
+
+def _is_whole(claim: Claim, trouble: Trouble, text: str) -> bool:
+    """Whether a claim is complete before the place where the line can be read no further."""
+    return any(stop in text[claim.end : trouble.position] for stop in ",;")
+
+
+def _is_limit(written: Equation) -> bool:
+    return written.relation == "→"
+
+
+def _has_relation(text: str) -> bool:
+    return any(sign in text for sign in ("=", "≈", "→", "->", r"\to", r"\approx"))

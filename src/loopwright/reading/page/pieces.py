@@ -1,0 +1,175 @@
+"""What a line of a working is made of: numbers, names, signs, words of prose, stops; each with its place.
+
+Tells a word of prose from the name of a quantity, so that prose is never read as a product of names.
+Stands on the grammar of expressions for what a name and a call (`V(a, b)`) look like.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ...expressions.tokens import NAME, canonical_name, parts_of
+from ...quantities import read_unit
+from .naming import Names
+
+
+class Sort(StrEnum):
+    """The sorts of pieces."""
+
+    NUMBER = "number"
+    NAME = "name"
+    UNIT = "unit"
+    WORD = "word"
+    SIGN = "sign"
+    RAISED = "raised"
+    OPEN = "("
+    CLOSE = ")"
+    RELATION = "relation"
+    IMPLIES = "⇒"
+    STOP = "stop"
+    GAP = "gap"  # a wide space, which may part two claims
+    FOREIGN = "foreign"
+
+
+MATHS = frozenset((
+    Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.SIGN, Sort.RAISED, Sort.OPEN, Sort.CLOSE, Sort.RELATION,
+    Sort.FOREIGN,
+))  # fmt: skip
+OPERANDS = frozenset((Sort.RAISED, Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.CLOSE))
+CLOSING = {"(": ")", "[": "]", "{": "}"}
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of a line: its sort, its signs, where it begins and ends in the text."""
+
+    sort: Sort
+    words: str
+    start: int
+    end: int
+
+
+RELATIONS = {
+    "=": "=", "==": "=", ":=": "=", "≡": "=", "≝": "=",
+    "≈": "≈", "~=": "≈", "=~": "≈", "≅": "≈", "≃": "≈", "∼": "≈", "~": "≈", "≐": "≈", "≒": "≈",
+    "→": "→", "->": "→", "-->": "→", "−>": "→", "–>": "→", "⟶": "→", "↦": "→",
+}  # fmt: skip
+_INEQUALITIES = ("≠", "!=", "=/=", "<=", ">=", "≤", "≥", "<<", ">>", "≪", "≫", "<", ">")
+_REMARKS = ("<--", "<-", "←", "⟵")
+_IMPLIES = ("<==>", "<=>", "==>", "=>", "⇒", "⟹", "⇔", "⟺", "∴", "⟾")
+_SIGNS = ("**", "||", "//", "∥", "‖", "+", "-", "−", "–", "*", "·", "⋅", "×", "∙", "/", "÷", "⁄", "∕", "^")
+
+
+def _any(words: Collection[str]) -> str:
+    return "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
+
+
+_PIECE = re.compile(
+    rf"""(?P<word>[^\W\d_]{{2,}}['’](?:s|t|re|ve|ll|d)\b)
+    |(?P<foreign>[±∓%√∑∏∫∂∞°&#@_∝∠$\\½¼¾⅓⅔]|\|(?!\|)|\b(?:oo|[Ii]nf(?:inity)?)\b)
+    |(?P<call>[VvUuR]\s{{0,3}}\(\s*\w[\w'′]*\s*,\s*\w[\w'′]*\s*\)|P\(\s*[^\W\d_]\w*['′]*\s*\))
+    |(?P<number>[0-9]+(?:[.,'’][0-9]+)*|\.[0-9]+)
+    |(?P<name>{NAME.pattern})
+    |(?P<implies>{_any(_IMPLIES)})
+    |(?P<stop>(?:{_any(_REMARKS)})(?=\s*[^\W\d_]{{2}}))
+    |(?P<relation>{_any((*RELATIONS, *_INEQUALITIES))})
+    |(?P<gap>[^\S\t\u2003]*[\t\u2003]\s*|[^\S\n]{{4,}})
+    |(?P<sign>{_any(_SIGNS)})
+    |(?P<raised>⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
+    |(?P<open>[(\[{{])
+    |(?P<close>[)\]}}])
+    |(?P<space>\s+|[\u2060-\u2062])
+    |(?P<other>.)""",
+    re.VERBOSE | re.DOTALL,
+)
+_SORTS = {
+    "word": Sort.WORD, "call": Sort.NAME, "number": Sort.NUMBER, "name": Sort.NAME, "implies": Sort.IMPLIES,
+    "relation": Sort.RELATION, "gap": Sort.GAP, "sign": Sort.SIGN, "raised": Sort.RAISED, "open": Sort.OPEN,
+    "close": Sort.CLOSE,
+    "foreign": Sort.FOREIGN, "stop": Sort.STOP,
+    "other": Sort.STOP,
+}  # fmt: skip
+
+_ENDINGS_OF_COUNTING = ("st", "nd", "rd", "th")
+_NUMBERED_WORD = re.compile(
+    r"(?:loop|mesh|eqn?|equation|step|node|junction|law|line|part|case|kvl|kcl|krl|lhs|rhs|q|no)_?\d+",
+    re.IGNORECASE,
+)
+_QUANTITY = frozenset("VIREUPGJεℰ")
+_SUBSCRIPTS = frozenset((
+    "tot", "total", "eq", "equiv", "load", "in", "out", "par", "parallel", "ser", "series", "bat", "batt",
+    "battery", "ab", "max", "min", "int", "inside", "ext", "net", "lamp", "bulb", "cell", "src", "source",
+    "term", "meter", "sum", "ref", "oc", "sc", "th", "rise", "drop", "top", "bottom", "left", "right",
+    "mid",
+))  # fmt: skip
+_WORDS_LIKE_NAMES = frozenset((
+    "in", "if", "it", "is", "re", "up", "us", "put", "use", "end", "via", "per", "rise", "even", "each",
+    "its", "get", "go", "give", "given", "gives", "just", "plus", "pay", "ran", "run", "rad", "ray",
+    "rod", "row", "red", "ice", "ill", "imp", "ion", "ups", "upon", "until", "under", "very", "view",
+    "edge", "else", "equal", "every", "i.e", "ie", "eg", "eqn", "eq", "eqs", "vs", "ref", "rms", "rule",
+    "root", "rest", "rate", "real", "read", "reads", "pd", "pds", "good", "goes", "got", "van", "vet",
+    "vat", "pin", "pit", "pen", "pet", "pie", "pot", "pro", "pry", "jam", "jar", "jet", "job", "joy",
+    "jug", "gap", "gas", "gel", "gem", "gut", "guy", "let", "eye", "ear", "eat", "egg", "ego", "era",
+    "eve", "ever", "evil", "ep", "rig", "rip", "rob", "rot", "rub", "rug", "rye", "rid", "rim", "ink",
+    "inn", "irk", "ivy", "ire",
+))  # fmt: skip
+
+
+def pieces_of(text: str, names: Names) -> tuple[Piece, ...]:
+    """The pieces of a text in which these names are in use."""
+    found: list[Piece] = []
+    for match in _PIECE.finditer(text):
+        group = match.lastgroup or "stop"
+        if group == "space":
+            continue
+        sort = _SORTS[group]
+        if group == "name":
+            sort = _sort_of_name(match[0], match.start(), found, names)
+        found.append(Piece(sort, match[0], match.start(), match.end()))
+    return tuple(found)
+
+
+def _sort_of_name(written: str, start: int, before: list[Piece], names: Names) -> Sort:
+    name = canonical_name(written)
+    last = before[-1] if before else None
+    if name in names.known:
+        return Sort.NAME
+    after_operand = last is not None and last.sort in OPERANDS
+    if last is not None and last.sort is Sort.NUMBER and last.end == start:
+        if written in _ENDINGS_OF_COUNTING:
+            return Sort.WORD
+        if read_unit(written):
+            return Sort.UNIT
+    if after_operand and read_unit(written) and written not in ("a", "A" if last is None else ""):
+        return Sort.UNIT
+    return Sort.NAME if is_name(written, names) else Sort.WORD
+
+
+def is_name(written: str, names: Names) -> bool:
+    """Whether letters and digits typed together name a quantity (or several), rather than being a word."""
+    name = canonical_name(written)
+    if name in names.split:
+        return True
+    if _NUMBERED_WORD.fullmatch(written):
+        return False
+    if len(name) == 1 or not name.isalpha() or "_" in written:
+        return not (name.startswith(("Σ", "∑")) or (len(name) > 24 and name.isalpha()))
+    if not name.isascii():
+        return name[0] in "εΕεϵξρφΦ" and len(name) < 6
+    lower = name.lower()
+    if lower in _WORDS_LIKE_NAMES:
+        return False
+    if name[0] in "VU" and names.point(name[1:]):
+        return True  # the potential of a point
+    if lower == "emf" or parts_of(name, names.known) or names.readings(name):
+        return True
+    if name[0].lower() in "ivru" and len(name) <= 3 and name[0].islower():
+        return (len(name) == 2 and name[0] == "i") or name[1:].isupper()
+    if name[0] in _QUANTITY and (len(name) <= 3 or lower[1:] in _SUBSCRIPTS):
+        return True
+    return lower in ("req", "rtot", "itot", "vtot") or (
+        any(c.isupper() for c in name[1:]) and bool(parts_of(name, names.split))
+    )

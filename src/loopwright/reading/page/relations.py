@@ -1,0 +1,388 @@
+"""The claims in a line: where its equations begin and end amid prose, and what each of them says.
+
+A stretch of maths that holds a relation sign is a claim (a chain of them several) or a trouble; words and
+stops end it. Limits (`I3 → 0 as R3 → ∞`) become claims with their case. Judges nothing.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from ...expressions.nodes import Equation, Expr, Number, Symbol, negate
+from ...expressions.parse import Unreadable, expression
+from ...expressions.values import symbols_of
+from ...expressions.writers import plain
+from ..working import Claim, Trouble
+from .limit_cases import Item, with_cases
+from .lists_said import lists_in
+from .mapped import Mapped
+from .naming import Names, renamed
+from .pieces import RELATIONS, Piece, Sort, pieces_of
+from .potentials_said import with_differences
+from .stretches import DASHES, Stretch, blanked, settled_pieces, stretches_of
+
+INFINITY = Symbol("∞")
+_INFINITE = re.compile(r"\s*\+?\s*(?:oo|∞|infinity|inf|infinite)\s*", re.IGNORECASE)
+_CASE_WORDS = frozenset((
+    "as", "when", "if", "for", "let", "letting", "whenever", "taking", "with", "setting", "where", "once",
+    "limit",
+))  # fmt: skip
+_STROKE = re.compile(r"[/÷⁄∕](?!\s?[0-9.]+\s)")
+_REVERSED = frozenset(("opposite", "against", "reverse", "reversed", "backward", "backwards"))
+_SIGNS_IN_WORDS = frozenset((
+    "plus", "minus", "times", "over", "divided", "multiplied", "squared",
+))  # fmt: skip
+_OF_A_QUANTITY = frozenset((
+    "across", "through", "of", "over", "in", "between",
+))  # fmt: skip
+
+
+@dataclass
+class Found:
+    """What was found in a line so far."""
+
+    claims: list[Claim] = field(default_factory=list)
+    notes: dict[str, None] = field(default_factory=dict)
+    trouble: Trouble | None = None
+    cases: tuple[Equation, ...] = ()  # cases with nothing claimed in them yet
+    end: Expr | None = None  # what a next line goes on from that begins with its sign
+
+
+def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
+    """The claims of a line that has been freed of markup, label and references.
+
+    `last`: the right side of the last claim above, which a line that begins with `=` goes on from.
+    """
+    found = Found()
+    items: list[Item] = []
+    line = _with_lists(line, names, found, items)
+    pieces = settled_pieces(pieces_of(line.text, names), names)
+    text = blanked(line, pieces)
+    reading = _Reading(line, text, names, found)
+    stretches = stretches_of(pieces)
+    for index, stretch in enumerate(stretches):
+        if not stretch.has_relation:
+            continue
+        before = stretches[index - 1] if index else None
+        after = stretches[index + 1] if index + 1 < len(stretches) else None
+        read = reading.claims(stretch, (before, after), last)
+        if read:
+            is_case = reading.is_case(read, stretch)
+            strong = any(p.words in (";", ".") for p in stretch.before)
+            items.append(Item(tuple(read), is_case, strong or not items))
+            last = last if is_case else read[-1].written.right
+    found.claims, found.cases = with_cases(items)
+    found.end = found.claims[-1].written.right if found.claims else reading.alone(stretches)
+    return found
+
+
+def _with_lists(line: Mapped, names: Names, found: Found, items: list[Item]) -> Mapped:
+    """Reads `(I1, I2) = (2, 3) A` and `I1, I2 = 2, 3` as an equation for each; the line without them."""
+    spans: list[tuple[int, int]] = []
+    for one in lists_in(line.text, names):
+        spans.append(one.span)
+        reading = _Reading(line, line.text, names, found)
+        if len(one.left) != len(one.right):
+            count = f"{len(one.left)} names stand before the sign and {len(one.right)} values after it"
+            reading.trouble(count, one.span[0])
+            continue
+        for left, right in zip(one.left, one.right, strict=True):
+            sides = [reading.parsed_at(left), reading.parsed_at(right, one.unit)]
+            if sides[0] is not None and sides[1] is not None:
+                place = line.place(left[0]), line.place(right[1])
+                claim = Claim(Equation(sides[0], sides[1], one.relation), *place)
+                items.append(Item((claim,), is_case=False, strong_stop_before=not items))
+    return line.blanked(spans)
+
+
+# -- reading one stretch ---------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """One side of a relation as it is read, and as it could be meant too."""
+
+    tree: Expr
+    other: Expr
+
+
+class _Reading:
+    """The reading of the stretches of one line; troubles and notes go to `found`."""
+
+    def __init__(self, line: Mapped, text: str, names: Names, found: Found) -> None:
+        self.line, self.text, self.names, self.found = line, text, names, found
+
+    def trouble(self, why: str, at: int) -> None:
+        place = self.line.place(at)
+        if self.found.trouble is None:
+            self.found.trouble = Trouble(why, place)
+
+    def claims(
+        self, stretch: Stretch, neighbours: tuple[Stretch | None, Stretch | None], last: Expr | None
+    ) -> list[Claim]:
+        """The claims of a stretch that holds a relation; none if it is prose after all, or in trouble."""
+        pieces = stretch.pieces
+        bad = next((p for p in pieces if p.sort is Sort.RELATION and p.words not in RELATIONS), None)
+        if bad is not None:
+            self.trouble(f'"{bad.words}" compares, where an equation is wanted', bad.start)
+            return []
+        texts = _sides(pieces)
+        signs = [p for p in pieces if p.sort is Sort.RELATION]
+        if self._is_prose(stretch, texts) or self._is_torn(stretch, neighbours):
+            return []
+        sides: list[_Side] = []
+        if not texts[0]:
+            if stretch.before or last is None:
+                self._nothing_before(stretch, signs[0])
+                return []
+            sides.append(_Side(last, last))
+        for index, pieces_of_side in enumerate(texts):
+            if index == 0 and not pieces_of_side:
+                continue
+            side = self._side(pieces_of_side, signs[index - 1] if index else None, is_right=index > 0)
+            if side is None:
+                return []
+            sides.append(side)
+        first = self._first(stretch, texts[0], sides[0])
+        if first is None or _is_general_law(stretch, [first, *sides[1:]], self.names):
+            return []
+        return self._relations(stretch, texts, signs, [first, *sides[1:]])
+
+    def _relations(
+        self,
+        stretch: Stretch,
+        texts: Sequence[Sequence[Piece]],
+        signs: Sequence[Piece],
+        sides: Sequence[_Side],
+    ) -> list[Claim]:
+        found: list[Claim] = []
+        for index, sign in enumerate(signs):
+            begin = texts[index][0].start if texts[index] else stretch.pieces[0].start
+            (left, right), relation = sides[index : index + 2], RELATIONS[sign.words]
+            others = [Equation(left.other, right.other, relation)]
+            if isinstance(right.tree, Number) and _says_reversed(self.line.text[texts[index + 1][-1].end :]):
+                others.append(Equation(left.tree, negate(right.tree), relation))
+                self.found.notes["words about the direction of a current are not weighed"] = None
+            written = Equation(left.tree, right.tree, relation)
+            end = texts[index + 1][-1].end
+            otherwise = tuple(other for other in others if other != written)
+            found.append(Claim(written, self.line.place(begin), self.line.place(end), (), otherwise))
+        return found
+
+    def alone(self, stretches: Sequence[Stretch]) -> Expr | None:
+        """The expression that is all of a line, from which the next line may go on with `=`."""
+        if len(stretches) != 1 or stretches[0].before or stretches[0].after or stretches[0].has_relation:
+            return None
+        pieces = stretches[0].pieces
+        try:
+            return renamed(self._parsed(self.text[pieces[0].start : pieces[-1].end]), self.names, {})
+        except Unreadable:
+            return None
+
+    def parsed_at(self, span: tuple[int, int], unit: str = "") -> Expr | None:
+        """The expression at a place of the text; None when it cannot be read, which is a trouble."""
+        try:
+            tree = self._parsed(f"{self.text[slice(*span)]} {unit}".rstrip())
+        except Unreadable as error:
+            self.trouble(error.why, min(span[0] + error.position, span[1]))
+            return None
+        return renamed(tree, self.names, self.found.notes)
+
+    def _side(self, side: Sequence[Piece], sign: Piece | None, *, is_right: bool) -> _Side | None:
+        if not side:
+            self.trouble(f'"{sign.words if sign else "="}" has nothing after it', sign.start if sign else 0)
+            return None
+        start, end = side[0].start, side[-1].end
+        text = self.text[start:end]
+        if is_right and _INFINITE.fullmatch(text):
+            return _Side(INFINITY, INFINITY)
+        foreign = next((p for p in side if p.sort is Sort.FOREIGN and p.words != "_"), None)
+        if foreign is not None:
+            self.trouble(_why_foreign(foreign.words), foreign.start)
+            return None
+        try:
+            tree = renamed(self._parsed(text), self.names, self.found.notes)
+            tree = with_differences(tree, self.names, self.found.notes)
+        except Unreadable as error:
+            self.trouble(error.why, start + error.position)
+            return None
+        return _Side(tree, self._meant_otherwise(text, tree))
+
+    def _meant_otherwise(self, text: str, tree: Expr) -> Expr:
+        """`E/2R` with all that follows the stroke below it, if that is something else."""
+        if not _STROKE.search(text):
+            return tree
+        try:
+            other = with_differences(renamed(self._parsed(text, tight=True), self.names, {}), self.names, {})
+        except Unreadable:
+            return tree
+        if other != tree:
+            shown = text.strip() if len(text) < 40 else "a fraction in one line"
+            self.found.notes[f"{shown} is read as {plain.render(tree)}"] = None
+        return other
+
+    def _parsed(self, text: str, *, tight: bool = False) -> Expr:
+        """The tree of a side. A symbol such as V is the volt where the side holds numbers alone."""
+        names = self.names
+        if names.like_units:
+            try:
+                bare = expression(text, names.split - names.like_units, freely=True, tight=tight)
+            except Unreadable:
+                bare = None
+            if bare is not None and not set(symbols_of(bare)) - set(names.circuit.currents):
+                return bare
+        return expression(text, names.split, freely=True, tight=tight)
+
+    def _first(self, stretch: Stretch, side: Sequence[Piece], read: _Side) -> _Side | None:
+        """The left side with what the words and the dash before it make of it."""
+        said = self._said_of(stretch, side, read.tree)
+        if said is None or said != read.tree:
+            return None if said is None else _Side(said, said)
+        dash = stretch.before[-1] if stretch.before else None
+        if dash is None or dash.words not in DASHES or not side:
+            return read
+        self.found.notes[f"the dash before {side[0].words} is not read as a minus"] = None
+        try:
+            other = renamed(self._parsed(self.text[dash.start : side[-1].end]), self.names, {})
+        except Unreadable:
+            return read
+        return _Side(read.tree, other)
+
+    def _is_prose(self, stretch: Stretch, sides: Sequence[Sequence[Piece]]) -> bool:
+        """`R = resistance of the lamp`, `I1 = ?`: a relation with words (or nothing) after it."""
+        if not sides[-1]:
+            after = stretch.after[0] if stretch.after else None
+            return after is not None and (after.sort is Sort.WORD or after.words == "?")
+        if not sides[0] and stretch.before and stretch.before[-1].sort is Sort.WORD:
+            return any(p.words.startswith(("Σ", "∑")) for p in stretch.before)
+        return any(p.sort is Sort.FOREIGN and p.words in "∑" for p in stretch.pieces)
+
+    def _is_torn(self, stretch: Stretch, neighbours: tuple[Stretch | None, Stretch | None]) -> bool:
+        """Whether words stand inside the equation: `drop across R1 + drop across R2 = E`."""
+        before, after = neighbours
+        gap = stretch.before
+        only_words = gap and all(p.sort is Sort.WORD or p.words in DASHES for p in gap)
+        if before and not before.has_relation and only_words and before.pieces[-1].sort is Sort.SIGN:
+            self.trouble(f'"{gap[0].words}" is a word inside the equation; write a name', gap[0].start)
+            return True
+        for words, word in (
+            (gap, gap[-1] if gap else None),
+            (stretch.after, stretch.after[0] if stretch.after else None),
+        ):
+            if word and word.sort is Sort.WORD and word.words.lower() in _SIGNS_IN_WORDS:
+                self.trouble(f'"{word.words}" stands for a sign of algebra; write the sign', words[0].start)
+                return True
+        if (
+            after
+            and not after.has_relation
+            and stretch.after
+            and all(p.sort is Sort.WORD for p in stretch.after)
+        ):
+            first = after.pieces[0]
+            if first.sort is Sort.SIGN and first.words not in DASHES:
+                word = stretch.after[0]
+                self.trouble(f'"{word.words}" is a word inside the equation; write a name', word.start)
+                return True
+        return False
+
+    def _nothing_before(self, stretch: Stretch, sign: Piece) -> None:
+        word = next((p for p in reversed(stretch.before) if p.sort is Sort.WORD), None)
+        if word is None or stretch.before[-1].sort is not Sort.WORD:
+            self.trouble(f'"{sign.words}" has nothing before it', sign.start)
+        else:
+            self.trouble(
+                f'"{word.words}" is a word, not a name; write the quantity, as in I1 {sign.words} …',
+                word.start,
+            )
+
+    def _said_of(self, stretch: Stretch, side: Sequence[Piece], tree: Expr) -> Expr | None:
+        """What the words right before a claim make of its left side: `current through R1 = 2 A`."""
+        word = stretch.before[-1] if stretch.before else None
+        if word is None or word.sort is not Sort.WORD or word.words.lower() not in _OF_A_QUANTITY:
+            return tree
+        if not isinstance(tree, Symbol) or not side:
+            if stretch.before and len(stretch.before) > 1:
+                return tree
+        elif word.words.lower() in ("in", "of") and len(stretch.before) == 1:
+            return tree
+        said = {p.words.lower() for p in stretch.before}
+        name = tree.name if isinstance(tree, Symbol) else ""
+        circuit = self.names.circuit
+        met = self.names.met
+        meant = ""
+        if name in met and "current" in said:
+            meant = circuit.branch_of(name).name
+        elif name in met and "power" in said:
+            meant = f"P({name})"
+        elif (
+            (name in self.names.known and said & {"value", "resistance", "emf", "size", "magnitude"})
+            or (name in circuit.currents and "current" in said)
+        ) or not said & {"voltage", "drop", "potential", "difference", "p", "pd", "current", "power", "sum"}:
+            return tree
+        if meant:
+            self.found.notes[f"{stretch.before[0].words} … {name} is read as {meant}"] = None
+            return Symbol(meant)
+        words = " ".join(p.words for p in stretch.before[-3:])
+        why = f'"{words} {name}" is said in words; write a name, such as I1, V(a, b) or P(R1)'
+        self.trouble(why, stretch.before[0].start)
+        return None
+
+    def is_case(self, claims: Sequence[Claim], stretch: Stretch) -> bool:
+        """Whether a claim is the case of a limit: `R3 → ∞`, `when R3 = 0`."""
+        if len(claims) != 1:
+            return False
+        written = claims[0].written
+        circuit = self.names.circuit
+        if not isinstance(written.left, Symbol) or written.left.name in circuit.currents:
+            return False
+        if written.left.name not in (*circuit.symbols, *circuit.elements):
+            return False
+        if written.right == INFINITY or (written.relation == "→" and _is_zero(written.right)):
+            return True
+        words = [p.words.lower() for p in stretch.before if p.sort is Sort.WORD]
+        return _is_zero(written.right) and bool(words) and words[-1] in _CASE_WORDS
+
+
+def _sides(pieces: Sequence[Piece]) -> list[list[Piece]]:
+    sides: list[list[Piece]] = [[]]
+    for piece in pieces:
+        if piece.sort is Sort.RELATION:
+            sides.append([])
+        else:
+            sides[-1].append(piece)
+    return sides
+
+
+def _says_reversed(after: str) -> bool:
+    """Whether words right after a result turn it round: `I1 = 1 A, opposite to the arrow`."""
+    words = re.split(r"[=≈→]", after[:80])[0].lower()
+    return any(word in _REVERSED for word in re.findall(r"[a-z]+", words))
+
+
+def _is_general_law(stretch: Stretch, sides: Sequence[_Side], names: Names) -> bool:
+    """`Ohm's law: V = I R`: the law itself, in letters that the circuit does not have."""
+    words = {p.words.lower() for p in stretch.before if p.sort is Sort.WORD}
+    if not words & {"law", "rule", "formula", "general", "recall", "remember", "relation", "kvl", "kcl"}:
+        return False
+    found = {name for side in sides for name in symbols_of(side.tree)}
+    return bool(found) and found <= set("VUEIRPGivr") - {*names.circuit.currents, *names.circuit.symbols}
+
+
+def _is_zero(expr: Expr) -> bool:
+    return isinstance(expr, Number) and expr.value == 0
+
+
+def _why_foreign(sign: str) -> str:
+    if sign in "±∓":
+        return f'"{sign}" stands for two values; write each as an equation of its own'
+    if sign == "%":
+        return "a percentage is not read; write the quantity with its unit"
+    if sign == ":":
+        return "a ratio with a colon is not read; write it as a fraction"
+    if sign == "√":
+        return "a root is not read; nothing in a circuit of resistors needs one"
+    if sign == "\\":
+        return "this LaTeX command is not read"
+    return f'the sign "{sign}" is not understood here'

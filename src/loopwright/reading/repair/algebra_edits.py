@@ -1,0 +1,271 @@
+"""Changes of brackets, fractions and factors: what goes wrong when a line is worked on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import combinations
+
+from ...expressions.nodes import (
+    ONE,
+    ZERO,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    over,
+    times,
+)
+from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
+from .line_view import LineView, Sort
+from .missing_edits import Parts
+from .spots import Spot
+
+
+def algebra_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
+    """Every change of brackets, fractions and factors."""
+    for spot in view.spots:
+        if isinstance(spot.expr, Sum):
+            yield from _brackets(view, spot, spot.expr)
+            yield from _order_of_operations(spot, spot.expr)
+            yield from _series_for_parallel(view, spot, spot.expr)
+        nested = isinstance(spot.parent, Sum)  # a bracket that lost what stood before it
+        if spot.is_term and (nested or not isinstance(spot.expr, Sum)) and spot.expr != ZERO:
+            yield from _factors(view, parts, spot)
+        match body_of(spot.expr):
+            case Product() as product if not isinstance(spot.expr, Negative):
+                yield from _false_series(view, spot, product)
+                yield from _square_in_product(view, spot, product)
+            case Quotient() as quotient if not isinstance(spot.expr, Negative):
+                yield from _fraction(view, spot, quotient)
+            case Parallel(beside):
+                yield _other("false-parallel", spot, add(*beside))
+            case Power(base, exponent) if not isinstance(spot.expr, Negative):
+                new = base if exponent == 2 else Power(base, exponent - 1)
+                yield _other("resistance-squared", spot, new)
+
+
+def _other(entry: str, spot: Spot, new: Expr, extra: float = 0.0) -> Edit:
+    return Edit(entry, spot.path, new, Change.OTHER, spot.expr, new, extra)
+
+
+def _scaled(term: Expr, factor: Expr) -> Expr:
+    return signed(times(body_of(term), factor), term)
+
+
+# -- factors -----------------------------------------------------------------------------------------
+
+
+def _brackets(view: LineView, spot: Spot, total: Sum) -> Iterator[Edit]:
+    """A factor of one term applied to its neighbours as well."""
+    terms = total.terms
+    for i, term in enumerate(terms):
+        for factor in _bracketable(view, term):
+            for run in _runs(i, len(terms)):
+                if any(factor in factors_of(terms[j]) for j in run):
+                    continue
+                if _cannot_scale(view, factor, (terms[j] for j in run)):
+                    continue
+                others = [s.expr for s in view.outer_terms if s.expr is not terms[run[0]]]
+                entry = "numerator-bracket" if spot.line() > 0 else "bracket-lost"
+                if spot.parent is None and len(run) == 1 and _is_in_all(factor, others):
+                    entry = "one-term-multiplied"
+                new = add(*(_scaled(t, factor) if j in run else t for j, t in enumerate(terms)))
+                yield Edit(entry, spot.path, new, Change.OTHER, total, new, 0.05 * (len(run) - 1))
+
+
+def _bracketable(view: LineView, term: Expr) -> tuple[Expr, ...]:
+    """The factors of a term that could have stood before a bracket, each alone."""
+    factors = factors_of(term)
+    if len(factors) < 2:
+        return ()
+    in_symbols = view.named_here(Sort.RESISTANCE) or view.named_here(Sort.SOURCE)
+    return tuple(f for f in factors if not isinstance(f, Number) or not in_symbols)
+
+
+def _is_in_all(factor: Expr, terms: Sequence[Expr]) -> bool:
+    """Whether every one of two or more terms holds a factor: the line was multiplied by it."""
+    return len(terms) > 1 and all(factor in factors_of(term) for term in terms)
+
+
+def _cannot_scale(view: LineView, factor: Expr, terms: Iterable[Expr]) -> bool:
+    """Whether a current would stand twice in a term, or a number be put to what holds no current."""
+    if isinstance(factor, Number):
+        return not all(view.current_in(term) for term in terms)
+    is_current = isinstance(factor, Symbol) and view.sort(factor.name) is Sort.CURRENT
+    return is_current and any(view.current_in(term) for term in terms)
+
+
+def _runs(i: int, count: int) -> list[range]:
+    """The one or two terms just before a term, and just after it."""
+    found = [range(i - n, i) for n in (1, 2) if i - n >= 0]
+    return found + [range(i + 1, i + 1 + n) for n in (1, 2) if i + n < count]
+
+
+def _factors(view: LineView, parts: Parts, spot: Spot) -> Iterator[Edit]:
+    """A factor put to one term, or taken from it."""
+    own = factors_of(spot.expr)
+    others = [s.expr for s in view.outer_terms if s.path != spot.path]
+    lone = spot.parent is None and len(own) == 1 and view.is_result
+    for factor in _possible_factors(view, parts, spot):
+        if factor not in own and not lone and not _cannot_scale(view, factor, (spot.expr,)):
+            everywhere = spot.is_outer and _is_in_all(factor, others)
+            yield _other(
+                "one-term-multiplied" if everywhere else "factor-missing", spot, _scaled(spot.expr, factor)
+            )
+        if factor in own:
+            yield from _factor_taken(spot, own, factor)
+            if _may_stand_twice(view, factor):
+                yield _other("factor-missing", spot, _scaled(spot.expr, factor))
+        elif isinstance(factor, Symbol) and view.sort(factor.name) is Sort.RESISTANCE:
+            yield _other("wrong-divisor", spot, signed(over(body_of(spot.expr), factor), spot.expr), 0.1)
+
+
+def _possible_factors(view: LineView, parts: Parts, spot: Spot) -> dict[Expr, None]:
+    """What a term may lack as a factor: names of the line, and what makes a drop of it."""
+    names = [n for n in view.used if view.sort(n) not in (Sort.VOLTAGE, Sort.OTHER)]
+    found: dict[Expr, None] = dict.fromkeys(map(Symbol, names))
+    sorts = view.sorts(spot.expr)
+    if sorts == {Sort.RESISTANCE} and isinstance(spot.parent, Sum) and not spot.is_outer:
+        found.update(dict.fromkeys(map(Symbol, view.named(Sort.RESISTANCE))))
+        found.update(dict.fromkeys(view.brackets))
+        if any(Sort.SOURCE in view.sorts(term) for term in spot.parent.terms):
+            found.update(dict.fromkeys(map(Symbol, view.named(Sort.SOURCE))))
+    elif sorts == {Sort.CURRENT}:
+        found.update(dict.fromkeys(parts.resistances))
+    elif Sort.CURRENT not in sorts and Sort.SOURCE not in sorts:
+        found.update(dict.fromkeys(map(Symbol, view.currents)))
+    return found
+
+
+def _factor_taken(spot: Spot, own: tuple[Expr, ...], factor: Expr) -> Iterator[Edit]:
+    rest = list(own)
+    rest.remove(factor)
+    if rest:
+        new = signed(times(*rest), spot.expr)
+        yield _other("resistance-squared" if factor in rest else "factor-extra", spot, new)
+        yield _other("wrong-divisor", spot, signed(over(times(*rest), factor), spot.expr))
+
+
+def _may_stand_twice(view: LineView, factor: Expr) -> bool:
+    """Whether a current may stand squared: where a power is written."""
+    powers = any(name.startswith("P(") for name in view.used)
+    return powers and isinstance(factor, Symbol) and view.sort(factor.name) is Sort.CURRENT
+
+
+def _square_in_product(view: LineView, spot: Spot, product: Product) -> Iterator[Edit]:
+    """A resistance that stands twice in one product, where the product is no term."""
+    if spot.is_term or isinstance(spot.parent, Negative):
+        return
+    for factor in set(names_of_factors(product)):
+        if list(product.factors).count(Symbol(factor)) > 1:
+            rest = list(product.factors)
+            rest.remove(Symbol(factor))
+            yield _other("resistance-squared", spot, times(*rest))
+
+
+# -- fractions ---------------------------------------------------------------------------------------
+
+
+def _fraction(view: LineView, spot: Spot, quotient: Quotient) -> Iterator[Edit]:
+    above, below = quotient.above, quotient.below
+    if not isinstance(above, Number):
+        yield _other("fraction-inverted", spot, over(below, above))
+    kept = [f for f in factors_of(above) if view.current_in(f)]
+    rest = [f for f in factors_of(above) if not view.current_in(f)]
+    if kept and rest:  # I (R1 + R2)/R1, turned round but for the current
+        yield _other("fraction-inverted", spot, over(times(*kept, below), times(*rest)))
+    yield _other("wrong-divisor", spot, times(above, below))
+    total = below.terms if isinstance(below, Sum) else ()
+    product = factors_of(above)
+    if isinstance(above, Product) and set(product) == set(total):
+        entry = "product-over-sum" if len(total) > 2 else "false-parallel"
+        yield _other(entry, spot, Parallel(total) if len(total) > 2 else below)
+    if isinstance(below, Number) and below.value == 2 and view.current_in(above):
+        for one, other in combinations(view.named(Sort.RESISTANCE), 2):
+            for own in (one, other):
+                shared = Quotient(times(above, Symbol(own)), Sum((Symbol(one), Symbol(other))))
+                yield _other("equal-split", spot, shared)
+    yield from _cancelled(view, spot, above, below)
+
+
+def _cancelled(view: LineView, spot: Spot, above: Expr, below: Expr) -> Iterator[Edit]:
+    """A factor given back to one term above the line and to one below."""
+    if not isinstance(above, Sum) and not isinstance(below, Sum):
+        return
+    tops = above.terms if isinstance(above, Sum) else (above,)
+    bottoms = below.terms if isinstance(below, Sum) else (below,)
+    for name in view.named(Sort.RESISTANCE):
+        factor = Symbol(name)
+        for i, top in enumerate(tops):
+            for j, bottom in enumerate(bottoms):
+                if factor in factors_of(top) or factor in factors_of(bottom):
+                    continue
+                new = over(_with_scaled(tops, i, factor), _with_scaled(bottoms, j, factor))
+                yield _other("cancelled-across-sum", spot, new)
+
+
+def _with_scaled(terms: tuple[Expr, ...], index: int, factor: Expr) -> Expr:
+    return add(*(_scaled(t, factor) if i == index else t for i, t in enumerate(terms)))
+
+
+def _order_of_operations(spot: Spot, total: Sum) -> Iterator[Edit]:
+    """a/b + c where a/(b + c) is meant."""
+    terms = total.terms
+    for i, term in enumerate(terms[:-1]):
+        body = body_of(term)
+        if not isinstance(body, Quotient):
+            continue
+        for end in range(i + 2, len(terms) + 1):
+            taken = [negate(t) if isinstance(term, Negative) else t for t in terms[i + 1 : end]]
+            meant = signed(Quotient(body.above, add(body.below, *taken)), term)
+            new = add(*terms[:i], meant, *terms[end:])
+            yield Edit("calculator-order", spot.path, new, Change.OTHER, total, new, 0.05 * (end - i - 2))
+
+
+# -- series and parallel -----------------------------------------------------------------------------
+
+
+def _series_for_parallel(view: LineView, spot: Spot, total: Sum) -> Iterator[Edit]:
+    turned = [t for t in total.terms if _is_reciprocal(t)]
+    if len(turned) > 1:
+        rest = [t for t in total.terms if t not in turned]
+        yield _other("reciprocal-left", spot, add(*rest, Quotient(ONE, add(*turned))))
+    in_numbers = all(isinstance(t, Number) for t in total.terms)
+    if any(len(factors_of(t)) > 1 or isinstance(t, Negative) for t in total.terms):
+        return
+    if view.sorts(total) != {Sort.RESISTANCE} and not in_numbers:
+        return
+    count = len(total.terms)
+    for size in range(2, count + 1):
+        for chosen in combinations(range(count), size):
+            rest = [t for i, t in enumerate(total.terms) if i not in chosen]
+            side = Parallel(tuple(total.terms[i] for i in chosen))
+            yield _other("parallel-added", spot, add(*rest, side), 0.05 * (count - size))
+
+
+def _is_reciprocal(term: Expr) -> bool:
+    return isinstance(term, Quotient) and isinstance(term.above, Number)
+
+
+def _false_series(view: LineView, spot: Spot, product: Product) -> Iterator[Edit]:
+    """I (R1 + R2) where the two resistances carry different currents."""
+    total = next((f for f in product.factors if isinstance(f, Sum)), None)
+    symbols = (f for f in product.factors if isinstance(f, Symbol))
+    current = next((f for f in symbols if view.sort(f.name) is Sort.CURRENT), None)
+    if total is None or current is None or view.sorts(total) != {Sort.RESISTANCE} or spot.line():
+        return
+    rest = [f for f in product.factors if f is not total and f is not current]
+    for i, own in enumerate(total.terms):
+        first = times(*rest, current, add(*(t for j, t in enumerate(total.terms) if j != i)))
+        for name, carrier in view.carriers.items():
+            if carrier == current or name == current.name:
+                continue
+            for other in (carrier, negate(carrier)):
+                yield _other("false-series", spot, add(first, times(*rest, other, own)))

@@ -1,0 +1,145 @@
+"""Results that come from a wrong idea of the whole circuit, seen by what they are worth.
+
+No part of such a line is wrong by itself, so nothing in it can be mended: the right result is put in its
+place. Only for a lone current in a circuit of several loops.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import product
+
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Branch, Kind
+from ...errors import FaultyMaterial
+from ...expressions.nodes import (
+    ZERO,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Symbol,
+    add,
+    negate,
+    number,
+    numbers_in,
+    over,
+)
+from ...expressions.tidy import tidy
+from ...laws.laws import laws
+from ...laws.loops import Loop, loop_count_needed
+from ...solve.exact import solve
+from .edits import Change, WideEdit
+from .law_terms import MOST_LOOPS
+from .line_view import LineView, Sort
+from .spots import Sides
+
+MOST_SOURCES = 4
+
+
+def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
+    """The right result in place of one that a wrong idea gives, for each idea that gives it."""
+    circuit = view.circuit
+    chance = 0.4 if sides.trial.numbers else 0.0  # numbers agree by accident where symbols do not
+    if not 2 <= loop_count_needed(circuit) <= MOST_LOOPS:
+        return
+    for lone, other, turned in (
+        (view.equation.left, view.equation.right, False),
+        (view.equation.right, view.equation.left, True),
+    ):
+        meaning = view.names.get(lone.name, {lone.name: 1}) if isinstance(lone, Symbol) else {}
+        if not isinstance(lone, Symbol) or view.sort(lone.name) is not Sort.CURRENT or view.current_in(other):
+            continue
+        branch, sign = next(iter(meaning.items()))
+        if len(meaning) > 1 or branch not in circuit.currents:
+            continue
+        met: set[str] = set()
+        for entry, wrong in _ideas(circuit, circuit.branch(branch)):
+            if entry not in met and _is_worth(sides, other, wrong):
+                met.add(entry)
+                right = _right(view, sides, branch, sign, other)
+                if right is not None:
+                    pair = (right, lone) if turned else (lone, right)
+                    yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance)
+
+
+def _is_worth(sides: Sides, written: Expr, wrong: Expr) -> bool:
+    """Whether an expression has the value of another, in either sense of the arrow."""
+    try:
+        one, other = sides.worth(written), sides.worth(wrong)
+    except (KeyError, ZeroDivisionError):
+        return False
+    return any(sides.trial.is_zero(one - s * other, one) for s in (1, -1))
+
+
+def _right(view: LineView, sides: Sides, branch: str, sign: int, written: Expr) -> Expr | None:
+    """The true result, in symbols or as a number in the style of what is written."""
+    trial = sides.trial
+    try:
+        ratio = view.circuit.remembered(solve).currents[branch] * sign
+    except FaultyMaterial:
+        return None
+    if not trial.numbers:
+        return tidy(ratio)
+    value = ratio.value(trial.numbers)
+    if isinstance(written, Number | Negative) and any(n.unit for n in numbers_in(written)):
+        return Negative(Number(-value, "A")) if value < 0 else Number(value, "A")
+    return number(value * 1000 if trial.thousands else value)
+
+
+def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
+    """What each wrong idea takes for the current of a branch, but for its sign."""
+    sources = {b.name: _emf(circuit, b) for b in circuit.branches if _emf(circuit, b) != ZERO}
+    own = _resistance(circuit, branch)
+    loops = [law.loop for law in laws(circuit).every_loop]
+    held = [[n for n, _ in loop if n in sources] for loop in loops]
+    alone = [(loop, names[0]) for loop, names in zip(loops, held, strict=True) if len(names) == 1]
+    if _is_across(circuit, branch, list(sources)):
+        yield "bridge-balanced", ZERO
+    if branch.name in sources and own != ZERO:
+        yield "branch-alone", over(sources[branch.name], own)
+    for loop, name in alone:
+        if branch.name in dict(loop) and len(sources) > 1:
+            entry = "own-mesh-only" if name == branch.name else "stronger-wins"
+            yield entry, over(sources[name], _round(circuit, loop))
+    if branch.name not in sources and len(sources) > 1 and own != ZERO:
+        for emf in sources.values():
+            yield "stronger-wins", over(emf, own)
+        yield "load-sees-sum", over(add(*sources.values()), own)
+    if 1 < len(sources) <= MOST_SOURCES:
+        everything = add(*(_resistance(circuit, b) for b in circuit.branches))
+        rounds = [_round(circuit, loop) for loop in loops if branch.name in dict(loop)]
+        for signs in product((1, -1), repeat=len(sources) - 1):
+            total = add(
+                *(e if s > 0 else negate(e) for s, e in zip((1, *signs), sources.values(), strict=True))
+            )
+            for resistance in dict.fromkeys((everything, *rounds)):
+                if resistance != ZERO:
+                    yield "net-emf", over(total, resistance)
+
+
+def _round(circuit: Circuit, loop: Loop) -> Expr:
+    """All the resistance round a loop."""
+    return add(*(_resistance(circuit, circuit.branch(name)) for name, _ in loop))
+
+
+def _emf(circuit: Circuit, branch: Branch) -> Expr:
+    """The emfs along a branch, as a sum."""
+    met = [(circuit.elements[p.element], p.sign) for p in branch.passes]
+    emfs = [(e.value, sign) for e, sign in met if e.kind is Kind.BATTERY]
+    return add(*(value if sign > 0 else negate(value) for value, sign in emfs))
+
+
+def _resistance(circuit: Circuit, branch: Branch) -> Expr:
+    """The resistances along a branch, inside ones counted, as a sum."""
+    met = [circuit.elements[p.element] for p in branch.passes]
+    values = [e.value for e in met if e.kind is Kind.RESISTOR]
+    return add(*values, *(e.inside for e in met if e.inside is not None))
+
+
+def _is_across(circuit: Circuit, branch: Branch, sources: list[str]) -> bool:
+    """Whether a branch lies across a bridge: it shares no end with the one branch that holds a source."""
+    if len(sources) != 1 or len(circuit.junctions) != 4:
+        return False
+    fed = circuit.branch(sources[0])
+    return not {branch.start, branch.end} & {fed.start, fed.end}

@@ -1,0 +1,130 @@
+"""Lines multiplied out, term by term, and the laws of a circuit so, by which a line is known for one.
+
+Stands on the circuit's laws; knows no names but the circuit's own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Kind
+from ...expressions.nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from ...laws.equations import LawEquation
+from ...laws.laws import laws
+from ...laws.loops import loop_count_needed
+
+Monomials = dict[tuple[str, ...], Fraction]  # the names of a product, sorted -> its number
+Canonical = frozenset[tuple[tuple[str, ...], Fraction]]
+
+MOST_MONOMIALS = 200
+MOST_LOOPS = 9  # more independent loops than this: not every loop of the circuit is listed
+
+
+def monomials(expr: Expr) -> Monomials | None:
+    """An expression multiplied out: names of each product (sorted) -> its number. None where something
+    other than a number is divided by, or where it grows too long."""
+    match expr:
+        case Number(value):
+            return {(): value} if value else {}
+        case Symbol(name):
+            return {(name,): Fraction(1)}
+        case Negative(body):
+            inner = monomials(body)
+            return None if inner is None else {k: -v for k, v in inner.items()}
+        case Sum(parts):
+            total: Monomials = {}
+            for part in parts:
+                inner = monomials(part)
+                if inner is None:
+                    return None
+                for k, v in inner.items():
+                    total[k] = total.get(k, Fraction(0)) + v
+            return total
+        case Product(factors):
+            return _multiplied([monomials(f) for f in factors])
+        case Power(base, exponent):
+            return _multiplied([monomials(base)] * exponent)
+        case Parallel():  # one thing by itself: what lies side by side is not taken apart
+            return {(repr(expr),): Fraction(1)}
+        case Quotient(above, Number(value)) if value:
+            inner = monomials(above)
+            return None if inner is None else {k: v / value for k, v in inner.items()}
+        case _:
+            return None
+
+
+def _multiplied(factors: Sequence[Monomials | None]) -> Monomials | None:
+    total: Monomials = {(): Fraction(1)}
+    for factor in factors:
+        if factor is None or len(total) * len(factor) > MOST_MONOMIALS:
+            return None
+        grown: Monomials = {}
+        for k, v in total.items():
+            for other, w in factor.items():
+                key = tuple(sorted((*k, *other)))
+                grown[key] = grown.get(key, Fraction(0)) + v * w
+        total = grown
+    return total
+
+
+def cleaned(terms: Monomials) -> Monomials:
+    """The terms without those that cancel."""
+    return {k: v for k, v in terms.items() if v}
+
+
+def lead_of(terms: Monomials) -> Fraction:
+    """The number of the first term, by which lines are compared whatever they are multiplied by."""
+    return terms[min(terms)]
+
+
+def canonical(terms: Monomials) -> Canonical:
+    """The terms up to a common factor: alike for a line and its multiples."""
+    lead = lead_of(terms)
+    return frozenset((k, v / lead) for k, v in terms.items())
+
+
+Table = dict[Canonical, tuple[LawEquation, Fraction]]
+
+
+def tables_of(circuit: Circuit) -> tuple[Table, ...]:
+    """The laws by their terms: in symbols, and in numbers where the circuit has them."""
+    return circuit.remembered(_laws_by_terms)
+
+
+def _laws_by_terms(circuit: Circuit) -> tuple[Table, ...]:
+    found = laws(circuit)
+    few = loop_count_needed(circuit) <= MOST_LOOPS
+    every = (*found.junctions, *(found.every_loop if few else found.loops), *found.elements)
+    in_symbols: Table = {}
+    in_numbers: list[Table] = [{}, {}] if circuit.has_all_numbers else []
+    for law in every:
+        left, right = monomials(law.written.left), monomials(law.written.right)
+        if left is None or right is None:
+            continue
+        terms = cleaned({k: left.get(k, Fraction(0)) - right.get(k, Fraction(0)) for k in {**left, **right}})
+        if not terms:
+            continue
+        in_symbols.setdefault(canonical(terms), (law, lead_of(terms)))
+        for table, thousands in zip(in_numbers, (False, True), strict=False):
+            numbered = _numbered(terms, circuit, thousands)
+            if numbered:
+                table.setdefault(canonical(numbered), (law, lead_of(numbered)))
+    return (in_symbols, *in_numbers)
+
+
+def _numbered(terms: Monomials, circuit: Circuit, thousands: bool) -> Monomials:
+    total: Monomials = {}
+    for key, value in terms.items():
+        kept: list[str] = []
+        for name in key:
+            if name in circuit.numbers:
+                scale = (
+                    Fraction(1, 1000) if thousands and circuit.role(name) is Kind.RESISTOR else Fraction(1)
+                )
+                value = value * circuit.numbers[name] * scale
+            else:
+                kept.append(name)
+        total[tuple(kept)] = total.get(tuple(kept), Fraction(0)) + value
+    return cleaned(total)

@@ -1,0 +1,330 @@
+"""A line seen as a person sees it: what each name stands for, what each term is, what kind of line it is;
+and the laws of the circuit term by term, to find which of them a line is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from functools import cached_property
+from itertools import combinations
+
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Kind
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    negate,
+    numbers_in,
+)
+from ...expressions.values import symbols_of
+from ...laws.equations import LawEquation
+from ..worth.dimensions import OF_UNIT, Clash, Dimension, dimension
+from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
+from .spots import Spot, signed_terms, spots
+from .trial_arithmetic import PRIME
+from .trial_values import Trial, as_lines_say, generic, with_names
+
+
+class Sort(StrEnum):
+    """What a name stands for."""
+
+    CURRENT = "current"
+    SOURCE = "source"
+    RESISTANCE = "resistance"
+    VOLTAGE = "voltage"
+    OTHER = "other"
+
+
+class Shape(StrEnum):
+    """What kind of line it looks like."""
+
+    LOOP = "sources and drops"
+    JUNCTION = "currents"
+    RESULT = "a name and what it is worth"
+    OTHER = "other"
+
+
+@dataclass(frozen=True)
+class LineView:
+    """One line in its circuit. `names` and `meaning`: what currents and given names stand for; `above`:
+    lines above it. `basis`: the lines that it is to follow from, if it need not be true."""
+
+    equation: Equation
+    circuit: Circuit
+    names: Mapping[str, Mapping[str, int]]
+    meaning: Mapping[str, Expr]
+    above: tuple[Equation, ...] = ()
+    basis: tuple[Equation, ...] = ()
+
+    @cached_property
+    def spots(self) -> tuple[Spot, ...]:
+        """Every place in the line."""
+        return spots(self.equation)
+
+    @cached_property
+    def used(self) -> tuple[str, ...]:
+        """The names in the line."""
+        return symbols_of(self.equation)
+
+    def sort(self, name: str) -> Sort:
+        """What a name stands for."""
+        found = self._sorted.get(name)
+        if found is None:
+            found = self._sorted[name] = self._sort(name)
+        return found
+
+    @cached_property
+    def _sorted(self) -> dict[str, Sort]:
+        return {}
+
+    def _sort(self, name: str) -> Sort:
+        meaning = self.names.get(name)
+        if meaning is not None and any(part not in self.circuit.currents for part in meaning):
+            return Sort.VOLTAGE
+        if meaning is not None or name in self.circuit.currents:
+            return Sort.CURRENT
+        if name.startswith("V("):
+            return Sort.VOLTAGE
+        element = self.circuit.elements.get(name)
+        kind = self.circuit.role(name) or (element.kind if element else None)
+        found = {
+            Kind.BATTERY: Sort.SOURCE,
+            Kind.RESISTOR: Sort.RESISTANCE,
+            Kind.CURRENT_SOURCE: Sort.CURRENT,
+        }.get(kind or Kind.SWITCH)
+        return found or (Sort.RESISTANCE if name.startswith("R(") else Sort.OTHER)
+
+    def clashes(self, equation: Equation) -> bool:
+        """Whether quantities of different kinds are added or set equal in an equation."""
+        try:
+            one, other = (dimension(side, self._dimension) for side in (equation.left, equation.right))
+        except Clash:
+            return True
+        return one is not None and other is not None and one != other
+
+    def _dimension(self, name: str) -> Dimension | None:
+        return OF_UNIT["W"] if name.startswith("P(") else _KINDS.get(self.sort(name))
+
+    def sorts(self, expr: Expr) -> set[Sort]:
+        """What the names in an expression stand for, numbers with units counted."""
+        found = {self.sort(name) for name in symbols_of(expr)}
+        units = {number.unit[-1:] for number in numbers_in(expr)}
+        by_unit = {"V": Sort.SOURCE, "Ω": Sort.RESISTANCE, "A": Sort.CURRENT}
+        return found | {by_unit[unit] for unit in units if unit in by_unit}
+
+    def named(self, sort: Sort) -> tuple[str, ...]:
+        """All names of a sort, those of the circuit and those used in the line."""
+        return self._by_sort.get(sort, ())
+
+    def named_here(self, sort: Sort) -> tuple[str, ...]:
+        """The names of a sort that stand in the line."""
+        return tuple(name for name in self.used if self.sort(name) is sort)
+
+    @cached_property
+    def currents(self) -> tuple[str, ...]:
+        """The names of currents that the writer uses: where they are names of the writer's own, those of
+        the circuit only as far as they stand in the line or above it."""
+        known = dict.fromkeys((*self.circuit.currents, *self.names))
+        every = tuple(n for n in known if self.sort(n) is Sort.CURRENT)
+        written = {n for item in (self.equation, *self.above) for n in symbols_of(item)} & set(every)
+        if written.issubset(self.circuit.currents):
+            return tuple(n for n in every if n in self.circuit.currents)
+        return tuple(n for n in every if n in written or n not in self.circuit.currents)
+
+    @cached_property
+    def _by_sort(self) -> dict[Sort, tuple[str, ...]]:
+        every = dict.fromkeys((*self.currents, *self.circuit.symbols, *self.used))
+        return {sort: tuple(n for n in every if self.sort(n) is sort) for sort in Sort}
+
+    @cached_property
+    def insides(self) -> frozenset[str]:
+        """The names of inside resistances."""
+        found = (e.inside for e in self.circuit.elements.values() if e.inside is not None)
+        return frozenset(name for inside in found for name in symbols_of(inside))
+
+    @cached_property
+    def has_numbers(self) -> bool:
+        """Whether numbers stand in the line that may be values of elements or currents."""
+        return any(number.value for number in numbers_in(self.equation))
+
+    @cached_property
+    def outer_terms(self) -> tuple[Spot, ...]:
+        """The terms of both sides, without a side that is 0."""
+        outer = (s for s in self.spots if s.is_outer and not isinstance(s.expr, Sum))
+        return tuple(s for s in outer if not _is_zero(s.expr))
+
+    @cached_property
+    def divisors(self) -> tuple[Expr, ...]:
+        """What a solved line was divided by: resistances below a line in one of its terms."""
+        inner = [s for s in self.spots if isinstance(s.expr, Quotient) and s.line() == 0]
+        found = dict.fromkeys(s.expr.below for s in inner if isinstance(s.expr, Quotient))
+        return tuple(below for below in found if self.sorts(below) == {Sort.RESISTANCE})
+
+    @cached_property
+    def brackets(self) -> tuple[Expr, ...]:
+        """The sums of resistances that are factors in the line, each once."""
+        inner = (s.expr for s in self.spots if isinstance(s.parent, Product) and isinstance(s.expr, Sum))
+        return tuple(e for e in dict.fromkeys(inner) if self.sorts(e) == {Sort.RESISTANCE})
+
+    @cached_property
+    def shape(self) -> Shape:
+        """What kind of line it looks like."""
+        sorts = [self.sorts(spot.expr) for spot in self.outer_terms]
+        if any(isinstance(spot.expr, Quotient) for spot in self.spots):
+            return Shape.RESULT if self.is_result else Shape.OTHER
+        if sorts and all(s == {Sort.CURRENT} for s in sorts):
+            bare = all(isinstance(_body(s.expr), Symbol | Sum) for s in self.outer_terms)
+            lone = any(isinstance(_body(s.expr), Number) for s in self.outer_terms)
+            return Shape.RESULT if lone else Shape.JUNCTION if bare else Shape.LOOP
+        if self.is_result and not any(Sort.CURRENT in s for s in sorts[1:]):
+            return Shape.RESULT
+        products = [s for s in self.outer_terms if isinstance(_body(s.expr), Product)]
+        drops = any(Sort.CURRENT in self.sorts(s.expr) for s in products)
+        only_sources = bool(sorts) and all(s == {Sort.SOURCE} for s in sorts)
+        return Shape.LOOP if drops or only_sources else Shape.OTHER
+
+    @cached_property
+    def is_result(self) -> bool:
+        """Whether one side is a single name that is asked for, not given."""
+        lone = (side.name for side in (self.equation.left, self.equation.right) if isinstance(side, Symbol))
+        return any(name.startswith("R(") or self.sort(name) not in _GIVEN for name in lone)
+
+    def is_subject(self, name: str) -> bool:
+        """Whether a side of the line is this name alone."""
+        return Symbol(name) in (self.equation.left, self.equation.right)
+
+    def term_sort(self, expr: Expr) -> Sort:
+        """What a term of a line is: a current holds no resistance, a drop does; both are `CURRENT`."""
+        sorts = self.sorts(expr)
+        for sort in (Sort.CURRENT, Sort.VOLTAGE, Sort.SOURCE, Sort.RESISTANCE):
+            if sort in sorts:
+                return sort
+        return Sort.SOURCE if not sorts and self.shape is Shape.LOOP else Sort.OTHER
+
+    def current_in(self, expr: Expr) -> str:
+        """The first current named in an expression, or empty."""
+        return next((n for n in symbols_of(expr) if self.sort(n) is Sort.CURRENT), "")
+
+    # -- the circuit in the names of the line --------------------------------------------------------
+
+    @cached_property
+    def carriers(self) -> Mapping[str, Expr]:
+        """How each branch current is written in the names of the line: a name, or a sum or difference."""
+        if not self.names:
+            return {name: Symbol(name) for name in self.circuit.currents}
+        trial = self.circuit.remembered(generic)
+        of_currents = {n: self.names.get(n, {n: 1}) for n in self.currents}
+        worth = {n: sum(trial.values[b] * s for b, s in m.items()) for n, m in of_currents.items()}
+        written: list[tuple[int, Expr]] = []
+        for name, value in worth.items():
+            written += [(int(value) % PRIME, Symbol(name)), (-int(value) % PRIME, Negative(Symbol(name)))]
+        for one, other in combinations(worth, 2):
+            for s, expr in ((1, Symbol(other)), (-1, Negative(Symbol(other)))):
+                total = int(worth[one] + s * worth[other]) % PRIME
+                pair = Sum((Symbol(one), expr))
+                written += [(total, pair), (-total % PRIME, Sum((Negative(Symbol(one)), negate(expr))))]
+        found: dict[str, Expr] = {}
+        for branch in self.circuit.currents:
+            value = int(trial.values[branch]) % PRIME
+            fitting = [expr for total, expr in written if total == value]
+            if fitting:
+                found[branch] = fitting[0]
+        return found
+
+    @cached_property
+    def has_loop_currents(self) -> bool:
+        """Whether some branch carries the sum or difference of two of the currents named."""
+        return any(isinstance(carrier, Sum) for carrier in self.carriers.values())
+
+    def prepared(self, trial: Trial) -> Trial | None:
+        """The trial with a value for every name; None where a name stands for nothing."""
+        if self.basis and self.used:
+            trial = as_lines_say(trial, self.circuit, self.basis, self.names, self.meaning)
+        return with_names(trial, self.circuit, self.used, self.names, self.meaning)
+
+    # -- which law it is ---------------------------------------------------------------------------
+
+    def law_of(self, equation: Equation) -> tuple[LawEquation, int] | None:
+        """The law that an equation is, term by term, and whether with its sign (1) or turned (−1)."""
+        terms = self.terms_of(equation)
+        if not terms:
+            return None
+        numbered = not any(self.sort(name) in (Sort.SOURCE, Sort.RESISTANCE) for key in terms for name in key)
+        tables = tables_of(self.circuit)
+        for table in tables if numbered else tables[:1]:
+            found = table.get(canonical(terms))
+            if found is not None:
+                law, lead = found
+                return law, 1 if lead_of(terms) / lead > 0 else -1
+        return None
+
+    def terms_of(self, equation: Equation) -> Monomials | None:
+        """Left minus right multiplied out, in branch currents; None for what is no plain sum."""
+        left, right = monomials(equation.left), monomials(equation.right)
+        if left is None or right is None:
+            return None
+        total = dict(left)
+        for key, value in right.items():
+            total[key] = total.get(key, Fraction(0)) - value
+        return cleaned(self._in_branches(total))
+
+    def _in_branches(self, terms: Monomials) -> Monomials:
+        found: Monomials = {}
+        for key, value in terms.items():
+            spread: Monomials = {(): value}
+            for name in key:
+                own = self.names.get(name, {name: 1})
+                spread = {
+                    tuple(sorted((*k, branch))): v * sign
+                    for k, v in spread.items()
+                    for branch, sign in own.items()
+                }
+            for k, v in spread.items():
+                found[k] = found.get(k, Fraction(0)) + v
+        return found
+
+    def is_above(self, equation: Equation) -> Equation | None:
+        """The line above that an equation is, its terms perhaps moved or its signs all turned."""
+        terms = self.terms_of(equation)
+        if not terms:
+            return None
+        return next((line for line, theirs in self._above if theirs == canonical(terms)), None)
+
+    @cached_property
+    def _above(self) -> list[tuple[Equation, Canonical]]:
+        found = [(line, self.terms_of(line)) for line in self.above]
+        return [(line, canonical(terms)) for line, terms in found if terms]
+
+
+_KINDS: Mapping[Sort, Dimension] = {
+    Sort.CURRENT: OF_UNIT["A"],
+    Sort.SOURCE: OF_UNIT["V"],
+    Sort.VOLTAGE: OF_UNIT["V"],
+    Sort.RESISTANCE: OF_UNIT["Ω"],
+}
+_GIVEN = (Sort.SOURCE, Sort.RESISTANCE)
+
+
+def _body(expr: Expr) -> Expr:
+    return expr.body if isinstance(expr, Negative) else expr
+
+
+def _is_zero(expr: Expr) -> bool:
+    return isinstance(expr, Number) and not expr.value
+
+
+def terms_with_signs(view: LineView) -> list[tuple[Spot, int]]:
+    """The outer terms with their signs in left minus right."""
+    found: list[tuple[Spot, int]] = []
+    for spot in view.outer_terms:
+        sign = signed_terms(spot.expr)[0][0]
+        found.append((spot, sign if spot.path[0] == 0 else -sign))
+    return found

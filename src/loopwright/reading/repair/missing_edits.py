@@ -1,0 +1,223 @@
+"""Terms that a line lacks: a source, a drop or a current left out, or a part of a bracket."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from functools import cached_property
+from itertools import combinations, combinations_with_replacement
+
+from ...circuit.elements import Element, Kind
+from ...expressions.nodes import (
+    ZERO,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    numbers_in,
+    over,
+    times,
+)
+from ...laws.equations import drop
+from .edits import Change, Edit, factors_of, names_of_factors
+from .law_terms import monomials
+from .line_view import LineView, Shape, Sort
+from .spots import Spot
+from .trial_values import Trial
+
+MOST_PRODUCTS = 80
+
+
+class Parts:
+    """What the terms of a law of the circuit look like in the style of a line."""
+
+    def __init__(self, view: LineView, trial: Trial) -> None:
+        self.view, self.trial = view, trial
+        symbols = [n for n in view.used if view.sort(n) in (Sort.SOURCE, Sort.RESISTANCE)]
+        self.in_numbers = bool(trial.numbers) and not symbols
+        self.with_units = any(number.unit for number in numbers_in(view.equation))
+
+    def _value(self, expr: Expr, unit: str) -> Expr:
+        if not self.in_numbers:
+            return expr
+        circuit = self.view.circuit
+        value = _number_of(expr, circuit.numbers)
+        if unit == "Ω" and self.trial.thousands and not self.with_units:
+            value = value / 1000
+        return Number(value, unit if self.with_units else "")
+
+    @cached_property
+    def resistances(self) -> tuple[Expr, ...]:
+        """The value of every resistor and every inside resistance, each once."""
+        elements = list(self._met())
+        values = [e.value for e in elements if e.kind is Kind.RESISTOR]
+        values += [e.inside for e in elements if e.inside is not None]
+        return tuple(dict.fromkeys(self._value(value, "Ω") for value in values))
+
+    @cached_property
+    def sources(self) -> tuple[Expr, ...]:
+        """The emf of every battery, each once."""
+        found = (e for e in self._met() if e.kind is Kind.BATTERY)
+        return tuple(dict.fromkeys(self._value(e.value, "V") for e in found))
+
+    @cached_property
+    def drops(self) -> tuple[tuple[str, Expr], ...]:
+        """The drop across every resistor and inside every battery, with the slip of leaving it out."""
+        found: dict[Expr, str] = {}
+        for b in self.view.circuit.branches:
+            carrier = self.view.carriers.get(b.name)
+            for p in b.passes:
+                e = self.view.circuit.elements[p.element]
+                if carrier is not None and e.kind is Kind.RESISTOR:
+                    found.setdefault(_drop(carrier, self._value(e.value, "Ω")), "drop-missing")
+                if carrier is not None and e.inside is not None:
+                    found.setdefault(_drop(carrier, self._value(e.inside, "Ω")), "inside-forgotten")
+        return tuple((entry, expr) for expr, entry in found.items())
+
+    def _met(self) -> list[Element]:
+        circuit = self.view.circuit
+        return [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
+
+
+def _number_of(expr: Expr, numbers: Mapping[str, Fraction]) -> Fraction:
+    terms = monomials(expr) or {}
+    total = Fraction(0)
+    for key, value in terms.items():
+        for name in key:
+            value = value * numbers.get(name, Fraction(1))
+        total += value
+    return total
+
+
+def _drop(carrier: Expr, resistance: Expr) -> Expr:
+    if isinstance(carrier, Symbol):
+        return (
+            times(resistance, carrier) if isinstance(resistance, Number) else drop(carrier.name, resistance)
+        )
+    if isinstance(carrier, Negative) and isinstance(carrier.body, Symbol):
+        return negate(_drop(carrier.body, resistance))
+    return times(carrier, resistance)
+
+
+def missing_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
+    """A source, a drop or a current put into a line that lacks it."""
+    if view.shape is Shape.JUNCTION:
+        for carrier in view.carriers.values():
+            yield from _put_in(view, "branch-missing", carrier)
+    for divisor in view.divisors:
+        for source in parts.sources:
+            yield from _put_in(view, "source-missing", over(source, divisor))
+        for entry, each in parts.drops:
+            if not view.is_subject(view.current_in(each)):
+                yield from _put_in(view, entry, over(each, divisor))
+    if view.shape is Shape.LOOP or any(view.term_sort(s.expr) is Sort.VOLTAGE for s in view.outer_terms):
+        for source in parts.sources:
+            yield from _put_in(view, "source-missing", source)
+        for entry, each in parts.drops:
+            yield from _put_in(view, entry, each)
+    for spot in view.spots:
+        if spot.parent is not None and (isinstance(spot.expr, Sum) or isinstance(spot.parent, Quotient)):
+            yield from _missing_inside(view, spot, spot.expr)
+        if isinstance(spot.expr, Symbol | Product | Quotient | Parallel) and view.sorts(spot.expr) == {
+            Sort.RESISTANCE
+        }:
+            yield from _missing_beside(view, spot)
+
+
+def _put_in(view: LineView, entry: str, term: Expr) -> Iterator[Edit]:
+    """A term put into a side, unless it stands in the line already."""
+    if any(_bare(term) == _bare(spot.expr) for spot in view.outer_terms):
+        return
+    for turned in (False, True):
+        wanted = negate(term) if turned else term
+        side, kept = _side_for(view, wanted)
+        whole = view.equation.left if side == 0 else view.equation.right
+        yield Edit(entry, (side,), add(whole, kept), Change.MISSING, kept, kept)
+
+
+def _bare(term: Expr) -> set[Expr]:
+    """The factors of a term, whether it is counted once or twice."""
+    factors = set(factors_of(term))
+    return factors - {Number(Fraction(2))} or factors
+
+
+def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
+    """On which side a term of left minus right is written: where it stands without a minus, if both
+    sides hold something."""
+    left, right = view.equation.left, view.equation.right
+    if view.shape is Shape.RESULT and isinstance(left, Symbol) != isinstance(right, Symbol):
+        return (1, negate(wanted)) if isinstance(left, Symbol) else (0, wanted)
+    if right == ZERO or (left != ZERO and not isinstance(wanted, Negative)):
+        return 0, wanted
+    if left == ZERO or isinstance(wanted, Negative):
+        return 1, negate(wanted)
+    return 0, wanted
+
+
+def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
+    """A term put into a bracket: products like those that stand there."""
+    known = monomials(total)
+    if not known:
+        return
+    sorts = [[view.sort(name) for name in key] for key in known]
+    degree = len(sorts[0])
+    if any(len(s) != degree for s in sorts) or not degree:
+        return
+    resistances = view.named(Sort.RESISTANCE)
+    if all(s == Sort.CURRENT for row in sorts for s in row) and degree == 1:
+        for carrier in view.carriers.values():
+            for term in (carrier, negate(carrier)):
+                yield Edit("branch-missing", spot.path, add(total, term), Change.MISSING, term, term)
+    elif all(s == Sort.RESISTANCE for row in sorts for s in row):
+        terms = _products(resistances, degree, set(known))
+        if degree == 2:  # a whole bracket left out: R1 (R2 + R3)
+            pairs = list(combinations(resistances, 2))[:MOST_PRODUCTS]
+            terms += [
+                Product((Symbol(n), Sum((Symbol(a), Symbol(b))))) for n in resistances[:6] for a, b in pairs
+            ]
+        for term in terms:
+            entry = "denominator-term" if spot.line() <= 0 else "term-missing"
+            if degree == 1:
+                entry = "inside-forgotten" if names_of_factors(term) & view.insides else "drop-missing"
+            yield Edit(entry, spot.path, add(total, term), Change.MISSING, term, term)
+    elif all(row.count(Sort.SOURCE) == 1 and Sort.CURRENT not in row for row in sorts):
+        for source in view.named(Sort.SOURCE):
+            products = _products(resistances, degree - 1, set())
+            if degree == 2:  # one more bracket: E (R1 + R2)
+                products += [Sum((Symbol(a), Symbol(b))) for a, b in combinations(resistances, 2)]
+            for product in products:
+                term = times(Symbol(source), product)
+                if tuple(sorted((source, *names_of_factors(product)))) in known:
+                    continue
+                for wanted in (term, negate(term)):
+                    yield Edit("term-missing", spot.path, add(total, wanted), Change.MISSING, wanted, wanted)
+
+
+def _products(names: tuple[str, ...], degree: int, known: set[tuple[str, ...]]) -> list[Expr]:
+    choose = combinations if len(names) > degree else combinations_with_replacement
+    found: list[Expr] = []
+    for chosen in choose(names, degree):
+        if tuple(sorted(chosen)) not in known:
+            found.append(times(*(Symbol(name) for name in chosen)))
+        if len(found) == MOST_PRODUCTS:
+            break
+    return found
+
+
+def _missing_beside(view: LineView, spot: Spot) -> Iterator[Edit]:
+    """A resistance that should be the sum of two: an inside one forgotten, or another below a line."""
+    below = isinstance(spot.parent, Quotient) and spot.path[-1] == 1
+    for name in view.named(Sort.RESISTANCE):
+        inside = name in view.insides
+        if Symbol(name) == spot.expr or not (below or (inside and isinstance(spot.expr, Symbol))):
+            continue
+        entry = "inside-forgotten" if inside else "drop-missing"
+        yield Edit(
+            entry, spot.path, Sum((spot.expr, Symbol(name))), Change.MISSING, spot.expr, Symbol(name), 0.1
+        )

@@ -1,0 +1,323 @@
+"""The smallest changes that make a false line true, and the slip that each of them undoes.
+
+Changes of the written line, one for each way in which a slip of the catalogue can stand in it, are tried
+at values of the circuit's symbols; those that pass are proved by the caller's exact judgement. A change
+that would make any line true (both sides the same, nothing left of a side) is refused.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from ...circuit.circuit import Circuit
+from ...expressions.nodes import Equation, Expr, Number, add
+from ...expressions.values import symbols_of
+from ...laws.equations import Law
+from ..slip_catalogue import CATALOGUE
+from ..verdicts import Repair
+from .algebra_edits import algebra_edits
+from .edits import Change, Edit, WideEdit
+from .idea_edits import idea_edits
+from .line_view import LineView
+from .missing_edits import Parts, missing_edits
+from .number_edits import coefficient_edits, element_edits, number_edits
+from .repair_words import told
+from .spots import Sides, replaced, signed_terms
+from .term_edits import extra_edits, name_edits, sign_edits
+from .trial_arithmetic import PRIME
+from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
+from .wide_edits import sign_sets, throughout_edits
+
+MOST_TRIED = 3000  # changes tried for one line
+MOST_PROVED = 12  # changes handed to the exact judgement
+A_LAW = 0.6  # a change that leaves a law of the circuit is likelier by this much
+A_LINE_ABOVE = 0.5  # and one that leaves a line written above
+OF_LAWS = ("drop-sign", "source-sign", "junction-sign", "moved-sign")  # signs of outer terms
+FOR_TWO = 1.5  # two slips in one line are less likely by this much than their sum
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """The repairs found, how many changes were tried, and whether some were left untried."""
+
+    repairs: tuple[Repair, ...]
+    tried: int
+    capped: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Hit:
+    entry: str
+    size: float
+    mended: Equation
+    edits: tuple[Edit | WideEdit, ...]
+
+
+def repairs(
+    claim: Equation,
+    circuit: Circuit,
+    holds: Callable[[Equation], bool],
+    *,
+    names: Mapping[str, Mapping[str, int]] | None = None,
+    above: Sequence[Equation] = (),
+    meaning: Mapping[str, Expr] | None = None,
+    basis: Sequence[Equation] = (),
+    most: int = 3,
+) -> tuple[Repair, ...]:
+    """The likeliest repairs of a false claim, likeliest first, at most `most`; none where no one slip
+    of the catalogue (or two in one law) explains it.
+
+    `holds` decides exactly whether an equation is true of the circuit. `names`: what the names of currents
+    stand for, as sums of branch currents (by default the circuit's own); `meaning`: what other given names
+    stand for; `above`: lines above, from which this one may have been copied or worked out. `basis`: where
+    the claim is to follow from lines that are not all true (then `holds` decides whether it does), those
+    lines; of lines that contradict one another the first are taken.
+    """
+    found = search(claim, circuit, holds, names=names, above=above, meaning=meaning, basis=basis, most=most)
+    return found.repairs
+
+
+def search(
+    claim: Equation,
+    circuit: Circuit,
+    holds: Callable[[Equation], bool],
+    *,
+    names: Mapping[str, Mapping[str, int]] | None = None,
+    above: Sequence[Equation] = (),
+    meaning: Mapping[str, Expr] | None = None,
+    basis: Sequence[Equation] = (),
+    most: int = 3,
+) -> Search:
+    """As `repairs`, with how far the search went."""
+    view = LineView(claim, circuit, names or {}, meaning or {}, tuple(above), tuple(basis))
+    tried, capped = 0, False
+    for by_chance, trials in ((False, _general(view)), (True, _numeric(view))):
+        attempts = [_Attempt(view, ready) for ready in map(view.prepared, trials) if ready is not None]
+        hits = [hit for attempt in attempts for hit in attempt.hits()]
+        tried += sum(attempt.tried for attempt in attempts)
+        capped = capped or any(attempt.capped for attempt in attempts)
+        proved = _proved(view, hits, holds, most, by_chance)
+        if proved:
+            return Search(proved, tried, capped)
+    return Search((), tried, capped)
+
+
+def _general(view: LineView) -> list[Trial]:
+    """Random values, unless the line holds numbers only."""
+    circuit = view.circuit
+    if not view.used:
+        return []
+    in_symbols = not circuit.has_all_numbers or any(name in circuit.symbols for name in view.used)
+    return [circuit.remembered(generic)] if in_symbols or not view.has_numbers else []
+
+
+def _numeric(view: LineView) -> list[Trial]:
+    """The numbers of the circuit, for a line with numbers; where none has a unit, also in mA and kΩ."""
+    circuit = view.circuit
+    if not view.used:
+        return [BARE]
+    if not view.has_numbers or not circuit.has_all_numbers:
+        return []
+    found = [circuit.remembered(numeric), circuit.remembered(exact)]
+    if any(isinstance(s.expr, Number) and s.expr.unit for s in view.spots):
+        return found
+    return [*found, *(in_thousands(trial, circuit) for trial in found)]
+
+
+class _Attempt:
+    """All changes of one line in one trial."""
+
+    def __init__(self, view: LineView, trial: Trial) -> None:
+        self.view, self.trial = view, trial
+        self.tried, self.capped = 0, False
+        self.parts = Parts(view, trial)
+        self.outer: list[tuple[Edit, int]] = []  # single changes of outer terms, with what each changes
+
+    def hits(self) -> Iterator[_Hit]:
+        """Every change that passes the trial; two at once only where no single one does."""
+        try:
+            sides = Sides(self.view.equation, self.trial)
+        except (ZeroDivisionError, KeyError):
+            return
+        found = False
+        for hit in self._single(sides):
+            found = True
+            yield hit
+        if not found and self.trial.arithmetic.modular:
+            yield from self._double(sides)
+
+    def _single(self, sides: Sides) -> Iterator[_Hit]:
+        for edit in self._edits(sides):
+            self.tried += 1
+            if self.tried > MOST_TRIED:
+                self.capped = True
+                break
+            try:
+                residue = sides.residue_with(edit.path, edit.new)
+            except (ZeroDivisionError, KeyError):
+                continue
+            if self.trial.is_zero(residue, sides.scale):
+                yield _Hit(edit.entry, edit.size, replaced(self.view.equation, edit.path, edit.new), (edit,))
+            elif len(edit.path) <= 2 and edit.change in (Change.SIGN, Change.MISSING):
+                self.outer.append((edit, int(residue)))
+        if not self.trial.arithmetic.modular:
+            for wide in idea_edits(self.view, sides):
+                yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
+            return
+        for wide in throughout_edits(self.view):
+            self.tried += 1
+            if self._passes(wide.mended):
+                yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
+        for wide in (*sign_sets(self.view, sides), *idea_edits(self.view, sides)):
+            yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
+
+    def _edits(self, sides: Sides) -> Iterator[Edit]:
+        yield from sign_edits(self.view)
+        if not self.trial.arithmetic.modular:
+            yield from number_edits(self.view, sides)
+            return  # all else is tried modulo the prime
+        yield from missing_edits(self.view, self.parts)
+        yield from name_edits(self.view)
+        yield from extra_edits(self.view)
+        yield from algebra_edits(self.view, self.parts)
+        if not self.trial.numbers:
+            yield from coefficient_edits(self.view)
+        else:
+            yield from element_edits(self.view, self.trial)
+
+    def _passes(self, equation: Equation) -> bool:
+        try:
+            sides = Sides(equation, self.trial)
+        except (ZeroDivisionError, KeyError):
+            return False
+        return self.trial.is_zero(sides.residue, sides.scale)
+
+    def _double(self, sides: Sides) -> Iterator[_Hit]:
+        """Two changes of outer terms whose effects add up; only where a law of the circuit results."""
+        effects: dict[int, list[Edit]] = {}
+        for edit, residue in self.outer:
+            effects.setdefault(_reduced(residue - int(sides.residue)), []).append(edit)
+        for edit, residue in self.outer:
+            for other in effects.get(_reduced(-residue), []):
+                mended = _both(self.view.equation, edit, other)
+                if mended is not None and self.view.law_of(mended) is not None:
+                    size = edit.size + other.size + FOR_TWO
+                    yield _Hit(edit.entry, size, mended, (edit, other))
+
+
+def _reduced(value: int) -> int:
+    return value % PRIME
+
+
+def _both(equation: Equation, one: Edit, other: Edit) -> Equation | None:
+    """Both changes made, each once; None where they meet at one place."""
+    if one.path == other.path:
+        return None
+    ordered = sorted((one, other), key=lambda e: (e.change is Change.MISSING, e.path))
+    if ordered[0].change is Change.MISSING or ordered[0] is not one:  # the other order comes too
+        return None
+    first, second = ordered
+    changed = replaced(equation, first.path, first.new)
+    if second.change is Change.SIGN:
+        return replaced(changed, second.path, second.new)
+    side = changed.left if second.path[0] == 0 else changed.right
+    return replaced(changed, second.path, add(side, second.wanted))
+
+
+# -- what is kept ------------------------------------------------------------------------------------
+
+
+def _proved(
+    view: LineView, hits: Sequence[_Hit], holds: Callable[[Equation], bool], most: int, by_chance: bool
+) -> tuple[Repair, ...]:
+    ranked = sorted((_ranked(view, hit) for hit in hits), key=lambda hit: hit.size)
+    if by_chance:  # with numbers put in, many equations are true: those that are laws come before them
+        ranked = [hit for hit in ranked if view.law_of(hit.mended)] or ranked
+    other = _elsewhere(view)
+    kept: list[Repair] = []
+    seen: list[Equation] = []
+    proofs = 0
+    for hit in ranked:
+        if len(kept) == most or proofs == MOST_PROVED:
+            break
+        if hit.mended in seen or view.clashes(hit.mended) or _is_empty(view, hit.mended, other):
+            continue
+        seen.append(hit.mended)
+        proofs += 1
+        if holds(hit.mended):
+            kept.append(
+                Repair(
+                    hit.entry, told(view, hit.entry, hit.edits, hit.mended), hit.mended, round(hit.size, 3)
+                )
+            )
+    return tuple(kept)
+
+
+def _ranked(view: LineView, hit: _Hit) -> _Hit:
+    """The size with what is usual, and what speaks for the line that results."""
+    size = hit.size + 0.05 * (CATALOGUE[hit.entry].usual - 1)
+    entry = hit.entry
+    line = view.is_above(hit.mended) if view.above else None
+    if line is not None:
+        size -= A_LINE_ABOVE
+        entry = _seen_from_above(view, hit, line)
+        size -= 0.05 if entry == "moved-sign" else 0
+    law = view.law_of(hit.mended)
+    if law is not None:
+        size -= A_LAW
+        if entry == "minus-bracket" and law[0].law is Law.LOOP:
+            entry = "drop-sign"  # every current with a drop of its own: there was no bracket
+    return _Hit(entry, size, hit.mended, hit.edits)
+
+
+def _seen_from_above(view: LineView, hit: _Hit, line: Equation) -> str:
+    """The slip when the line was copied or rearranged from one above: a sign kept across the equals
+    sign, or one thing miscopied."""
+    edit = hit.edits[0]
+    if len(hit.edits) > 1 or isinstance(edit, WideEdit):
+        return hit.entry
+    if edit.change is Change.SIGN and edit.entry in OF_LAWS:
+        sides = enumerate((line.left, line.right))
+        there = {(side, sign, body) for side, e in sides for sign, body in signed_terms(e)}
+        sign, body = signed_terms(edit.old)[0]
+        if (1 - edit.path[0], sign, body) in there:
+            return "moved-sign"
+        if (edit.path[0], -sign, body) in there and _same_sides(view.equation, line):
+            return "copied-wrong"
+    elif hit.mended == line:
+        return "copied-wrong"
+    return hit.entry
+
+
+def _same_sides(one: Equation, other: Equation) -> bool:
+    def bodies(side: Expr) -> list[Expr]:
+        return [body for _, body in signed_terms(side)]
+
+    return bodies(one.left) == bodies(other.left) and bodies(one.right) == bodies(other.right)
+
+
+def _elsewhere(view: LineView) -> Trial | None:
+    """Values at which only an identity holds."""
+    own = view.circuit.remembered(generic)
+    ready = view.prepared(own)
+    return None if ready is None else with_other_unknowns(ready, view.circuit)
+
+
+def _is_empty(view: LineView, mended: Equation, other: Trial | None) -> bool:
+    """Whether a line says nothing: a side copied, or true whatever the unknowns of the line are."""
+    if mended.left == mended.right or not symbols_of(mended):
+        return bool(symbols_of(view.equation))
+    given = {*view.circuit.symbols, *view.circuit.elements}
+    if given.issuperset(view.used) or other is None:
+        return False
+    if given.issuperset(symbols_of(mended)):
+        return True
+    try:
+        sides = Sides(mended, other)
+    except (ZeroDivisionError, KeyError):
+        return True
+    return other.is_zero(sides.residue)
+
+
+__all__ = ["Search", "repairs", "search"]

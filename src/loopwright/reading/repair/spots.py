@@ -1,0 +1,226 @@
+"""Every place in a written equation, and what the equation comes to when something else stands there.
+
+Whether a change makes the two sides equal is seen without working the rest of the line again: each
+place knows the way outwards.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+
+from ...expressions.nodes import (
+    ZERO,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    over,
+    times,
+)
+from .trial_arithmetic import Value
+from .trial_values import Trial
+
+Path = tuple[int, ...]  # the side (0 left, 1 right), then which part of which part
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """One place: the expression that stands there, inside which others (`within`, the side first)."""
+
+    path: Path
+    expr: Expr
+    within: tuple[Expr, ...]
+
+    @property
+    def parent(self) -> Expr | None:
+        """What it is a part of; None for a whole side."""
+        return self.within[-1] if self.within else None
+
+    @property
+    def is_term(self) -> bool:
+        """Whether it is added to something, or is a whole side."""
+        return self.parent is None or isinstance(self.parent, Sum)
+
+    @property
+    def is_outer(self) -> bool:
+        """Whether it is a term of a side."""
+        return self.parent is None or (len(self.within) == 1 and isinstance(self.parent, Sum))
+
+    def line(self) -> int:
+        """−1 where it stands below a line of a fraction, +1 above one, 0 where there is none."""
+        found = 0
+        for ancestor, index in zip(self.within, self.path[1:], strict=True):
+            if isinstance(ancestor, Quotient):
+                found = -1 if index else 1
+        return found
+
+
+Outward = Callable[[Value], Value]
+
+
+class Sides:
+    """The value of every part of an equation in one trial. Raises ZeroDivisionError where there is none."""
+
+    def __init__(self, equation: Equation, trial: Trial) -> None:
+        self.trial = trial
+        self._known: dict[int, Value] = {}
+        self._outward: dict[Path, Outward] = {}
+        left, right = self._keep(equation.left), self._keep(equation.right)
+        self.scale: Value = left if left * left > right * right else right
+        self._visit(equation.left, (0,), lambda x: x - right)
+        self._visit(equation.right, (1,), lambda x: left - x)
+        self.residue = left - right
+
+    def _keep(self, expr: Expr) -> Value:
+        found = self._known.get(id(expr))
+        if found is None:
+            for part in parts_of(expr):
+                self._keep(part)
+            found = self._known[id(expr)] = self.trial.worth(expr, self._known)
+        return found
+
+    def worth(self, expr: Expr) -> Value:
+        """The value of an expression made of parts of the equation and others."""
+        return self.trial.worth(expr, self._known)
+
+    def residue_with(self, path: Path, expr: Expr) -> Value:
+        """Left minus right when `expr` stands at a place. Raises ZeroDivisionError."""
+        return self._outward[path](self.worth(expr))
+
+    def residue_at(self, path: Path, value: Value) -> Value:
+        """Left minus right when something of this value stands at a place."""
+        return self._outward[path](value)
+
+    def _visit(self, expr: Expr, path: Path, outward: Outward) -> None:
+        self._outward[path] = outward
+        a, known = self.trial.arithmetic, self._known
+        match expr:
+            case Sum(terms):
+                total = known[id(expr)]
+                for i, term in enumerate(terms):
+                    self._visit(term, (*path, i), _sum_outward(total - known[id(term)], outward))
+            case Product(factors):
+                for i, factor in enumerate(factors):
+                    rest: Value = 1
+                    for j, other in enumerate(factors):
+                        if j != i:
+                            rest = a.times(rest, known[id(other)])
+                    self._visit(factor, (*path, i), _product_outward(self.trial, rest, outward))
+            case Negative(body):
+                self._visit(body, (*path, 0), lambda x: outward(-x))
+            case Quotient(above, below):
+                top, turned = known[id(above)], a.inverse(known[id(below)])
+                self._visit(above, (*path, 0), _product_outward(self.trial, turned, outward))
+                self._visit(below, (*path, 1), lambda x: outward(a.times(top, a.inverse(x))))
+            case Power(base, exponent):
+                self._visit(base, (*path, 0), lambda x: outward(a.power(x, exponent)))
+            case Parallel(parts):
+                inverses = [a.inverse(known[id(part)]) for part in parts]
+                for i, part in enumerate(parts):
+                    self._visit(
+                        part, (*path, i), _parallel_outward(self.trial, sum(inverses) - inverses[i], outward)
+                    )
+
+
+def _sum_outward(rest: Value, outward: Outward) -> Outward:
+    return lambda x: outward(rest + x)
+
+
+def _product_outward(trial: Trial, rest: Value, outward: Outward) -> Outward:
+    return lambda x: outward(trial.arithmetic.times(rest, x))
+
+
+def _parallel_outward(trial: Trial, rest: Value, outward: Outward) -> Outward:
+    a = trial.arithmetic
+    return lambda x: outward(a.inverse(rest + a.inverse(x)))
+
+
+# -- the tree ----------------------------------------------------------------------------------------
+
+
+def parts_of(expr: Expr) -> tuple[Expr, ...]:
+    """The expressions that an expression is directly made of."""
+    match expr:
+        case Number() | Symbol():
+            return ()
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return parts
+        case Negative(body) | Power(body):
+            return (body,)
+        case Quotient(above, below):
+            return above, below
+
+
+def spots(equation: Equation) -> tuple[Spot, ...]:
+    """Every place of an equation, outer ones first, the left side before the right."""
+    return (*_spots(equation.left, (0,), ()), *_spots(equation.right, (1,), ()))
+
+
+def _spots(expr: Expr, path: Path, within: tuple[Expr, ...]) -> Iterator[Spot]:
+    yield Spot(path, expr, within)
+    for i, part in enumerate(parts_of(expr)):
+        yield from _spots(part, (*path, i), (*within, expr))
+
+
+def replaced(equation: Equation, path: Path, new: Expr) -> Equation:
+    """The equation with something else at one place, written as a person writes it."""
+    if path[0] == 0:
+        return Equation(_replaced(equation.left, path[1:], new), equation.right, equation.relation)
+    return Equation(equation.left, _replaced(equation.right, path[1:], new), equation.relation)
+
+
+def _replaced(expr: Expr, path: Path, new: Expr) -> Expr:
+    if not path:
+        return new
+    parts = list(parts_of(expr))
+    parts[path[0]] = _replaced(parts[path[0]], path[1:], new)
+    return rebuilt(expr, parts)
+
+
+def rebuilt(expr: Expr, parts: list[Expr]) -> Expr:
+    """An expression of the same form made of other parts."""
+    match expr:
+        case Sum():
+            return add(*parts)
+        case Product():
+            return times(*parts)
+        case Negative():
+            return negate(parts[0])
+        case Quotient():
+            return over(parts[0], parts[1])
+        case Power(_, exponent):
+            return Power(parts[0], exponent)
+        case Parallel():
+            return Parallel(tuple(parts))
+        case Number() | Symbol():
+            return expr
+
+
+def put_for(item: Expr, images: Mapping[str, Expr]) -> Expr:
+    """The expression with other expressions put for symbols, everywhere."""
+    if isinstance(item, Symbol):
+        return images.get(item.name, item)
+    parts = parts_of(item)
+    return rebuilt(item, [put_for(part, images) for part in parts]) if parts else item
+
+
+def put_in_both(equation: Equation, images: Mapping[str, Expr]) -> Equation:
+    """The equation with other expressions put for symbols, everywhere."""
+    return Equation(put_for(equation.left, images), put_for(equation.right, images), equation.relation)
+
+
+def signed_terms(side: Expr) -> list[tuple[int, Expr]]:
+    """The terms of a side with their signs; none for a side that is 0."""
+    if side == ZERO:
+        return []
+    terms = side.terms if isinstance(side, Sum) else (side,)
+    return [(-1, t.body) if isinstance(t, Negative) else (1, t) for t in terms]

@@ -1,0 +1,158 @@
+"""Changes of signs, names and terms: what goes wrong when a law is written down."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from ...circuit.elements import Kind
+from ...expressions.nodes import (
+    ZERO,
+    Expr,
+    Negative,
+    Number,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    times,
+)
+from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
+from .line_view import LineView, Shape, Sort
+from .spots import Spot
+
+
+def sign_edits(view: LineView) -> Iterator[Edit]:
+    """Every term with its sign turned."""
+    for spot in view.spots:
+        if not spot.is_term or spot.expr == ZERO or _is_subject(view, spot):
+            continue
+        if isinstance(spot.expr, Sum) and not _lone_voltage(view, spot):
+            continue
+        turned = _turned(spot.expr)
+        yield Edit(_sign_entry(view, spot), spot.path, turned, Change.SIGN, spot.expr, turned)
+
+
+def _turned(expr: Expr) -> Expr:
+    return add(*map(negate, expr.terms)) if isinstance(expr, Sum) else negate(expr)
+
+
+def _lone_voltage(view: LineView, spot: Spot) -> bool:
+    other = view.equation.right if spot.path == (0,) else view.equation.left
+    return spot.parent is None and isinstance(other, Symbol) and view.sort(other.name) is Sort.VOLTAGE
+
+
+def _sign_entry(view: LineView, spot: Spot) -> str:
+    if not spot.is_outer:
+        return _inner_sign_entry(view, spot)
+    if view.shape is Shape.JUNCTION:
+        return "junction-sign"
+    other = view.equation.right if spot.path[0] == 0 else view.equation.left
+    if spot.parent is None and isinstance(other, Symbol) and view.sort(other.name) is Sort.VOLTAGE:
+        return "voltage-order"
+    sort = view.term_sort(body_of(spot.expr))
+    if spot.parent is None and (view.shape is Shape.RESULT or isinstance(body_of(spot.expr), Quotient)):
+        return "minus-dropped"
+    if sort is Sort.CURRENT:
+        if _splits_bracket(view, spot):
+            return "minus-bracket"
+        voltage = any(view.sort(name) is Sort.VOLTAGE for name in view.used)
+        return "charging-voltage" if voltage and names_of_factors(spot.expr) & view.insides else "drop-sign"
+    return {Sort.SOURCE: "source-sign", Sort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
+
+
+def _inner_sign_entry(view: LineView, spot: Spot) -> str:
+    line, sorts = spot.line(), view.sorts(spot.expr)
+    siblings = spot.parent.terms if isinstance(spot.parent, Sum) else ()
+    if all(view.sorts(t) == {Sort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
+        used = {n for t in siblings for n in names_of_factors(t)}
+        return "mesh-sum" if used and view.has_loop_currents else "junction-sign"
+    if line < 0:
+        return "denominator-sign"
+    if any(Sort.CURRENT in view.sorts(t) for t in siblings):
+        return "moved-sign"
+    if sorts == {Sort.SOURCE} and line == 0:
+        return "source-sign"
+    return "numerator-sign"
+
+
+def _splits_bracket(view: LineView, spot: Spot) -> bool:
+    """Whether the term and the one before it look like −(I1 + I2) R with the minus on I1 R alone."""
+    siblings = spot.parent.terms if isinstance(spot.parent, Sum) else ()
+    index = spot.path[-1]
+    if not siblings or not index or isinstance(spot.expr, Negative):
+        return False
+    before = siblings[index - 1]
+    shared = names_of_factors(before) & names_of_factors(spot.expr)
+    return (
+        isinstance(before, Negative)
+        and any(view.sort(name) is Sort.RESISTANCE for name in shared)
+        and bool(view.current_in(before))
+        and view.current_in(before) not in ("", view.current_in(spot.expr))
+    )
+
+
+def name_edits(view: LineView) -> Iterator[Edit]:
+    """Every name with another of its sort in its place, and every value with that of another element."""
+    elements = view.circuit.elements.values()
+    values = tuple(dict.fromkeys(e.value for e in elements if e.kind is Kind.RESISTOR))
+    composed = any(not isinstance(value, Symbol) for value in values)
+    for spot in view.spots:
+        if composed and spot.expr in values:
+            for value in values:
+                if value != spot.expr and not (isinstance(value, Symbol) and isinstance(spot.expr, Symbol)):
+                    yield Edit("subscript", spot.path, value, Change.OTHER, spot.expr, value)
+        if not isinstance(spot.expr, Symbol):
+            continue
+        sort = view.sort(spot.expr.name)
+        if sort not in (Sort.CURRENT, Sort.RESISTANCE, Sort.SOURCE):
+            continue
+        subject = _is_subject(view, spot)
+        bare = view.shape is Shape.JUNCTION and _stands_bare(spot)
+        drops = sort is Sort.CURRENT and not subject and not bare
+        entry = "wrong-current" if drops else "divider-inverted" if _in_divider(view, spot) else "subscript"
+        for name in view.named(sort):
+            if name == spot.expr.name or (bare and name in view.used and not subject):
+                continue
+            other = Symbol(name)
+            yield Edit(entry, spot.path, other, Change.OTHER, spot.expr, other, 0.3 if subject else 0.0)
+            if drops:
+                yield Edit(entry, spot.path, Negative(other), Change.OTHER, spot.expr, Negative(other), 0.35)
+
+
+def _is_subject(view: LineView, spot: Spot) -> bool:
+    """Whether it is the name that a result is for, or a voltage that a side is for."""
+    if spot.parent is not None or not isinstance(spot.expr, Symbol):
+        return False
+    return view.shape is Shape.RESULT or view.sort(spot.expr.name) is Sort.VOLTAGE
+
+
+def _stands_bare(spot: Spot) -> bool:
+    return all(isinstance(e, Sum | Negative) for e in spot.within)
+
+
+def _in_divider(view: LineView, spot: Spot) -> bool:
+    """Whether a resistance stands above a line as in I R1/(R1 + R2)."""
+    if spot.line() <= 0 or view.sorts(spot.expr) != {Sort.RESISTANCE}:
+        return False
+    quotient = next(e for e in reversed(spot.within) if isinstance(e, Quotient))
+    others = names_of_factors(quotient.above)
+    return isinstance(quotient.below, Sum) and any(view.sort(n) is Sort.CURRENT for n in others)
+
+
+def extra_edits(view: LineView) -> Iterator[Edit]:
+    """A term taken out, counted twice, or counted once less."""
+    for spot in view.spots:
+        if not spot.is_term or spot.expr == ZERO or isinstance(spot.expr, Sum):
+            continue
+        if isinstance(spot.parent, Sum):
+            yield Edit("term-extra", spot.path, ZERO, Change.EXTRA, spot.expr, ZERO)
+        factors = factors_of(spot.expr)
+        two = next((f for f in factors if isinstance(f, Number) and f.value == 2 and not f.unit), None)
+        if two is not None and len(factors) > 1:
+            new = signed(times(*(f for f in factors if f is not two)), spot.expr)
+            yield Edit("term-twice", spot.path, new, Change.OTHER, spot.expr, new)
+        elif isinstance(spot.parent, Sum) or len(factors) > 1:
+            new = signed(times(Number(Fraction(2)), body_of(spot.expr)), spot.expr)
+            yield Edit("shared-once", spot.path, new, Change.OTHER, spot.expr, new)

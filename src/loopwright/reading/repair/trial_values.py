@@ -1,0 +1,301 @@
+"""Values for everything that a line can name, at which a changed line is tried before it is proved.
+
+A trial is one choice of values: random ones modulo a prime (a false equation passes with a chance of
+about one in 10^18; Schwartz, J. ACM 27, 701, 1980), or the circuit's own numbers, the currents being
+those that the laws give. What passes here is only worth proving; nothing is decided here.
+"""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+
+from ...algebra.ratios import Ratio
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Kind
+from ...circuit.targets import target
+from ...errors import FaultyMaterial
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
+from ...expressions.values import symbols_of
+from ...laws.laws import laws
+from ...solve.exact import Solution, solve
+from ..worth.frame import level
+from .trial_arithmetic import PRIME, Arithmetic, Row, Value, ratio_worth, solved
+
+_IN_THOUSANDS = {"A": Fraction(1000), "Ω": Fraction(1, 1000), "W": Fraction(1000)}
+_CALL = re.compile(r"([VPR])\((.*)\)")
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """One choice of values.
+
+    `values`: for symbols of the circuit, names of elements and currents. `thousands`: numbers without a
+    unit are in mA, kΩ and mW. `numbers`: what was put for symbols (none: random values), so that a claim
+    that only holds here is known for one. `slack`: how far two sides may differ, relative to them.
+    """
+
+    arithmetic: Arithmetic
+    values: dict[str, Value]
+    numbers: Mapping[str, Fraction]
+    thousands: bool = False
+    slack: Fraction = Fraction(0)
+
+    def worth(self, expr: Expr, known: Mapping[int, Value] | None = None) -> Value:
+        """The value of an expression; `known` by the identity of its parts. Raises ZeroDivisionError and
+        KeyError (a name without a value)."""
+        if known is not None:
+            found = known.get(id(expr))
+            if found is not None:
+                return found
+        a = self.arithmetic
+        match expr:
+            case Symbol(name):
+                return self.values[name]
+            case Number():
+                return self.number(expr)
+            case Negative(body):
+                return -self.worth(body, known)
+            case Sum(terms):
+                return sum((self.worth(t, known) for t in terms), Fraction(0) if not a.modular else 0)
+            case Product(factors):
+                total: Value = 1
+                for factor in factors:
+                    total = a.times(total, self.worth(factor, known))
+                return total
+            case Quotient(above, below):
+                return a.times(self.worth(above, known), a.inverse(self.worth(below, known)))
+            case Power(base, exponent):
+                return a.power(self.worth(base, known), exponent)
+            case Parallel(parts):
+                return a.inverse(sum((a.inverse(self.worth(p, known)) for p in parts), 0))
+
+    def number(self, leaf: Number) -> Value:
+        """The value of a number as it stands."""
+        value = leaf.value
+        if self.thousands and leaf.unit:
+            value = value * _IN_THOUSANDS.get(leaf.unit[-1], Fraction(1))
+        return self.arithmetic.of(value)
+
+    def is_zero(self, residue: Value, scale: Value = 0) -> bool:
+        """Whether a difference of two sides is nothing, the sides being of this size."""
+        if self.arithmetic.modular:
+            return int(residue) % PRIME == 0
+        return abs(Fraction(residue)) <= self.slack * abs(Fraction(scale))
+
+
+BARE = Trial(Arithmetic(False), {}, {}, slack=Fraction(1, 100))  # for lines without a name
+
+
+def generic(circuit: Circuit) -> Trial:
+    """A trial at random values."""
+    chance = random.Random(f"{circuit.currents} {circuit.symbols}")
+    drawn = {name: chance.randrange(2, PRIME) for name in circuit.symbols}
+    return _trial(circuit, Arithmetic(True), drawn, {})
+
+
+def numeric(circuit: Circuit) -> Trial:
+    """A trial modulo the prime at the circuit's own numbers. Needs a number for every symbol."""
+    arithmetic = Arithmetic(True)
+    put = {name: arithmetic.of(circuit.numbers[name]) for name in circuit.symbols}
+    return _trial(circuit, arithmetic, put, circuit.numbers)
+
+
+def exact(circuit: Circuit) -> Trial:
+    """A trial in fractions at the circuit's own numbers; sides may differ by rounding."""
+    put: dict[str, Value] = {name: circuit.numbers[name] for name in circuit.symbols}
+    found = _trial(circuit, Arithmetic(False), put, circuit.numbers)
+    return Trial(found.arithmetic, found.values, found.numbers, slack=Fraction(1, 100))
+
+
+def _trial(
+    circuit: Circuit, arithmetic: Arithmetic, symbols: Mapping[str, Value], numbers: Mapping[str, Fraction]
+) -> Trial:
+    values = dict(symbols)
+    for name, element in circuit.elements.items():
+        if element.kind in (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE) and name not in values:
+            values[name] = ratio_worth(circuit.value(name), symbols, arithmetic)
+    values.update(_currents(circuit, symbols, arithmetic))
+    return Trial(arithmetic, values, numbers)
+
+
+def in_thousands(trial: Trial, circuit: Circuit) -> Trial:
+    """The same trial with currents in mA and resistances in kΩ."""
+    factor = {name: trial.arithmetic.of(_IN_THOUSANDS["A"]) for name in circuit.currents}
+    for name in trial.values:
+        element = circuit.elements.get(name)
+        kind = element.kind if element else circuit.role(name)
+        unit = {Kind.RESISTOR: "Ω", Kind.CURRENT_SOURCE: "A"}.get(kind or Kind.SWITCH, "")
+        if unit:
+            factor[name] = trial.arithmetic.of(_IN_THOUSANDS[unit])
+    scaled = {n: trial.arithmetic.times(v, factor.get(n, 1)) for n, v in trial.values.items()}
+    return Trial(trial.arithmetic, scaled, trial.numbers, True, trial.slack)
+
+
+def with_names(
+    trial: Trial,
+    circuit: Circuit,
+    used: Sequence[str],
+    names: Mapping[str, Mapping[str, int]],
+    meaning: Mapping[str, Expr],
+) -> Trial | None:
+    """The trial with every name used in a line given a value; None where one stands for nothing."""
+    if not used:
+        return trial
+    values = dict(trial.values)
+    for name, branches in names.items():
+        values[name] = sum((_unknown(trial, circuit, n) * sign for n, sign in branches.items()), 0)
+    found = Trial(trial.arithmetic, values, trial.numbers, trial.thousands, trial.slack)
+    for name, expr in meaning.items():
+        try:
+            values[name] = found.worth(expr)
+        except (KeyError, ArithmeticError):
+            continue
+    for name in used:
+        if name not in values:
+            called = _called(name, circuit)
+            if called is None:
+                return None
+            symbols = {s: trial.values[s] for s in circuit.symbols}
+            value = ratio_worth(called, symbols, trial.arithmetic)
+            unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
+            values[name] = trial.arithmetic.times(
+                value, trial.arithmetic.of(_IN_THOUSANDS.get(unit, Fraction(1)))
+            )
+    return found
+
+
+def _unknown(trial: Trial, circuit: Circuit, name: str) -> Value:
+    """The value of a branch current or, under its own name, of the potential of a point."""
+    if name in trial.values:
+        return trial.values[name]
+    levels = circuit.remembered(solve).potentials
+    worth = next(ratio for point, (_, ratio) in levels.items() if level(point) == name)
+    return ratio_worth(worth, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
+
+
+def with_other_unknowns(trial: Trial, circuit: Circuit) -> Trial:
+    """The trial with random values for all that is not given: what still holds here is an identity."""
+    chance = random.Random(len(trial.values))
+    drawn = {
+        name: value if name in circuit.symbols or name in circuit.elements else chance.randrange(2, PRIME)
+        for name, value in trial.values.items()
+    }
+    return Trial(trial.arithmetic, drawn, trial.numbers, trial.thousands)
+
+
+def _called(name: str, circuit: Circuit) -> Ratio | None:
+    """The true value of `V(a, b)`, `V(R1)`, `P(R1)` or `R(a, b)` in the circuit's field."""
+    match = _CALL.fullmatch(name)
+    if match is None:
+        return None
+    try:
+        solution: Solution = circuit.remembered(solve)
+        inside = match[2].strip()
+        if match[1] == "V" and inside in circuit.elements:
+            drop = solution.across(inside)
+            is_battery = circuit.elements[inside].kind is Kind.BATTERY
+            return -drop * circuit.pass_of(inside).sign if is_battery else drop
+        asked = target(name, circuit)
+        if match[1] == "V":
+            return solution.difference(asked.names[0], asked.names[1])
+        if match[1] == "P":
+            return solution.power(asked.names[0])
+        return solution.resistance(asked.names[0], asked.names[1], asked.without)
+    except (FaultyMaterial, LookupError):
+        return None
+
+
+# -- the currents ------------------------------------------------------------------------------------
+
+
+def _currents(circuit: Circuit, symbols: Mapping[str, Value], arithmetic: Arithmetic) -> dict[str, Value]:
+    """The branch currents that the laws give. Raises ZeroDivisionError where they give none."""
+    rows: list[Row] = []
+    for law in laws(circuit).chosen:
+        row = {n: ratio_worth(c, symbols, arithmetic) for n, c in law.linear.coefficients.items()}
+        rows.append({**row, "": ratio_worth(law.linear.constant, symbols, arithmetic)})
+    found = solved(rows, arithmetic, _nothing_free)
+    return {name: found[name] for name in circuit.currents}
+
+
+def _nothing_free() -> Value:
+    raise ZeroDivisionError("the laws leave a current open at these values")
+
+
+def as_lines_say(
+    trial: Trial,
+    circuit: Circuit,
+    lines: Sequence[Equation],
+    names: Mapping[str, Mapping[str, int]],
+    meaning: Mapping[str, Expr],
+) -> Trial:
+    """The trial with currents that fit these lines, the first ones first as far as they agree, and are
+    random otherwise: what holds there follows from the lines."""
+    chance = random.Random(len(lines))
+    modular = trial.arithmetic.modular
+
+    def drawn() -> Value:
+        return chance.randrange(2, PRIME) if modular else Fraction(chance.randrange(2, 999), 97)
+
+    def at(line: Equation, currents: Mapping[str, Value]) -> Value | None:
+        values = Trial(
+            trial.arithmetic, {**trial.values, **currents}, trial.numbers, trial.thousands, trial.slack
+        )
+        ready = with_names(values, circuit, symbols_of(line), names, meaning)
+        try:
+            return None if ready is None else ready.worth(line.left) - ready.worth(line.right)
+        except (KeyError, ZeroDivisionError):
+            return None
+
+    rows: list[Row] = []
+    for line in lines:
+        parts = {part for n in symbols_of(line) for part in names.get(n, {})}
+        if not parts.issubset(circuit.currents) or any(n[:2] in ("V(", "P(") for n in symbols_of(line)):
+            continue
+        row = _straight(circuit.currents, partial(at, line), drawn)
+        if row is not None:
+            rows.append(row)
+    found = solved(rows, trial.arithmetic, drawn)
+    values = {**trial.values, **{n: found[n] if n in found else drawn() for n in circuit.currents}}
+    return Trial(trial.arithmetic, values, trial.numbers, trial.thousands, trial.slack)
+
+
+def _straight(
+    currents: Sequence[str],
+    at: Callable[[Mapping[str, Value]], Value | None],
+    drawn: Callable[[], Value],
+) -> Row | None:
+    """What is 0 when a line holds, as a row in the currents; None where it is not linear in them."""
+    nothing: dict[str, Value] = dict.fromkeys(currents, 0)
+    constant = at(nothing)
+    if constant is None:
+        return None
+    row: Row = {"": constant}
+    for name in currents:
+        there = at({**nothing, name: 1})
+        if there is None:
+            return None
+        row[name] = there - constant
+    elsewhere = {name: drawn() for name in currents}
+    value = at(elsewhere)
+    if value is None:
+        return None
+    straight = constant + sum(row[name] * elsewhere[name] for name in currents)
+    same = (value - straight) % PRIME == 0 if isinstance(value, int) else value == straight
+    return row if same else None

@@ -1,0 +1,117 @@
+"""Changes in several places of a line that come from one slip: arrows, senses, brackets of signs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from ...expressions.nodes import ZERO, Equation, Expr, Negative, Parallel, Quotient, Symbol, negate
+from .edits import Change, WideEdit, body_of
+from .law_terms import Monomials
+from .line_view import LineView, Shape, Sort, terms_with_signs
+from .spots import Sides, Spot, put_in_both, replaced
+
+_NOTHING = ZERO
+MOST_SIGNED = 9  # outer terms of which every choice of signs is tried
+
+
+def throughout_edits(view: LineView) -> Iterator[WideEdit]:
+    """An arrow turned, two names exchanged, or a load put beside a resistance, wherever they stand."""
+    counts = dict.fromkeys(view.used, 0)
+    for spot in view.spots:
+        if isinstance(spot.expr, Symbol):
+            counts[spot.expr.name] += 1
+    for name, count in counts.items():
+        if view.sort(name) is Sort.CURRENT and count > 1:
+            turned = put_in_both(view.equation, {name: Negative(Symbol(name))})
+            yield WideEdit("arrow-otherwise", turned, Change.THROUGHOUT, (Symbol(name),))
+    for one, other in combinations(view.used, 2):
+        if view.sort(one) is view.sort(other) and view.sort(one) not in (Sort.OTHER, Sort.VOLTAGE):
+            exchanged = put_in_both(view.equation, {one: Symbol(other), other: Symbol(one)})
+            yield WideEdit("subscript", exchanged, Change.THROUGHOUT, (Symbol(one), Symbol(other)), 0.3)
+    if any(isinstance(spot.expr, Quotient) for spot in view.spots):
+        for name, count in counts.items():
+            if view.sort(name) is Sort.RESISTANCE and count > 1:
+                for load in view.named(Sort.RESISTANCE):
+                    if load not in view.used:
+                        beside = Parallel((Symbol(name), Symbol(load)))
+                        loaded = put_in_both(view.equation, {name: beside})
+                        yield WideEdit(
+                            "loaded-divider", loaded, Change.THROUGHOUT, (Symbol(name), Symbol(load))
+                        )
+
+
+def sign_sets(view: LineView, sides: Sides) -> Iterator[WideEdit]:
+    """Two or more outer terms with their signs turned, where that makes the sides equal and one slip
+    explains it."""
+    terms = terms_with_signs(view)
+    if not 3 <= len(terms) <= MOST_SIGNED:
+        return
+    worth = [sides.worth(body_of(spot.expr)) * sign for spot, sign in terms]
+    for size in range(2, len(terms) - 1):
+        for chosen in combinations(range(len(terms)), size):
+            left = sides.residue - 2 * sum(worth[i] for i in chosen)
+            if sides.trial.is_zero(left, sides.scale):
+                entry = _explained(view, terms, chosen)
+                if entry:
+                    turned = [terms[i][0] for i in chosen]
+                    parts = tuple(body_of(spot.expr) for spot in turned)
+                    yield WideEdit(entry, _with_turned(view.equation, turned), Change.SIGN, parts)
+
+
+def _with_turned(equation: Equation, turned: list[Spot]) -> Equation:
+    for spot in turned:
+        equation = replaced(equation, spot.path, negate(spot.expr))
+    return equation
+
+
+def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int, ...]) -> str:
+    """The one slip that turns just these signs, or empty."""
+    count = len(terms)
+    sorts = [view.term_sort(body_of(spot.expr)) for spot, _ in terms]
+    drops = [i for i in range(count) if sorts[i] is Sort.CURRENT]
+    sources = [i for i in range(count) if sorts[i] is Sort.SOURCE]
+    signs = [sign for _, sign in terms]
+    line = [body_of(spot.expr) for spot, _ in terms]
+    if view.above and _is_one_line(view, [line[i] for i in chosen], [signs[i] for i in chosen]):
+        return "added-for-subtracted"
+    if view.shape is not Shape.LOOP:
+        return ""
+    same_drops = len({signs[i] for i in drops}) == 1
+    if set(chosen) == set(sources):
+        return "terminals-swapped"
+    if set(chosen) < set(drops) and same_drops:
+        turned = {view.current_in(line[i]) for i in chosen}
+        return "drops-all-minus" if len(turned) > 1 else ""  # one current: its arrow is another
+    if set(chosen) <= set(sources) and len({signs[i] for i in sources}) == 1:
+        return "sources-all-plus"
+    if view.equation.right in (terms[0][0].expr,) or len({spot.path[0] for spot, _ in terms}) > 1:
+        return ""
+    tail = tuple(range(chosen[0], count))
+    return "sense-turned" if chosen == tail and count >= 4 and chosen[0] >= 2 else ""
+
+
+def _is_one_line(view: LineView, parts: list[Expr], signs: list[int]) -> bool:
+    """Whether terms with these signs are all in one line above, with one factor of the whole."""
+    for line in view.above:
+        theirs = view.terms_of(line)
+        if not theirs:
+            continue
+        ratios: set[int] = set()
+        for part, sign in zip(parts, signs, strict=True):
+            own = view.terms_of(Equation(part, _NOTHING))
+            key = next(iter(own)) if own and len(own) == 1 else None
+            if own is None or key is None or key not in theirs or abs(theirs[key]) != abs(own[key]):
+                break
+            ratios.add(int(sign * own[key] / theirs[key]))
+        else:
+            if len(ratios) == 1 and len(parts) >= 2 and _covers_own(view, parts, theirs):
+                return True
+    return False
+
+
+def _covers_own(view: LineView, parts: list[Expr], theirs: Monomials) -> bool:
+    """Whether what the line above holds and these terms do not is nowhere in the line."""
+    held = view.terms_of(view.equation) or {}
+    taken = {key for part in parts for key in (view.terms_of(Equation(part, _NOTHING)) or {})}
+    return not any(key in held and key not in taken for key in theirs)

@@ -1,0 +1,281 @@
+"""What the names in a working stand for, and so what an expression and a claim are worth, exactly.
+
+A frame is one view of the circuit: in symbols, or with its numbers put in (then also with currents in
+milliamperes and resistances in kilohms, where no units are written). Everything becomes a ratio in the
+symbols and in the unknowns: the branch currents along the circuit's own arrows and the potentials of
+its points. The truth is what the solved circuit gives for the unknowns.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+
+from ...algebra.linear import Linear, over_common
+from ...algebra.ratios import Exponents, Field, Ratio
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Branch, Kind, Pass
+from ...circuit.targets import target
+from ...errors import FaultyMaterial
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+)
+from ...expressions.values import ratio_of, symbols_of
+from ...solve.exact import Solution
+from .size import TooLong, check_length
+
+_CALL = re.compile(r"([VPR])\((.*)\)")
+_THOUSAND = Fraction(1000)
+_IN_THOUSANDS = {"A": _THOUSAND, "Ω": 1 / _THOUSAND, "W": _THOUSAND, "S": _THOUSAND}  # mA, kΩ, mW of SI
+LONGEST = 24  # binary digits of the number of terms that a claim may have with the currents put in
+
+
+class UnknownName(LookupError):
+    """A name that stands for nothing yet; `args[0]` is the name."""
+
+
+class Frame:
+    """One view of a circuit in which claims are valued.
+
+    `numbers`: put for the symbols (none: everything stays in symbols). `thousands`: numbers without a
+    unit are read in mA, kΩ and mW. `currents`: what the names of currents stand for (`Arrows.names`).
+    """
+
+    def __init__(
+        self,
+        solution: Solution,
+        currents: Mapping[str, Mapping[str, int]],
+        numbers: Mapping[str, Fraction] | None = None,
+        thousands: bool = False,
+    ) -> None:
+        circuit = solution.circuit
+        self.circuit, self.solution, self.thousands = circuit, solution, thousands
+        self.numbers = dict(numbers or {})
+        free = [s for s in circuit.field.symbols if s not in self.numbers]
+        levels = [level(p) for p in circuit.named_points]
+        self.unknowns: tuple[str, ...] = (*circuit.currents, *levels)
+        self.symbols = Field(free)
+        self.field = Field((*free, *self.unknowns))
+        true: dict[str, Ratio] = {n: self._plain(r) for n, r in solution.currents.items()}
+        true.update({level(p): self._plain(r) for p, (_, r) in solution.potentials.items()})
+        self.true: Mapping[str, Ratio] = true
+        above, self._below = over_common(true, self.symbols)
+        one = self.symbols.one.below
+        self._images = dict.fromkeys(self.unknowns, self.symbols.zero)
+        self._images.update({n: Ratio(self.symbols, p, one, reduced=True) for n, p in above.items()})
+        self.names: dict[str, Ratio] = {s: self._own(circuit.field.symbol(s)) for s in circuit.field.symbols}
+        for name, element in circuit.elements.items():
+            if element.kind in _VALUED:
+                self.names[name] = self._own(circuit.value(name))
+        for name, branches in currents.items():
+            total = self.field.zero
+            for branch, sign in branches.items():
+                total = total + self.field.symbol(branch) * sign
+            self.names[name] = total
+        self._scale(circuit, currents)
+
+    def _scale(self, circuit: Circuit, currents: Mapping[str, Mapping[str, int]]) -> None:
+        if not self.thousands:
+            return
+        for name in self.names:
+            unit = "A" if name in currents else _unit(circuit, name)
+            self.names[name] = self.names[name] * self.field.number(_IN_THOUSANDS.get(unit, Fraction(1)))
+
+    def _plain(self, ratio: Ratio) -> Ratio:
+        """A ratio of the circuit's field with the numbers put in."""
+        return ratio.at(self.numbers, self.symbols) if self.numbers else ratio.at({}, self.symbols)
+
+    def _own(self, ratio: Ratio) -> Ratio:
+        return ratio.at(self.numbers, self.field)
+
+    # -- names -------------------------------------------------------------------------------------
+
+    def learn(self, names: Iterable[str]) -> None:
+        """Sees to it that these names stand for something. Raises UnknownName for one that does not."""
+        for name in names:
+            if name not in self.names:
+                self.names[name] = self._called(name)
+
+    def _called(self, name: str) -> Ratio:
+        found = _CALL.fullmatch(name)
+        if found is None:
+            raise UnknownName(name)
+        scale = self.field.number(_IN_THOUSANDS[_LETTER_UNIT[found[1]]] if self._scales(found[1]) else 1)
+        inside = [part.strip() for part in found[2].split(",")]
+        if found[1] == "V" and len(inside) == 1 and inside[0] in self.circuit.elements:
+            return self.across(inside[0]) * scale
+        try:
+            asked = target(name, self.circuit)
+            if found[1] == "V":
+                one, other = asked.names
+                if self.solution.potentials[one][0] != self.solution.potentials[other][0]:
+                    raise UnknownName(name)
+                return (self.field.symbol(level(one)) - self.field.symbol(level(other))) * scale
+            if found[1] == "R":
+                seen = self.solution.resistance(asked.names[0], asked.names[1], asked.without)
+                return self._own(seen) * scale
+        except FaultyMaterial as trouble:
+            raise UnknownName(name) from trouble
+        return self.power(asked.names[0]) * scale
+
+    def _scales(self, letter: str) -> bool:
+        return self.thousands and _LETTER_UNIT[letter] in _IN_THOUSANDS
+
+    def across(self, element: str) -> Ratio:
+        """The voltage of an element in the unknowns: for a battery its terminals, + against −; for a
+        resistor the drop along the arrow of its branch."""
+        branch, p = self.circuit.branch_of(element), self.circuit.pass_of(element)
+        drop = self._drop(branch, p)
+        return -drop * p.sign if self.circuit.elements[element].kind is Kind.BATTERY else drop
+
+    def power(self, element: str) -> Ratio:
+        """The power that an element takes, in the unknowns."""
+        branch, p = self.circuit.branch_of(element), self.circuit.pass_of(element)
+        return self._drop(branch, p) * self.field.symbol(branch.name)
+
+    def _drop(self, branch: Branch, p: Pass) -> Ratio:
+        """The drop along the arrow across one element, in the unknowns."""
+        current = self.field.symbol(branch.name)
+        match self.circuit.elements[p.element].kind:
+            case Kind.RESISTOR:
+                return current * self._own(self.circuit.value(p.element))
+            case Kind.BATTERY:
+                inside, emf = self.circuit.inside(p.element), self.circuit.value(p.element)
+                return current * self._own(inside) - self._own(emf) * p.sign
+            case Kind.CURRENT_SOURCE | Kind.VOLTMETER:
+                ends = self.field.symbol(level(branch.start)) - self.field.symbol(level(branch.end))
+                for other in branch.passes:
+                    if other.element != p.element:
+                        ends = ends - self._drop(branch, other)
+                return ends
+            case _:
+                return self.field.zero
+
+    def relations(self) -> dict[str, Linear]:
+        """The relation of each branch that fixes no current: the drop of potential along it is I R − E."""
+        found: dict[str, Linear] = {}
+        for b in self.circuit.branches:
+            if self.circuit.fixed_current(b.name) is None and b.start != b.end:
+                drop = self.field.zero
+                for p in b.passes:
+                    drop = drop + self._drop(b, p)
+                ends = self.field.symbol(level(b.start)) - self.field.symbol(level(b.end))
+                row = self.row(ends - drop)
+                if row is not None:
+                    found[b.name] = row
+        return found
+
+    @property
+    def _longest_name(self) -> int:
+        """The most terms that a name stands for."""
+        return max((len(r.above) for r in self.names.values()), default=1)
+
+    # -- worth -------------------------------------------------------------------------------------
+
+    def ratio(self, expr: Expr) -> Ratio:
+        """What an expression is worth. Raises UnknownName, TooLong, and ZeroDivisionError for what is over
+        zero."""
+        self.learn(symbols_of(expr))
+        check_length(expr, self._longest_name)
+        return ratio_of(self.in_frame(expr) if self.thousands else expr, self.field, self.names)
+
+    def difference(self, equation: Equation) -> Ratio:
+        """Left side minus right side, in the symbols and unknowns."""
+        return self.ratio(equation.left) - self.ratio(equation.right)
+
+    def in_frame(self, expr: Expr) -> Expr:
+        """The expression with its numbers in the frame's units where they carry a unit."""
+        match expr:
+            case Number(value, unit, text):
+                bare = unit.removesuffix("²")
+                scale = _IN_THOUSANDS.get(bare[-1:], Fraction(1))
+                return Number(value * (scale * scale if bare != unit else scale), unit, text)
+            case Sum(parts):
+                return Sum(tuple(map(self.in_frame, parts)))
+            case Product(parts):
+                return Product(tuple(map(self.in_frame, parts)))
+            case Parallel(parts):
+                return Parallel(tuple(map(self.in_frame, parts)))
+            case Negative(body):
+                return Negative(self.in_frame(body))
+            case Power(base, exponent):
+                return Power(self.in_frame(base), exponent)
+            case Quotient(above, below):
+                return Quotient(self.in_frame(above), self.in_frame(below))
+        return expr
+
+    def holds(self, difference: Ratio) -> bool:
+        """Whether a difference vanishes for the true currents and potentials, exactly."""
+        if not difference:
+            return True
+        return not self._true_value(difference, below=False) and bool(
+            self._true_value(difference, below=True)
+        )
+
+    def value(self, ratio: Ratio) -> Ratio | None:
+        """The true value of a ratio, in the symbols; None where its denominator vanishes."""
+        below = self._true_value(ratio, below=True)
+        if not below:
+            return None
+        above = self._true_value(ratio, below=False)
+        degrees = self._degree(ratio, below=True) - self._degree(ratio, below=False)
+        common = Ratio(self.symbols, self._below, self.symbols.one.below, reduced=True)
+        return above / below * (common**degrees if degrees else self.symbols.one)
+
+    def _degree(self, ratio: Ratio, below: bool) -> int:
+        return max((sum(e[len(self.symbols.symbols) :]) for e, _ in ratio.terms(below=below)), default=0)
+
+    def _true_value(self, ratio: Ratio, below: bool) -> Ratio:
+        """Numerator or denominator at the truth, times the common denominator to its degree."""
+        first = len(self.symbols.symbols)
+        parts: dict[int, dict[Exponents, int]] = {}
+        for exponents, coefficient in ratio.terms(below=below):
+            parts.setdefault(sum(exponents[first:]), {})[exponents] = coefficient
+        if max(parts, default=0) * (len(self._below).bit_length() - 1) > LONGEST:
+            raise TooLong
+        one = self.symbols.one.below
+        total, most = self.symbols.zero, max(parts, default=0)
+        for degree, terms in sorted(parts.items()):
+            piece = self.field.polynomial(terms).at(self._images, self.symbols)
+            common = self._below ** (most - degree)
+            total = total + piece * Ratio(self.symbols, common, one, reduced=True)
+        return total
+
+    def row(self, difference: Ratio) -> Linear | None:
+        """The claim that a difference is zero as a linear equation in the unknowns, or None."""
+        first = len(self.symbols.symbols)
+        parts: dict[str, dict[Exponents, int]] = {}
+        for exponents, coefficient in difference.terms():
+            held = [i for i, e in enumerate(exponents[first:]) if e]
+            if len(held) > 1 or (held and exponents[first + held[0]] > 1):
+                return None
+            name = self.unknowns[held[0]] if held else ""
+            parts.setdefault(name, {})[exponents[:first]] = coefficient
+        found = {name: self.symbols.polynomial(terms) for name, terms in parts.items()}
+        constant = found.pop("", self.symbols.zero)
+        return Linear.of(found, constant)
+
+
+_VALUED = (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE)
+_LETTER_UNIT = {"V": "V", "P": "W", "R": "Ω"}
+
+
+def level(point: str) -> str:
+    """The name of the unknown that is the potential of a point."""
+    return f"φ {point}"
+
+
+def _unit(circuit: Circuit, name: str) -> str:
+    """The unit of what a symbol or an element stands for."""
+    element = circuit.elements.get(name)
+    kind = element.kind if element else circuit.role(name)
+    return {Kind.RESISTOR: "Ω", Kind.BATTERY: "V", Kind.CURRENT_SOURCE: "A"}.get(kind or Kind.SWITCH, "")
