@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from ..algebra.linear import Linear, reduce_rows
 from ..circuit.circuit import Circuit
-from ..expressions.nodes import Equation
+from ..expressions.nodes import Equation, Symbol
 from ..expressions.said import Said, counted
 from ..laws.equations import Law
 from ..laws.laws import laws
@@ -23,20 +23,25 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
 
     Junction equations that are put into a loop equation, and currents never named, count as used: a set
     is enough when every current follows from it and from the junction rule where no current was named.
+    Where none is named at all, equations in potentials are enough with what holds along each branch.
     """
-    chosen = [i for i, v in enumerate(verdicts) if v.kind in LAWS and i in rows]
+    chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
     unknowns = frame.unknowns
-    used = {n for row in rows.values() for n in row.coefficients}
+    stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is Kind.UNTRUE)]
+    used = {n for i in stated for n in rows[i].coefficients}
     unnamed = [n for n in circuit.currents if n not in used]
-    silent = [
-        _in_frame(e.linear, frame)
-        for e in laws(circuit).junctions
-        if not set(e.linear.coefficients).isdisjoint(unnamed)
-    ]
-    fixed = [_in_frame(e.linear, frame) for e in laws(circuit).elements]
-    start = [*fixed, *silent]
-    reduction = reduce_rows([*start, *(rows[i] for i in chosen)], unknowns)
-    potentials = {n for i in chosen for n in rows[i].coefficients if n not in circuit.currents}
+    start = [_in_frame(e.linear, frame) for e in laws(circuit).elements]
+    if used and len(unnamed) == len(circuit.currents):  # the method of potentials: branches in silence
+        start += frame.relations().values()
+    else:
+        start += [
+            _in_frame(e.linear, frame)
+            for e in laws(circuit).junctions
+            if not set(e.linear.coefficients).isdisjoint(unnamed)
+        ]
+    have = [*start, *(rows[i] for i in chosen)]
+    reduction = reduce_rows(have, unknowns)
+    potentials = {n for row in have for n in row.coefficients if n not in circuit.currents}
     needed = len(circuit.currents) + max(len(potentials) - 1, 0)
     redundant = {
         verdicts[i].line: tuple(
@@ -46,7 +51,6 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
         if combination is not None and verdicts[i].kind is not Kind.ELEMENT
     }
     missing: list[tuple[Law, Equation]] = []
-    have = [*start, *(rows[i] for i in chosen)]
     rank = reduction.rank
     for law in laws(circuit).chosen:
         if rank >= needed or law.law is Law.ELEMENT:
@@ -58,6 +62,15 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
             missing.append((law.law, law.written))
     said = _said(verdicts, chosen, redundant, missing)
     return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
+
+
+def _sets_up(verdict: Verdict) -> bool:
+    """Whether a claim that is true, and comes from nothing above, is an equation and not a result: a
+    junction equation in potentials is no single law, yet one of those that fix them."""
+    written = verdict.claim.written
+    sides = (written.left, written.right)
+    results = any(isinstance(side, Symbol) for side in sides)
+    return verdict.kind is Kind.TRUE and not verdict.claim.case and not results
 
 
 def _in_frame(linear: Linear, frame: Frame) -> Linear:
@@ -75,7 +88,14 @@ def _said(
 ) -> tuple[Said, ...]:
     junctions = sum(verdicts[i].kind is Kind.JUNCTION for i in chosen)
     loops = sum(verdicts[i].kind is Kind.LOOP for i in chosen)
+    more = sum(verdicts[i].kind is Kind.TRUE for i in chosen)
     have = f"{counted(junctions, 'true junction equation')} and {counted(loops, 'true loop equation')}"
+    if more:
+        have = (
+            f"{have}, and {counted(more, 'true equation')} that is neither"
+            if junctions + loops
+            else (counted(more, "true equation"))
+        )
     sentences: list[Said] = []
     if not missing:
         sentences.append((f"{have.capitalize()}: enough to fix the currents.",))

@@ -342,3 +342,10 @@ def test_a_line_that_can_be_read_in_two_ways_is_read_as_the_true_one() -> None:
     assert verdict.holds
     assert "Read as I = E/(2 R)." in told(verdict.said)
     assert read(one_loop, "I = E/3R").verdicts[0].kind is Kind.UNTRUE
+
+
+def test_an_equation_in_potentials_fixes_the_currents() -> None:
+    reading = read(NUMBERS, "(12 - V)/6 + (24 - V)/2 = V/9\nV = 18 V\nI3 = 2 A")
+    assert all(v.holds for v in reading.verdicts)
+    assert reading.enough.enough
+    assert told(reading.enough.said[0]) == "One true equation: enough to fix the currents."
