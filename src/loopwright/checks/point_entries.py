@@ -18,6 +18,7 @@ from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Element, Kind
 from ..errors import FaultyMaterial
+from ..expressions.said import counted
 from ..laws.equations import loop_equation
 from ..laws.laws import laws
 from ..laws.loops import is_plain
@@ -183,7 +184,11 @@ def _superposition(points: tuple[Point, ...]) -> Entry:
         for name, value in point.found.currents.items():
             if sum((part[name] for part in alone), NUMBERS.zero) != value:
                 bad.add(name)
-    result = f"Not so for {listed(sorted(bad))}." if bad else f"All {len(sources)} sources add up."
+    result = (
+        f"Not so for {listed(sorted(bad))}."
+        if bad
+        else f"The currents of {counted(len(sources), 'source')} add up."
+    )
     return Entry(code, title, method, result, not bad)
 
 

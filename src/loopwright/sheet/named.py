@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import groupby
 
 from ..algebra.ratios import Field
 from ..checks.cautions import cautions
@@ -18,7 +19,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.names import listed
 from ..circuit.targets import Asked, targets
 from ..errors import BrokenPromise
-from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol, written_symbols
 from ..expressions.said import counted, in_a_row
 from ..expressions.tidy import tidy
 from ..figure.describe import describe
@@ -27,13 +28,15 @@ from ..findings import Finding, Severity
 from ..laws.laws import laws
 from ..solve.closed_forms import predicted_terms
 from ..solve.exact import MOST_PRINTED, Solution, solve
-from ..solve.named_forms import NamedForms, named_forms
+from ..solve.named_forms import NamedForms, named_forms, source_current_at_once
 from ..solve.named_lines import Definition
 from .answers import Answer, number_answers, value_of
 from .document import Block, Document, Heading, Line, Paragraph, Picture
 from .sections import answer_table, caution_blocks, ledger_table, opening_blocks
 from .sheets import Sheet, Tell, roles, silent
 
+MOST_AT_ONCE = 14  # symbols of a current written at once: a longer line has too many brackets to be read
+MOST_PROVED = 20_000  # terms up to which it is proved
 MOST_EQUATIONS = 24  # branches; more equations are counted, not listed
 
 
@@ -146,13 +149,18 @@ def _line_blocks(forms: NamedForms, terms: int) -> tuple[Block, ...]:
         "A name stands for what its line says, in that line and those below."
     )
     blocks: list[Block] = [Heading("Solution by named quantities"), Paragraph((lead,))]
-    plain = [line for line in forms.lines if _is_plain_conductance(line)]
-    if plain:
-        row = [(Equation(Symbol(line.name), line.body),) for line in plain]
-        blocks.append(Paragraph(("Conductances: ", *in_a_row(row), ".")))
+    at_once = source_current_at_once(forms.circuit) if terms <= MOST_PROVED else None
+    if at_once is not None and written_symbols(at_once) <= MOST_AT_ONCE:
+        driven = next(b.name for b in forms.circuit.branches if forms.circuit.rise(b.name))
+        why = ("Series and parallel put into one another, each resistance written once.",)
+        blocks.append(Line((Symbol(driven), at_once), reason=why))
     asked = {name for target in targets(forms.circuit) for name in target.names}
-    for line in forms.lines:
-        if line not in plain:
+    for plain, group in groupby(forms.lines, key=_is_plain_conductance):
+        if plain:
+            row = [(Equation(Symbol(line.name), line.body),) for line in group]
+            blocks.append(Paragraph(("Conductances: ", *in_a_row(row), ".")))
+            continue
+        for line in group:
             sides: tuple[Expr, ...] = (Symbol(line.name), line.body)
             blocks.append(Line(sides, reason=line.why, result=line.name in asked))
     return tuple(blocks)

@@ -51,6 +51,18 @@ def test_every_current_has_its_line() -> None:
     assert len(left) == 16
 
 
+def test_series_and_parallel_are_written_at_once_where_that_is_short() -> None:
+    texts = [told(b.reason) for b in worked(ladder(4)).document.blocks if isinstance(b, Line)]
+    assert "Series and parallel put into one another, each resistance written once." in texts
+    texts = [told(b.reason) for b in worked(ladder(8)).document.blocks if isinstance(b, Line)]
+    assert not any("put into one another" in text for text in texts)
+
+
+def test_what_a_line_uses_stands_above_it() -> None:
+    written = worked(complete(5)).markdown()
+    assert written.index("G_{1} = ") < written.index("S_{1} = ") < written.index("V_{\\mathrm{ab}} = ")
+
+
 def test_what_is_left_out_is_said_on_the_sheet_and_beside_it() -> None:
     found = worked('expect = ["I3 -> 0 as R3 -> oo"]\n' + grid(4))
     (note,) = found.notes
