@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..expressions.display import told
+from ..sheet import html, latex, markdown, pdf, spoken
 from ..sheet.build import sheet
-from ..sheet.sheets import Sheet
+from ..sheet.document import Document
 from .files import circuit_from, say, show, stem_of, write
 from .watch import Tell, watched
 
-WRITERS: dict[str, Callable[[Sheet], str | bytes]] = {
-    "html": Sheet.html,
-    "pdf": Sheet.pdf,
-    "tex": Sheet.latex,
-    "md": Sheet.markdown,
-    "say": Sheet.spoken,
+WRITERS: dict[str, Callable[[Document], str | bytes]] = {
+    "html": html.write,
+    "pdf": pdf.write,
+    "tex": latex.write,
+    "md": markdown.write,
+    "say": spoken.write,
 }
 ENDING = {"html": ".html", "pdf": ".pdf", "tex": ".tex", "md": ".md", "say": ".txt"}
 
@@ -31,8 +32,9 @@ def run(given: argparse.Namespace) -> int:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return 2
     circuit = circuit_from(given.file, endless=True)
-    made = watched(lambda tell: _made(circuit, forms, given.resistors, tell), given.longest)
-    for form, content in made.contents:
+    made = watched(lambda tell: _made(circuit, given.resistors, tell), given.longest)
+    contents = [(form, WRITERS[form](made.document)) for form in forms]  # all before the first is written
+    for form, content in contents:
         if given.output == "-":
             show(content)
             continue
@@ -46,18 +48,18 @@ def run(given: argparse.Namespace) -> int:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """A sheet in the forms asked for, what to note of it, and the expectations refuted, in words."""
+    """A sheet's document, what to note of it, and the expectations refuted, in words."""
 
-    contents: tuple[tuple[str, str | bytes], ...]
+    document: Document
     notes: tuple[str, ...]
     refuted: tuple[str, ...]
 
 
-def _made(circuit: Circuit, forms: Sequence[str], resistors: str, tell: Tell) -> _Made:
+def _made(circuit: Circuit, resistors: str, tell: Tell) -> _Made:
     worked = sheet(circuit, resistors=resistors, tell=tell)
-    tell("writing")
+    tell("figure and document")
     return _Made(
-        tuple((form, WRITERS[form](worked)) for form in forms),
+        worked.document,
         tuple(note.told() for note in worked.notes),
         tuple(f"Expectation not met: {told(verdict.sentence)}" for verdict in worked.refuted),
     )

@@ -1,8 +1,9 @@
 """Long work under watch: bounded in time, with its progress told, stopped at once when asked.
 
 The work runs in a child process, for a long step of the algebra listens to nobody: only so can Ctrl-C and
-the time allowed end it at any moment. It writes no file; what it makes comes back whole or not at all. The
-clock decides nothing of the result: work is done in full, or given up with a finding.
+the time allowed end it at any moment. It writes no file; what it makes comes back whole or not at all.
+Nothing may be worked there that keeps threads of its own, such as the typesetter: a child made by forking
+has none of them. The clock decides nothing of the result: work is done in full, or given up with a finding.
 """
 
 from __future__ import annotations
