@@ -13,12 +13,12 @@ from collections.abc import Mapping, Sequence
 
 from flint import nmod, nmod_mat
 
+from ..algebra.modular import PRIME
 from ..circuit.circuit import Circuit
 from .slips import Row, Slip, Term
 
 Key = tuple[str, bool]  # an element, and whether its inside resistance is meant
 Values = Mapping[Key, nmod]
-PRIME = (1 << 61) - 1  # Mersenne's
 
 
 def residue(whole: int) -> nmod:

@@ -11,9 +11,11 @@ from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..expressions.display import told
 from ..findings import Finding
-from ..solve.exact import solve
+from ..solve.exact import is_printable, solve
 from .files import circuit_from
 from .watch import Tell, watched
+
+_END = {"0": "0", "oo": "∞"}
 
 
 def run(given: argparse.Namespace) -> int:
@@ -35,14 +37,18 @@ def _told(circuit: Circuit, of: list[str] | None, tell: Tell) -> tuple[list[str]
     solution = solve(circuit)
     tell("limits")
     cases = limit_cases(circuit, solution)
-    joint = joint_cases(circuit, solution)
+    printable = is_printable(circuit)
+    joint = joint_cases(circuit, solution) if printable else ()
     if of:
         cases = tuple(case for case in cases if case.element in of)
         joint = tuple(case for case in joint if set(case.elements) & set(of))
     lines: list[str] = []
     for case in cases:
         agreed = f"both routes agree on {len(case.formula)} currents"
-        lines += [told(case.sentence), f"    {agreed if case.agree else 'THE ROUTES DIFFER'}"]
+        said = told(case.sentence) if printable else f"{case.symbol} → {_END[case.to]}:"
+        lines += [said, f"    {agreed if case.agree else 'THE ROUTES DIFFER'}"]
+    if not printable:
+        lines.append("The currents themselves are too long to print, and pairs were not worked.")
     for pair in joint:
         lines += [told(pair.sentence), f"    {'both routes agree' if pair.agree else 'THE ROUTES DIFFER'}"]
     verdicts = judge_all(circuit, solution)

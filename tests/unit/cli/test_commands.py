@@ -126,6 +126,16 @@ def test_limits_are_told_in_words_with_both_routes(here: Path, capsys: pytest.Ca
     assert told.count("both routes agree on 3 currents") == 2
 
 
+def test_limits_too_long_to_print_are_told_by_their_agreement(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "all.toml").write_text(complete(5))
+    assert run("limits", "all.toml", "--of", "R3") == 0
+    told = capsys.readouterr().out.splitlines()
+    assert told[:2] == ["R3 → 0:", "    both routes agree on 11 currents"]
+    assert "too long to print" in told[-1]
+
+
 def test_a_figure_that_would_take_for_ever_is_refused_with_the_mend(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -10,6 +10,7 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import combinations
 
+from ...algebra.modular import PRIME
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...expressions.nodes import (
@@ -29,7 +30,6 @@ from ...laws.equations import LawEquation
 from ..worth.dimensions import OF_UNIT, Clash, Dimension, dimension
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
 from .spots import Spot, signed_terms, spots
-from .trial_arithmetic import PRIME
 from .trial_values import Trial, as_lines_say, generic, with_names
 
 

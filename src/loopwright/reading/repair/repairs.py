@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from ...algebra.modular import PRIME
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr, Number, add
 from ...expressions.values import symbols_of
@@ -25,7 +26,6 @@ from .number_edits import coefficient_edits, element_edits, number_edits
 from .repair_words import told
 from .spots import Sides, replaced, signed_terms
 from .term_edits import extra_edits, name_edits, sign_edits
-from .trial_arithmetic import PRIME
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
 

@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ...algebra.modular import PRIME
 from ...algebra.ratios import Ratio
 
-PRIME = (1 << 61) - 1
 Value = int | Fraction
 Row = dict[str, Value]  # unknown -> its number; the constant under the empty name; all adds up to zero
 

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
+from ...algebra.modular import PRIME
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
@@ -35,7 +36,7 @@ from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ...solve.exact import Solution, solve
 from ..worth.frame import level
-from .trial_arithmetic import PRIME, Arithmetic, Row, Value, ratio_worth, solved
+from .trial_arithmetic import Arithmetic, Row, Value, ratio_worth, solved
 
 _IN_THOUSANDS = {"A": Fraction(1000), "Ω": Fraction(1, 1000), "W": Fraction(1000)}
 _CALL = re.compile(r"([VPR])\((.*)\)")

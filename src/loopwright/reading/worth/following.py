@@ -15,10 +15,11 @@ from fractions import Fraction
 from itertools import combinations
 
 from ...algebra.linear import Linear, echelon, follows
+from ...algebra.modular import PRIME, modular, small_fraction
 from ...algebra.ratios import Ratio
 from ..verdicts import How
 from .frame import Frame
-from .placing import PRIME, Sample, modular
+from .placing import Sample
 
 Values = dict[str, int]  # of unknowns modulo the prime; a row has its constant under the empty name
 NEAREST = 9  # lines above among which pairs are tried
@@ -113,7 +114,7 @@ class Rows:
             if point is None:
                 return None
             values.append(modular(ratio, {**self.samples[0].values, **point}))
-        return _fraction(values[0]) if values[0] == values[1] else None
+        return small_fraction(values[0]) if values[0] == values[1] else None
 
     def consistent(self, rows: Sequence[Row]) -> bool:
         """Whether the rows have a common solution."""
@@ -180,18 +181,6 @@ def _share(wanted: Values, one: Values, other: Values) -> tuple[int, int] | None
             x, y = wanted.get(p, 0), wanted.get(q, 0)
             return (x * d - b * y) * turned % PRIME, (a * y - x * c) * turned % PRIME
     return None
-
-
-def _fraction(value: int) -> Fraction | None:
-    """The fraction of small numbers that is `value` modulo the prime (Wang, Guy and Davenport, ACM
-    SIGSAM Bull. 16, 2, 1982), or None where there is none."""
-    bound = 1 << 30
-    above, below, rest, factor = PRIME, 0, value, 1
-    while rest > bound:
-        quotient = above // rest
-        above, rest = rest, above - quotient * rest
-        below, factor = factor, below - quotient * factor
-    return Fraction(rest, factor) if 0 < abs(factor) <= bound else None
 
 
 def _take(row: Values, above: Mapping[str, int], pivot: str) -> None:

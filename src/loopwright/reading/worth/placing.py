@@ -14,12 +14,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from ...algebra.linear import Linear
-from ...algebra.ratios import Field, Ratio
+from ...algebra.modular import PRIME, modular
+from ...algebra.ratios import Ratio
 from ...laws.laws import laws
 from ...laws.loops import Loop
 from .frame import Frame, level
 
-PRIME = (1 << 61) - 1
 LARGEST = 4  # a multiplier larger than this is none that a person writes
 
 
@@ -233,22 +233,6 @@ class Sample:
     def of(self, ratio: Ratio) -> int:
         """A ratio of the frame's symbols modulo the prime."""
         return modular(ratio, self.values)
-
-
-def modular(ratio: Ratio, values: Mapping[str, int]) -> int:
-    """A ratio modulo the prime for these values of its symbols."""
-    names: Field = ratio.field
-    parts = []
-    for below in (False, True):
-        total = 0
-        for exponents, coefficient in ratio.terms(below=below):
-            piece = coefficient
-            for name, exponent in zip(names.symbols, exponents, strict=False):
-                if exponent:
-                    piece = piece * pow(values[name], exponent, PRIME) % PRIME
-            total += piece
-        parts.append(total % PRIME)
-    return parts[0] * pow(parts[1], -1, PRIME) % PRIME
 
 
 def _cycle_basis(points: Sequence[str], lines: Sequence[tuple[str, str, str]]) -> list[Loop]:

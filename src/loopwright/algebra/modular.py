@@ -1,0 +1,42 @@
+"""Ratios at points modulo one large prime: quick, and as good as sure.
+
+Two unequal polynomials agree at a random point with a chance of their degree over the prime (Schwartz,
+J. ACM 27, 701, 1980). What is found so is a guess worth proving, or a name for what was proved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from .ratios import Ratio
+
+PRIME = (1 << 61) - 1  # Mersenne's
+
+
+def modular(ratio: Ratio, values: Mapping[str, int]) -> int:
+    """A ratio modulo the prime for these values of its symbols. Raises ValueError where its denominator
+    vanishes there."""
+    parts = []
+    for below in (False, True):
+        total = 0
+        for exponents, coefficient in ratio.terms(below=below):
+            piece = coefficient
+            for name, exponent in zip(ratio.field.symbols, exponents, strict=False):
+                if exponent:
+                    piece = piece * pow(values[name], exponent, PRIME) % PRIME
+            total += piece
+        parts.append(total % PRIME)
+    return parts[0] * pow(parts[1], -1, PRIME) % PRIME
+
+
+def small_fraction(value: int) -> Fraction | None:
+    """The fraction of small numbers that is `value` modulo the prime (Wang, Guy and Davenport, ACM
+    SIGSAM Bull. 16, 2, 1982), or None where there is none."""
+    bound = 1 << 30
+    above, below, rest, factor = PRIME, 0, value, 1
+    while rest > bound:
+        quotient = above // rest
+        above, rest = rest, above - quotient * rest
+        below, factor = factor, below - quotient * factor
+    return Fraction(rest, factor) if 0 < abs(factor) <= bound else None
