@@ -22,15 +22,16 @@ class Wanted:
         self.truths, self.verdicts, self.meaning = truths, verdicts, meaning
 
     def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
-        """The likeliest repairs: such that make the claim true, or else, below an untrue line, such that
-        make it what the lines above give."""
+        """The likeliest repairs: such that make the claim true or, below an untrue line, such that make it
+        what the lines above give, where that is the smaller slip."""
         decided = [v for v in self.verdicts if v.kind not in (Kind.UNDECIDED, Kind.NAMED)]
         found = self._search(claim, decided, self._holds, [])
-        if found or not below_untrue:
+        if not below_untrue:
             return found
         untrue = [v.claim.written for v in decided if v.kind is Kind.UNTRUE]
         true = [v.claim.written for v in reversed(decided) if v.kind is not Kind.UNTRUE]
-        return self._search(claim, decided, self._fits, [*untrue, *true])
+        fitting = self._search(claim, decided, self._fits, [*untrue, *true])
+        return fitting if fitting and not (found and found[0].size <= fitting[0].size) else found
 
     def _search(
         self,
