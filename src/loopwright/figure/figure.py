@@ -14,7 +14,7 @@ from .placement import Placement
 
 STYLES = ("iec", "ieee")
 MOST_DRAWN = 40  # branches; a figure of more cannot be read from a seat, and takes minutes to lay out
-MOST_CROSSED = 12  # branches of a circuit that does not lie flat: leading more across takes minutes
+MOST_CROSSED = 13  # branches of a circuit that does not lie flat: leading more across takes minutes
 
 
 def where(circuit: Circuit) -> Placement:
