@@ -34,6 +34,7 @@ from loopwright.expressions.nodes import (
     times,
 )
 from loopwright.solve.exact import solve
+from tests.random_workings import worth
 from tests.sample_circuits import SYMBOLIC, circuit_of
 
 
@@ -76,30 +77,6 @@ def faults(expr: Expr) -> Iterator[Expr]:
             return
 
 
-def value(expr: Expr, at: dict[str, Fraction]) -> Fraction:
-    """Plain evaluation with exact numbers."""
-    match expr:
-        case Number(number):
-            return number
-        case Symbol(name):
-            return at[name]
-        case Sum(terms):
-            return sum((value(t, at) for t in terms), Fraction(0))
-        case Product(factors):
-            result = Fraction(1)
-            for factor in factors:
-                result *= value(factor, at)
-            return result
-        case Negative(body):
-            return -value(body, at)
-        case Quotient(above, below):
-            return value(above, at) / value(below, at)
-        case Power(base, exponent):
-            return value(base, at) ** exponent
-        case Parallel(parts):
-            return 1 / sum((1 / value(p, at) for p in parts), Fraction(0))
-
-
 def says_the_same(one: Equation, other: Equation, names: tuple[str, ...]) -> bool:
     """Whether two linear equations are multiples of each other, seen at random exact numbers: the
     ratio of their two sides' differences does not depend on the unknowns."""
@@ -111,8 +88,8 @@ def says_the_same(one: Equation, other: Equation, names: tuple[str, ...]) -> boo
         for _ in range(3):
             at = fixed | {n: Fraction(random.randint(2, 10**6)) for n in unknowns}
             try:
-                first = value(one.left, at) - value(one.right, at)
-                second = value(other.left, at) - value(other.right, at)
+                first = worth(one.left, at) - worth(one.right, at)
+                second = worth(other.left, at) - worth(other.right, at)
             except (ZeroDivisionError, KeyError):
                 return False
             if not first or not second:

@@ -15,18 +15,8 @@ from dataclasses import dataclass, field
 from ..expressions.nodes import (
     ZERO,
     Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
     Symbol,
-    add,
-    negate,
-    over,
-    times,
+    put_in,
 )
 from ..expressions.parse import Unreadable, expression
 from ..expressions.values import symbols_of
@@ -337,24 +327,3 @@ def _put_elements_in(values: Values, faults: Faults) -> None:
                     "Use another symbol.",
                     (name, other),
                 )
-
-
-def put_in(expr: Expr, values: Mapping[str, Expr]) -> Expr:
-    """The expression with `values` put for symbols."""
-    match expr:
-        case Symbol(name):
-            return values.get(name, expr)
-        case Number():
-            return expr
-        case Negative(body):
-            return negate(put_in(body, values))
-        case Sum(parts):
-            return add(*(put_in(part, values) for part in parts))
-        case Product(parts):
-            return times(*(put_in(part, values) for part in parts))
-        case Quotient(above, below):
-            return over(put_in(above, values), put_in(below, values))
-        case Power(base, exponent):
-            return Power(put_in(base, values), exponent)
-        case Parallel(parts):
-            return Parallel(tuple(put_in(part, values) for part in parts))

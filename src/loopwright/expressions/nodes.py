@@ -7,7 +7,7 @@ nobody writes: a zero term, a factor 1, a double minus.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -166,43 +166,79 @@ def written_symbols(expr: Expr) -> int:
             return written_symbols(above) + written_symbols(below)
 
 
+def parts_of(expr: Expr) -> tuple[Expr, ...]:
+    """The expressions that an expression is directly made of."""
+    match expr:
+        case Number():
+            return ()
+        case Root(body=body):
+            return (body,)
+        case Symbol():
+            return ()
+        case Sum(parts) | Product(parts) | Parallel(parts):
+            return parts
+        case Negative(body) | Power(body):
+            return (body,)
+        case Quotient(above, below):
+            return above, below
+
+
+def alike(expr: Expr, parts: Sequence[Expr]) -> Expr:
+    """An expression of exactly the same form, made of other parts."""
+    match expr:
+        case Root():
+            return root(parts[0])
+        case Number() | Symbol():
+            return expr
+        case Sum():
+            return Sum(tuple(parts))
+        case Product():
+            return Product(tuple(parts))
+        case Parallel():
+            return Parallel(tuple(parts))
+        case Negative():
+            return Negative(parts[0])
+        case Power(_, exponent):
+            return Power(parts[0], exponent)
+        case Quotient():
+            return Quotient(parts[0], parts[1])
+
+
+def rebuilt(expr: Expr, parts: Sequence[Expr]) -> Expr:
+    """An expression of the same form made of other parts, as a person writes it: flat, without a zero
+    term, a factor 1 or a double minus."""
+    match expr:
+        case Sum():
+            return add(*parts)
+        case Product():
+            return times(*parts)
+        case Negative():
+            return negate(parts[0])
+        case Quotient():
+            return over(parts[0], parts[1])
+    return alike(expr, parts)
+
+
 def put(expr: Expr, names: Mapping[str, Expr]) -> Expr:
     """The expression with other expressions in the place of some symbols; nothing is simplified."""
-    match expr:
-        case Root(body=body):
-            return root(put(body, names))
-        case Symbol(name):
-            return names.get(name, expr)
-        case Number():
-            return expr
-        case Sum(parts):
-            return Sum(tuple(put(part, names) for part in parts))
-        case Product(parts):
-            return Product(tuple(put(part, names) for part in parts))
-        case Parallel(parts):
-            return Parallel(tuple(put(part, names) for part in parts))
-        case Negative(body):
-            return Negative(put(body, names))
-        case Power(base, exponent):
-            return Power(put(base, names), exponent)
-        case Quotient(above, below):
-            return Quotient(put(above, names), put(below, names))
+    parts = parts_of(expr)
+    if parts:
+        return alike(expr, [put(part, names) for part in parts])
+    return names.get(expr.name, expr) if isinstance(expr, Symbol) else expr
+
+
+def put_in(expr: Expr, names: Mapping[str, Expr]) -> Expr:
+    """The expression with other expressions in the place of some symbols, as a person writes it."""
+    parts = parts_of(expr)
+    if parts:
+        return rebuilt(expr, [put_in(part, names) for part in parts])
+    return names.get(expr.name, expr) if isinstance(expr, Symbol) else expr
 
 
 def numbers_in(item: Expr | Equation) -> Iterator[Number]:
     """The numbers written, in order."""
-    match item:
-        case Number():
-            yield item
-        case Root(body=body):
-            yield from numbers_in(body)
-        case Symbol():
-            return
-        case Sum(parts) | Product(parts) | Parallel(parts):
-            for part in parts:
-                yield from numbers_in(part)
-        case Negative(body) | Power(body):
-            yield from numbers_in(body)
-        case Quotient(one, other) | Equation(one, other):
-            yield from numbers_in(one)
-            yield from numbers_in(other)
+    if isinstance(item, Number):
+        yield item
+        return
+    for part in (item.left, item.right) if isinstance(item, Equation) else parts_of(item):
+        yield from numbers_in(part)

@@ -7,7 +7,7 @@ drives all, its two points are kept to the last, and it sees one resistance betw
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..algebra.ratios import Field, Ratio
@@ -18,14 +18,10 @@ from ..expressions.nodes import (
     ONE,
     ZERO,
     Expr,
-    Negative,
-    Parallel,
-    Quotient,
-    Sum,
     Symbol,
     add,
-    negate,
     over,
+    put_in,
     times,
 )
 from ..expressions.tidy import tidy
@@ -104,7 +100,7 @@ def source_current_at_once(circuit: Circuit) -> Expr | None:
         return None
     written: dict[str, Expr] = {}
     for line in forms.lines:
-        written[line.name] = _put(line.body, written)
+        written[line.name] = put_in(line.body, written)
         if line.name == driven[0]:
             break
     current = written[driven[0]]
@@ -112,23 +108,6 @@ def source_current_at_once(circuit: Circuit) -> Expr | None:
     if worth(current, circuit.field, {}) != exact:
         raise BrokenPromise(f"{current} is not the current {exact}")
     return current
-
-
-def _put(expr: Expr, meanings: Mapping[str, Expr]) -> Expr:
-    """The expression with what names of resistances stand for put in."""
-    match expr:
-        case Symbol(name):
-            return meanings.get(name, expr)
-        case Sum(terms):
-            return add(*(_put(term, meanings) for term in terms))
-        case Parallel(parts):
-            return Parallel(tuple(_put(part, meanings) for part in parts))
-        case Quotient(above, below):
-            return over(_put(above, meanings), _put(below, meanings))
-        case Negative(body):
-            return negate(_put(body, meanings))
-        case _:
-            return expr
 
 
 def _parts(edges: Sequence[Edge], pushed: Sequence[Push]) -> list[list[Edge]]:

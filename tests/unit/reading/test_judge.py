@@ -6,14 +6,12 @@ from fractions import Fraction
 
 import pytest
 
-from loopwright.circuit.circuit import Circuit
-from loopwright.circuit.problem_file import read_text
 from loopwright.expressions.display import told
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import How, Kind, Truth
 from loopwright.reading.worth.rounding import Policy
-from tests.sample_circuits import LADDER, REAL_BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+from tests.sample_circuits import LADDER, REAL_BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 SYMBOLS, NUMBERS = TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
 LAWS = "I1 + I2 = I3\n12 - 6 I1 - 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\n"
@@ -22,14 +20,8 @@ IN_KILOHMS = (
 )
 
 
-def circuit(source: str) -> Circuit:
-    found, _ = read_text(source)
-    assert found is not None
-    return found
-
-
 def read(source: str, text: str, *, unsaid: bool = False, policy: Policy | None = None) -> Reading:
-    return read_working(circuit(source), text, arrows_unsaid=unsaid, policy=policy)
+    return read_working(circuit_of(source), text, arrows_unsaid=unsaid, policy=policy)
 
 
 def kinds(reading: Reading) -> list[Kind]:

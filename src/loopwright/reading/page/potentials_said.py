@@ -5,34 +5,20 @@ from __future__ import annotations
 from ...expressions.nodes import (
     Expr,
     Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
     Sum,
     Symbol,
+    alike,
+    parts_of,
 )
 from .naming import Names
 
 
 def with_differences(expr: Expr, names: Names, notes: dict[str, None]) -> Expr:
     """The expression with each such pair in one sum as one quantity; what was read so is put in `notes`."""
-    match expr:
-        case Sum(terms):
-            return _sum([with_differences(term, names, notes) for term in terms], names, notes)
-        case Product(parts):
-            return Product(tuple(with_differences(part, names, notes) for part in parts))
-        case Parallel(parts):
-            return Parallel(tuple(with_differences(part, names, notes) for part in parts))
-        case Negative(body):
-            return Negative(with_differences(body, names, notes))
-        case Power(base, exponent):
-            return Power(with_differences(base, names, notes), exponent)
-        case Quotient(above, below):
-            return Quotient(with_differences(above, names, notes), with_differences(below, names, notes))
-        case Number() | Symbol():
-            return expr
+    parts = [with_differences(part, names, notes) for part in parts_of(expr)]
+    if isinstance(expr, Sum):
+        return _sum(parts, names, notes)
+    return alike(expr, parts) if parts else expr
 
 
 def _sum(terms: list[Expr], names: Names, notes: dict[str, None]) -> Expr:

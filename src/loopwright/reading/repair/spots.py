@@ -14,17 +14,14 @@ from ...expressions.nodes import (
     Equation,
     Expr,
     Negative,
-    Number,
     Parallel,
     Power,
     Product,
     Quotient,
     Sum,
-    Symbol,
-    add,
-    negate,
-    over,
-    times,
+    parts_of,
+    put_in,
+    rebuilt,
 )
 from .trial_arithmetic import Value
 from .trial_values import Trial
@@ -147,19 +144,6 @@ def _parallel_outward(trial: Trial, rest: Value, outward: Outward) -> Outward:
 # -- the tree ----------------------------------------------------------------------------------------
 
 
-def parts_of(expr: Expr) -> tuple[Expr, ...]:
-    """The expressions that an expression is directly made of."""
-    match expr:
-        case Number() | Symbol():
-            return ()
-        case Sum(parts) | Product(parts) | Parallel(parts):
-            return parts
-        case Negative(body) | Power(body):
-            return (body,)
-        case Quotient(above, below):
-            return above, below
-
-
 def spots(equation: Equation) -> tuple[Spot, ...]:
     """Every place of an equation, outer ones first, the left side before the right."""
     return (*_spots(equation.left, (0,), ()), *_spots(equation.right, (1,), ()))
@@ -186,36 +170,9 @@ def _replaced(expr: Expr, path: Path, new: Expr) -> Expr:
     return rebuilt(expr, parts)
 
 
-def rebuilt(expr: Expr, parts: list[Expr]) -> Expr:
-    """An expression of the same form made of other parts."""
-    match expr:
-        case Sum():
-            return add(*parts)
-        case Product():
-            return times(*parts)
-        case Negative():
-            return negate(parts[0])
-        case Quotient():
-            return over(parts[0], parts[1])
-        case Power(_, exponent):
-            return Power(parts[0], exponent)
-        case Parallel():
-            return Parallel(tuple(parts))
-        case Number() | Symbol():
-            return expr
-
-
-def put_for(item: Expr, images: Mapping[str, Expr]) -> Expr:
-    """The expression with other expressions put for symbols, everywhere."""
-    if isinstance(item, Symbol):
-        return images.get(item.name, item)
-    parts = parts_of(item)
-    return rebuilt(item, [put_for(part, images) for part in parts]) if parts else item
-
-
 def put_in_both(equation: Equation, images: Mapping[str, Expr]) -> Equation:
     """The equation with other expressions put for symbols, everywhere."""
-    return Equation(put_for(equation.left, images), put_for(equation.right, images), equation.relation)
+    return Equation(put_in(equation.left, images), put_in(equation.right, images), equation.relation)
 
 
 def signed_terms(side: Expr) -> list[tuple[int, Expr]]:

@@ -35,10 +35,10 @@ from ...expressions.nodes import (
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ...solve.exact import Solution, solve
+from ..worth.dimensions import thousands
 from ..worth.frame import level
 from .trial_arithmetic import Arithmetic, Row, Value, ratio_worth, solved
 
-_IN_THOUSANDS = {"A": Fraction(1000), "Ω": Fraction(1, 1000), "W": Fraction(1000)}
 _CALL = re.compile(r"([VPR])\((.*)\)")
 
 
@@ -90,7 +90,7 @@ class Trial:
         """The value of a number as it stands."""
         value = leaf.value
         if self.thousands and leaf.unit:
-            value = value * _IN_THOUSANDS.get(leaf.unit[-1], Fraction(1))
+            value = value * thousands(leaf.unit)
         return self.arithmetic.of(value)
 
     def is_zero(self, residue: Value, scale: Value = 0) -> bool:
@@ -137,13 +137,13 @@ def _trial(
 
 def in_thousands(trial: Trial, circuit: Circuit) -> Trial:
     """The same trial with currents in mA and resistances in kΩ."""
-    factor = {name: trial.arithmetic.of(_IN_THOUSANDS["A"]) for name in circuit.currents}
+    factor = {name: trial.arithmetic.of(thousands("A")) for name in circuit.currents}
     for name in trial.values:
         element = circuit.elements.get(name)
         kind = element.kind if element else circuit.role(name)
         unit = {Kind.RESISTOR: "Ω", Kind.CURRENT_SOURCE: "A"}.get(kind or Kind.SWITCH, "")
         if unit:
-            factor[name] = trial.arithmetic.of(_IN_THOUSANDS[unit])
+            factor[name] = trial.arithmetic.of(thousands(unit))
     scaled = {n: trial.arithmetic.times(v, factor.get(n, 1)) for n, v in trial.values.items()}
     return Trial(trial.arithmetic, scaled, trial.numbers, True, trial.slack)
 
@@ -175,9 +175,7 @@ def with_names(
             symbols = {s: trial.values[s] for s in circuit.symbols}
             value = ratio_worth(called, symbols, trial.arithmetic)
             unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
-            values[name] = trial.arithmetic.times(
-                value, trial.arithmetic.of(_IN_THOUSANDS.get(unit, Fraction(1)))
-            )
+            values[name] = trial.arithmetic.times(value, trial.arithmetic.of(thousands(unit)))
     return found
 
 

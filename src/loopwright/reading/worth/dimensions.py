@@ -6,6 +6,7 @@ may be of any kind too.
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 
 from ...expressions.nodes import (
     Equation,
@@ -53,6 +54,16 @@ def dimension(
         case Power(base, exponent):
             root = dimension(base, of_name, bare)
             return (root[0] * exponent, root[1] * exponent) if root else None
+
+
+def thousands(unit: str) -> Fraction:
+    """What turns an amount in SI units into one in mA, kΩ, mW and volts; `unit` with or without a prefix."""
+    bare = unit.removesuffix("²")
+    factor = _THOUSANDS.get(bare[-1:], Fraction(1))
+    return factor * factor if bare != unit else factor
+
+
+_THOUSANDS = {"A": Fraction(1000), "Ω": Fraction(1, 1000), "W": Fraction(1000), "S": Fraction(1000)}
 
 
 def _of_unit(unit: str) -> Dimension | None:

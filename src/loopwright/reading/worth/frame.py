@@ -21,21 +21,16 @@ from ...errors import FaultyMaterial
 from ...expressions.nodes import (
     Equation,
     Expr,
-    Negative,
     Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
+    alike,
+    parts_of,
 )
 from ...expressions.values import ratio_of, symbols_of
 from ...solve.exact import Solution
+from .dimensions import thousands
 from .size import TooLong, check_length
 
 _CALL = re.compile(r"([VPR])\((.*)\)")
-_THOUSAND = Fraction(1000)
-_IN_THOUSANDS = {"A": _THOUSAND, "Ω": 1 / _THOUSAND, "W": _THOUSAND, "S": _THOUSAND}  # mA, kΩ, mW of SI
 LONGEST = 24  # binary digits of the number of terms that a claim may have with the currents put in
 
 
@@ -88,7 +83,7 @@ class Frame:
             return
         for name in self.names:
             unit = "A" if name in currents else _unit(circuit, name)
-            self.names[name] = self.names[name] * self.field.number(_IN_THOUSANDS.get(unit, Fraction(1)))
+            self.names[name] = self.names[name] * self.field.number(thousands(unit))
 
     def _plain(self, ratio: Ratio) -> Ratio:
         """A ratio of the circuit's field with the numbers put in."""
@@ -109,7 +104,7 @@ class Frame:
         found = _CALL.fullmatch(name)
         if found is None:
             raise UnknownName(name)
-        scale = self.field.number(_IN_THOUSANDS[_LETTER_UNIT[found[1]]] if self._scales(found[1]) else 1)
+        scale = self.field.number(thousands(_LETTER_UNIT[found[1]]) if self.thousands else 1)
         inside = [part.strip() for part in found[2].split(",")]
         if found[1] == "V" and len(inside) == 1 and inside[0] in self.circuit.elements:
             return self.across(inside[0]) * scale
@@ -126,9 +121,6 @@ class Frame:
         except FaultyMaterial as trouble:
             raise UnknownName(name) from trouble
         return self.power(asked.names[0]) * scale
-
-    def _scales(self, letter: str) -> bool:
-        return self.thousands and _LETTER_UNIT[letter] in _IN_THOUSANDS
 
     def across(self, element: str) -> Ratio:
         """The voltage of an element in the unknowns: for a battery its terminals, + against −; for a
@@ -194,24 +186,10 @@ class Frame:
 
     def in_frame(self, expr: Expr) -> Expr:
         """The expression with its numbers in the frame's units where they carry a unit."""
-        match expr:
-            case Number(value, unit, text):
-                bare = unit.removesuffix("²")
-                scale = _IN_THOUSANDS.get(bare[-1:], Fraction(1))
-                return Number(value * (scale * scale if bare != unit else scale), unit, text)
-            case Sum(parts):
-                return Sum(tuple(map(self.in_frame, parts)))
-            case Product(parts):
-                return Product(tuple(map(self.in_frame, parts)))
-            case Parallel(parts):
-                return Parallel(tuple(map(self.in_frame, parts)))
-            case Negative(body):
-                return Negative(self.in_frame(body))
-            case Power(base, exponent):
-                return Power(self.in_frame(base), exponent)
-            case Quotient(above, below):
-                return Quotient(self.in_frame(above), self.in_frame(below))
-        return expr
+        if isinstance(expr, Number):
+            return Number(expr.value * thousands(expr.unit), expr.unit, expr.text)
+        parts = parts_of(expr)
+        return alike(expr, [self.in_frame(part) for part in parts]) if parts else expr
 
     def holds(self, difference: Ratio) -> bool:
         """Whether a difference vanishes for the true currents and potentials, exactly."""

@@ -10,12 +10,13 @@ by chance is as likely as one in 10^17); whether the row is true is decided exac
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ...algebra.linear import Linear
 from ...algebra.modular import PRIME, modular
 from ...algebra.ratios import Ratio
+from ...circuit.connections import short_loops
 from ...laws.laws import laws
 from ...laws.loops import Loop
 from .frame import Frame, level
@@ -228,47 +229,11 @@ class Sample:
         free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
         own = {b.name: circuit.resistance(b.name).at(frame.numbers, frame.symbols) for b in free}
         self.resistances = {name: self.of(r) for name, r in own.items()}
-        self.loops = _cycle_basis(circuit.points, [(b.name, b.start, b.end) for b in free])
+        self.loops = short_loops([(b.name, b.start, b.end) for b in free])
 
     def of(self, ratio: Ratio) -> int:
         """A ratio of the frame's symbols modulo the prime."""
         return modular(ratio, self.values)
-
-
-def _cycle_basis(points: Sequence[str], lines: Sequence[tuple[str, str, str]]) -> list[Loop]:
-    """A loop for each line outside a spanning tree, through the tree."""
-    came: dict[str, tuple[str, int, str]] = {}
-    roots: set[str] = set()
-    tree: set[str] = set()
-    for origin in points:
-        if origin in came or origin in roots:
-            continue
-        roots.add(origin)
-        order = [origin]
-        for point in order:
-            for name, start, end in lines:
-                for at, to, sense in ((start, end, 1), (end, start, -1)):
-                    if at == point and to not in came and to not in roots:
-                        came[to] = (name, sense, at)
-                        tree.add(name)
-                        order.append(to)
-
-    def to_root(point: str) -> dict[str, int]:
-        way: dict[str, int] = {}
-        while point in came:
-            name, sense, point = came[point]
-            way[name] = way.get(name, 0) - sense
-        return way
-
-    basis: list[Loop] = []
-    for name, start, end in lines:
-        if name in tree:
-            continue
-        way = {name: 1, **to_root(end)}
-        for n, sense in to_root(start).items():
-            way[n] = way.get(n, 0) - sense
-        basis.append(tuple((n, s) for n, s in way.items() if s))
-    return basis
 
 
 def _solved(matrix: list[list[int]]) -> list[int] | None:
