@@ -318,9 +318,12 @@ class _Reader:
         if given and one != other:
             said = with_truth(("As given in the problem.",), found.truth)
             return Verdict(line.number, claim, Kind.GIVEN, said, found.truth)
-        said = with_truth(
-            ("The same expression rewritten.",) if names else ("The arithmetic is right.",), found.truth
-        )
+        words = "The same expression rewritten."
+        if not names:
+            words = "The arithmetic is right."
+        elif found.truth is not Truth.ALWAYS:
+            words = "The numbers of the problem put in."
+        said = with_truth((words,), found.truth)
         return Verdict(line.number, claim, Kind.FOLLOWS, said, found.truth, (), How.IDENTITY)
 
     def _keep(self, line: Line, claim: Claim, found: Worth, law: bool = False) -> None:

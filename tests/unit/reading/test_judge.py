@@ -341,3 +341,8 @@ def test_an_equation_in_potentials_fixes_the_currents() -> None:
     assert all(v.holds for v in reading.verdicts)
     assert reading.enough.enough
     assert told(reading.enough.said[0]) == "One true equation: enough to fix the currents."
+
+
+def test_an_expression_put_into_numbers_is_called_that() -> None:
+    assert last(NUMBERS, "E1/(R1 + R3) = 0.80 A") == (Kind.FOLLOWS, "The numbers of the problem put in.")
+    assert last(NUMBERS, "12/(6 + 9) = 0.80") == (Kind.FOLLOWS, "The arithmetic is right.")
