@@ -9,8 +9,8 @@ import sympy
 
 from benchmarks.timing import medians, milliseconds
 from loopwright.circuit.circuit import Circuit
-from loopwright.circuit.problem_file import read_text
 from loopwright.laws.laws import laws
+from loopwright.problem.problem_file import read_text
 from loopwright.sheet.build import sheet
 from loopwright.solve.exact import solve
 

@@ -27,8 +27,9 @@ from loopwright.expressions.nodes import (
     negate,
     times,
 )
+from loopwright.graph.lines import reversed_loop
 from loopwright.laws.laws import laws
-from loopwright.laws.loops import is_plain, reversed_loop
+from loopwright.laws.loops import is_plain
 
 Holds = Callable[[Equation], bool]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from loopwright.circuit.circuit import Circuit
-from loopwright.circuit.problem_file import read_text
+from loopwright.problem.problem_file import read_text
 
 TWO_BATTERIES = """
 [branches]

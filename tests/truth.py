@@ -12,7 +12,7 @@ from loopwright.circuit.elements import Kind
 from loopwright.circuit.targets import target
 from loopwright.expressions.nodes import Equation, Expr, Number
 from loopwright.expressions.values import difference_of, ratio_of, symbols_of
-from loopwright.reading.repair.spots import spots
+from loopwright.reading.repair.places import spots
 from loopwright.solve.exact import Solution, solve
 
 _THOUSANDS = {"Ω": Fraction(1, 1000), "A": Fraction(1000)}

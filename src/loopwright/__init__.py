@@ -12,10 +12,10 @@ from types import ModuleType
 
 TYPE_CHECKING = False  # as in `typing`, which costs more to import than all of this
 if TYPE_CHECKING:
-    from .checks.examine import examine as examine
-    from .circuit.problem_file import read as read
+    from .checks.ledger.examine import examine as examine
     from .derive.search import derive as derive
     from .laws.laws import laws as laws
+    from .problem.problem_file import read as read
     from .reading.judge import read_working as read_working
     from .sheet.build import sheet as sheet
     from .solve.exact import solve as solve
@@ -24,11 +24,11 @@ __version__ = "0.1.0"
 __all__ = ["read", "laws", "solve", "derive", "examine", "read_working", "sheet"]
 
 HOME_OF = {
-    "read": "loopwright.circuit.problem_file",
+    "read": "loopwright.problem.problem_file",
     "laws": "loopwright.laws.laws",
     "solve": "loopwright.solve.exact",
     "derive": "loopwright.derive.search",
-    "examine": "loopwright.checks.examine",
+    "examine": "loopwright.checks.ledger.examine",
     "read_working": "loopwright.reading.judge",
     "sheet": "loopwright.sheet.build",
 }

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from loopwright.circuit.elements import Kind
-from loopwright.circuit.problem_file import read_text
 from loopwright.cli.options import OVERVIEW, parser
+from loopwright.problem.problem_file import read_text
 from loopwright.reading.marking.scheme import KEYS as KEYS_OF_SCHEMES
 from loopwright.reading.marking.scheme import Part, scheme_of
 

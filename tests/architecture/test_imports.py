@@ -13,13 +13,13 @@ BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
 KNOWN_TO = {
     "approx_chol": {"solve"},
     "argparse": {"cli"},
-    "flint": {"algebra", "solve", "checks"},
-    "numpy": {"solve", "checks", "reading"},
+    "flint": {"algebra", "graph", "solve", "checks", "slips"},
+    "numpy": {"solve", "checks", "slips", "reading"},
     "scipy": {"solve"},
-    "sqlite3": {"classroom"},
-    "tomllib": {"circuit"},
+    "sqlite3": {"setting"},
+    "tomllib": {"problem"},
     "typst": {"sheet"},
-    "random": {"checks", "reading"},
+    "random": {"checks", "slips", "reading"},
     "secrets": set(),  # nothing that we write may depend on chance or on the clock
     "time": {"cli"},  # which tells how long work goes on, and gives it up with a finding
     "datetime": set(),

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.circuit.problem_file import read_text
 from loopwright.expressions.nodes import Equation, Expr, Symbol, put
 from loopwright.expressions.parse import expression
 from loopwright.expressions.sameness import same_algebra
 from loopwright.expressions.values import symbols_of
+from loopwright.problem.problem_file import read_text
 from loopwright.reading.page.lines import working
 from loopwright.reading.working import Line
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from loopwright.circuit.diagnose import diagnose
-from loopwright.circuit.problem_file import placed, read_text
+from loopwright.problem.problem_file import placed, read_text
 
 CASES = sorted((Path(__file__).parent / "problem_files").glob("*.toml"))
 _FINDS = re.compile(r"# finds (?P<codes>[\w/, -]+)")

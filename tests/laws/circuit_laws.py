@@ -14,14 +14,15 @@ from hypothesis import strategies as st
 
 from loopwright.algebra.linear import Linear, solve_linear
 from loopwright.algebra.ratios import Ratio
-from loopwright.circuit.blocks import connected_parts
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.errors import FaultyMaterial
 from loopwright.expressions.nodes import Expr, Negative, Number, Parallel, Product, Sum, Symbol
+from loopwright.graph.blocks import connected_parts
+from loopwright.graph.lines import Loop, reversed_loop
 from loopwright.laws.equations import LawEquation, across, element_equations, loop_equation
 from loopwright.laws.laws import laws
-from loopwright.laws.loops import Loop, are_independent, is_plain, reversed_loop, simple_loops
+from loopwright.laws.loops import are_independent, is_plain, simple_loops
 from loopwright.solve.exact import Solution, at_rest, solve, solve_posed
 from tests.strategies import amounts
 

@@ -14,8 +14,9 @@ import pytest
 
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Pass
+from loopwright.graph.lines import Loop, reversed_loop
 from loopwright.laws.laws import laws
-from loopwright.laws.loops import Loop, are_independent, reversed_loop, simple_loops
+from loopwright.laws.loops import are_independent, simple_loops
 from loopwright.solve.exact import solve_posed
 
 # name: (branches as pairs of points, (branches, junctions, independent loops, loops, spanning trees))

@@ -5,12 +5,12 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loopwright.circuit.branch_lines import KIND_BY_LETTER
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
-from loopwright.circuit.problem_file import placed, read_text, written
 from loopwright.expressions.nodes import ZERO, Expr, Number, Product, Quotient, Sum, Symbol
+from loopwright.problem.branch_lines import KIND_BY_LETTER
+from loopwright.problem.problem_file import placed, read_text, written
 
 TABLES = ["[branches]\n", "[elements]\n", "[numbers]\n", "[places]\n", "[ratings]\n"]
 KEYS = ["find = ", "expect = ", "I1 = ", "R1", "E1", " = ", "kind", "inside = ", "R_1.x"]

@@ -9,11 +9,11 @@ from loopwright.algebra.ratios import Ratio
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.claims import End, claim
 from loopwright.circuit.diagnose import diagnose
-from loopwright.circuit.problem_file import read, read_text, written
 from loopwright.circuit.targets import target
 from loopwright.expressions.nodes import Expr
 from loopwright.expressions.values import ratio_of, symbols_of
 from loopwright.findings import Severity
+from loopwright.problem.problem_file import read, read_text, written
 from loopwright.solve.exact import Solution, solve
 
 ALL = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))

@@ -15,8 +15,8 @@ import pytest
 from flint import fmpz_mpoly
 
 from loopwright.algebra.ratios import Field, Ratio
-from loopwright.checks.examine import examine, examine_currents
-from loopwright.checks.ledger import Ledger
+from loopwright.checks.ledger.examine import examine, examine_currents
+from loopwright.checks.ledger.ledger import Ledger
 from loopwright.solve.exact import Solution, solve_posed
 from tests.sample_circuits import BRIDGE, LADDER, TWIN_CELLS, TWO_BATTERIES, circuit_of
 

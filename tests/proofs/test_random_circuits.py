@@ -11,9 +11,9 @@ from fractions import Fraction
 
 import pytest
 
-from loopwright.checks.examine import examine
-from loopwright.checks.joint import joint_cases
-from loopwright.checks.limits import limit_cases
+from loopwright.checks.ledger.examine import examine
+from loopwright.checks.limits.joint import joint_cases
+from loopwright.checks.limits.limits import limit_cases
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.expressions.nodes import Number, Symbol, times

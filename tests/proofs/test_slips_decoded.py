@@ -13,12 +13,12 @@ from hypothesis import strategies as st
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.quantities import rounded
-from loopwright.reading.answers.broken_laws import Law, broken_laws
-from loopwright.reading.answers.decoder import decode
-from loopwright.reading.answers.fingerprints import SlipTable, slip_table
-from loopwright.reading.answers.slip_models import NOT_MODELLED, slip_models
-from loopwright.reading.answers.slip_settings import Setting
-from loopwright.reading.slip_catalogue import CATALOGUE
+from loopwright.slips.broken_laws import Law, broken_laws
+from loopwright.slips.catalogue import CATALOGUE
+from loopwright.slips.decoder import decode
+from loopwright.slips.models import NOT_MODELLED, slip_models
+from loopwright.slips.settings import Setting
+from loopwright.slips.slip_table import SlipTable, slip_table
 from loopwright.solve.exact import solve
 from tests.sample_circuits import (
     BRIDGE,

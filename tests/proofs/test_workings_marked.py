@@ -18,8 +18,8 @@ from loopwright.reading.enough import LAWS
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN, Part
+from loopwright.reading.truth.meaning import Frame
 from loopwright.reading.verdicts import Kind
-from loopwright.reading.worth.frame import Frame
 from loopwright.solve.exact import solve
 from tests.proofs.test_workings_judged import read
 from tests.random_workings import Case, case, changed

@@ -73,6 +73,12 @@ class Circuit:
         """The branch whose current has this name; KeyError when there is none."""
         return self._by_name[name]
 
+    def has_source(self, branch: Branch) -> bool:
+        """Whether a battery or a current source stands in a branch."""
+        return any(
+            self.elements[p.element].kind in (Kind.BATTERY, Kind.CURRENT_SOURCE) for p in branch.passes
+        )
+
     def branch_of(self, element: str) -> Branch:
         """The branch that holds this element; KeyError when there is none."""
         return self._by_element[element]

@@ -14,8 +14,8 @@ from collections.abc import Iterable
 from ..algebra.ratios import Ratio
 from ..errors import FaultyMaterial
 from ..findings import Finding, Place, Severity
+from ..graph.connections import Line, Way, bridges, parts, short_loops
 from .circuit import Circuit
-from .connections import Line, Way, bridges, parts, short_loops
 from .elements import Branch, Kind
 from .names import listed
 from .targets import Asked, Target, targets

@@ -11,14 +11,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from .blocks import blocks
+from ..graph.blocks import blocks
+from ..graph.flat_covers import FlatCover, flat_covers
+from ..graph.lines import Dart, Loop
+from ..graph.rotations import Embedding
 from .circuit import Circuit
 from .elements import Branch
-from .flat_covers import FlatCover, flat_covers
 from .placed import placed_embedding
-from .rotations import Dart, Embedding, Loop, faces, from_point, has_source, to_point
-
-__all__ = ["Dart", "Embedding", "Loop", "embedding", "faces", "from_point", "to_point", "windows"]
 
 
 def windows(circuit: Circuit) -> tuple[Loop, ...]:
@@ -82,7 +81,7 @@ def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str
         walk: Loop = ((only.name, sense),)
         return {only.start: ((only.name, sense), (only.name, -sense))}, (walk,), walk
     index = {b.name: i for i, b in enumerate(circuit.branches)}
-    with_source = {b.name for b in group if has_source(circuit, b)}
+    with_source = {b.name for b in group if circuit.has_source(b)}
 
     def cost(cover: FlatCover) -> tuple[int, ...]:
         rim = {name for name, _ in cover.rim}
@@ -121,7 +120,7 @@ def _clockwise_is_up(circuit: Circuit, rim: Loop) -> bool:
 
 def _from_the_first_source(circuit: Circuit, rim: Loop) -> Loop:
     names = [name for name, _ in rim]
-    first = next((b.name for b in circuit.branches if b.name in names and has_source(circuit, b)), None)
+    first = next((b.name for b in circuit.branches if b.name in names and circuit.has_source(b)), None)
     at = names.index(first) if first else 0
     return rim[at:] + rim[:at]
 

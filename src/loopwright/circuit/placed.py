@@ -8,10 +8,11 @@ from fractions import Fraction
 from itertools import pairwise
 from math import atan2
 
-from .blocks import connected_parts
+from ..graph.blocks import connected_parts
+from ..graph.lines import Dart, Loop, from_point, reversed_loop, to_point
+from ..graph.rotations import Embedding, faces
 from .circuit import Circuit
 from .elements import Branch
-from .rotations import Dart, Embedding, Loop, faces, from_point, has_source, to_point, turned
 
 _XY = tuple[Fraction, Fraction]
 
@@ -35,7 +36,7 @@ def placed_embedding(circuit: Circuit) -> Embedding | None:
     if len(connected_parts(straight.branches)) != 1 or set(straight.points) != set(circuit.points):
         return None
     rotation = {p: _clockwise(circuit, straight, p) for p in circuit.points}
-    walks = faces(circuit, rotation)
+    walks = faces(rotation)
     if len(circuit.points) - len(straight.branches) + len(walks) != 2:
         return None
     outer = min(walks, key=lambda w: (_area(circuit, w), -len(w)))
@@ -44,11 +45,11 @@ def placed_embedding(circuit: Circuit) -> Embedding | None:
         if found is None:
             return None
         rotation, outer = found
-    walks = tuple(w for w in faces(circuit, rotation) if set(w) != set(outer))
+    walks = tuple(w for w in faces(rotation) if set(w) != set(outer))
     if not all(map(_is_simple, walks)):
         return None
     walks = tuple(sorted(walks, key=lambda w: _middle(circuit, w)))  # from left to right, then downwards
-    return Embedding(rotation, walks, (turned(outer),))
+    return Embedding(rotation, walks, (reversed_loop(outer),))
 
 
 def near_and_far(circuit: Circuit, branch: Branch) -> tuple[str, str]:
@@ -98,7 +99,7 @@ def _led_round(circuit: Circuit) -> tuple[Branch, ...]:
             b.name: sum(_cross(lines[b.name], lines[other.name]) for other in left if other is not b)
             for b in left
         }
-        worst = max(left, key=lambda b: (crossings[b.name], has_source(circuit, b), left.index(b)))
+        worst = max(left, key=lambda b: (crossings[b.name], circuit.has_source(b), left.index(b)))
         if not crossings[worst.name]:
             return tuple(found)
         left.remove(worst)
@@ -143,7 +144,7 @@ _Order = dict[str, tuple[Dart, ...]]
 
 def _put_in(circuit: Circuit, rotation: _Order, branch: Branch, outer: Loop) -> tuple[_Order, Loop] | None:
     """Puts one more branch through a face that both its ends touch; the outermost face stays long."""
-    walks = sorted(faces(circuit, rotation), key=lambda w: (set(w) != set(outer), len(w)))
+    walks = sorted(faces(rotation), key=lambda w: (set(w) != set(outer), len(w)))
     for walk in walks:
         leaving = {from_point(circuit.branch(n), s): (n, s) for n, s in reversed(walk)}
         if branch.start not in leaving or branch.end not in leaving:
@@ -155,7 +156,7 @@ def _put_in(circuit: Circuit, rotation: _Order, branch: Branch, outer: Loop) -> 
             changed[point] = (*darts[: at + 1], (branch.name, sense), *darts[at + 1 :])
         if set(walk) != set(outer):
             return changed, outer
-        halves = [w for w in faces(circuit, changed) if any(name == branch.name for name, _ in w)]
+        halves = [w for w in faces(changed) if any(name == branch.name for name, _ in w)]
         return changed, max(halves, key=lambda w: (len(w), w))
     return None
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
-from ..circuit.problem_file import read, read_text
 from ..errors import FaultyMaterial
+from ..problem.problem_file import read, read_text
 
 
 def circuit_from(file: str, *, endless: bool = False) -> Circuit:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import argparse
 
-from ..checks.expectations import Judgement, judge_all
-from ..checks.joint import joint_cases
-from ..checks.limits import limit_cases
+from ..checks.limits.expectations import Judgement, judge_all
+from ..checks.limits.joint import joint_cases
+from ..checks.limits.limits import limit_cases
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..expressions.display import told

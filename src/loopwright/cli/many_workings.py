@@ -23,11 +23,11 @@ from ..reading.marking.own_set import is_cause
 from ..reading.marking.propose import propose
 from ..reading.marking.scheme import Scheme
 from ..reading.reading import Reading
-from ..reading.slip_catalogue import CATALOGUE
-from ..reading.worth.rounding import Policy
+from ..reading.truth.rounding import Policy
 from ..sheet import html, latex, markdown, pdf, spoken
 from ..sheet.document import Document
 from ..sheet.marked import marked
+from ..slips.catalogue import CATALOGUE
 
 FEW = 4  # workings that are not worth a second process
 PAGES: Mapping[str, Callable[[Document], str | bytes]] = {

@@ -13,7 +13,7 @@ from pathlib import Path
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..reading.marking.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
-from ..reading.worth.rounding import Policy
+from ..reading.truth.rounding import Policy
 from .files import circuit_from, say, show, write
 from .many_workings import Job, Outcome, Source, read_all
 

@@ -9,10 +9,10 @@ from ..circuit.names import nearest
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..quantities import Quantity, UnreadableQuantity, read_quantity
-from ..reading.answers.decoder import decode
-from ..reading.answers.fingerprints import slip_table
-from ..reading.answers.slip_report import decoded_data, decoded_lines, table_data, table_markdown, table_text
-from ..reading.slip_catalogue import CATALOGUE
+from ..slips.catalogue import CATALOGUE
+from ..slips.decoder import decode
+from ..slips.slip_report import decoded_data, decoded_lines, table_data, table_markdown, table_text
+from ..slips.slip_table import slip_table
 from .files import circuit_from, show
 
 

@@ -12,9 +12,10 @@ from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..expressions.said import Said, names
+from ..graph.lines import Loop
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import Laws, laws
-from ..laws.loops import Loop, are_independent, from_a_source, is_plain, length, points_of, simple_loops
+from ..laws.loops import are_independent, from_a_source, is_plain, length, points_of, simple_loops
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller

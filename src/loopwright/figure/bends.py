@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from .min_cost_flow import Network
+from ..graph.min_cost_flow import Network
 from .skeleton import Dart, Skeleton
 
 _BENDS = (100, 104, 140, 200, 300, 400)  # the first bend of an edge, the second, ...

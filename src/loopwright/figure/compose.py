@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from itertools import chain, product
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import Loop
+from ..graph.lines import Loop
 from .drawing import XY, Bend, Drawing, Label, Mark, Round, Stroke
 from .label_sides import narrower
 from .loop_marks import At, LoopLine, loop_lines, loop_marks

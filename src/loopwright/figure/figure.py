@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import Loop, embedding
+from ..circuit.embedding import embedding
+from ..graph.lines import Loop
 from .compose import composed, scaled
 from .drawing import Drawing, Label
 from .layout_auto import automatic

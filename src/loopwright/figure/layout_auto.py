@@ -9,10 +9,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
-from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch
-from ..circuit.embedding import Embedding, embedding
+from ..circuit.embedding import embedding
+from ..graph.blocks import connected_parts
+from ..graph.rotations import Embedding
 from .bends import Shape, shape_of
 from .compaction import EAST, NORTH, SOUTH, WEST, grid_of
 from .placement import Cell, Path, Placement, packed, straightened

@@ -9,7 +9,7 @@ from itertools import pairwise
 from math import cos, degrees, radians, sin
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import Loop
+from ..graph.lines import Loop
 from .drawing import XY, Bend, Label, Mark, Stroke
 from .lettering import width_of
 from .placement import Cell, Path, Placement, straightened

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import Embedding, faces
+from ..graph.rotations import Embedding, faces
 
 Dart = tuple[int, int]  # an edge by its number, left from its first node (+1) or from its second (-1)
 
@@ -96,5 +96,5 @@ def skeleton_of(
 def outer_darts(circuit: Circuit, found: Embedding, points: Sequence[str]) -> set[tuple[str, int]]:
     """The darts of the outermost face of a part, the outside at their right hand."""
     rims = {(name, -sense) for rim in found.rims for name, sense in rim}
-    walks = [set(walk) for walk in faces(circuit, {p: found.rotation[p] for p in points})]
+    walks = [set(walk) for walk in faces({p: found.rotation[p] for p in points})]
     return max(walks, key=lambda walk: (len(walk & rims), len(walk)))

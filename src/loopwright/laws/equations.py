@@ -16,7 +16,7 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import ZERO, Equation, Expr, Number, Product, Symbol, add, negate, times
-from .loops import Loop
+from ..graph.lines import Loop
 
 
 class Law(StrEnum):

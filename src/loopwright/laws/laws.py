@@ -8,13 +8,14 @@ from functools import cached_property
 
 from ..algebra.linear import echelon, reduce_rows
 from ..algebra.ratios import Ratio
-from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.display import as_html, as_text
 from ..expressions.said import Said
+from ..graph.blocks import connected_parts
+from ..graph.lines import Loop
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
-from .loops import Loop, default_loops, from_a_source, loop_count_needed, loop_through, simple_loops
+from .loops import default_loops, from_a_source, loop_count_needed, loop_through, simple_loops
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,20 +9,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-from ..circuit.blocks import connected_parts
 from ..circuit.circuit import Circuit
-from ..circuit.connections import parts
 from ..circuit.elements import Branch, Kind
 from ..circuit.embedding import windows
 from ..errors import FaultyMaterial
 from ..findings import Finding
-
-Loop = tuple[tuple[str, int], ...]  # e.g. (("I1", +1), ("I3", +1)): along I1's arrow, then I3's
-
-
-def reversed_loop(loop: Loop) -> Loop:
-    """The same loop travelled the other way."""
-    return tuple((name, -sense) for name, sense in reversed(loop))
+from ..graph.blocks import connected_parts
+from ..graph.connections import parts
+from ..graph.lines import Loop, reversed_loop
 
 
 def same_loop(one: Loop, other: Loop) -> bool:

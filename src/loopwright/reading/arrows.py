@@ -32,10 +32,10 @@ from ..expressions.nodes import (
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
+from .truth.meaning import Frame, UnknownName, level
+from .truth.rounding import half_unit, has_values, lone
 from .verdicts import Arrows
 from .working import ArrowSaid, Claim
-from .worth.frame import Frame, UnknownName, level
-from .worth.rounding import half_unit, has_values, lone
 
 Meaning = Mapping[str, int]  # a sum of branch currents or potentials
 MOST_TOGETHER = 200_000  # combinations tried at once

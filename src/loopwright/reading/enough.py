@@ -10,9 +10,9 @@ from ..expressions.nodes import Equation, Symbol
 from ..expressions.said import Said, counted
 from ..laws.equations import Law
 from ..laws.laws import laws
+from .truth.meaning import Frame
 from .verdicts import Enough, Kind, Verdict
 from .wording import lines_named
-from .worth.frame import Frame
 
 LAWS = (Kind.JUNCTION, Kind.LOOP, Kind.ELEMENT)
 

@@ -23,17 +23,17 @@ from .limit_claims import limit_verdict
 from .mending import Wanted
 from .page.lines import working as read_lines
 from .reading import Reading
+from .truth.consequence import Row, Target, how
+from .truth.counting import counter
+from .truth.follow_on import carried
+from .truth.meaning import Frame, UnknownName
+from .truth.rounding import Policy
+from .truth.size import TooLong
+from .truth.truth import Truths, View, Worth
+from .truth.which_law import Placed
 from .verdicts import How, Kind, Truth, Verdict
 from .wording import of_following, of_law, of_units, shown_source, unknown
 from .working import Claim, Line, Working
-from .worth.carried import carried
-from .worth.counting import counter
-from .worth.following import Row, Target, how
-from .worth.frame import Frame, UnknownName
-from .worth.placing import Placed
-from .worth.rounding import Policy
-from .worth.size import TooLong
-from .worth.truth import Truths, View, Worth
 
 
 def read_working(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from ..checks.expectations import Judgement, judge
+from ..checks.limits.expectations import Judgement, judge
 from ..circuit.claims import Claim as Expectation
 from ..circuit.claims import End
 from ..errors import FaultyMaterial

@@ -7,12 +7,12 @@ from collections.abc import Callable, Mapping, Sequence
 from ..expressions.nodes import Equation, Expr
 from ..expressions.values import symbols_of
 from .repair.repairs import repairs
+from .truth.follow_on import carried
+from .truth.meaning import UnknownName
+from .truth.size import TooLong
+from .truth.truth import Truths, View, Worth
 from .verdicts import Kind, Repair, Truth, Verdict
 from .working import Claim
-from .worth.carried import carried
-from .worth.frame import UnknownName
-from .worth.size import TooLong
-from .worth.truth import Truths, View, Worth
 
 
 class Wanted:

@@ -10,14 +10,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from ..checks.amounts import amount
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
+from ..expressions.amounts import amount
 from ..expressions.display import told
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said, in_a_row
 from ..quantities import simple
-from .slip_catalogue import CATALOGUE
+from ..slips.catalogue import CATALOGUE
 from .verdicts import Counter, Kind, Repair, Verdict
 from .working import Line, Working
 

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from ..expressions.nodes import Equation
 from ..expressions.said import Said
-from ..laws.loops import Loop
+from ..graph.lines import Loop
 from .working import Claim
 
 

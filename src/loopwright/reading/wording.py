@@ -11,10 +11,11 @@ from ..circuit.names import listed
 from ..expressions.nodes import Expr, Symbol, put
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
-from ..laws.loops import Loop, from_a_source, points_of
+from ..graph.lines import Loop
+from ..laws.loops import from_a_source, points_of
+from .truth.dimensions import Dimension
+from .truth.which_law import Placed
 from .verdicts import How
-from .worth.dimensions import Dimension
-from .worth.placing import Placed
 
 
 def lines_named(numbers: Sequence[int]) -> str:

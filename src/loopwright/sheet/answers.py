@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..algebra.ratios import Ratio
-from ..checks.amounts import amount
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.targets import Asked, Target, targets
 from ..derive.steps import Derivation
+from ..expressions.amounts import amount
 from ..expressions.nodes import Expr, Negative, Number, Symbol, over, written_symbols
 from ..expressions.tidy import parallel_form, tidy
 from ..quantities import simple

@@ -10,22 +10,22 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..checks.cases import LimitCase
-from ..checks.cautions import cautions
-from ..checks.coverage import Coverage, coverage
-from ..checks.directions import Direction, directions
-from ..checks.examine import examine
-from ..checks.expectations import Judgement, Verdict, judge_all
-from ..checks.joint import JointCase, joint_cases
-from ..checks.ledger import Ledger
-from ..checks.limits import limit_cases
+from ..checks.ledger.examine import examine
+from ..checks.ledger.ledger import Ledger
+from ..checks.limits.cases import LimitCase
+from ..checks.limits.expectations import Judgement, Verdict, judge_all
+from ..checks.limits.joint import JointCase, joint_cases
+from ..checks.limits.limits import limit_cases
+from ..checks.remarks.cautions import cautions
+from ..checks.remarks.directions import Direction, directions
 from ..circuit.circuit import Circuit
 from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
-from ..laws.loops import Loop
+from ..graph.lines import Loop
+from ..slips.coverage import Coverage, coverage
 from ..solve.exact import Solution, is_printable, solve, well_posed
 from .answers import Answer, answers
 from .document import Block, Document, Paragraph, Picture

@@ -17,7 +17,6 @@ from ..expressions.nodes import Equation, Expr, Negative, Sum
 from ..expressions.notation import notation
 from ..expressions.writers import mathml, spoken
 from ..figure.svg import svg
-from .breadth import breadth, breadth_of_sides
 from .document import (
     Block,
     Caution,
@@ -31,6 +30,7 @@ from .document import (
     Text,
     Written,
 )
+from .width import breadth, breadth_of_sides
 
 STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
 ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide

@@ -8,12 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..checks.amounts import amount
-from ..checks.ladder_entries import Approach, approach, examine_ladder
-from ..checks.ladder_limits import LadderLimit, ladder_limits
-from ..checks.ledger import Ledger
+from ..checks.ledger.ladder_entries import Approach, approach, examine_ladder
+from ..checks.ledger.ledger import Ledger
+from ..checks.limits.ladder_limits import LadderLimit, ladder_limits
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
+from ..expressions.amounts import amount
 from ..expressions.nodes import ZERO, Expr, Power, Symbol, add, times
 from ..expressions.said import in_a_row
 from ..expressions.surd_form import surd_form

@@ -12,9 +12,9 @@ from functools import cached_property
 from itertools import groupby
 
 from ..algebra.ratios import Field
-from ..checks.cautions import cautions
-from ..checks.ledger import Ledger
-from ..checks.point_entries import examine_named
+from ..checks.ledger.ledger import Ledger
+from ..checks.ledger.point_entries import examine_named
+from ..checks.remarks.cautions import cautions
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
 from ..circuit.targets import Asked, targets

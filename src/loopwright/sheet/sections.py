@@ -6,18 +6,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from ..checks.amounts import amount, measured
-from ..checks.cases import LimitCase
-from ..checks.cautions import Caution as Warned
-from ..checks.coverage import Coverage
-from ..checks.directions import Direction
-from ..checks.expectations import Verdict
-from ..checks.joint import JointCase
-from ..checks.ledger import Ledger
+from ..checks.ledger.ledger import Ledger
+from ..checks.limits.cases import LimitCase
+from ..checks.limits.expectations import Verdict
+from ..checks.limits.joint import JointCase
+from ..checks.remarks.cautions import Caution as Warned
+from ..checks.remarks.directions import Direction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..circuit.names import listed
 from ..derive.steps import Derivation, Move, Step
+from ..expressions.amounts import amount, measured
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..expressions.parse import expression
 from ..expressions.said import counted, in_a_row
@@ -26,6 +25,7 @@ from ..laws.equations import Law
 from ..laws.laws import laws
 from ..laws.loops import as_sum, is_plain, same_loop
 from ..quantities import UnreadableQuantity, read_quantity, simple
+from ..slips.coverage import Coverage
 from .answers import Answer
 from .document import Block, Caution, Heading, Line, Listing, Paragraph, Table, Text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 
-from ..checks.expectations import Verdict
+from ..checks.limits.expectations import Verdict
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..findings import Finding

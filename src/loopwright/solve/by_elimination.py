@@ -15,7 +15,7 @@ from flint import fmpz_mpoly
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.connections import shortest_way
+from ..graph.connections import shortest_way
 from .currents import Currents, NoUniqueSolution
 
 Row = list[fmpz_mpoly]

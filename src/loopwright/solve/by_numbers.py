@@ -17,8 +17,8 @@ from math import lcm, prod
 from flint import fmpz_mat
 
 from ..circuit.circuit import Circuit
-from ..circuit.connections import parts
 from ..circuit.elements import Branch
+from ..graph.connections import parts
 from .currents import Currents, NoUniqueSolution
 
 _ZERO = Fraction(0)

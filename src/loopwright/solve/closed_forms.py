@@ -15,13 +15,13 @@ from math import lcm, prod, sqrt
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.connections import parts
 from ..circuit.elements import Kind
 from ..expressions.values import symbols_of
+from ..graph.connections import parts
+from ..graph.tree_counts import counted_trees, told_count
 from .by_elimination import currents_by_elimination
 from .by_numbers import currents_by_numbers
 from .by_trees import currents_by_trees
-from .counts import counted_trees, told_count
 from .currents import Currents, Route, RouteName
 from .forests import TooManyWays
 

@@ -15,7 +15,7 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..findings import Finding
-from .counts import counted_trees, told_count
+from ..graph.tree_counts import counted_trees, told_count
 from .forests import Forests
 from .network import Network, Part, network
 from .term_arrays import Masks, MaskTerms, SignedTerms, added, array_of, words

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.connections import bridges, parts
 from ..errors import BrokenPromise
 from ..expressions.nodes import (
     ONE,
@@ -25,6 +24,7 @@ from ..expressions.nodes import (
     times,
 )
 from ..expressions.tidy import tidy
+from ..graph.connections import bridges, parts
 from .collapse import Edge, collapsed, give_currents, signed
 from .named_lines import Definition, Naming, values_along, worth, written_length
 from .stars import Stars, ordered

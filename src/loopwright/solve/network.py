@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ..circuit.blocks import blocks
 from ..circuit.circuit import Circuit
-from ..circuit.connections import parts, shortest_way
 from ..circuit.elements import Branch
+from ..graph.blocks import blocks
+from ..graph.connections import parts, shortest_way
 from .currents import NoUniqueSolution
 from .forests import Block
 

@@ -2,8 +2,8 @@
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose, has_one_answer
-from loopwright.circuit.problem_file import placed, read_text
 from loopwright.findings import Finding
+from loopwright.problem.problem_file import placed, read_text
 
 
 def found(text: str) -> tuple[Finding, ...]:

@@ -8,10 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loopwright.circuit.blocks import blocks
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Pass
-from loopwright.circuit.embedding import Embedding, embedding, faces, from_point, windows
+from loopwright.circuit.embedding import embedding, windows
+from loopwright.graph.blocks import blocks
+from loopwright.graph.lines import from_point
+from loopwright.graph.rotations import Embedding, faces
 
 
 def net(*edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None = None) -> Circuit:
@@ -143,7 +145,7 @@ def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str
         (f"I{i}", s) for i in range(1, len(pairs) + 1) for s in (1, -1)
     )
     parts = nx.number_connected_components(nx.Graph(pairs))
-    walks = faces(circuit, found.rotation)
+    walks = faces(found.rotation)
     assert len(circuit.points) - len(pairs) + len(walks) == 2 * parts
     assert len(found.windows) == len(pairs) - len(circuit.points) + parts
     for loop in found.windows:

@@ -7,9 +7,9 @@ from fractions import Fraction
 import pytest
 
 from loopwright.circuit.elements import Ladder
-from loopwright.circuit.problem_file import read_text
-from loopwright.circuit.problem_text import written
 from loopwright.errors import FaultyMaterial
+from loopwright.problem.problem_file import read_text
+from loopwright.problem.problem_text import written
 from loopwright.solve.exact import solve
 from tests.sample_circuits import circuit_of
 

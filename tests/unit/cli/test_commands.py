@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.checks.ledger import Entry, Ledger
+from loopwright.checks.ledger.ledger import Entry, Ledger
 from loopwright.cli.main import main
 from loopwright.cli.options import parser
 from loopwright.sheet import build

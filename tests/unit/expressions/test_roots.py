@@ -9,12 +9,12 @@ import pytest
 from loopwright.algebra.ratios import Field
 from loopwright.algebra.surds import Surd, without_squares
 from loopwright.algebra.surds import root as square_root
-from loopwright.circuit.problem_file import read_text
 from loopwright.expressions.heard import heard, speak
 from loopwright.expressions.nodes import Expr, Number, Symbol, numbers_in, put, root, written_symbols
 from loopwright.expressions.parse import Unreadable, expression
 from loopwright.expressions.surd_form import surd_form
 from loopwright.expressions.writers import latex, mathml, plain, typst
+from loopwright.problem.problem_file import read_text
 
 SAMPLES = [
     "√5",

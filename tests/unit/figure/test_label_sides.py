@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from loopwright.circuit.circuit import Circuit
-from loopwright.circuit.problem_file import read
 from loopwright.derive.search import derive
 from loopwright.figure.figure import draw, where
 from loopwright.figure.label_sides import narrower
 from loopwright.figure.slots import legs_of
-from loopwright.laws.loops import Loop
+from loopwright.graph.lines import Loop
+from loopwright.problem.problem_file import read
 from tests.unit.figure.geometry import label_clashes, labels_of, outside
 
 FILES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))

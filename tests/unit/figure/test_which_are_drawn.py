@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.circuit.problem_file import read
 from loopwright.figure.figure import is_drawn
+from loopwright.problem.problem_file import read
 from tests.sample_circuits import circuit_of
 from tests.wide_circuits import complete, ladder
 

@@ -13,9 +13,9 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.parse import equation
 from loopwright.reading.enough import LAWS, enough
 from loopwright.reading.reading import Reading
+from loopwright.reading.truth.meaning import Frame
 from loopwright.reading.verdicts import Arrows, Kind, Repair, Truth, Verdict
 from loopwright.reading.working import Claim, Line, Working
-from loopwright.reading.worth.frame import Frame
 from loopwright.solve.exact import solve
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 

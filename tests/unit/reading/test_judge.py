@@ -9,8 +9,8 @@ import pytest
 from loopwright.expressions.display import told
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
+from loopwright.reading.truth.rounding import Policy
 from loopwright.reading.verdicts import How, Kind, Truth
-from loopwright.reading.worth.rounding import Policy
 from tests.sample_circuits import LADDER, REAL_BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 SYMBOLS, NUMBERS = TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS

@@ -7,19 +7,19 @@ from pathlib import Path
 import pytest
 
 import loopwright
-from loopwright.checks.coverage import coverage
-from loopwright.checks.expectations import Judgement
-from loopwright.checks.ledger import Entry, Ledger
+from loopwright.checks.ledger.ledger import Entry, Ledger
+from loopwright.checks.limits.expectations import Judgement
 from loopwright.circuit.circuit import Circuit
-from loopwright.circuit.problem_file import read
 from loopwright.errors import BrokenPromise
 from loopwright.figure.describe import describe
 from loopwright.figure.rebuild import rebuild
+from loopwright.problem.problem_file import read
 from loopwright.sheet import build
 from loopwright.sheet.build import FullSheet
 from loopwright.sheet.build import sheet as any_sheet
 from loopwright.sheet.document import Caution, Heading, Line, Paragraph, Table
 from loopwright.sheet.sections import undrawn_blocks
+from loopwright.slips.coverage import coverage
 from loopwright.solve.exact import solve
 from tests.sample_circuits import SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 

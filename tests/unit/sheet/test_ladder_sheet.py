@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.checks.ladder_entries import Approach, approach
+from loopwright.checks.ledger.ladder_entries import Approach, approach
 from loopwright.errors import BrokenPromise, FaultyMaterial
 from loopwright.expressions.heard import speak
 from loopwright.expressions.writers import plain

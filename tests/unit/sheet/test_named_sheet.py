@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.checks.ledger import Entry, Ledger
+from loopwright.checks.ledger.ledger import Entry, Ledger
 from loopwright.errors import BrokenPromise
 from loopwright.expressions.display import told
 from loopwright.expressions.nodes import Equation

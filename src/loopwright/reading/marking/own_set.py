@@ -16,8 +16,8 @@ from ...laws.laws import laws
 from ...solve.exact import solve
 from ..enough import LAWS, enough
 from ..reading import Reading
+from ..truth.meaning import Frame, UnknownName
 from ..verdicts import Enough, Kind, Verdict
-from ..worth.frame import Frame, UnknownName
 
 _NOTHING: Mapping[int, Linear | None] = {}
 

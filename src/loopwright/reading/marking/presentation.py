@@ -13,8 +13,8 @@ from ...circuit.targets import Asked
 from ...expressions.nodes import Number
 from ...expressions.said import Said, names
 from ..reading import Reading
-from ..worth.rounding import figures as figures_written
-from ..worth.rounding import is_decimal
+from ..truth.rounding import figures as figures_written
+from ..truth.rounding import is_decimal
 from .results import Stated, number_given, value_given
 
 _DIRECTION = re.compile(

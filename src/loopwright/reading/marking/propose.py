@@ -16,8 +16,8 @@ from fractions import Fraction
 
 from ...expressions.said import Said, counted, names
 from ...laws.laws import laws
+from ...slips.catalogue import CATALOGUE
 from ..reading import Reading
-from ..slip_catalogue import CATALOGUE
 from ..verdicts import Kind, Truth, Verdict
 from ..wording import lines_named
 from .charging import REMOVES_THE_DIFFICULTY, charged_to, of_currents_only

@@ -17,8 +17,8 @@ from ...expressions.nodes import Equation, Expr, Negative, Number, Quotient, Sym
 from ...expressions.said import Said
 from ...expressions.values import symbols_of
 from ..reading import Reading
+from ..truth.meaning import level
 from ..verdicts import Kind, Verdict
-from ..worth.frame import level
 
 _THOUSAND = 1000  # ohms: from here on currents are worked in mA by many
 

@@ -14,10 +14,10 @@ from enum import StrEnum
 from fractions import Fraction
 from types import MappingProxyType
 
-from ...circuit.faults import Faults
-from ...circuit.key_lines import key_lines, load
 from ...circuit.names import listed, nearest
 from ...errors import FaultyMaterial
+from ...problem.faults import Faults
+from ...problem.key_lines import key_lines, load
 
 
 class Part(StrEnum):

@@ -25,7 +25,7 @@ from ...expressions.nodes import (
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .line_view import LineView, Sort
 from .missing_edits import Parts
-from .spots import Spot
+from .places import Spot
 
 
 def algebra_edits(view: LineView, parts: Parts) -> Iterator[Edit]:

@@ -8,7 +8,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from ...expressions.nodes import Equation, Expr, Negative, Product, Symbol
-from .spots import Path
+from .places import Path
 
 
 class Change(StrEnum):

@@ -26,13 +26,14 @@ from ...expressions.nodes import (
     over,
 )
 from ...expressions.tidy import tidy
+from ...graph.lines import Loop
 from ...laws.laws import laws
-from ...laws.loops import Loop, loop_count_needed
+from ...laws.loops import loop_count_needed
 from ...solve.exact import solve
 from .edits import Change, WideEdit
 from .law_terms import MOST_LOOPS
 from .line_view import LineView, Sort
-from .spots import Sides
+from .places import Sides
 
 MOST_SOURCES = 4
 

@@ -27,9 +27,9 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ...laws.equations import LawEquation
-from ..worth.dimensions import OF_UNIT, Clash, Dimension, dimension
+from ..truth.dimensions import OF_UNIT, Clash, Dimension, dimension
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
-from .spots import Spot, signed_terms, spots
+from .places import Spot, signed_terms, spots
 from .trial_values import Trial, as_lines_say, generic, with_names
 
 

@@ -28,7 +28,7 @@ from ...laws.equations import drop
 from .edits import Change, Edit, factors_of, names_of_factors
 from .law_terms import monomials
 from .line_view import LineView, Shape, Sort
-from .spots import Spot
+from .places import Spot
 from .trial_values import Trial
 
 MOST_PRODUCTS = 80

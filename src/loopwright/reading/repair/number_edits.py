@@ -10,7 +10,7 @@ from ...expressions.nodes import Expr, Negative, Number, number
 from ...quantities import PREFIXES
 from .edits import Change, Edit
 from .line_view import LineView, Sort
-from .spots import Sides, Spot
+from .places import Sides, Spot
 from .trial_arithmetic import Value
 from .trial_values import Trial
 

@@ -7,9 +7,9 @@ from collections.abc import Sequence
 from ...expressions.nodes import Equation, Expr, Negative, Sum, Symbol
 from ...expressions.said import Said, in_a_row, names
 from ...expressions.values import symbols_of
+from ...graph.lines import Loop, reversed_loop
 from ...laws.equations import Law, LawEquation
-from ...laws.loops import Loop, reversed_loop
-from ..slip_catalogue import CATALOGUE
+from ...slips.catalogue import CATALOGUE
 from .edits import Change, Edit, WideEdit, body_of
 from .line_view import LineView, Sort
 

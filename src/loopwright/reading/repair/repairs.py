@@ -15,7 +15,7 @@ from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr, Number, add
 from ...expressions.values import symbols_of
 from ...laws.equations import Law
-from ..slip_catalogue import CATALOGUE
+from ...slips.catalogue import CATALOGUE
 from ..verdicts import Repair
 from .algebra_edits import algebra_edits
 from .edits import Change, Edit, WideEdit
@@ -23,8 +23,8 @@ from .idea_edits import idea_edits
 from .line_view import LineView
 from .missing_edits import Parts, missing_edits
 from .number_edits import coefficient_edits, element_edits, number_edits
+from .places import Sides, replaced, signed_terms
 from .repair_words import told
-from .spots import Sides, replaced, signed_terms
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits

@@ -20,7 +20,7 @@ from ...expressions.nodes import (
 )
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .line_view import LineView, Shape, Sort
-from .spots import Spot
+from .places import Spot
 
 
 def sign_edits(view: LineView) -> Iterator[Edit]:

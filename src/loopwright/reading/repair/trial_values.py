@@ -35,8 +35,8 @@ from ...expressions.nodes import (
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ...solve.exact import Solution, solve
-from ..worth.dimensions import thousands
-from ..worth.frame import level
+from ..truth.dimensions import thousands
+from ..truth.meaning import level
 from .trial_arithmetic import Arithmetic, Row, Value, ratio_worth, solved
 
 _CALL = re.compile(r"([VPR])\((.*)\)")

@@ -9,7 +9,7 @@ from ...expressions.nodes import ZERO, Equation, Expr, Negative, Parallel, Quoti
 from .edits import Change, WideEdit, body_of
 from .law_terms import Monomials
 from .line_view import LineView, Shape, Sort, terms_with_signs
-from .spots import Sides, Spot, put_in_both, replaced
+from .places import Sides, Spot, put_in_both, replaced
 
 _NOTHING = ZERO
 MOST_SIGNED = 9  # outer terms of which every choice of signs is tried

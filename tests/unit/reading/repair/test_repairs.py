@@ -12,8 +12,8 @@ from loopwright.expressions.values import difference_of
 from loopwright.expressions.writers.plain import render
 from loopwright.reading.repair.edits import SIZES
 from loopwright.reading.repair.repairs import repairs, search
-from loopwright.reading.slip_catalogue import CATALOGUE
 from loopwright.reading.verdicts import Repair
+from loopwright.slips.catalogue import CATALOGUE
 from tests.sample_circuits import (
     BRIDGE,
     CUBE,

@@ -1,0 +1,49 @@
+"""Several ratios over one denominator: cheap to compare, scale and take to a limit together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from flint import fmpz_mpoly
+
+from .ratios import Field, Ratio
+
+
+def over_one_denominator(
+    field: Field, ratios: Mapping[str, Ratio]
+) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:
+    """The numerators over the least common denominator, and that denominator."""
+    common = field.one.above
+    for ratio in ratios.values():
+        if common != ratio.below:
+            common = common * (ratio.below // common.gcd(ratio.below))
+    above = {n: r.above if r.below == common else r.above * (common // r.below) for n, r in ratios.items()}
+    return above, common
+
+
+class Approach:
+    """How currents behave as one symbol goes to 0 or to infinity; every polynomial is taken apart once.
+
+    `below` and `above` hold power of the symbol -> coefficient.
+    """
+
+    def __init__(self, field: Field, ratios: Mapping[str, Ratio], symbol: str) -> None:
+        self.field, self.symbol = field, symbol
+        above, below = over_one_denominator(field, ratios)
+        self.above = {name: self._apart(part) for name, part in above.items()}
+        self.below = self._apart(below)
+
+    def _apart(self, part: fmpz_mpoly) -> dict[int, fmpz_mpoly]:
+        ratio = Ratio(self.field, part, self.field.one.below, reduced=True)
+        return {power: c.above for power, c in ratio.coefficients_in(self.symbol).items()}
+
+    def tends_to(self, name: str, to: str, value: Ratio) -> bool:
+        """Whether the ratio of this name goes to `value`; compared crosswise, without lowest terms."""
+        pick = min if to == "0" else max
+        above, low = self.above[name], pick(self.below)
+        if not above:
+            return not value
+        high = pick(above)
+        if high != low:
+            return (high > low) == (to == "0") and not value
+        return bool(above[high] * value.below == self.below[low] * value.above)

@@ -1,0 +1,72 @@
+"""All independent checks of one circuit's currents, in one ledger."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ...algebra.ratios import Ratio
+from ...circuit.circuit import Circuit
+from ...solve.exact import Solution, solve
+from ..limits.cases import LimitCase
+from ..limits.limits import limit_cases
+from .form_entries import (
+    degrees,
+    dimensions,
+    resistance_scaling,
+    source_scaling,
+    spanning_trees,
+    unit_coefficients,
+)
+from .law_entries import junction_rule, loop_rule, power_balance
+from .ledger import Candidate, Ledger
+from .response_entries import compensation, reciprocity, self_push, superposition
+from .route_entries import both_limits, node_potentials, second_route
+from .symmetry import symmetry
+
+
+def examine(
+    circuit: Circuit, solution: Solution | None = None, cases: Sequence[LimitCase] | None = None
+) -> Ledger:
+    """The ledger of a circuit: every check of its solution that does not rest on how it was found.
+
+    `solution` and `cases` save working them out again. Raises FaultyMaterial for an ill-posed circuit
+    when no solution is given.
+    """
+    known = solution or solve(circuit)
+    route = known.route.name if known.route else None
+    candidate = Candidate(circuit, known.currents, known.determinant, route)
+    return examine_candidate(candidate, limit_cases(circuit, known) if cases is None else cases)
+
+
+def examine_currents(
+    circuit: Circuit, currents: Mapping[str, Ratio], determinant: Ratio | None = None
+) -> Ledger:
+    """The ledger of currents that somebody puts forward for a well-posed circuit, right or wrong."""
+    candidate = Candidate(circuit, currents, determinant)
+    claimed = Solution(circuit, currents, determinant or circuit.field.one)
+    return examine_candidate(candidate, limit_cases(circuit, claimed))
+
+
+def examine_candidate(candidate: Candidate, cases: Sequence[LimitCase]) -> Ledger:
+    """The ledger of a candidate, its limit cases given."""
+    return Ledger(
+        (
+            junction_rule(candidate),
+            loop_rule(candidate),
+            power_balance(candidate),
+            second_route(candidate),
+            node_potentials(candidate),
+            both_limits(candidate, cases),
+            superposition(candidate),
+            reciprocity(candidate),
+            compensation(candidate),
+            self_push(candidate),
+            symmetry(candidate),
+            spanning_trees(candidate),
+            unit_coefficients(candidate),
+            degrees(candidate),
+            dimensions(candidate),
+            source_scaling(candidate),
+            resistance_scaling(candidate),
+        )
+    )

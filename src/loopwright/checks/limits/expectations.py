@@ -1,0 +1,162 @@
+"""What the person expects of a limit, confirmed or refuted with the true result.
+
+Stands on `circuit.claims` for the sentence read and on `solve` for the truth.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from ...algebra.ratios import Field, Ratio
+from ...circuit import claims
+from ...circuit.circuit import Circuit
+from ...circuit.claims import Claim, claim
+from ...circuit.targets import Asked, target
+from ...errors import FaultyMaterial
+from ...expressions.nodes import ZERO, Equation, Expr, Symbol
+from ...expressions.said import Said
+from ...expressions.tidy import tidy
+from ...expressions.values import ratio_of, symbols_of
+from ...solve.exact import Solution, solve_posed
+from .cases import Ending
+from .limit_of_ratio import End, Indeterminate, Unbounded, limit_of
+from .limit_variables import Quantity, Subject, subjects, with_own_symbol
+from .limits import limit_case
+
+INFINITE = Symbol("∞")
+_RELATION = {"->": "→", "=": "="}
+
+
+class Judgement(StrEnum):
+    """What became of an expectation."""
+
+    CONFIRMED = "confirmed"
+    REFUTED = "refuted"
+    UNDECIDED = "cannot be decided"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """An expectation judged. `left`, `right`: the limits of both sides (None where there is none)."""
+
+    claim: Claim
+    judgement: Judgement
+    left: Ratio | Unbounded | None
+    right: Ratio | Unbounded | None
+    sentence: Said
+
+
+def judge_all(circuit: Circuit, solution: Solution) -> tuple[Verdict, ...]:
+    """The verdicts on all expectations of the circuit, in order. Raises FaultyMaterial where one
+    cannot be read."""
+    return tuple(judge(claim(text), circuit, solution) for text in circuit.expect)
+
+
+def judge(said: Claim, circuit: Circuit, solution: Solution) -> Verdict:
+    """Whether an expectation holds, with the true result.
+
+    Its symbol is an element's designator (that element alone goes to the limit) or else a symbol of
+    the values (all elements that hold it do). Raises FaultyMaterial for a name the circuit lacks.
+    """
+    to: End = "0" if said.to is claims.End.ZERO else "oo"
+    subject = _subject(circuit, said.symbol)
+    own, symbol = (circuit, said.symbol) if subject is None else with_own_symbol(circuit, subject)
+    known = solution if own is circuit else solve_posed(own)
+    try:
+        left = _side(said.left, known)
+        right = known.circuit.field.zero if said.right is None else _side(said.right, known)
+    except (FaultyMaterial, KeyError) as trouble:
+        return Verdict(
+            said, Judgement.UNDECIDED, None, None, (*_claimed(said), f" cannot be decided: {trouble}")
+        )
+    ends = limit_of(left, symbol, to), limit_of(right, symbol, to)
+    if subject is not None and to == "0" and _is_open(circuit, subject, said):
+        why: Said = (
+            *_claimed(said),
+            " cannot be decided: with ",
+            Symbol(said.symbol),
+            " shorted the split of the current is left open.",
+        )
+        return Verdict(said, Judgement.UNDECIDED, *ends, why)
+    if said.right is None:
+        holds = isinstance(ends[0], Unbounded)
+    else:
+        difference = limit_of(left - right, symbol, to)
+        holds = isinstance(difference, Ratio) and not difference
+    judgement = Judgement.CONFIRMED if holds else Judgement.REFUTED
+    return Verdict(said, judgement, *ends, _sentence(said, holds, ends))
+
+
+def _subject(circuit: Circuit, name: str) -> Subject | None:
+    """The resistance, emf or source current of the element of this name, if there is one; for an
+    inside resistance the symbol itself is meant."""
+    return next(
+        (s for s in subjects(circuit) if s.element == name and s.quantity is not Quantity.INSIDE), None
+    )
+
+
+def _is_open(circuit: Circuit, subject: Subject, said: Claim) -> bool:
+    """Whether the redrawn circuit leaves open a current that the expectation names."""
+    if not subject.is_resistance:
+        return False
+    case = limit_case(circuit, subject, "0")
+    if case.ending is not Ending.SPLIT_OPEN:
+        return False
+    return any(isinstance(case.redrawn.get(name), Indeterminate) for name in said.names())
+
+
+def _side(side: Expr, solution: Solution) -> Ratio:
+    """One side of an expectation as a ratio of the solution's field."""
+    from_names: dict[str, Ratio] = {}
+    for name in symbols_of(side):
+        value = _quantity(name, solution)
+        if value is not None:
+            from_names[name] = value
+    field = Field((*solution.circuit.field.symbols, *from_names))
+    return ratio_of(side, field).at(from_names, solution.circuit.field)
+
+
+def _quantity(name: str, solution: Solution) -> Ratio | None:
+    """The value of a current, an element or a question like `V(a, b)`; None for a plain symbol."""
+    circuit = solution.circuit
+    if name in solution.currents:
+        return solution.currents[name]
+    if "(" in name:
+        asked = target(name, circuit)
+        match asked.kind:
+            case Asked.POTENTIAL:
+                return solution.difference(*asked.names)
+            case Asked.POWER:
+                return solution.power(*asked.names)
+            case Asked.RESISTANCE:
+                return solution.resistance(asked.names[0], asked.names[1])
+    if name in circuit.elements and name not in circuit.field:
+        return circuit.value(name)
+    return None
+
+
+def _claimed(said: Claim) -> Said:
+    """The expectation as it was made."""
+    what = Equation(said.left, INFINITE if said.right is None else said.right, _RELATION[said.relation])
+    return (what, " as ", _case(said))
+
+
+def _case(said: Claim) -> Equation:
+    return Equation(Symbol(said.symbol), ZERO if said.to is claims.End.ZERO else INFINITE, "→")
+
+
+def _sentence(said: Claim, holds: bool, ends: tuple[Ratio | Unbounded, Ratio | Unbounded]) -> Said:
+    if holds:
+        return ("Confirmed: ", *_claimed(said), ".")
+    left, right = ends
+    told: Said = ("Refuted: as ", _case(said), ", ", *_end(said.left, left))
+    if said.right is None or said.relation == "->":
+        return (*told, ".")
+    return (*told, " but ", *_end(said.right, right), ".")
+
+
+def _end(side: Expr, end: Ratio | Unbounded) -> Said:
+    if isinstance(end, Unbounded):
+        return (side, " grows without limit")
+    return (Equation(side, tidy(end), "→"),)

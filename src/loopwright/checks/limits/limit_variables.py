@@ -1,0 +1,118 @@
+"""What can be taken to a limit: every resistance, inside resistance, emf and source current.
+
+Each is told as belonging to its element. Where several elements share a symbol, the element gets a
+symbol of its own first, so that a limit is about one element and not about all that are alike.
+Stands on `circuit` alone.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Element, Kind
+from ...expressions.nodes import Expr, Symbol
+from ...expressions.values import symbols_of
+
+
+class Quantity(StrEnum):
+    """Which quantity of an element is taken to its limit."""
+
+    RESISTANCE = "resistance"
+    INSIDE = "inside resistance"
+    EMF = "emf"
+    SOURCE_CURRENT = "source current"
+
+
+_OF_KIND = {
+    Kind.RESISTOR: Quantity.RESISTANCE,
+    Kind.BATTERY: Quantity.EMF,
+    Kind.CURRENT_SOURCE: Quantity.SOURCE_CURRENT,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """One quantity of one element."""
+
+    element: str
+    quantity: Quantity
+
+    @property
+    def is_resistance(self) -> bool:
+        """Whether it is a resistance, of a resistor or inside a battery."""
+        return self.quantity in (Quantity.RESISTANCE, Quantity.INSIDE)
+
+
+def subjects(circuit: Circuit) -> tuple[Subject, ...]:
+    """Resistances in the order met, then inside resistances, then sources; those that are zero left out."""
+    met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
+    found = [Subject(e.name, _OF_KIND[e.kind]) for e in met if e.kind in _OF_KIND and circuit.value(e.name)]
+    found += [Subject(e.name, Quantity.INSIDE) for e in met if circuit.inside(e.name)]
+    rank = list(Quantity)
+    return tuple(sorted(found, key=lambda t: rank.index(t.quantity)))
+
+
+def value_of(circuit: Circuit, subject: Subject) -> Expr:
+    """The value as it is written in the circuit."""
+    element = circuit.elements[subject.element]
+    if subject.quantity is Quantity.INSIDE and element.inside is not None:
+        return element.inside
+    return element.value
+
+
+def with_value(circuit: Circuit, subject: Subject, value: Expr) -> Circuit:
+    """The circuit with another value of the subject."""
+    element = circuit.elements[subject.element]
+    if subject.quantity is Quantity.INSIDE:
+        changed = replace(element, inside=value)
+    else:
+        changed = replace(element, value=value)
+    return replace(circuit, elements={**circuit.elements, element.name: changed})
+
+
+def with_own_symbol(circuit: Circuit, subject: Subject) -> tuple[Circuit, str]:
+    """The circuit in which the subject's value is a symbol that no other value holds, and that symbol.
+
+    The circuit itself where that is so already.
+    """
+    value = value_of(circuit, subject)
+    if isinstance(value, Symbol) and _uses(circuit).count(value.name) == 1:
+        return circuit, value.name
+    digits = "".join(c for c in subject.element if c.isdigit())
+    stem = f"r{digits}" if subject.quantity is Quantity.INSIDE else subject.element
+    name = new_name(circuit, stem)
+    return with_value(circuit, subject, Symbol(name)), name
+
+
+def new_name(circuit: Circuit, stem: str) -> str:
+    """`stem` if the circuit has no such symbol or current, otherwise `stem` with a letter added."""
+    taken = {*circuit.symbols, *circuit.currents}
+    candidates = (stem, *(stem + letter for letter in "xyzuvw"))
+    return next(name for name in candidates if name not in taken)
+
+
+def at_zero(circuit: Circuit, subject: Subject) -> Circuit:
+    """The circuit redrawn with the subject at zero: a resistance is a wire, an emf is gone (the inside
+    resistance stays), a current source is taken out."""
+    element = circuit.elements[subject.element]
+    match subject.quantity:
+        case Quantity.RESISTANCE:
+            return circuit.shorted(subject.element)
+        case Quantity.INSIDE:
+            changed = replace(element, inside=None)
+        case Quantity.EMF if element.inside is not None:
+            changed = Element(element.name, Kind.RESISTOR, element.inside)
+        case Quantity.EMF:
+            changed = Element(element.name, Kind.AMMETER)
+        case Quantity.SOURCE_CURRENT:
+            return circuit.opened(subject.element)
+    return replace(circuit, elements={**circuit.elements, element.name: changed})
+
+
+def _uses(circuit: Circuit) -> list[str]:
+    met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
+    return [
+        name for e in met for part in (e.value, e.inside) if part is not None for name in symbols_of(part)
+    ]

@@ -1,0 +1,184 @@
+"""Every limit proved twice: from the closed form, and from the changed circuit solved afresh.
+
+For each resistance and inside resistance to 0 and to infinity, and each source to 0. Where the
+changed circuit has no unique answer the case says which kind it is: a source driving a loop without
+resistance (currents grow without limit), or a loop without resistance whose emfs cancel (only sums
+are fixed; the split follows the ratio in which the last resistances vanish).
+Stands on `solve`; what a case is, and its sentence, in `cases`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from ...algebra.common_form import Approach
+from ...algebra.ratios import Field, Ratio
+from ...circuit.circuit import Circuit
+from ...expressions.nodes import ONE
+from ...expressions.values import ratio_of
+from ...solve.currents import NoUniqueSolution
+from ...solve.exact import Solution, solve_posed
+from .cases import Ending, LimitCase
+from .limit_of_ratio import End, Indeterminate, Outcome, Unbounded, limit_of
+from .limit_variables import Quantity, Subject, at_zero, subjects, value_of, with_own_symbol, with_value
+from .redrawn import ideal_path
+from .splits import Split, loop_emf, share_symbols, split_of
+
+
+def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[LimitCase, ...]:
+    """Every limit case of a well-posed circuit: resistances first (0, then infinity), then sources."""
+    known = solution or solve_posed(circuit)
+    found: list[LimitCase] = []
+    for subject in subjects(circuit):
+        own, symbol = with_own_symbol(circuit, subject)
+        currents = known.currents if own is circuit else solve_posed(own).currents
+        question = _Question(own, currents, subject, symbol)
+        cases = [_to_zero(question)]
+        if subject.is_resistance:
+            cases.append(_to_infinity(question))
+        if own is not circuit:
+            same = _put_back(circuit, subject, symbol, currents, known.currents)
+            cases = [_in_field(case, circuit.field, case.agree and same) for case in cases]
+        found.extend(cases)
+    return tuple(found)
+
+
+def limit_case(circuit: Circuit, subject: Subject, to: End) -> LimitCase:
+    """One limit case by itself."""
+    own, symbol = with_own_symbol(circuit, subject)
+    question = _Question(own, solve_posed(own).currents, subject, symbol)
+    return _to_zero(question) if to == "0" else _to_infinity(question)
+
+
+@dataclass(frozen=True)
+class _Question:
+    """The circuit in which the subject has a symbol of its own, and its closed forms."""
+
+    circuit: Circuit
+    currents: Mapping[str, Ratio]
+    subject: Subject
+    symbol: str
+
+    @cached_property
+    def approach(self) -> Approach:
+        return Approach(self.circuit.field, self.currents, self.symbol)
+
+    def solved(self, changed: Circuit) -> tuple[Circuit, dict[str, Ratio]]:
+        """A changed circuit worked in this one's field, and its currents; a current it lacks is 0."""
+        within = changed.worked_in(self.circuit.field, self.circuit)
+        found = solve_posed(within).currents
+        return within, {name: found.get(name, self.circuit.field.zero) for name in self.circuit.currents}
+
+    def limit(self, name: str, to: End) -> Ratio | Unbounded:
+        """The limit of one closed form in lowest terms."""
+        return limit_of(self.currents[name], self.symbol, to)
+
+    def case(self, to: End, ending: Ending, changed: Circuit, fresh: Mapping[str, Ratio]) -> LimitCase:
+        """The case in which the changed circuit has one answer, `fresh`, for every current."""
+        formula: dict[str, Outcome] = {}
+        agree = True
+        for name, expected in fresh.items():
+            same = self.approach.tends_to(name, to, expected)
+            formula[name] = expected if same else self.limit(name, to)
+            agree = agree and same
+        return LimitCase(
+            self.circuit, self.subject, self.symbol, to, ending, formula, dict(fresh), changed, agree
+        )
+
+
+def _in_field(case: LimitCase, field: Field, agree: bool) -> LimitCase:
+    """The case with its finite outcomes in the circuit's own field (they do not hold the symbol)."""
+
+    def moved(outcomes: Mapping[str, Outcome]) -> dict[str, Outcome]:
+        return {n: o.at({}, field) if isinstance(o, Ratio) else o for n, o in outcomes.items()}
+
+    return replace(case, formula=moved(case.formula), redrawn=moved(case.redrawn), agree=agree)
+
+
+def _put_back(
+    circuit: Circuit, subject: Subject, symbol: str, own: Mapping[str, Ratio], known: Mapping[str, Ratio]
+) -> bool:
+    """Whether the currents with the element's own symbol give the known ones with its value put back."""
+    value = ratio_of(value_of(circuit, subject), circuit.field)
+    return all(own[name].at({symbol: value}, circuit.field) == current for name, current in known.items())
+
+
+def _to_zero(question: _Question) -> LimitCase:
+    own, subject = question.circuit, question.subject
+    changed = at_zero(own, subject)
+    if subject.is_resistance:
+        b = own.branch_of(subject.element)
+        if own.fixed_current(b.name) is None and _is_all(own, subject, b.name):
+            path = ideal_path(own, b.end, b.start, b.name)
+            if path is not None:
+                return _closed_loop(question, changed.worked_in(own.field, own), {b.name: 1, **path})
+    changed, fresh = question.solved(changed)
+    return question.case("0", Ending.SETTLED, changed, fresh)
+
+
+def _is_all(circuit: Circuit, subject: Subject, branch: str) -> bool:
+    """Whether the subject is all the resistance of its branch."""
+    inside = subject.quantity is Quantity.INSIDE
+    own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
+    return circuit.resistance(branch) == own
+
+
+def _to_infinity(question: _Question) -> LimitCase:
+    own, subject = question.circuit, question.subject
+    if not own.fixed_current(own.branch_of(subject.element).name):
+        try:
+            changed, fresh = question.solved(own.opened(subject.element))
+        except NoUniqueSolution:
+            pass  # a current source would be left open: its current goes through all the same
+        else:
+            return question.case("oo", Ending.SETTLED, changed, fresh)
+    changed, fresh = question.solved(with_value(own, subject, ONE))
+    return question.case("oo", Ending.FORCED, changed, fresh)
+
+
+def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int]) -> LimitCase:
+    """The case in which the branch at zero closes a loop that has no resistance.
+
+    The rest of that loop fixes the voltage across the branch, so all other currents are those of the
+    circuit without the branch; round the loop flows the sum of its emfs over what resistance is left.
+    """
+    own, symbol = question.circuit, question.symbol
+    _, fresh = question.solved(own.opened(question.subject.element))
+    emf, around = loop_emf(own, loop), tuple(loop)
+    formula: dict[str, Outcome] = {name: question.limit(name, "0") for name in question.currents}
+    redrawn: dict[str, Outcome] = dict(fresh)
+    split: Split | None = None
+    if emf:
+        for name, sense in loop.items():
+            redrawn[name] = limit_of(emf * sense / own.field.symbol(symbol), symbol, "0")
+        agree, ending = formula == redrawn, Ending.UNBOUNDED
+    else:
+        for name, sense in loop.items():
+            redrawn[name] = Indeterminate(fresh[name], sense)
+        agree, ending = _same_but_for_the_split(formula, fresh, loop), Ending.SPLIT_OPEN
+        shares, factor, field = share_symbols(own, around)
+        split = split_of({name: value.at({}, field) for name, value in fresh.items()}, loop, shares, factor)
+    return LimitCase(
+        own, question.subject, symbol, "0", ending, formula, redrawn, changed, agree, around, split
+    )
+
+
+def _same_but_for_the_split(
+    formula: Mapping[str, Outcome], fresh: Mapping[str, Ratio], loop: Mapping[str, int]
+) -> bool:
+    """Whether the limits differ from `fresh` by one current round the loop and nothing else."""
+    extra: Ratio | None = None
+    for name, outcome in formula.items():
+        if not isinstance(outcome, Ratio):
+            return False
+        more = (outcome - fresh[name]) * loop.get(name, 1)
+        if name not in loop:
+            if more:
+                return False
+        elif extra is not None and more != extra:
+            return False
+        else:
+            extra = more
+    return True

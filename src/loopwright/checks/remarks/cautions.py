@@ -1,0 +1,176 @@
+"""What to mind before the circuit is built, from its numbers.
+
+The thresholds are common practice without a single source, except where a line names one. They help
+to notice a hazard; they replace no rule: every caution defers to local rules, the makers' data and
+licensed practice. Figures known to us from memory only are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ...algebra.ratios import Ratio
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Kind
+from ...expressions.amounts import amount, exactly
+from ...expressions.nodes import Symbol
+from ...expressions.said import Said, in_a_row, names
+from ...solve.exact import Solution
+
+USUAL_RATING = Fraction(1, 4)  # W; the usual small resistor of a teaching laboratory: common practice
+LARGE_CURRENT = Fraction(10)  # A; schools' safety advice treats more as a burn hazard even at low voltage
+TOUCH_VOLTAGE = Fraction(60)  # V d.c.; the usual touch limit, e.g. IEC 60598-1 for luminaires
+
+RULES = " Local rules, the makers' data and licensed practice come first."
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """One caution. `about`: the elements or points concerned; `text` ends by deferring to the rules."""
+
+    code: str
+    about: tuple[str, ...]
+    text: Said
+
+
+def cautions(circuit: Circuit, solution: Solution) -> tuple[Caution, ...]:
+    """The cautions that the circuit's numbers call for; none where numbers are missing."""
+    found = [
+        *_backwards(circuit, solution),
+        *_short_circuits(circuit, solution),
+        *_voltages(circuit, solution),
+        *_powers(circuit, solution),
+    ]
+    return tuple(Caution(c.code, c.about, (*c.text, RULES)) for c in found)
+
+
+def _powers(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
+    """Resistors past their rating, or past half of it: the usual working limit."""
+    past: list[tuple[str, Fraction]] = []
+    warm: list[tuple[str, Fraction]] = []
+    for b in circuit.branches:
+        for p in b.passes:
+            if circuit.elements[p.element].kind is not Kind.RESISTOR:
+                continue
+            power = _power(circuit, solution, b.name, p.element)
+            rating = circuit.ratings.get(p.element, USUAL_RATING)
+            if power is not None and power > rating / 2:
+                (past if power > rating else warm).append((p.element, power))
+    if past:
+        end: Said = (". Take resistors rated for at least twice the power; they get hot enough to burn.",)
+        yield Caution(
+            "caution/resistor-power", tuple(n for n, _ in past), (*_heat(circuit, past, "past "), *end)
+        )
+    if warm:
+        end = (". It is usual to stay below half the rating.",)
+        told = _heat(circuit, warm, "past half of ")
+        yield Caution("caution/resistor-warm", tuple(n for n, _ in warm), (*told, *end))
+
+
+def _heat(circuit: Circuit, hot: Sequence[tuple[str, Fraction]], how: str) -> Said:
+    """Each resistor with its power, and what it is past: its own rating where one is stated."""
+    told: list[Said] = []
+    for name, power in hot:
+        stated = circuit.ratings.get(name)
+        own: Said = () if stated is None else (f" ({how}its rating of ", exactly(stated, "W"), ")")
+        told.append((Symbol(name), " turns ", amount(power, "W", circuit.figures), " into heat", *own))
+    usual: Said = (f", {how}the usual small resistor's ", exactly(USUAL_RATING, "W"))
+    unstated = any(name not in circuit.ratings for name, _ in hot)
+    return (*in_a_row(told), *(usual if unstated else ()))
+
+
+def _power(circuit: Circuit, solution: Solution, branch: str, element: str) -> Fraction | None:
+    current, resistance = solution.number(solution.currents[branch]), solution.number(circuit.value(element))
+    return None if current is None or resistance is None else current * current * resistance
+
+
+def _backwards(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
+    """Batteries into whose + terminal current is driven."""
+    for b in circuit.branches:
+        current = solution.number(solution.currents[b.name])
+        for p in b.passes:
+            if (
+                circuit.elements[p.element].kind is not Kind.BATTERY
+                or current is None
+                or current * p.sign >= 0
+            ):
+                continue
+            text: Said = (
+                Symbol(p.element),
+                " is driven backwards: ",
+                amount(abs(current), "A", circuit.figures),
+                " runs into its + terminal and charges it. Never do this to primary cells (alkaline,"
+                " zinc-carbon, lithium): they can leak or burst. An ordinary bench supply in its place"
+                " cannot take current in: its voltage rises and the readings stop matching.",
+            )
+            yield Caution("caution/battery-backwards", (p.element,), text)
+
+
+def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
+    """Batteries that would drive a very large current through a wire across them."""
+    for name in (p.element for b in circuit.branches for p in b.passes):
+        inside = circuit.inside(name)
+        emf, r = solution.number(circuit.value(name)), solution.number(inside)
+        if not inside or emf is None or not r or abs(emf / r) <= LARGE_CURRENT:
+            continue
+        text: Said = (
+            "A wire across ",
+            Symbol(name),
+            " would carry about ",
+            amount(abs(emf / r), "A", 2),
+            "; more than ",
+            exactly(LARGE_CURRENT, "A"),
+            " makes wires and tools red hot at any voltage. Put a fuse or a current limit next to it and"
+            " connect it last.",
+        )
+        yield Caution("caution/short-circuit-current", (name,), text)
+
+
+def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
+    """Sources, or points against one another, above the touch limit."""
+    tall = {
+        name: emf
+        for name in (p.element for b in circuit.branches for p in b.passes)
+        if circuit.elements[name].kind is Kind.BATTERY
+        and (emf := solution.number(circuit.value(name))) is not None
+        and abs(emf) > TOUCH_VOLTAGE
+    }
+    end: Said = (
+        ", above ",
+        exactly(TOUCH_VOLTAGE, "V"),
+        " d.c.: live parts must not be touchable, and such a circuit is not for an open bench.",
+    )
+    if tall:
+        most = max(tall.values(), key=abs)
+        verb = " has " if len(tall) == 1 else " have up to "
+        yield Caution(
+            "caution/voltage",
+            tuple(tall),
+            (*names(tuple(tall)), verb, amount(abs(most), "V", circuit.figures), *end),
+        )
+        return
+    if not circuit.numbers and all(isinstance(e.value, Symbol) for e in circuit.elements.values()):
+        return  # no source has a number, so no voltage has
+    pair = _widest(solution.potentials, solution)
+    if pair is not None and pair[2] > TOUCH_VOLTAGE:
+        a, b, difference = pair
+        text: Said = (f"Between {a} and {b} lie ", amount(difference, "V", circuit.figures), *end)
+        yield Caution("caution/voltage", (a, b), text)
+
+
+def _widest(
+    potentials: Mapping[str, tuple[int, Ratio]], solution: Solution
+) -> tuple[str, str, Fraction] | None:
+    """The two points of one part whose potentials differ most."""
+    levels: dict[int, list[tuple[Fraction, str]]] = {}
+    for point, (part, level) in potentials.items():
+        number = solution.number(level)
+        if number is not None:
+            levels.setdefault(part, []).append((number, point))
+    spans = [(max(found), min(found)) for found in levels.values()]
+    if not spans:
+        return None
+    high, low = max(spans, key=lambda span: span[0][0] - span[1][0])
+    return high[1], low[1], high[0] - low[0]

@@ -1,0 +1,142 @@
+"""Which way each current really flows, and under which condition on the symbols it would turn.
+
+For positive values of all symbols the sign of a closed form is read off its terms: all of one sign
+above and below the line decide it; otherwise the current turns when its negative terms outweigh the
+positive ones. Stands on the values of `solve` and the tidy forms of `expressions`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from functools import cached_property
+
+from ...algebra.ratios import Ratio
+from ...circuit.circuit import Circuit
+from ...circuit.elements import UNIT_OF, Kind
+from ...expressions.amounts import amount
+from ...expressions.nodes import Equation, Symbol
+from ...expressions.said import Said, in_a_row
+from ...expressions.tidy import tidy
+from ...solve.exact import Solution
+from ..limits.limit_of_ratio import sign_of
+
+
+class Way(StrEnum):
+    """What can be said of a current's direction for positive values of all symbols."""
+
+    ALONG = "along its arrow"
+    AGAINST = "against its arrow"
+    NONE = "no current"
+    DEPENDS = "depends on the values"
+
+
+@dataclass(frozen=True, slots=True)
+class Turning:
+    """A value of one symbol at which the current is zero, all other numbers kept (SI unit)."""
+
+    symbol: str
+    value: Fraction
+    unit: str
+
+
+@dataclass(frozen=True)
+class Direction:
+    """The direction of one current.
+
+    `against`, `along`: when the way depends on the values, the current runs against its arrow exactly
+    when `against` > `along` (both positive sums). `number`: its value in amperes with the circuit's
+    numbers. `turnings`: where it would turn.
+    """
+
+    current: str
+    way: Way
+    against: Ratio | None
+    along: Ratio | None
+    number: Fraction | None
+    turnings: tuple[Turning, ...]
+    figures: int = 3
+
+    @cached_property
+    def condition(self) -> Equation | None:
+        """When it runs against its arrow, as an inequality of tidy sums; None when that is settled."""
+        if self.against is None or self.along is None:
+            return None
+        return Equation(tidy(self.against), tidy(self.along), ">")
+
+    @cached_property
+    def sentence(self) -> Said:
+        """The direction in words."""
+        name = Symbol(self.current)
+        match self.way:
+            case Way.NONE:
+                return (name, " is zero whatever the values.")
+            case Way.DEPENDS if self.condition is None:
+                told: Said = (name, " runs along or against its arrow, by the values")
+            case Way.DEPENDS:
+                told = (name, " runs against its arrow when ", self.condition or "")
+            case _:
+                told = (name, f" always runs {self.way}")
+        if self.number is None:
+            return (*told, ".")
+        if not self.number:
+            return (*told, "; with these numbers it is zero.")
+        told = (*told, "; with these numbers it is ", amount(self.number, "A", self.figures))
+        if self.way is Way.DEPENDS:
+            told = (*told, f", so it runs {'along' if self.number > 0 else 'against'} the arrow")
+        if not self.turnings:
+            return (*told, ".")
+        turns = [(Equation(Symbol(t.symbol), amount(t.value, t.unit, self.figures)),) for t in self.turnings]
+        return (*told, ", and would turn at ", *in_a_row(turns, " or "), ".")
+
+
+def directions(circuit: Circuit, solution: Solution) -> tuple[Direction, ...]:
+    """The direction of every branch current, in the circuit's order."""
+    return tuple(_direction(circuit, solution, name) for name in circuit.currents)
+
+
+def _direction(circuit: Circuit, solution: Solution, name: str) -> Direction:
+    current = solution.currents[name]
+    number = solution.number(current)
+    if not current:
+        return Direction(name, Way.NONE, None, None, number, (), circuit.figures)
+    sign = sign_of(current)
+    if sign:
+        way = Way.ALONG if sign > 0 else Way.AGAINST
+        return Direction(name, way, None, None, number, (), circuit.figures)
+    against, along = _outweighing(current)
+    turnings = () if number is None else _turnings(circuit, current)
+    return Direction(name, Way.DEPENDS, against, along, number, turnings, circuit.figures)
+
+
+def _outweighing(current: Ratio) -> tuple[Ratio, Ratio] | tuple[None, None]:
+    """The sums of the negative and of the positive terms, common positive factors cancelled."""
+    if len({c > 0 for _, c in current.terms(below=True)}) > 1:
+        return None, None
+    field = current.field
+    flip = 1 if current.terms(below=True)[0][1] > 0 else -1
+    above = [(e, c * flip) for e, c in current.terms()]
+    against = field.polynomial({e: -c for e, c in above if c < 0})
+    along = field.polynomial({e: c for e, c in above if c > 0})
+    common = against.above.gcd(along.above)
+    if all(int(c) > 0 for c in common.coeffs()):
+        shared = Ratio(field, common, field.one.below)
+        against, along = against / shared, along / shared
+    return against, along
+
+
+def _turnings(circuit: Circuit, current: Ratio) -> tuple[Turning, ...]:
+    """For each symbol in which the numerator is linear: the positive value that makes it zero."""
+    found: list[Turning] = []
+    for symbol in current.held():
+        if current.degree(symbol) != 1:
+            continue
+        parts = current.coefficients_in(symbol)
+        values = {n: circuit.numbers[n] for n in current.held() if n != symbol}
+        level = parts[0].value(values) if 0 in parts else Fraction(0)
+        slope = parts[1].value(values)
+        if slope and -level / slope > 0:
+            kind = circuit.role(symbol) or Kind.RESISTOR
+            found.append(Turning(symbol, -level / slope, UNIT_OF.get(kind, "")))
+    return tuple(found)

@@ -1,0 +1,220 @@
+"""The ways to lay one block flat: sets of windows and a rim that hold every branch exactly twice.
+
+Source: S. MacLane 1937 for the condition; P. V. O'Neil, "A short proof of Mac Lane's planarity
+theorem", Proceedings of the American Mathematical Society 37, 1973 (both from memory). Each cover is
+checked afresh: round every point its windows must close up to a single turn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from .grown_faces import grown_faces
+from .lines import Dart, Line, Loop, from_point, reversed_loop
+
+_MOST_SEARCHED = 24  # branches: of more, loops are too many to choose windows among them
+_MOST_LOOPS = 600
+_MOST_STEPS = 20_000  # of the search before its first cover
+_MORE_STEPS = 3_000  # after it, for better ones
+
+
+@dataclass(frozen=True, slots=True)
+class FlatCover:
+    """Windows and rim of a block, all travelled clockwise as seen."""
+
+    windows: tuple[Loop, ...]
+    rim: Loop
+
+    def mirrored(self) -> FlatCover:
+        """The same cover seen from behind."""
+        return FlatCover(tuple(reversed_loop(w) for w in self.windows), reversed_loop(self.rim))
+
+    def rotation(self, branches: Sequence[Line]) -> dict[str, tuple[Dart, ...]]:
+        """The darts that leave each point, clockwise as seen, begun just clockwise of the outside."""
+        turns = _turns(self)
+        by_name = {b.name: b for b in branches}
+        starts = {from_point(by_name[name], sense): (name, sense) for name, sense in self.rim}
+        found: dict[str, tuple[Dart, ...]] = {}
+        for name, sense in turns:
+            point = from_point(by_name[name], sense)
+            if point not in found:
+                found[point] = tuple(_round(turns, starts.get(point, (name, sense))))
+        return found
+
+
+def flat_covers(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
+    """The flat arrangements of a block with two branches or more (mirror images once); () when there is
+    none. Of a small block every one, short windows first; of a large one, or where the search has an end
+    before it finds any, one arrangement with each of its faces as the rim."""
+    return (_searched(branches) if len(branches) <= _MOST_SEARCHED else ()) or _grown(branches)
+
+
+def _grown(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
+    faces = grown_faces(branches) or ()
+    covers = [FlatCover((*faces[:i], *faces[i + 1 :]), reversed_loop(rim)) for i, rim in enumerate(faces)]
+    return tuple(covers) if covers and _closes_up(covers[0], branches) else ()
+
+
+def _searched(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
+    loops = sorted(_loops(branches), key=len)
+    found: dict[frozenset[frozenset[Dart]], FlatCover] = {}
+    for chosen, rim_names in _double_covers(branches, loops):
+        cover = _oriented(branches, chosen, rim_names)
+        if cover is not None:
+            found.setdefault(frozenset(frozenset(w) for w in cover.windows), cover)
+    return tuple(found.values())
+
+
+def _loops(branches: Sequence[Line]) -> list[Loop]:
+    """Simple loops, short ones first, each once and from its least branch; not more than a limit."""
+    leaving: dict[str, list[tuple[int, int]]] = {}
+    for i, b in enumerate(branches):
+        leaving.setdefault(b.start, []).append((i, +1))
+        leaving.setdefault(b.end, []).append((i, -1))
+    found: list[Loop] = []
+    paths: list[tuple[str, tuple[tuple[int, int], ...], frozenset[str]]]
+    paths = [(b.end, ((i, +1),), frozenset((b.start, b.end))) for i, b in enumerate(branches)]
+    while paths and len(found) < _MOST_LOOPS and len(paths) < 40 * _MOST_LOOPS:
+        longer = []
+        for at, path, seen in paths:
+            first = path[0][0]
+            for i, sense in leaving[at]:
+                to = branches[i].end if sense > 0 else branches[i].start
+                if i <= first:
+                    continue
+                if to == branches[first].start:
+                    found.append(tuple((branches[j].name, s) for j, s in (*path, (i, sense))))
+                elif to not in seen:
+                    longer.append((to, (*path, (i, sense)), seen | {to}))
+        paths = longer
+    return found
+
+
+def _double_covers(
+    branches: Sequence[Line], loops: Sequence[Loop]
+) -> Iterator[tuple[tuple[Loop, ...], frozenset[str]]]:
+    """Sets of independent loops, as many as there are windows, that with a rim hold each branch twice."""
+    bit = {b.name: 1 << i for i, b in enumerate(branches)}
+    masks = [sum(bit[name] for name, _ in loop) for loop in loops]
+    through = {b.name: [k for k, m in enumerate(masks) if m & bit[b.name]] for b in branches}
+    points = {p for b in branches for p in (b.start, b.end)}
+    wanted = len(branches) - len(points) + 1
+    steps, allowed = 0, _MOST_STEPS
+
+    # once, twice: branches held so far; rim: branches given to the rim; basis: the loops reduced
+    stack = [((), 0, 0, 0, ())]  # type: list[tuple[tuple[int, ...], int, int, int, tuple[int, ...]]]
+    while stack and steps < allowed:
+        steps += 1
+        chosen, once, twice, rim, basis = stack.pop()
+        full = (1 << len(branches)) - 1
+        if twice == full:
+            if len(chosen) == wanted:
+                names = frozenset(b.name for b in branches if bit[b.name] & rim)
+                allowed = min(allowed, steps + _MORE_STEPS) if allowed == _MOST_STEPS else allowed
+                yield tuple(loops[k] for k in chosen), names
+            continue
+        options = None
+        for b in branches:
+            if bit[b.name] & twice:
+                continue
+            fitting = [k for k in through[b.name] if not masks[k] & twice and k not in chosen]
+            on_rim = not bit[b.name] & rim
+            if options is None or len(fitting) + on_rim < len(options[0]) + options[1]:
+                options = (fitting, on_rim, bit[b.name])
+        if options is None:
+            continue
+        fitting, on_rim, least = options
+        if on_rim:
+            stack.append(
+                (
+                    chosen,
+                    once ^ least if once & least else once | least,
+                    twice | (once & least),
+                    rim | least,
+                    basis,
+                )
+            )
+        if len(chosen) == wanted:
+            continue
+        for k in reversed(fitting):
+            rest = _reduced(masks[k], basis)
+            if rest:
+                stack.append(((*chosen, k), once ^ masks[k], twice | (once & masks[k]), rim, (*basis, rest)))
+
+
+def _reduced(mask: int, basis: tuple[int, ...]) -> int:
+    for row in basis:
+        mask = min(mask, mask ^ row)
+    return mask
+
+
+def _oriented(
+    branches: Sequence[Line], chosen: Sequence[Loop], rim_names: frozenset[str]
+) -> FlatCover | None:
+    """The loops turned so that neighbours pass a shared branch in opposite senses; None where that fails."""
+    turned: list[Loop] = [chosen[0]]
+    rest = list(chosen[1:])
+    while rest:
+        held = {dart for loop in turned for dart in loop}
+        for loop in rest:
+            shared = next(((n, s) for n, s in loop if (n, s) in held or (n, -s) in held), None)
+            if shared is not None:
+                break
+        else:
+            return None
+        rest.remove(loop)
+        turned.append(reversed_loop(loop) if shared in held else loop)
+    darts = [dart for loop in turned for dart in loop]
+    if len(set(darts)) != len(darts):
+        return None
+    outside = {name: sense for name, sense in darts if (name, -sense) not in set(darts)}
+    if set(outside) != rim_names:
+        return None
+    rim = _chained(branches, outside)
+    cover = FlatCover(tuple(turned), rim) if rim else None
+    return cover if cover and _closes_up(cover, branches) else None
+
+
+def _chained(branches: Sequence[Line], senses: Mapping[str, int]) -> Loop:
+    by_name = {b.name: b for b in branches}
+    after = {from_point(by_name[n], s): (n, s) for n, s in senses.items()}
+    if len(after) != len(senses):
+        return ()
+    dart = next(iter(after.values()))
+    walk: list[Dart] = []
+    while dart not in walk:
+        walk.append(dart)
+        following = after.get(from_point(by_name[dart[0]], -dart[1]))
+        if following is None:
+            return ()
+        dart = following
+    return tuple(walk) if len(walk) == len(senses) else ()
+
+
+def _turns(cover: FlatCover) -> dict[Dart, Dart]:
+    """For each dart that leaves a point, the next clockwise."""
+    turns: dict[Dart, Dart] = {}
+    for loop in (*cover.windows, reversed_loop(cover.rim)):
+        for (came, sense), leaves in zip(loop, loop[1:] + loop[:1], strict=True):
+            turns[leaves] = (came, -sense)
+    return turns
+
+
+def _round(turns: Mapping[Dart, Dart], start: Dart) -> list[Dart]:
+    walk, dart = [start], turns[start]
+    while dart != start and len(walk) <= len(turns):
+        walk.append(dart)
+        dart = turns[dart]
+    return walk
+
+
+def _closes_up(cover: FlatCover, branches: Sequence[Line]) -> bool:
+    turns = _turns(cover)
+    ends = [p for b in branches for p in (b.start, b.end)]
+    by_name = {b.name: b for b in branches}
+    for dart in turns:
+        circle = _round(turns, dart)
+        if len(circle) != ends.count(from_point(by_name[dart[0]], dart[1])):
+            return False
+    return len(turns) == len(ends)

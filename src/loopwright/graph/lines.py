@@ -1,0 +1,38 @@
+"""Lines between points, and walks along them: the words in which all of `graph` speaks.
+
+A branch of a circuit is such a line; here nothing is known of what stands on it. A loop is never a list of
+points: two lines may run side by side between the same two points.
+"""
+
+from __future__ import annotations
+
+from typing import Protocol
+
+Dart = tuple[str, int]  # a line left along its arrow (+1) from its start, or against it (-1) from its end
+Loop = tuple[Dart, ...]  # e.g. (("I1", +1), ("I3", +1)): along I1's arrow, then I3's
+
+
+class Line(Protocol):
+    """What joins two points: `name` tells it from every other, `start` and `end` are names of points."""
+
+    @property
+    def name(self) -> str: ...  # noqa: D102
+    @property
+    def start(self) -> str: ...  # noqa: D102
+    @property
+    def end(self) -> str: ...  # noqa: D102
+
+
+def from_point(line: Line, sense: int) -> str:
+    """The point from which a line is gone along in this sense (+1: along its arrow)."""
+    return line.start if sense > 0 else line.end
+
+
+def to_point(line: Line, sense: int) -> str:
+    """The point at which a line gone along in this sense ends."""
+    return line.end if sense > 0 else line.start
+
+
+def reversed_loop(loop: Loop) -> Loop:
+    """The same walk the other way round: its lines in the opposite order, each in the opposite sense."""
+    return tuple((name, -sense) for name, sense in reversed(loop))

@@ -1,0 +1,192 @@
+"""A circuit written down as a problem file, which reads back to the same circuit.
+
+Says only what the reader would not take for granted: kinds that the first letter tells and values
+that are the element's own name are left out. Knows no laws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Ladder
+from ..expressions.nodes import (
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
+from ..expressions.tokens import scale_of
+from ..quantities import read_unit
+from .branch_lines import KIND_BY_LETTER
+from .unit_kinds import AMPERE, OHM, UNIT_KIND_OF, VOLT, UnitKind, settle
+
+_UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A"}
+_ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
+
+
+def _ladder(ladder: Ladder) -> dict[str, str]:
+    """A ladder without end; one of a number of sections is laid out in branches and told by them."""
+    ends = {"from": _quoted(", ".join(ladder.start)), "to": _quoted(", ".join(ladder.end))}
+    return {**ends, "repeated": _quoted("without end")}
+
+
+def written(circuit: Circuit) -> str:
+    """The problem file of a circuit: reading it gives an equal circuit.
+
+    Elements that no branch meets are left out. A number without a written text of its own is written
+    in ohms, volts or amperes, in full if its decimals end and as a fraction otherwise.
+    """
+    met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
+    head = [
+        *(
+            f"{key} = {_quoted(text)}"
+            for key, text in (("title", circuit.title), ("story", circuit.story))
+            if text
+        ),
+        *(
+            f"{key} = {_listed(texts)}"
+            for key, texts in (("find", circuit.find), ("expect", circuit.expect))
+            if texts
+        ),
+        *([f"figures = {circuit.figures}"] if circuit.figures != 3 else []),
+    ]
+    sections = [
+        "\n".join(head),
+        _section("branches", {b.name: _quoted(_branch(b)) for b in circuit.branches}),
+        _section("elements", {e.name: text for e in met if (text := _element(e))}),
+        _section("numbers", _numbers(circuit)),
+        _section("places", {p: f"[{_number(x)}, {_number(y)}]" for p, (x, y) in circuit.places.items()}),
+        _section("ratings", {n: _quoted(f"{_number(power)} W") for n, power in circuit.ratings.items()}),
+        _section("ladder", _ladder(circuit.ladder) if circuit.ladder is not None else {}),
+    ]
+    return "\n\n".join(section for section in sections if section) + "\n"
+
+
+def expression_text(expr: Expr) -> str:
+    """An expression on one line as it is typed: `2 R`, `R1 R2 / (R1 + R2)`."""
+    match expr:
+        case Number(value, unit, text):
+            shown = text or _number(value / scale_of(unit))
+            return f"{shown} {unit}" if unit else f"({shown})" if "/" in shown else shown
+        case Symbol(name):
+            return name
+        case Sum(terms):
+            first, *rest = terms
+            parts = [expression_text(first)]
+            for term in rest:
+                minus = isinstance(term, Negative)
+                body = term.body if isinstance(term, Negative) else term
+                parts.append(f"{'-' if minus else '+'} {_bracketed(body, Sum, Negative)}")
+            return " ".join(parts)
+        case Negative(body):
+            return f"-{_bracketed(body, Sum, Negative)}"
+        case Product(factors):
+            return _product(factors)
+        case Quotient(above, below):
+            over = _bracketed(above, Sum, Negative, Quotient, Parallel)
+            return f"{over} / {_bracketed(below, Sum, Negative, Quotient, Product, Parallel)}"
+        case Power(base, exponent):
+            return f"{_bracketed(base, Sum, Negative, Quotient, Product, Parallel, Power)}^{exponent}"
+        case Parallel(sides):
+            return " || ".join(_bracketed(side, Sum, Negative, Parallel) for side in sides)
+
+
+def _product(factors: tuple[Expr, ...]) -> str:
+    """Factors side by side; a sign between them where a number, or what could be a unit, follows."""
+    text = ""
+    for factor in factors:
+        written = _bracketed(factor, Sum, Negative, Quotient, Product, Parallel)
+        unit_like = isinstance(factor, Symbol) and text[-1:].isdigit() and read_unit(factor.name) is not None
+        joint = " * " if isinstance(factor, Number) or unit_like else " "
+        text = f"{text}{joint}{written}" if text else written
+    return text
+
+
+def _bracketed(expr: Expr, *kinds: type) -> str:
+    text = expression_text(expr)
+    return f"({text})" if isinstance(expr, kinds) else text
+
+
+def _branch(branch: Branch) -> str:
+    signs = {1: "+", -1: "-", 0: ""}
+    along = (f"({i})" if isinstance(i, str) else f"{signs[i.sign]}{i.element}" for i in branch.along)
+    return ", ".join((branch.start, *along, branch.end))
+
+
+def _element(element: Element) -> str:
+    """The line of an element under [elements]; empty where nothing needs to be said."""
+    said: dict[str, str] = {}
+    if KIND_BY_LETTER.get(element.name[0]) is not element.kind:
+        said["kind"] = _quoted(element.kind)
+    if element.kind in UNIT_OF and element.value != Symbol(element.name):
+        said["value"] = _quoted(expression_text(element.value))
+    if element.inside is not None:
+        said["inside"] = _quoted(expression_text(element.inside))
+    if element.kind is Kind.SWITCH:
+        if not said:
+            return _quoted("closed" if element.closed else "open")
+        said["closed"] = "true" if element.closed else "false"
+    if list(said) == ["value"]:
+        return said["value"]
+    return "{ " + ", ".join(f"{key} = {text}" for key, text in said.items()) + " }" if said else ""
+
+
+def _numbers(circuit: Circuit) -> dict[str, str]:
+    asked: dict[str, tuple[Expr, UnitKind]] = {}
+    for name, element in circuit.elements.items():
+        if element.kind in UNIT_KIND_OF:
+            asked[name] = (element.value, UNIT_KIND_OF[element.kind])
+        if element.inside is not None:
+            asked[f"{name} inside"] = (element.inside, OHM)
+    kinds, _ = settle(asked)
+    texts: dict[str, str] = {}
+    for name, value in circuit.numbers.items():
+        unit = _UNIT.get(kinds.known.get(name, UnitKind()), "")
+        texts[name] = _quoted(circuit.written.get(name) or f"{_number(value)} {unit}".strip())
+    return texts
+
+
+def _number(value: Fraction) -> str:
+    """A number exactly: as a decimal where its decimals end, as a fraction otherwise."""
+    twos, fives, rest = 0, 0, value.denominator
+    while rest % 2 == 0:
+        twos, rest = twos + 1, rest // 2
+    while rest % 5 == 0:
+        fives, rest = fives + 1, rest // 5
+    if rest != 1:
+        return str(value)
+    places = max(twos, fives)
+    scaled = abs(value) * 10**places
+    digits = str(scaled.numerator).rjust(places + 1, "0")
+    whole = f"{digits[:-places]}.{digits[-places:]}" if places else digits
+    return f"-{whole}" if value < 0 else whole
+
+
+def _section(name: str, lines: Mapping[str, str]) -> str:
+    return (
+        "\n".join((f"[{name}]", *(f"{_key(key)} = {text}" for key, text in lines.items()))) if lines else ""
+    )
+
+
+def _key(key: str) -> str:
+    return key if key.isascii() and key.replace("_", "").isalnum() else _quoted(key)
+
+
+def _listed(texts: Iterable[str]) -> str:
+    return f"[{', '.join(map(_quoted, texts))}]"
+
+
+def _quoted(text: str) -> str:
+    def safe(character: str) -> str:
+        if character in _ESCAPES:
+            return _ESCAPES[character]
+        return f"\\u{ord(character):04x}" if ord(character) < 32 or ord(character) == 127 else character
+
+    return f'"{"".join(map(safe, text))}"'

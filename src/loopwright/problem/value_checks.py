@@ -1,0 +1,277 @@
+"""The numbers and ratings of a problem file, and whether its values make sense for what they stand for.
+
+A resistance in volts, a negative resistance, a symbol that is a resistance here and an emf there.
+Knows no laws.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from fractions import Fraction
+
+from ..algebra.ratios import Ratio
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..circuit.names import listed, nearest, quantity_name
+from ..expressions.nodes import Expr, Number, Symbol
+from ..expressions.values import ratio_of, symbols_of
+from .branch_lines import BranchLine
+from .element_values import Values
+from .faults import Faults
+from .key_lines import KeyPath
+from .number_texts import Reading, read_number
+from .unit_kinds import AMPERE, OHM, PLAIN, UNIT_KIND_OF, VOLT, UnitKind, settle
+
+_UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A"}
+
+
+# -- numbers and ratings -------------------------------------------------------------------------
+
+
+def read_numbers(
+    table: Mapping[str, object], circuit: Circuit, values: Values, faults: Faults
+) -> Mapping[str, Reading]:
+    """Reads [numbers] and joins them with the numbers given under [elements]."""
+    kinds, _ = settle(_asked_of(circuit))
+    numbers: dict[str, Reading] = dict(values.numbers)
+    for key, content in table.items():
+        name = quantity_name(key) or key
+        path: KeyPath = ("numbers", key)
+        if name not in circuit.symbols:
+            _unknown_symbol(key, name, circuit, faults)
+            continue
+        if name in numbers:
+            faults.add(
+                "file/number-twice",
+                path,
+                f"{name} has the number {numbers[name].text} already.",
+                "Keep one of the two.",
+                (name,),
+            )
+            continue
+        unit = _UNIT_OF_KIND.get(kinds.known.get(name, PLAIN), "")
+        reading = read_number(content, unit, name, path, faults)
+        if reading is not None:
+            numbers[name] = reading
+    missing = [name for name in circuit.symbols if name not in numbers]
+    if numbers and missing and not faults.serious:
+        faults.warn(
+            "file/numbers-incomplete",
+            ("numbers",) if table else ("elements",),
+            f"numbers are given for some symbols but not for {listed(missing)}, so results stay in symbols.",
+            f"Give {'a number' if len(missing) == 1 else 'numbers'} for {listed(missing)} too, or for none.",
+            tuple(missing),
+        )
+    return {name: numbers[name] for name in sorted(numbers, key=_order(circuit))}
+
+
+def _order(circuit: Circuit) -> Callable[[str], int]:
+    return lambda name: circuit.symbols.index(name) if name in circuit.symbols else len(circuit.symbols)
+
+
+def _unknown_symbol(key: str, name: str, circuit: Circuit, faults: Faults) -> None:
+    element = circuit.elements.get(name)
+    if element is not None and element.kind in UNIT_KIND_OF:
+        held = symbols_of(element.value)
+        message = f"{name} is given by {listed(held)} under [elements], so it has no number of its own."
+        mend = (
+            f"Give {'a number' if len(held) == 1 else 'numbers'} for {listed(held)}."
+            if held
+            else "Take it out."
+        )
+    else:
+        near = nearest(name, circuit.symbols)
+        message = f"no value in this circuit holds a symbol {key}."
+        mend = f"Did you mean {near}?" if near else f"The symbols are {listed(circuit.symbols)}."
+    faults.add("file/unknown-symbol", ("numbers", key), message, mend, (name,))
+
+
+def read_ratings(table: Mapping[str, object], circuit: Circuit, faults: Faults) -> Mapping[str, Fraction]:
+    """Reads [ratings]: the greatest power of a resistor, in watts."""
+    ratings: dict[str, Fraction] = {}
+    resistors = [name for name, element in circuit.elements.items() if element.kind is Kind.RESISTOR]
+    for key, content in table.items():
+        name = quantity_name(key) or key
+        path: KeyPath = ("ratings", key)
+        if name not in resistors:
+            near = nearest(name, resistors)
+            mend = f"Did you mean {near}?" if near else "Ratings are for resistors."
+            faults.add(
+                "file/unknown-rating",
+                path,
+                f"a rating is given for {key}, which is no resistor.",
+                mend,
+                (name,),
+            )
+            continue
+        reading = read_number(content, "W", f"the rating of {name}", path, faults)
+        if reading is None:
+            continue
+        if reading.value <= 0:
+            faults.add(
+                "file/rating-not-positive",
+                path,
+                f"the rating of {name} is not above zero.",
+                'Write "0.25 W".',
+                (name,),
+            )
+        ratings[name] = reading.value
+    return ratings
+
+
+# -- names ---------------------------------------------------------------------------------------
+
+
+def check_names(circuit: Circuit, lines: tuple[BranchLine, ...], faults: Faults) -> None:
+    """Finds names that would mean two things: a current named like an element or a symbol."""
+    for line in lines:
+        if line.name in circuit.elements:
+            what = f"the {circuit.elements[line.name].kind} {line.name}"
+        elif line.name in circuit.symbols:
+            what = f"the symbol {line.name} in the values"
+        else:
+            continue
+        faults.add(
+            "circuit/name-used-twice",
+            ("branches", line.key),
+            f"the current of branch {line.key} has the same name as {what}.",
+            "Give the branch another name, such as I1.",
+            (line.name,),
+        )
+
+
+# -- kinds of units ------------------------------------------------------------------------------
+
+
+def _asked_of(circuit: Circuit) -> dict[str, tuple[Expr, UnitKind]]:
+    """By element (`E1`, and `E1 inside` for an inside resistance): its value and the kind it must have."""
+    asked: dict[str, tuple[Expr, UnitKind]] = {}
+    for name, element in circuit.elements.items():
+        if element.kind in UNIT_KIND_OF:
+            asked[name] = (element.value, UNIT_KIND_OF[element.kind])
+        if element.inside is not None:
+            asked[f"{name} inside"] = (element.inside, OHM)
+    return asked
+
+
+def check_unit_kinds(circuit: Circuit, values: Values, faults: Faults) -> bool:
+    """Finds values that are not of the kind their element asks for; whether there are none."""
+    asked = _asked_of(circuit)
+    kinds, wrong = settle(asked)
+    for told, mismatch in wrong.items():
+        name, _, inside = told.partition(" ")
+        path = values.path_inside(name) if inside else values.paths[name]
+        wanted = asked[told][1].told()
+        what = f"the inside resistance of {name}" if inside else f"{circuit.elements[name].kind} {name}"
+        match mismatch.part:
+            case Symbol(symbol) if mismatch.wanted == asked[told][1]:
+                because = kinds.because.get(symbol, "").split(" ")[0]
+                where = f" in the value of {because}" if because not in ("", symbol) else ""
+                faults.add(
+                    "circuit/symbol-of-two-kinds",
+                    path,
+                    f"{symbol} is {mismatch.found.told()}{where}, but the value of {what} must be {wanted}.",
+                    "Use two symbols.",
+                    (name, symbol),
+                )
+            case Number() if mismatch.found == PLAIN:
+                faults.add(
+                    "circuit/plain-number-added",
+                    path,
+                    f"the value of {what} holds a plain number where {mismatch.wanted.told()} must stand.",
+                    "Write a symbol in its place and give the number with its unit under [numbers].",
+                    (name,),
+                )
+            case _:
+                faults.add(
+                    "circuit/wrong-dimension",
+                    path,
+                    f"the value of {what} is {mismatch.found.told()}, and must be {wanted}.",
+                    "Look for a factor too many or too few.",
+                    (name,),
+                )
+    return not wrong
+
+
+# -- signs ---------------------------------------------------------------------------------------
+
+
+def check_signs(circuit: Circuit, values: Values, faults: Faults) -> None:
+    """Finds resistances that are zero or negative and sources that are, for every value that tells."""
+    for name, element in circuit.elements.items():
+        if element.kind in UNIT_KIND_OF:
+            value = _ratio(element.value, circuit, values.paths[name], name, faults)
+            if value is not None and element.kind is Kind.RESISTOR:
+                _check_resistance(f"resistor {name}", name, value, circuit, values.paths[name], faults)
+            elif value is not None:
+                _check_source(element.kind, name, value, circuit, values.paths[name], faults)
+        if element.inside is not None:
+            path = values.path_inside(name)
+            value = _ratio(element.inside, circuit, path, name, faults)
+            if value is not None:
+                _check_resistance(f"the inside resistance of {name}", name, value, circuit, path, faults)
+
+
+def _ratio(expr: Expr, circuit: Circuit, path: KeyPath, name: str, faults: Faults) -> Ratio | None:
+    try:
+        return ratio_of(expr, circuit.field)
+    except ZeroDivisionError:
+        faults.add(
+            "circuit/divided-by-zero", path, f"the value of {name} divides by zero.", "Correct it.", (name,)
+        )
+        return None
+
+
+def _sign(value: Ratio, numbers: Mapping[str, Fraction]) -> int | None:
+    """The sign of a value, from its numbers or from how it is written; None when it is open."""
+    if not value:
+        return 0
+    if all(name in numbers for name in value.held()):
+        try:
+            number = value.value({name: numbers.get(name, 0) for name in value.field.symbols})
+        except ArithmeticError:
+            return None
+        return (number > 0) - (number < 0)
+    above, below = ({coefficient > 0 for _, coefficient in value.terms(below=part)} for part in (False, True))
+    return (1 if above == below else -1) if len(above) == len(below) == 1 else None
+
+
+def _check_resistance(
+    what: str, name: str, value: Ratio, circuit: Circuit, path: KeyPath, faults: Faults
+) -> None:
+    sign = _sign(value, circuit.numbers)
+    if sign == 0:
+        faults.add(
+            "circuit/zero-resistance",
+            path,
+            f"{what} is zero, which is a plain wire.",
+            "Leave it out. (What happens as it goes to zero is shown among the limit cases.)",
+            (name,),
+        )
+    elif sign == -1:
+        faults.add(
+            "circuit/negative-resistance", path, f"{what} is negative.", "Take the minus sign out.", (name,)
+        )
+
+
+def _check_source(
+    kind: Kind, name: str, value: Ratio, circuit: Circuit, path: KeyPath, faults: Faults
+) -> None:
+    sign = _sign(value, circuit.numbers)
+    if sign == 0:
+        instead = "a plain wire" if kind is Kind.BATTERY else "a gap"
+        faults.warn(
+            "circuit/idle-source",
+            path,
+            f"the {kind} {name} is zero, as if {instead} stood there.",
+            "Leave it out.",
+            (name,),
+        )
+    elif sign == -1:
+        faults.warn(
+            "circuit/negative-source",
+            path,
+            f"the value of {kind} {name} is negative, so it works against its sign in the branch.",
+            f"Write the value without minus and turn the sign of {name} in its branch.",
+            (name,),
+        )

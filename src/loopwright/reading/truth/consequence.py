@@ -1,0 +1,196 @@
+"""What follows from what: the rows written so far, and whether a claim holds wherever they all hold.
+
+A claim follows from linear rows when it vanishes on the whole set of their solutions. That is decided
+at random points of this set modulo a prime, in two samples (Schwartz, J. ACM 27, 701, 1980), and for
+linear claims once more exactly. It says how lines hang together; whether a line is true is decided
+elsewhere, and exactly.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations
+
+from ...algebra.linear import Linear, echelon, follows
+from ...algebra.modular import PRIME, modular, small_fraction
+from ...algebra.ratios import Ratio
+from ..verdicts import How
+from .meaning import Frame
+from .which_law import Sample
+
+Values = dict[str, int]  # of unknowns modulo the prime; a row has its constant under the empty name
+NEAREST = 9  # lines above among which pairs are tried
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One linear claim: the line it stands on, its exact form, its form in each sample, whether it is true
+    of the circuit, and whether it is one of its laws."""
+
+    line: int
+    linear: Linear
+    samples: tuple[Values, ...]
+    true: bool
+    law: bool = False
+
+
+class Rows:
+    """The linear claims written so far, in one frame."""
+
+    def __init__(self, frame: Frame, samples: Sequence[Sample]) -> None:
+        self.frame, self.samples = frame, samples
+        self.rows: list[Row] = []
+
+    def add(self, line: int, linear: Linear, true: bool, law: bool) -> Row:
+        """Adds a claim."""
+        row = replace(self.row(line, linear, true), law=law)
+        self.rows.append(row)
+        return row
+
+    def row(self, line: int, linear: Linear, true: bool = True) -> Row:
+        """A claim as a row, not added."""
+        parts = {**linear.coefficients, "": linear.constant}
+        sampled = tuple({n: sample.of(r) for n, r in parts.items()} for sample in self.samples)
+        return Row(line, linear, sampled, true)
+
+    def support(self, target: Target, rows: Sequence[Row]) -> tuple[Row, ...] | None:
+        """As few as can be found of these rows from which the target follows; None if it does not."""
+        if not self._follows(target, rows):
+            return None
+        for row in reversed(rows):
+            if self._follows(target, (row,)):
+                return (row,)
+        for one, other in combinations(list(reversed(rows))[:NEAREST], 2):
+            if self._follows(target, (other, one)):
+                return (other, one)
+        kept = list(rows)
+        for row in rows:
+            fewer = [r for r in kept if r is not row]
+            if self._follows(target, fewer):
+                kept = fewer
+        return tuple(kept)
+
+    def _follows(self, target: Target, rows: Sequence[Row]) -> bool:
+        for at, sample in enumerate(self.samples):
+            point = self.point([row.samples[at] for row in rows], at)
+            if point is None or target.at(sample, point):
+                return False
+        if target.linear is None or not all(row.true for row in rows):
+            return True
+        return follows(target.linear, echelon([row.linear for row in rows], self.frame.unknowns))
+
+    def point(self, rows: Iterable[Values], seed: int) -> Values | None:
+        """A random solution of the rows in one sample; None where they contradict one another."""
+        reduced: list[tuple[str, Values]] = []
+        for row in rows:
+            left = dict(row)
+            for pivot, above in reduced:
+                _take(left, above, pivot)
+            pivot = next((n for n, m in left.items() if n and m), "")
+            if not pivot:
+                if left.get("", 0):
+                    return None
+                continue
+            turned = pow(left[pivot], -1, PRIME)
+            left = {n: m * turned % PRIME for n, m in left.items() if m}
+            for _, above in reduced:
+                _take(above, left, pivot)
+            reduced.append((pivot, left))
+        chance = random.Random(seed + 17)
+        values = {n: chance.randrange(PRIME) for n in self.frame.unknowns}
+        found = dict(values)
+        for pivot, row in reduced:
+            found[pivot] = -sum(m * values[n] if n else m for n, m in row.items() if n != pivot) % PRIME
+        return found
+
+    def fixed(self, ratio: Ratio, rows: Sequence[Row]) -> Fraction | None:
+        """The number that rows without symbols give a ratio, or None where they leave it open."""
+        values = []
+        for seed in (0, 1):
+            point = self.point([row.samples[0] for row in rows], seed)
+            if point is None:
+                return None
+            values.append(modular(ratio, {**self.samples[0].values, **point}))
+        return small_fraction(values[0]) if values[0] == values[1] else None
+
+    def consistent(self, rows: Sequence[Row]) -> bool:
+        """Whether the rows have a common solution."""
+        return self.point([row.samples[0] for row in rows], 0) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What is to follow: a difference that vanishes, or comes to the constant `beside` (a rounded claim
+    is off by what was rounded away)."""
+
+    difference: Ratio
+    linear: Linear | None
+    beside: Fraction = Fraction(0)
+
+    def at(self, sample: Sample, point: Mapping[str, int]) -> bool:
+        """Whether it fails at a point: the difference is not what it should be there."""
+        try:
+            value = modular(self.difference, {**sample.values, **point})
+        except ValueError:  # its denominator vanishes there
+            return True
+        wanted = self.beside.numerator * pow(self.beside.denominator, -1, PRIME)
+        return (value - wanted) % PRIME != 0
+
+
+def how(target: Row | None, used: Sequence[Row]) -> How:
+    """In which simple way a claim follows from the rows used."""
+    if target is None or len(used) > 2:
+        return How.COMBINATION
+    if len(used) == 1:
+        return How.MULTIPLE
+    shares = []
+    for at, wanted in enumerate(target.samples):
+        one, other = used[0].samples[at], used[1].samples[at]
+        found = _share(wanted, one, other)
+        if found is None:
+            return How.COMBINATION
+        shares.append(found)
+    if all(a == b for a, b in shares):
+        return How.SUM
+    if all((a + b) % PRIME == 0 for a, b in shares):
+        return How.DIFFERENCE
+    gone = [
+        n
+        for n in used[0].linear.coefficients
+        if n in used[1].linear.coefficients and n not in target.linear.coefficients
+    ]
+    simple = any(_is_one(row.linear.coefficients[n]) for n in gone for row in used)
+    return How.SUBSTITUTION if simple else How.COMBINATION
+
+
+def _is_one(ratio: Ratio) -> bool:
+    return ratio.constant() in (1, -1)
+
+
+def _share(wanted: Values, one: Values, other: Values) -> tuple[int, int] | None:
+    """The multipliers of two rows that give a third."""
+    names = list(dict.fromkeys((*one, *other, *wanted)))
+    for p, q in combinations(names, 2):
+        a, b, c, d = one.get(p, 0), other.get(p, 0), one.get(q, 0), other.get(q, 0)
+        size = (a * d - b * c) % PRIME
+        if size:
+            turned = pow(size, -1, PRIME)
+            x, y = wanted.get(p, 0), wanted.get(q, 0)
+            return (x * d - b * y) * turned % PRIME, (a * y - x * c) * turned % PRIME
+    return None
+
+
+def _take(row: Values, above: Mapping[str, int], pivot: str) -> None:
+    """Takes a multiple of `above` from `row` such that its pivot goes."""
+    factor = row.get(pivot, 0)
+    if not factor:
+        return
+    for n, m in above.items():
+        value = (row.get(n, 0) - factor * m) % PRIME
+        if value or not n:
+            row[n] = value
+        else:
+            row.pop(n, None)

@@ -1,0 +1,79 @@
+"""Whether an untrue claim is what untrue lines above give: correct as following from the slip."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import chain, combinations
+
+from ...algebra.linear import Linear
+from ...expressions.nodes import Equation
+from ..working import Claim
+from .consequence import NEAREST, Row, Target
+from .rounding import Policy, lone, rounds_to, worth
+from .truth import View, Worth
+
+
+def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, policy: Policy) -> tuple[int, ...]:
+    """The lines that an untrue claim follows from, untrue ones among them; none when it follows from
+    nothing written.
+
+    Lines that contradict one another give anything. So one untrue line is tried by itself, with one and
+    with two others; then as many lines as agree, the untrue ones taken first, and true ones the nearest
+    first, in the order written, or the laws before what was made of them.
+    """
+    rows = view.rows.rows
+    wrong = [row for row in rows if not row.true]
+    if not wrong:
+        return ()
+    for together in chain(_along(view, found, wrong), _sets(view, wrong, rows)):
+        support = view.rows.support(Target(found.difference, linear), together)
+        if support is None and not view.frame.symbols.symbols:
+            support = _rounded(view, claim, together, policy)
+        if support is not None and not all(row.true for row in support):
+            return tuple(dict.fromkeys(row.line for row in support if row.line))
+    return ()
+
+
+def _along(view: View, found: Worth, wrong: Sequence[Row]) -> list[tuple[Row, ...]]:
+    """For a claim on potentials: one untrue line, the latest first, and what holds along one branch."""
+    if not any(name.startswith("φ") for name in found.difference.held()):
+        return []
+    relations = [view.rows.row(0, relation) for relation in view.frame.relations().values()]
+    return [(relation, row) for row in reversed(wrong) for relation in relations]
+
+
+def _sets(view: View, wrong: Sequence[Row], rows: Sequence[Row]) -> Iterator[tuple[Row, ...]]:
+    """Sets of rows that agree with one another, each with an untrue one."""
+    latest = list(reversed(wrong))
+    for row in latest:
+        yield (row,)
+    near = list(reversed(rows))[:NEAREST]
+    for size in (1, 2):
+        for row in latest[:NEAREST]:
+            for others in combinations([r for r in near if r is not row], size):
+                if view.rows.consistent([row, *others]):
+                    yield tuple(sorted((row, *others), key=lambda r: r.line))
+    true = [row for row in rows if row.true]
+    laws_first = sorted(true, key=lambda row: not row.law)
+    for order in (true[::-1], true, laws_first):
+        for untrue in (latest, wrong):
+            together: list[Row] = []
+            for row in (*untrue, *order):
+                if view.rows.consistent([*together, row]):
+                    together.append(row)
+            yield tuple(sorted(together, key=lambda r: r.line))
+
+
+def _rounded(view: View, claim: Claim, rows: Sequence[Row], policy: Policy) -> tuple[Row, ...] | None:
+    """The rows that fix one side of a claim, which rounds to the number that is the other."""
+    left, right = claim.written.left, claim.written.right
+    for side, other in ((right, left), (left, right)):
+        if lone(side) is None:
+            continue
+        value = view.rows.fixed(view.frame.ratio(other), rows)
+        shown = view.shown(side)
+        if value is not None and rounds_to(value, shown, policy):
+            off = value - worth(shown, {})
+            target = Target(view.frame.difference(Equation(other, side)), None, off)
+            return view.rows.support(target, rows)
+    return None

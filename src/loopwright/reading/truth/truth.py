@@ -1,0 +1,242 @@
+"""Whether a claim is true of the circuit, and in which sense: for all values of the symbols, with the
+numbers given, as rounded, or as rounded numbers above it give.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from ...algebra.ratios import Ratio
+from ...circuit.elements import Kind
+from ...expressions.nodes import Equation, Expr, Symbol
+from ...expressions.values import symbols_of
+from ...solve.exact import Solution
+from ..verdicts import Arrows, Truth
+from ..working import Claim
+from .consequence import Rows
+from .dimensions import Dimension, clash, numbers_are_values
+from .meaning import Frame, UnknownName
+from .rounding import Policy, has_values, is_decimal, lone, may_hold, rounds_to, worth
+from .size import TooLong
+from .which_law import Placing
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """One frame, with the laws in it and what has been claimed so far in it."""
+
+    frame: Frame
+    placing: Placing
+    rows: Rows
+
+    def shown(self, side: Expr) -> Expr:
+        """A side with its numbers in the units of the frame."""
+        return self.frame.in_frame(side) if self.frame.thousands else side
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What a claim is worth: its truth, the view in which it was decided, left minus right there, and what
+    this comes to where the claim is right only as rounded."""
+
+    truth: Truth
+    view: View
+    difference: Ratio
+    beside: Fraction = Fraction(0)
+
+
+class Truths:
+    """Decides claims of one working. `views`: in symbols, and with the numbers where there are any."""
+
+    def __init__(self, solution: Solution, arrows: Arrows, policy: Policy, claims: Sequence[Claim]) -> None:
+        self.solution, self.arrows, self.policy = solution, arrows, policy
+        self.rounded: dict[str, Fraction] = {}  # results above, as rounded, in the units of the frame
+        views = [self._view({}, False)]
+        circuit = solution.circuit
+        if circuit.numbers:
+            numbers = {n: v for n, v in circuit.numbers.items() if n in circuit.field}
+            plain, thousands = self._view(numbers, False), self._view(numbers, True)
+            more = self._told_in(thousands, claims) > self._told_in(plain, claims)
+            views.append(thousands if more else plain)
+        self.views = tuple(views)
+
+    def _view(self, numbers: Mapping[str, Fraction], thousands: bool) -> View:
+        frame = Frame(self.solution, self.arrows.names, numbers, thousands)
+        placing = Placing(frame)
+        return View(frame, placing, Rows(frame, placing.samples))
+
+    def _told_in(self, view: View, claims: Sequence[Claim]) -> int:
+        """How many claims in numbers hold exactly, or as rounded, in a view."""
+        total = 0
+        for claim in claims:
+            if claim.case or not has_values(claim.written):
+                continue
+            try:
+                difference = view.frame.difference(claim.written)
+            except (UnknownName, TooLong, ZeroDivisionError):
+                continue
+            if difference and (
+                view.frame.holds(difference) or self._rounded(view, claim.written) is not None
+            ):
+                total += 1
+        return total
+
+    def learn(self, names: Sequence[str]) -> None:
+        """Sees to it that names stand for something in every view. Raises UnknownName."""
+        for view in self.views:
+            view.frame.learn(names)
+
+    def define(self, name: str, expr: Expr) -> None:
+        """Gives a name the meaning of an expression, in every view. Raises UnknownName."""
+        worths = [view.frame.ratio(expr) for view in self.views]
+        for view, ratio in zip(self.views, worths, strict=True):
+            view.frame.names[name] = ratio
+
+    def clash(self, written: Equation) -> tuple[Dimension, ...] | None:
+        """The kinds of quantity that meet in a claim with units and do not fit, or None."""
+        return clash(written, self._dimension)
+
+    def _dimension(self, name: str) -> Dimension | None:
+        """What kind of quantity a name stands for, as powers of volt and ampere."""
+        meaning = self.arrows.names.get(name)
+        if meaning is not None:
+            return (1, 0) if any(n.startswith("φ") for n in meaning) else (0, 1)
+        circuit = self.solution.circuit
+        element = circuit.elements.get(name)
+        kind = element.kind if element else circuit.role(name)
+        if kind is not None:
+            return _DIMENSIONS.get(kind)
+        return _CALLED.get(name[0]) if "(" in name else None
+
+    def worth(self, written: Equation) -> Worth | None:
+        """What a claim is worth; None where that depends on a number that is not given. Raises
+        ZeroDivisionError where it divides by what is zero."""
+        in_symbols = self.views[0]
+        difference = in_symbols.frame.difference(written)
+        if in_symbols.frame.holds(difference):
+            return Worth(Truth.ALWAYS, in_symbols, difference)
+        if len(self.views) == 1:
+            values = has_values(written) or lone(written.left) is not None or lone(written.right) is not None
+            undecided = values and symbols_of(written) and numbers_are_values(written, self._dimension)
+            return None if undecided else Worth(Truth.NO, in_symbols, difference)
+        here = self.views[1]
+        told = here.frame.difference(written)
+        if here.frame.holds(told):
+            return Worth(Truth.HERE, here, told)
+        beside = self._rounded(here, written)
+        if beside is not None:
+            return Worth(Truth.ROUNDED, here, told, beside)
+        if self._from_rounded(here, written):
+            value = here.frame.value(told)
+            off = None if value is None else value.constant()
+            return Worth(Truth.CARRIED, here, told, off or Fraction(0))
+        if not has_values(written) and not all(self._is_unknown(n) for n in symbols_of(written)):
+            return Worth(Truth.NO, in_symbols, difference)
+        left = here.frame.value(told)
+        if left is not None and left.held() and has_values(written):
+            return None
+        return Worth(Truth.NO, here, told)
+
+    def _is_unknown(self, name: str) -> bool:
+        return name in self.arrows.names or name.startswith("V(")
+
+    # -- rounded numbers ---------------------------------------------------------------------------
+
+    def note(self, claim: Equation, view: View) -> None:
+        """Keeps a rounded result, so that what is worked out from it can be told from a slip."""
+        if (
+            isinstance(claim.left, Symbol)
+            and (single := lone(claim.right)) is not None
+            and is_decimal(single)
+        ):
+            self.rounded[claim.left.name] = worth(view.shown(claim.right), {})
+
+    def _values(self, view: View, written: Equation) -> dict[str, Fraction] | None:
+        """The true numbers of all names in a claim, in the view's units; None where one has none."""
+        found: dict[str, Fraction] = {}
+        for name in symbols_of(written):
+            value = view.frame.value(view.frame.names[name])
+            number = None if value is None else value.constant()
+            if number is None:
+                return None
+            found[name] = number
+        return found
+
+    def _rounded(self, view: View, written: Equation) -> Fraction | None:
+        """By how much the sides differ where they are equal as rounded; None where they are not."""
+        values = self._values(view, written)
+        if values is None:
+            return None
+        left, right = view.shown(written.left), view.shown(written.right)
+        try:
+            one, other = worth(left, values), worth(right, values)
+        except ZeroDivisionError:
+            return None
+        given = frozenset(self.solution.circuit.numbers.values())
+        for side, beyond, against in ((right, left, one), (left, right, other)):
+            single = lone(side)
+            if single is None or single.value in given:
+                continue
+            rounded = is_decimal(single) or isinstance(beyond, Symbol) or not symbols_of(beyond)
+            if (rounded or written.relation == "≈") and rounds_to(against, side, self.policy):
+                return one - other
+        if not values or lone(left) is not None or lone(right) is not None:
+            return None
+        return one - other if may_hold(Equation(left, right), values, given) else None
+
+    def _from_rounded(self, view: View, written: Equation) -> bool:
+        """Whether a result is what rounded results above give: by its own other side, or by a true
+        equation above."""
+        values = self._values(view, written) if self.rounded else None
+        if values is None:
+            return False
+        for side, other in ((written.right, written.left), (written.left, written.right)):
+            if lone(side) is None:
+                continue
+            shown, body = view.shown(side), view.shown(other)
+            if isinstance(body, Symbol):
+                given = self._by_rows(view, body.name)
+            else:
+                carried = {n: self.rounded.get(n, v) for n, v in values.items()}
+                given = [worth(body, carried)] if carried != values else []
+            return any(rounds_to(value, shown, self.policy) for value in given)
+        return False
+
+    def _by_rows(self, view: View, name: str) -> list[Fraction]:
+        """What true equations above give for a current, the others taken as rounded above."""
+        scale = 1000 if view.frame.thousands else 1
+        known: dict[str, Fraction] = {}
+        for n, value in self.rounded.items():
+            branch, sign = self._branch(n)
+            if branch:
+                known[branch] = value * sign / scale
+        branch, sign = self._branch(name)
+        found: list[Fraction] = []
+        for row in view.rows.rows:
+            c = row.linear.coefficients
+            if not row.true or branch not in c or not set(c) - {branch} <= set(known):
+                continue
+            parts = {n: r.constant() for n, r in c.items()}
+            total = row.linear.constant.constant()
+            if total is None or any(p is None for p in parts.values()):
+                continue
+            for n, part in parts.items():
+                if n != branch:
+                    total += (part or 0) * known[n]
+            found.append(-total / (parts[branch] or 1) * sign * scale)
+        return found
+
+    def _branch(self, name: str) -> tuple[str, int]:
+        """The branch whose current a name is, and the sense; nothing for any other name."""
+        meaning = self.arrows.names.get(name, {})
+        return next(iter(meaning.items())) if len(meaning) == 1 else ("", 1)
+
+
+_DIMENSIONS: dict[Kind, Dimension] = {
+    Kind.RESISTOR: (1, -1),
+    Kind.BATTERY: (1, 0),
+    Kind.CURRENT_SOURCE: (0, 1),
+}
+_CALLED: dict[str, Dimension] = {"V": (1, 0), "P": (1, 1), "R": (1, -1)}

@@ -1,0 +1,266 @@
+"""Which law of the circuit a row is, if it is one: the junction, the loop and its sense, or the path.
+
+Every true linear equation in currents and potentials is one combination of branch relations (potential
+at the start minus potential at the end = drop along the branch) and junction equations. A law has
+whole multipliers, all of one branch relation's size; a result has not. The multipliers are worked out
+at two random points modulo a prime (Schwartz, J. ACM 27, 701, 1980: that two unequal ones agree there
+by chance is as likely as one in 10^17); whether the row is true is decided exactly, and elsewhere.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ...algebra.linear import Linear
+from ...algebra.modular import PRIME, modular
+from ...algebra.ratios import Ratio
+from ...graph.connections import short_loops
+from ...graph.lines import Loop
+from ...laws.laws import laws
+from .meaning import Frame, level
+
+LARGEST = 4  # a multiplier larger than this is none that a person writes
+
+
+_Multipliers = tuple[dict[str, int], dict[str, int], tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """What a row says: `loops` it goes round (a sum of several, or none), `path` of branches it goes along
+    between two points, `points` whose junction equations it holds (together: a cut round them), and
+    whether it is written `plainly`, without a junction equation put in."""
+
+    loops: tuple[Loop, ...] = ()
+    path: Loop = ()
+    points: tuple[str, ...] = ()
+    fixed: tuple[str, ...] = ()
+    plainly: bool = True
+
+
+class Placing:
+    """Finds laws in rows of one frame."""
+
+    def __init__(self, frame: Frame) -> None:
+        self.frame = frame
+        circuit = frame.circuit
+        self.free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
+        self.samples = [Sample(frame, seed) for seed in (1, 2)]
+        self.points = circuit.points
+        usual = {e.point for e in laws(circuit).independent_junctions}
+        self.left_out = [p for p in circuit.points if p not in usual]
+
+    def placed(self, row: Linear) -> Placed | None:
+        """The law that a true row states, or None when it is no single law."""
+        found = [self._multipliers(row, sample) for sample in self.samples]
+        first = found[0]
+        if first is None or any(other != first for other in found):
+            return None
+        branches, junctions, fixed = first
+        flow = {n: m for n, m in branches.items() if m}
+        met = tuple(p for p in self.points if junctions[p])
+        if not flow:
+            return Placed(points=met, fixed=fixed) if met or fixed else None
+        ends: dict[str, int] = {}
+        for b in self.free:
+            if b.name in flow:
+                ends[b.start] = ends.get(b.start, 0) + flow[b.name]
+                ends[b.end] = ends.get(b.end, 0) - flow[b.name]
+        open_ends = [p for p, m in ends.items() if m]
+        if open_ends:
+            path = tuple((n, 1 if m > 0 else -1) for n, m in flow.items())
+            return Placed(path=path, points=met, fixed=fixed, plainly=not met)
+        return Placed(loops=self._peeled(flow), points=met, fixed=fixed, plainly=not met)
+
+    def _peeled(self, flow: dict[str, int]) -> tuple[Loop, ...]:
+        """A circulation as a sum of simple loops."""
+        left = dict(flow)
+        loops: list[Loop] = []
+        while left:
+            name = next(n for n in self.frame.circuit.currents if n in left)
+            walk = [(name, 1 if left[name] > 0 else -1)]
+            while True:
+                at = self._end(walk[-1])
+                back = next((i for i, step in enumerate(walk) if self._start(step) == at), None)
+                if back is not None:
+                    loop = tuple(walk[back:])
+                    break
+                walk.append(
+                    next(
+                        (n, 1 if m > 0 else -1)
+                        for n, m in left.items()
+                        if self._start((n, 1 if m > 0 else -1)) == at
+                    )
+                )
+            loops.append(loop)
+            for n, sense in loop:
+                left[n] -= sense
+                if not left[n]:
+                    del left[n]
+        return tuple(loops)
+
+    def _start(self, step: tuple[str, int]) -> str:
+        b = self.frame.circuit.branch(step[0])
+        return b.start if step[1] > 0 else b.end
+
+    def _end(self, step: tuple[str, int]) -> str:
+        b = self.frame.circuit.branch(step[0])
+        return b.end if step[1] > 0 else b.start
+
+    def _multipliers(self, row: Linear, sample: Sample) -> _Multipliers | None:
+        """Whole multipliers of branch relations and of junction equations, and the branches whose fixed
+        currents are stated; or None."""
+        c = {n: sample.of(r) for n, r in row.coefficients.items()}
+        resistance = sample.resistances
+        flow = self._potential_flow(c)
+        if flow is None:
+            return None
+        loops = sample.loops
+        wanted = [
+            -sum(s * (c.get(n, 0) + flow.get(n, 0) * resistance[n]) for n, s in loop) % PRIME
+            for loop in loops
+        ]
+        matrix = [
+            [sum(s * dict(other).get(n, 0) * resistance[n] for n, s in loop) % PRIME for other in loops] + [w]
+            for loop, w in zip(loops, wanted, strict=True)
+        ]
+        sizes = _solved(matrix)
+        if sizes is None:
+            return None
+        for loop, size in zip(loops, sizes, strict=True):
+            for n, s in loop:
+                flow[n] = (flow.get(n, 0) + s * size) % PRIME
+        rest = {n: (c.get(n, 0) + flow.get(n, 0) * resistance.get(n, 0)) % PRIME for n in resistance}
+        rest.update({n: c.get(n, 0) for n in self.frame.circuit.currents if n not in resistance})
+        unit = next((m for m in flow.values() if m), 0)
+        whole = _whole(flow, unit) if unit else {}
+        if whole is None:
+            return None
+        levels = self._junction_levels(rest)
+        if levels is None:
+            return None
+        least = self._fewest(levels)
+        free = {b.name for b in self.free}
+        fixed = tuple(
+            b.name
+            for b in self.frame.circuit.branches
+            if b.name not in free and (levels[b.end] - levels[b.start] - rest[b.name]) % PRIME
+        )
+        if unit:  # multipliers of the junction equations only tell whether one was put in
+            return whole, {p: 1 if m else 0 for p, m in least.items()}, fixed
+        whole_levels = _whole(least, next((m for m in least.values() if m), 1))
+        if whole_levels is None or len({m for m in whole_levels.values() if m}) > 1:
+            return None
+        return {}, whole_levels, fixed
+
+    def _potential_flow(self, c: Mapping[str, int]) -> dict[str, int] | None:
+        """A flow along branches whose sources and sinks are the potentials in the row."""
+        circuit = self.frame.circuit
+        wanted = {p: c.get(level(p), 0) % PRIME for p in circuit.named_points}
+        if any(m for p, m in wanted.items() if p not in self.points):
+            return None
+        flow: dict[str, int] = {}
+        seen: set[str] = set()
+        for origin in self.points:
+            if origin in seen:
+                continue
+            order, came = [origin], {origin: ("", 0)}
+            for point in order:
+                for b in self.free:
+                    for at, to, sense in ((b.start, b.end, 1), (b.end, b.start, -1)):
+                        if at == point and to not in came:
+                            came[to] = (b.name, sense)
+                            order.append(to)
+            seen.update(order)
+            need = {p: wanted[p] for p in order}
+            for point in reversed(order[1:]):
+                name, sense = came[point]
+                b = circuit.branch(name)
+                amount = need[point]
+                if amount:  # the relation of the branch holds + at its start and − at its end
+                    flow[name] = (flow.get(name, 0) - sense * amount) % PRIME
+                    before = b.start if sense > 0 else b.end
+                    need[before] = (need[before] + amount) % PRIME
+            if need[origin]:
+                return None
+        return flow
+
+    def _junction_levels(self, rest: Mapping[str, int]) -> dict[str, int] | None:
+        """A multiplier for each point such that the currents' coefficients are those of the junction
+        equations; fixed currents may hold any coefficient."""
+        circuit = self.frame.circuit
+        levels = {self.points[0]: 0}
+        others = [b for b in circuit.branches if b not in self.free]
+        while len(levels) < len(self.points):
+            step = next(
+                (
+                    (to, levels[at] + sense * rest.get(b.name, 0))
+                    for b in (*self.free, *others)
+                    for at, to, sense in ((b.start, b.end, 1), (b.end, b.start, -1))
+                    if at in levels and to not in levels
+                ),
+                None,
+            )
+            to, m = step or (next(p for p in self.points if p not in levels), 0)
+            levels[to] = m % PRIME
+        for b in self.free:
+            if (levels[b.end] - levels[b.start] - rest.get(b.name, 0)) % PRIME:
+                return None
+        return levels
+
+    def _fewest(self, levels: Mapping[str, int]) -> dict[str, int]:
+        """The same multipliers, counted from the value that leaves most points with none, among these the
+        point whose junction equation nobody writes."""
+        values = list(levels.values())
+        unwritten = {levels[p] for p in self.left_out}
+        most = max(dict.fromkeys(values), key=lambda v: (values.count(v), v in unwritten))
+        return {p: (m - most) % PRIME for p, m in levels.items()}
+
+
+class Sample:
+    """Random values modulo a prime for the symbols of a frame."""
+
+    def __init__(self, frame: Frame, seed: int) -> None:
+        chance = random.Random(seed)
+        self.values = {name: chance.randrange(1, PRIME) for name in frame.symbols.symbols}
+        circuit = frame.circuit
+        free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
+        own = {b.name: circuit.resistance(b.name).at(frame.numbers, frame.symbols) for b in free}
+        self.resistances = {name: self.of(r) for name, r in own.items()}
+        self.loops = short_loops([(b.name, b.start, b.end) for b in free])
+
+    def of(self, ratio: Ratio) -> int:
+        """A ratio of the frame's symbols modulo the prime."""
+        return modular(ratio, self.values)
+
+
+def _solved(matrix: list[list[int]]) -> list[int] | None:
+    """The solution of a square system modulo the prime, its right-hand side as last column."""
+    size = len(matrix)
+    for k in range(size):
+        pivot = next((i for i in range(k, size) if matrix[i][k]), None)
+        if pivot is None:
+            return None
+        matrix[k], matrix[pivot] = matrix[pivot], matrix[k]
+        turned = pow(matrix[k][k], -1, PRIME)
+        matrix[k] = [x * turned % PRIME for x in matrix[k]]
+        for i in range(size):
+            if i != k and matrix[i][k]:
+                factor = matrix[i][k]
+                matrix[i] = [(x - factor * y) % PRIME for x, y in zip(matrix[i], matrix[k], strict=True)]
+    return [row[size] for row in matrix]
+
+
+def _whole(values: Mapping[str, int], unit: int) -> dict[str, int] | None:
+    """The values over `unit` as small whole numbers, or None."""
+    turned = pow(unit, -1, PRIME)
+    found: dict[str, int] = {}
+    for name, value in values.items():
+        m = value * turned % PRIME
+        m = m - PRIME if m > PRIME // 2 else m
+        if abs(m) > LARGEST:
+            return None
+        found[name] = m
+    return found

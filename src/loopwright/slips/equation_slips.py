@@ -1,0 +1,118 @@
+"""Every single slip in an equation set: one sign turned, one term left out.
+
+The equations are kept as terms with the element each stands for. Stands on `laws`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..graph.lines import Loop
+from ..laws.laws import laws
+from ..laws.loops import points_of
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One term of an equation: ±1 or ± a value (element, inside or not), times a current or alone."""
+
+    sign: int
+    current: str = ""
+    element: str = ""
+    inside: bool = False
+
+    @property
+    def written(self) -> str:
+        """The term as a name: `I3`, `E1`, `I3 R3`, `I1 r(E1)`."""
+        value = f"r({self.element})" if self.inside else self.element
+        return " ".join(part for part in (self.current, value) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One equation: its terms add to zero. `name`: the junction or loop it belongs to. `fixed`: it
+    states a current that an element fixes; no slips are made in it."""
+
+    name: str
+    terms: tuple[Term, ...]
+    fixed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """One slip: in which equation (its name and its position in the set), which term, and whether its
+    sign is turned (else it is left out)."""
+
+    equation: str
+    at: int
+    term: Term
+    turned: bool
+
+    def told(self) -> str:
+        """The slip in words: `sign of I3 R3 turned in loop foot-top (I1 I3)`."""
+        name = self.term.written
+        if self.turned:
+            return f"sign of {name} turned in {self.equation}"
+        return f"{name} left out of {self.equation}"
+
+
+def junction_row(circuit: Circuit, point: str) -> Row:
+    """The junction rule at a point as a row."""
+    terms = [
+        Term(1 if b.end == point else -1, b.name)
+        for b in circuit.branches
+        if b.start != b.end and point in (b.start, b.end)
+    ]
+    return Row(f"junction {point}", tuple(terms))
+
+
+def loop_row(circuit: Circuit, loop: Loop) -> Row:
+    """The loop rule round a loop (without current sources and gaps) as a row, element by element in the
+    order of travel."""
+    terms: list[Term] = []
+    for name, sense in loop:
+        for p in circuit.branch(name).passes[::sense]:
+            kind = circuit.elements[p.element].kind
+            if kind is Kind.BATTERY:
+                terms.append(Term(p.sign * sense, "", p.element))
+            if kind is Kind.RESISTOR:
+                terms.append(Term(-sense, name, p.element))
+            if circuit.inside(p.element):
+                terms.append(Term(-sense, name, p.element, True))
+    return Row(f"loop {'-'.join(points_of(circuit, loop))} ({' '.join(n for n, _ in loop)})", tuple(terms))
+
+
+def fixed_rows(circuit: Circuit) -> tuple[Row, ...]:
+    """The currents fixed by current sources, open switches and voltmeters; no slips are made in them."""
+    rows: list[Row] = []
+    for b in circuit.branches:
+        if circuit.fixed_current(b.name) is None:
+            continue
+        source = [p for p in b.passes if circuit.elements[p.element].kind is Kind.CURRENT_SOURCE]
+        gap = any(circuit.elements[p.element].is_gap for p in b.passes)
+        value = () if gap else tuple(Term(-p.sign, "", p.element) for p in source[:1])
+        rows.append(Row(f"source in {b.name}", (Term(1, b.name), *value), fixed=True))
+    return tuple(rows)
+
+
+def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[Row, ...]:
+    """The set that a person would write: junctions, then these loops; fixed currents last."""
+    return (
+        *(junction_row(circuit, e.point) for e in laws(circuit).independent_junctions),
+        *(loop_row(circuit, loop) for loop in loops),
+        *fixed_rows(circuit),
+    )
+
+
+def slips_in(rows: Sequence[Row]) -> tuple[Slip, ...]:
+    """Every sign turned and every term left out, one at a time, in junction and loop equations."""
+    return tuple(
+        Slip(row.name, at, term, turned)
+        for at, row in enumerate(rows)
+        if not row.fixed
+        for term in row.terms
+        for turned in (True, False)
+    )

@@ -1,0 +1,58 @@
+"""The ledger of named forms: every fault put in is caught, and what was not done is not called passed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from loopwright.checks.ledger.ledger import Ledger
+from loopwright.checks.ledger.point_entries import examine_named
+from loopwright.expressions.nodes import ONE, Expr, Negative, Product, Quotient, Sum, add, negate
+from loopwright.solve.named_forms import NamedForms, named_forms
+from tests.sample_circuits import DRIVEN, LADDER, REAL_BRIDGE, circuit_of
+from tests.wide_circuits import complete, cube, ladder
+
+
+def examined(text: str) -> Ledger:
+    return examine_named(named_forms(circuit_of(text)))
+
+
+@pytest.mark.parametrize("text", [complete(5), ladder(4), DRIVEN, LADDER])
+def test_right_forms_pass_and_nothing_left_out_is_called_passed(text: str) -> None:
+    ledger = examined(text)
+    assert ledger.passed
+    assert all(e.passed is None and e.mark == "not done" for e in ledger.entries if e.left_out)
+    assert ledger.told().endswith("not done")
+
+
+def slips(body: Expr) -> list[Expr]:
+    """The body with a sign turned, a term left out, a factor doubled."""
+    found = [negate(body), Sum((body, ONE)) if not isinstance(body, Sum) else add(*body.terms[1:])]
+    if isinstance(body, Quotient):
+        found += [
+            Quotient(body.above, Product((body.below, body.below))),
+            Negative(Quotient(body.above, body.below)),
+        ]
+    return found
+
+
+@pytest.mark.parametrize("text", [REAL_BRIDGE, ladder(3)])
+def test_every_slip_in_any_line_is_caught_by_two_checks(text: str) -> None:
+    forms = named_forms(circuit_of(text))
+    for at, line in enumerate(forms.lines):
+        for wrong in slips(line.body):
+            changed = (*forms.lines[:at], replace(line, body=wrong), *forms.lines[at + 1 :])
+            failed = examine_named(NamedForms(forms.circuit, changed)).failed
+            assert len(failed) >= 2, (line.name, wrong)
+
+
+def test_short_lines_are_proved_as_formulas_and_long_ones_are_not() -> None:
+    assert examined(ladder(3)).entry("form/written-out").passed is True
+    assert examined(REAL_BRIDGE).entry("form/written-out").passed is True
+    assert examined(cube(3)).entry("form/written-out").mark == "not done"
+
+
+def test_terms_are_counted_both_ways() -> None:
+    """K5 has 125 spanning trees (Cayley 1889); a battery beside one edge makes 175 terms."""
+    assert examined(complete(5)).entry("form/spanning-trees").result == "175 both ways."

@@ -1,0 +1,78 @@
+"""Expectations of limits, judged."""
+
+from __future__ import annotations
+
+import pytest
+
+from loopwright.checks.limits.expectations import Judgement, Verdict, judge, judge_all
+from loopwright.checks.limits.limit_of_ratio import Unbounded
+from loopwright.circuit.claims import claim
+from loopwright.expressions.nodes import Equation, Symbol
+from loopwright.solve.exact import solve_posed
+from tests.sample_circuits import TWO_BATTERIES, circuit_of
+
+SAME_EMF = '[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, +E2, a"\nI3 = "a, R3, b"\n[elements]\nE2 = "E1"\n'
+SHARED = TWO_BATTERIES + '[elements]\nR2 = "R1"\n'
+
+
+def verdict(text: str, problem: str = TWO_BATTERIES) -> Verdict:
+    circuit = circuit_of(problem)
+    return judge(claim(text), circuit, solve_posed(circuit))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I3 -> 0 as R3 -> oo",
+        "I1 = -I2 when R3 -> oo",
+        "I1 -> E1/R1 as R3 -> 0",
+        "I3 = I1 + I2 as R2 -> oo",
+        "V(top, foot) -> E2 as R2 -> 0",
+        "P(R3) -> 0 as R3 -> 0",
+    ],
+)
+def test_true_expectations_are_confirmed(text: str) -> None:
+    told = verdict(text)
+    assert told.judgement is Judgement.CONFIRMED
+    assert told.sentence[0] == "Confirmed: "
+
+
+def test_a_false_expectation_is_refuted_with_the_true_result() -> None:
+    told = verdict("I1 -> 0 as R3 -> oo")
+    field = circuit_of(TWO_BATTERIES).field
+    e1, e2, r1, r2, _ = (field.symbol(n) for n in field.symbols)
+    assert told.judgement is Judgement.REFUTED
+    assert told.left == (e1 - e2) / (r1 + r2)
+
+
+def test_equal_currents_are_refuted_with_both_results() -> None:
+    told = verdict("I1 = I2 when R3 -> oo")
+    assert told.judgement is Judgement.REFUTED
+    assert [p.left for p in told.sentence if isinstance(p, Equation)] == [
+        Symbol("R3"),
+        Symbol("I1"),
+        Symbol("I2"),
+    ]
+
+
+def test_growth_without_limit_can_be_expected() -> None:
+    told = verdict("I3 -> oo as R3 -> 0", SAME_EMF)
+    assert told.judgement is Judgement.CONFIRMED
+    assert isinstance(told.left, Unbounded)
+    assert verdict("I3 -> oo as R3 -> 0").judgement is Judgement.REFUTED
+
+
+def test_an_open_split_cannot_be_decided_but_the_sum_can() -> None:
+    assert verdict("I1 -> 0 as R1 -> 0", SAME_EMF).judgement is Judgement.UNDECIDED
+    assert verdict("I3 -> E1/R3 as R1 -> 0", SAME_EMF).judgement is Judgement.CONFIRMED
+
+
+def test_an_element_goes_alone_though_it_shares_its_symbol() -> None:
+    """R2 has the value R1: R2 open leaves battery 1 with R1 and R3."""
+    assert verdict("I1 -> E1/(R1 + R3) as R2 -> oo", SHARED).judgement is Judgement.CONFIRMED
+
+
+def test_the_expectations_of_a_file_are_judged_in_order() -> None:
+    circuit = circuit_of('expect = ["I3 -> 0 as R3 -> oo", "I1 -> 0 as R3 -> oo"]\n' + TWO_BATTERIES)
+    verdicts = judge_all(circuit, solve_posed(circuit))
+    assert [v.judgement for v in verdicts] == [Judgement.CONFIRMED, Judgement.REFUTED]

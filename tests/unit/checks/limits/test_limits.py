@@ -1,0 +1,188 @@
+"""Limits of the closed forms against the circuit redrawn."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from loopwright.algebra.ratios import Field
+from loopwright.checks.limits.cases import Ending, LimitCase
+from loopwright.checks.limits.limit_of_ratio import Indeterminate, Unbounded
+from loopwright.checks.limits.limit_variables import Quantity, Subject
+from loopwright.checks.limits.limits import limit_case, limit_cases
+from loopwright.circuit.circuit import Circuit
+from loopwright.expressions.nodes import Equation, Negative, Product, Symbol
+from loopwright.expressions.values import ratio_of
+from loopwright.solve.exact import solve_posed
+from tests.sample_circuits import SYMBOLIC, TWIN_CELLS, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+
+ONE_IDEAL = """
+[branches]
+I1 = "b, +E1, R1, a"
+I2 = "b, +E2, a"
+I3 = "a, R3, b"
+"""
+SAME_EMF = ONE_IDEAL + '[elements]\nE2 = "E1"\n'
+SHARED = TWO_BATTERIES + '[elements]\nE2 = "E1"\nR1 = "R"\nR2 = "R"\nR3 = "2 R"\n'
+DRIVEN = """
+[branches]
+I1 = "b, +J, R1, a"
+I2 = "a, R2, b"
+"""
+# Every limit of the circuit of two batteries and a load with E1 = 12 V, E2 = 24 V, R1 = 6 Ω, R2 = 2 Ω,
+# R3 = 9 Ω, in amperes, worked by hand from the redrawn circuits.
+BY_HAND = {
+    ("R3", "0"): ("2", "12", "14"),
+    ("R3", "oo"): ("-3/2", "3/2", "0"),
+    ("R1", "0"): ("-14/3", "6", "4/3"),
+    ("R1", "oo"): ("0", "24/11", "24/11"),
+    ("R2", "0"): ("-2", "14/3", "8/3"),
+    ("R2", "oo"): ("4/5", "0", "4/5"),
+}
+
+
+def case(circuit: Circuit, element: str, to: str, quantity: Quantity = Quantity.RESISTANCE) -> LimitCase:
+    found = [
+        c for c in limit_cases(circuit) if (c.element, c.to, c.subject.quantity) == (element, to, quantity)
+    ]
+    assert len(found) == 1
+    return found[0]
+
+
+@pytest.mark.parametrize("which", SYMBOLIC)
+def test_both_routes_agree_in_every_case(which: str) -> None:
+    cases = limit_cases(circuit_of(SYMBOLIC[which]))
+    assert cases
+    assert [c.head for c in cases if not c.agree] == []
+
+
+@pytest.mark.parametrize(("element", "to"), BY_HAND)
+def test_limits_worked_by_hand(element: str, to: str) -> None:
+    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+    found = case(circuit, element, to)
+    for name, expected in zip(circuit.currents, BY_HAND[element, to], strict=True):
+        for outcome in (found.formula[name], found.redrawn[name]):
+            assert outcome.value(circuit.numbers) == Fraction(expected)  # type: ignore[union-attr]
+
+
+def test_an_open_load_leaves_one_loop() -> None:
+    sentence = case(circuit_of(TWO_BATTERIES), "R3", "oo").sentence
+    assert sentence[:2] == (Symbol("R3"), " open")
+    assert "one loop is left, so " in sentence
+    assert Equation(Symbol("I2"), Negative(Symbol("I1"))) in sentence
+
+
+def test_a_shorted_load_parts_the_circuit_in_two() -> None:
+    sentence = case(circuit_of(TWO_BATTERIES), "R3", "0").sentence
+    assert "the circuit falls into two parts that do not affect one another" in sentence
+    assert sentence.count(" alone drives ") == 2
+    assert "the wire carries " in sentence
+
+
+def test_an_ideal_battery_shorted_drives_a_current_without_limit() -> None:
+    found = case(circuit_of(ONE_IDEAL), "R3", "0")
+    field = circuit_of(ONE_IDEAL).field
+    assert found.ending is Ending.UNBOUNDED
+    grown = Unbounded(1, field.symbol("E2") / field.symbol("R3"))
+    assert found.formula["I3"] == found.redrawn["I3"] == grown
+    assert found.formula["I1"] == (field.symbol("E1") - field.symbol("E2")) / field.symbol("R1")
+
+
+def test_disagreeing_batteries_grow_with_unknown_sign() -> None:
+    found = case(circuit_of(ONE_IDEAL), "R1", "0")
+    assert found.ending is Ending.UNBOUNDED
+    assert isinstance(found.formula["I1"], Unbounded)
+    assert found.formula["I1"].sign == 0
+    assert found.agree
+
+
+def test_agreeing_batteries_leave_the_split_open_and_the_sum_fixed() -> None:
+    circuit = circuit_of(SAME_EMF)
+    found = case(circuit, "R1", "0")
+    assert found.ending is Ending.SPLIT_OPEN
+    assert found.agree
+    assert isinstance(found.redrawn["I1"], Indeterminate)
+    assert found.split is not None
+    ((signs, total),) = found.split.fixed
+    assert signs == {"I1": 1, "I2": 1}
+    assert total.at({}, circuit.field) == circuit.field.symbol("E1") / circuit.field.symbol("R3")
+
+
+def test_the_split_is_what_small_resistances_give() -> None:
+    """The approach-ratio formula against a circuit solved with ρ a and ρ b in the branches, ρ put at 0."""
+    split = case(circuit_of(SAME_EMF), "R1", "0").split
+    assert split is not None
+    small = circuit_of(TWO_BATTERIES + '[elements]\nE2 = "E1"\nR1 = "ρ a"\nR2 = "ρ b"\n')
+    solved = solve_posed(small).currents
+    for name in ("I1", "I2"):
+        assert solved[name].at({"ρ": 0}).at({}, split.currents[name].field) == split.currents[name]
+
+
+def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
+    circuit = circuit_of(SHARED)
+    found = case(circuit, "R1", "oo")
+    third = circuit.field.symbol("E1") / (circuit.field.symbol("R") * 3)
+    assert [found.redrawn[n] for n in ("I1", "I2", "I3")] == [circuit.field.zero, third, third]
+    assert found.symbol not in circuit.symbols
+
+
+def test_inside_resistances_are_taken_to_both_ends() -> None:
+    cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.subject.quantity is Quantity.INSIDE]
+    assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E1", "oo"), ("E2", "0"), ("E2", "oo")]
+    assert all(c.agree for c in cases)
+
+
+@pytest.mark.parametrize("element", ["R1", "R2"])
+def test_a_current_source_drives_through_any_resistance(element: str) -> None:
+    found = case(circuit_of(DRIVEN), element, "oo")
+    assert found.ending is Ending.FORCED
+    assert found.agree
+    assert found.formula["I1"] == circuit_of(DRIVEN).field.symbol("J")
+
+
+def test_sources_are_taken_to_zero_only() -> None:
+    cases = [c for c in limit_cases(circuit_of(TWO_BATTERIES)) if not c.subject.is_resistance]
+    assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E2", "0")]
+
+
+def test_a_wrong_closed_form_does_not_agree() -> None:
+    circuit = circuit_of(TWO_BATTERIES)
+    solution = solve_posed(circuit)
+    wrong = replace(solution, currents={**solution.currents, "I1": -solution.currents["I1"]})
+    told = [c for c in limit_cases(circuit, wrong) if not c.agree]
+    assert told
+    assert all(c.sentence[-1] == " The closed form does not agree with this." for c in told)
+
+
+def test_a_wrong_closed_form_shows_with_shared_symbols_too() -> None:
+    circuit = circuit_of(SHARED)
+    solution = solve_posed(circuit)
+    wrong = replace(solution, currents={**solution.currents, "I3": solution.currents["I3"] * 2})
+    assert not any(c.agree for c in limit_cases(circuit, wrong) if c.subject.is_resistance)
+
+
+def test_one_case_alone_is_the_same_as_in_the_list() -> None:
+    circuit = circuit_of(TWO_BATTERIES)
+    alone = limit_case(circuit, Subject("R2", Quantity.RESISTANCE), "0")
+    assert alone.formula == case(circuit, "R2", "0").formula
+
+
+def test_a_product_in_the_split_sentence_is_a_resistance_that_vanishes() -> None:
+    sentence = case(circuit_of(SAME_EMF), "R1", "0").sentence
+    products = [piece for piece in sentence if isinstance(piece, Product)]
+    field = Field(("ρ", "a", "b"))
+    rho, a, b = (field.symbol(n) for n in field.symbols)
+    assert [ratio_of(p, field) for p in products] == [rho * a, rho * b]
+
+
+def test_long_currents_are_only_said_to_stay_finite() -> None:
+    sentence = case(circuit_of(SYMBOLIC["real bridge"]), "R5", "0").sentence
+    assert " stay finite" in sentence
+    assert len(sentence) < 40
+
+
+def test_a_circuit_with_one_battery_has_no_battery_alone() -> None:
+    circuit = circuit_of(SYMBOLIC["real bridge"])
+    assert not any(" alone drives " in c.sentence for c in limit_cases(circuit))

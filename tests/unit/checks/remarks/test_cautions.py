@@ -1,0 +1,103 @@
+"""Cautions by numbers. The thresholds are common practice, no source, unless named."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+import pytest
+
+from loopwright.checks.remarks.cautions import Caution, cautions
+from loopwright.circuit.circuit import Circuit
+from loopwright.solve.exact import solve_posed
+from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+
+LAMP = """
+[branches]
+I = "a, +E, R, a"
+[elements]
+E = { inside = "r" }
+[numbers]
+E = "EMF"
+R = "LOAD"
+r = "INSIDE"
+"""
+
+
+def lamp(emf: str, load: str, inside: str = "1 ohm") -> Circuit:
+    return circuit_of(LAMP.replace("EMF", emf).replace("LOAD", load).replace("INSIDE", inside))
+
+
+def found(circuit: Circuit) -> dict[str, Caution]:
+    return {c.code: c for c in cautions(circuit, solve_posed(circuit))}
+
+
+def words(told: Caution) -> str:
+    return "".join(piece for piece in told.text if isinstance(piece, str))
+
+
+def test_no_numbers_no_cautions() -> None:
+    assert found(circuit_of(TWO_BATTERIES)) == {}
+
+
+def test_a_gentle_circuit_needs_no_caution() -> None:
+    assert found(lamp("3 V", "1000 ohm")) == {}
+
+
+@pytest.mark.parametrize(
+    ("load", "code"), [("10 ohm", "caution/resistor-power"), ("60 ohm", "caution/resistor-warm")]
+)
+def test_a_quarter_watt_is_the_usual_rating(load: str, code: str) -> None:
+    """3 V on 10 Ω + 1 Ω: 0.74 W; 3 V on 60 Ω + 1 Ω: 0.145 W, past half of a quarter watt."""
+    assert set(found(lamp("3 V", load))) == {code}
+
+
+def test_a_stated_rating_goes_before_the_usual_one() -> None:
+    strong = replace(lamp("3 V", "10 ohm"), ratings={"R": Fraction(2)})
+    assert found(strong) == {}
+    weak = replace(lamp("3 V", "1000 ohm"), ratings={"R": Fraction(1, 1000)})
+    assert "its rating of " in "".join(
+        p for p in found(weak)["caution/resistor-power"].text if isinstance(p, str)
+    )
+
+
+def test_a_battery_driven_backwards_is_named() -> None:
+    told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["caution/battery-backwards"]
+    assert told.about == ("E1",)
+    assert "Never do this to primary cells" in words(told)
+    assert "bench supply" in words(told)
+
+
+def test_backwards_does_not_depend_on_the_arrow() -> None:
+    flipped = circuit_of(TWO_BATTERIES_IN_NUMBERS).flipped("I1", "I2")
+    assert found(flipped)["caution/battery-backwards"].about == ("E1",)
+
+
+def test_a_low_inside_resistance_makes_a_dangerous_short() -> None:
+    assert "caution/short-circuit-current" in found(lamp("12 V", "1000 ohm", "0.02 ohm"))
+    assert "caution/short-circuit-current" not in found(lamp("1.5 V", "1000 ohm", "0.5 ohm"))
+
+
+@pytest.mark.parametrize(("emf", "warned"), [("60 V", False), ("61 V", True)])
+def test_sixty_volts_is_the_touch_limit(emf: str, warned: bool) -> None:
+    """60 V d.c., the touch limit of IEC 60598-1 for luminaires, for one."""
+    assert ("caution/voltage" in found(lamp(emf, "100000 ohm"))) is warned
+
+
+def test_batteries_in_a_row_add_up_to_a_dangerous_difference() -> None:
+    stack = circuit_of(
+        '[branches]\nI = "a, +E1, (b), +E2, (c), R, a"\n'
+        '[numbers]\nE1 = "40 V"\nE2 = "40 V"\nR = "100000 ohm"\n'
+    )
+    assert found(stack)["caution/voltage"].about == ("c", "a")
+
+
+def test_every_caution_defers_to_the_rules() -> None:
+    for told in found(circuit_of(TWO_BATTERIES_IN_NUMBERS)).values():
+        assert told.text[-1] == " Local rules, the makers' data and licensed practice come first."
+
+
+def test_hot_resistors_share_one_caution() -> None:
+    told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["caution/resistor-power"]
+    assert told.about == ("R1", "R2", "R3")
+    assert words(told).count("the usual small resistor's") == 1

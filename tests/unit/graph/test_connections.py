@@ -1,0 +1,63 @@
+"""Parts, shortest ways, loops and bridges, against NetworkX on random graphs."""
+
+import random
+
+import networkx as nx
+import pytest
+
+from loopwright.graph.connections import Line, bridges, parts, short_loops, shortest_way
+
+
+def some_lines(seed: int) -> tuple[list[str], list[Line]]:
+    chance = random.Random(seed)
+    points = [f"p{number}" for number in range(chance.randint(1, 8))]
+    count = chance.randint(0, 14)
+    return points, [(f"l{n}", chance.choice(points), chance.choice(points)) for n in range(count)]
+
+
+def as_graph(points: list[str], lines: list[Line]) -> "nx.MultiGraph[str]":
+    graph: nx.MultiGraph[str] = nx.MultiGraph()
+    graph.add_nodes_from(points)
+    graph.add_edges_from((a, b, name) for name, a, b in lines)
+    return graph
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_parts_are_the_connected_components(seed: int) -> None:
+    points, lines = some_lines(seed)
+    expected = {frozenset(part) for part in nx.connected_components(as_graph(points, lines))}
+    assert {frozenset(group) for group in parts(points, lines).groups()} == expected
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_bridges_are_the_lines_whose_loss_parts_the_graph(seed: int) -> None:
+    points, lines = some_lines(seed)
+    whole = nx.number_connected_components(as_graph(points, lines))
+    expected = tuple(
+        line[0]
+        for line in lines
+        if nx.number_connected_components(as_graph(points, [x for x in lines if x != line])) > whole
+    )
+    assert bridges(lines) == expected
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_short_loops_close_and_are_as_many_as_independent_loops(seed: int) -> None:
+    points, lines = some_lines(seed)
+    ends = {name: (a, b) for name, a, b in lines}
+    loops = short_loops(lines)
+    assert len(loops) == len(lines) - len(points) + len(parts(points, lines).groups())
+    for loop in loops:
+        walked = [ends[name] if sense > 0 else ends[name][::-1] for name, sense in loop]
+        assert all(one[1] == two[0] for one, two in zip(walked, [*walked[1:], walked[0]], strict=True))
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_shortest_way_is_as_short_as_it_can_be(seed: int) -> None:
+    points, lines = some_lines(seed)
+    way = shortest_way(lines, points[0], points[-1])
+    graph = as_graph(points, lines)
+    if way is None:
+        assert not nx.has_path(graph, points[0], points[-1])
+    else:
+        assert len(way) == nx.shortest_path_length(graph, points[0], points[-1])
