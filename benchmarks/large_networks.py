@@ -17,33 +17,33 @@ from scipy.sparse.linalg import LinearOperator, cg, splu
 
 from benchmarks.timing import medians
 from loopwright.solve.large_flow import flow
-from loopwright.solve.large_network import Network, lattice
+from loopwright.solve.large_network import LargeNetwork, lattice
 
 SLACK = 1.2
 
 
-def ladder(sections: int) -> Network:
+def ladder(sections: int) -> LargeNetwork:
     """Two rails and a rung after every section."""
     rails = lattice(2, sections + 1)
-    return Network(rails.points, rails.starts, rails.ends, rails.resistances)
+    return LargeNetwork(rails.points, rails.starts, rails.ends, rails.resistances)
 
 
-def random(points: int, branches: int) -> Network:
+def random(points: int, branches: int) -> LargeNetwork:
     """A chain through all points in random order, and random branches: no ordering keeps its fill low."""
     chance = np.random.default_rng(1)
     chain = chance.permutation(points)
     others = chance.integers(0, points, (2, branches - points + 1))
     starts, ends = np.concatenate([chain[:-1], others[0]]), np.concatenate([chain[1:], others[1]])
-    return Network(points, starts, ends, 10 ** chance.uniform(-2, 2, branches))
+    return LargeNetwork(points, starts, ends, 10 ** chance.uniform(-2, 2, branches))
 
 
-def driven(network: Network) -> Network:
+def driven(network: LargeNetwork) -> LargeNetwork:
     sent = np.zeros(network.points)
     sent[network.points // 2], sent[network.points // 3] = 1, -1
-    return Network(network.points, network.starts, network.ends, network.resistances, injected=sent)
+    return LargeNetwork(network.points, network.starts, network.ends, network.resistances, injected=sent)
 
 
-def matrix_of(network: Network) -> csr_array:
+def matrix_of(network: LargeNetwork) -> csr_array:
     """The conductances between all points but the last, as anybody would write them down."""
     g = 1 / network.resistances
     starts, ends = network.starts, network.ends
@@ -53,13 +53,13 @@ def matrix_of(network: Network) -> csr_array:
     return csr_array(whole[:-1, :-1])
 
 
-def with_currents(network: Network, inner: NDArray[np.float64]) -> NDArray[np.float64]:
+def with_currents(network: LargeNetwork, inner: NDArray[np.float64]) -> NDArray[np.float64]:
     potentials = np.append(inner, 0.0)
     falls: NDArray[np.float64] = potentials[network.starts] - potentials[network.ends]
     return falls / network.resistances
 
 
-def by_library(network: Network) -> NDArray[np.float64]:
+def by_library(network: LargeNetwork) -> NDArray[np.float64]:
     matrix = matrix_of(network)
     factor = approx_chol.factorize(matrix, approx_chol.Config(seed=1))
     operator = LinearOperator(matrix.shape, factor.solve, dtype=np.float64)
@@ -67,7 +67,7 @@ def by_library(network: Network) -> NDArray[np.float64]:
     return with_currents(network, found)
 
 
-def by_superlu(network: Network) -> NDArray[np.float64]:
+def by_superlu(network: LargeNetwork) -> NDArray[np.float64]:
     factor = splu(
         csc_array(matrix_of(network)),
         permc_spec="MMD_AT_PLUS_A",
@@ -77,7 +77,7 @@ def by_superlu(network: Network) -> NDArray[np.float64]:
     return with_currents(network, factor.solve(network.injected[:-1]))
 
 
-CASES: dict[str, tuple[Callable[[], Network], bool]] = {
+CASES: dict[str, tuple[Callable[[], LargeNetwork], bool]] = {
     "square lattice 224 x 224": (lambda: lattice(224, 224), True),
     "square lattice 708 x 708": (lambda: lattice(708, 708), True),
     "cubic lattice 24 x 24 x 24": (lambda: lattice(24, 24, 24), True),

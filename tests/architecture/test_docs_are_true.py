@@ -12,7 +12,7 @@ from loopwright.circuit.elements import Kind
 from loopwright.cli.options import OVERVIEW, parser
 from loopwright.problem.problem_file import read_text
 from loopwright.reading.marking.scheme import KEYS as KEYS_OF_SCHEMES
-from loopwright.reading.marking.scheme import Part, scheme_of
+from loopwright.reading.marking.scheme import MarkPart, scheme_of
 
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text()
@@ -48,7 +48,7 @@ def test_every_key_of_a_scheme_is_documented() -> None:
     assert example is not None
     assert scheme_of(example[1]).title == "Week five"
     assert [key for key in KEYS_OF_SCHEMES if f"{key} = " not in example[1] and key != "points"] == []
-    assert [part for part in Part if f"| `{part}` |" not in page] == []
+    assert [part for part in MarkPart if f"| `{part}` |" not in page] == []
 
 
 @pytest.mark.parametrize("kind", Kind)

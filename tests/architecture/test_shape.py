@@ -83,3 +83,22 @@ def test_every_dependency_has_its_decision() -> None:
         *PROJECT["build-system"]["requires"],
     ]
     assert sorted(name for name in wanted(asked) if name not in page) == []
+
+
+def public_types(module: Module) -> set[str]:
+    """The classes and named types that a module defines at its top, for others to use."""
+    defined = [node.name for node in module.tree.body if isinstance(node, ast.ClassDef)]
+    for node in module.tree.body:
+        if isinstance(node, ast.Assign | ast.AnnAssign):
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if isinstance(target, ast.Name) and re.fullmatch(r"[A-Z]\w*[a-z]\w*", target.id):
+                defined.append(target.id)
+    return {name for name in defined if not name.startswith("_")}
+
+
+def test_no_public_type_has_the_name_of_another() -> None:
+    homes: dict[str, list[str]] = {}
+    for module in modules("src"):
+        for name in public_types(module):
+            homes.setdefault(name, []).append(module.path)
+    assert {name: paths for name, paths in homes.items() if len(paths) > 1} == {}

@@ -13,7 +13,7 @@ from loopwright.expressions.sameness import same_algebra
 from loopwright.expressions.values import symbols_of
 from loopwright.problem.problem_file import read_text
 from loopwright.reading.page.lines import working
-from loopwright.reading.working import Line
+from loopwright.reading.working import WrittenLine
 
 PAGE = (Path(__file__).parents[2] / "docs/working.md").read_text()
 TOML = re.search(r"```toml\n(.*?)```", PAGE, re.DOTALL)
@@ -31,7 +31,7 @@ def rows(head: str) -> list[tuple[str, list[str]]]:
     return found
 
 
-def read(typed: str) -> Line:
+def read(typed: str) -> WrittenLine:
     assert CIRCUIT is not None
     (line,) = working(typed, CIRCUIT).lines
     return line

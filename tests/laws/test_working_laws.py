@@ -28,7 +28,7 @@ from loopwright.laws.equations import junction_equation, loop_equation
 from loopwright.laws.loops import simple_loops
 from loopwright.quantities import rounded
 from loopwright.reading.page.lines import working
-from loopwright.reading.working import Line
+from loopwright.reading.working import WrittenLine
 from tests.sample_circuits import LADDER, circuit_of
 from tests.strategies import circuits
 from tests.workings import Notation, written
@@ -117,7 +117,7 @@ texts = st.one_of(
 )
 
 
-def stands_in_its_text(lines: Sequence[Line]) -> bool:
+def stands_in_its_text(lines: Sequence[WrittenLine]) -> bool:
     """Whether every claim and every trouble is at a place that its line has, and lines are in order."""
     places = [(0 <= claim.start <= claim.end <= len(line.text)) for line in lines for claim in line.claims]
     troubles = [0 <= line.trouble.position <= len(line.text) for line in lines if line.trouble]

@@ -23,7 +23,7 @@ from loopwright.solve.by_numbers import flow_in_numbers, resistance_in_numbers
 from loopwright.solve.currents import NoUniqueSolution
 from loopwright.solve.exact import solve, solve_posed
 from loopwright.solve.large_flow import flow, resistances
-from loopwright.solve.large_network import Network, lattice, network_of
+from loopwright.solve.large_network import LargeNetwork, lattice, network_of
 from tests.strategies import amounts, circuits
 
 
@@ -129,4 +129,4 @@ def test_random_networks_have_the_resistance_distances_of_networkx(seed: int) ->
     ohms = np.array([graph.edges[e]["ohms"] for e in graph.edges])
     pairs = [(0, 40), (3, 77), (12, 13)]
     wanted = [nx.resistance_distance(graph, a, b, weight="ohms", invert_weight=True) for a, b in pairs]
-    assert resistances(Network(80, starts, ends, ohms), pairs) == pytest.approx(wanted, rel=1e-8)
+    assert resistances(LargeNetwork(80, starts, ends, ohms), pairs) == pytest.approx(wanted, rel=1e-8)

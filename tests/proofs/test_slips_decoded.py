@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.quantities import rounded
-from loopwright.slips.broken_laws import Law, broken_laws
+from loopwright.slips.broken_laws import BrokenLaw, broken_laws
 from loopwright.slips.catalogue import CATALOGUE
 from loopwright.slips.decoder import decode
 from loopwright.slips.models import NOT_MODELLED, slip_models
@@ -83,7 +83,7 @@ def table_of(name: str, seed: int = 1) -> SlipTable:
 
 NAMES = [pytest.param(name, marks=[pytest.mark.slow] if name in BIG else []) for name in CIRCUITS]
 SEEDS = (1, 2, 3)
-RULES = {"junction": Law.JUNCTION, "loop": Law.LOOP}
+RULES = {"junction": BrokenLaw.JUNCTION, "loop": BrokenLaw.LOOP}
 ONE_TERM = {
     "drop-sign",
     "source-sign",
@@ -129,7 +129,7 @@ def test_right_answers_are_right_exact_rounded_and_under_any_arrows(name: str) -
             decode(table.circuit, shown, arrows={}, table=table),
         ]
         assert all(decoded.right is not None for decoded in found)
-        assert found[0].broken.law is found[2].broken.law is Law.NONE
+        assert found[0].broken.law is found[2].broken.law is BrokenLaw.NONE
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -198,7 +198,7 @@ def test_slips_of_random_circuits_are_decoded_and_break_the_law_of_their_line(
     table = slip_table(circuit)
     right = decode(circuit, table.right, arrows={}, table=table)
     assert right.right is not None
-    assert right.broken.law in (Law.NONE, Law.UNTOLD)
+    assert right.broken.law in (BrokenLaw.NONE, BrokenLaw.UNTOLD)
     seen = [c for c in table.classes if c.hidden != "always" and c.outcome.values]
     for c in chance.sample(seen, min(5, len(seen))):
         found = decode(circuit, c.outcome.values, arrows={}, table=table)

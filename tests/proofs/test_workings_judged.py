@@ -13,8 +13,8 @@ from loopwright.expressions.nodes import Equation, Expr, Symbol, negate, put
 from loopwright.expressions.values import symbols_of
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
-from loopwright.reading.verdicts import Kind
-from loopwright.reading.working import Claim, Line, Working
+from loopwright.reading.verdicts import ClaimKind
+from loopwright.reading.working import Claim, Working, WrittenLine
 from tests.random_workings import Case, Oracle, case, changed
 from tests.workings import Notation, written
 
@@ -22,7 +22,7 @@ QUICK, ALL = range(60), range(60, 2100)
 
 
 def read(found: Case, lines: tuple[Equation, ...], *, unsaid: bool = False) -> Reading:
-    working = Working(tuple(Line(i, "", (Claim(e),)) for i, e in enumerate(lines, start=1)))
+    working = Working(tuple(WrittenLine(i, "", (Claim(e),)) for i, e in enumerate(lines, start=1)))
     return read_working(found.circuit, working, arrows_unsaid=unsaid)
 
 
@@ -31,7 +31,7 @@ def assert_accepted(seed: int) -> None:
     reading = read(found, found.lines)
     wrong = [(v.line, str(found.lines[v.line - 1]), v.kind) for v in reading.verdicts if not v.holds]
     assert not wrong, (seed, wrong)
-    astray = [v.line for v in reading.verdicts if v.kind is Kind.TRUE]
+    astray = [v.line for v in reading.verdicts if v.kind is ClaimKind.TRUE]
     assert not astray, (seed, "true, but said not to follow", astray)
     assert reading.enough.enough, (seed, reading.enough)
 

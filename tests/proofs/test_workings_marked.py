@@ -17,19 +17,19 @@ from loopwright.expressions.values import symbols_of
 from loopwright.reading.enough import LAWS
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
-from loopwright.reading.marking.scheme import BUILT_IN, Part
+from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
 from loopwright.reading.truth.meaning import Frame
-from loopwright.reading.verdicts import Kind
+from loopwright.reading.verdicts import ClaimKind
 from loopwright.solve.exact import solve
 from tests.proofs.test_workings_judged import read
 from tests.random_workings import Case, case, changed
 
 TWENTY = BUILT_IN["twenty"]
 QUICK, ALL = range(25), range(25, 400)
-OF_FORM = {Part.UNITS, Part.CHECK}  # bare numbers and no check: the random workings are so
+OF_FORM = {MarkPart.UNITS, MarkPart.CHECK}  # bare numbers and no check: the random workings are so
 
 
-def lost(mark: Mark) -> set[Part]:
+def lost(mark: Mark) -> set[MarkPart]:
     return {a.part for a in mark.awards if a.points != a.of} - OF_FORM
 
 
@@ -68,12 +68,12 @@ def assert_charged_once(seed: int) -> None:
         return
     found, lines = made
     reading = read(found, lines)
-    if any(v.kind is Kind.UNDECIDED for v in reading.verdicts):
+    if any(v.kind is ClaimKind.UNDECIDED for v in reading.verdicts):
         return
     mark = propose(reading, TWENTY)
-    parts = lost(mark) - {Part.RESULT}
+    parts = lost(mark) - {MarkPart.RESULT}
     assert len(parts) == (0 if reading.first_untrue is None else 1), (seed, parts)
-    assert Part.RESULT not in lost(mark) or "nothing for following" in str(mark), seed
+    assert MarkPart.RESULT not in lost(mark) or "nothing for following" in str(mark), seed
 
 
 @pytest.mark.parametrize("seed", QUICK)

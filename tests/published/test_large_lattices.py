@@ -21,7 +21,7 @@ import numpy as np
 import pytest
 
 from loopwright.solve.large_flow import resistances
-from loopwright.solve.large_network import Floats, Network, lattice
+from loopwright.solve.large_network import Floats, LargeNetwork, lattice
 from tests.published.fact_circuits import facts_of
 from tests.published.test_published_lattices import printed_value
 
@@ -34,13 +34,13 @@ CUBIC = {(1, 0, 0): 0.333333, (1, 1, 0): 0.395079, (1, 1, 1): 0.418305, (2, 0, 0
 WANTED = np.array(list(SQUARE.values()))
 
 
-def piece(radius: int, sides: int, *, joined: bool) -> Network:
+def piece(radius: int, sides: int, *, joined: bool) -> LargeNetwork:
     """All points within `radius` of the middle, one-ohm branches; with `joined`, wires along the rim."""
     whole = lattice(*[2 * radius + 1] * sides)
     places = np.array(np.unravel_index(np.arange(whole.points), [2 * radius + 1] * sides)) - radius
     rim = np.abs(places).max(axis=0) == radius
     wire = joined & rim[whole.starts] & rim[whole.ends]
-    return Network(whole.points, whole.starts, whole.ends, np.where(wire, 0.0, 1.0))
+    return LargeNetwork(whole.points, whole.starts, whole.ends, np.where(wire, 0.0, 1.0))
 
 
 def seen(radius: int, vectors: tuple[tuple[int, ...], ...], *, joined: bool) -> Floats:
@@ -117,7 +117,7 @@ def test_neighbours_see_one_over_the_number_of_directions(sides: int, wanted: fl
 def test_large_complete_graph_has_two_nths(n: int) -> None:
     """Textbook result, by symmetry; half a million branches at n = 1000."""
     starts, ends = np.triu_indices(n, 1)
-    whole = Network(n, starts.astype(np.int32), ends.astype(np.int32), np.ones(len(starts)))
+    whole = LargeNetwork(n, starts.astype(np.int32), ends.astype(np.int32), np.ones(len(starts)))
     assert resistances(whole, [(0, n - 1), (3, 4)]) == pytest.approx([2 / n] * 2, rel=1e-10)
 
 
@@ -126,7 +126,7 @@ def test_ladder_of_many_sections_shows_the_golden_ratio() -> None:
     sections = 100_000
     along = np.arange(sections)
     foot = np.full(sections, sections + 1)
-    ladder = Network(
+    ladder = LargeNetwork(
         sections + 2,
         np.concatenate([along, along + 1]).astype(np.int32),
         np.concatenate([along + 1, foot]).astype(np.int32),
@@ -147,5 +147,5 @@ def test_opposite_points_of_regular_graphs_agree_with_networkx(maker: object) ->
     graph = maker()  # type: ignore[operator]
     starts, ends = np.array(graph.edges).T
     far = max(nx.single_source_shortest_path_length(graph, 0).items(), key=lambda item: item[1])[0]
-    found = resistances(Network(len(graph), starts, ends, np.ones(len(starts))), [(0, far)])
+    found = resistances(LargeNetwork(len(graph), starts, ends, np.ones(len(starts))), [(0, far)])
     assert found == pytest.approx([nx.resistance_distance(graph, 0, far)])

@@ -17,7 +17,7 @@ from loopwright.expressions.nodes import Equation, number, put
 from loopwright.laws.laws import laws
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
-from loopwright.reading.verdicts import Kind
+from loopwright.reading.verdicts import ClaimKind
 from tests.published.fact_circuits import Built, Fact, build, facts_of
 from tests.workings import Notation, written
 
@@ -112,5 +112,5 @@ def read_printed(name: str, *lines: str) -> Reading:
     ],
 )
 def test_a_printed_slip_is_found_and_its_correction_accepted(name: str, wrong: str, right: str) -> None:
-    assert read_printed(name, wrong).verdicts[0].kind is Kind.UNTRUE
+    assert read_printed(name, wrong).verdicts[0].kind is ClaimKind.UNTRUE
     assert read_printed(name, right).verdicts[0].holds

@@ -21,7 +21,7 @@ def over_one_denominator(
     return above, common
 
 
-class Approach:
+class LimitApproach:
     """How currents behave as one symbol goes to 0 or to infinity; every polynomial is taken apart once.
 
     `below` and `above` hold power of the symbol -> coefficient.

@@ -185,15 +185,17 @@ def linear_in(value: Ratio, unknowns: Sequence[str]) -> Linear | None:
     return Linear(coefficients, Ratio(field, rest, one, reduced=True))
 
 
-Steps = list[tuple[str, Mapping[str, fmpz_mpoly]]]  # unknown -> a row in which those before it are gone
+EliminationSteps = list[
+    tuple[str, Mapping[str, fmpz_mpoly]]
+]  # unknown -> a row in which those before it are gone
 
 
-def echelon(rows: Iterable[Linear], unknowns: Sequence[str]) -> Steps:
+def echelon(rows: Iterable[Linear], unknowns: Sequence[str]) -> EliminationSteps:
     """The rows in steps, those that bring nothing new left out.
 
     Cross-multiplied elimination on polynomials: nothing is brought to lowest terms on the way.
     """
-    kept: Steps = []
+    kept: EliminationSteps = []
     for row in rows:
         reduced = _without(row.whole, kept)
         pivot = next((n for n in unknowns if n in reduced), None)
@@ -202,7 +204,7 @@ def echelon(rows: Iterable[Linear], unknowns: Sequence[str]) -> Steps:
     return kept
 
 
-def follows(target: Linear, steps: Steps) -> bool:
+def follows(target: Linear, steps: EliminationSteps) -> bool:
     """Whether the target is a combination, over the field of fractions, of the rows of an `echelon`."""
     return not _without(target.whole, steps)
 
@@ -228,7 +230,7 @@ def holds(row: Linear, numerators: Mapping[str, fmpz_mpoly], below: fmpz_mpoly) 
     return bool(total.is_zero())
 
 
-def _without(row: Mapping[str, fmpz_mpoly], kept: Steps) -> Mapping[str, fmpz_mpoly]:
+def _without(row: Mapping[str, fmpz_mpoly], kept: EliminationSteps) -> Mapping[str, fmpz_mpoly]:
     for pivot, above in kept:
         factor, lead = row.get(pivot), above[pivot]
         if factor is None:

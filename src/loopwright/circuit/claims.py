@@ -31,7 +31,7 @@ class End(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Claim:
+class Expectation:
     """One expectation: `left` tends to (`->`) or equals (`=`) `right` when `symbol` is taken to `to`.
 
     `right` is None where the left side is said to grow without bound. `symbol` names an element or
@@ -50,7 +50,7 @@ class Claim:
         return tuple(dict.fromkeys((*symbols_of(self.left), *right)))
 
 
-def claim(text: str, known: Collection[str] = ()) -> Claim:
+def claim(text: str, known: Collection[str] = ()) -> Expectation:
     """Reads one expectation; `known` are the names in use. Raises FaultyMaterial when it cannot be read."""
     parts = _JOINT.split(text)
     if len(parts) != 2:
@@ -65,7 +65,7 @@ def claim(text: str, known: Collection[str] = ()) -> Claim:
     left, right = (side.strip() for side in sides)
     unbounded = bool(_INFINITY.fullmatch(right))
     told = None if unbounded else _side(text, right, known)
-    return Claim(_side(text, left, known), relation, told, symbol, to)
+    return Expectation(_side(text, left, known), relation, told, symbol, to)
 
 
 def _case(text: str, case: str) -> tuple[str, End]:

@@ -14,7 +14,7 @@ from collections.abc import Iterable
 from ..algebra.ratios import Ratio
 from ..errors import FaultyMaterial
 from ..findings import Finding, Place, Severity
-from ..graph.connections import Line, Way, bridges, parts, short_loops
+from ..graph.connections import Link, Walk, bridges, parts, short_loops
 from .circuit import Circuit
 from .elements import Branch, Kind
 from .names import listed
@@ -108,7 +108,7 @@ def _loops_without_resistance(circuit: Circuit) -> Iterable[Finding]:
         yield _loop_finding(circuit, way)
 
 
-def _loop_finding(circuit: Circuit, way: Way) -> Finding:
+def _loop_finding(circuit: Circuit, way: Walk) -> Finding:
     names = {name for name, _ in way}
     branches = tuple(b for b in circuit.branches if b.name in names)
     batteries = _of_kind(circuit, branches, Kind.BATTERY)
@@ -351,7 +351,7 @@ def _idle(circuit: Circuit) -> Iterable[Finding]:
 # -- words ---------------------------------------------------------------------------------------
 
 
-def _lines(branches: Iterable[Branch]) -> tuple[Line, ...]:
+def _lines(branches: Iterable[Branch]) -> tuple[Link, ...]:
     return tuple((b.name, b.start, b.end) for b in branches)
 
 

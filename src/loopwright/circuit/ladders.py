@@ -15,7 +15,7 @@ from .circuit import Circuit
 from .elements import Branch, Ladder, Pass
 
 _NUMBERED = re.compile(r"(?P<letters>.*?)(?P<digits>[0-9]*)", re.DOTALL)
-Place = tuple[Fraction, Fraction]
+GridPlace = tuple[Fraction, Fraction]
 
 
 def laid_out(circuit: Circuit, ladder: Ladder) -> Circuit:
@@ -63,8 +63,8 @@ def _between(b: Branch, at: Mapping[str, str]) -> Branch:
 
 
 def _moved(
-    places: Mapping[str, Place], ladder: Ladder, at: Mapping[str, str], number: int
-) -> dict[str, Place]:
+    places: Mapping[str, GridPlace], ladder: Ladder, at: Mapping[str, str], number: int
+) -> dict[str, GridPlace]:
     """The places of the points of a later section."""
     first, last = ladder.start[0], ladder.end[0]
     if first == last:

@@ -13,7 +13,7 @@ from ..expressions.display import told
 from ..findings import Finding
 from ..solve.exact import is_printable, solve
 from .files import circuit_from
-from .watch import Tell, watched
+from .watch import TellProgress, watched
 
 _END = {"0": "0", "oo": "∞"}
 
@@ -27,7 +27,7 @@ def run(given: argparse.Namespace) -> int:
     return status
 
 
-def _told(circuit: Circuit, of: list[str] | None, tell: Tell) -> tuple[list[str], int]:
+def _told(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple[list[str], int]:
     """The lines to print, and the exit status."""
     if of and (strangers := [name for name in of if name not in circuit.elements]):
         known = ", ".join(circuit.elements)

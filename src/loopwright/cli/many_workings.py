@@ -40,7 +40,7 @@ PAGES: Mapping[str, Callable[[Document], str | bytes]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class WorkingSource:
     """One working: the name that it is told by, and its text or what stands in the way of it."""
 
     name: str
@@ -63,7 +63,7 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class WorkingOutcome:
     """What one working gave: its forms, a row for the summary, whether all of it is right.
 
     `ours`: the trouble is a fault of Loopwright's own."""
@@ -79,7 +79,7 @@ class Outcome:
     ours: bool = False
 
 
-def read_all(job: Job, sources: Sequence[Source], processes: int = 0) -> Iterator[Outcome]:
+def read_all(job: Job, sources: Sequence[WorkingSource], processes: int = 0) -> Iterator[WorkingOutcome]:
     """The outcome of each working, in order. `processes`: how many at a time; 0 for one on each core."""
     wanted = processes or os.cpu_count() or 1
     if wanted == 1 or (len(sources) <= FEW and not processes):
@@ -101,25 +101,25 @@ def _begin(job: Job) -> None:
     _JOBS[:] = [job]
 
 
-def _outcome(source: Source) -> Outcome:
+def _outcome(source: WorkingSource) -> WorkingOutcome:
     return outcome(_JOBS[0], source)
 
 
-def outcome(job: Job, source: Source) -> Outcome:
+def outcome(job: Job, source: WorkingSource) -> WorkingOutcome:
     """Reads one working and makes the forms asked for."""
     if source.fault is not None:
-        return Outcome(source.name, {}, fault=source.fault)
+        return WorkingOutcome(source.name, {}, fault=source.fault)
     try:
         return _made(job, source)
     except FaultyMaterial as trouble:
-        return Outcome(source.name, {}, fault=trouble.findings[0])
+        return WorkingOutcome(source.name, {}, fault=trouble.findings[0])
     except Exception as trouble:  # a fault of ours in one working must not cost the others
         said = f"{source.name}: Loopwright failed on this working ({type(trouble).__name__}: {trouble})."
         finding = Finding("working/not-finished", said, "The others are not touched by it.")
-        return Outcome(source.name, {}, fault=finding, ours=True)
+        return WorkingOutcome(source.name, {}, fault=finding, ours=True)
 
 
-def _made(job: Job, source: Source) -> Outcome:
+def _made(job: Job, source: WorkingSource) -> WorkingOutcome:
     reading = read_working(
         job.circuit,
         source.text,
@@ -130,7 +130,7 @@ def _made(job: Job, source: Source) -> Outcome:
     mark = propose(reading, job.scheme) if job.scheme is not None else None
     first = reading.first_untrue
     unread = sum(line.trouble is not None for line in reading.working.lines)
-    return Outcome(
+    return WorkingOutcome(
         source.name,
         _forms(job, source, reading, mark),
         first.line if first is not None else None,
@@ -141,7 +141,7 @@ def _made(job: Job, source: Source) -> Outcome:
     )
 
 
-def _forms(job: Job, source: Source, reading: Reading, mark: Mark | None) -> dict[str, object]:
+def _forms(job: Job, source: WorkingSource, reading: Reading, mark: Mark | None) -> dict[str, object]:
     pages = [form for form in job.forms if form in PAGES]
     document = marked(reading, mark, title=Path(source.name).name, resistors=job.resistors) if pages else None
     found: dict[str, object] = {}

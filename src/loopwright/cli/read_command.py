@@ -15,7 +15,7 @@ from ..findings import Finding
 from ..reading.marking.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
 from ..reading.truth.rounding import Policy
 from .files import circuit_from, say, show, write
-from .many_workings import Job, Outcome, Source, read_all
+from .many_workings import Job, WorkingOutcome, WorkingSource, read_all
 
 ENDING = {
     "text": ".txt", "json": ".json", "html": ".html", "pdf": ".pdf", "tex": ".tex", "md": ".md",
@@ -66,7 +66,7 @@ def _form_of(output: str) -> str:
     return next((form for form, known in ENDING.items() if known == ending), "text")
 
 
-def _status(outcomes: Sequence[Outcome]) -> int:
+def _status(outcomes: Sequence[WorkingOutcome]) -> int:
     if any(each.ours for each in outcomes):
         return OUR_FAULT
     return RIGHT if outcomes and all(each.right for each in outcomes) else WRONG
@@ -88,46 +88,50 @@ def _scheme(named: str) -> Scheme:
     return scheme_of(source.text, source.name)
 
 
-def _sources(named: Iterable[str]) -> Iterator[Source]:
+def _sources(named: Iterable[str]) -> Iterator[WorkingSource]:
     """The workings named, a folder standing for all texts in it, by name."""
     for name in named:
         path = Path(name)
         if name == "-":
-            yield Source("standard input", sys.stdin.read())
+            yield WorkingSource("standard input", sys.stdin.read())
         elif path.is_dir():
             inside = sorted(p for p in path.iterdir() if p.is_file() and p.suffix.lower() in KINDS)
             if not inside:
                 said = f"{name}: no working is in this folder."
                 mend = f"A working is a text: its name ends in {', '.join(KINDS)}."
-                yield Source(name, "", Finding("working/none-in-folder", said, mend))
+                yield WorkingSource(name, "", Finding("working/none-in-folder", said, mend))
             yield from (_source(p, "working") for p in inside)
         else:
             yield _source(path, "working")
 
 
-def _source(path: Path, what: str) -> Source:
+def _source(path: Path, what: str) -> WorkingSource:
     """The text of a file, or what stands in the way of it."""
     try:
         if path.stat().st_size > LARGEST:
             said = f"{path}: the {what} is longer than two million bytes."
-            return Source(
+            return WorkingSource(
                 str(path), "", Finding("working/too-long", said, "Look whether it is the right file.")
             )
         text = path.read_text(encoding="utf-8-sig")
     except UnicodeDecodeError:
         said = f"{path}: the {what} is not UTF-8 text."
-        return Source(str(path), "", Finding("working/not-utf-8", said, "Save it again as UTF-8."))
+        return WorkingSource(str(path), "", Finding("working/not-utf-8", said, "Save it again as UTF-8."))
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or "the name cannot be used").lower()
         said = f"{path}: the {what} cannot be read: {reason}."
-        return Source(str(path), "", Finding("working/unreadable", said, "Look at the name and the folder."))
+        return WorkingSource(
+            str(path), "", Finding("working/unreadable", said, "Look at the name and the folder.")
+        )
     if not text.strip():
         finding = Finding("working/empty", f"{path}: nothing stands in this {what}.", "Look at the file.")
-        return Source(str(path), text, finding if what == "working" else None)
-    return Source(str(path), text)
+        return WorkingSource(str(path), text, finding if what == "working" else None)
+    return WorkingSource(str(path), text)
 
 
-def _with_progress(outcomes: Iterable[Outcome], sources: Sequence[Source]) -> Iterator[Outcome]:
+def _with_progress(
+    outcomes: Iterable[WorkingOutcome], sources: Sequence[WorkingSource]
+) -> Iterator[WorkingOutcome]:
     """The same outcomes, counted on standard error where it is a terminal and there are several."""
     shown = sys.stderr.isatty() and len(sources) > 1
     for count, each in enumerate(outcomes, start=1):
@@ -141,7 +145,7 @@ def _with_progress(outcomes: Iterable[Outcome], sources: Sequence[Source]) -> It
 # -- what is written -------------------------------------------------------------------------------
 
 
-def _written(output: str, job: Job, outcomes: Iterable[Outcome]) -> Iterator[Outcome]:
+def _written(output: str, job: Job, outcomes: Iterable[WorkingOutcome]) -> Iterator[WorkingOutcome]:
     """The outcomes, each page in its file as soon as it is there, and then no longer held."""
     taken: set[Path] = set()
     for each in outcomes:
@@ -180,7 +184,7 @@ def _path(output: str, name: str, form: str, *, several: bool, taken: set[Path])
     return path
 
 
-def _together(output: str, job: Job, outcomes: Sequence[Outcome]) -> None:
+def _together(output: str, job: Job, outcomes: Sequence[WorkingOutcome]) -> None:
     """What goes out once all are read: texts, one JSON, a page for standard output, faults, the summary."""
     for form in job.forms:
         content = _content(form, job, outcomes)
@@ -200,7 +204,7 @@ def _together(output: str, job: Job, outcomes: Sequence[Outcome]) -> None:
         show(summary(outcomes))
 
 
-def _content(form: str, job: Job, outcomes: Sequence[Outcome]) -> str | bytes | None:
+def _content(form: str, job: Job, outcomes: Sequence[WorkingOutcome]) -> str | bytes | None:
     made = [(each, each.forms[form]) for each in outcomes if form in each.forms]
     if form == "json":
         data = {
@@ -220,7 +224,7 @@ def _content(form: str, job: Job, outcomes: Sequence[Outcome]) -> str | bytes | 
     return "\n".join(f"{each.name}\n{content!s}" if heads else f"{content!s}" for each, content in texts)
 
 
-def summary(outcomes: Sequence[Outcome]) -> str:
+def summary(outcomes: Sequence[WorkingOutcome]) -> str:
     """One row for each working: its name, the first line that is not true, the slip, the mark proposed."""
     marks = any(each.mark for each in outcomes)
     rows = [("working", "first untrue", "slip", *(("mark",) if marks else ()))]

@@ -13,7 +13,7 @@ from ..sheet import html, latex, markdown, pdf, spoken
 from ..sheet.build import sheet
 from ..sheet.document import Document
 from .files import circuit_from, say, show, stem_of, write
-from .watch import Tell, watched
+from .watch import TellProgress, watched
 
 WRITERS: dict[str, Callable[[Document], str | bytes]] = {
     "html": html.write,
@@ -55,7 +55,7 @@ class _Made:
     refuted: tuple[str, ...]
 
 
-def _made(circuit: Circuit, resistors: str, tell: Tell) -> _Made:
+def _made(circuit: Circuit, resistors: str, tell: TellProgress) -> _Made:
     worked = sheet(circuit, resistors=resistors, tell=tell)
     tell("figure and document")
     return _Made(

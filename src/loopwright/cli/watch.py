@@ -21,13 +21,13 @@ from ..errors import BrokenPromise, FaultyMaterial
 from ..findings import Finding
 
 Made = TypeVar("Made")
-Tell = Callable[[str], None]
+TellProgress = Callable[[str], None]
 
 QUIET = 2.0  # seconds before progress is told
 TICK = 0.5  # seconds between looks
 
 
-def watched(work: Callable[[Tell], Made], longest: float) -> Made:
+def watched(work: Callable[[TellProgress], Made], longest: float) -> Made:
     """What `work` makes; it may tell what it is at. Raises what it raises; FaultyMaterial after `longest`
     seconds; KeyboardInterrupt when the person stops it, the work being gone by then."""
     if "fork" not in multiprocessing.get_all_start_methods():
@@ -47,7 +47,7 @@ def watched(work: Callable[[Tell], Made], longest: float) -> Made:
         here.close()
 
 
-def _worked(work: Callable[[Tell], object], there: Connection) -> None:
+def _worked(work: Callable[[TellProgress], object], there: Connection) -> None:
     """The child's part. It is deaf to a stop asked at the keyboard: the parent hears that, and ends it."""
     try:
         there.send(("made", work(lambda stage: there.send(("at", stage)))))

@@ -37,7 +37,7 @@ LONG_DENOMINATOR = 8  # symbols: a longer common denominator is given a name
 
 
 @dataclass
-class Line:
+class LineInPlay:
     """A line in play while the derivation is being told."""
 
     number: int
@@ -58,8 +58,8 @@ class Teller:
     taken: frozenset[str]  # names that may not be given again
     first: int = 1  # the number of the first line
     steps: list[Step] = field(default_factory=list)
-    rows: dict[int, Line] = field(default_factory=dict)
-    told: list[Line] = field(default_factory=list)
+    rows: dict[int, LineInPlay] = field(default_factory=dict)
+    told: list[LineInPlay] = field(default_factory=list)
     known: dict[str, int] = field(default_factory=dict)  # current -> number of its result line
     classes: tuple[Alike, ...] = ()
     name: str = ""
@@ -82,9 +82,9 @@ class Teller:
             for index, (equation, linear) in enumerate(
                 zip(equations, group.equations(self.circuit), strict=True)
             ):
-                line = Line(number, equation, linear)
+                line = LineInPlay(number, equation, linear)
                 self.rows[first + index] = line
-                self.told.append(Line(number, equation, linear))
+                self.told.append(LineInPlay(number, equation, linear))
                 if group.zero and isinstance(equation.left, Symbol):
                     self.known[equation.left.name] = number
         moves = {Law.JUNCTION: Move.JUNCTION, Law.LOOP: Move.LOOP, Law.ELEMENT: Move.GIVEN}
@@ -127,7 +127,7 @@ class Teller:
                 other.linear = other.linear.without(unknown, line.linear)
                 other.pending.append((unknown, line.number, inline))
 
-    def _at_sight(self, line: Line, unknown: str) -> bool:
+    def _at_sight(self, line: LineInPlay, unknown: str) -> bool:
         """Whether the current can be read off the line: a junction equation, or `I = ...` already."""
         return line.written.left == Symbol(unknown) or (is_bare(line.linear) and not line.pending)
 
@@ -150,7 +150,7 @@ class Teller:
 
     # -- writing out what was put in -------------------------------------------------------------
 
-    def _write_out(self, line: Line, solving: str = "") -> Line:
+    def _write_out(self, line: LineInPlay, solving: str = "") -> LineInPlay:
         """Writes the line with everything put in, collected, or at once solved where that is short."""
         if not line.pending:
             return line
@@ -202,7 +202,7 @@ class Teller:
             Move.PUT_IN, written, line.linear, uses, (*said, *tail), on_the_way=raw if short else None
         )
 
-    def _put_words(self, line: Line) -> Said:
+    def _put_words(self, line: LineInPlay) -> Said:
         """`Put (4) and (5) into (3)`, with the form used where it is not the line itself."""
         parts: list[Said] = []
         for _, number, inline in line.pending:
@@ -226,7 +226,7 @@ class Teller:
         wide = Field((*self.circuit.field.symbols, *self.order))
         return factor if is_multiple(raw, factor, collected, wide) else None
 
-    def _solve(self, line: Line, unknown: str) -> Line:
+    def _solve(self, line: LineInPlay, unknown: str) -> LineInPlay:
         last = len(line.linear.coefficients) == 1
         written = solve_for(line.linear, unknown, self.order)
         if last:
@@ -329,7 +329,7 @@ class Teller:
         value = self.values[name]
         return size(value.numerator) + 0.2 * size(value.denominator)
 
-    def _put_back_into(self, line: Line, unknown: str) -> None:
+    def _put_back_into(self, line: LineInPlay, unknown: str) -> None:
         used = [n for n in line.linear.coefficients if n != unknown]
         numbers = sorted({self.known[n] for n in used} - {line.number})
         base = (
@@ -389,7 +389,7 @@ class Teller:
         is_result: bool = False,
         law: LawEquation | None = None,
         factor: Expr | None = None,
-    ) -> Line:
+    ) -> LineInPlay:
         number = self.first + len(self.steps)
         if self.named is not None and is_result and move is Move.SOLVE:
             uses = (*uses, *self._naming())
@@ -398,9 +398,9 @@ class Teller:
         )
         if is_result:
             self.known[solves] = number
-        line = Line(number, written, linear)
+        line = LineInPlay(number, written, linear)
         if not is_result or move is not Move.PUT_BACK:
-            self.told.append(Line(number, written, linear))
+            self.told.append(LineInPlay(number, written, linear))
         return line
 
 

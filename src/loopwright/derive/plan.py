@@ -33,7 +33,7 @@ NOTHING: Shadow = (0.0, 0.0, 0.0, 0.0)
 CONSTANT = ""  # the key under which a row keeps its constant term
 
 
-class Row:
+class LineShadow:
     """The shadow of one line: that of its every coefficient, by unknown.
 
     `origin`: its index among the lines given or made. `pending`: how many currents were put into it
@@ -100,12 +100,12 @@ Action = Eliminate | Combine
 
 
 @dataclass(frozen=True, slots=True)
-class Plan:
+class DerivationPlan:
     """What to do, and what it costs in written symbols."""
 
     actions: tuple[Action, ...] = ()
     cost: float = 0.0
-    rows: tuple[Row, ...] = ()
+    rows: tuple[LineShadow, ...] = ()
     made: int = 0
     solved: frozenset[str] = field(default_factory=frozenset)
 
@@ -120,7 +120,7 @@ class _Way(NamedTuple):
     cost: float
     floor: float
     left: _Left
-    grown: Callable[[float], Plan | None]
+    grown: Callable[[float], DerivationPlan | None]
 
 
 def find_plan(
@@ -128,14 +128,14 @@ def find_plan(
     beam_width: int = BEAM,
     shade: Shade | None = None,
     below: float = float("inf"),
-) -> Plan | None:
+) -> DerivationPlan | None:
     """The cheapest plan found that leads from these lines to the currents, or None when there is none;
     given up once every plan kept costs as much as `below`.
     The lines must be independent and as many as the unknowns. `shade`: one for several searches among
     lines of one circuit."""
     shade = shade or Shade(lines[0].field.symbols if lines else ())
-    beam = [Plan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
-    finished: Plan | None = None
+    beam = [DerivationPlan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
+    finished: DerivationPlan | None = None
     while beam and any(plan.cost < below for plan in beam):
         limit = finished.cost if finished else float("inf")
         beam = [plan for plan in beam if plan.cost + HOPE * sum(r.outlook for r in plan.rows) < limit]
@@ -152,10 +152,10 @@ def find_plan(
     return finished
 
 
-def _most_promising(ways: Iterable[_Way], count: int) -> list[Plan]:
+def _most_promising(ways: Iterable[_Way], count: int) -> list[DerivationPlan]:
     """The plans with the best promise, the first of equals first; a way is gone only while what it is
     known to promise at least does not rule it out."""
-    ranked: list[tuple[float, int, Plan]] = []
+    ranked: list[tuple[float, int, DerivationPlan]] = []
     for floor, index, way in sorted((way.floor, index, way) for index, way in enumerate(ways)):
         limit = ranked[-1][0] + TINY if len(ranked) == count else float("inf")
         if floor > limit:
@@ -170,7 +170,7 @@ class Shade:
     """Turns lines with exact coefficients in `symbols` into their shadows; remembers those it has turned."""
 
     def __init__(self, symbols: Sequence[str]) -> None:
-        self.known: dict[int, tuple[Linear, Row]] = {}
+        self.known: dict[int, tuple[Linear, LineShadow]] = {}
         self.numeric = not symbols
         self.points: tuple[list[float], ...] = ([], [], [])
         state = 1
@@ -179,17 +179,17 @@ class Shade:
                 state = (state * 6364136223846793005 + 1442695040888963407) % (1 << 64)
                 point.append(10.0 ** ((state >> 40) / (1 << 22) - 2.0))
 
-    def row(self, line: Linear, origin: int) -> Row:
+    def row(self, line: Linear, origin: int) -> LineShadow:
         """The shadow of a line."""
         if id(line) in self.known:
-            return Row(origin, self.known[id(line)][1].shadows)
+            return LineShadow(origin, self.known[id(line)][1].shadows)
         shadows: dict[str, Shadow] = {}
         for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
             if c:
                 above, below = c.terms(), c.terms(below=True)
                 first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
                 shadows[name] = (first, second, third, _symbols(c, above, constant=name == CONSTANT))
-        self.known[id(line)] = line, Row(origin, shadows)
+        self.known[id(line)] = line, LineShadow(origin, shadows)
         return self.known[id(line)][1]
 
 
@@ -214,12 +214,12 @@ def _symbols(c: Ratio, above: list[tuple[Exponents, int]], *, constant: bool) ->
     return float(sum(max(sum(exponents), 1) for exponents, _ in above))
 
 
-def _promise(plan: Plan) -> float:
+def _promise(plan: DerivationPlan) -> float:
     """The cost so far and what the lines left will at least cost: each must be written once more."""
     return plan.cost + sum(r.outlook for r in plan.rows)
 
 
-def _ways_on(plan: Plan, numeric: bool) -> Iterator[_Way]:
+def _ways_on(plan: DerivationPlan, numeric: bool) -> Iterator[_Way]:
     """One action more, in every way there is."""
     for row in plan.rows:
         left = tuple([r.origin for r in plan.rows if r is not row])
@@ -236,7 +236,7 @@ def _ways_on(plan: Plan, numeric: bool) -> Iterator[_Way]:
             yield _Way(longer.cost, _promise(longer), (longer.solved, left), partial(_itself, longer))
 
 
-def writing_out(row: Row) -> float:
+def writing_out(row: LineShadow) -> float:
     """What it costs to write out a line with everything that was put into it."""
     if not row.pending:
         return 0.0
@@ -246,11 +246,11 @@ def writing_out(row: Row) -> float:
     return 0.5 * reading
 
 
-def _itself(plan: Plan, limit: float) -> Plan:
+def _itself(plan: DerivationPlan, limit: float) -> DerivationPlan:
     return plan
 
 
-def _cost_of(cost: float, row: Row, unknown: str, others: Sequence[Row]) -> tuple[float, float]:
+def _cost_of(cost: float, row: LineShadow, unknown: str, others: Sequence[LineShadow]) -> tuple[float, float]:
     """What the plan costs, from `cost` on, once line `row` is solved for `unknown` and put into the
     others, and a floor under its promise."""
     if row.pending:
@@ -276,17 +276,23 @@ def _cost_of(cost: float, row: Row, unknown: str, others: Sequence[Row]) -> tupl
     return cost, cost + outlook
 
 
-def _brings(row: Row, unknown: str) -> float:
+def _brings(row: LineShadow, unknown: str) -> float:
     """How many symbols more a line has wherever what `row` gives for `unknown` is written in."""
     fraction = 1.0 if row.shadows[unknown][3] else 0.0
     return row.symbols - 1.0 + fraction
 
 
 def _eliminated(
-    plan: Plan, row: Row, unknown: str, cost: float, floor: float, numeric: bool, limit: float
-) -> Plan | None:
+    plan: DerivationPlan,
+    row: LineShadow,
+    unknown: str,
+    cost: float,
+    floor: float,
+    numeric: bool,
+    limit: float,
+) -> DerivationPlan | None:
     """The plan with line `row` solved for `unknown` and put into the others; None above the limit."""
-    rows: list[Row] = []
+    rows: list[LineShadow] = []
     for other in plan.rows:
         if other is row:
             continue
@@ -297,16 +303,16 @@ def _eliminated(
                 return None
         rows.append(other)
     action = Eliminate(row.origin, unknown)
-    return Plan((*plan.actions, action), cost, tuple(rows), plan.made, plan.solved | {unknown})
+    return DerivationPlan((*plan.actions, action), cost, tuple(rows), plan.made, plan.solved | {unknown})
 
 
-def _stands_alone(row: Row, unknown: str) -> bool:
+def _stands_alone(row: LineShadow, unknown: str) -> bool:
     """Whether a junction equation has this current alone on one side, as it is written."""
     own = row.shadows[unknown][0]
     return all(shadow[0] == -own for name, shadow in row.shadows.items() if name != unknown)
 
 
-def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
+def _put(other: LineShadow, row: LineShadow, unknown: str, numeric: bool) -> LineShadow:
     """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
     shadows = dict(other.shadows)
     brought = dict(other.brought)
@@ -332,7 +338,7 @@ def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
         elif standing:
             weight = max(weight, 1.0)
         shadows[name] = (left1, left2, left3, weight)
-    return Row(
+    return LineShadow(
         other.origin,
         shadows,
         other.raw + times * _brings(row, unknown),
@@ -342,9 +348,9 @@ def _put(other: Row, row: Row, unknown: str, numeric: bool) -> Row:
     )
 
 
-def _combined(plan: Plan) -> list[Plan]:
+def _combined(plan: DerivationPlan) -> list[DerivationPlan]:
     """Sums and differences of two lines that get rid of a current because its terms cancel."""
-    found: list[Plan] = []
+    found: list[DerivationPlan] = []
     for row in plan.rows:
         if row.is_bare:
             continue
@@ -357,14 +363,14 @@ def _combined(plan: Plan) -> list[Plan]:
                     continue
                 cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
                 cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
-                clean = Row(other.origin, other.shadows)
+                clean = LineShadow(other.origin, other.shadows)
                 rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
                 action = Combine(row.origin, other.origin, sign, plan.made)
-                found.append(Plan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
+                found.append(DerivationPlan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
     return found
 
 
-def _cancelling(row: Row, other: Row) -> list[int]:
+def _cancelling(row: LineShadow, other: LineShadow) -> list[int]:
     """The signs, of 1 and −1, with which some current drops out when the other line is added."""
     plus = minus = False
     for name, (a1, a2, a3, _) in row.shadows.items():
@@ -385,7 +391,7 @@ def _is_nothing(one: Shadow, other: Shadow, sign: int) -> bool:
     )
 
 
-def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
+def _sum(row: LineShadow, other: LineShadow, sign: int, origin: int) -> LineShadow:
     shadows: dict[str, Shadow] = {}
     for name in dict.fromkeys((*row.shadows, *other.shadows)):
         one, two = row.shadows.get(name, NOTHING), other.shadows.get(name, NOTHING)
@@ -397,4 +403,4 @@ def _sum(row: Row, other: Row, sign: int, origin: int) -> Row:
             one[2] + sign * two[2],
             one[3] + two[3],
         )
-    return Row(origin, shadows)
+    return LineShadow(origin, shadows)

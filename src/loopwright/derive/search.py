@@ -19,7 +19,7 @@ from ..laws.loops import are_independent, from_a_source, is_plain, length, point
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
-from .plan import BEAM, Plan, Shade, find_plan
+from .plan import BEAM, DerivationPlan, Shade, find_plan
 from .steps import Derivation
 from .verify import verify
 
@@ -80,7 +80,7 @@ def _derived(
 
 def _same_equations(
     known: Laws, classes: Sequence[Alike], like: Derivation
-) -> tuple[tuple[LawEquation, ...], Plan]:
+) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """The equations that another derivation of the circuit starts from, written for this one."""
     circuit = known.circuit
     fixed = {law.branch: law for law in known.elements}
@@ -96,14 +96,14 @@ def _same_equations(
     return chosen, _planned([*equal, *(law.linear for law in chosen)])
 
 
-def _planned(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | None = None) -> Plan:
+def _planned(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | None = None) -> DerivationPlan:
     plan = find_plan(lines, beam_width=beam_width, shade=shade)
     if plan is None:
         raise LookupError("the equations do not fix the currents")
     return plan
 
 
-def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
+def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """The set of loop equations, among the usual one and others as short, with the cheapest plan.
 
     A narrow look at each set tells which one is worth a thorough search.
@@ -119,7 +119,7 @@ def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], Plan]:
     return best, _planned([law.linear for law in best], shade=shade)
 
 
-def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], Plan]:
+def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """What is still needed of the laws when symmetry has its say, shortest first, and the plan."""
     circuit = known.circuit
     equal = [e for group in classes for e in group.equations(circuit)]

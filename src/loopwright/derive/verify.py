@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..algebra.linear import Linear, Steps, echelon, follows, holds, linear_in, over_common
+from ..algebra.linear import EliminationSteps, Linear, echelon, follows, holds, linear_in, over_common
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
@@ -129,7 +129,7 @@ class _Judge:
             fresh = next(e.linear for e in element_equations(self.circuit) if e.branch == law.branch)
         self._check_follows(linear, echelon([fresh], self.unknowns), f"line {step.number}")
 
-    def _check_follows(self, claim: Linear, above: Steps, what: str) -> None:
+    def _check_follows(self, claim: Linear, above: EliminationSteps, what: str) -> None:
         if not holds(claim, *self.solution):
             raise BrokenPromise(f"{what} is not true of the circuit")
         if not follows(claim, above):

@@ -19,10 +19,10 @@ from math import gcd
 from ..algebra.ratios import Ratio
 from .nodes import ONE, ZERO, Expr, Number, Power, Symbol, negate, times, written_symbols
 from .order import added, arranged_factors, is_source, name_key
-from .packed import Packing, Poly, Term, held_of, minus
+from .packed import PackedTerm, Packing, Poly, held_of, minus
 
-Plan = tuple[tuple[Poly, ...], bool]  # the parts, and whether they are multiplied (else added)
-Split = tuple[Poly, Poly]
+FactorPlan = tuple[tuple[Poly, ...], bool]  # the parts, and whether they are multiplied (else added)
+PolynomialSplit = tuple[Poly, Poly]
 
 # Measured 2026-11: the 16 terms of a bridge in 19 symbols take 5 ms, the 144 of a five-rung ladder 60 ms;
 # with EXACT at 20 the bridge took 35 ms and came to the same 19.
@@ -68,7 +68,7 @@ class Factoring(Packing):
 
     def __init__(self, names: tuple[str, ...], width: int) -> None:
         super().__init__(names, width)
-        self._plans: dict[Poly, tuple[int, Plan]] = {}
+        self._plans: dict[Poly, tuple[int, FactorPlan]] = {}
         self._products: dict[Poly, tuple[Poly, ...]] = {}
         self._exprs: dict[Poly, Expr] = {}
 
@@ -147,20 +147,20 @@ class Factoring(Packing):
     def _bracket(self) -> int:
         return BRACKET if self.affine else POWER_BRACKET
 
-    def _best(self, q: Poly) -> tuple[int, Plan]:
+    def _best(self, q: Poly) -> tuple[int, FactorPlan]:
         """The price and the plan of a stripped polynomial of two or more terms."""
         known = self._plans.get(q)
         if known is None:
             known = self._plans[q] = self._searched(q)
         return known
 
-    def _searched(self, q: Poly) -> tuple[int, Plan]:
+    def _searched(self, q: Poly) -> tuple[int, FactorPlan]:
         if not self.affine and self.is_affine(q):
             narrow = factoring(self.names, 2)
             price, (parts, multiplied) = narrow._best(self.repacked(q, narrow))
             return price, (tuple(narrow.repacked(part, self) for part in parts), multiplied)
         best = self._flat_price(q)
-        plan: Plan = tuple([(term,) for term in q]), False
+        plan: FactorPlan = tuple([(term,) for term in q]), False
         if len(q) == 2:
             return best, plan
         if gcd(*[c for _, c in q]) == 1 and (product := self._product_of(q)):
@@ -185,7 +185,7 @@ class Factoring(Packing):
 
     # -- the splits --------------------------------------------------------------------------------
 
-    def _splits(self, q: Poly) -> Iterator[Split]:
+    def _splits(self, q: Poly) -> Iterator[PolynomialSplit]:
         """Ways to write `q` as taken + rest, the most natural first."""
         apart = self.separate(q)
         if len(apart) > 1:
@@ -205,7 +205,7 @@ class Factoring(Packing):
             yield from self._by_number(q)
             yield from sorted(self._by_sum(q), key=self._outlook)[:1]
 
-    def _by_symbol(self, q: Poly) -> list[Split]:
+    def _by_symbol(self, q: Poly) -> list[PolynomialSplit]:
         """The terms with one symbol, the others: sources first, then symbols in most terms, then the
         one in the middle of the names (in a row of branches the shared one)."""
         held = held_of(q)
@@ -220,7 +220,7 @@ class Factoring(Packing):
         found.sort()
         return [(taken, tuple([t for t in q if not t[0] & self.fields[i]])) for *_, i, taken in found]
 
-    def _by_two_symbols(self, q: Poly) -> list[Split]:
+    def _by_two_symbols(self, q: Poly) -> list[PolynomialSplit]:
         """The terms with two certain symbols where each of them stands in others too."""
         held = held_of(q)
         inside = [f for f in self.fields if f & held]
@@ -233,13 +233,13 @@ class Factoring(Packing):
                     splits.append((tuple(taken), tuple([t for t in q if not (t[0] & x and t[0] & y)])))
         return splits
 
-    def _by_number(self, q: Poly) -> Iterator[Split]:
+    def _by_number(self, q: Poly) -> Iterator[PolynomialSplit]:
         for number in sorted({abs(c) for _, c in q} - {1}):
             taken = tuple(t for t in q if not t[1] % number)
             if 2 <= len(taken) < len(q):
                 yield taken, tuple(t for t in q if t[1] % number)
 
-    def _by_sum(self, q: Poly) -> list[Split]:
+    def _by_sum(self, q: Poly) -> list[PolynomialSplit]:
         """The terms that are the product of two sums without a common symbol, the others:
         a x + b x + a y + b y = (a + b)(x + y). Sought from what two terms, or two symbols, share."""
         found: dict[Poly, None] = {}
@@ -258,7 +258,7 @@ class Factoring(Packing):
 
     def _term_pairs(self, q: Poly) -> list[Poly]:
         """For every proportion a : b of two terms, all t with both t a and t b in `q`."""
-        pairs: dict[tuple[int, int, int, int], list[Term]] = {}
+        pairs: dict[tuple[int, int, int, int], list[PackedTerm]] = {}
         for j, (n, d) in enumerate(q):
             for m, c in q[:j]:
                 shared = self.shared(m, n)
@@ -272,7 +272,7 @@ class Factoring(Packing):
         beside = [
             (u, {m - u: c for m, c in q if m & f}) for u, f in zip(self.units, self.fields, strict=True)
         ]
-        pairs: dict[tuple[int, int, int, int], list[Term]] = {}
+        pairs: dict[tuple[int, int, int, int], list[PackedTerm]] = {}
         for j, (v, right) in enumerate(beside):
             for u, left in beside[:j]:
                 for m, c in left.items():
@@ -281,7 +281,7 @@ class Factoring(Packing):
                         pairs.setdefault((u, v, c // number, d // number), []).append((m, number))
         return [tuple(quotient) for quotient in pairs.values()]
 
-    def _outlook(self, split: Split) -> int:
+    def _outlook(self, split: PolynomialSplit) -> int:
         """The symbols of both parts when only their factors are split: a cheap guide to the price."""
         total = 0
         for p in split:

@@ -12,8 +12,8 @@ from math import gcd
 
 from ..algebra.ratios import Exponents, Field
 
-Term = tuple[int, int]
-Poly = tuple[Term, ...]
+PackedTerm = tuple[int, int]
+Poly = tuple[PackedTerm, ...]
 
 
 class Packing:

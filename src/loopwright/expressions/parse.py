@@ -20,7 +20,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from .nodes import ONE, Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, root
-from .tokens import Sort, Token, Unreadable, scale_of, tokens_of
+from .tokens import Token, TokenSort, Unreadable, scale_of, tokens_of
 
 __all__ = ["Unreadable", "equation", "expression"]
 
@@ -28,7 +28,7 @@ DEEPEST = 50  # brackets within brackets, and fractions within fractions
 LARGEST_EXPONENT = 20
 
 _CLOSING = {"(": ")", "[": "]", "{": "}"}
-_STARTS_ATOM = (Sort.NAME, Sort.OPEN, Sort.ROOT)
+_STARTS_ATOM = (TokenSort.NAME, TokenSort.OPEN, TokenSort.ROOT)
 
 
 def expression(
@@ -54,13 +54,13 @@ def equation(text: str, known: Collection[str] = ()) -> Equation:
     reading = _Reading(text, known)
     left = reading.sum()
     sign = reading.token
-    if sign.sort is Sort.END:
+    if sign.sort is TokenSort.END:
         raise Unreadable('there is no "=", so it is not an equation', text, sign.position)
-    if sign.sort is not Sort.RELATION:
+    if sign.sort is not TokenSort.RELATION:
         reading.finish()
     reading.step()
     right = reading.sum()
-    if reading.token.sort is Sort.RELATION:
+    if reading.token.sort is TokenSort.RELATION:
         why = 'a second "=" follows; write one equation at a time'
         raise Unreadable(why, text, reading.token.position)
     reading.finish()
@@ -82,7 +82,7 @@ class _Reading:
 
     def step(self) -> Token:
         token = self.tokens[self.index]
-        self.index += token.sort is not Sort.END
+        self.index += token.sort is not TokenSort.END
         return token
 
     def fail(self, why: str, token: Token | None = None) -> Unreadable:
@@ -91,13 +91,13 @@ class _Reading:
     def finish(self) -> None:
         """Sees to it that nothing is left over."""
         token = self.token
-        if token.sort is Sort.END:
+        if token.sort is TokenSort.END:
             return
-        if token.sort is Sort.CLOSE:
+        if token.sort is TokenSort.CLOSE:
             raise self.fail(f'"{token.words}" closes a bracket that was never opened')
-        if token.sort is Sort.RELATION:
+        if token.sort is TokenSort.RELATION:
             raise self.fail(f'"{token.words}" makes it an equation, where one expression is wanted')
-        if token.sort is Sort.NUMBER:
+        if token.sort is TokenSort.NUMBER:
             why = f"a number follows without a sign; write ·{token.words}, or join it to the name before it"
             raise self.fail(why)
         raise self.fail(f'"{token.words}" does not fit here')
@@ -105,18 +105,18 @@ class _Reading:
     # -- the levels of the grammar, loosest first -------------------------------------------------
 
     def sum(self) -> Expr:
-        terms = [self.term(self.step() if self.token.sort in (Sort.PLUS, Sort.MINUS) else None)]
-        while self.token.sort in (Sort.PLUS, Sort.MINUS):
+        terms = [self.term(self.step() if self.token.sort in (TokenSort.PLUS, TokenSort.MINUS) else None)]
+        while self.token.sort in (TokenSort.PLUS, TokenSort.MINUS):
             terms.append(self.term(self.step()))
         return terms[0] if len(terms) == 1 else Sum(tuple(terms))
 
     def term(self, sign: Token | None) -> Expr:
         body = self.side()
-        return Negative(body) if sign is not None and sign.sort is Sort.MINUS else body
+        return Negative(body) if sign is not None and sign.sort is TokenSort.MINUS else body
 
     def side(self) -> Expr:
         parts = [self.product()]
-        while self.token.sort is Sort.PARALLEL:
+        while self.token.sort is TokenSort.PARALLEL:
             self.step()
             parts.append(self.product())
         return parts[0] if len(parts) == 1 else Parallel(tuple(parts))
@@ -126,14 +126,14 @@ class _Reading:
         divisions = 0
         while True:
             sort = self.token.sort
-            if sort is Sort.TIMES:
+            if sort is TokenSort.TIMES:
                 self.step()
                 factors.append(self.signed_power())
-            elif sort is Sort.OVER:
+            elif sort is TokenSort.OVER:
                 if (divisions := divisions + 1) > DEEPEST:
                     raise self.fail(f"more than {DEEPEST} divisions follow one another")
                 self.step()
-                loose = self.freely and self.token.sort is Sort.NUMBER
+                loose = self.freely and self.token.sort is TokenSort.NUMBER
                 factors = _divided(_product(factors), self.divisor(), loose)
             elif sort in _STARTS_ATOM:
                 factors.append(self.power())
@@ -148,7 +148,11 @@ class _Reading:
 
     def signed_power(self) -> Expr:
         """A factor that may have a minus of its own, as in `2·−3` and `a − −b`."""
-        if self.token.sort is Sort.MINUS and self.index and self.tokens[self.index - 1].sort is not Sort.OPEN:
+        if (
+            self.token.sort is TokenSort.MINUS
+            and self.index
+            and self.tokens[self.index - 1].sort is not TokenSort.OPEN
+        ):
             self.step()
             return Negative(self.power())
         return self.power()
@@ -156,14 +160,14 @@ class _Reading:
     def power(self) -> Expr:
         base = self.atom()
         token = self.token
-        if token.sort is Sort.RAISED:
+        if token.sort is TokenSort.RAISED:
             self.step()
             return self.raised(base, token)
-        if token.sort is Sort.POWER:
+        if token.sort is TokenSort.POWER:
             self.step()
-            if self.freely and self.token.sort is Sort.OPEN:
+            if self.freely and self.token.sort is TokenSort.OPEN:
                 return self.bracketed_exponent(base, self.step())
-            if self.freely and self.token.sort is Sort.MINUS:
+            if self.freely and self.token.sort is TokenSort.MINUS:
                 self.step()
                 return Quotient(ONE, self.raised(base, self.step()))
             token = self.step()
@@ -172,22 +176,22 @@ class _Reading:
 
     def bracketed_exponent(self, base: Expr, opening: Token) -> Expr:
         """`R^(2)` and `R^(-1)`."""
-        upside_down = self.token.sort is Sort.MINUS
+        upside_down = self.token.sort is TokenSort.MINUS
         if upside_down:
             self.step()
         found = self.raised(base, self.step(), closed=False)
         closing = self.token
-        if closing.sort is not Sort.CLOSE or closing.words != _CLOSING[opening.words]:
+        if closing.sort is not TokenSort.CLOSE or closing.words != _CLOSING[opening.words]:
             raise self.fail("an exponent is a whole number", opening)
         self.step()
         return Quotient(ONE, found) if upside_down else found
 
     def raised(self, base: Expr, token: Token, *, closed: bool = True) -> Expr:
         leaf = token.leaf
-        if token.sort is Sort.RAISED and self.freely and token.words.startswith("⁻"):
-            lowered = Token(Sort.RAISED, token.words[1:], token.position)
+        if token.sort is TokenSort.RAISED and self.freely and token.words.startswith("⁻"):
+            lowered = Token(TokenSort.RAISED, token.words[1:], token.position)
             return Quotient(ONE, self.raised(base, lowered))
-        if token.sort is Sort.RAISED:
+        if token.sort is TokenSort.RAISED:
             exponent = int(token.words.translate(_LOWERED)) if len(token.words) < 4 else LARGEST_EXPONENT + 1
         elif isinstance(leaf, Number) and not leaf.unit and leaf.value.denominator == 1:
             exponent = int(leaf.value)
@@ -195,7 +199,7 @@ class _Reading:
             raise self.fail("an exponent is a whole number, as in R^2 (and R^-1 is written 1/R)", token)
         if not 1 <= exponent <= LARGEST_EXPONENT:
             raise self.fail(f"an exponent lies between 1 and {LARGEST_EXPONENT}", token)
-        if closed and self.token.sort in (Sort.POWER, Sort.RAISED):
+        if closed and self.token.sort in (TokenSort.POWER, TokenSort.RAISED):
             raise self.fail("an exponent follows an exponent; use brackets")
         if _steepness(base) * exponent > LARGEST_EXPONENT:
             raise self.fail(f"powers of powers go beyond {LARGEST_EXPONENT}", token)
@@ -205,11 +209,11 @@ class _Reading:
         token = self.step()
         if token.leaf is not None:
             return token.leaf
-        if token.sort is Sort.OPEN:
+        if token.sort is TokenSort.OPEN:
             return self.bracketed(token)
-        if token.sort is Sort.ROOT and not self.roots:
+        if token.sort is TokenSort.ROOT and not self.roots:
             raise self.fail("no square root is read here: values and equations have none", token)
-        if token.sort is Sort.ROOT and self.token.sort is not Sort.ROOT:
+        if token.sort is TokenSort.ROOT and self.token.sort is not TokenSort.ROOT:
             return root(self.atom())
         raise self.missing(token)
 
@@ -217,13 +221,13 @@ class _Reading:
         if len(self.opened) == DEEPEST:
             raise self.fail(f"more than {DEEPEST} brackets stand within one another", opening)
         self.opened.append(opening)
-        if self.token.sort is Sort.CLOSE:
+        if self.token.sort is TokenSort.CLOSE:
             raise self.fail("the brackets hold nothing", opening)
         body = self.sum()
         closing = self.token
-        if closing.sort in (Sort.END, Sort.RELATION):
+        if closing.sort in (TokenSort.END, TokenSort.RELATION):
             raise self.fail(f'the bracket "{opening.words}" is never closed', opening)
-        if closing.sort is not Sort.CLOSE:
+        if closing.sort is not TokenSort.CLOSE:
             self.finish()
         if closing.words != _CLOSING[opening.words]:
             raise self.fail(f'"{closing.words}" does not close "{opening.words}"', closing)
@@ -237,10 +241,10 @@ class _Reading:
             self.tokens[self.tokens.index(token) - 1] if token.position and len(self.tokens) > 1 else None
         )
         if before is None or before is token:
-            if token.sort is Sort.END:
+            if token.sort is TokenSort.END:
                 return self.fail("nothing is written", token)
             return self.fail(f'"{token.words}" has nothing before it', token)
-        if token.sort is Sort.END:
+        if token.sort is TokenSort.END:
             return self.fail(f'"{before.words}" has nothing after it', before)
         return self.fail(f'between "{before.words}" and "{token.words}" something is missing', token)
 

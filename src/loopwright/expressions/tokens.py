@@ -33,7 +33,7 @@ class Unreadable(ValueError):
         return f"{self.text[start : self.position + 40]}\n{' ' * (self.position - start)}^ {self.why}"
 
 
-class Sort(StrEnum):
+class TokenSort(StrEnum):
     """The sorts of tokens; signs that mean the same are one sort (`*`, `·`, `×`)."""
 
     NUMBER = "number"
@@ -56,22 +56,23 @@ class Sort(StrEnum):
 class Token:
     """One token: its sort, the words as written, its place, and the leaf of the tree it stands for."""
 
-    sort: Sort
+    sort: TokenSort
     words: str
     position: int
     leaf: Number | Symbol | None = None
 
 
 _SIGNS = {
-    "||": Sort.PARALLEL, "//": Sort.PARALLEL, "∥": Sort.PARALLEL, "‖": Sort.PARALLEL,
-    "+": Sort.PLUS, "-": Sort.MINUS, "−": Sort.MINUS, "–": Sort.MINUS,
-    "**": Sort.POWER, "^": Sort.POWER,
-    "*": Sort.TIMES, "·": Sort.TIMES, "⋅": Sort.TIMES, "×": Sort.TIMES, "∙": Sort.TIMES,
-    "/": Sort.OVER, "÷": Sort.OVER, "⁄": Sort.OVER, "∕": Sort.OVER,
-    "√": Sort.ROOT,
-    "(": Sort.OPEN, "[": Sort.OPEN, "{": Sort.OPEN,
-    ")": Sort.CLOSE, "]": Sort.CLOSE, "}": Sort.CLOSE,
-    "=": Sort.RELATION, "≈": Sort.RELATION,
+    "||": TokenSort.PARALLEL, "//": TokenSort.PARALLEL, "∥": TokenSort.PARALLEL, "‖": TokenSort.PARALLEL,
+    "+": TokenSort.PLUS, "-": TokenSort.MINUS, "−": TokenSort.MINUS, "–": TokenSort.MINUS,
+    "**": TokenSort.POWER, "^": TokenSort.POWER,
+    "*": TokenSort.TIMES, "·": TokenSort.TIMES,
+    "⋅": TokenSort.TIMES, "×": TokenSort.TIMES, "∙": TokenSort.TIMES,
+    "/": TokenSort.OVER, "÷": TokenSort.OVER, "⁄": TokenSort.OVER, "∕": TokenSort.OVER,
+    "√": TokenSort.ROOT,
+    "(": TokenSort.OPEN, "[": TokenSort.OPEN, "{": TokenSort.OPEN,
+    ")": TokenSort.CLOSE, "]": TokenSort.CLOSE, "}": TokenSort.CLOSE,
+    "=": TokenSort.RELATION, "≈": TokenSort.RELATION,
 }  # fmt: skip
 _SUPERSCRIPTS = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _SPACE = re.compile(r"[\s\u2060\u2061\u2062]*")  # white space and the invisible signs of copied formulas
@@ -88,7 +89,15 @@ NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*[
 _TEN_ALONE = re.compile(r"10\s*(?:\^\s*\(?([\-−][0-9]+)\)?|(⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
 _ONE = re.compile(r"\(\s*([^\W\d_](?:_\{[^{}\s]*\}|\w)*['′]*)\s*\)")
-_BEFORE_FRACTION = (None, Sort.PLUS, Sort.MINUS, Sort.TIMES, Sort.PARALLEL, Sort.OPEN, Sort.RELATION)
+_BEFORE_FRACTION = (
+    None,
+    TokenSort.PLUS,
+    TokenSort.MINUS,
+    TokenSort.TIMES,
+    TokenSort.PARALLEL,
+    TokenSort.OPEN,
+    TokenSort.RELATION,
+)
 
 
 def canonical_name(written: str) -> str:
@@ -122,7 +131,7 @@ class _Scan:
         while True:
             self.at = _SPACE.match(self.text, self.at).end()  # type: ignore[union-attr]
             if self.at == len(self.text):
-                return (*self.found, Token(Sort.END, "the end", self.at))
+                return (*self.found, Token(TokenSort.END, "the end", self.at))
             self.next()
 
     def next(self) -> None:
@@ -132,7 +141,7 @@ class _Scan:
         if match := _DIGITS.match(text, at):
             self.number(match)
         elif match := _RAISED.match(text, at):
-            self.put(Sort.RAISED, match.end())
+            self.put(TokenSort.RAISED, match.end())
         elif match := NAME.match(text, at):
             self.name(match)
         else:
@@ -142,7 +151,7 @@ class _Scan:
                     return
             raise Unreadable(_foreign(text[at]), text, at)
 
-    def put(self, sort: Sort, end: int, leaf: Number | Symbol | None = None) -> None:
+    def put(self, sort: TokenSort, end: int, leaf: Number | Symbol | None = None) -> None:
         self.found.append(Token(sort, self.text[self.at : end], self.at, leaf))
         self.at = end
 
@@ -160,13 +169,13 @@ class _Scan:
         if abs(power) > LARGEST_EXPONENT:
             raise Unreadable(f"a power of ten goes beyond {LARGEST_EXPONENT}", self.text, self.at)
         symbol, end = self.unit(end) or ("", end)
-        self.put(Sort.NUMBER, end, _leaf(digits, power, symbol))
+        self.put(TokenSort.NUMBER, end, _leaf(digits, power, symbol))
 
     def letter_code(self) -> bool:
         """`4k7`, after IEC 60062; with R (`4R7`) it would be taken for a product."""
         code = _LETTER_CODE.match(self.text, self.at)
         if code:
-            self.put(Sort.NUMBER, code.end(), _leaf(f"{code[1]}.{code[3]}", 0, f"{code[2]}Ω"))
+            self.put(TokenSort.NUMBER, code.end(), _leaf(f"{code[1]}.{code[3]}", 0, f"{code[2]}Ω"))
         return code is not None
 
     def whole_fraction(self) -> bool:
@@ -178,7 +187,7 @@ class _Scan:
         unit = self.unit(whole.end())
         if unit is None:
             return False
-        self.put(Sort.NUMBER, unit[1], _leaf(f"{int(whole[1])}/{int(whole[2])}", 0, unit[0]))
+        self.put(TokenSort.NUMBER, unit[1], _leaf(f"{int(whole[1])}/{int(whole[2])}", 0, unit[0]))
         return True
 
     def power_of_ten(self, digits: str, end: int) -> tuple[int, int]:
@@ -224,7 +233,7 @@ class _Scan:
         name = canonical_name(written)
         call = self.call(name, match.end())
         if call is not None:
-            self.put(Sort.NAME, call[1], Symbol(call[0]))
+            self.put(TokenSort.NAME, call[1], Symbol(call[0]))
             return
         if self.freely and name not in self.known and self.lone_unit(match):
             return
@@ -232,16 +241,16 @@ class _Scan:
             raise Unreadable("Ω is a unit and stands after a number", self.text, self.at)
         parts = (name,) if name in self.known else parts_of(name, self.known) or (name,)
         for part in parts[:-1]:
-            self.found.append(Token(Sort.NAME, part, self.at, Symbol(part)))
-        self.put(Sort.NAME, match.end(), Symbol(parts[-1]))
+            self.found.append(Token(TokenSort.NAME, part, self.at, Symbol(part)))
+        self.put(TokenSort.NAME, match.end(), Symbol(parts[-1]))
 
     def lone_unit(self, match: re.Match[str]) -> bool:
         """The unit after a bracket or a name, `(24 − 12)/6 A` and `E/R A`: a factor of one unit."""
         before = self.found[-1].sort if self.found else None
-        found = read_unit(match[0]) if before in (Sort.CLOSE, Sort.NAME, Sort.RAISED) else None
+        found = read_unit(match[0]) if before in (TokenSort.CLOSE, TokenSort.NAME, TokenSort.RAISED) else None
         if found is None or parts_of(canonical_name(match[0]), self.known):
             return False
-        self.put(Sort.NAME, match.end(), Number(found[2], found[0]))
+        self.put(TokenSort.NAME, match.end(), Number(found[2], found[0]))
         return True
 
     def call(self, name: str, at: int) -> tuple[str, int] | None:

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..graph.min_cost_flow import Network
-from .skeleton import Dart, Skeleton
+from ..graph.min_cost_flow import FlowNetwork
+from .skeleton import EdgeDart, Skeleton
 
 _BENDS = (100, 104, 140, 200, 300, 400)  # the first bend of an edge, the second, ...
 _LEAD = (96, 98, 140, 200, 300, 400)
@@ -19,15 +19,15 @@ _CORNERS = (0, 3, 9)  # each right angle more than the first that a face gets at
 
 
 @dataclass(frozen=True, slots=True)
-class Shape:
+class FigureShape:
     """`angles`: right angles of the face at the right hand where a dart leaves its node. `turns`: for
     each edge, followed from its first node, its bends: +1 to the right, -1 to the left."""
 
-    angles: dict[Dart, int]
+    angles: dict[EdgeDart, int]
     turns: list[tuple[int, ...]]
 
 
-def shape_of(skeleton: Skeleton, outside: set[Dart], lead: str = "") -> Shape:
+def shape_of(skeleton: Skeleton, outside: set[EdgeDart], lead: str = "") -> FigureShape:
     """The shape with the fewest and neatest bends.
 
     `outside` names darts of the outermost face; `lead` is the branch that had best make a whole side of
@@ -38,8 +38,8 @@ def shape_of(skeleton: Skeleton, outside: set[Dart], lead: str = "") -> Shape:
     outer = max(range(len(walks)), key=lambda f: (len(outside & set(walks[f])), len(walks[f])))
     face_of = {dart: f for f, walk in enumerate(walks) for dart in walk}
     count = len(skeleton.nodes)
-    network = Network(count + len(walks))
-    corners: dict[Dart, list[int]] = {}
+    network = FlowNetwork(count + len(walks))
+    corners: dict[EdgeDart, list[int]] = {}
     for node, darts in enumerate(skeleton.rotation):
         network.supply(node, 4 - len(darts))
         for dart in darts:
@@ -68,4 +68,4 @@ def shape_of(skeleton: Skeleton, outside: set[Dart], lead: str = "") -> Shape:
     for edge in range(len(skeleton.edges)):
         ways = {s: sum(map(network.flow, given.get((edge, s), []))) for s in (+1, -1)}
         turns.append((+1,) * ways[+1] + (-1,) * ways[-1])
-    return Shape(angles, turns)
+    return FigureShape(angles, turns)

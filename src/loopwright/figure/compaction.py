@@ -7,11 +7,11 @@ are longest paths, tightened once each has slack.
 
 from __future__ import annotations
 
-from .bends import Shape
-from .skeleton import Dart, Skeleton
+from .bends import FigureShape
+from .placement import Cell
+from .skeleton import EdgeDart, Skeleton
 
 EAST, SOUTH, WEST, NORTH = range(4)  # clockwise as seen
-Cell = tuple[int, int]  # column, row; rows count downwards
 
 
 class Lattice:
@@ -57,7 +57,7 @@ class Lattice:
 
 
 def grid_of(
-    skeleton: Skeleton, shape: Shape, first: tuple[Dart, int]
+    skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int]
 ) -> tuple[dict[int, Cell], dict[int, tuple[Cell, ...]]]:
     """The cell of each node, and for each edge its corners from its first node to its second.
 
@@ -81,10 +81,10 @@ def grid_of(
 
 
 def _laid(
-    skeleton: Skeleton, shape: Shape, first: tuple[Dart, int], lattice: Lattice
+    skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int], lattice: Lattice
 ) -> dict[int, list[int]]:
     """Gives every piece of every edge its direction, and its nodes for the bends."""
-    leaving: dict[Dart, int] = {first[0]: first[1]}
+    leaving: dict[EdgeDart, int] = {first[0]: first[1]}
     todo = [first[0]]
     while todo:
         dart = todo.pop()

@@ -12,12 +12,12 @@ from itertools import chain, product
 
 from ..circuit.circuit import Circuit
 from ..graph.lines import Loop
-from .drawing import XY, Bend, Drawing, Label, Mark, Round, Stroke
+from .drawing import XY, Bend, Drawing, Drawn, Label, Round, Stroke
 from .label_sides import narrower
 from .loop_marks import At, LoopLine, loop_lines, loop_marks
 from .placement import Cell, Placement
 from .room import Box, boxes_of, label_box
-from .slots import GAP, LETTERS, LINE, SMALL, Leg, Slot, legs_of
+from .slots import GAP, LETTERS, LINE, SMALL, Leg, WireSlot, legs_of
 from .spacing import END, distances, ends, positions
 from .symbols import ARROW_ASIDE, ARROW_LENGTH, FINE, WIRE, Axes, arrow
 
@@ -38,7 +38,7 @@ class Board:
     """What has been put down so far: `wires`, `things` (symbols and arrows) and `labels` with their
     boxes. `hidden`: what share of dashed lines is left out for labels."""
 
-    marks: list[Mark] = field(default_factory=list)
+    marks: list[Drawn] = field(default_factory=list)
     wires: list[Box] = field(default_factory=list)
     things: list[Box] = field(default_factory=list)
     labels: list[Box] = field(default_factory=list)
@@ -112,7 +112,7 @@ def _fitted(
     return best[1]
 
 
-def framed(marks: Sequence[Mark]) -> Drawing:
+def framed(marks: Sequence[Drawn]) -> Drawing:
     """The marks moved so that they fill a frame with a small margin."""
     boxes = [box for mark in marks for box in boxes_of(mark)]
     if not boxes:
@@ -130,7 +130,7 @@ def scaled(drawing: Drawing, width: float) -> Drawing:
     return Drawing(_tidy(width), _tidy(drawing.height * by), marks)
 
 
-def _mapped(mark: Mark, by: float, dx: float, dy: float) -> Mark:
+def _mapped(mark: Drawn, by: float, dx: float, dy: float) -> Drawn:
     def moved(at: XY) -> XY:
         return (_tidy((at[0] + dx) * by), _tidy((at[1] + dy) * by))
 
@@ -191,7 +191,7 @@ def _board(
     return board
 
 
-def _stands(leg: Leg, clear: tuple[float, float], start: XY, end: XY) -> list[tuple[Slot, Axes]]:
+def _stands(leg: Leg, clear: tuple[float, float], start: XY, end: XY) -> list[tuple[WireSlot, Axes]]:
     """Where each thing of a leg stands: the spare length shared out evenly."""
     if not leg.slots:
         return []
@@ -201,7 +201,7 @@ def _stands(leg: Leg, clear: tuple[float, float], start: XY, end: XY) -> list[tu
     lengths = [slot.length(leg.upright) for slot in leg.slots]
     extra = (clear[0] - END, clear[1] - END)
     spare = (length - sum(lengths) - sum(extra)) / (len(lengths) + 1)
-    found: list[tuple[Slot, Axes]] = []
+    found: list[tuple[WireSlot, Axes]] = []
     reached = extra[0]
     for slot, own in zip(leg.slots, lengths, strict=True):
         middle = reached + spare + own / 2
@@ -215,7 +215,7 @@ HOP = 1.5
 
 
 def _wires(
-    board: Board, leg: Leg, at: At, standing: Sequence[tuple[Slot, Axes]], hops: Sequence[Cell]
+    board: Board, leg: Leg, at: At, standing: Sequence[tuple[WireSlot, Axes]], hops: Sequence[Cell]
 ) -> None:
     start, end = at(leg.start), at(leg.end)
     length = abs(end[0] - start[0]) + abs(end[1] - start[1])
@@ -252,8 +252,8 @@ def _wires(
         reached = b
 
 
-def _thing(board: Board, slot: Slot, axes: Axes) -> None:
-    marks: tuple[Mark, ...] = ()
+def _thing(board: Board, slot: WireSlot, axes: Axes) -> None:
+    marks: tuple[Drawn, ...] = ()
     if slot.symbol is not None:
         marks = slot.symbol.marks(axes)
     elif slot.is_arrow:
@@ -277,7 +277,7 @@ def _dots(board: Board, circuit: Circuit, placement: Placement, at: At) -> None:
             board.things.extend(boxes_of(dot))
 
 
-def _labels(board: Board, slot: Slot, axes: Axes) -> None:
+def _labels(board: Board, slot: WireSlot, axes: Axes) -> None:
     upright = abs(axes.along[1]) > 0.5
     for shift, lines in slot.labels:
         for k, label in enumerate(lines):

@@ -86,7 +86,7 @@ class Label:
         return tuple(run for run in parts if run.text)
 
 
-Mark = Stroke | Round | Bend | Label
+Drawn = Stroke | Round | Bend | Label
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,4 +95,4 @@ class Drawing:
 
     width: float
     height: float
-    marks: tuple[Mark, ...]
+    marks: tuple[Drawn, ...]

@@ -19,10 +19,12 @@ _MOST_TURNED = 4  # legs turned at once
 _MOST_LEGS = 8  # upright legs of which every few are tried; of more, one after the other
 _MOST_WAYS = 12  # ways to turn labels that are looked at with less room
 
-Way = tuple[tuple[Leg, ...], float]  # the legs with their labels, and the share of the room between them
+SidesChosen = tuple[
+    tuple[Leg, ...], float
+]  # the legs with their labels, and the share of the room between them
 
 
-def narrower(legs: Sequence[Leg], columns: int, widest: float) -> list[Way]:
+def narrower(legs: Sequence[Leg], columns: int, widest: float) -> list[SidesChosen]:
     """Ways to make the figure narrower: labels of upright legs on the other side, less room between these.
 
     First those that come out no wider than `widest`, with the most room and the fewest turned; then the
@@ -34,7 +36,7 @@ def narrower(legs: Sequence[Leg], columns: int, widest: float) -> list[Way]:
         width = _width(changed, columns)
         if width < ways[0][0] - 0.1:
             ways.append((width, len(turned), changed))
-    ranked: list[tuple[bool, float, int, float, int, Way]] = []
+    ranked: list[tuple[bool, float, int, float, int, SidesChosen]] = []
     for width, count, changed in sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]:
         for squeeze in SQUEEZES:
             width = _width(changed, columns, squeeze)

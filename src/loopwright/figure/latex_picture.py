@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-from .drawing import XY, Bend, Drawing, Label, Mark, Round, Run, Stroke
+from .drawing import XY, Bend, Drawing, Drawn, Label, Round, Run, Stroke
 from .lettering import SCRIPT_E
 
 PREAMBLE = (r"\usepackage{pict2e}",)
@@ -62,7 +62,7 @@ def picture(drawing: Drawing) -> str:
     )
 
 
-def _mark(mark: Mark, height: float) -> Iterator[str]:
+def _mark(mark: Drawn, height: float) -> Iterator[str]:
     def at(spot: XY) -> str:
         return f"({_number(spot[0])},{_number(height - spot[1])})"
 

@@ -14,11 +14,11 @@ from ..circuit.elements import Branch
 from ..circuit.embedding import embedding
 from ..graph.blocks import connected_parts
 from ..graph.rotations import Embedding
-from .bends import Shape, shape_of
+from .bends import FigureShape, shape_of
 from .compaction import EAST, NORTH, SOUTH, WEST, grid_of
-from .placement import Cell, Path, Placement, packed, straightened
+from .placement import Cell, GridPath, Placement, packed, straightened
 from .routing import led_through
-from .skeleton import Dart, Skeleton, skeleton_of
+from .skeleton import EdgeDart, Skeleton, skeleton_of
 
 _MOST_LED_THROUGH = 4
 
@@ -53,9 +53,9 @@ def _points(branches: Sequence[Branch]) -> set[str]:
 
 
 def _flat(circuit: Circuit, found: Embedding, whole_crosses: bool) -> Placement:
-    routes: dict[str, Path] = {}
+    routes: dict[str, GridPath] = {}
     dots: dict[str, tuple[Cell, ...]] = {}
-    bars: list[tuple[str, Path]] = []
+    bars: list[tuple[str, GridPath]] = []
     shift = 0
     for part in connected_parts(circuit.branches):
         points = [p for p in circuit.points if p in part]
@@ -76,7 +76,9 @@ def _flat(circuit: Circuit, found: Embedding, whole_crosses: bool) -> Placement:
     return packed(Placement(routes, dots, tuple(bars)))
 
 
-def _upright(circuit: Circuit, found: Embedding, skeleton: Skeleton, shape: Shape) -> tuple[Dart, int]:
+def _upright(
+    circuit: Circuit, found: Embedding, skeleton: Skeleton, shape: FigureShape
+) -> tuple[EdgeDart, int]:
     """The direction of one dart with which bars and lone wires lie level and the first branch of the
     rim rises at the left."""
     number = {branch: i for i, (_, _, branch) in enumerate(skeleton.edges) if branch}

@@ -9,7 +9,7 @@ from itertools import pairwise
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
 from ..circuit.placed import near_and_far, track
-from .placement import Cell, Path, Placement, packed, straightened
+from .placement import Cell, GridPath, Placement, packed, straightened
 from .routing import TRACKS, Price, Tracks, free_of_charge
 
 _RIM = 2 * TRACKS
@@ -28,7 +28,7 @@ def placed(circuit: Circuit) -> Placement:
     width = max(c for c, _ in cell_of.values()) + _RIM + 1
     height = max(r for _, r in cell_of.values()) + _RIM + 1
     tracks = Tracks(width, height)
-    bars: list[tuple[str, Path]] = []
+    bars: list[tuple[str, GridPath]] = []
     for point in circuit.points:
         rows = _bars(circuit, point, cell_of)
         cells = tuple(dict.fromkeys((cell_of[point], *(cell for row in rows for cell in row))))
@@ -37,7 +37,7 @@ def placed(circuit: Circuit) -> Placement:
         for row in rows:
             bars.extend((point, pair) for pair in pairwise(row))
             tracks.lay(f"bar of {point}", row)
-    routes: dict[str, Path] = {}
+    routes: dict[str, GridPath] = {}
     ranked = sorted(circuit.branches, key=lambda b: _rank(circuit, b, cell_of))
     for branch in ranked:
         path = _straight(circuit, branch, cell_of, tracks)
@@ -77,7 +77,7 @@ def _rank(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> tuple[i
     return abs(at - _middle(count)), length + source, circuit.currents.index(branch.name)
 
 
-def _straight(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tracks) -> Path:
+def _straight(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tracks) -> GridPath:
     """The path straight from place to place, on its own track beside others; () when a piece is aslant."""
     stations = _stations(branch, cell_of)
     if any(a[0] != b[0] and a[1] != b[1] for a, b in pairwise(stations)):
@@ -111,7 +111,7 @@ def _towards(ports: Sequence[Cell], goal: Cell) -> Cell:
 
 def _led(
     circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks: Tracks
-) -> tuple[Path, list[Cell]]:
+) -> tuple[GridPath, list[Cell]]:
     names = [p for p in branch.points if p in cell_of]
     whole: list[Cell] = []
     crossed: list[Cell] = []
@@ -142,7 +142,7 @@ def _side_price(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> P
     return price
 
 
-def _bars(circuit: Circuit, point: str, cell_of: dict[str, Cell]) -> list[Path]:
+def _bars(circuit: Circuit, point: str, cell_of: dict[str, Cell]) -> list[GridPath]:
     """The bars of a point, across the way of branches that run side by side to another point in line with
     it, or where more branches meet than a single cell has sides."""
     x, y = cell_of[point]

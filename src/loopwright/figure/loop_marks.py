@@ -10,9 +10,9 @@ from math import cos, degrees, radians, sin
 
 from ..circuit.circuit import Circuit
 from ..graph.lines import Loop
-from .drawing import XY, Bend, Label, Mark, Stroke
+from .drawing import XY, Bend, Drawn, Label, Stroke
 from .lettering import width_of
-from .placement import Cell, Path, Placement, straightened
+from .placement import Cell, GridPath, Placement, straightened
 from .room import Box, around, boxes_of, label_box
 from .symbols import FINE, arrow_head
 
@@ -34,7 +34,7 @@ class LoopLine:
     """A loop on the grid: its outline in the sense of travel, its name, and whether it goes round several
     windows."""
 
-    outline: Path
+    outline: GridPath
     name: str
     round_several: bool
 
@@ -57,13 +57,13 @@ def loop_marks(
     things: Sequence[Box],
     labels: Sequence[Box],
     too_many: float = float("inf"),
-) -> tuple[list[Mark], int, float]:
+) -> tuple[list[Drawn], int, float]:
     """The marks of the loops, for how many there is no room, and what share of dashed lines is left
     out for labels; given up when there is no room for `too_many`.
 
     Not more than two loops round several windows are shown: the lines of more run over each other.
     """
-    marks: list[Mark] = []
+    marks: list[Drawn] = []
     taken = [*wires, *things, *labels]
     missing = 0
     whole = shown = 0.0
@@ -101,7 +101,7 @@ def loop_marks(
     return marks, missing, 1.0 - shown / whole if whole else 0.0
 
 
-def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> Path:
+def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> GridPath:
     """The closed path of a loop on the grid in its sense of travel, bars of points included."""
     whole: list[Cell] = []
     ends = [(path if sense > 0 else path[::-1]) for name, sense in loop for path in [placement.routes[name]]]
@@ -117,9 +117,9 @@ def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> Path:
     return turned[:-1] if len(turned) > 1 and turned[0] == turned[-1] else turned
 
 
-def _along_bar(placement: Placement, point: str, start: Cell, end: Cell) -> Path:
+def _along_bar(placement: Placement, point: str, start: Cell, end: Cell) -> GridPath:
     """The way along the wires of a bar from one of its cells to another."""
-    paths: list[Path] = [(start,)]
+    paths: list[GridPath] = [(start,)]
     seen = {start}
     while paths:
         path = paths.pop(0)
@@ -147,7 +147,7 @@ def _inside(corners: Sequence[XY], spot: XY) -> bool:
     return within
 
 
-def _holds_lines(outline: Path, placement: Placement) -> bool:
+def _holds_lines(outline: GridPath, placement: Placement) -> bool:
     """Whether any wire runs strictly inside the outline."""
     ring = [(2.0 * c, 2.0 * r) for c, r in outline]
     own = {spot for a, b in zip(outline, (*outline[1:], outline[0]), strict=True) for spot in _middles(a, b)}
@@ -216,7 +216,7 @@ def _distance(at: XY, boxes: list[Box], enough: float) -> float | None:
     return float(least**0.5)
 
 
-def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Mark]:
+def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Drawn]:
     """Most of a circle with a head at its end, and the name in the middle."""
     start, stop = (-60.0, 225.0) if clockwise else (240.0, -45.0)
     way = 1 if clockwise else -1
@@ -237,10 +237,10 @@ def _dashed(
     inset: float,
     blocked: Sequence[Box],
     taken: Sequence[Box],
-) -> tuple[list[Mark], bool]:
+) -> tuple[list[Drawn], bool]:
     """A dashed line inside the outline, broken where labels and symbols stand, with two heads and a name."""
     ring = _inset(corners, inset if clockwise else -inset)
-    marks: list[Mark] = []
+    marks: list[Drawn] = []
     free: list[tuple[float, XY, XY]] = []
     for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):
         for c, d in _unblocked(a, b, [box for box in blocked if box.meets(around((a, b)), 0.5)]):
@@ -273,7 +273,7 @@ def _round_length(ring: Sequence[XY]) -> float:
     return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in zip(ring, [*ring[1:], ring[0]], strict=True))
 
 
-def _dashed_length(marks: Sequence[Mark]) -> float:
+def _dashed_length(marks: Sequence[Drawn]) -> float:
     lines = [mark.points for mark in marks if isinstance(mark, Stroke) and mark.dash]
     return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in lines)
 

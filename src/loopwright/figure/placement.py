@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 Cell = tuple[int, int]  # column, row
-Path = tuple[Cell, ...]  # the corners of a line that runs along columns and rows
+GridPath = tuple[Cell, ...]  # the corners of a line that runs along columns and rows
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,9 +18,9 @@ class Placement:
     where it is drawn as a bar. `bars`: the plain wires between them. `hops`: cells where a branch hops
     over another, with the branch that hops."""
 
-    routes: Mapping[str, Path]
+    routes: Mapping[str, GridPath]
     dots: Mapping[str, tuple[Cell, ...]]
-    bars: tuple[tuple[str, Path], ...] = ()
+    bars: tuple[tuple[str, GridPath], ...] = ()
     hops: tuple[tuple[str, Cell], ...] = ()
 
     @property
@@ -33,12 +33,12 @@ class Placement:
         """How many rows there are."""
         return 1 + max(r for path in self.paths() for _, r in path)
 
-    def paths(self) -> tuple[Path, ...]:
+    def paths(self) -> tuple[GridPath, ...]:
         """Every line of the figure: branches, then bars."""
         return (*self.routes.values(), *(path for _, path in self.bars))
 
 
-def straightened(path: Path) -> Path:
+def straightened(path: GridPath) -> GridPath:
     """The path without corners that do not turn and without steps of no length."""
     kept: list[Cell] = []
     for cell in path:
@@ -61,7 +61,7 @@ def packed(placement: Placement) -> Placement:
     column = {c: i for i, c in enumerate(sorted({c for c, _ in used}))}
     row = {r: i for i, r in enumerate(sorted({r for _, r in used}))}
 
-    def moved(path: Path) -> Path:
+    def moved(path: GridPath) -> GridPath:
         return tuple((column[c], row[r]) for c, r in path)
 
     return Placement(

@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import cos, radians, sin
 from typing import NamedTuple
 
-from .drawing import XY, Bend, Label, Mark, Round, Stroke
+from .drawing import XY, Bend, Drawn, Label, Round, Stroke
 from .lettering import label_size
 
 
@@ -44,7 +44,7 @@ def label_box(label: Label) -> Box:
     return Box(left, y - 0.55 * label.size, left + width, y + (0.5 + hangs) * label.size)
 
 
-def boxes_of(mark: Mark) -> tuple[Box, ...]:
+def boxes_of(mark: Drawn) -> tuple[Box, ...]:
     """The boxes that a mark takes: one for each straight piece of a stroke."""
     match mark:
         case Stroke(points, weight, closed):

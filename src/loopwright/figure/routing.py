@@ -13,7 +13,7 @@ from heapq import heappop, heappush
 from itertools import pairwise
 
 from ..circuit.elements import Branch
-from .placement import Cell, Path, Placement, packed, straightened
+from .placement import Cell, GridPath, Placement, packed, straightened
 
 TRACKS = 6  # tracks from one place of the grid to the next
 _BEND = 3.0
@@ -44,7 +44,7 @@ class Tracks:
     ports: dict[str, list[Cell]] = field(default_factory=dict)
     points: dict[Cell, str] = field(default_factory=dict)
 
-    def lay(self, name: str, path: Path) -> None:
+    def lay(self, name: str, path: GridPath) -> None:
         """Lays a wire along a path of corners."""
         for a, b in pairwise(path):
             step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
@@ -57,7 +57,7 @@ class Tracks:
         for cell in path:
             self.bends[cell] = name
 
-    def free(self, path: Path, ends: Iterable[Cell]) -> bool:
+    def free(self, path: GridPath, ends: Iterable[Cell]) -> bool:
         """Whether nothing lies on a path, its ends apart."""
         own = set(ends)
         return all(
@@ -65,7 +65,7 @@ class Tracks:
             for cell in cells_of(path)
         )
 
-    def lead(self, start: str, end: str, price: Price = free_of_charge) -> tuple[Path, tuple[Cell, ...]]:
+    def lead(self, start: str, end: str, price: Price = free_of_charge) -> tuple[GridPath, tuple[Cell, ...]]:
         """The cheapest path from one point to another, and the cells where it crosses other wires.
 
         Raises ValueError when every way is blocked.
@@ -136,7 +136,7 @@ class Tracks:
 
     def _traced(
         self, at: tuple[Cell, int], came: dict[tuple[Cell, int], tuple[Cell, int]]
-    ) -> tuple[Path, tuple[Cell, ...]]:
+    ) -> tuple[GridPath, tuple[Cell, ...]]:
         cells = [at[0]]
         while at in came:
             at = came[at]
@@ -155,7 +155,7 @@ def _runs(along: dict[Cell, str], a: Cell, b: Cell) -> bool:
     return a in along and b in along
 
 
-def cells_of(path: Path) -> list[Cell]:
+def cells_of(path: GridPath) -> list[Cell]:
     """Every cell that a path of corners runs through."""
     cells: list[Cell] = []
     for a, b in pairwise(path):
@@ -169,7 +169,7 @@ def led_through(placement: Placement, branches: Sequence[Branch]) -> Placement:
     """The placement with more branches led between the others, hopping over as few wires as can be."""
     rim = TRACKS
 
-    def moved(path: Path) -> Path:
+    def moved(path: GridPath) -> GridPath:
         return tuple((c * TRACKS + rim, r * TRACKS + rim) for c, r in path)
 
     tracks = Tracks(

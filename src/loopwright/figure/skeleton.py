@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from ..circuit.circuit import Circuit
 from ..graph.rotations import Embedding, faces
 
-Dart = tuple[int, int]  # an edge by its number, left from its first node (+1) or from its second (-1)
+EdgeDart = tuple[int, int]  # an edge by its number, left from its first node (+1) or from its second (-1)
 
 
 @dataclass(slots=True)
@@ -22,21 +22,21 @@ class Skeleton:
 
     nodes: list[str] = field(default_factory=list)
     edges: list[tuple[int, int, str]] = field(default_factory=list)
-    rotation: list[list[Dart]] = field(default_factory=list)
+    rotation: list[list[EdgeDart]] = field(default_factory=list)
 
-    def leaves(self, dart: Dart) -> int:
+    def leaves(self, dart: EdgeDart) -> int:
         """The node that a dart leaves."""
         first, second, _ = self.edges[dart[0]]
         return first if dart[1] > 0 else second
 
-    def faces(self) -> list[list[Dart]]:
+    def faces(self) -> list[list[EdgeDart]]:
         """The faces as walks with the inside at the right hand."""
         before = {dart: darts[i - 1] for darts in self.rotation for i, dart in enumerate(darts)}
         rest = dict.fromkeys(before)
-        found: list[list[Dart]] = []
+        found: list[list[EdgeDart]] = []
         while rest:
             dart = next(iter(rest))
-            walk: list[Dart] = []
+            walk: list[EdgeDart] = []
             while dart in rest:
                 del rest[dart]
                 walk.append(dart)
@@ -47,7 +47,7 @@ class Skeleton:
 
 def skeleton_of(
     circuit: Circuit, found: Embedding, points: Sequence[str], whole_crosses: bool = True
-) -> tuple[Skeleton, set[Dart]]:
+) -> tuple[Skeleton, set[EdgeDart]]:
     """The skeleton of one connected part, and the darts that have the outside at their right hand.
 
     `whole_crosses`: inner points of four branches stay one node with a branch to each side. A bar
@@ -83,7 +83,7 @@ def skeleton_of(
     skeleton.edges = [(ends[i][0], ends[i][1], names[i]) for i in range(len(names))]
     skeleton.edges += [(a, b, "") for a, b in wires]
     for order in orders:
-        row: list[Dart] = []
+        row: list[EdgeDart] = []
         for item in order:
             if isinstance(item, tuple):
                 row.append((number[item[0]], item[1]))

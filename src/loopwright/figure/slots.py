@@ -12,8 +12,8 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind, Pass
 from .drawing import Label, Run
 from .lettering import name_label, value_runs, width_of
-from .placement import Cell, Path, Placement
-from .symbols import ARROW_ASIDE, ARROW_LENGTH, REAL_BATTERY_SHIFT, Symbol, symbol_of
+from .placement import Cell, GridPath, Placement
+from .symbols import ARROW_ASIDE, ARROW_LENGTH, REAL_BATTERY_SHIFT, DrawnSymbol, symbol_of
 
 LETTERS = 2.7  # height of the capitals in mm
 SMALL = 2.1  # and of the names of points
@@ -25,14 +25,14 @@ Lines = tuple[Label, ...]  # the lines of a label, one below the other; `at` is 
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class WireSlot:
     """One thing on a wire: an element with its symbol, a point on the way, or the current arrow.
 
     `labels`: lines of text, each group with how far along the arrow from the middle of the slot it stands.
     """
 
     name: str
-    symbol: Symbol | None = None
+    symbol: DrawnSymbol | None = None
     labels: tuple[tuple[float, Lines], ...] = ()
     is_arrow: bool = False
 
@@ -82,7 +82,7 @@ class Leg:
     branch: str
     start: Cell
     end: Cell
-    slots: tuple[Slot, ...]
+    slots: tuple[WireSlot, ...]
     label_way: tuple[int, int]
 
     @property
@@ -134,7 +134,9 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
             upright = a[0] == b[0]
             slots = [_slot(circuit, item, upright, resistors, values) for item in shares[i]]
             if i == host:
-                arrow = Slot(branch.name, None, ((0.0, (name_label(branch.name, LETTERS),)),), is_arrow=True)
+                arrow = WireSlot(
+                    branch.name, None, ((0.0, (name_label(branch.name, LETTERS),)),), is_arrow=True
+                )
                 upward_or_left = (b[1] < a[1]) if upright else (b[0] < a[0])
                 slots = [*slots, arrow] if upward_or_left else [arrow, *slots]
             found.append(Leg(branch.name, a, b, tuple(slots), _label_way(a, b, lines)))
@@ -143,7 +145,7 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
     return tuple(found)
 
 
-def _cut_at(path: Path, cells: set[Cell]) -> Path:
+def _cut_at(path: GridPath, cells: set[Cell]) -> GridPath:
     """The path with a corner more wherever it passes one of these cells."""
     whole: list[Cell] = []
     for a, b in pairwise(path):
@@ -157,9 +159,9 @@ def _on(cell: Cell, a: Cell, b: Cell) -> bool:
     return in_line and cell not in (a, b) and min(a, b) < cell < max(a, b)
 
 
-def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, values: bool) -> Slot:
+def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, values: bool) -> WireSlot:
     if isinstance(item, str):
-        return Slot(item, None, ((0.0, (Label(item, (0.0, 0.0), italic=False, size=SMALL),)),))
+        return WireSlot(item, None, ((0.0, (Label(item, (0.0, 0.0), italic=False, size=SMALL),)),))
     element = circuit.elements[item.element]
     symbol = symbol_of(element, item.sign, resistors)
     runs = value_runs(circuit, element.value, element.name) if values and _has_value(element.kind) else ()
@@ -169,14 +171,14 @@ def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, val
         stacked=upright or element.inside is None,
     )
     if element.inside is None:
-        return Slot(element.name, symbol, ((0.0, own),))
+        return WireSlot(element.name, symbol, ((0.0, own),))
     inside_name = written_inside(circuit, element.name)
     inside_runs = value_runs(circuit, element.inside, inside_name) if values else ()
     inner = _lines(name_label(inside_name, LETTERS), inside_runs, stacked=upright)
     shift = REAL_BATTERY_SHIFT * item.sign
     if upright:
-        return Slot(element.name, symbol, ((shift, own), (-shift, inner)))
-    return Slot(element.name, symbol, ((0.0, (*own, *inner)),))
+        return WireSlot(element.name, symbol, ((shift, own), (-shift, inner)))
+    return WireSlot(element.name, symbol, ((0.0, (*own, *inner)),))
 
 
 def written_inside(circuit: Circuit, battery: str) -> str:
@@ -203,7 +205,7 @@ def _lines(name: Label, runs: tuple[Run, ...], stacked: bool) -> Lines:
 
 
 def _shared_out(
-    branch: Branch, circuit: Circuit, path: Path, placement: Placement
+    branch: Branch, circuit: Circuit, path: GridPath, placement: Placement
 ) -> list[tuple[Pass | str, ...]]:
     """What stands on each straight part: all on one where it fits well, else spread, in order."""
     items = [item for item in branch.along if not (isinstance(item, str) and _drawn_point(item, placement))]
@@ -269,7 +271,7 @@ def _weight(circuit: Circuit, item: Pass | str) -> float:
     return 2.0 if circuit.elements[item.element].inside is not None else 1.0
 
 
-def _host(path: Path, shares: Sequence[tuple[Pass | str, ...]]) -> int:
+def _host(path: GridPath, shares: Sequence[tuple[Pass | str, ...]]) -> int:
     """The straight part for the arrow: a loaded one, upright, long, in the middle."""
     pieces = list(pairwise(path))
 

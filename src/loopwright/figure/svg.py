@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import cos, radians, sin
 from xml.sax.saxutils import escape
 
-from .drawing import Bend, Drawing, Label, Mark, Round, Stroke
+from .drawing import Bend, Drawing, Drawn, Label, Round, Stroke
 from .lettering import CAPITALS, DROP, LOWERED, SCRIPT_E, run_width
 
 _FACES = "'STIX Two Text', 'Times New Roman', 'Liberation Serif', 'Libertinus Serif', serif"
@@ -29,7 +29,7 @@ def svg(drawing: Drawing, title: str = "", description: str = "") -> str:
     )
 
 
-def _mark(mark: Mark) -> str:
+def _mark(mark: Drawn) -> str:
     match mark:
         case Stroke(points, weight, closed, filled, dash):
             path = " ".join(

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 
 from ..circuit.elements import Element, Kind
-from .drawing import XY, Label, Mark, Round, Stroke
+from .drawing import XY, Drawn, Label, Round, Stroke
 
 WIRE = 0.46  # weights in mm
 FINE = 0.38
@@ -39,17 +39,17 @@ class Axes:
 
 
 @dataclass(frozen=True, slots=True)
-class Symbol:
+class DrawnSymbol:
     """What a symbol needs: `half` its half length on the wire, `label_side` and `far_side` how far it
     reaches to either side, `marks` its strokes at a place."""
 
     half: float
     label_side: float
     far_side: float
-    marks: Callable[[Axes], tuple[Mark, ...]]
+    marks: Callable[[Axes], tuple[Drawn, ...]]
 
 
-def symbol_of(element: Element, sign: int, resistors: str = "iec") -> Symbol:
+def symbol_of(element: Element, sign: int, resistors: str = "iec") -> DrawnSymbol:
     """The symbol of an element passed with this sign (see `Pass`); `resistors` is "iec" or "ieee"."""
     match element.kind:
         case Kind.RESISTOR:
@@ -57,37 +57,37 @@ def symbol_of(element: Element, sign: int, resistors: str = "iec") -> Symbol:
         case Kind.BATTERY if element.inside is not None:
             return _real_battery(sign, resistors)
         case Kind.BATTERY:
-            return Symbol(0.8, 3.2, 3.6, lambda axes: _battery(axes, sign))
+            return DrawnSymbol(0.8, 3.2, 3.6, lambda axes: _battery(axes, sign))
         case Kind.CURRENT_SOURCE:
-            return Symbol(3.2, 3.2, 3.2, lambda axes: _current_source(axes, sign))
+            return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _current_source(axes, sign))
         case Kind.SWITCH:
-            return Symbol(
+            return DrawnSymbol(
                 3.6, 1.0, 0.9 if element.closed else 3.4, lambda axes: _switch(axes, element.closed)
             )
         case Kind.AMMETER:
-            return Symbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "A"))
+            return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "A"))
         case Kind.VOLTMETER:
-            return Symbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "V"))
+            return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "V"))
 
 
-def resistor_symbol(resistors: str) -> Symbol:
+def resistor_symbol(resistors: str) -> DrawnSymbol:
     """The resistor alone: a rectangle ("iec") or a zigzag ("ieee")."""
     if resistors == "ieee":
-        return Symbol(4.2, 1.6, 1.6, _zigzag)
-    return Symbol(4.2, 1.6, 1.6, _rectangle)
+        return DrawnSymbol(4.2, 1.6, 1.6, _zigzag)
+    return DrawnSymbol(4.2, 1.6, 1.6, _rectangle)
 
 
-def _rectangle(axes: Axes) -> tuple[Mark, ...]:
+def _rectangle(axes: Axes) -> tuple[Drawn, ...]:
     corners = (axes.at(-4.2, -1.6), axes.at(4.2, -1.6), axes.at(4.2, 1.6), axes.at(-4.2, 1.6))
     return (Stroke(corners, WIRE, closed=True),)
 
 
-def _zigzag(axes: Axes) -> tuple[Mark, ...]:
+def _zigzag(axes: Axes) -> tuple[Drawn, ...]:
     teeth = [axes.at(-3.5 + 1.4 * k, 1.6 if k % 2 == 0 else -1.6) for k in range(6)]
     return (Stroke((axes.at(-4.2), *teeth, axes.at(4.2)), WIRE),)
 
 
-def _battery(axes: Axes, sign: int, shift: float = 0.0) -> tuple[Mark, ...]:
+def _battery(axes: Axes, sign: int, shift: float = 0.0) -> tuple[Drawn, ...]:
     """The long plate is the + terminal: met last when the arrow rises (sign +1)."""
     plus = shift + 0.8 * sign
     minus = shift - 0.8 * sign
@@ -103,12 +103,12 @@ def _battery(axes: Axes, sign: int, shift: float = 0.0) -> tuple[Mark, ...]:
 REAL_BATTERY_SHIFT = 4.6  # the cell and its inside resistance stand so far before and behind the middle
 
 
-def _real_battery(sign: int, resistors: str) -> Symbol:
+def _real_battery(sign: int, resistors: str) -> DrawnSymbol:
     """A cell with its inside resistance, in one dashed box; the resistance is met before the cell
     when the arrow rises, so that the + terminal is at the end."""
     inner = resistor_symbol(resistors)
 
-    def marks(axes: Axes) -> tuple[Mark, ...]:
+    def marks(axes: Axes) -> tuple[Drawn, ...]:
         cell, rest = (REAL_BATTERY_SHIFT + 0.6) * sign, -REAL_BATTERY_SHIFT * sign
         half, wide = 10.2, 4.3
         box = (axes.at(-half, -wide), axes.at(half, -wide), axes.at(half, wide), axes.at(-half, wide))
@@ -120,28 +120,28 @@ def _real_battery(sign: int, resistors: str) -> Symbol:
             *inner.marks(Axes(axes.at(rest), axes.along, axes.aside)),
         )
 
-    return Symbol(10.2, 4.3, 4.3, marks)
+    return DrawnSymbol(10.2, 4.3, 4.3, marks)
 
 
-def _current_source(axes: Axes, sign: int) -> tuple[Mark, ...]:
+def _current_source(axes: Axes, sign: int) -> tuple[Drawn, ...]:
     return (
         Round(axes.centre, 3.2, WIRE),
         *arrow(axes.at(-2.2 * sign), axes.at(2.2 * sign), WIRE),
     )
 
 
-def _switch(axes: Axes, closed: bool) -> tuple[Mark, ...]:
+def _switch(axes: Axes, closed: bool) -> tuple[Drawn, ...]:
     pivot, contact = axes.at(-2.9), axes.at(2.9)
     reach = axes.at(2.2, -0.05) if closed else axes.at(-2.9 + 6.2 * cos(radians(28)), -6.2 * sin(radians(28)))
     start = axes.at(-2.2) if closed else axes.at(-2.9 + 0.7 * cos(radians(28)), -0.7 * sin(radians(28)))
     return (Round(pivot, 0.7, WIRE), Round(contact, 0.7, WIRE), Stroke((start, reach), PLATE))
 
 
-def _meter(axes: Axes, letter: str) -> tuple[Mark, ...]:
+def _meter(axes: Axes, letter: str) -> tuple[Drawn, ...]:
     return (Round(axes.centre, 3.2, WIRE), Label(letter, axes.centre, italic=False, size=2.6))
 
 
-def arrow(start: XY, end: XY, weight: float = FINE, head: float = 2.0) -> tuple[Mark, ...]:
+def arrow(start: XY, end: XY, weight: float = FINE, head: float = 2.0) -> tuple[Drawn, ...]:
     """A straight arrow with a filled head."""
     dx, dy = end[0] - start[0], end[1] - start[1]
     length = (dx * dx + dy * dy) ** 0.5

@@ -10,12 +10,14 @@ from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-Line = tuple[str, str, str]  # name, start point, end point: ("I1", "top", "foot")
-Way = tuple[tuple[str, int], ...]  # lines with the sense in which each is gone along: (("I1", 1), ("I2", -1))
+Link = tuple[str, str, str]  # name, start point, end point: ("I1", "top", "foot")
+Walk = tuple[
+    tuple[str, int], ...
+]  # lines with the sense in which each is gone along: (("I1", 1), ("I2", -1))
 
 
 @dataclass(frozen=True, slots=True)
-class Parts:
+class ConnectedParts:
     """The points sorted into parts that hang together; `part[p]` is the first point of the part of `p`."""
 
     part: dict[str, str]
@@ -32,7 +34,7 @@ class Parts:
         return tuple(tuple(points) for points in found.values())
 
 
-def parts(points: Iterable[str], lines: Iterable[Line]) -> Parts:
+def parts(points: Iterable[str], lines: Iterable[Link]) -> ConnectedParts:
     """Sorts `points` into parts joined by `lines`."""
     above = {point: point for point in points}
 
@@ -46,10 +48,10 @@ def parts(points: Iterable[str], lines: Iterable[Line]) -> Parts:
     for _, start, end in lines:
         a, b = sorted((top(start), top(end)), key=order.__getitem__)
         above[b] = a
-    return Parts({point: top(point) for point in above})
+    return ConnectedParts({point: top(point) for point in above})
 
 
-def shortest_way(lines: Iterable[Line], start: str, end: str) -> Way | None:
+def shortest_way(lines: Iterable[Link], start: str, end: str) -> Walk | None:
     """The way from `start` to `end` over the fewest lines, the first found; None if cut off."""
     at: dict[str, list[tuple[str, str, int]]] = {}
     for name, a, b in lines:
@@ -74,13 +76,13 @@ def shortest_way(lines: Iterable[Line], start: str, end: str) -> Way | None:
     return tuple(reversed(way))
 
 
-def short_loops(lines: Iterable[Line]) -> tuple[Way, ...]:
+def short_loops(lines: Iterable[Link]) -> tuple[Walk, ...]:
     """A set of independent loops of the lines, each closed by one line along the shortest way back.
 
     Every line whose ends are joined already by the lines before it gives one loop.
     """
-    loops: list[Way] = []
-    before: list[Line] = []
+    loops: list[Walk] = []
+    before: list[Link] = []
     for line in lines:
         name, start, end = line
         back = shortest_way(before, end, start)
@@ -90,7 +92,7 @@ def short_loops(lines: Iterable[Line]) -> tuple[Way, ...]:
     return tuple(loops)
 
 
-def bridges(lines: Iterable[Line]) -> tuple[str, ...]:
+def bridges(lines: Iterable[Link]) -> tuple[str, ...]:
     """The lines that lie on no closed path, in the order given.
 
     Cost: one walk over all lines (depth first, low points).

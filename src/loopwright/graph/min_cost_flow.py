@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import deque
 
 
-class Network:
+class FlowNetwork:
     """Nodes named by numbers from 0; arcs with a capacity and a cost for each unit."""
 
     def __init__(self, nodes: int) -> None:

@@ -35,7 +35,7 @@ KIND_BY_LETTER: Mapping[str, Kind] = {
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class BranchEntry:
     """One entry between the ends of a branch: an element with its sign, or a point on the way."""
 
     name: str
@@ -54,11 +54,11 @@ class BranchLine:
     name: str
     start: str
     end: str
-    entries: tuple[Entry, ...]
+    entries: tuple[BranchEntry, ...]
     whole: bool = True
 
     @property
-    def elements(self) -> tuple[Entry, ...]:
+    def elements(self) -> tuple[BranchEntry, ...]:
         """The entries that are elements."""
         return tuple(entry for entry in self.entries if not entry.is_point)
 
@@ -158,7 +158,7 @@ def _line(key: str, text: object, faults: Faults) -> BranchLine | None:
         pieces, sound = [piece for piece in pieces if piece], False
         if len(pieces) < 2:
             return None
-    entries: list[Entry] = []
+    entries: list[BranchEntry] = []
     for piece in pieces[1:-1]:
         entry = _entry(key, piece, faults)
         sound = sound and entry is not None
@@ -178,16 +178,16 @@ def _line(key: str, text: object, faults: Faults) -> BranchLine | None:
     return BranchLine(key, name, start, end, tuple(entries), whole=sound)
 
 
-def _entry(key: str, piece: str, faults: Faults) -> Entry | None:
+def _entry(key: str, piece: str, faults: Faults) -> BranchEntry | None:
     on_the_way = _ON_THE_WAY.fullmatch(piece)
     if on_the_way:
         point = point_name(on_the_way["point"])
         if point is not None:
-            return Entry(point, is_point=True)
+            return BranchEntry(point, is_point=True)
     match = _ENTRY.fullmatch(piece)
     name = quantity_name(match["name"]) if match else None
     if match is not None and name is not None:
-        return Entry(name, _SIGNS[match["sign"]])
+        return BranchEntry(name, _SIGNS[match["sign"]])
     faults.add(
         "file/unreadable-entry",
         ("branches", key),

@@ -25,7 +25,7 @@ from ..expressions.values import symbols_of
 from .branch_lines import KIND_BY_LETTER
 from .faults import Faults
 from .key_lines import KeyPath
-from .number_texts import Reading, is_number, read_number, warn_if_unclear
+from .number_texts import ReadNumber, is_number, read_number, warn_if_unclear
 
 _KEYS = ("kind", "value", "inside", "closed")
 _WORD = re.compile(r"[^\W\d]\w*")
@@ -36,11 +36,11 @@ _WORDS_OF_KIND = [str(kind) for kind in Kind]
 
 
 @dataclass(slots=True)
-class Values:
+class ElementValues:
     """The elements read so far, and the numbers that stand in their values."""
 
     elements: dict[str, Element] = field(default_factory=dict)
-    numbers: dict[str, Reading] = field(default_factory=dict)
+    numbers: dict[str, ReadNumber] = field(default_factory=dict)
     paths: dict[str, KeyPath] = field(default_factory=dict)  # where the value of an element is written
     insides: dict[str, KeyPath] = field(default_factory=dict)  # where its inside resistance is written
     met: frozenset[str] = frozenset()  # the elements that branches meet
@@ -56,7 +56,7 @@ class Values:
         return self.insides.get(name, self.paths[name])
 
 
-def read_elements(table: Mapping[str, object], met: Mapping[str, str], faults: Faults) -> Values:
+def read_elements(table: Mapping[str, object], met: Mapping[str, str], faults: Faults) -> ElementValues:
     """Reads [elements] for the elements that branches meet (`met`: element -> key of its branch)."""
     written: dict[str, tuple[str, object]] = {}
     for key, content in table.items():
@@ -71,7 +71,7 @@ def read_elements(table: Mapping[str, object], met: Mapping[str, str], faults: F
         elif name not in met:
             _unused(key, name, met, faults)
         written.setdefault(name, (key, content))
-    values = Values(met=frozenset(met), words=Counter(_names_in(table)))
+    values = ElementValues(met=frozenset(met), words=Counter(_names_in(table)))
     for name, branch in met.items():
         key, content = written.get(name, ("", None))
         path: KeyPath = ("elements", key) if key else ("branches", branch)
@@ -146,7 +146,9 @@ def _for_later(name: str, what: str, path: KeyPath, faults: Faults) -> None:
 # -- one element ---------------------------------------------------------------------------------
 
 
-def _element(name: str, kind: Kind, content: object, path: KeyPath, values: Values, faults: Faults) -> None:
+def _element(
+    name: str, kind: Kind, content: object, path: KeyPath, values: ElementValues, faults: Faults
+) -> None:
     table = content if isinstance(content, Mapping) else {"value": content} if content is not None else {}
     for key in table:
         if key not in _KEYS:
@@ -197,7 +199,7 @@ def _element(name: str, kind: Kind, content: object, path: KeyPath, values: Valu
     values.elements[name] = Element(name, kind, value, inside, closed)
 
 
-def _inside_symbol(name: str, values: Values) -> str:
+def _inside_symbol(name: str, values: ElementValues) -> str:
     """The symbol of an inside resistance given as a number: r1 for E1, or rE1 where r1 is taken."""
     short = "r" + name[1:]
     return f"r{name}" if short in values.met or short in values.words or short in values.numbers else short
@@ -242,7 +244,7 @@ def _closed(name: str, kind: Kind, table: Mapping[str, object], at: _PathOf, fau
 
 
 def _value(
-    told: str, kind: Kind, content: object, path: KeyPath, own: str, values: Values, faults: Faults
+    told: str, kind: Kind, content: object, path: KeyPath, own: str, values: ElementValues, faults: Faults
 ) -> Expr:
     """Reads one value; a number is put down under the symbol `own`, which then is the value."""
     if isinstance(content, str):
@@ -284,7 +286,7 @@ def _short_expression(text: str, known: frozenset[str]) -> Expr:
 # -- elements named in the values of others ------------------------------------------------------
 
 
-def _put_elements_in(values: Values, faults: Faults) -> None:
+def _put_elements_in(values: ElementValues, faults: Faults) -> None:
     """Puts, for every element named in another's value, that element's own value."""
     valued = {name: e for name, e in values.elements.items() if e.kind in UNIT_OF}
     done: dict[str, Expr] = {name: e.value for name, e in valued.items() if e.value == Symbol(name)}

@@ -23,7 +23,7 @@ _TIMES_R = re.compile(r"\s*(?P<times>\d+)R\s*")
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class ReadNumber:
     """A number in SI base units, exactly, and the text it was read from."""
 
     value: Fraction
@@ -72,7 +72,7 @@ def warn_if_unclear(content: str, what: str, names: Collection[str], path: KeyPa
         )
 
 
-def read_number(content: object, unit: str, what: str, path: KeyPath, faults: Faults) -> Reading | None:
+def read_number(content: object, unit: str, what: str, path: KeyPath, faults: Faults) -> ReadNumber | None:
     """Reads the number for `what`, which must be in `unit` (empty: a plain number).
 
     Puts down what is wrong with it and gives None.
@@ -94,7 +94,7 @@ def read_number(content: object, unit: str, what: str, path: KeyPath, faults: Fa
         )
         return None
     if quantity.unit == unit:
-        return Reading(quantity.value, text)
+        return ReadNumber(quantity.value, text)
     if not quantity.unit:
         faults.add(
             "file/missing-unit",

@@ -22,7 +22,7 @@ from ..circuit.targets import target
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from .branch_lines import BranchLine, branch, read_lines
-from .element_values import Values, read_elements
+from .element_values import ElementValues, read_elements
 from .faults import Faults
 from .key_lines import KeyLines, KeyPath, key_lines, load
 from .ladder_table import laddered, read_ladder
@@ -161,7 +161,7 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
 
 
 def _assembled(
-    content: Mapping[str, object], lines: tuple[BranchLine, ...], values: Values, faults: Faults
+    content: Mapping[str, object], lines: tuple[BranchLine, ...], values: ElementValues, faults: Faults
 ) -> Circuit:
     kinds = {name: element.kind for name, element in values.elements.items()}
     branches = tuple(_known(branch(line, kinds, faults), kinds) for line in lines)

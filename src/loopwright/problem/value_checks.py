@@ -16,10 +16,10 @@ from ..circuit.names import listed, nearest, quantity_name
 from ..expressions.nodes import Expr, Number, Symbol
 from ..expressions.values import ratio_of, symbols_of
 from .branch_lines import BranchLine
-from .element_values import Values
+from .element_values import ElementValues
 from .faults import Faults
 from .key_lines import KeyPath
-from .number_texts import Reading, read_number
+from .number_texts import ReadNumber, read_number
 from .unit_kinds import AMPERE, OHM, PLAIN, UNIT_KIND_OF, VOLT, UnitKind, settle
 
 _UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A"}
@@ -29,11 +29,11 @@ _UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A"}
 
 
 def read_numbers(
-    table: Mapping[str, object], circuit: Circuit, values: Values, faults: Faults
-) -> Mapping[str, Reading]:
+    table: Mapping[str, object], circuit: Circuit, values: ElementValues, faults: Faults
+) -> Mapping[str, ReadNumber]:
     """Reads [numbers] and joins them with the numbers given under [elements]."""
     kinds, _ = settle(_asked_of(circuit))
-    numbers: dict[str, Reading] = dict(values.numbers)
+    numbers: dict[str, ReadNumber] = dict(values.numbers)
     for key, content in table.items():
         name = quantity_name(key) or key
         path: KeyPath = ("numbers", key)
@@ -154,7 +154,7 @@ def _asked_of(circuit: Circuit) -> dict[str, tuple[Expr, UnitKind]]:
     return asked
 
 
-def check_unit_kinds(circuit: Circuit, values: Values, faults: Faults) -> bool:
+def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) -> bool:
     """Finds values that are not of the kind their element asks for; whether there are none."""
     asked = _asked_of(circuit)
     kinds, wrong = settle(asked)
@@ -196,7 +196,7 @@ def check_unit_kinds(circuit: Circuit, values: Values, faults: Faults) -> bool:
 # -- signs ---------------------------------------------------------------------------------------
 
 
-def check_signs(circuit: Circuit, values: Values, faults: Faults) -> None:
+def check_signs(circuit: Circuit, values: ElementValues, faults: Faults) -> None:
     """Finds resistances that are zero or negative and sources that are, for every value that tells."""
     for name, element in circuit.elements.items():
         if element.kind in UNIT_KIND_OF:

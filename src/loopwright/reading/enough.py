@@ -11,10 +11,10 @@ from ..expressions.said import Said, counted
 from ..laws.equations import Law
 from ..laws.laws import laws
 from .truth.meaning import Frame
-from .verdicts import Enough, Kind, Verdict
+from .verdicts import ClaimKind, Enough, Verdict
 from .wording import lines_named
 
-LAWS = (Kind.JUNCTION, Kind.LOOP, Kind.ELEMENT)
+LAWS = (ClaimKind.JUNCTION, ClaimKind.LOOP, ClaimKind.ELEMENT)
 
 
 def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]) -> Enough:
@@ -27,7 +27,7 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
     """
     chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
     unknowns = frame.unknowns
-    stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is Kind.UNTRUE)]
+    stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is ClaimKind.UNTRUE)]
     used = {n for i in stated for n in rows[i].coefficients}
     unnamed = [n for n in circuit.currents if n not in used]
     start = [_in_frame(e.linear, frame) for e in laws(circuit).elements]
@@ -48,7 +48,7 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
             verdicts[chosen[j]].line for j, m in enumerate(combination[len(start) :]) if m
         )
         for i, combination in zip(chosen, reduction.combinations[len(start) :], strict=True)
-        if combination is not None and verdicts[i].kind is not Kind.ELEMENT
+        if combination is not None and verdicts[i].kind is not ClaimKind.ELEMENT
     }
     missing: list[tuple[Law, Equation]] = []
     rank = reduction.rank
@@ -70,7 +70,7 @@ def _sets_up(verdict: Verdict) -> bool:
     written = verdict.claim.written
     sides = (written.left, written.right)
     results = any(isinstance(side, Symbol) for side in sides)
-    return verdict.kind is Kind.TRUE and not verdict.claim.case and not results
+    return verdict.kind is ClaimKind.TRUE and not verdict.claim.case and not results
 
 
 def _in_frame(linear: Linear, frame: Frame) -> Linear:
@@ -86,9 +86,9 @@ def _said(
     redundant: Mapping[int, tuple[int, ...]],
     missing: Sequence[tuple[Law, Equation]],
 ) -> tuple[Said, ...]:
-    junctions = sum(verdicts[i].kind is Kind.JUNCTION for i in chosen)
-    loops = sum(verdicts[i].kind is Kind.LOOP for i in chosen)
-    more = sum(verdicts[i].kind is Kind.TRUE for i in chosen)
+    junctions = sum(verdicts[i].kind is ClaimKind.JUNCTION for i in chosen)
+    loops = sum(verdicts[i].kind is ClaimKind.LOOP for i in chosen)
+    more = sum(verdicts[i].kind is ClaimKind.TRUE for i in chosen)
     have = f"{counted(junctions, 'true junction equation')} and {counted(loops, 'true loop equation')}"
     if more:
         have = (

@@ -23,7 +23,7 @@ from .limit_claims import limit_verdict
 from .mending import Wanted
 from .page.lines import working as read_lines
 from .reading import Reading
-from .truth.consequence import Row, Target, how
+from .truth.consequence import ClaimRow, WantedRow, how
 from .truth.counting import counter
 from .truth.follow_on import carried
 from .truth.meaning import Frame, UnknownName
@@ -31,9 +31,9 @@ from .truth.rounding import Policy
 from .truth.size import TooLong
 from .truth.truth import Truths, View, Worth
 from .truth.which_law import Placed
-from .verdicts import How, Kind, Truth, Verdict
+from .verdicts import ClaimKind, How, Truth, Verdict
 from .wording import of_following, of_law, of_units, shown_source, unknown
-from .working import Claim, Line, Working
+from .working import Claim, Working, WrittenLine
 
 
 def read_working(
@@ -62,7 +62,7 @@ def read_working(
             reader.take(line, claim)
     rows = {i: row.linear for i, row in reader.kept.items()}
     told = enough(circuit, reader.truths.views[-1].frame, reader.verdicts, rows)
-    if not arrows.inferred and any(v.kind is Kind.UNTRUE for v in reader.verdicts):
+    if not arrows.inferred and any(v.kind is ClaimKind.UNTRUE for v in reader.verdicts):
         arrows = with_turned(solution, arrows, claims, said)
     return Reading(circuit, working, arrows, tuple(reader.verdicts), told)
 
@@ -105,11 +105,11 @@ class _Seen:
     those above."""
 
     view: View
-    target: Target
-    row: Row | None
+    target: WantedRow
+    row: ClaimRow | None
     placed: Placed | None
-    support: tuple[Row, ...] | None
-    above: tuple[Row, ...]
+    support: tuple[ClaimRow, ...] | None
+    above: tuple[ClaimRow, ...]
 
 
 @dataclass(slots=True)
@@ -120,10 +120,10 @@ class _Reader:
     working: Working
     truths: Truths
     verdicts: list[Verdict] = field(default_factory=list)
-    kept: dict[int, Row] = field(default_factory=dict)  # by position of the verdict, in the last view
+    kept: dict[int, ClaimRow] = field(default_factory=dict)  # by position of the verdict, in the last view
     meaning: dict[str, Expr] = field(default_factory=dict)  # of names that the working gives
 
-    def take(self, line: Line, claim: Claim) -> None:
+    def take(self, line: WrittenLine, claim: Claim) -> None:
         """Judges the next claim, and what its line says that it rests on."""
         meant = self._meant(claim)
         verdict = self._verdict(line, meant)
@@ -145,7 +145,7 @@ class _Reader:
                 return claim if written is claim.written else replace(claim, written=written, otherwise=())
         return claim
 
-    def _of_source(self, line: Line, claim: Claim) -> Said:
+    def _of_source(self, line: WrittenLine, claim: Claim) -> Said:
         """Whether the claim is the combination of lines that its line says it is; nothing where it says
         none, or names lines that are not there."""
         stated = line.source.combination if line.source else None
@@ -171,14 +171,14 @@ class _Reader:
         labels = {line.number: line.label for line in self.working.lines if line.label}
         for verdict in self.verdicts:
             label = labels.get(verdict.line)
-            if label and label not in found and verdict.kind is not Kind.UNDECIDED:
+            if label and label not in found and verdict.kind is not ClaimKind.UNDECIDED:
                 try:
                     found[label] = view.frame.difference(verdict.claim.written)
                 except (UnknownName, TooLong, ZeroDivisionError):
                     continue
         return found
 
-    def _verdict(self, line: Line, claim: Claim) -> Verdict:
+    def _verdict(self, line: WrittenLine, claim: Claim) -> Verdict:
         if claim.case:
             return limit_verdict(self.truths.solution, self.truths.arrows, line, claim)
         try:
@@ -187,23 +187,23 @@ class _Reader:
         except UnknownName as stranger:
             return self._stranger(line, claim, str(stranger.args[0]))
         except ZeroDivisionError:
-            return Verdict(line.number, claim, Kind.UNTRUE, ("It divides by something that is zero.",))
+            return Verdict(line.number, claim, ClaimKind.UNTRUE, ("It divides by something that is zero.",))
         except TooLong:
             said_: Said = ("It would be too long, multiplied out, to be decided.",)
-            return Verdict(line.number, claim, Kind.UNDECIDED, said_)
+            return Verdict(line.number, claim, ClaimKind.UNDECIDED, said_)
         wrong = self.truths.clash(claim.written)
         if wrong is not None:
-            return Verdict(line.number, claim, Kind.UNTRUE, of_units(*wrong), cause=line.number)
+            return Verdict(line.number, claim, ClaimKind.UNTRUE, of_units(*wrong), cause=line.number)
         if found is None:
             frame = self.truths.views[-1].frame
             lacking = next(s for s in frame.symbols.symbols if s not in self.circuit.numbers)
             said: Said = ("No number is given for ", Symbol(lacking), ", so this cannot be decided.")
-            return Verdict(line.number, claim, Kind.UNDECIDED, said)
+            return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
         if found.truth is Truth.NO:
             return self._untrue(line, claim, found)
         return self._true(line, claim, found)
 
-    def _stranger(self, line: Line, claim: Claim, name: str) -> Verdict:
+    def _stranger(self, line: WrittenLine, claim: Claim, name: str) -> Verdict:
         """A claim with a name that has no meaning yet: it may give one."""
         written = claim.written
         for one, other in ((written.left, written.right), (written.right, written.left)):
@@ -214,12 +214,12 @@ class _Reader:
                     break
                 self.meaning[name] = other
                 said = (Symbol(name), " is a name for ", other, ".")
-                return Verdict(line.number, claim, Kind.NAMED, said, Truth.ALWAYS)
-        return Verdict(line.number, claim, Kind.UNDECIDED, unknown([name]))
+                return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
+        return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
 
     # -- what is true ------------------------------------------------------------------------------
 
-    def _true(self, line: Line, claim: Claim, found: Worth) -> Verdict:
+    def _true(self, line: WrittenLine, claim: Claim, found: Worth) -> Verdict:
         exact = found.difference - found.view.frame.field.number(found.beside)
         if not exact:
             return self._identity(line, claim, found)
@@ -237,12 +237,12 @@ class _Reader:
         views = self.truths.views
         return views if found.view is views[0] else (found.view,)
 
-    def _seen(self, view: View, line: Line, claim: Claim, found: Worth) -> _Seen:
+    def _seen(self, view: View, line: WrittenLine, claim: Claim, found: Worth) -> _Seen:
         """What a true claim is in one view: a law, and what it rests on."""
         difference = found.difference if view is found.view else view.frame.difference(claim.written)
         linear = view.frame.row(difference - view.frame.field.number(found.beside))
         above = tuple(r for r in view.rows.rows if r.true)
-        target = Target(difference, linear if not found.beside else None, found.beside)
+        target = WantedRow(difference, linear if not found.beside else None, found.beside)
         if not linear:
             return _Seen(view, target, None, None, view.rows.support(target, above), above)
         placed = view.placing.placed(linear)
@@ -251,7 +251,9 @@ class _Reader:
         row = view.rows.row(line.number, linear)
         return _Seen(view, target, row, placed, view.rows.support(target, above), above)
 
-    def _resting(self, line: Line, claim: Claim, found: Worth, seen: _Seen, placed: Placed | None) -> Verdict:
+    def _resting(
+        self, line: WrittenLine, claim: Claim, found: Worth, seen: _Seen, placed: Placed | None
+    ) -> Verdict:
         """The verdict on a law, or on what follows from lines above."""
         number, support = line.number, seen.support
         law = of_law(self.circuit, placed, not self.truths.arrows.inferred) if placed else ()
@@ -267,9 +269,9 @@ class _Reader:
         said = with_truth(of_following(way or How.COMBINATION, used), found.truth)
         if loops:
             said = (*law, " ", *said)
-        return Verdict(number, claim, Kind.FOLLOWS, said, found.truth, used, way, loops, points)
+        return Verdict(number, claim, ClaimKind.FOLLOWS, said, found.truth, used, way, loops, points)
 
-    def _by_relations(self, line: Line, claim: Claim, found: Worth, seen: _Seen) -> Verdict:
+    def _by_relations(self, line: WrittenLine, claim: Claim, found: Worth, seen: _Seen) -> Verdict:
         """A claim on potentials may also rest on what holds along single branches."""
         rows = seen.view.rows
         if any(n.startswith("φ") for n in seen.target.difference.held()):
@@ -279,16 +281,18 @@ class _Reader:
                 used = tuple(dict.fromkeys(r.line for r in support if r.line))
                 along = [name for name, r in relations.items() if r in support]
                 said = with_truth(of_following(How.COMBINATION, used, along), found.truth)
-                return Verdict(line.number, claim, Kind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+                return Verdict(
+                    line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION
+                )
         said = with_truth(
             ("True of this circuit, but it does not follow from the lines above.",), found.truth
         )
-        return Verdict(line.number, claim, Kind.TRUE, said, found.truth)
+        return Verdict(line.number, claim, ClaimKind.TRUE, said, found.truth)
 
-    def _kind(self, placed: Placed) -> Kind:
+    def _kind(self, placed: Placed) -> ClaimKind:
         if placed.path or not (placed.loops or placed.points):
-            return Kind.ELEMENT
-        return Kind.LOOP if placed.loops else Kind.JUNCTION
+            return ClaimKind.ELEMENT
+        return ClaimKind.LOOP if placed.loops else ClaimKind.JUNCTION
 
     def _is_law(self, placed: Placed, linear: Linear) -> bool:
         """Whether a true row that is a law by its multipliers is written as one: a result for one
@@ -301,13 +305,13 @@ class _Reader:
         resistive = [n for n, _ in placed.loops[0] if self.circuit.resistance(n)]
         return placed.plainly and len(placed.loops) == 1 and len(resistive) <= 1
 
-    def _same(self, row: Row, claim: Claim) -> bool:
+    def _same(self, row: ClaimRow, claim: Claim) -> bool:
         """Whether the line of a row holds the very same equation."""
         written = claim.written
         others = [v.claim.written for v in self.verdicts if v.line == row.line]
         return any((o.left, o.right) == (written.left, written.right) for o in others)
 
-    def _identity(self, line: Line, claim: Claim, found: Worth) -> Verdict:
+    def _identity(self, line: WrittenLine, claim: Claim, found: Worth) -> Verdict:
         """Both sides are one expression, whatever the currents are."""
         one, other = claim.written.left, claim.written.right
         names = symbols_of(claim.written)
@@ -317,16 +321,16 @@ class _Reader:
         )
         if given and one != other:
             said = with_truth(("As given in the problem.",), found.truth)
-            return Verdict(line.number, claim, Kind.GIVEN, said, found.truth)
+            return Verdict(line.number, claim, ClaimKind.GIVEN, said, found.truth)
         words = "The same expression rewritten."
         if not names:
             words = "The arithmetic is right."
         elif found.truth is not Truth.ALWAYS:
             words = "The numbers of the problem put in."
         said = with_truth((words,), found.truth)
-        return Verdict(line.number, claim, Kind.FOLLOWS, said, found.truth, (), How.IDENTITY)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, (), How.IDENTITY)
 
-    def _keep(self, line: Line, claim: Claim, found: Worth, law: bool = False) -> None:
+    def _keep(self, line: WrittenLine, claim: Claim, found: Worth, law: bool = False) -> None:
         """Adds a claim to what later lines may rest on, in every view in which it can be said."""
         true = found.truth is not Truth.NO
         views = self.truths.views
@@ -340,7 +344,7 @@ class _Reader:
         if true:
             self.truths.note(claim.written, found.view)
 
-    def _keep_end(self, line: Line, claim: Claim, view: View) -> None:
+    def _keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:
         """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""
         start = claim.written.left
         for verdict in reversed(self.verdicts):
@@ -358,7 +362,7 @@ class _Reader:
 
     # -- what is not -------------------------------------------------------------------------------
 
-    def _untrue(self, line: Line, claim: Claim, found: Worth) -> Verdict:
+    def _untrue(self, line: WrittenLine, claim: Claim, found: Worth) -> Verdict:
         view = found.view
         linear = view.frame.row(found.difference)
         shown = counter(view.frame, claim.written)
@@ -369,18 +373,18 @@ class _Reader:
         else:
             self._keep(line, claim, found)
         if used:
-            first = next(v for v in self.verdicts if v.line in used and v.kind is Kind.UNTRUE)
+            first = next(v for v in self.verdicts if v.line in used and v.kind is ClaimKind.UNTRUE)
             given = "that line gives" if len(used) == 1 else "those lines give"
             said = (*of_following(How.COMBINATION, used), f" Not true, but what {given}.")
             return Verdict(
-                line.number, claim, Kind.UNTRUE, said, Truth.NO, used,
+                line.number, claim, ClaimKind.UNTRUE, said, Truth.NO, used,
                 counter=shown, carried=True, cause=first.cause or first.line,
             )  # fmt: skip
         wanted = Wanted(self.truths, self.verdicts, self.meaning)
         mends = wanted.mends(claim, below_untrue=any(not row.true for row in above))
         cause = wanted.cause(claim, view, mends) or line.number
         return Verdict(
-            line.number, claim, Kind.UNTRUE, ("Not true.",), counter=shown, repairs=mends, cause=cause
+            line.number, claim, ClaimKind.UNTRUE, ("Not true.",), counter=shown, repairs=mends, cause=cause
         )
 
 

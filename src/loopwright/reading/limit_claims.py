@@ -3,23 +3,22 @@
 from __future__ import annotations
 
 from ..checks.limits.expectations import Judgement, judge
-from ..circuit.claims import Claim as Expectation
-from ..circuit.claims import End
+from ..circuit.claims import End, Expectation
 from ..errors import FaultyMaterial
 from ..expressions.nodes import ZERO, Expr, Symbol, negate, put
 from ..solve.exact import Solution
-from .verdicts import Arrows, Kind, Truth, Verdict
-from .working import Claim, Line
+from .verdicts import Arrows, ClaimKind, Truth, Verdict
+from .working import Claim, WrittenLine
 
-_KINDS = {Judgement.CONFIRMED: Kind.TRUE, Judgement.REFUTED: Kind.UNTRUE}
+_KINDS = {Judgement.CONFIRMED: ClaimKind.TRUE, Judgement.REFUTED: ClaimKind.UNTRUE}
 
 
-def limit_verdict(solution: Solution, arrows: Arrows, line: Line, claim: Claim) -> Verdict:
+def limit_verdict(solution: Solution, arrows: Arrows, line: WrittenLine, claim: Claim) -> Verdict:
     """The verdict on what a line says of a limit case."""
     case = claim.case[0]
     if len(claim.case) > 1 or not isinstance(case.left, Symbol):
         said = ("Only one element at a time is taken to a limit here.",)
-        return Verdict(line.number, claim, Kind.UNDECIDED, said)
+        return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
     infinite = claim.written.right == Symbol("∞")
     expected = Expectation(
         _along_problem(claim.written.left, arrows),
@@ -31,10 +30,10 @@ def limit_verdict(solution: Solution, arrows: Arrows, line: Line, claim: Claim) 
     try:
         verdict = judge(expected, solution.circuit, solution)
     except (FaultyMaterial, KeyError, ZeroDivisionError) as trouble:
-        return Verdict(line.number, claim, Kind.UNDECIDED, (f"It cannot be decided: {trouble}",))
-    kind = _KINDS.get(verdict.judgement, Kind.UNDECIDED)
-    truth = Truth.ALWAYS if kind is Kind.TRUE else Truth.NO
-    cause = line.number if kind is Kind.UNTRUE else None
+        return Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"It cannot be decided: {trouble}",))
+    kind = _KINDS.get(verdict.judgement, ClaimKind.UNDECIDED)
+    truth = Truth.ALWAYS if kind is ClaimKind.TRUE else Truth.NO
+    cause = line.number if kind is ClaimKind.UNTRUE else None
     return Verdict(line.number, claim, kind, verdict.sentence, truth, cause=cause)
 
 

@@ -11,7 +11,7 @@ from .truth.follow_on import carried
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
 from .truth.truth import Truths, View, Worth
-from .verdicts import Kind, Repair, Truth, Verdict
+from .verdicts import ClaimKind, Repair, Truth, Verdict
 from .working import Claim
 
 
@@ -24,12 +24,12 @@ class Wanted:
     def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
         """The likeliest repairs: such that make the claim true or, below an untrue line, such that make it
         what the lines above give, where that is the smaller slip."""
-        decided = [v for v in self.verdicts if v.kind not in (Kind.UNDECIDED, Kind.NAMED)]
+        decided = [v for v in self.verdicts if v.kind not in (ClaimKind.UNDECIDED, ClaimKind.NAMED)]
         found = self._search(claim, decided, self._holds, [])
         if not below_untrue:
             return found
-        untrue = [v.claim.written for v in decided if v.kind is Kind.UNTRUE]
-        true = [v.claim.written for v in reversed(decided) if v.kind is not Kind.UNTRUE]
+        untrue = [v.claim.written for v in decided if v.kind is ClaimKind.UNTRUE]
+        true = [v.claim.written for v in reversed(decided) if v.kind is not ClaimKind.UNTRUE]
         fitting = self._search(claim, decided, self._fits, [*untrue, *true])
         return fitting if fitting and not (found and found[0].size <= fitting[0].size) else found
 

@@ -8,8 +8,8 @@ from ..circuit.circuit import Circuit
 from ..expressions.display import Cells, as_html
 from ..expressions.said import Said
 from .margin import in_margin
-from .remarks import Names, Remarked, remarked
-from .verdicts import Arrows, Enough, Kind, Verdict
+from .remarks import Remarked, UnitsOfNames, remarked
+from .verdicts import Arrows, ClaimKind, Enough, Verdict
 from .working import Working
 
 
@@ -26,7 +26,7 @@ class Reading:
     @property
     def first_untrue(self) -> Verdict | None:
         """The first claim that is not true, where the trouble starts."""
-        return next((v for v in self.verdicts if v.kind is Kind.UNTRUE), None)
+        return next((v for v in self.verdicts if v.kind is ClaimKind.UNTRUE), None)
 
     @property
     def right(self) -> bool:
@@ -34,9 +34,9 @@ class Reading:
         return all(v.holds for v in self.verdicts) and not any(line.trouble for line in self.working.lines)
 
     @property
-    def names(self) -> Names:
+    def names(self) -> UnitsOfNames:
         """What the names in the working stand for."""
-        return Names(self.circuit, self.arrows.names)
+        return UnitsOfNames(self.circuit, self.arrows.names)
 
     @property
     def remarks(self) -> tuple[Remarked, ...]:

@@ -18,8 +18,8 @@ from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said, in_a_row
 from ..quantities import simple
 from ..slips.catalogue import CATALOGUE
-from .verdicts import Counter, Kind, Repair, Verdict
-from .working import Line, Working
+from .verdicts import ClaimKind, Counter, Repair, Verdict
+from .working import Working, WrittenLine
 
 OTHER_REPAIRS = 1  # told besides the first
 BARE: Said = ("Not true.",)  # says no more than the word that stands beside the line
@@ -41,14 +41,14 @@ class Standing(StrEnum):
 class Remarked:
     """A line with its remarks. `read`: the claims in it as they were understood."""
 
-    line: Line
+    line: WrittenLine
     standing: Standing
     read: tuple[Equation, ...]
     remarks: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Names:
+class UnitsOfNames:
     """What names in a working stand for, as far as units go: the circuit, and the currents or potentials
     meant by the working's own names."""
 
@@ -67,7 +67,7 @@ class Names:
         return UNIT_OF.get(kind, "") if kind is not None else ""
 
 
-def remarked(working: Working, verdicts: Sequence[Verdict], names: Names) -> tuple[Remarked, ...]:
+def remarked(working: Working, verdicts: Sequence[Verdict], names: UnitsOfNames) -> tuple[Remarked, ...]:
     """Every line of a working with what is to be said of it."""
     by_line: dict[int, list[Verdict]] = {}
     for verdict in verdicts:
@@ -75,7 +75,7 @@ def remarked(working: Working, verdicts: Sequence[Verdict], names: Names) -> tup
     return tuple(_of_line(line, by_line.get(line.number, []), names) for line in working.lines)
 
 
-def _of_line(line: Line, verdicts: list[Verdict], names: Names) -> Remarked:
+def _of_line(line: WrittenLine, verdicts: list[Verdict], names: UnitsOfNames) -> Remarked:
     several = len(verdicts) > 1
     said: list[Said] = []
     for verdict in verdicts:
@@ -89,7 +89,7 @@ def _of_line(line: Line, verdicts: list[Verdict], names: Names) -> Remarked:
     return Remarked(line, _standing(line, verdicts), tuple(v.claim.written for v in verdicts), tuple(said))
 
 
-def _standing(line: Line, verdicts: Iterable[Verdict]) -> Standing:
+def _standing(line: WrittenLine, verdicts: Iterable[Verdict]) -> Standing:
     """The worst of what is on the line."""
     found = [_standing_of(v) for v in verdicts]
     if line.trouble is not None:
@@ -99,16 +99,16 @@ def _standing(line: Line, verdicts: Iterable[Verdict]) -> Standing:
 
 
 def _standing_of(verdict: Verdict) -> Standing:
-    if verdict.kind is Kind.UNDECIDED:
+    if verdict.kind is ClaimKind.UNDECIDED:
         return Standing.OPEN
-    if verdict.kind is Kind.UNTRUE:
+    if verdict.kind is ClaimKind.UNTRUE:
         return Standing.CARRIED if verdict.carried else Standing.UNTRUE
     return Standing.RIGHT
 
 
-def remarks(verdict: Verdict, names: Names) -> tuple[Said, ...]:
+def remarks(verdict: Verdict, names: UnitsOfNames) -> tuple[Said, ...]:
     """The sentences on one claim: what it is, then for an untrue one the mend and the numbers."""
-    if verdict.kind is not Kind.UNTRUE or verdict.carried:
+    if verdict.kind is not ClaimKind.UNTRUE or verdict.carried:
         return (verdict.said,)
     found: list[Said] = [verdict.said] if verdict.said != BARE else []
     again = verdict.cause is not None and verdict.cause != verdict.line
@@ -133,7 +133,7 @@ def _mend(repair: Repair, *, first: bool) -> Said:
     return (_capital(f"{opening}{front}"), *rest, mended, repair.mended, ".")
 
 
-def counter_said(counter: Counter, names: Names) -> Said:
+def counter_said(counter: Counter, names: UnitsOfNames) -> Said:
     """The numbers that show that a claim is not true, in a sentence."""
     values: list[Said] = []
     for name, value in counter.values.items():

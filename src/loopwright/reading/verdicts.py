@@ -14,7 +14,7 @@ from ..graph.lines import Loop
 from .working import Claim
 
 
-class Kind(StrEnum):
+class ClaimKind(StrEnum):
     """What a claim is, in this circuit and under these arrows."""
 
     JUNCTION = "junction equation"
@@ -83,7 +83,7 @@ class Verdict:
 
     line: int
     claim: Claim
-    kind: Kind
+    kind: ClaimKind
     said: Said
     truth: Truth = Truth.NO
     used: tuple[int, ...] = ()
@@ -98,7 +98,7 @@ class Verdict:
     @property
     def holds(self) -> bool:
         """Whether the claim is true of the circuit (or gives a name, which is nobody's to deny)."""
-        return self.kind not in (Kind.UNTRUE, Kind.UNDECIDED)
+        return self.kind not in (ClaimKind.UNTRUE, ClaimKind.UNDECIDED)
 
 
 @dataclass(frozen=True, slots=True)

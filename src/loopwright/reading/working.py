@@ -40,7 +40,7 @@ class ArrowSaid:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class LineSource:
     """What a line says that it rests on: the labels named, in order (`"1"`, `"2"`), and, where it says
     how they are combined, the combination in symbols named after the labels (`(1) − R2 (2)`)."""
 
@@ -57,7 +57,7 @@ class Trouble:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class WrittenLine:
     """One line of a working, blank ones left out.
 
     `number`: its number in the text, from 1. `label`: the label it carries (`"1"` for `(1)`), or empty.
@@ -69,7 +69,7 @@ class Line:
     text: str
     claims: tuple[Claim, ...] = ()
     label: str = ""
-    source: Source | None = None
+    source: LineSource | None = None
     arrows: tuple[ArrowSaid, ...] = ()
     notes: tuple[str, ...] = ()
     trouble: Trouble | None = None
@@ -79,9 +79,9 @@ class Line:
 class Working:
     """All lines of a working, in order."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[WrittenLine, ...]
 
-    def labelled(self, label: str) -> Line | None:
+    def labelled(self, label: str) -> WrittenLine | None:
         """The last line with this label; else the line of this number, when no line carries a label."""
         found = [line for line in self.lines if line.label == label]
         if found or any(line.label for line in self.lines):

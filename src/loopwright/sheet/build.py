@@ -13,7 +13,7 @@ from functools import cached_property
 from ..checks.ledger.examine import examine
 from ..checks.ledger.ledger import Ledger
 from ..checks.limits.cases import LimitCase
-from ..checks.limits.expectations import Judgement, Verdict, judge_all
+from ..checks.limits.expectations import ExpectationVerdict, Judgement, judge_all
 from ..checks.limits.joint import JointCase, joint_cases
 from ..checks.limits.limits import limit_cases
 from ..checks.remarks.cautions import cautions
@@ -57,14 +57,14 @@ class FullSheet(Sheet):
     answers: tuple[Answer, ...]
     cases: tuple[LimitCase, ...]
     joint: tuple[JointCase, ...]
-    verdicts: tuple[Verdict, ...]
+    verdicts: tuple[ExpectationVerdict, ...]
     directions: tuple[Direction, ...]
     ledger: Ledger
     coverage: Coverage
     resistors: str = "iec"
 
     @property
-    def refuted(self) -> tuple[Verdict, ...]:
+    def refuted(self) -> tuple[ExpectationVerdict, ...]:
         """The person's expectations that turned out wrong."""
         return tuple(v for v in self.verdicts if v.judgement is Judgement.REFUTED)
 

@@ -31,7 +31,7 @@ class Paragraph:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class DisplayedLine:
     """One displayed equation or claim: `number` in brackets (0: none) and words beside it.
 
     `sides` are joined by `relation`: usually two, more for a chain a = b = c.
@@ -87,13 +87,13 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
-class Caution:
+class CautionBox:
     """A warning for whoever builds the circuit."""
 
     text: Text
 
 
-Block = Heading | Paragraph | Line | Written | Listing | Table | Picture | Caution
+Block = Heading | Paragraph | DisplayedLine | Written | Listing | Table | Picture | CautionBox
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,10 +19,10 @@ from ..expressions.writers import mathml, spoken
 from ..figure.svg import svg
 from .document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -72,7 +72,9 @@ class _Page:
     def __init__(self, document: Document) -> None:
         self.blocks = document.blocks
         self.roles: Mapping[str, str] = document.roles
-        self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+        self.numbers = {
+            block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number
+        }
         self.written_numbers = {block.number for block in document.blocks if isinstance(block, Written)}
         self.pictures = self.tables = self.sections = 0
         self.known: dict[Expr | Equation, _Markup] = {}  # what is written already: much stands in many places
@@ -94,7 +96,7 @@ class _Page:
                 return f'<section aria-labelledby="{name}">\n<h2 id="{name}">{escape(words)}</h2>\n'
             case Paragraph(text):
                 return f"<p>{self.text(text)}</p>\n"
-            case Line():
+            case DisplayedLine():
                 return self.line(block)
             case Written():
                 return self.written(block)
@@ -104,7 +106,7 @@ class _Page:
                 return self.table(block)
             case Picture():
                 return self.picture(block)
-            case Caution(text):
+            case CautionBox(text):
                 return f'<aside class="caution"><p><strong>Caution</strong> {self.text(text)}</p></aside>\n'
 
     # -- running text ----------------------------------------------------------------------------
@@ -154,7 +156,7 @@ class _Page:
 
     # -- blocks ----------------------------------------------------------------------------------
 
-    def line(self, line: Line) -> str:
+    def line(self, line: DisplayedLine) -> str:
         width = breadth_of_sides(line.sides)
         parts = self.parts_of(line, width)
         broken = len(parts) > 1
@@ -173,7 +175,7 @@ class _Page:
             f"{maths}</div>{number}{reason}</div>\n"
         )
 
-    def parts_of(self, line: Line, width: float) -> list[str]:
+    def parts_of(self, line: DisplayedLine, width: float) -> list[str]:
         """The markup of a displayed line: one piece, or the pieces between which it may break."""
         relation = f'<mo form="infix">{escape(line.relation)}</mo>'
         whole = [relation.join(f"<mrow>{self.inside(side)}</mrow>" for side in line.sides)]

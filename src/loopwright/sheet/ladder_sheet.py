@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from ..checks.ledger.ladder_entries import Approach, approach, examine_ladder
+from ..checks.ledger.ladder_entries import FiniteLadders, approach, examine_ladder
 from ..checks.ledger.ledger import Ledger
 from ..checks.limits.ladder_limits import LadderLimit, ladder_limits
 from ..circuit.circuit import Circuit
@@ -21,7 +21,7 @@ from ..expressions.tidy import parallel_form, tidy
 from ..figure.describe import describe
 from ..figure.figure import draw
 from ..solve.endless_ladder import EndlessLadder, closed_by, endless_ladder
-from .document import Block, Document, Heading, Line, Listing, Paragraph, Picture, Table, Text
+from .document import Block, DisplayedLine, Document, Heading, Listing, Paragraph, Picture, Table, Text
 from .sections import ledger_table
 from .sheets import Sheet, Tell, roles, silent
 
@@ -35,7 +35,7 @@ class LadderSheet(Sheet):
 
     circuit: Circuit
     found: EndlessLadder
-    near: Approach
+    near: FiniteLadders
     limits: tuple[LadderLimit, ...]
     ledger: Ledger
     resistors: str = "iec"
@@ -97,12 +97,12 @@ class LadderSheet(Sheet):
         blocks: list[Block] = [
             Heading("Likeness to itself"),
             Paragraph((likeness, rest, ". So a section closed by ", rest, " shows ", rest, ":")),
-            Line(seen, 1, ("the section closed by ", rest, ", between ", *self._start())),
-            Line((zeroed, ZERO), 2, ("all brought to one side in (1)",)),
-            Line((self.asked, rest, self.form), 3, self._reason(), result=True),
+            DisplayedLine(seen, 1, ("the section closed by ", rest, ", between ", *self._start())),
+            DisplayedLine((zeroed, ZERO), 2, ("all brought to one side in (1)",)),
+            DisplayedLine((self.asked, rest, self.form), 3, self._reason(), result=True),
         ]
         if self.number is not None:
-            blocks.append(Line((self.asked, self.number), relation="≈"))
+            blocks.append(DisplayedLine((self.asked, self.number), relation="≈"))
         return tuple(blocks)
 
     def _start(self) -> Text:

@@ -12,10 +12,10 @@ from ..expressions.writers import latex
 from ..figure import latex_picture
 from .document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -93,7 +93,7 @@ def _block(block: Block, document: Document) -> str:
             return f"\n\\section{{{escaped(words)}}}\n"
         case Paragraph(text):
             return f"\n{_text(text, document)}\n"
-        case Line():
+        case DisplayedLine():
             return _line(block, document)
         case Written():
             return _written(block, document)
@@ -111,11 +111,11 @@ def _block(block: Block, document: Document) -> str:
                 f"\n% The figure in words:\n{words}\\begin{{center}}\n\\fitted{{{drawn}}}"
                 f"{under}\n\\end{{center}}\n"
             )
-        case Caution(text):
+        case CautionBox(text):
             return f"\n\\caution{{{_text(text, document)}}}\n"
 
 
-def _line(line: Line, document: Document) -> str:
+def _line(line: DisplayedLine, document: Document) -> str:
     relation = _RELATIONS.get(line.relation, line.relation)
     sides = [latex.render(side, document.roles) for side in line.sides]
     whole = f" {relation} ".join(sides)

@@ -12,10 +12,10 @@ from ..expressions.nodes import Equation, Expr
 from ..expressions.writers import latex
 from .document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -64,7 +64,7 @@ def _block(block: Block, document: Document) -> str:
             return f"## {escaped(words)}"
         case Paragraph(text):
             return _text(text, document)
-        case Line():
+        case DisplayedLine():
             return _line(block, document)
         case Written():
             return _written(block, document)
@@ -76,11 +76,11 @@ def _block(block: Block, document: Document) -> str:
             named = f"**Figure: {escaped(caption)}**" if caption else "**Figure**"
             parts = [named, *(escaped(part) for part in alternative.splitlines() if part.strip())]
             return "\n>\n".join(f"> {part}" for part in parts)
-        case Caution(text):
+        case CautionBox(text):
             return f"> **Caution.** {_text(text, document)}"
 
 
-def _line(line: Line, document: Document) -> str:
+def _line(line: DisplayedLine, document: Document) -> str:
     relation = _RELATIONS.get(line.relation, line.relation)
     maths = f" {relation} ".join(latex.render(side, document.roles) for side in line.sides)
     framed = rf"\boxed{{{maths}}}" if line.result else maths

@@ -31,7 +31,7 @@ from ..solve.exact import MOST_PRINTED, Solution, solve
 from ..solve.named_forms import NamedForms, named_forms, source_current_at_once
 from ..solve.named_lines import Definition
 from .answers import Answer, number_answers, value_of
-from .document import Block, Document, Heading, Line, Paragraph, Picture
+from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture
 from .sections import answer_table, caution_blocks, ledger_table, opening_blocks
 from .sheets import Sheet, Tell, roles, silent
 
@@ -137,7 +137,9 @@ def _equation_blocks(circuit: Circuit) -> tuple[Block, ...]:
     )
     if need > MOST_EQUATIONS:
         return (Heading("Equations"), Paragraph((enough,)))
-    shown = [Line((law.written.left, law.written.right), n) for n, law in enumerate(known.chosen, start=1)]
+    shown = [
+        DisplayedLine((law.written.left, law.written.right), n) for n, law in enumerate(known.chosen, start=1)
+    ]
     return (Heading("Equations"), *shown, Paragraph((enough,)))
 
 
@@ -153,7 +155,7 @@ def _line_blocks(forms: NamedForms, terms: int) -> tuple[Block, ...]:
     if at_once is not None and written_symbols(at_once) <= MOST_AT_ONCE:
         driven = next(b.name for b in forms.circuit.branches if forms.circuit.rise(b.name))
         why = ("Series and parallel put into one another, each resistance written once.",)
-        blocks.append(Line((Symbol(driven), at_once), reason=why))
+        blocks.append(DisplayedLine((Symbol(driven), at_once), reason=why))
     asked = {name for target in targets(forms.circuit) for name in target.names}
     for plain, group in groupby(forms.lines, key=_is_plain_conductance):
         if plain:
@@ -162,7 +164,7 @@ def _line_blocks(forms: NamedForms, terms: int) -> tuple[Block, ...]:
             continue
         for line in group:
             sides: tuple[Expr, ...] = (Symbol(line.name), line.body)
-            blocks.append(Line(sides, reason=line.why, result=line.name in asked))
+            blocks.append(DisplayedLine(sides, reason=line.why, result=line.name in asked))
     return tuple(blocks)
 
 
@@ -177,7 +179,7 @@ def _asked_blocks(circuit: Circuit) -> tuple[Block, ...]:
         circuit.worked_in(wide), {name: wide.symbol(name) for name in circuit.currents}, wide.one
     )
     lines = [
-        Line((Symbol(target.told()), tidy(value_of(by_currents, target))), result=True)
+        DisplayedLine((Symbol(target.told()), tidy(value_of(by_currents, target))), result=True)
         for target in targets(circuit)
         if target.kind in (Asked.POTENTIAL, Asked.POWER)
     ]

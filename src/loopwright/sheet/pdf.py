@@ -18,10 +18,10 @@ from ..expressions.writers import typst as typst_maths
 from ..figure.svg import svg
 from .document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -59,7 +59,7 @@ def typst_source(document: Document) -> str:
     """The document as Typst source: the template, then one call for each block."""
     template = (files(__package__) / "page_template.typ").read_text(encoding="utf-8")
     language, _, region = document.language.partition("-")
-    numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+    numbers = {block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number}
     page = _Page(document, numbers)
     opening = f"#show: sheet.with({quoted(document.title)}, {quoted(language)}, {quoted(region)})\n"
     return template + opening + "".join(page.block(block) for block in document.blocks)
@@ -84,7 +84,7 @@ class _Page:
                 return f"\n#heading(level: 1, {quoted(words)})\n"
             case Paragraph(text):
                 return f"\n#par({self.content(text)})\n"
-            case Line():
+            case DisplayedLine():
                 return self.line(block)
             case Written():
                 return self.written(block)
@@ -98,10 +98,10 @@ class _Page:
                 markup = svg(drawing, caption or "Circuit diagram", alternative)
                 size = f"{drawing.width:.2f}mm, {drawing.height:.2f}mm"
                 return f"\n#drawn({quoted(markup)}, {quoted(alternative)}, {quoted(caption)}, {size})\n"
-            case Caution(text):
+            case CautionBox(text):
                 return f"\n#caution({self.content(text)})\n"
 
-    def line(self, line: Line) -> str:
+    def line(self, line: DisplayedLine) -> str:
         relation = _RELATIONS.get(line.relation, quoted(line.relation))
         sides = ", ".join(
             f"({'true' if isinstance(side, Sum) else 'false'}, {self.set_line(side, relation if at else '')})"
@@ -124,7 +124,7 @@ class _Page:
         lists = ", ".join(f"({items}{',' if items else ''})" for items in (read, remarks))
         return f"\n#written({head}, {lists}, {fault})\n"
 
-    def said(self, line: Line) -> str:
+    def said(self, line: DisplayedLine) -> str:
         """What stands for the displayed line where it cannot be seen."""
         first, *rest = line.sides
         opening = Equation(first, rest[0], line.relation) if rest else first

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from ..checks.ledger.ledger import Ledger
 from ..checks.limits.cases import LimitCase
-from ..checks.limits.expectations import Verdict
+from ..checks.limits.expectations import ExpectationVerdict
 from ..checks.limits.joint import JointCase
 from ..checks.remarks.cautions import Caution as Warned
 from ..checks.remarks.directions import Direction
@@ -27,7 +27,7 @@ from ..laws.loops import as_sum, is_plain, same_loop
 from ..quantities import UnreadableQuantity, read_quantity, simple
 from ..slips.coverage import Coverage
 from .answers import Answer
-from .document import Block, Caution, Heading, Line, Listing, Paragraph, Table, Text
+from .document import Block, CautionBox, DisplayedLine, Heading, Listing, Paragraph, Table, Text
 
 SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
 
@@ -69,10 +69,10 @@ def derivation_blocks(circuit: Circuit, derivation: Derivation) -> tuple[Block, 
     )
 
 
-def _lines(step: Step) -> list[Line]:
+def _lines(step: Step) -> list[DisplayedLine]:
     """A step as displayed lines: one, or more where it states equalities that make no chain."""
-    lines = [Line(step.chain, step.number, step.reason)]
-    return lines + [Line((e.left, e.right)) for e in step.apart]
+    lines = [DisplayedLine(step.chain, step.number, step.reason)]
+    return lines + [DisplayedLine((e.left, e.right)) for e in step.apart]
 
 
 def _enough(circuit: Circuit, derivation: Derivation) -> Text:
@@ -157,12 +157,12 @@ def number_blocks(circuit: Circuit, derivation: Derivation | None) -> tuple[Bloc
     )
 
 
-def _with_units(lines: list[Line], step: Step, derivation: Derivation) -> list[Line]:
+def _with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) -> list[DisplayedLine]:
     """Results with their unit: the bare numbers before them are in coherent units."""
     if not step.is_result:
         return lines
     unit, size = ("mA", Fraction(1, 1000)) if "milli" in derivation.unit_words else ("A", Fraction(1))
-    ended: list[Line] = []
+    ended: list[DisplayedLine] = []
     for line in lines:
         last = line.sides[-1]
         value = ratio_of(last, derivation.field).constant()
@@ -193,7 +193,7 @@ def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...
             sides = (*sides, answer.beside)
         without = answer.target.without
         reason: Text = (f"With {', '.join(without)} taken out.",)
-        blocks.append(Line(sides, reason=reason if without else (), result=True))
+        blocks.append(DisplayedLine(sides, reason=reason if without else (), result=True))
     return (*blocks, *answer_table(circuit, found))
 
 
@@ -227,7 +227,7 @@ def caution_blocks(found: Sequence[Warned]) -> tuple[Block, ...]:
     """What to mind before the circuit is built."""
     if not found:
         return ()
-    return (Heading("Before it is built"), *(Caution(c.text) for c in found))
+    return (Heading("Before it is built"), *(CautionBox(c.text) for c in found))
 
 
 def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
@@ -254,7 +254,7 @@ def limit_blocks(cases: Sequence[LimitCase], joint: Sequence[JointCase]) -> tupl
     return tuple(blocks)
 
 
-def expectation_blocks(verdicts: Sequence[Verdict]) -> tuple[Block, ...]:
+def expectation_blocks(verdicts: Sequence[ExpectationVerdict]) -> tuple[Block, ...]:
     """The person's own expectations, confirmed or refuted."""
     if not verdicts:
         return ()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable
 
-from ..checks.limits.expectations import Verdict
+from ..checks.limits.expectations import ExpectationVerdict
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..findings import Finding
@@ -30,7 +30,7 @@ class Sheet(ABC):
         """The sheet as the one document that all outputs are written from."""
 
     @property
-    def refuted(self) -> tuple[Verdict, ...]:
+    def refuted(self) -> tuple[ExpectationVerdict, ...]:
         """The person's expectations that turned out wrong."""
         return ()
 

@@ -17,10 +17,10 @@ from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..quantities import read_quantity
 from .document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -90,7 +90,9 @@ class _Aloud:
 
     def __init__(self, document: Document) -> None:
         self.roles: Mapping[str, str] = document.roles
-        self.numbers = {block.number for block in document.blocks if isinstance(block, Line) and block.number}
+        self.numbers = {
+            block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number
+        }
 
     def block(self, block: Block) -> list[str]:
         """The sentences of one block."""
@@ -99,7 +101,7 @@ class _Aloud:
                 return [self.sentence(self.words(words))]
             case Paragraph(text):
                 return [self.sentence(self.text(text))]
-            case Line():
+            case DisplayedLine():
                 return list(self.line(block))
             case Written():
                 return list(self.written(block))
@@ -111,10 +113,10 @@ class _Aloud:
                 told = [f"Figure: {self.words(caption)}" if caption else "Figure"]
                 told += [self.words(part) for part in alternative.splitlines() if part.strip()]
                 return [self.sentence(part) for part in told]
-            case Caution(text):
+            case CautionBox(text):
                 return [self.sentence(f"Caution: {self.text(text)}")]
 
-    def line(self, line: Line) -> Iterator[str]:
+    def line(self, line: DisplayedLine) -> Iterator[str]:
         name = f"equation {cardinal(line.number)}" if line.number else ""
         opening = ", ".join(part for part in ("result" if line.result else "", name) if part)
         first, *rest = line.sides

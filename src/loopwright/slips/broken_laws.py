@@ -15,11 +15,11 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from .equation_slips import Row, junction_row, loop_row
-from .settings import Point, sum_of
+from .equation_slips import EquationRow, junction_row, loop_row
+from .settings import SettingInNumbers, sum_of
 
 
-class Law(StrEnum):
+class BrokenLaw(StrEnum):
     """Which law is broken."""
 
     NONE = "neither law"
@@ -58,15 +58,15 @@ class BrokenLaws:
     loop_sum: Fraction | None = None
 
     @property
-    def law(self) -> Law:
+    def law(self) -> BrokenLaw:
         """Which law is broken, as far as the numbers tell."""
         junction = any(not r.holds for r in self.junctions)
         loop = any(not r.holds for r in self.loops)
         if junction or loop:
-            return Law.BOTH if junction and loop else Law.JUNCTION if junction else Law.LOOP
+            return BrokenLaw.BOTH if junction and loop else BrokenLaw.JUNCTION if junction else BrokenLaw.LOOP
         if any(not r.holds for r in self.fixed):
-            return Law.FIXED
-        return Law.NONE if self.junctions or self.loops else Law.UNTOLD
+            return BrokenLaw.FIXED
+        return BrokenLaw.NONE if self.junctions or self.loops else BrokenLaw.UNTOLD
 
     @property
     def places(self) -> tuple[str, ...]:
@@ -74,7 +74,9 @@ class BrokenLaws:
         return tuple(r.name for r in (*self.junctions, *self.loops, *self.fixed) if not r.holds)
 
 
-def broken_laws(here: Point, values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]) -> BrokenLaws:
+def broken_laws(
+    here: SettingInNumbers, values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]
+) -> BrokenLaws:
     """Tests every junction and every known loop whose currents are all given.
 
     `values`: currents in amperes along the circuit's arrows; `allowed`: how far each may be off.
@@ -99,7 +101,10 @@ def broken_laws(here: Point, values: Mapping[str, Fraction], allowed: Mapping[st
 
 
 def _residues(
-    here: Point, rows: Sequence[Row], values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]
+    here: SettingInNumbers,
+    rows: Sequence[EquationRow],
+    values: Mapping[str, Fraction],
+    allowed: Mapping[str, Fraction],
 ) -> tuple[Residue, ...]:
     found: list[Residue] = []
     for row in rows:

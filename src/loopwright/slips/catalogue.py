@@ -34,7 +34,7 @@ class Evidence(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class CatalogueEntry:
     """One kind of slip.
 
     `key`: short words, stable. `mark`: its number in its group, such as `S1`. `said`: one sentence on
@@ -297,12 +297,12 @@ _LINES: tuple[_Row, ...] = (
 # fmt: on
 
 
-def _entry(row: _Row, group: Group) -> Entry:
+def _entry(row: _Row, group: Group) -> CatalogueEntry:
     mark, key, usual, evidence, works, name, said = row
     cited = works.split()
     source = tuple(work.rstrip("~") for work in cited)
     from_memory = frozenset(work.rstrip("~") for work in cited if work.endswith("~"))
-    return Entry(key, mark, name, said, group, source, evidence, usual, from_memory)
+    return CatalogueEntry(key, mark, name, said, group, source, evidence, usual, from_memory)
 
 
 _GROUPS = (
@@ -314,6 +314,6 @@ _GROUPS = (
     (Group.LINES, _LINES),
 )
 
-CATALOGUE: Mapping[str, Entry] = MappingProxyType(
+CATALOGUE: Mapping[str, CatalogueEntry] = MappingProxyType(
     {row[1]: _entry(row, g) for g, rows in _GROUPS for row in rows}
 )

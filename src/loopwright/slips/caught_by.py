@@ -12,19 +12,19 @@ from fractions import Fraction
 from ..checks.ledger.symmetry import Symmetry, symmetries
 from ..circuit.elements import Kind
 from .catalogue import CATALOGUE, Group
-from .equation_slips import Row, junction_row, loop_row
-from .settings import Fate, Model, Outcome, Point, Setting, sum_of
+from .equation_slips import EquationRow, junction_row, loop_row
+from .settings import Fate, Model, Setting, SettingInNumbers, SlipOutcome, sum_of
 from .slip_classes import SlipClass
 
 FAR = Fraction(10) ** 40  # stands for a resistance without bound, and its inverse for none
 SETTLED = Fraction(1, 10**15)  # of the largest right current: a limit reached
 REPORTING = ("moved-sign", "double-flip", "minus-dropped", "negative-impossible")  # signs after the set-up
 
-Values = Mapping[str, Fraction]
+AnswerValues = Mapping[str, Fraction]
 Check = tuple[str, Callable[[SlipClass], bool]]  # its name, and whether it catches a class
 
 
-def checks_on_slips(setting: Setting, here: Point) -> list[Check]:
+def checks_on_slips(setting: Setting, here: SettingInNumbers) -> list[Check]:
     """The checks a person makes on closed forms and numbers, with true laws: the quick ones that catch
     most come first."""
     circuit = setting.circuit
@@ -56,16 +56,16 @@ def _is_shared(setting: Setting, symbol: str) -> bool:
     return any(sum(name in dict(loop) for loop in setting.loops) > 1 for name in names)
 
 
-def _whole(values: Values, here: Point) -> bool:
+def _whole(values: AnswerValues, here: SettingInNumbers) -> bool:
     return all(name in values for name in here.setting.circuit.currents)
 
 
-def _off(c: SlipClass, here: Point, rows: Sequence[Row]) -> bool:
+def _off(c: SlipClass, here: SettingInNumbers, rows: Sequence[EquationRow]) -> bool:
     values = c.outcome.values
     return _whole(values, here) and any(here.off(row, values) for row in rows)
 
 
-def _put_back(c: SlipClass, here: Point) -> bool:
+def _put_back(c: SlipClass, here: SettingInNumbers) -> bool:
     """A slip made after the set-up shows there; one in the set-up satisfies its own equations."""
     return all(_is_after_set_up(model) for model in c.members) and _off(c, here, here.setting.rows)
 
@@ -75,7 +75,7 @@ def _is_after_set_up(model: Model) -> bool:
     return model.entry in REPORTING or CATALOGUE[model.entry].group in later
 
 
-def _elsewhere(c: SlipClass, here: Point) -> bool:
+def _elsewhere(c: SlipClass, here: SettingInNumbers) -> bool:
     """A wrong voltage between two points, found once more along another branch."""
     if c.entries == ("voltage-order",):
         return False  # whoever takes the points in the wrong order does so along any branch
@@ -83,7 +83,7 @@ def _elsewhere(c: SlipClass, here: Point) -> bool:
     return any(here.voltage(*name[2:-1].split(", ")) != value for name, value in voltages.items())
 
 
-def _power_off(c: SlipClass, here: Point) -> bool:
+def _power_off(c: SlipClass, here: SettingInNumbers) -> bool:
     values, circuit = c.outcome.values, here.setting.circuit
     if any(name.startswith("P(") for name in values):
         met = [*here.setting.resistors, *here.setting.batteries]
@@ -93,7 +93,7 @@ def _power_off(c: SlipClass, here: Point) -> bool:
     return sum_of(values[n] * (here.resistance(n) * values[n] - here.rise(n)) for n in circuit.currents) != 0
 
 
-def _too_high(c: SlipClass, here: Point) -> bool:
+def _too_high(c: SlipClass, here: SettingInNumbers) -> bool:
     """A voltage on a resistance, or between two points, above the sum of all emfs."""
     ceiling = sum_of(abs(here.values[b, False]) for b in here.setting.batteries)
     for name, value in c.outcome.values.items():
@@ -104,7 +104,7 @@ def _too_high(c: SlipClass, here: Point) -> bool:
     return False
 
 
-def _limit_judge(here: Point, symbol: str) -> Callable[[SlipClass], bool]:
+def _limit_judge(here: SettingInNumbers, symbol: str) -> Callable[[SlipClass], bool]:
     """Both ends of one resistance, against the circuit with it all but gone and all but cut."""
     size = max((abs(v) for v in here.right.values()), default=Fraction(0)) or Fraction(1)
     ends = [here.moved({symbol: factor}) for factor in (1 / FAR, FAR)]
@@ -116,13 +116,13 @@ def _limit_judge(here: Point, symbol: str) -> Callable[[SlipClass], bool]:
     return catches
 
 
-def _differs(outcome: Outcome, end: Point, allowed: Fraction) -> bool:
+def _differs(outcome: SlipOutcome, end: SettingInNumbers, allowed: Fraction) -> bool:
     if outcome.fate is not Fate.ANSWER:
         return True
     return any(abs(v - end.right[n]) > allowed for n, v in outcome.values.items() if n in end.right)
 
 
-def _scaling_judge(setting: Setting, here: Point) -> Callable[[SlipClass], bool]:
+def _scaling_judge(setting: Setting, here: SettingInNumbers) -> Callable[[SlipClass], bool]:
     """All sources three times as strong; all resistances three times as large."""
     circuit = setting.circuit
     kinds = {name: circuit.role(name) for name in circuit.symbols}
@@ -149,13 +149,13 @@ def _scaling_judge(setting: Setting, here: Point) -> Callable[[SlipClass], bool]
     return catches
 
 
-def _symmetry_judge(setting: Setting, here: Point, s: Symmetry) -> Callable[[SlipClass], bool]:
+def _symmetry_judge(setting: Setting, here: SettingInNumbers, s: Symmetry) -> Callable[[SlipClass], bool]:
     """Whether the wrong currents fail to change places when the values do."""
     moved = dict(here.symbols)
     for name, (other, sign) in s.symbols.items():
         if name in moved:
             moved[name] = here.symbols[other] * sign
-    there = Point(setting, moved)
+    there = SettingInNumbers(setting, moved)
 
     def catches(c: SlipClass) -> bool:
         if not _whole(c.outcome.values, here):

@@ -18,14 +18,14 @@ from flint import nmod
 
 from ..checks.ledger.form_entries import own_emfs
 from ..checks.ledger.symmetry import Symmetry, symmetries
-from ..checks.limits.limit_variables import Quantity, Subject, subjects
+from ..checks.limits.limit_variables import LimitQuantity, Subject, subjects
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..graph.lines import Loop
 from ..laws.laws import laws
 from ..laws.loops import is_plain, same_loop, simple_loops
-from .equation_slips import Row, Slip, equation_rows, junction_row, loop_row, slips_in
-from .workbench import Bench, Key, NoBench, Values, element_values, residue
+from .equation_slips import EquationRow, Slip, equation_rows, junction_row, loop_row, slips_in
+from .workbench import Bench, Key, NoBench, ResidueByKey, element_values, residue
 
 SEED = 1845
 SPARE_LIMIT = 12  # spare loops tried
@@ -95,9 +95,9 @@ class _Case:
     that leave the equations with one answer."""
 
     circuit: Circuit
-    rows: tuple[Row, ...]
+    rows: tuple[EquationRow, ...]
     symbols: Mapping[str, nmod]
-    values: Values
+    values: ResidueByKey
     base: Bench
     seen: Sequence[Slip]
 
@@ -106,7 +106,7 @@ class _Case:
         """The wrong currents of each slip seen."""
         return [currents for currents in self.base.wrong(self.seen) if currents is not None]
 
-    def bench(self, values: Values, infinite: Key | None = None) -> Bench:
+    def bench(self, values: ResidueByKey, infinite: Key | None = None) -> Bench:
         return Bench(self.rows, self.circuit.currents, values, infinite)
 
     def at(self, symbols: Mapping[str, nmod]) -> Bench:
@@ -163,7 +163,7 @@ def _checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
 def _limit_checks(case: _Case, subject: Subject, shared: bool) -> list[_Check]:
     """Both ends of one resistance. An end at which the redrawn circuit has no single answer is left
     out."""
-    key = (subject.element, subject.quantity is Quantity.INSIDE)
+    key = (subject.element, subject.quantity is LimitQuantity.INSIDE)
     name = f"inside resistance of {subject.element}" if key[1] else subject.element
     both = f"{name} to 0 and to infinity"
     ends: list[tuple[str, Bench]] = []
@@ -217,12 +217,12 @@ def _junction_checks(case: _Case) -> list[_Check]:
     return _rule_checks(case, rows, "every junction", "")
 
 
-def _rule_checks(case: _Case, rows: Sequence[Row], whole: str, before: str) -> list[_Check]:
+def _rule_checks(case: _Case, rows: Sequence[EquationRow], whole: str, before: str) -> list[_Check]:
     if not rows:
         return []
     tell = [(slip.at, bool(f)) for slip, f in zip(case.seen, case.base.factors(case.seen), strict=True)]
 
-    def caught(row: Row) -> list[bool]:
+    def caught(row: EquationRow) -> list[bool]:
         reach = [bool(far) for far in case.base.reach(row)]
         return [tells and reach[at] for at, tells in tell]
 

@@ -18,7 +18,7 @@ from ..findings import Finding
 from ..quantities import Quantity, read_unit
 from .broken_laws import broken_laws
 from .decoded import Closeness, Decoded, Given, LoneSlip, Match, Right, rank
-from .settings import Point, sum_of, voltage_name
+from .settings import SettingInNumbers, sum_of, voltage_name
 from .slip_classes import SlipClass
 from .slip_table import SlipTable, slip_table
 
@@ -126,7 +126,7 @@ def _given(
     return tuple(found.values())
 
 
-def _in_one_unit(given: tuple[Given, ...], here: Point) -> tuple[tuple[Given, ...], str]:
+def _in_one_unit(given: tuple[Given, ...], here: SettingInNumbers) -> tuple[tuple[Given, ...], str]:
     """Currents without a unit are taken in amperes, or in milli- or microamperes where the middle one of
     them would else be far too large: beyond the middle between two prefixes, which is √1000."""
     bare = [g for g in given if not g.has_unit and _is_current(g.name)]
@@ -150,7 +150,7 @@ def _step(number: Quantity) -> Fraction:
     return scale * Fraction(10) ** (int(power or 0) - len(mantissa.partition(".")[2]))
 
 
-def _truth(here: Point, given: Sequence[Given]) -> dict[str, Fraction]:
+def _truth(here: SettingInNumbers, given: Sequence[Given]) -> dict[str, Fraction]:
     circuit = here.setting.circuit
     found: dict[str, Fraction] = {}
     for g in given:
@@ -230,7 +230,7 @@ def _match(
 
 
 def _allows(
-    here: Point, slips: SlipClass, values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]
+    here: SettingInNumbers, slips: SlipClass, values: Mapping[str, Fraction], allowed: Mapping[str, Fraction]
 ) -> list[bool]:
     """For each member that leaves currents open, whether these numbers satisfy its equations."""
     found: list[bool] = []

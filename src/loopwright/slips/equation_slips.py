@@ -16,7 +16,7 @@ from ..laws.loops import points_of
 
 
 @dataclass(frozen=True, slots=True)
-class Term:
+class EquationTerm:
     """One term of an equation: ±1 or ± a value (element, inside or not), times a current or alone."""
 
     sign: int
@@ -32,12 +32,12 @@ class Term:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class EquationRow:
     """One equation: its terms add to zero. `name`: the junction or loop it belongs to. `fixed`: it
     states a current that an element fixes; no slips are made in it."""
 
     name: str
-    terms: tuple[Term, ...]
+    terms: tuple[EquationTerm, ...]
     fixed: bool = False
 
 
@@ -48,7 +48,7 @@ class Slip:
 
     equation: str
     at: int
-    term: Term
+    term: EquationTerm
     turned: bool
 
     def told(self) -> str:
@@ -59,46 +59,48 @@ class Slip:
         return f"{name} left out of {self.equation}"
 
 
-def junction_row(circuit: Circuit, point: str) -> Row:
+def junction_row(circuit: Circuit, point: str) -> EquationRow:
     """The junction rule at a point as a row."""
     terms = [
-        Term(1 if b.end == point else -1, b.name)
+        EquationTerm(1 if b.end == point else -1, b.name)
         for b in circuit.branches
         if b.start != b.end and point in (b.start, b.end)
     ]
-    return Row(f"junction {point}", tuple(terms))
+    return EquationRow(f"junction {point}", tuple(terms))
 
 
-def loop_row(circuit: Circuit, loop: Loop) -> Row:
+def loop_row(circuit: Circuit, loop: Loop) -> EquationRow:
     """The loop rule round a loop (without current sources and gaps) as a row, element by element in the
     order of travel."""
-    terms: list[Term] = []
+    terms: list[EquationTerm] = []
     for name, sense in loop:
         for p in circuit.branch(name).passes[::sense]:
             kind = circuit.elements[p.element].kind
             if kind is Kind.BATTERY:
-                terms.append(Term(p.sign * sense, "", p.element))
+                terms.append(EquationTerm(p.sign * sense, "", p.element))
             if kind is Kind.RESISTOR:
-                terms.append(Term(-sense, name, p.element))
+                terms.append(EquationTerm(-sense, name, p.element))
             if circuit.inside(p.element):
-                terms.append(Term(-sense, name, p.element, True))
-    return Row(f"loop {'-'.join(points_of(circuit, loop))} ({' '.join(n for n, _ in loop)})", tuple(terms))
+                terms.append(EquationTerm(-sense, name, p.element, True))
+    return EquationRow(
+        f"loop {'-'.join(points_of(circuit, loop))} ({' '.join(n for n, _ in loop)})", tuple(terms)
+    )
 
 
-def fixed_rows(circuit: Circuit) -> tuple[Row, ...]:
+def fixed_rows(circuit: Circuit) -> tuple[EquationRow, ...]:
     """The currents fixed by current sources, open switches and voltmeters; no slips are made in them."""
-    rows: list[Row] = []
+    rows: list[EquationRow] = []
     for b in circuit.branches:
         if circuit.fixed_current(b.name) is None:
             continue
         source = [p for p in b.passes if circuit.elements[p.element].kind is Kind.CURRENT_SOURCE]
         gap = any(circuit.elements[p.element].is_gap for p in b.passes)
-        value = () if gap else tuple(Term(-p.sign, "", p.element) for p in source[:1])
-        rows.append(Row(f"source in {b.name}", (Term(1, b.name), *value), fixed=True))
+        value = () if gap else tuple(EquationTerm(-p.sign, "", p.element) for p in source[:1])
+        rows.append(EquationRow(f"source in {b.name}", (EquationTerm(1, b.name), *value), fixed=True))
     return tuple(rows)
 
 
-def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[Row, ...]:
+def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[EquationRow, ...]:
     """The set that a person would write: junctions, then these loops; fixed currents last."""
     return (
         *(junction_row(circuit, e.point) for e in laws(circuit).independent_junctions),
@@ -107,7 +109,7 @@ def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[Row, ...]:
     )
 
 
-def slips_in(rows: Sequence[Row]) -> tuple[Slip, ...]:
+def slips_in(rows: Sequence[EquationRow]) -> tuple[Slip, ...]:
     """Every sign turned and every term left out, one at a time, in junction and loop equations."""
     return tuple(
         Slip(row.name, at, term, turned)

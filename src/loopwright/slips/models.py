@@ -18,7 +18,7 @@ from .models_of_ideas import idea_slips
 from .models_of_results import result_slips
 from .models_of_signs import sign_slips
 from .models_of_system import system_slips
-from .settings import Model, Point, Setting
+from .settings import Model, Setting, SettingInNumbers
 
 NOT_MODELLED: Mapping[str, str] = MappingProxyType(
     {
@@ -46,7 +46,7 @@ NOT_MODELLED: Mapping[str, str] = MappingProxyType(
 )
 
 
-def point_of(setting: Setting) -> Point:
+def point_of(setting: Setting) -> SettingInNumbers:
     """The point of the circuit's own numbers. Raises FaultyMaterial where some are missing, and where
     the circuit has no single answer."""
     circuit = setting.circuit
@@ -63,7 +63,7 @@ def point_of(setting: Setting) -> Point:
                 about=tuple(missing),
             )
         )
-    return Point(setting, {name: circuit.numbers[name] for name in circuit.symbols})
+    return SettingInNumbers(setting, {name: circuit.numbers[name] for name in circuit.symbols})
 
 
 def slip_models(setting: Setting) -> tuple[Model, ...]:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import permutations
 
-from .equation_slips import Row, Term, junction_row
-from .settings import Model, Outcome, Point, Setting, Slot, in_slot, of_rows
+from .equation_slips import EquationRow, EquationTerm, junction_row
+from .settings import EquationSlot, Model, Setting, SettingInNumbers, SlipOutcome, in_slot, of_rows
 
 
 def algebra_slips(setting: Setting) -> Iterator[Model]:
@@ -20,7 +20,7 @@ def algebra_slips(setting: Setting) -> Iterator[Model]:
         yield from _eliminated(setting, one, other)
 
 
-def _brackets(setting: Setting, slot: Slot) -> Iterator[Model]:
+def _brackets(setting: Setting, slot: EquationSlot) -> Iterator[Model]:
     """A current replaced by the others of a junction, and the brackets round these lost."""
     circuit = setting.circuit
     for i, term in enumerate(slot.row.terms):
@@ -36,7 +36,7 @@ def _brackets(setting: Setting, slot: Slot) -> Iterator[Model]:
             put = [replace(term, current=t.current, sign=-term.sign * t.sign * own.sign) for t in others]
             rest = [*slot.row.terms[:i], *slot.row.terms[i + 1 :]]
             for j, lost in enumerate(put):
-                bare = [*put[:j], Term(lost.sign, lost.current), *put[j + 1 :]]
+                bare = [*put[:j], EquationTerm(lost.sign, lost.current), *put[j + 1 :]]
                 place = f"{lost.current} without its factor where {term.written} is put in by junction {p}"
                 yield in_slot("bracket-lost", place, slot, [*rest, *bare])
                 flipped = [*put[:j], replace(lost, sign=-lost.sign), *put[j + 1 :]]
@@ -44,16 +44,16 @@ def _brackets(setting: Setting, slot: Slot) -> Iterator[Model]:
                 yield in_slot("minus-bracket", place, slot, [*rest, *flipped])
 
 
-def _counted_wrongly(slot: Slot) -> Iterator[Model]:
+def _counted_wrongly(slot: EquationSlot) -> Iterator[Model]:
     """A term counted twice, or a drop without its resistance."""
     for i, term in enumerate(slot.row.terms):
         yield in_slot("term-twice", f"{term.written} twice", slot, [*slot.row.terms, term])
         if term.current:
-            bare = [*slot.row.terms[:i], Term(term.sign, term.current), *slot.row.terms[i + 1 :]]
+            bare = [*slot.row.terms[:i], EquationTerm(term.sign, term.current), *slot.row.terms[i + 1 :]]
             yield in_slot("factor-missing", f"{term.current} for {term.written}", slot, bare)
 
 
-def _miscopied(setting: Setting, slot: Slot) -> Iterator[Model]:
+def _miscopied(setting: Setting, slot: EquationSlot) -> Iterator[Model]:
     """One element written for another of its kind in one term."""
     for i, term in enumerate(slot.row.terms):
         alike = setting.resistors if term.current else setting.batteries
@@ -79,15 +79,15 @@ def _eliminated(setting: Setting, one: int, other: int) -> Iterator[Model]:
         told = f"{a.name} and {b.name}, {a.name} kept"
         verb = "added" if same else "subtracted"
         place = f"{verb} to remove {name}: {told}"
-        whole = (*rest, Row(f"the sum of {told}", tuple(out)))
+        whole = (*rest, EquationRow(f"the sum of {told}", tuple(out)))
         yield of_rows("added-for-subtracted", place, "the line that combines two loops", whole)
-        once = (*rest, Row(f"the sum of {told}", (*out, *in_a)))
+        once = (*rest, EquationRow(f"the sum of {told}", (*out, *in_a)))
         place = f"{name} counted once in the sum of {told}"
         yield of_rows("shared-once", place, "the line that combines two loops", once)
     yield from _unscaled(setting, a, b, shared)
 
 
-def _unscaled(setting: Setting, a: Row, b: Row, shared: set[str]) -> Iterator[Model]:
+def _unscaled(setting: Setting, a: EquationRow, b: EquationRow, shared: set[str]) -> Iterator[Model]:
     """`a` multiplied by a resistance of the shared current in `b`, but for one term."""
     factors = [t for t in b.terms if t.current in shared]
     for factor in factors[:1]:
@@ -95,10 +95,10 @@ def _unscaled(setting: Setting, a: Row, b: Row, shared: set[str]) -> Iterator[Mo
             yield _scaled_but(setting, a, term, factor)
 
 
-def _scaled_but(setting: Setting, row: Row, term: Term, factor: Term) -> Model:
+def _scaled_but(setting: Setting, row: EquationRow, term: EquationTerm, factor: EquationTerm) -> Model:
     others = tuple(other for other in setting.rows if other is not row)
 
-    def at(point: Point) -> Outcome:
+    def at(point: SettingInNumbers) -> SlipOutcome:
         size = abs(point.coefficient(factor))
         scaled = {n: v * size for n, v in point.row(row).items()}
         scaled[term.current] += point.coefficient(term) * (1 - size)

@@ -8,13 +8,13 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Element, Kind
-from .equation_slips import Row, loop_row
+from .equation_slips import EquationRow, loop_row
 from .models_of_reduction import emfs_toward, lone_load
 from .models_of_system import on_circuit
-from .settings import Fate, Model, Outcome, Point, Setting, of_rows, of_values, sum_of
+from .settings import Fate, Model, Setting, SettingInNumbers, SlipOutcome, of_rows, of_values, sum_of
 
 
-def idea_slips(setting: Setting, here: Point) -> Iterator[Model]:
+def idea_slips(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     """Every slip of ideas in the setting; `here` are the numbers given."""
     for at, row in enumerate(setting.junctions):
         rest = (*setting.junctions[:at], *setting.junctions[at + 1 :])
@@ -45,7 +45,7 @@ def _splits(setting: Setting) -> Iterator[Model]:
                 yield _split("least-resistance", place, p, whole, others, _least)
 
 
-def _least(point: Point, others: Sequence[Branch]) -> Branch:
+def _least(point: SettingInNumbers, others: Sequence[Branch]) -> Branch:
     return min(others, key=lambda b: point.resistance(b.name))
 
 
@@ -55,9 +55,9 @@ def _split(
     p: str,
     whole: Branch,
     others: Sequence[Branch],
-    taker: Callable[[Point, Sequence[Branch]], Branch] | None,
+    taker: Callable[[SettingInNumbers, Sequence[Branch]], Branch] | None,
 ) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         into = point.right[whole.name] * (1 if whole.end == p else -1)
         found = {whole.name: point.right[whole.name]}
         for b in others:
@@ -73,8 +73,8 @@ def _whole_emf(setting: Setting) -> Iterator[Model]:
     names = setting.circuit.currents
     if len(setting.driven) > 1 and setting.is_plain:
 
-        def one_current(sign: int) -> Callable[[Point], Mapping[str, Fraction]]:
-            def values(point: Point) -> Mapping[str, Fraction]:
+        def one_current(sign: int) -> Callable[[SettingInNumbers], Mapping[str, Fraction]]:
+            def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
                 emfs = sorted((abs(point.rise(b.name)) for b in setting.driven), reverse=True)
                 net = emfs[0] + sign * sum_of(emfs[1:])
                 total = sum_of(point.resistance(n) for n in names)
@@ -90,7 +90,7 @@ def _whole_emf(setting: Setting) -> Iterator[Model]:
 
 
 def _full_power(setting: Setting, battery: str) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         emf = point.values[battery, False]
         sizes = {r: point.values[r, False] for r in setting.resistors}
         return {f"P({r})": emf * emf / size for r, size in sizes.items() if size}
@@ -98,18 +98,18 @@ def _full_power(setting: Setting, battery: str) -> Model:
     return of_values("whole-emf-each", f"{battery} squared over each resistance", "the powers", values)
 
 
-def _load(setting: Setting, here: Point) -> Iterator[Model]:
+def _load(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     """What one load gets from batteries side by side."""
     load = lone_load(setting)
     if load is None or len(setting.driven) < 2:
         return
     name, start = load.name, load.start
 
-    def strongest(point: Point) -> Mapping[str, Fraction]:
+    def strongest(point: SettingInNumbers) -> Mapping[str, Fraction]:
         emf = max((e for e, _ in emfs_toward(setting, point, start)), key=abs)
         return {name: emf / point.resistance(name)}
 
-    def added(point: Point) -> Mapping[str, Fraction]:
+    def added(point: SettingInNumbers) -> Mapping[str, Fraction]:
         return {name: sum_of(e for e, _ in emfs_toward(setting, point, start)) / point.resistance(name)}
 
     line = f"the line for {name}"
@@ -149,7 +149,9 @@ def _each_alone(setting: Setting) -> Iterator[Model]:
     circuit = setting.circuit
     resistive = [b for b in setting.driven if circuit.resistance(b.name)]
     if len(resistive) > 1 and setting.is_plain:
-        alone = tuple(Row(f"{b.name} alone", loop_row(circuit, ((b.name, 1),)).terms) for b in resistive)
+        alone = tuple(
+            EquationRow(f"{b.name} alone", loop_row(circuit, ((b.name, 1),)).terms) for b in resistive
+        )
         yield _fixed_part("branch-alone", "each battery on its own resistance", (*alone, *setting.junctions))
     if len(setting.loops) > 1 and setting.is_plain:
         yield from _own_mesh(setting)
@@ -167,15 +169,15 @@ def _each_alone(setting: Setting) -> Iterator[Model]:
             yield _power_sum(setting, name)
 
 
-def _fixed_part(entry: str, place: str, rows: tuple[Row, ...]) -> Model:
+def _fixed_part(entry: str, place: str, rows: tuple[EquationRow, ...]) -> Model:
     """What these rows fix, be it only some currents."""
 
-    def at(point: Point) -> Outcome:
+    def at(point: SettingInNumbers) -> SlipOutcome:
         found = point.outcome(rows)
         if found.fate is Fate.CONTRADICTION:
             return found
         fixed = {n: v for n, v in found.values.items() if not any(way[n] for way in found.ways)}
-        return Outcome(Fate.ANSWER, fixed)
+        return SlipOutcome(Fate.ANSWER, fixed)
 
     return Model(entry, place, "the lines for the branches", at, rows)
 
@@ -184,7 +186,7 @@ def _own_mesh(setting: Setting) -> Iterator[Model]:
     """Each loop worked as if the others were not there, told of the branches in it alone."""
     count = {n: sum(n in dict(loop) for loop in setting.loops) for n in setting.circuit.currents}
 
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         found: dict[str, Fraction] = {}
         for loop in setting.loops:
             total = sum_of(point.resistance(n) for n, _ in loop)
@@ -198,7 +200,7 @@ def _own_mesh(setting: Setting) -> Iterator[Model]:
         )
 
 
-def _summed(point: Point, sets: Sequence[tuple[Row, ...]]) -> Outcome:
+def _summed(point: SettingInNumbers, sets: Sequence[tuple[EquationRow, ...]]) -> SlipOutcome:
     """The answers of each battery alone, added; each set has the other batteries' branches cut."""
     total = dict.fromkeys(point.setting.circuit.currents, Fraction(0))
     for rows in sets:
@@ -206,14 +208,14 @@ def _summed(point: Point, sets: Sequence[tuple[Row, ...]]) -> Outcome:
         if found.fate is not Fate.ANSWER:
             return found
         total = {n: v + found.values[n] for n, v in total.items()}
-    return Outcome(Fate.ANSWER, total)
+    return SlipOutcome(Fate.ANSWER, total)
 
 
 def _power_sum(setting: Setting, resistor: str) -> Model:
     """The powers of a resistor with each battery alone (the others wires), added."""
     branch = setting.circuit.branch_of(resistor).name
 
-    def only(battery: str) -> tuple[Row, ...]:
+    def only(battery: str) -> tuple[EquationRow, ...]:
         return tuple(
             replace(
                 row,
@@ -226,7 +228,7 @@ def _power_sum(setting: Setting, resistor: str) -> Model:
             for row in setting.rows
         )
 
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         parts = [point.outcome(only(name)).values[branch] for name in setting.batteries]
         return {f"P({resistor})": point.values[resistor, False] * sum_of(i * i for i in parts)}
 

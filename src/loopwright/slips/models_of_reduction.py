@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..circuit.elements import Branch
-from .settings import Model, Point, Setting, of_values, sum_of, voltage_name
+from .settings import Model, Setting, SettingInNumbers, of_values, sum_of, voltage_name
 
 
 def reduction_slips(setting: Setting) -> Iterator[Model]:
@@ -28,7 +28,7 @@ def toward(branch: Branch, point: str) -> int:
     return 1 if branch.end == point else -1
 
 
-def emfs_toward(setting: Setting, point: Point, end: str) -> list[tuple[Fraction, Fraction]]:
+def emfs_toward(setting: Setting, point: SettingInNumbers, end: str) -> list[tuple[Fraction, Fraction]]:
     """For each branch with a battery: its emf counted towards a point, and its resistance."""
     return [(point.rise(b.name) * toward(b, end), point.resistance(b.name)) for b in setting.driven]
 
@@ -40,8 +40,8 @@ def _one_load(setting: Setting) -> Iterator[Model]:
         return
     name, start = load.name, load.start
 
-    def together(value: str, parallel: bool) -> Callable[[Point], Mapping[str, Fraction]]:
-        def values(point: Point) -> Mapping[str, Fraction]:
+    def together(value: str, parallel: bool) -> Callable[[SettingInNumbers], Mapping[str, Fraction]]:
+        def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
             emfs = emfs_toward(setting, point, start)
             total = sum_of(e for e, _ in emfs)
             emf = {
@@ -60,7 +60,7 @@ def _one_load(setting: Setting) -> Iterator[Model]:
         place = f"{name} from the {value} of the emfs, the parallel resistances added"
         yield of_values("parallel-added", place, f"the line for {name}", together(value, False))
 
-    def added(point: Point) -> Mapping[str, Fraction]:
+    def added(point: SettingInNumbers) -> Mapping[str, Fraction]:
         total = sum_of(e for e, _ in emfs_toward(setting, point, start))
         return {name: total / point.resistance(name), voltage_name(start, load.end): total}
 
@@ -86,7 +86,9 @@ class _Part:
         for part in self.parts:
             yield from part.inner()
 
-    def resistance(self, point: Point, wrong: _Part, rule: Callable[[list[Fraction]], Fraction]) -> Fraction:
+    def resistance(
+        self, point: SettingInNumbers, wrong: _Part, rule: Callable[[list[Fraction]], Fraction]
+    ) -> Fraction:
         """Its resistance, with one parallel combination worked by a wrong rule."""
         if self.how == "branch":
             return point.resistance(self.branch)
@@ -155,7 +157,7 @@ def _reduced(setting: Setting) -> Iterator[Model]:
 def _by_rule(
     entry: str, place: str, source: str, whole: _Part, step: _Part, rule: Callable[[list[Fraction]], Fraction]
 ) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         total = point.resistance(source) + whole.resistance(point, step, rule)
         return {source: point.rise(source) / total}
 

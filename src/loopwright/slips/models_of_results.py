@@ -15,14 +15,14 @@ from ..circuit.elements import Kind
 from ..errors import FaultyMaterial
 from ..quantities import UnreadableQuantity, read_quantity
 from ..solve.exact import solve
-from .settings import Fate, Model, Outcome, Point, Setting, of_values
+from .settings import Fate, Model, Setting, SettingInNumbers, SlipOutcome, of_values
 
 WRITTEN_TERMS = 8  # terms of a denominator or a numerator that a person still writes out
 SUBSCRIPT_TERMS = 4  # terms up to which every exchange of one symbol for another is looked at
 
 Summand = tuple[Exponents, int]  # powers of the circuit's symbols, and a whole number
-Sum = tuple[Summand, ...]
-Form = tuple[Sum, Sum]  # above and below the line
+Summands = tuple[Summand, ...]
+Form = tuple[Summands, Summands]  # above and below the line
 
 
 def result_slips(setting: Setting) -> Iterator[Model]:
@@ -46,14 +46,14 @@ def result_slips(setting: Setting) -> Iterator[Model]:
 def _scaled(entry: str, where: str, names: Sequence[str], power: int) -> Model:
     factor = Fraction(10) ** power
 
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         return {n: v * factor if n in names else v for n, v in point.right.items()}
 
     told = f"{'times' if power > 0 else 'over'} {10 ** abs(power)}"
     return of_values(entry, f"{where} {told}", "the last line", values)
 
 
-def _turned(name: str) -> Callable[[Point], Mapping[str, Fraction]]:
+def _turned(name: str) -> Callable[[SettingInNumbers], Mapping[str, Fraction]]:
     return lambda point: {n: -v if n == name else v for n, v in point.right.items()}
 
 
@@ -68,7 +68,7 @@ def _prefix(setting: Setting, symbol: str) -> Iterator[Model]:
         return
     factor = read_quantity(written.digits).value / written.value
 
-    def at(point: Point) -> Outcome:
+    def at(point: SettingInNumbers) -> SlipOutcome:
         return point.moved({symbol: factor}).outcome(point.setting.rows)
 
     yield Model("prefix-dropped", f"{symbol} as {written.digits} {written.unit}", "the numbers put in", at)
@@ -99,14 +99,14 @@ def _form(ratio: Ratio) -> Form:
 def _model(entry: str, place: str, forms: Mapping[str, Form]) -> Model:
     """The right currents, but for these closed forms."""
 
-    def at(point: Point) -> Outcome:
+    def at(point: SettingInNumbers) -> SlipOutcome:
         values = dict(point.right)
         for name, (above, below) in forms.items():
             under = point.worth(below)
             if not under:
-                return Outcome(Fate.CONTRADICTION, {})
+                return SlipOutcome(Fate.CONTRADICTION, {})
             values[name] = point.worth(above) / under
-        return Outcome(Fate.ANSWER, values)
+        return SlipOutcome(Fate.ANSWER, values)
 
     where = "the closed forms" if len(forms) > 1 else f"the closed form of {next(iter(forms))}"
     return Model(entry, f"{place}, in {where}", where, at)
@@ -134,7 +134,7 @@ def _denominator(setting: Setting, forms: Mapping[str, Form]) -> Iterator[Model]
     if not 1 < len(below) <= WRITTEN_TERMS:
         return
 
-    def changed(entry: str, what: str, wrong: Sum) -> Model:
+    def changed(entry: str, what: str, wrong: Summands) -> Model:
         return _model(entry, what, {n: (above, wrong) for n, (above, _) in forms.items()})
 
     for i, term in enumerate(below):

@@ -8,13 +8,24 @@ from fractions import Fraction
 from itertools import combinations
 
 from ..circuit.elements import Kind
-from .equation_slips import Row, Term, loop_row
-from .settings import Model, Outcome, Point, Setting, Slot, in_slot, of_rows, of_values, turned, voltage_name
+from .equation_slips import EquationRow, EquationTerm, loop_row
+from .settings import (
+    EquationSlot,
+    Model,
+    Setting,
+    SettingInNumbers,
+    SlipOutcome,
+    in_slot,
+    of_rows,
+    of_values,
+    turned,
+    voltage_name,
+)
 
 VOLTAGES = 4  # points up to which every voltage between two is looked at
 
 
-def sign_slips(setting: Setting, here: Point) -> Iterator[Model]:
+def sign_slips(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     """Every slip of signs in the setting; `here` are the numbers given."""
     for slot in setting.loop_slots():
         yield from _in_loop(setting, slot)
@@ -31,11 +42,11 @@ def sign_slips(setting: Setting, here: Point) -> Iterator[Model]:
     yield from _charging(setting, here)
 
 
-def _with(row: Row, at: int, term: Term) -> list[Term]:
+def _with(row: EquationRow, at: int, term: EquationTerm) -> list[EquationTerm]:
     return [*row.terms[:at], term, *row.terms[at + 1 :]]
 
 
-def _in_loop(setting: Setting, slot: Slot) -> Iterator[Model]:
+def _in_loop(setting: Setting, slot: EquationSlot) -> Iterator[Model]:
     terms = slot.row.terms
     for i, term in enumerate(terms):
         entry = "drop-sign" if term.current else "source-sign"
@@ -55,9 +66,9 @@ def _in_loop(setting: Setting, slot: Slot) -> Iterator[Model]:
         yield in_slot("sense-turned", f"from {terms[at].written} on", slot, tail)
 
 
-def _moved(slot: Slot, at: int) -> Model:
+def _moved(slot: EquationSlot, at: int) -> Model:
     term = slot.row.terms[at]
-    rows = slot.holding(Row(slot.row.name, tuple(_with(slot.row, at, turned(term)))))
+    rows = slot.holding(EquationRow(slot.row.name, tuple(_with(slot.row, at, turned(term)))))
     place = f"{term.written} of {slot.row.name} keeps its sign when moved"
     return of_rows("moved-sign", place, f"a rearranged form of {slot.row.name}", rows)
 
@@ -65,7 +76,7 @@ def _moved(slot: Slot, at: int) -> Model:
 def _sources(setting: Setting) -> Iterator[Model]:
     """A source signed wrongly wherever it stands, and all batteries at once."""
 
-    def set_with(names: Sequence[str]) -> tuple[Row, ...]:
+    def set_with(names: Sequence[str]) -> tuple[EquationRow, ...]:
         return tuple(
             replace(
                 row,
@@ -88,12 +99,12 @@ def _meshes(setting: Setting) -> Iterator[Model]:
         return
     names = [f"round {i + 1}" for i in range(len(setting.loops))]
     sums = tuple(
-        Row(
+        EquationRow(
             f"{b.name} by loop currents",
             (
-                Term(-1, b.name),
+                EquationTerm(-1, b.name),
                 *(
-                    Term(dict(p)[b.name], n)
+                    EquationTerm(dict(p)[b.name], n)
                     for n, p in zip(names, setting.loops, strict=True)
                     if b.name in dict(p)
                 ),
@@ -108,7 +119,7 @@ def _meshes(setting: Setting) -> Iterator[Model]:
         for wrong in ([sharing[0]], [sharing[1]], sharing):
             rows = [*sums]
             for i, loop in enumerate(setting.loops):
-                terms: list[Term] = []
+                terms: list[EquationTerm] = []
                 for t in loop_row(setting.circuit, loop).terms:
                     for j, other in enumerate(setting.loops) if t.current else ():
                         if t.current in dict(other):
@@ -117,19 +128,19 @@ def _meshes(setting: Setting) -> Iterator[Model]:
                             terms.append(replace(t, sign=-sign if flip else sign, current=names[j]))
                     if not t.current:
                         terms.append(t)
-                rows.append(Row(f"loop {i + 1}", tuple(terms)))
+                rows.append(EquationRow(f"loop {i + 1}", tuple(terms)))
             where = " and ".join(setting.loop_rows[i].name for i in wrong)
             yield _mesh_model(f"loop currents combined wrongly in {b.name}, {where}", tuple(rows), names)
 
 
-def _mesh_model(place: str, rows: tuple[Row, ...], names: Sequence[str]) -> Model:
-    def at(point: Point) -> Outcome:
+def _mesh_model(place: str, rows: tuple[EquationRow, ...], names: Sequence[str]) -> Model:
+    def at(point: SettingInNumbers) -> SlipOutcome:
         return point.outcome(rows, extra=names)
 
     return Model("mesh-sum", place, place.rpartition(", ")[2], at)
 
 
-def _negatives(here: Point) -> Iterator[Model]:
+def _negatives(here: SettingInNumbers) -> Iterator[Model]:
     """What is done with negative results."""
     negative = [name for name, value in here.right.items() if value < 0]
     groups = [[name] for name in negative] + ([negative] if len(negative) > 1 else [])
@@ -141,14 +152,14 @@ def _negatives(here: Point) -> Iterator[Model]:
 
 
 def _reported(entry: str, place: str, line: str, names: Sequence[str], factor: int = -1) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         right = point.right
         return {n: v * factor if n in names and v < 0 else v for n, v in right.items()}
 
     return of_values(entry, place, line, values)
 
 
-def _voltages(setting: Setting, here: Point) -> Iterator[Model]:
+def _voltages(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     points = setting.circuit.points
     for a, b in combinations(points, 2) if len(points) <= VOLTAGES else ():
         if here.voltage(a, b):
@@ -173,12 +184,12 @@ def _grounds(setting: Setting) -> Iterator[Model]:
         done.add(ends)
         across = loop_row(setting.circuit, ((b.name, 1),))
         if across.terms:
-            rows = (*setting.rows, Row(f"V({b.start}, {b.end}) = 0", across.terms))
+            rows = (*setting.rows, EquationRow(f"V({b.start}, {b.end}) = 0", across.terms))
             place = f"{b.start} and {b.end} both at zero"
             yield of_rows("two-grounds", place, "the choice of the zero of potential", rows)
 
 
-def _charging(setting: Setting, here: Point) -> Iterator[Model]:
+def _charging(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     """Batteries being charged: terminal voltage and power signed as if they supplied."""
     for b in setting.driven:
         if len([p for p in b.passes if p.sign]) != 1 or b.start == b.end:
@@ -195,7 +206,7 @@ def _charging(setting: Setting, here: Point) -> Iterator[Model]:
 
 
 def _terminal_voltage(branch: str, battery: str, high: str, low: str) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         lost = abs(point.right[branch]) * point.resistance(branch)
         return {voltage_name(high, low): point.values[battery, False] - lost}
 
@@ -204,7 +215,7 @@ def _terminal_voltage(branch: str, battery: str, high: str, low: str) -> Model:
 
 
 def _supplied(branch: str, battery: str) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         return {f"P({battery})": -point.values[battery, False] * abs(point.right[branch])}
 
     place = f"{battery} counted as supplying though it is being charged"

@@ -10,14 +10,24 @@ from itertools import combinations, permutations
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
 from ..graph.lines import Loop
-from .equation_slips import Row, Term, junction_row, loop_row
+from .equation_slips import EquationRow, EquationTerm, junction_row, loop_row
 from .models_of_reduction import reduction_slips
-from .settings import Model, Outcome, Point, Setting, Slot, in_slot, of_rows, of_values, voltage_name
+from .settings import (
+    EquationSlot,
+    Model,
+    Setting,
+    SettingInNumbers,
+    SlipOutcome,
+    in_slot,
+    of_rows,
+    of_values,
+    voltage_name,
+)
 
 LABELS = 6  # branches up to which one name for two currents is looked at
 
 
-def system_slips(setting: Setting, here: Point) -> Iterator[Model]:
+def system_slips(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     """Every slip in equations and connections in the setting; `here` are the numbers given."""
     yield from _too_few(setting)
     for slot in setting.loop_slots():
@@ -53,7 +63,7 @@ def _too_few(setting: Setting) -> Iterator[Model]:
             yield of_rows("junction-twice", place, again.name, rows)
     for at, row in enumerate(loops):
         for name, _ in setting.loops[at]:
-            guess = Row(f"{name} = 0", (Term(1, name),))
+            guess = EquationRow(f"{name} = 0", (EquationTerm(1, name),))
             rows = (*junctions, *loops[:at], *loops[at + 1 :], guess, *fixed)
             yield of_rows("too-few", f"{name} = 0 in the place of {row.name}", row.name, rows)
     names = set(setting.circuit.currents)
@@ -66,14 +76,14 @@ def _too_few(setting: Setting) -> Iterator[Model]:
                 return
 
 
-def _left_out(slot: Slot) -> Iterator[Model]:
+def _left_out(slot: EquationSlot) -> Iterator[Model]:
     for i, term in enumerate(slot.row.terms):
         rest = [*slot.row.terms[:i], *slot.row.terms[i + 1 :]]
         entry = "drop-missing" if term.current else "source-missing"
         yield in_slot(entry, f"{term.written} left out", slot, rest)
 
 
-def _wrong_current(setting: Setting, slot: Slot) -> Iterator[Model]:
+def _wrong_current(setting: Setting, slot: EquationSlot) -> Iterator[Model]:
     """The drops of one branch of a loop with the current of another branch of it."""
     senses = dict(slot.loop)
     neighbours = {
@@ -98,7 +108,7 @@ def _own_current(setting: Setting, chosen: Sequence[Loop]) -> Iterator[Model]:
     own = [next((pair for pair in loop if count[pair[0]] == 1), None) for loop in chosen]
     if len(chosen) < 2 or any(pair is None for pair in own):
         return
-    rows: list[Row] = []
+    rows: list[EquationRow] = []
     for loop, pair in zip(chosen, own, strict=True):
         row = loop_row(setting.circuit, loop)
         if pair is not None:
@@ -106,7 +116,7 @@ def _own_current(setting: Setting, chosen: Sequence[Loop]) -> Iterator[Model]:
                 replace(t, current=pair[0], sign=-pair[1]) if count.get(t.current, 0) > 1 else t
                 for t in row.terms
             ]
-            rows.append(Row(row.name, tuple(terms)))
+            rows.append(EquationRow(row.name, tuple(terms)))
     place = f"own current in what is shared, in {' and '.join(row.name for row in rows)}"
     whole = (*setting.junctions, *rows, *setting.fixed)
     yield of_rows("wrong-current", place, "the loops", whole, usual=chosen == setting.loops)
@@ -135,7 +145,7 @@ def _throughout(setting: Setting) -> Iterator[Model]:
 def _one_name(setting: Setting) -> Iterator[Model]:
     names = setting.circuit.currents
     for one, other in combinations(names, 2) if len(names) <= LABELS else ():
-        same = Row(f"{one} = {other}", (Term(1, one), Term(-1, other)))
+        same = EquationRow(f"{one} = {other}", (EquationTerm(1, one), EquationTerm(-1, other)))
         place = f"one name for {one} and {other}"
         yield of_rows("label-twice", place, "the names of the currents", (*setting.rows, same))
 
@@ -173,8 +183,8 @@ def on_circuit(entry: str, place: str, circuit: Circuit) -> Iterator[Model]:
     """The slip of working another circuit with the same currents; nothing where that has no laws."""
     changed = Setting(circuit)
 
-    def at(point: Point) -> Outcome:
-        return Point(changed, point.symbols).outcome(changed.rows)
+    def at(point: SettingInNumbers) -> SlipOutcome:
+        return SettingInNumbers(changed, point.symbols).outcome(changed.rows)
 
     yield Model(entry, place, "the figure", at)
 
@@ -216,7 +226,7 @@ def _divider(setting: Setting) -> Iterator[Model]:
 
 
 def _unloaded(source: Branch, kept: Branch, load: Branch) -> Model:
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         chain = point.resistance(source.name) + point.resistance(kept.name)
         current = point.rise(source.name) / chain
         sign = 1 if source.end == kept.start else -1
@@ -236,7 +246,7 @@ def _unloaded(source: Branch, kept: Branch, load: Branch) -> Model:
 def _shared(one: Branch, other: Branch, *, inverted: bool) -> Model:
     """Two branches side by side: their sum kept, shared out by their own or by the other's resistance."""
 
-    def values(point: Point) -> Mapping[str, Fraction]:
+    def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
         sense = 1 if one.start == other.start else -1
         total = point.right[one.name] + sense * point.right[other.name]
         r, s = point.resistance(one.name), point.resistance(other.name)

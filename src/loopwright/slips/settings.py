@@ -20,7 +20,7 @@ from ..circuit.elements import Branch, Kind
 from ..graph.lines import Loop
 from ..laws.laws import laws
 from ..laws.loops import are_independent, from_a_source, is_plain, same_loop, simple_loops
-from .equation_slips import Row, Term, fixed_rows, junction_row, loop_row
+from .equation_slips import EquationRow, EquationTerm, fixed_rows, junction_row, loop_row
 
 LOOPS_SEEN = 12  # simple loops looked at, short circuits of loops first
 SETS_SEEN = 24  # sets of loops looked at, the usual set first
@@ -35,7 +35,7 @@ class Fate(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class SlipOutcome:
     """What a slip gives at one point: exact values (SI units) by name.
 
     The names are currents (along the circuit's arrows), `V(a, b)` or `P(R1)`; possibly some only. Where
@@ -48,16 +48,16 @@ class Outcome:
 
 
 @dataclass(frozen=True, slots=True)
-class Slot:
+class EquationSlot:
     """One equation of a complete set, the others of the set, and whether the set is the usual one."""
 
-    row: Row
-    others: tuple[Row, ...]
+    row: EquationRow
+    others: tuple[EquationRow, ...]
     usual: bool = True
     loop: Loop = ()
     beside: str = ""  # the loops of an unusual set
 
-    def holding(self, row: Row) -> tuple[Row, ...]:
+    def holding(self, row: EquationRow) -> tuple[EquationRow, ...]:
         """The set with another row in this place."""
         return (*self.others, row)
 
@@ -71,12 +71,12 @@ class Setting:
         chosen = [e.loop for e in laws(circuit).loops] if loops is None else loops
         self.loops: tuple[Loop, ...] = tuple(chosen)
         self.junctions = tuple(junction_row(circuit, e.point) for e in laws(circuit).independent_junctions)
-        self._rounds: dict[Loop, Row] = {}
+        self._rounds: dict[Loop, EquationRow] = {}
         self.loop_rows = tuple(self.round(loop) for loop in self.loops)
         self.fixed = fixed_rows(circuit)
-        self.rows: tuple[Row, ...] = (*self.junctions, *self.loop_rows, *self.fixed)
+        self.rows: tuple[EquationRow, ...] = (*self.junctions, *self.loop_rows, *self.fixed)
 
-    def round(self, loop: Loop) -> Row:
+    def round(self, loop: Loop) -> EquationRow:
         """The row of a loop, the same object each time."""
         if loop not in self._rounds:
             self._rounds[loop] = loop_row(self.circuit, loop)
@@ -108,29 +108,29 @@ class Setting:
         )
         return (self.loops, *islice(others, SETS_SEEN - 1))
 
-    def loop_slots(self, *, usual_only: bool = False) -> Iterator[Slot]:
+    def loop_slots(self, *, usual_only: bool = False) -> Iterator[EquationSlot]:
         """Every loop equation of every set seen, once for each company it is met in."""
         for n, chosen in enumerate(self.loop_sets[:1] if usual_only else self.loop_sets):
             for loop in chosen:
                 rest = [other for other in chosen if other is not loop]
                 others = (*self.junctions, *(self.round(other) for other in rest), *self.fixed)
                 beside = " and ".join(self.round(other).name for other in rest) if n else ""
-                yield Slot(self.round(loop), others, n == 0, loop, beside)
+                yield EquationSlot(self.round(loop), others, n == 0, loop, beside)
 
-    def junction_slots(self) -> Iterator[Slot]:
+    def junction_slots(self) -> Iterator[EquationSlot]:
         """Every junction equation of the usual set; then the one left out, in the place of each."""
         rest = (*self.loop_rows, *self.fixed)
         kept = self.junctions
         for at, row in enumerate(kept):
-            yield Slot(row, (*kept[:at], *kept[at + 1 :], *rest))
+            yield EquationSlot(row, (*kept[:at], *kept[at + 1 :], *rest))
         names = {row.name for row in kept}
         for point in self.circuit.points if len(kept) > 1 else ():
             row = junction_row(self.circuit, point)
             if row.terms and row.name not in names:
                 for at in range(len(kept)):
-                    yield Slot(row, (*kept[:at], *kept[at + 1 :], *rest), usual=False)
+                    yield EquationSlot(row, (*kept[:at], *kept[at + 1 :], *rest), usual=False)
 
-    def cut(self, *names: str) -> tuple[Row, ...] | None:
+    def cut(self, *names: str) -> tuple[EquationRow, ...] | None:
         """The equations of the circuit with these branches carrying nothing; None where the loops that
         avoid them are too few."""
         plain = [loop for loop in simple_loops(self.circuit, 500) if is_plain(self.circuit, loop)]
@@ -139,7 +139,7 @@ class Setting:
         for loop in free:
             if are_independent([*chosen, loop]):
                 chosen.append(loop)
-        nothing = tuple(Row(f"{name} = 0", (Term(1, name),)) for name in names)
+        nothing = tuple(EquationRow(f"{name} = 0", (EquationTerm(1, name),)) for name in names)
         rows = (*self.junctions, *self.fixed, *(self.round(loop) for loop in chosen), *nothing)
         return rows if len(rows) >= len(self.circuit.currents) else None
 
@@ -200,7 +200,7 @@ class Setting:
         )
 
 
-class Point:
+class SettingInNumbers:
     """A setting with one number for each symbol, and the right answers there."""
 
     def __init__(self, setting: Setting, symbols: Mapping[str, Fraction]) -> None:
@@ -210,51 +210,53 @@ class Point:
         self._common = lcm(*(size.denominator for size in sizes))
         self._numerators = [size.numerator * (self._common // size.denominator) for size in sizes]
         self._products: dict[tuple[int, ...], tuple[int, int]] = {}
-        self._rows: dict[int, tuple[Row, dict[str, Fraction]]] = {}
+        self._rows: dict[int, tuple[EquationRow, dict[str, Fraction]]] = {}
         met = [p.element for b in circuit.branches for p in b.passes]
         self.values: dict[tuple[str, bool], Fraction] = {}
         for name in met:
             self.values[name, False] = circuit.value(name).value(self.symbols)
             self.values[name, True] = circuit.inside(name).value(self.symbols)
 
-    def moved(self, factors: Mapping[str, Fraction]) -> Point:
+    def moved(self, factors: Mapping[str, Fraction]) -> SettingInNumbers:
         """The point with some symbols multiplied."""
-        return Point(self.setting, {n: v * factors.get(n, Fraction(1)) for n, v in self.symbols.items()})
+        return SettingInNumbers(
+            self.setting, {n: v * factors.get(n, Fraction(1)) for n, v in self.symbols.items()}
+        )
 
-    def coefficient(self, term: Term) -> Fraction:
+    def coefficient(self, term: EquationTerm) -> Fraction:
         """A term's coefficient (or, without a current, the term itself) with its sign."""
         return self.values[term.element, term.inside] * term.sign if term.element else Fraction(term.sign)
 
-    def row(self, row: Row) -> Mapping[str, Fraction]:
+    def row(self, row: EquationRow) -> Mapping[str, Fraction]:
         """A row in numbers; the same row object is worked out once."""
         if id(row) not in self._rows:
             self._rows[id(row)] = row, self._numbers(row)
         return self._rows[id(row)][1]
 
-    def _numbers(self, row: Row) -> dict[str, Fraction]:
+    def _numbers(self, row: EquationRow) -> dict[str, Fraction]:
         found: dict[str, Fraction] = {}
         for term in row.terms:
             key = term.current or CONSTANT
             found[key] = found.get(key, Fraction(0)) + self.coefficient(term)
         return found
 
-    def off(self, row: Row, values: Mapping[str, Fraction]) -> Fraction:
+    def off(self, row: EquationRow, values: Mapping[str, Fraction]) -> Fraction:
         """What a row adds up to for these currents: zero where they satisfy it."""
         numbers = self.row(row)
         return sum_of(c * values[n] if n else c for n, c in numbers.items())
 
     def outcome(
-        self, rows: Sequence[Row] = (), more: Sequence[NumberRow] = (), extra: Sequence[str] = ()
-    ) -> Outcome:
+        self, rows: Sequence[EquationRow] = (), more: Sequence[NumberRow] = (), extra: Sequence[str] = ()
+    ) -> SlipOutcome:
         """What a set of equations gives; `extra`: unknowns besides the currents, not reported."""
         currents = self.setting.circuit.currents
         found = solve_number_rows([*map(self.row, rows), *more], [*extra, *currents])
         if found is None:
-            return Outcome(Fate.CONTRADICTION, {})
+            return SlipOutcome(Fate.CONTRADICTION, {})
         values = {n: found.base[n] for n in currents}
         ways = tuple({n: way[n] for n in currents} for way in found.ways)
         open_ways = tuple(way for way in ways if any(way.values()))
-        return Outcome(Fate.OPEN if open_ways else Fate.ANSWER, values, open_ways)
+        return SlipOutcome(Fate.OPEN if open_ways else Fate.ANSWER, values, open_ways)
 
     @cached_property
     def right(self) -> Mapping[str, Fraction]:
@@ -341,30 +343,32 @@ class Model:
     entry: str
     place: str
     line: str
-    at: Callable[[Point], Outcome]
-    rows: tuple[Row, ...] = ()
+    at: Callable[[SettingInNumbers], SlipOutcome]
+    rows: tuple[EquationRow, ...] = ()
     usual: bool = True
 
 
-def of_rows(entry: str, place: str, line: str, rows: Sequence[Row], *, usual: bool = True) -> Model:
+def of_rows(entry: str, place: str, line: str, rows: Sequence[EquationRow], *, usual: bool = True) -> Model:
     """The model of a slip that leaves this set of equations."""
     kept = tuple(rows)
     return Model(entry, place, line, lambda point: point.outcome(kept), kept, usual)
 
 
-def in_slot(entry: str, what: str, slot: Slot, terms: Sequence[Term]) -> Model:
+def in_slot(entry: str, what: str, slot: EquationSlot, terms: Sequence[EquationTerm]) -> Model:
     """The model of a slip that leaves these terms of one equation of a set."""
     beside = f", beside {slot.beside}" if slot.beside else ""
-    rows = slot.holding(Row(slot.row.name, tuple(terms)))
+    rows = slot.holding(EquationRow(slot.row.name, tuple(terms)))
     return of_rows(entry, f"{what} in {slot.row.name}{beside}", slot.row.name, rows, usual=slot.usual)
 
 
-def of_values(entry: str, place: str, line: str, values: Callable[[Point], Mapping[str, Fraction]]) -> Model:
+def of_values(
+    entry: str, place: str, line: str, values: Callable[[SettingInNumbers], Mapping[str, Fraction]]
+) -> Model:
     """The model of a slip that gives values straight away."""
-    return Model(entry, place, line, lambda point: Outcome(Fate.ANSWER, values(point)))
+    return Model(entry, place, line, lambda point: SlipOutcome(Fate.ANSWER, values(point)))
 
 
-def turned(term: Term) -> Term:
+def turned(term: EquationTerm) -> EquationTerm:
     """The term with its other sign."""
     return replace(term, sign=-term.sign)
 

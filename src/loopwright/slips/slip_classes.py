@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from .catalogue import CATALOGUE
-from .settings import Model, Outcome
+from .settings import Model, SlipOutcome
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +18,7 @@ class SlipClass:
     """
 
     members: tuple[Model, ...]
-    outcome: Outcome
+    outcome: SlipOutcome
     close: tuple[int, ...] = ()
     hidden: str = ""
 

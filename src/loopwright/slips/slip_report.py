@@ -9,10 +9,10 @@ from typing import Any
 
 from ..expressions.said import counted
 from ..quantities import rounded, simple
-from .broken_laws import Law
+from .broken_laws import BrokenLaw
 from .catalogue import CATALOGUE
 from .decoded import Decoded, Match
-from .settings import Model, Outcome
+from .settings import Model, SlipOutcome
 from .slip_classes import SlipClass
 from .slip_table import SlipTable
 
@@ -35,7 +35,7 @@ def _slip(model: Model) -> str:
     return f"{entry.mark} {entry.name}: {model.place}"
 
 
-def _open(outcome: Outcome, figures: int) -> str:
+def _open(outcome: SlipOutcome, figures: int) -> str:
     """What is left open: `I1 = 2.00 A − 1.50 t, ...`."""
     parts: list[str] = []
     for name, value in outcome.values.items():
@@ -281,9 +281,9 @@ def _law(found: Decoded) -> list[str]:
         if not (found.right.turned and broken.places):
             return []
         return [f"If all arrows are as drawn, they break {broken.law}: {'; '.join(broken.places)}."]
-    if broken.law is Law.UNTOLD:
+    if broken.law is BrokenLaw.UNTOLD:
         return ["Which law they break is not told by so few numbers."]
-    if broken.law is Law.NONE:
+    if broken.law is BrokenLaw.NONE:
         return ["They break neither law where that can be tested."]
     return [f"They break {broken.law}, as the arrows are drawn: {'; '.join(broken.places)}."]
 

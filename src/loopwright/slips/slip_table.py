@@ -9,7 +9,7 @@ Classes that merely come close with the given numbers collide by accident.
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -19,16 +19,14 @@ import numpy as np
 
 from ..circuit.circuit import Circuit
 from ..graph.lines import Loop
-from .caught_by import Check, checks_on_slips
+from .caught_by import AnswerValues, Check, checks_on_slips
 from .models import point_of, slip_models
-from .settings import Fate, Model, Outcome, Point, Setting
+from .settings import Fate, Model, Setting, SettingInNumbers, SlipOutcome
 from .slip_classes import SlipClass
 
 SEED = 1847
 CLOSE = Fraction(1, 50)  # of the larger of two values: nearer than this they count as the same answer
 FLOOR = Fraction(1, 200)  # of the largest right current: what is nearer to zero counts as zero
-
-Values = Mapping[str, Fraction]
 
 
 @dataclass(frozen=True)
@@ -40,8 +38,8 @@ class SlipTable:
     """
 
     setting: Setting
-    here: Point
-    right: Values
+    here: SettingInNumbers
+    right: AnswerValues
     classes: tuple[SlipClass, ...]
     open_: tuple[SlipClass, ...]
     contradictions: tuple[Model, ...]
@@ -109,7 +107,7 @@ class SlipTable:
         """How many of the classes that give all currents come within 2 % of another when only the
         currents named are looked at."""
         whole = [c.outcome.values for c in self.classes if set(self.right) <= c.outcome.values.keys()]
-        asked = [Outcome(Fate.ANSWER, {n: values[n] for n in names}) for values in whole]
+        asked = [SlipOutcome(Fate.ANSWER, {n: values[n] for n in names}) for values in whole]
         return sum(bool(others) for others in _collisions(asked, self.right))
 
 
@@ -129,13 +127,13 @@ def slip_table(
         here.moved({n: 1 + Fraction(chance.randint(1, 9), 1009) for n in circuit.symbols}) for _ in range(2)
     ]
     classes: dict[object, list[Model]] = {}
-    found: dict[object, Outcome] = {}
+    found: dict[object, SlipOutcome] = {}
     for model in models:
         outcomes = [model.at(point) for point in (here, *around)]
         key = tuple(_key(outcome) for outcome in outcomes)
         classes.setdefault(key, []).append(model)
         found[key] = outcomes[0]
-    always = tuple(_key(Outcome(Fate.ANSWER, p.right)) for p in (here, *around))
+    always = tuple(_key(SlipOutcome(Fate.ANSWER, p.right)) for p in (here, *around))
     answered = [key for key in classes if found[key].fate is Fate.ANSWER]
     outcomes = [found[key] for key in answered]
     close = _collisions(outcomes, here.right)
@@ -155,7 +153,7 @@ def slip_table(
     )
 
 
-def _key(outcome: Outcome) -> object:
+def _key(outcome: SlipOutcome) -> object:
     """What outcomes are told apart by; whole numbers, which are quicker than fractions to look up."""
     return outcome.fate, *(
         tuple((name, v.numerator, v.denominator) for name, v in sorted(values.items()))
@@ -163,21 +161,21 @@ def _key(outcome: Outcome) -> object:
     )
 
 
-def _is_right(outcome: Outcome, here: Point) -> bool:
+def _is_right(outcome: SlipOutcome, here: SettingInNumbers) -> bool:
     currents = here.setting.circuit.currents
     return any(n in currents for n in outcome.values) and all(
         n in currents and near(v, here.right[n], here.right) for n, v in outcome.values.items()
     )
 
 
-def near(one: Fraction, other: Fraction, right: Values) -> bool:
+def near(one: Fraction, other: Fraction, right: AnswerValues) -> bool:
     """Whether two values count as the same answer: within 2 %, or both near zero."""
     gap = abs(one - other)
     floor = FLOOR * max((abs(v) for v in right.values()), default=Fraction(0))
     return gap <= max(CLOSE * max(abs(one), abs(other)), floor)
 
 
-def _collisions(outcomes: Sequence[Outcome], right: Values) -> list[tuple[int, ...]]:
+def _collisions(outcomes: Sequence[SlipOutcome], right: AnswerValues) -> list[tuple[int, ...]]:
     """For each outcome, the others that speak of the same quantities and come close in all of them.
 
     Closeness is a matter of per cent, so floating-point values are good enough to find it.

@@ -15,10 +15,10 @@ from flint import nmod, nmod_mat
 
 from ..algebra.modular import PRIME
 from ..circuit.circuit import Circuit
-from .equation_slips import Row, Slip, Term
+from .equation_slips import EquationRow, EquationTerm, Slip
 
 Key = tuple[str, bool]  # an element, and whether its inside resistance is meant
-Values = Mapping[Key, nmod]
+ResidueByKey = Mapping[Key, nmod]
 
 
 def residue(whole: int) -> nmod:
@@ -39,7 +39,11 @@ class Bench:
     """
 
     def __init__(
-        self, rows: Sequence[Row], currents: Sequence[str], values: Values, infinite: Key | None = None
+        self,
+        rows: Sequence[EquationRow],
+        currents: Sequence[str],
+        values: ResidueByKey,
+        infinite: Key | None = None,
     ):
         self.values, self.infinite = values, infinite
         self.column = {name: i for i, name in enumerate(currents)}
@@ -61,7 +65,7 @@ class Bench:
         self.inverse = [[inverse[i, j] for j in range(size)] for i in range(size)]
         self.x = [found[i, 0] for i in range(size)]
 
-    def coefficient(self, term: Term) -> nmod:
+    def coefficient(self, term: EquationTerm) -> nmod:
         """The term's coefficient with its sign."""
         if term.current and term.current == self.dead:
             return residue(term.sign if _is(term, self.infinite) else 0)
@@ -97,7 +101,7 @@ class Bench:
             for f, slip in zip(self.factors(slips), slips, strict=True)
         ]
 
-    def reach(self, row: Row) -> list[nmod]:
+    def reach(self, row: EquationRow) -> list[nmod]:
         """How far an equation is thrown off per f, for a slip in each equation of the set."""
         size = len(self.x)
         total = [residue(0)] * size
@@ -137,5 +141,5 @@ def _value(
     return total
 
 
-def _is(term: Term, key: Key | None) -> bool:
+def _is(term: EquationTerm, key: Key | None) -> bool:
     return bool(term.current) and (term.element, term.inside) == key

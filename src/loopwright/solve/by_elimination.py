@@ -18,7 +18,7 @@ from ..circuit.circuit import Circuit
 from ..graph.connections import shortest_way
 from .currents import Currents, NoUniqueSolution
 
-Row = list[fmpz_mpoly]
+PolynomialRow = list[fmpz_mpoly]
 
 
 def currents_by_elimination(circuit: Circuit) -> Currents:
@@ -109,7 +109,7 @@ def _around(field: Field, loop: dict[str, int], values: dict[str, Ratio]) -> Rat
     return total
 
 
-def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[Row, fmpz_mpoly, Ratio]:
+def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[PolynomialRow, fmpz_mpoly, Ratio]:
     """Solves a square system given with its right-hand side as last column.
 
     Gives the numerators of the unknowns, their common denominator (not in lowest terms) and the
@@ -119,7 +119,7 @@ def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[Row, fmpz_mpoly,
     if not size:
         return [], field.one.above, field.one
     scale = field.one
-    rows: list[Row] = []
+    rows: list[PolynomialRow] = []
     for row in matrix:
         if all(entry.is_polynomial for entry in row):
             rows.append([entry.above for entry in row])

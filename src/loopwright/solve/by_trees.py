@@ -14,7 +14,7 @@ from ..algebra.ratios import Field, Polynomial, Ratio
 from ..circuit.circuit import Circuit
 from .currents import Currents, NoUniqueSolution
 from .forests import Forests
-from .network import Network, Part, network
+from .network import Network, NetworkPart, network
 from .tree_polynomials import PolynomialTerms
 
 
@@ -44,7 +44,7 @@ def currents_by_trees(circuit: Circuit, budget: int | None = None) -> Currents:
     return Currents({n: _current(circuit, taken_apart, n, worked) for n in circuit.currents}, determinant)
 
 
-def _part_currents(circuit: Circuit, part: Part, budget: int | None) -> _Worked:
+def _part_currents(circuit: Circuit, part: NetworkPart, budget: int | None) -> _Worked:
     resistances = [circuit.resistance(name) for name in part.names]
     terms = PolynomialTerms(circuit.field, resistances)
     forests = Forests(part.block, terms, budget)

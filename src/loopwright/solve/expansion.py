@@ -17,7 +17,7 @@ from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..graph.tree_counts import counted_trees, told_count
 from .forests import Forests
-from .network import Network, Part, network
+from .network import Network, NetworkPart, network
 from .term_arrays import Masks, MaskTerms, SignedTerms, added, array_of, words
 
 MOST_TREES = 5_000_000  # nine points all joined: 4.8 million, with all currents 0.3 s and 250 MB
@@ -160,7 +160,7 @@ def expansion(circuit: Circuit, most: int = MOST_TREES) -> Expansion:
     return Expansion(circuit, taken_apart, tuple(_part_terms(circuit, part) for part in taken_apart.parts))
 
 
-def _part_terms(circuit: Circuit, part: Part) -> _PartTerms:
+def _part_terms(circuit: Circuit, part: NetworkPart) -> _PartTerms:
     places = [circuit.currents.index(name) for name in part.names]
     terms = MaskTerms(places, len(circuit.branches))
     forests = Forests(part.block, terms)

@@ -30,8 +30,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Generic, Protocol, TypeVar
 
-Value = TypeVar("Value")
-Steps = tuple[int, int]  # branches of a way met along their arrows, and against them
+TreeValue = TypeVar("TreeValue")
+WaySteps = tuple[int, int]  # branches of a way met along their arrows, and against them
 Ends = Sequence[tuple[int, int]]  # the two points of each branch, along its arrow
 
 
@@ -39,18 +39,18 @@ class TooManyWays(Exception):
     """More ways than the stated budget would have to be followed."""
 
 
-class Terms(Protocol[Value]):
+class Terms(Protocol[TreeValue]):
     """How sums of products of resistances are kept."""
 
-    def chosen(self, met: int, kept: Sequence[int]) -> Value:
+    def chosen(self, met: int, kept: Sequence[int]) -> TreeValue:
         """The sum, over the sets `kept`, of the terms that leave out the branches of `met` not in it."""
 
-    def total(self, products: Sequence[tuple[Value, Value]]) -> Value:
+    def total(self, products: Sequence[tuple[TreeValue, TreeValue]]) -> TreeValue:
         """The sum of products of two sums: every term of one with every term of the other."""
 
 
 @dataclass(frozen=True)
-class Block:
+class TreeBlock:
     """A network of `points` points (numbered from 0) that no single point holds together.
 
     A branch that begins and ends on one point is a block of its own, with one point.
@@ -89,28 +89,28 @@ def bits(number: int) -> Iterator[int]:
 
 
 @dataclass(frozen=True, slots=True)
-class Drive(Generic[Value]):
+class Drive(Generic[TreeValue]):
     """What one source does in a block: for every branch that it drives, the terms of its numerator
     along the arrow and those against it; and `own`, the sum over all loops of the source."""
 
-    along: dict[int, Value]
-    against: dict[int, Value]
-    own: Value
+    along: dict[int, TreeValue]
+    against: dict[int, TreeValue]
+    own: TreeValue
 
 
-class Forests(Generic[Value]):
+class Forests(Generic[TreeValue]):
     """The sums of one block, in the terms given; `budget`: the most ways that may be followed."""
 
-    def __init__(self, block: Block, terms: Terms[Value], budget: int | None = None) -> None:
+    def __init__(self, block: TreeBlock, terms: Terms[TreeValue], budget: int | None = None) -> None:
         self.block, self.terms = block, terms
         self.left = budget if budget is not None else -1
-        self._known: dict[int, Value] = {}
+        self._known: dict[int, TreeValue] = {}
         self._touched: dict[int, int] = {}
         self._nothing = terms.chosen(0, (0,))
-        self._loops_of: tuple[int, Value] | None = None
+        self._loops_of: tuple[int, TreeValue] | None = None
         self._near = _near(block.points, block.ends)
 
-    def determinant(self) -> Value:
+    def determinant(self) -> TreeValue:
         """The sum over all spanning trees; less work once a source of the block has been `driven`."""
         if self._loops_of:
             return self._completed(*self._loops_of)
@@ -118,7 +118,7 @@ class Forests(Generic[Value]):
         trees = self.rooted((1 << self.block.points) - 2)
         return self.terms.total([(self.terms.chosen(closed, (0,)), trees)]) if closed else trees
 
-    def _completed(self, bit: int, own: Value) -> Value:
+    def _completed(self, bit: int, own: TreeValue) -> TreeValue:
         """The sum over all spanning trees: those without a source's branch, which are its loops, and
         those with it, which are the trees of the rest with that branch as earth."""
         ends = sum(1 << p for p in self.block.ends[bit.bit_length() - 1])
@@ -126,7 +126,7 @@ class Forests(Generic[Value]):
         rest = self.rooted((1 << self.block.points) - 1 & ~ends)
         return self.terms.total([(self.terms.chosen(bit, (0,)), own), (self.terms.chosen(met, (bit,)), rest)])
 
-    def rooted(self, points: int) -> Value:
+    def rooted(self, points: int) -> TreeValue:
         """The sum over the spanning trees of these points, all others being one point, the earth."""
         if points in self._known:
             return self._known[points]
@@ -145,7 +145,7 @@ class Forests(Generic[Value]):
         self._known[points] = found
         return found
 
-    def driven(self, start: int, end: int, ends: Ends, source: int) -> Drive[Value]:
+    def driven(self, start: int, end: int, ends: Ends, source: int) -> Drive[TreeValue]:
         """What a source does that drives its current out of itself at `start` and takes it in at `end`.
 
         `ends`: the block's branches, possibly with one point split into two (an ideal battery's own
@@ -155,9 +155,9 @@ class Forests(Generic[Value]):
         points = max(self.block.points, start + 1, end + 1)
         inside = stars(points, ends)
         everything = (1 << self.block.points) - 1
-        along: dict[int, list[tuple[Value, Value]]] = {}
-        against: dict[int, list[tuple[Value, Value]]] = {}
-        own: list[tuple[Value, Value]] = []
+        along: dict[int, list[tuple[TreeValue, TreeValue]]] = {}
+        against: dict[int, list[tuple[TreeValue, TreeValue]]] = {}
+        own: list[tuple[TreeValue, TreeValue]] = []
         for on_way, ways in self._ways_between(start, end, ends, source).items():
             rest = self.rooted(everything & ~on_way)
             met = _within(on_way, inside) & ~source
@@ -229,13 +229,13 @@ class Forests(Generic[Value]):
                     found.setdefault(on_way, []).extend(longer)
         return found
 
-    def _ways_between(self, start: int, end: int, ends: Ends, source: int) -> dict[int, list[Steps]]:
+    def _ways_between(self, start: int, end: int, ends: Ends, source: int) -> dict[int, list[WaySteps]]:
         """Every way from start to end without the source's branch: points on it -> for each way its
         branches met along their arrows and against them."""
-        found: dict[int, list[Steps]] = {}
+        found: dict[int, list[WaySteps]] = {}
         if start == end:
             return {1 << start: [(0, 0)]}
-        near: dict[int, dict[int, list[Steps]]] = {}
+        near: dict[int, dict[int, list[WaySteps]]] = {}
         for i, (a, b) in enumerate(ends):
             bit = 1 << i
             if a != b and bit != source:

@@ -24,7 +24,7 @@ from scipy.sparse.csgraph import connected_components
 
 from ..errors import FaultyMaterial
 from ..findings import Finding
-from .large_network import Floats, Network, Whole
+from .large_network import Floats, LargeNetwork, Whole
 
 _CLOSE = 1e-10  # where conjugate gradients stop: what is left over, against what is sent in
 _CLOSER = 1e-2  # the same for a round more, which begins with what the round before left over
@@ -53,7 +53,7 @@ class Flow:
     left_over: float
 
 
-def flow(network: Network) -> Flow:
+def flow(network: LargeNetwork) -> Flow:
     """All potentials and currents of a network in numbers.
 
     Where plain wires make a loop, the current divides as if all of them were alike. Raises
@@ -75,7 +75,7 @@ def flow(network: Network) -> Flow:
     return Flow(potentials, found.currents, parts, max(found.left_over, rest))
 
 
-def resistances(network: Network, pairs: Iterable[tuple[int, int]]) -> Floats:
+def resistances(network: LargeNetwork, pairs: Iterable[tuple[int, int]]) -> Floats:
     """The resistance seen between the two points of each pair with every source at rest: ohms; infinity
     where no path joins them. The network is factored once for all pairs."""
     wires = network.resistances == 0
@@ -84,7 +84,7 @@ def resistances(network: Network, pairs: Iterable[tuple[int, int]]) -> Floats:
     return np.array([merged.seen(int(short.parts[a]), int(short.parts[b])) for a, b in pairs])
 
 
-def _flow_through_resistors(network: Network) -> Flow:
+def _flow_through_resistors(network: LargeNetwork) -> Flow:
     """The flow in a network without plain wires."""
     matrix = _conductances_of(network)
     injected = network.injected
@@ -99,11 +99,11 @@ def _flow_through_resistors(network: Network) -> Flow:
     return Flow(_against_first(potentials, matrix.parts), currents, matrix.parts, left_over)
 
 
-def _conductances_of(network: Network) -> _Conductances:
+def _conductances_of(network: LargeNetwork) -> _Conductances:
     return _Conductances(network.points, network.starts, network.ends, 1 / network.resistances)
 
 
-def _joined_by(network: Network, wires: NDArray[np.bool_]) -> _Conductances:
+def _joined_by(network: LargeNetwork, wires: NDArray[np.bool_]) -> _Conductances:
     """The wires by themselves, as if all were alike; their parts are the places that they make one."""
     return _Conductances(
         network.points, network.starts[wires], network.ends[wires], np.ones(int(wires.sum()))
@@ -111,13 +111,13 @@ def _joined_by(network: Network, wires: NDArray[np.bool_]) -> _Conductances:
 
 
 def _drawn_together(
-    network: Network, wires: NDArray[np.bool_], short: _Conductances, emfs: Floats
-) -> Network:
+    network: LargeNetwork, wires: NDArray[np.bool_], short: _Conductances, emfs: Floats
+) -> LargeNetwork:
     """The network with every part that wires join made one point, and the wires themselves open."""
     place = short.parts
     injected = _summed(place, network.injected, short.count)
     ohms = np.where(wires, np.inf, network.resistances)
-    return Network(short.count, place[network.starts], place[network.ends], ohms, emfs, injected)
+    return LargeNetwork(short.count, place[network.starts], place[network.ends], ohms, emfs, injected)
 
 
 def _against_first(potentials: Floats, parts: Whole) -> Floats:

@@ -19,7 +19,7 @@ Whole = NDArray[np.int32]
 
 
 @dataclass(frozen=True, eq=False)
-class Network:
+class LargeNetwork:
     """Branches between points 0, 1, ..., `points` - 1; branch k runs from `starts[k]` to `ends[k]`.
 
     `resistances`: ohms; 0 is a plain wire, infinity an open branch. `emfs`: the rise in volts along the
@@ -58,7 +58,7 @@ class Network:
             raise ValueError("an emf or an injected current is no finite number")
 
 
-def network_of(circuit: Circuit) -> Network:
+def network_of(circuit: Circuit) -> LargeNetwork:
     """The circuit in its numbers, as arrays: branches in the order of `circuit.currents`, points in that
     of `circuit.points`. A current source becomes an open branch and what it injects at its ends.
 
@@ -75,7 +75,7 @@ def network_of(circuit: Circuit) -> Network:
             injected[place[b.end]] += amount
         resistances.append(np.inf if fixed is not None else _number(circuit, circuit.resistance(b.name)))
         emfs.append(0.0 if fixed is not None else _number(circuit, circuit.rise(b.name)))
-    return Network(
+    return LargeNetwork(
         len(place),
         np.array([place[b.start] for b in circuit.branches], np.int32),
         np.array([place[b.end] for b in circuit.branches], np.int32),
@@ -85,7 +85,7 @@ def network_of(circuit: Circuit) -> Network:
     )
 
 
-def lattice(*sides: int, resistance: float = 1.0) -> Network:
+def lattice(*sides: int, resistance: float = 1.0) -> LargeNetwork:
     """The lattice of equal resistors with so many points along each side: `lattice(3, 4)` is a grid of
     12 points, `lattice(n)` a chain. Points are numbered row by row, the last side running fastest
     (`numpy.ravel_multi_index` tells the number of a place)."""
@@ -95,7 +95,7 @@ def lattice(*sides: int, resistance: float = 1.0) -> Network:
         for axis in range(len(sides))
     ]
     starts, ends = (np.concatenate(part) for part in zip(*along, strict=True))
-    return Network(number.size, starts, ends, np.full(len(starts), resistance))
+    return LargeNetwork(number.size, starts, ends, np.full(len(starts), resistance))
 
 
 def _number(circuit: Circuit, ratio: Ratio) -> float:

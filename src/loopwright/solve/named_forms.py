@@ -29,7 +29,7 @@ from .collapse import Edge, collapsed, give_currents, signed
 from .named_lines import Definition, Naming, values_along, worth, written_length
 from .stars import Stars, ordered
 
-Push = tuple[str, str, Expr]  # a fixed current from one point to another
+NamedPush = tuple[str, str, Expr]  # a fixed current from one point to another
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ def named_forms(circuit: Circuit) -> NamedForms:
     lines = [(b.name, b.start, b.end) for b in circuit.branches if fixed[b.name] is None or fixed[b.name]]
     idle = {*bridges(lines), *(n for n, amount in fixed.items() if amount is not None and not amount)}
     edges: list[Edge] = []
-    pushed: list[Push] = []
+    pushed: list[NamedPush] = []
     for b in circuit.branches:
         amount, rise, resistance = fixed[b.name], circuit.rise(b.name), circuit.resistance(b.name)
         if b.name in idle:
@@ -110,7 +110,7 @@ def source_current_at_once(circuit: Circuit) -> Expr | None:
     return current
 
 
-def _parts(edges: Sequence[Edge], pushed: Sequence[Push]) -> list[list[Edge]]:
+def _parts(edges: Sequence[Edge], pushed: Sequence[NamedPush]) -> list[list[Edge]]:
     """The edges sorted into parts that hang together, fixed currents counted."""
     joined = [("", e.start, e.end) for e in edges] + [("", start, end) for start, end, _ in pushed]
     found = parts(dict.fromkeys(p for _, start, end in joined for p in (start, end)), joined)
@@ -120,7 +120,7 @@ def _parts(edges: Sequence[Edge], pushed: Sequence[Push]) -> list[list[Edge]]:
     return list(groups.values())
 
 
-def _work(circuit: Circuit, edges: list[Edge], pushed: list[Push], naming: Naming) -> None:
+def _work(circuit: Circuit, edges: list[Edge], pushed: list[NamedPush], naming: Naming) -> None:
     """Writes the lines of one connected part."""
     driven = [e for e in edges if e.emf is not None]
     if not pushed and (not driven or len(edges) == 1):
@@ -140,7 +140,7 @@ def _work(circuit: Circuit, edges: list[Edge], pushed: list[Push], naming: Namin
 
 
 def _one_source(
-    circuit: Circuit, edges: list[Edge], driven: list[Edge], pushed: list[Push], naming: Naming
+    circuit: Circuit, edges: list[Edge], driven: list[Edge], pushed: list[NamedPush], naming: Naming
 ) -> None:
     """What the one source sees, its current, and the rest from there."""
     rest = [e for e in edges if e.emf is None]

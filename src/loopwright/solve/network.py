@@ -15,11 +15,11 @@ from ..circuit.elements import Branch
 from ..graph.blocks import blocks
 from ..graph.connections import parts, shortest_way
 from .currents import NoUniqueSolution
-from .forests import Block
+from .forests import TreeBlock
 
 
 @dataclass(frozen=True, slots=True)
-class Push:
+class SourcePush:
     """One source on one part: out of it at `start`, back into it at `end`.
 
     `source`: the branch that holds it; `ends`: the part's branches, the points of an ideal battery
@@ -34,12 +34,12 @@ class Push:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class NetworkPart:
     """One block of the circuit. `names`: its branches, in the order of the block's bits."""
 
-    block: Block
+    block: TreeBlock
     names: tuple[str, ...]
-    pushes: tuple[Push, ...]
+    pushes: tuple[SourcePush, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +47,7 @@ class Network:
     """The parts of a circuit, and for each branch without resistance the currents whose sum it
     carries, with their signs (junction rule)."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[NetworkPart, ...]
     wires: Mapping[str, Mapping[str, int]]
 
 
@@ -71,7 +71,7 @@ def network(circuit: Circuit) -> Network:
         number = {p: i for i, p in enumerate(dict.fromkeys(p for b in group for p in (b.start, b.end)))}
         ends = tuple((number[b.start], number[b.end]) for b in group)
         pushes = [
-            Push(b.name, ends[i][1], ends[i][0], ends, 1 << i)
+            SourcePush(b.name, ends[i][1], ends[i][0], ends, 1 << i)
             for i, b in enumerate(group)
             if circuit.rise(b.name)
         ]
@@ -84,8 +84,8 @@ def network(circuit: Circuit) -> Network:
         for name, way in ways.items():
             here = [(number[a], number[z]) for n, a, z in way if n in names]
             if here:
-                pushes.append(Push(name, here[0][0], here[-1][1], ends, 0))
-        found.append(Part(Block(len(number), ends), tuple(b.name for b in group), tuple(pushes)))
+                pushes.append(SourcePush(name, here[0][0], here[-1][1], ends, 0))
+        found.append(NetworkPart(TreeBlock(len(number), ends), tuple(b.name for b in group), tuple(pushes)))
     carrying = [b for b in circuit.branches if b.name not in {w.name for w in wires}]
     return Network(tuple(found), {w.name: _cut(circuit, w, wires, carrying) for w in wires})
 
@@ -115,14 +115,14 @@ def _split(
     here: int,
     new: int,
     ends: tuple[tuple[int, int], ...],
-) -> Push:
+) -> SourcePush:
     """What an ideal battery does to a part at whose point `here` it lies: its ends are two points there."""
     side = _side(circuit, battery, wires)
     told_apart = []
     for b, (start, end) in zip(group, ends, strict=True):
         whole = circuit.branch(b.name)
         told_apart.append((new if whole.start in side else start, new if whole.end in side else end))
-    return Push(battery.name, here, new, tuple(told_apart), 0)
+    return SourcePush(battery.name, here, new, tuple(told_apart), 0)
 
 
 def _cut(circuit: Circuit, wire: Branch, wires: list[Branch], carrying: list[Branch]) -> dict[str, int]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.checks.ledger.ledger import Entry, Ledger
+from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.cli.main import main
 from loopwright.cli.options import parser
 from loopwright.sheet import build
@@ -221,7 +221,7 @@ def test_the_same_problem_gives_the_same_bytes(here: Path) -> None:
 def test_a_broken_promise_of_ours_publishes_nothing_and_ends_with_status_3(
     here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    failed = Ledger((Entry("power", "Power balance", "sum", "1 W is missing", False),))
+    failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
     monkeypatch.setattr(build, "examine", lambda *_: failed)
     assert run("sheet", "buoy.toml") == 3
     assert "1 W is missing" in capsys.readouterr().err

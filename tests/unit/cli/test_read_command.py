@@ -20,7 +20,7 @@ import pytest
 
 from loopwright.cli import many_workings
 from loopwright.cli.main import main
-from loopwright.cli.many_workings import Outcome, Source, read_all
+from loopwright.cli.many_workings import WorkingOutcome, WorkingSource, read_all
 from tests.architecture.source import ROOT
 
 EXAMPLES = ROOT / "examples"
@@ -201,7 +201,7 @@ def test_a_fault_of_our_own_in_one_working_is_told_and_costs_no_other(
 ) -> None:
     made = many_workings._made
 
-    def broken(job: many_workings.Job, source: Source) -> Outcome:
+    def broken(job: many_workings.Job, source: WorkingSource) -> WorkingOutcome:
         if source.name == "bad.txt":
             raise ZeroDivisionError("by hand")
         return made(job, source)

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from loopwright.cli.main import main
-from loopwright.cli.watch import Tell, watched
+from loopwright.cli.watch import TellProgress, watched
 from loopwright.errors import BrokenPromise, FaultyMaterial
 from loopwright.findings import Finding
 from tests.wide_circuits import cube, ladder
@@ -25,7 +25,7 @@ def test_what_is_made_comes_back() -> None:
 def test_a_finding_comes_back_as_it_was() -> None:
     fault = Finding("a/b", "Something is wrong.", "Mend it.")
 
-    def work(_: Tell) -> None:
+    def work(_: TellProgress) -> None:
         raise FaultyMaterial(fault)
 
     with pytest.raises(FaultyMaterial) as raised:
@@ -34,7 +34,7 @@ def test_a_finding_comes_back_as_it_was() -> None:
 
 
 def test_a_broken_promise_comes_back() -> None:
-    def work(_: Tell) -> None:
+    def work(_: TellProgress) -> None:
         raise BrokenPromise("one is two")
 
     with pytest.raises(BrokenPromise, match="one is two"):
@@ -47,7 +47,7 @@ def test_work_that_dies_is_told() -> None:
 
 
 def test_too_long_a_work_is_given_up_with_a_finding_that_says_where_it_was() -> None:
-    def work(tell: Tell) -> None:
+    def work(tell: TellProgress) -> None:
         tell("limits")
         time.sleep(60)
 
@@ -101,7 +101,7 @@ def _children(parent: int) -> list[int]:
 def test_progress_is_told_on_a_terminal_alone(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def work(tell: Tell) -> int:
+    def work(tell: TellProgress) -> int:
         tell("derivation")
         time.sleep(1.2)
         return 1

@@ -6,7 +6,7 @@ from itertools import combinations, pairwise
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.figure.drawing import Drawing, Label, Round, Stroke
-from loopwright.figure.placement import Cell, Path, Placement
+from loopwright.figure.placement import Cell, GridPath, Placement
 from loopwright.figure.room import Box, boxes_of, label_box
 
 
@@ -34,7 +34,7 @@ def outside(drawing: Drawing) -> list[Box]:
     return [b for b in boxes if b.left < 0 or b.top < 0 or b.right > drawing.width or b.foot > drawing.height]
 
 
-def cells_of(path: Path) -> list[Cell]:
+def cells_of(path: GridPath) -> list[Cell]:
     """Every cell of a path, a cell between any two columns or rows counted too (in half cells)."""
     cells: list[Cell] = []
     for (c1, r1), (c2, r2) in pairwise(path):

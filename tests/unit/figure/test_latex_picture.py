@@ -5,12 +5,12 @@ from pathlib import Path
 
 from loopwright.circuit.embedding import windows
 from loopwright.figure import latex_picture
-from loopwright.figure.drawing import Bend, Drawing, Label, Mark, Round, Run, Stroke
+from loopwright.figure.drawing import Bend, Drawing, Drawn, Label, Round, Run, Stroke
 from loopwright.figure.figure import draw
 from tests.sample_circuits import SYMBOLIC, circuit_of
 
 
-def lines_of(*marks: Mark) -> list[str]:
+def lines_of(*marks: Drawn) -> list[str]:
     return [line.strip() for line in latex_picture.picture(Drawing(20, 10, marks)).splitlines()]
 
 

@@ -5,17 +5,17 @@ import random
 import networkx as nx
 import pytest
 
-from loopwright.graph.connections import Line, bridges, parts, short_loops, shortest_way
+from loopwright.graph.connections import Link, bridges, parts, short_loops, shortest_way
 
 
-def some_lines(seed: int) -> tuple[list[str], list[Line]]:
+def some_lines(seed: int) -> tuple[list[str], list[Link]]:
     chance = random.Random(seed)
     points = [f"p{number}" for number in range(chance.randint(1, 8))]
     count = chance.randint(0, 14)
     return points, [(f"l{n}", chance.choice(points), chance.choice(points)) for n in range(count)]
 
 
-def as_graph(points: list[str], lines: list[Line]) -> "nx.MultiGraph[str]":
+def as_graph(points: list[str], lines: list[Link]) -> "nx.MultiGraph[str]":
     graph: nx.MultiGraph[str] = nx.MultiGraph()
     graph.add_nodes_from(points)
     graph.add_edges_from((a, b, name) for name, a, b in lines)

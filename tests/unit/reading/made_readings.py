@@ -14,23 +14,23 @@ from loopwright.expressions.parse import equation
 from loopwright.reading.enough import LAWS, enough
 from loopwright.reading.reading import Reading
 from loopwright.reading.truth.meaning import Frame
-from loopwright.reading.verdicts import Arrows, Kind, Repair, Truth, Verdict
-from loopwright.reading.working import Claim, Line, Working
+from loopwright.reading.verdicts import Arrows, ClaimKind, Repair, Truth, Verdict
+from loopwright.reading.working import Claim, Working, WrittenLine
 from loopwright.solve.exact import solve
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
 
-Made = tuple[str, Kind | None, dict[str, Any]]
+Made = tuple[str, ClaimKind | None, dict[str, Any]]
 
-JUNCTION: Made = ("I1 + I2 = I3", Kind.JUNCTION, {"points": ("top",)})
-LEFT: Made = ("E1 - I1 R1 - I3 R3 = 0", Kind.LOOP, {"loops": ((("I1", 1), ("I3", 1)),)})
-RIGHT: Made = ("E2 - I2 R2 - I3 R3 = 0", Kind.LOOP, {"loops": ((("I2", 1), ("I3", 1)),)})
-DERIVED: Made = ("E1 - E2 = I1 R1 - I2 R2", Kind.FOLLOWS, {"used": (2, 3)})
+JUNCTION: Made = ("I1 + I2 = I3", ClaimKind.JUNCTION, {"points": ("top",)})
+LEFT: Made = ("E1 - I1 R1 - I3 R3 = 0", ClaimKind.LOOP, {"loops": ((("I1", 1), ("I3", 1)),)})
+RIGHT: Made = ("E2 - I2 R2 - I3 R3 = 0", ClaimKind.LOOP, {"loops": ((("I2", 1), ("I3", 1)),)})
+DERIVED: Made = ("E1 - E2 = I1 R1 - I2 R2", ClaimKind.FOLLOWS, {"used": (2, 3)})
 RESULTS: tuple[Made, ...] = (
-    ("I1 = -1.0 A", Kind.FOLLOWS, {"used": (1, 2, 3)}),
-    ("I2 = 3.0 A", Kind.FOLLOWS, {"used": (4, 5)}),
-    ("I3 = 2.0 A", Kind.FOLLOWS, {"used": (1, 5, 6)}),
+    ("I1 = -1.0 A", ClaimKind.FOLLOWS, {"used": (1, 2, 3)}),
+    ("I2 = 3.0 A", ClaimKind.FOLLOWS, {"used": (4, 5)}),
+    ("I3 = 2.0 A", ClaimKind.FOLLOWS, {"used": (1, 5, 6)}),
     ("I1 really flows downwards.", None, {}),
 )
 
@@ -47,13 +47,13 @@ NAMES = (*CIRCUIT.currents, *CIRCUIT.symbols)
 # turned about: E2 counted as a drop gives I1 = 29/7, I2 = −39/7, I3 = −10/7 A; worked by hand).
 WRONG_SIGN: Made = (
     "-E2 - I2 R2 - I3 R3 = 0",
-    Kind.UNTRUE,
+    ClaimKind.UNTRUE,
     {"cause": 3, **slip("source-sign", "E2 - I2 R2 - I3 R3 = 0")},
 )
 CARRIED: tuple[Made, ...] = (
-    ("I1 = 4.14 A", Kind.UNTRUE, {"carried": True, "cause": 3}),
-    ("I2 = -5.57 A", Kind.UNTRUE, {"carried": True, "cause": 3}),
-    ("I3 = -1.43 A", Kind.UNTRUE, {"carried": True, "cause": 3}),
+    ("I1 = 4.14 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
+    ("I2 = -5.57 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
+    ("I3 = -1.43 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
     ("Two currents run against their arrows.", None, {}),
 )
 
@@ -67,9 +67,9 @@ def reading(*made: Made, circuit: Circuit = CIRCUIT, arrows: Arrows | None = Non
             case = tuple(more.get("case", ()))
             claims = (Claim(equation(text, NAMES), 0, len(text), case),)
             rest = {name: value for name, value in more.items() if name != "case"}
-            truth = Truth.NO if kind in (Kind.UNTRUE, Kind.UNDECIDED) else Truth.ALWAYS
+            truth = Truth.NO if kind in (ClaimKind.UNTRUE, ClaimKind.UNDECIDED) else Truth.ALWAYS
             verdicts.append(Verdict(number, claims[0], kind, (f"{kind}",), truth, **rest))
-        lines.append(Line(number, text, tuple(claims)))
+        lines.append(WrittenLine(number, text, tuple(claims)))
     known = arrows or Arrows({name: {name: 1} for name in circuit.currents})
     frame = Frame(solve(circuit), known.names, circuit.numbers)
     rows = {

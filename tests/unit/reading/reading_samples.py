@@ -6,14 +6,14 @@ from loopwright.expressions.nodes import Equation, Expr, Symbol
 from loopwright.expressions.parse import expression
 from loopwright.expressions.sameness import same_algebra
 from loopwright.reading.page.lines import working
-from loopwright.reading.working import Claim, Line
+from loopwright.reading.working import Claim, WrittenLine
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
 KNOWN = (*CIRCUIT.currents, *CIRCUIT.symbols)
 
 
-def line_of(text: str, *, decimal_comma: bool = False) -> Line:
+def line_of(text: str, *, decimal_comma: bool = False) -> WrittenLine:
     """The one line of a text that has one."""
     (line,) = working(text, CIRCUIT, decimal_comma=decimal_comma).lines
     return line

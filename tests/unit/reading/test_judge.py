@@ -10,7 +10,7 @@ from loopwright.expressions.display import told
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.truth.rounding import Policy
-from loopwright.reading.verdicts import How, Kind, Truth
+from loopwright.reading.verdicts import ClaimKind, How, Truth
 from tests.sample_circuits import LADDER, REAL_BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 SYMBOLS, NUMBERS = TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
@@ -24,11 +24,11 @@ def read(source: str, text: str, *, unsaid: bool = False, policy: Policy | None 
     return read_working(circuit_of(source), text, arrows_unsaid=unsaid, policy=policy)
 
 
-def kinds(reading: Reading) -> list[Kind]:
+def kinds(reading: Reading) -> list[ClaimKind]:
     return [v.kind for v in reading.verdicts]
 
 
-def last(source: str, text: str, **options: bool) -> tuple[Kind, str]:
+def last(source: str, text: str, **options: bool) -> tuple[ClaimKind, str]:
     verdict = read(source, text, **options).verdicts[-1]  # type: ignore[arg-type]
     return verdict.kind, told(verdict.said)
 
@@ -49,27 +49,27 @@ def test_a_law_is_known_however_it_is_written(line: str, words: str) -> None:
 
 def test_the_sum_of_two_loops_is_a_sum_of_loops() -> None:
     verdict = read(SYMBOLS, "E1 + E2 - I1 R1 - I2 R2 - 2 I3 R3 = 0").verdicts[0]
-    assert (verdict.kind, len(verdict.loops)) == (Kind.LOOP, 2)
+    assert (verdict.kind, len(verdict.loops)) == (ClaimKind.LOOP, 2)
 
 
 def test_a_loop_equation_with_a_junction_equation_put_in_is_one() -> None:
     kind, words = last(SYMBOLS, "E1 - I1 R1 - (I1 + I2) R3 = 0")
     assert (kind, words) == (
-        Kind.LOOP,
+        ClaimKind.LOOP,
         "Loop equation round foot, E1, R1, top, R3, a junction equation put in.",
     )
 
 
 def test_after_a_slip_of_arithmetic_at_the_end_of_a_chain_its_end_is_gone_on_with() -> None:
     found = read(NUMBERS, LAWS + "I1 = -1 A\nI3 = 18/9 = 3 A\nI2 = I3 - I1 = 3 - (-1) = 4 A\n")
-    slip, *after = [v for v in found.verdicts if v.kind is Kind.UNTRUE]
+    slip, *after = [v for v in found.verdicts if v.kind is ClaimKind.UNTRUE]
     assert (slip.line, told((slip.repairs[0].mended,))) == (5, "18/9 = 2 A")
     assert after
     assert all(v.carried and v.cause == 5 for v in after)
 
 
 def test_a_result_is_no_law_though_a_combination_of_laws() -> None:
-    assert last(SYMBOLS, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3 + R2 R3)")[0] is Kind.TRUE
+    assert last(SYMBOLS, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3 + R2 R3)")[0] is ClaimKind.TRUE
 
 
 @pytest.mark.parametrize(
@@ -84,15 +84,15 @@ def test_a_result_is_no_law_though_a_combination_of_laws() -> None:
 def test_what_follows_is_told_with_its_lines(line: str, way: How, used: tuple[int, ...]) -> None:
     verdict = read(NUMBERS, LAWS + "I3 = I1 + I2\n" + line).verdicts[-1]
     if way is How.SUM:  # a sum of loops is a law first; what it rests on is told all the same
-        assert verdict.kind is Kind.LOOP
+        assert verdict.kind is ClaimKind.LOOP
     else:
-        assert verdict.kind is Kind.FOLLOWS
+        assert verdict.kind is ClaimKind.FOLLOWS
     assert (verdict.how, verdict.used) == (way, used)
 
 
 def test_results_follow_to_the_end() -> None:
     reading = read(NUMBERS, LAWS + "I1 = -1 A\nI2 = 3 A\nI3 = 2 A\nV(top, foot) = 18 V\nP(R3) = 36 W")
-    assert kinds(reading)[3:] == [Kind.FOLLOWS] * 5
+    assert kinds(reading)[3:] == [ClaimKind.FOLLOWS] * 5
     assert reading.right
     assert reading.enough.enough
 
@@ -101,9 +101,9 @@ def test_a_wrong_sign_is_found_on_its_line_and_carried_after() -> None:
     reading = read(
         NUMBERS, "I1 + I2 = I3\n12 - 6 I1 + 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\nI1 = 7.25\nI2 = -3.75\nI3 = 3.5"
     )
-    assert kinds(reading)[:3] == [Kind.JUNCTION, Kind.UNTRUE, Kind.LOOP]
+    assert kinds(reading)[:3] == [ClaimKind.JUNCTION, ClaimKind.UNTRUE, ClaimKind.LOOP]
     assert [v.carried for v in reading.verdicts] == [False, False, False, True, True, True]
-    assert {v.cause for v in reading.verdicts[1:] if v.kind is Kind.UNTRUE} == {2}
+    assert {v.cause for v in reading.verdicts[1:] if v.kind is ClaimKind.UNTRUE} == {2}
 
 
 def test_a_second_slip_after_the_first_is_not_carried() -> None:
@@ -126,30 +126,30 @@ def test_symbols_are_shown_to_be_wrong_by_numbers_of_the_readers_own() -> None:
 
 @pytest.mark.parametrize("line", ["I3 = 2 V", "I1 = -1 kA", "V(top, foot) = 18 A", "R1 = 6 V"])
 def test_a_wrong_unit_makes_a_line_untrue(line: str) -> None:
-    assert last(NUMBERS, line)[0] is Kind.UNTRUE
+    assert last(NUMBERS, line)[0] is ClaimKind.UNTRUE
 
 
 def test_values_of_the_problem_are_given() -> None:
-    assert kinds(read(NUMBERS, "R1 = 6 ohm\nE2 = 24 V")) == [Kind.GIVEN, Kind.GIVEN]
+    assert kinds(read(NUMBERS, "R1 = 6 ohm\nE2 = 24 V")) == [ClaimKind.GIVEN, ClaimKind.GIVEN]
 
 
 def test_a_new_name_is_nobodys_to_deny_and_then_stands_for_its_meaning() -> None:
     reading = read(SYMBOLS, "Q = R1 R2/(R1 + R2)\nI3 = (E1/R1 + E2/R2) Q/(R3 + Q)")
-    assert kinds(reading) == [Kind.NAMED, Kind.TRUE]
+    assert kinds(reading) == [ClaimKind.NAMED, ClaimKind.TRUE]
 
 
 def test_what_stands_for_nothing_is_not_decided() -> None:
-    assert last(SYMBOLS, "E1 = R9 I1")[0] is Kind.UNDECIDED
+    assert last(SYMBOLS, "E1 = R9 I1")[0] is ClaimKind.UNDECIDED
 
 
 def test_without_numbers_in_the_problem_a_value_cannot_be_decided() -> None:
     kind, words = last(SYMBOLS, "I1 = 5 A")
-    assert kind is Kind.UNDECIDED
+    assert kind is ClaimKind.UNDECIDED
     assert words.startswith("No number is given for")
 
 
 def test_a_pure_factor_is_no_value_that_would_have_to_be_given() -> None:
-    assert last(SYMBOLS, "I3 = 0.5 I1")[0] is Kind.UNTRUE
+    assert last(SYMBOLS, "I3 = 0.5 I1")[0] is ClaimKind.UNTRUE
 
 
 # -- rounding ----------------------------------------------------------------------------------------
@@ -158,12 +158,12 @@ def test_a_pure_factor_is_no_value_that_would_have_to_be_given() -> None:
 @pytest.mark.parametrize("line", ["I1 = 4.88 mA", "I1 = 4.884 mA", "I1 = 0.0049 A", "I1 = 4.88×10^-3 A"])
 def test_a_rounded_result_is_right_within_its_last_figure(line: str) -> None:
     verdict = read(IN_KILOHMS, line).verdicts[0]
-    assert (verdict.kind, verdict.truth) == (Kind.TRUE, Truth.ROUNDED)
+    assert (verdict.kind, verdict.truth) == (ClaimKind.TRUE, Truth.ROUNDED)
 
 
 @pytest.mark.parametrize("line", ["I1 = 4.89 mA", "I1 = 5 mA", "I1 = 4.88 A", "I1 = -4.88 mA"])
 def test_a_result_beyond_its_last_figure_is_wrong(line: str) -> None:
-    assert last(IN_KILOHMS, line)[0] is Kind.UNTRUE
+    assert last(IN_KILOHMS, line)[0] is ClaimKind.UNTRUE
 
 
 def test_a_policy_may_allow_more() -> None:
@@ -179,7 +179,7 @@ def test_rounding_carried_through_is_told_from_a_slip() -> None:
 
 def test_bare_numbers_in_milliamperes_and_kilohms_are_read_so() -> None:
     reading = read(IN_KILOHMS, "I1 + I2 = I3\n9 - 0.47 I1 - 2.2 I3 = 0\nI1 = 4.88")
-    assert kinds(reading) == [Kind.JUNCTION, Kind.LOOP, Kind.TRUE]
+    assert kinds(reading) == [ClaimKind.JUNCTION, ClaimKind.LOOP, ClaimKind.TRUE]
 
 
 # -- arrows ------------------------------------------------------------------------------------------
@@ -187,19 +187,19 @@ def test_bare_numbers_in_milliamperes_and_kilohms_are_read_so() -> None:
 
 def test_a_declared_arrow_turns_the_equations() -> None:
     text = "let I2 flow from top to foot through R2\nI1 = I2 + I3\nE2 + I2 R2 - I3 R3 = 0"
-    assert kinds(read(SYMBOLS, text)) == [Kind.JUNCTION, Kind.LOOP]
+    assert kinds(read(SYMBOLS, text)) == [ClaimKind.JUNCTION, ClaimKind.LOOP]
 
 
 def test_names_of_the_writers_own_are_matched_with_the_currents_that_fit() -> None:
     reading = read(SYMBOLS, "x + y = z\nE1 - x R1 - z R3 = 0\nE2 - y R2 - z R3 = 0")
-    assert kinds(reading) == [Kind.JUNCTION, Kind.LOOP, Kind.LOOP]
+    assert kinds(reading) == [ClaimKind.JUNCTION, ClaimKind.LOOP, ClaimKind.LOOP]
     assert reading.arrows.names["z"] == {"I3": 1}
 
 
 def test_currents_round_the_windows_are_understood() -> None:
     text = "E1 - R1 x - R2 (x - y) = 0\nR2 (y - x) + R3 y + R4 (y - z) = 0\nR4 (z - y) + R5 z + E2 = 0"
     reading = read(LADDER, text)
-    assert kinds(reading) == [Kind.LOOP] * 3
+    assert kinds(reading) == [ClaimKind.LOOP] * 3
     assert reading.enough.enough
 
 
@@ -211,7 +211,7 @@ def test_arrows_left_unsaid_are_inferred() -> None:
 
 def test_it_is_said_when_another_arrow_would_make_every_line_true() -> None:
     reading = read(SYMBOLS, "I1 = I2 + I3\nE1 - I1 R1 - I3 R3 = 0\nE2 + I2 R2 - I3 R3 = 0")
-    assert kinds(reading) == [Kind.UNTRUE, Kind.LOOP, Kind.UNTRUE]
+    assert kinds(reading) == [ClaimKind.UNTRUE, ClaimKind.LOOP, ClaimKind.UNTRUE]
     assert told(reading.arrows.said) == "Every line holds if I2 runs the other way: look at the arrows drawn."
 
 
@@ -241,18 +241,18 @@ def test_a_stated_combination_is_confirmed_or_denied() -> None:
     text = "(1) 12 - 6 I1 - 9 I3 = 0\n(2) 24 - 2 I2 - 9 I3 = 0\n(2) - (1): 12 - 2 I2 {} 6 I1 = 0"
     right, wrong = (read(NUMBERS, text.format(sign)).verdicts[-1] for sign in "+-")
     assert "It is (2) − (1), as it says." in told(right.said)
-    assert (wrong.kind, told(wrong.said)) == (Kind.UNTRUE, "Not true. It is not (2) − (1).")
+    assert (wrong.kind, told(wrong.said)) == (ClaimKind.UNTRUE, "Not true. It is not (2) − (1).")
 
 
 @pytest.mark.parametrize(
     ("line", "kind"),
     [
-        ("as R3 -> oo, I3 -> 0", Kind.TRUE),
-        ("as R3 -> 0, I1 -> E1/R1", Kind.TRUE),
-        ("as R3 -> oo, I1 -> 0", Kind.UNTRUE),
+        ("as R3 -> oo, I3 -> 0", ClaimKind.TRUE),
+        ("as R3 -> 0, I1 -> E1/R1", ClaimKind.TRUE),
+        ("as R3 -> oo, I1 -> 0", ClaimKind.UNTRUE),
     ],
 )
-def test_limits_are_judged_as_on_the_sheet(line: str, kind: Kind) -> None:
+def test_limits_are_judged_as_on_the_sheet(line: str, kind: ClaimKind) -> None:
     assert last(SYMBOLS, line)[0] is kind
 
 
@@ -270,7 +270,7 @@ def test_limits_are_judged_as_on_the_sheet(line: str, kind: Kind) -> None:
     ],
 )
 def test_no_line_hangs_a_reading(line: str) -> None:
-    assert kinds(read(SYMBOLS, line))[0] in (Kind.UNDECIDED, Kind.UNTRUE)
+    assert kinds(read(SYMBOLS, line))[0] in (ClaimKind.UNDECIDED, ClaimKind.UNTRUE)
 
 
 # -- the slip behind a false line --------------------------------------------------------------------
@@ -333,7 +333,7 @@ def test_a_line_that_can_be_read_in_two_ways_is_read_as_the_true_one() -> None:
     verdict = read(one_loop, "I = E/2R").verdicts[0]
     assert verdict.holds
     assert "Read as I = E/(2 R)." in told(verdict.said)
-    assert read(one_loop, "I = E/3R").verdicts[0].kind is Kind.UNTRUE
+    assert read(one_loop, "I = E/3R").verdicts[0].kind is ClaimKind.UNTRUE
 
 
 def test_an_equation_in_potentials_fixes_the_currents() -> None:
@@ -344,5 +344,5 @@ def test_an_equation_in_potentials_fixes_the_currents() -> None:
 
 
 def test_an_expression_put_into_numbers_is_called_that() -> None:
-    assert last(NUMBERS, "E1/(R1 + R3) = 0.80 A") == (Kind.FOLLOWS, "The numbers of the problem put in.")
-    assert last(NUMBERS, "12/(6 + 9) = 0.80") == (Kind.FOLLOWS, "The arithmetic is right.")
+    assert last(NUMBERS, "E1/(R1 + R3) = 0.80 A") == (ClaimKind.FOLLOWS, "The numbers of the problem put in.")
+    assert last(NUMBERS, "12/(6 + 9) = 0.80") == (ClaimKind.FOLLOWS, "The arithmetic is right.")

@@ -12,8 +12,8 @@ from loopwright.reading.margin import in_margin
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.reading.remarks import Standing, counter_said
-from loopwright.reading.verdicts import Counter, Kind
-from loopwright.reading.working import Line, Trouble, Working
+from loopwright.reading.verdicts import ClaimKind, Counter
+from loopwright.reading.working import Trouble, Working, WrittenLine
 from tests.architecture.source import ROOT
 from tests.unit.reading.made_readings import CARRIED, GOOD, JUNCTION, LEFT, WRONG_SIGN, reading
 
@@ -34,7 +34,7 @@ def test_the_mend_and_the_numbers_are_told() -> None:
 
 
 def test_signs_that_a_terminal_would_act_on_are_left_out() -> None:
-    lines = (*WRONG.working.lines, Line(8, "\x1b[2J\x07gone\u202e"))
+    lines = (*WRONG.working.lines, WrittenLine(8, "\x1b[2J\x07gone\u202e"))
     text = str(replace(WRONG, working=Working(lines)))
     assert "\x1b" not in text
     assert "[2J gone" in text
@@ -52,14 +52,14 @@ def test_the_mark_is_called_a_proposal() -> None:
 
 
 def test_a_line_that_could_not_be_read_says_where() -> None:
-    lines = (*WRONG.working.lines, Line(8, "I1 = ((3", trouble=Trouble("a bracket is not closed", 5)))
+    lines = (*WRONG.working.lines, WrittenLine(8, "I1 = ((3", trouble=Trouble("a bracket is not closed", 5)))
     last = replace(WRONG, working=Working(lines)).remarks[-1]
     assert last.standing is Standing.UNREAD
     assert told(last.remarks[-1]) == "Not read: a bracket is not closed (at sign 6)."
 
 
 def test_the_worst_of_several_claims_is_what_the_line_comes_to() -> None:
-    standings = [each.standing for each in reading(*GOOD, ("I1 = I2", Kind.UNDECIDED, {})).remarks]
+    standings = [each.standing for each in reading(*GOOD, ("I1 = I2", ClaimKind.UNDECIDED, {})).remarks]
     assert standings[-2:] == [Standing.SAID, Standing.OPEN]
 
 
@@ -93,7 +93,7 @@ def test_a_reading_and_a_mark_show_themselves_in_a_notebook() -> None:
 
 def test_every_key_of_the_json_is_documented() -> None:
     page = (ROOT / "docs/marking.md").read_text()
-    case = ("I1 = I2", Kind.UNTRUE, {"counter": Counter({"I1": Fraction(1)}, Fraction(1), Fraction(2))})
+    case = ("I1 = I2", ClaimKind.UNTRUE, {"counter": Counter({"I1": Fraction(1)}, Fraction(1), Fraction(2))})
     made = reading(*GOOD, case)
     found: set[str] = set()
 

@@ -20,13 +20,13 @@ from loopwright.expressions.nodes import (
     Sum,
     Symbol,
 )
-from loopwright.figure.drawing import Bend, Drawing, Label, Mark, Round, Stroke
+from loopwright.figure.drawing import Bend, Drawing, Drawn, Label, Round, Stroke
 from loopwright.sheet.document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -67,7 +67,7 @@ def drawing() -> Drawing:
     wires = [Stroke(((x, a), (x, b))) for x in (8, 40, 72) for a, b in ((6, 15), (25, 50))]
     names = [Label("R", (x + 7, 20), sub=str(n)) for n, x in enumerate((8, 40, 65), start=1)]
     dots = [Round((40, y), 0.8, filled=True) for y in (6, 50)]
-    sense: list[Mark] = [
+    sense: list[Drawn] = [
         Bend((24, 28), 6, 0, 270),
         Stroke(((24, 22), (26, 21), (26, 23)), closed=True, filled=True),
     ]
@@ -99,8 +99,8 @@ BLOCKS: tuple[Block, ...] = (
         "The buoy: two packs feed one lamp",
     ),
     Heading("Equations"),
-    Line((plus(I1, I2), I3), 1, ("Junction top: what flows in flows out.",)),
-    Line(
+    DisplayedLine((plus(I1, I2), I3), 1, ("Junction top: what flows in flows out.",)),
+    DisplayedLine(
         (plus(E1, Negative(product(I1, R1)), Negative(product(I3, R3))), Number(Fraction(0))),
         2,
         (
@@ -113,22 +113,22 @@ BLOCKS: tuple[Block, ...] = (
             ".",
         ),
     ),
-    Line(
+    DisplayedLine(
         (plus(E2, Negative(product(I2, R2)), Negative(product(I3, R3))), Number(Fraction(0))),
         3,
         ("Right window, anticlockwise from foot.",),
     ),
     Heading("Working"),
-    Line(
+    DisplayedLine(
         (E1, plus(product(I1, plus(R1, R3)), product(I2, R3))), 4, ("Put (1) into (2) and collect ", I1, ".")
     ),
-    Line((E2, plus(product(I1, R3), product(I2, plus(R2, R3)))), 5, ("Put (1) into (3).",)),
-    Line(
+    DisplayedLine((E2, plus(product(I1, R3), product(I2, plus(R2, R3)))), 5, ("Put (1) into (3).",)),
+    DisplayedLine(
         (I2, Quotient(plus(product(E2, plus(R1, R3)), Negative(product(E1, R3))), D)),
         6,
         ("Take ", I1, " from (4), put it into (5), and clear the fraction."),
     ),
-    Line(
+    DisplayedLine(
         (
             I1,
             Quotient(
@@ -140,23 +140,25 @@ BLOCKS: tuple[Block, ...] = (
         ("Put (6) back into (4).",),
         result=True,
     ),
-    Line(
+    DisplayedLine(
         (I3, plus(I1, I2), Quotient(plus(product(E1, R2), product(E2, R1)), D)),
         8,
         ("Add (6) and (7).",),
         result=True,
     ),
-    Line((I3, Quotient(E1, plus(R3, Parallel((R1, R2))))), 0, ("The same when both packs are alike.",)),
-    Line((Symbol("D"), LONG_SUM), 9, ("A long denominator, to try the width of the page.",)),
-    Line((Symbol("I4"), Quotient(product(E1, plus(R1, R2)), LONG_SUM)), 10),
+    DisplayedLine(
+        (I3, Quotient(E1, plus(R3, Parallel((R1, R2))))), 0, ("The same when both packs are alike.",)
+    ),
+    DisplayedLine((Symbol("D"), LONG_SUM), 9, ("A long denominator, to try the width of the page.",)),
+    DisplayedLine((Symbol("I4"), Quotient(product(E1, plus(R1, R2)), LONG_SUM)), 10),
     Heading("Numbers"),
-    Line(
+    DisplayedLine(
         (I1, Negative(measure(1, "A", "1.00"))),
         11,
         ("The minus sign says that the current runs against its arrow; no equation changes.",),
         result=True,
     ),
-    Line((product(Power(I3, 2), R3), measure(36, "W", "36.0")), 12, relation="≈"),
+    DisplayedLine((product(Power(I3, 2), R3), measure(36, "W", "36.0")), 12, relation="≈"),
     Heading("A working"),
     Written(1, "I1+I2=I3", (Equation(plus(I1, I2), I3),), "right", (("Junction equation at top.",),)),
     Written(
@@ -203,7 +205,7 @@ BLOCKS: tuple[Block, ...] = (
         ),
     ),
     Heading("Cautions"),
-    Caution(
+    CautionBox(
         (
             "Battery ",
             E1,
@@ -233,11 +235,11 @@ def hostile() -> Document:
     return one(
         Heading(words),
         Paragraph((words,)),
-        Line((I1, I2), 1, (words,), result=True),
+        DisplayedLine((I1, I2), 1, (words,), result=True),
         Written(2, words, (), "_a_ &<b> {c}", ((words,),), fault=True),
         Listing(((words,),)),
         Table(words, ((words,), ("b",)), (((words,), (I1,)),)),
         Picture(drawing(), words, words),
-        Caution((words,)),
+        CautionBox((words,)),
         title=words,
     )

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import loopwright
-from loopwright.checks.ledger.ledger import Entry, Ledger
+from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.checks.limits.expectations import Judgement
 from loopwright.circuit.circuit import Circuit
 from loopwright.errors import BrokenPromise
@@ -17,7 +17,7 @@ from loopwright.problem.problem_file import read
 from loopwright.sheet import build
 from loopwright.sheet.build import FullSheet
 from loopwright.sheet.build import sheet as any_sheet
-from loopwright.sheet.document import Caution, Heading, Line, Paragraph, Table
+from loopwright.sheet.document import CautionBox, DisplayedLine, Heading, Paragraph, Table
 from loopwright.sheet.sections import undrawn_blocks
 from loopwright.slips.coverage import coverage
 from loopwright.solve.exact import solve
@@ -64,12 +64,12 @@ def test_the_figure_in_words_says_the_same_whatever_is_asked() -> None:
 @pytest.mark.parametrize("name", SYMBOLIC)
 def test_every_derived_line_stands_in_the_document_once(name: str) -> None:
     worked = sheet(circuit_of(SYMBOLIC[name]))
-    numbers = [b.number for b in worked.document.blocks if isinstance(b, Line) and b.number]
+    numbers = [b.number for b in worked.document.blocks if isinstance(b, DisplayedLine) and b.number]
     assert numbers == [step.number for step in worked.derivation.steps]
 
 
 def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
-    failed = Ledger((Entry("power", "Power balance", "sum", "1 W is missing", False),))
+    failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
     monkeypatch.setattr(build, "examine", lambda *_: failed)
     with pytest.raises(BrokenPromise, match="1 W is missing"):
         sheet(circuit_of(TWO_BATTERIES))
@@ -93,7 +93,7 @@ def test_a_negative_current_is_explained_and_a_charged_battery_warned_of() -> No
     worked = sheet(circuit_of(TWO_BATTERIES_IN_NUMBERS))
     html = worked.html()
     assert "runs against its arrow. The equations stay as they are" in html
-    assert any(isinstance(b, Caution) for b in worked.document.blocks)
+    assert any(isinstance(b, CautionBox) for b in worked.document.blocks)
     heads = [b.words for b in worked.document.blocks if isinstance(b, Heading)]
     assert heads.index("Before it is built") > heads.index("Results")
 

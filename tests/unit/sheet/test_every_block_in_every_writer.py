@@ -10,10 +10,10 @@ import pytest
 from loopwright.sheet import html, latex, markdown, pdf, spoken
 from loopwright.sheet.document import (
     Block,
-    Caution,
+    CautionBox,
+    DisplayedLine,
     Document,
     Heading,
-    Line,
     Listing,
     Paragraph,
     Picture,
@@ -26,12 +26,12 @@ WORDS = "Zinc anchor"
 ONE_OF_EACH: dict[type[Block], Block] = {
     Heading: Heading(WORDS),
     Paragraph: Paragraph((WORDS, I1)),
-    Line: Line((I1,), 1, (WORDS,)),
+    DisplayedLine: DisplayedLine((I1,), 1, (WORDS,)),
     Written: Written(4, "I1 = I2", (), "right", ((WORDS,),)),
     Listing: Listing(((WORDS,),)),
     Table: Table("Held", (("What",),), (((WORDS,),),)),
     Picture: Picture(drawing(), WORDS),
-    Caution: Caution((WORDS,)),
+    CautionBox: CautionBox((WORDS,)),
 }
 WRITERS: dict[str, Callable[[Document], str]] = {
     "html": html.write,

@@ -10,7 +10,7 @@ import pytest
 
 from loopwright.figure.drawing import Drawing
 from loopwright.sheet import html
-from loopwright.sheet.document import Document, Heading, Line, Paragraph, Picture, Table
+from loopwright.sheet.document import DisplayedLine, Document, Heading, Paragraph, Picture, Table
 from tests.unit.sheet.sample_sheet import E1, HOSTILE_WORDS, I1, I2, LONG_SUM, R1, SAMPLE, D, hostile, one
 
 VOID = {"meta", "br", "hr", "img", "link", "input"}
@@ -95,7 +95,7 @@ def test_names_are_unique_and_every_reference_leads_somewhere(page: str) -> None
 
 
 def test_a_number_in_brackets_leads_to_its_line_and_only_there() -> None:
-    page = html.write(one(Line((I1, I2), 1), Paragraph(("See (1), not (2).",))))
+    page = html.write(one(DisplayedLine((I1, I2), 1), Paragraph(("See (1), not (2).",))))
     assert '<a href="#line-1">(1)</a>, not (2).' in page
 
 
@@ -125,20 +125,22 @@ def test_the_figure_has_its_alternative_for_everybody(page: str) -> None:
 
 
 def test_a_result_and_a_caution_are_named_in_words_not_by_looks_alone(page: str) -> None:
-    results = sum(isinstance(block, Line) and block.result for block in SAMPLE.blocks)
+    results = sum(isinstance(block, DisplayedLine) and block.result for block in SAMPLE.blocks)
     assert page.count("Result: ") == results
     assert "<strong>Caution</strong>" in page
 
 
 def test_a_long_sum_breaks_between_its_terms() -> None:
-    page = html.write(one(Line((I1, LONG_SUM))))
+    page = html.write(one(DisplayedLine((I1, LONG_SUM))))
     assert page.count("<math") == 1 + len(LONG_SUM.terms)
-    assert html.write(one(Line((I1, D)))).count("<math") == 1
+    assert html.write(one(DisplayedLine((I1, D)))).count("<math") == 1
 
 
 def test_a_wide_line_can_be_reached_by_keyboard_and_a_short_one_is_no_stop() -> None:
-    assert 'tabindex="0" role="group" aria-label="Equation 3"' in html.write(one(Line((I1, LONG_SUM), 3)))
-    assert "tabindex" not in html.write(one(Line((E1, R1), 3)))
+    assert 'tabindex="0" role="group" aria-label="Equation 3"' in html.write(
+        one(DisplayedLine((I1, LONG_SUM), 3))
+    )
+    assert "tabindex" not in html.write(one(DisplayedLine((E1, R1), 3)))
 
 
 @pytest.mark.parametrize(("width", "stops"), [(60, 0), (140, 1)])

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.checks.ledger.ladder_entries import Approach, approach
+from loopwright.checks.ledger.ladder_entries import FiniteLadders, approach
 from loopwright.errors import BrokenPromise, FaultyMaterial
 from loopwright.expressions.heard import speak
 from loopwright.expressions.writers import plain
 from loopwright.sheet import ladder_sheet as module
-from loopwright.sheet.document import Line, Listing, Table
+from loopwright.sheet.document import DisplayedLine, Listing, Table
 from loopwright.sheet.ladder_sheet import LadderSheet, ladder_sheet
 from tests.sample_circuits import circuit_of
 
@@ -27,7 +27,7 @@ NUMBERS = '[numbers]\nR1 = "2.00 ohm"\nR2 = "4.00 ohm"\n'
 
 
 def result(worked: LadderSheet) -> str:
-    (line,) = [b for b in worked.document.blocks if isinstance(b, Line) and b.result]
+    (line,) = [b for b in worked.document.blocks if isinstance(b, DisplayedLine) and b.result]
     return " = ".join(map(plain.render, line.sides))
 
 
@@ -71,8 +71,8 @@ def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None
         ladder_sheet(circuit_of(RUNGS))
 
 
-def _shifted(near: Approach) -> Approach:
-    return Approach(near.numbers, near.finite, near.limit + 1, near.lesser, near.share)
+def _shifted(near: FiniteLadders) -> FiniteLadders:
+    return FiniteLadders(near.numbers, near.finite, near.limit + 1, near.lesser, near.share)
 
 
 def test_a_ladder_without_a_branch_across_has_no_sheet() -> None:

@@ -7,7 +7,7 @@ import re
 import pytest
 
 from loopwright.sheet import markdown
-from loopwright.sheet.document import Line, Listing, Paragraph, Table
+from loopwright.sheet.document import DisplayedLine, Listing, Paragraph, Table
 from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, I1, I2, SAMPLE, hostile, one
 
 
@@ -35,7 +35,7 @@ def test_a_paragraph_never_opens_a_list(words: str, expected: str) -> None:
 
 
 def test_a_displayed_line_has_its_number_and_its_frame() -> None:
-    source = markdown.write(one(Line((I1, I2), 7, ("So it is.",), result=True)))
+    source = markdown.write(one(DisplayedLine((I1, I2), 7, ("So it is.",), result=True)))
     assert re.search(r"\$\$\n\\boxed\{.*\} \\tag\{7\}\n\$\$\n\nSo it is\.", source)
 
 

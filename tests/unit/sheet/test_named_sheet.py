@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.checks.ledger.ledger import Entry, Ledger
+from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.errors import BrokenPromise
 from loopwright.expressions.display import told
 from loopwright.expressions.nodes import Equation
 from loopwright.sheet import named
 from loopwright.sheet.build import sheet
-from loopwright.sheet.document import Line, Picture
+from loopwright.sheet.document import DisplayedLine, Picture
 from loopwright.sheet.named import NamedSheet
 from loopwright.solve.exact import MOST_PRINTED, is_printable, solve
 from tests.sample_circuits import BRIDGE, circuit_of
@@ -46,15 +46,17 @@ def test_the_sheet_of_a_long_circuit_comes_out_in_every_form(text: str) -> None:
 def test_every_current_has_its_line() -> None:
     found = worked(complete(6))
     left = [
-        str(block.sides[0]) for block in found.document.blocks if isinstance(block, Line) and block.result
+        str(block.sides[0])
+        for block in found.document.blocks
+        if isinstance(block, DisplayedLine) and block.result
     ]
     assert len(left) == 16
 
 
 def test_series_and_parallel_are_written_at_once_where_that_is_short() -> None:
-    texts = [told(b.reason) for b in worked(ladder(4)).document.blocks if isinstance(b, Line)]
+    texts = [told(b.reason) for b in worked(ladder(4)).document.blocks if isinstance(b, DisplayedLine)]
     assert "Series and parallel put into one another, each resistance written once." in texts
-    texts = [told(b.reason) for b in worked(ladder(8)).document.blocks if isinstance(b, Line)]
+    texts = [told(b.reason) for b in worked(ladder(8)).document.blocks if isinstance(b, DisplayedLine)]
     assert not any("put into one another" in text for text in texts)
 
 
@@ -90,14 +92,14 @@ def test_potential_differences_powers_and_resistances_are_answered() -> None:
     texts = [
         told((Equation(b.sides[0], b.sides[1]),))
         for b in found.document.blocks
-        if isinstance(b, Line) and b.result
+        if isinstance(b, DisplayedLine) and b.result
     ]
     assert texts == ["V(a, c) = E + I5 R5 − I0 r", "P(R3) = I3² R3"]
     assert [str(a.target.told()) for a in found.answers] == ["V(a, c)", "P(R3)", "R(a, b) without E"]
 
 
 def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
-    failed = Ledger((Entry("power", "Power balance", "sum", "1 W is missing", False),))
+    failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
     monkeypatch.setattr(named, "examine_named", lambda _: failed)
     with pytest.raises(BrokenPromise, match="1 W is missing"):
         sheet(circuit_of(complete(6)))

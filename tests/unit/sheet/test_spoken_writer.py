@@ -10,7 +10,7 @@ import pytest
 from loopwright.errors import BrokenPromise
 from loopwright.expressions.nodes import Equation
 from loopwright.sheet import spoken
-from loopwright.sheet.document import Document, Line, Paragraph, Table
+from loopwright.sheet.document import DisplayedLine, Document, Paragraph, Table
 from tests.unit.sheet.sample_sheet import I1, I2, I3, SAMPLE, hostile, one
 
 
@@ -31,18 +31,18 @@ def test_every_line_is_one_sentence() -> None:
 
 
 def test_a_line_is_called_by_its_number_in_words() -> None:
-    text = spoken.write(one(Line((I1, I2), 21, ("Put (3) into (21).",))))
+    text = spoken.write(one(DisplayedLine((I1, I2), 21, ("Put (3) into (21).",))))
     assert "\nEquation twenty-one: " in text
     assert "Put , 3, into equation twenty-one" not in text
     assert "into equation twenty-one." in text
 
 
 def test_a_result_is_called_one() -> None:
-    assert "\nResult, equation two: " in spoken.write(one(Line((I1, I2), 2, result=True)))
+    assert "\nResult, equation two: " in spoken.write(one(DisplayedLine((I1, I2), 2, result=True)))
 
 
 def test_a_chain_of_sides_is_told_side_by_side() -> None:
-    told = spoken.write(one(Line((I1, I2, I3), 1)))
+    told = spoken.write(one(DisplayedLine((I1, I2, I3), 1)))
     assert told.count("equals") == 2
 
 

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 from loopwright.reading.repair.edits import SIZES
-from loopwright.slips.catalogue import CATALOGUE, WORKS, Entry, Evidence
+from loopwright.slips.catalogue import CATALOGUE, WORKS, CatalogueEntry, Evidence
 
 PAGE = (Path(__file__).parents[3] / "docs/slips.md").read_text("utf-8")
 
 
-def row(entry: Entry) -> str:
+def row(entry: CatalogueEntry) -> str:
     """The row of an entry in the documentation."""
     works = ", ".join(entry.source)
     near = "; near to it: " if entry.evidence in (Evidence.PRACTICE, Evidence.COMPUTED) else ": "
@@ -30,12 +30,12 @@ def test_the_marks_of_a_group_run_without_a_gap(letter: str, count: int) -> None
 
 
 @pytest.mark.parametrize("entry", CATALOGUE.values(), ids=CATALOGUE)
-def test_every_entry_is_documented_word_for_word(entry: Entry) -> None:
+def test_every_entry_is_documented_word_for_word(entry: CatalogueEntry) -> None:
     assert row(entry) in PAGE
 
 
 @pytest.mark.parametrize("entry", CATALOGUE.values(), ids=CATALOGUE)
-def test_a_published_slip_names_works_that_are_listed(entry: Entry) -> None:
+def test_a_published_slip_names_works_that_are_listed(entry: CatalogueEntry) -> None:
     published = entry.evidence in (Evidence.SEEN, Evidence.MEMORY)
     assert set(entry.source) <= WORKS.keys()
     assert bool(entry.source) >= published
@@ -44,7 +44,7 @@ def test_a_published_slip_names_works_that_are_listed(entry: Entry) -> None:
 
 
 @pytest.mark.parametrize("entry", CATALOGUE.values(), ids=CATALOGUE)
-def test_an_entry_is_told_in_one_sentence_under_a_short_key(entry: Entry) -> None:
+def test_an_entry_is_told_in_one_sentence_under_a_short_key(entry: CatalogueEntry) -> None:
     assert CATALOGUE[entry.key] is entry
     assert re.fullmatch(r"[a-z]+(-[a-z]+){0,2}", entry.key)
     assert re.fullmatch(r"[A-Z][^.]+\.", entry.said)

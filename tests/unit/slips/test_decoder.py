@@ -9,7 +9,7 @@ import pytest
 from loopwright.circuit.circuit import Circuit
 from loopwright.errors import FaultyMaterial
 from loopwright.quantities import read_quantity
-from loopwright.slips.broken_laws import Law
+from loopwright.slips.broken_laws import BrokenLaw
 from loopwright.slips.decoded import Decoded
 from loopwright.slips.decoder import decode
 from tests.sample_circuits import DRIVEN, TWO_BATTERIES_IN_NUMBERS, circuit_of
@@ -73,7 +73,7 @@ def test_rounded_wrong_numbers_name_the_class_and_the_lines_that_split_it(
     found = decoded(circuit, text)
     assert {"wrong-current", "superposed-open"} <= keys(found)
     assert "the parts added" in found.lines
-    assert found.broken.law is Law.LOOP
+    assert found.broken.law is BrokenLaw.LOOP
 
 
 def test_a_dropped_minus_is_told_beside_the_other_arrow(circuit: Circuit) -> None:
@@ -86,7 +86,7 @@ def test_a_dropped_minus_is_told_beside_the_other_arrow(circuit: Circuit) -> Non
 def test_a_junction_slip_breaks_the_junctions_alone(circuit: Circuit) -> None:
     found = decoded(circuit, "I1=-2.2 I2=-0.6 I3=2.8", as_drawn=True)
     assert "junction-sign" in keys(found)
-    assert found.broken.law is Law.JUNCTION
+    assert found.broken.law is BrokenLaw.JUNCTION
     assert found.broken.junction_sum != 0
     assert found.broken.loop_sum == 0
 
@@ -132,7 +132,7 @@ def test_numbers_that_are_nearly_right_are_rounded_on_the_way(circuit: Circuit) 
 def test_numbers_of_no_single_slip_have_no_match(circuit: Circuit) -> None:
     found = decoded(circuit, "I1=0.51 I2=5.27 I3=11.3")
     assert found.matches == ()
-    assert found.broken.law is Law.BOTH
+    assert found.broken.law is BrokenLaw.BOTH
 
 
 def test_numbers_that_satisfy_the_loops_fit_a_set_without_a_junction(circuit: Circuit) -> None:
@@ -145,13 +145,13 @@ def test_a_current_other_than_its_source_says_breaks_no_law_of_junctions() -> No
     """2 A from the source; all other currents follow the junctions and the loop for 3 A."""
     text = DRIVEN + '[numbers]\nJ = "2 A"\nE = "4 V"\nR1 = "2 ohm"\nR2 = "1 ohm"\nR3 = "1 ohm"\n'
     found = decoded(circuit_of(text), "I1=3.00A I2=2.50A I3=0.50A I4=0.50A", as_drawn=True)
-    assert found.broken.law is Law.FIXED
+    assert found.broken.law is BrokenLaw.FIXED
     assert found.broken.places == ("source in I1",)
 
 
 def test_one_current_alone_leaves_the_law_untold(circuit: Circuit) -> None:
     found = decoded(circuit, "I3=4.00A")
-    assert found.broken.law is Law.UNTOLD
+    assert found.broken.law is BrokenLaw.UNTOLD
     assert {"load-sees-sum", "parallel-sources-add"} <= keys(found)
 
 

@@ -11,22 +11,22 @@ import networkx as nx
 import numpy as np
 import pytest
 
-from loopwright.solve.forests import Block, Forests, TooManyWays
+from loopwright.solve.forests import Forests, TooManyWays, TreeBlock
 from loopwright.solve.term_arrays import Masks, MaskTerms
 
 GRIDS = [1, 4, 192, 100_352]
 
 
-def block_of(graph: nx.Graph | nx.MultiGraph) -> Block:
+def block_of(graph: nx.Graph | nx.MultiGraph) -> TreeBlock:
     number = {point: i for i, point in enumerate(graph)}
-    return Block(len(number), tuple((number[a], number[b]) for a, b, *_ in graph.edges))
+    return TreeBlock(len(number), tuple((number[a], number[b]) for a, b, *_ in graph.edges))
 
 
-def forests(block: Block) -> Forests[Masks]:
+def forests(block: TreeBlock) -> Forests[Masks]:
     return Forests(block, MaskTerms(range(len(block.ends)), len(block.ends)))
 
 
-def left_out(block: Block) -> list[set[int]]:
+def left_out(block: TreeBlock) -> list[set[int]]:
     """For each spanning tree the branches not in it."""
     masks = forests(block).determinant()
     whole = [sum(int(word) << 64 * i for i, word in enumerate(column)) for column in masks.T]
@@ -94,15 +94,15 @@ def test_branches_beyond_the_sixty_fourth_take_a_second_word() -> None:
 
 
 def test_a_branch_closed_on_itself_is_in_no_tree() -> None:
-    assert left_out(Block(1, ((0, 0),))) == [{0}]
+    assert left_out(TreeBlock(1, ((0, 0),))) == [{0}]
 
 
 def test_points_that_nothing_joins_have_no_tree() -> None:
-    assert left_out(Block(3, ((0, 1),))) == []
+    assert left_out(TreeBlock(3, ((0, 1),))) == []
 
 
 def test_a_lone_point_has_one_tree_without_branches() -> None:
-    assert left_out(Block(1, ())) == [set()]
+    assert left_out(TreeBlock(1, ())) == [set()]
 
 
 def test_more_ways_than_the_budget_are_refused() -> None:

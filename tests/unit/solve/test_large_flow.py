@@ -7,18 +7,18 @@ import pytest
 
 from loopwright.errors import FaultyMaterial
 from loopwright.solve.large_flow import flow, resistances
-from loopwright.solve.large_network import Network, lattice
+from loopwright.solve.large_network import LargeNetwork, lattice
 
 
 def network(
     branches: list[tuple[int, int, float]],
     emfs: list[float] | None = None,
     injected: list[float] | None = None,
-) -> Network:
+) -> LargeNetwork:
     """Branches as (start, end, ohms); as many points as they touch."""
     starts, ends, ohms = (np.array(part) for part in zip(*branches, strict=True))
     points = int(max(starts.max(), ends.max())) + 1
-    return Network(points, starts, ends, ohms, np.array(emfs or []), np.array(injected or []))
+    return LargeNetwork(points, starts, ends, ohms, np.array(emfs or []), np.array(injected or []))
 
 
 def test_current_divides_as_the_inverse_of_the_resistances() -> None:
@@ -84,7 +84,7 @@ def test_what_is_left_over_at_the_points_is_told() -> None:
     square = lattice(40, 40)
     sent = np.zeros(square.points)
     sent[0], sent[-1] = 1, -1
-    found = flow(Network(square.points, square.starts, square.ends, square.resistances, injected=sent))
+    found = flow(LargeNetwork(square.points, square.starts, square.ends, square.resistances, injected=sent))
     out = np.bincount(square.starts, found.currents, 1600) - np.bincount(square.ends, found.currents, 1600)
     assert np.abs(out - sent).max() <= found.left_over * 1.01 + 1e-15 < 1e-9
 
@@ -94,7 +94,7 @@ def test_the_current_through_a_long_ladder_is_kept_from_end_to_end() -> None:
     ladder = lattice(2, 100_001)
     sent = np.zeros(ladder.points)
     sent[0], sent[-1] = 1, -1
-    found = flow(Network(ladder.points, ladder.starts, ladder.ends, ladder.resistances, injected=sent))
+    found = flow(LargeNetwork(ladder.points, ladder.starts, ladder.ends, ladder.resistances, injected=sent))
     rails = found.currents[100_001:].reshape(2, -1).sum(axis=0)
     assert rails == pytest.approx(np.ones(100_000), abs=1e-7)
 
@@ -112,7 +112,7 @@ def test_the_same_network_gives_the_same_bytes() -> None:
         (network([(0, 1, 0), (1, 0, 0), (0, 1, 3)], emfs=[6, 0, 0]), "solve/emfs-disagree"),
     ],
 )
-def test_what_has_no_answer_is_found(given: Network, code: str) -> None:
+def test_what_has_no_answer_is_found(given: LargeNetwork, code: str) -> None:
     with pytest.raises(FaultyMaterial) as refused:
         flow(given)
     assert [finding.code for finding in refused.value.findings] == [code]
@@ -131,4 +131,4 @@ def test_what_has_no_answer_is_found(given: Network, code: str) -> None:
 )
 def test_arrays_that_tell_no_network_are_refused(arrays: tuple[object, ...], why: str) -> None:
     with pytest.raises(ValueError, match=why):
-        Network(*arrays)  # type: ignore[arg-type]
+        LargeNetwork(*arrays)  # type: ignore[arg-type]

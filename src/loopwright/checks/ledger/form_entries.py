@@ -11,18 +11,18 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...expressions.nodes import ZERO, Expr, Symbol
 from ...expressions.values import ratio_of, symbols_of
-from .ledger import Candidate, Entry, listed, not_applicable
+from .ledger import Candidate, LedgerEntry, listed, not_applicable
 from .trees import weighted_trees
 
-Dimension = tuple[int, int]  # powers of volt and ohm; an ampere is (1, -1)
-_OF_KIND: Mapping[Kind, Dimension] = {
+_Dimension = tuple[int, int]  # powers of volt and ohm; an ampere is (1, -1)
+_OF_KIND: Mapping[Kind, _Dimension] = {
     Kind.RESISTOR: (0, 1),
     Kind.BATTERY: (1, 0),
     Kind.CURRENT_SOURCE: (1, -1),
 }
 
 
-def dimensions(candidate: Candidate) -> Entry:
+def dimensions(candidate: Candidate) -> LedgerEntry:
     """Every term of every current has the dimension of a current."""
     method = "volts and ohms counted in every term above and below the line"
     of = symbol_dimensions(candidate.circuit)
@@ -39,10 +39,10 @@ def dimensions(candidate: Candidate) -> Entry:
         if len(above) > 1 or len(below) > 1 or _difference(above.pop(), below.pop()) != (1, -1):
             bad.append(name)
     result = f"Not a current: {listed(bad)}." if bad else f"{count} of {count} terms agree: volt over ohm."
-    return Entry("form/dimensions", "Dimensions", method, result, not bad)
+    return LedgerEntry("form/dimensions", "Dimensions", method, result, not bad)
 
 
-def symbol_dimensions(circuit: Circuit) -> tuple[Dimension, ...] | None:
+def symbol_dimensions(circuit: Circuit) -> tuple[_Dimension, ...] | None:
     """The dimension of each symbol of the circuit's field, or None where a value has none of its own."""
     valued = [
         (value, dimension)
@@ -52,7 +52,7 @@ def symbol_dimensions(circuit: Circuit) -> tuple[Dimension, ...] | None:
         for value, dimension in ((e.value, _OF_KIND.get(e.kind)), (e.inside, (0, 1)))
         if value is not None and dimension is not None and value != ZERO
     ]
-    found: dict[str, Dimension] = {}
+    found: dict[str, _Dimension] = {}
     for value, dimension in valued:
         for name in symbols_of(value):
             if found.setdefault(name, dimension) != dimension:
@@ -63,7 +63,7 @@ def symbol_dimensions(circuit: Circuit) -> tuple[Dimension, ...] | None:
     return None
 
 
-def _has(circuit: Circuit, of: tuple[Dimension, ...], value: Expr, dimension: Dimension) -> bool:
+def _has(circuit: Circuit, of: tuple[_Dimension, ...], value: Expr, dimension: _Dimension) -> bool:
     """Whether every term of a value has the dimension it must have."""
     if isinstance(value, Symbol):
         return True
@@ -72,8 +72,8 @@ def _has(circuit: Circuit, of: tuple[Dimension, ...], value: Expr, dimension: Di
     return len(above) == len(below) == 1 and _difference(above.pop(), below.pop()) == dimension
 
 
-def _dimensions_in(part: fmpz_mpoly, of: tuple[Dimension, ...]) -> set[Dimension]:
-    found: set[Dimension] = set()
+def _dimensions_in(part: fmpz_mpoly, of: tuple[_Dimension, ...]) -> set[_Dimension]:
+    found: set[_Dimension] = set()
     for exponents in part.monoms():
         volts = ohms = 0
         for exponent, (volt, ohm) in zip(exponents, of, strict=False):
@@ -84,11 +84,11 @@ def _dimensions_in(part: fmpz_mpoly, of: tuple[Dimension, ...]) -> set[Dimension
     return found
 
 
-def _difference(one: Dimension, other: Dimension) -> Dimension:
+def _difference(one: _Dimension, other: _Dimension) -> _Dimension:
     return (one[0] - other[0], one[1] - other[1])
 
 
-def source_scaling(candidate: Candidate) -> Entry:
+def source_scaling(candidate: Candidate) -> LedgerEntry:
     """All sources three times as strong: every current three times as large."""
     return _scaling(
         candidate,
@@ -99,7 +99,7 @@ def source_scaling(candidate: Candidate) -> Entry:
     )
 
 
-def resistance_scaling(candidate: Candidate) -> Entry:
+def resistance_scaling(candidate: Candidate) -> LedgerEntry:
     """All resistances three times as large: every current a third (emfs tripled too where there are
     current sources: then no current changes)."""
     named = ("form/resistance-scaling", "All resistances × 3")
@@ -111,7 +111,7 @@ def resistance_scaling(candidate: Candidate) -> Entry:
 
 def _scaling(
     candidate: Candidate, named: tuple[str, str], factors: Mapping[Kind, int], expected: Fraction, words: str
-) -> Entry:
+) -> LedgerEntry:
     circuit, field = candidate.circuit, candidate.circuit.field
     code, title = named
     method = "the factor put into the closed forms; exact"
@@ -132,10 +132,10 @@ def _scaling(
         if bad
         else f"{len(candidate.currents)} of {len(candidate.currents)} currents come out {words}."
     )
-    return Entry(code, title, method, result, not bad)
+    return LedgerEntry(code, title, method, result, not bad)
 
 
-def degrees(candidate: Candidate) -> Entry:
+def degrees(candidate: Candidate) -> LedgerEntry:
     """Each resistance of its own stands to the first power at most, above and below the line."""
     circuit = candidate.circuit
     method = "the highest power of each resistance that no other element shares"
@@ -154,7 +154,7 @@ def degrees(candidate: Candidate) -> Entry:
         result = f"Squared or higher: {listed(bad)}."
     else:
         result = f"Every current is (a + b R)/(c + d R) in each of {listed(list(own), 12)}."
-    return Entry("form/degrees", "Degrees", method, result, not bad)
+    return LedgerEntry("form/degrees", "Degrees", method, result, not bad)
 
 
 def own_resistances(circuit: Circuit) -> dict[str, str]:
@@ -182,7 +182,7 @@ def own_resistances(circuit: Circuit) -> dict[str, str]:
     }
 
 
-def spanning_trees(candidate: Candidate) -> Entry:
+def spanning_trees(candidate: Candidate) -> LedgerEntry:
     """The determinant counted: its terms are the spanning trees of the circuit.
 
     With every resistance its own symbol, each tree gives one term (the resistances not in it) with
@@ -220,10 +220,10 @@ def spanning_trees(candidate: Candidate) -> Entry:
         result = f"Terms with coefficient +1: {len(terms)}; the Laplacian gives {expected}."
     else:
         result = f"With every symbol at 1 the determinant is {value}; the Laplacian gives {expected}."
-    return Entry("form/trees", "Spanning trees", method, result, not faults)
+    return LedgerEntry("form/trees", "Spanning trees", method, result, not faults)
 
 
-def unit_coefficients(candidate: Candidate) -> Entry:
+def unit_coefficients(candidate: Candidate) -> LedgerEntry:
     """Over the determinant, every term of every current has coefficient +1 or −1.
 
     Each term belongs to one connected subgraph with one loop, so none comes twice. Holds where every
@@ -245,7 +245,7 @@ def unit_coefficients(candidate: Candidate) -> Entry:
         if not scaled.is_polynomial or any(abs(c) != 1 for c in coefficients):
             bad.append(name)
     result = f"Not so in {listed(bad)}." if bad else f"{count} of {count} coefficients are +1 or −1."
-    return Entry("form/coefficients", "Coefficients", method, result, not bad)
+    return LedgerEntry("form/coefficients", "Coefficients", method, result, not bad)
 
 
 def own_emfs(circuit: Circuit) -> dict[str, tuple[str, int]]:

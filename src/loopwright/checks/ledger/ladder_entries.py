@@ -11,7 +11,7 @@ from ...expressions.said import counted
 from ...quantities import rounded
 from ...solve.endless_ladder import EndlessLadder, finite_resistance
 from ..limits.ladder_limits import LadderLimit
-from .ledger import Entry, Ledger
+from .ledger import Ledger, LedgerEntry
 
 SUCCESSIVE = 12  # finite ladders of 1, 2, ... sections are compared one with the next
 LONGEST = 60  # sections of one more, for a ladder that changes little from section to section
@@ -20,7 +20,7 @@ _ROUNDING = Fraction(1, 10**20)  # roots are worked to forty decimals
 
 
 @dataclass(frozen=True, slots=True)
-class Approach:
+class FiniteLadders:
     """Finite ladders by their number of sections: exact resistances for `numbers` of the symbols.
 
     `limit`: the resistance without end, the greater root of the quadratic; `lesser`: the other root;
@@ -34,7 +34,7 @@ class Approach:
     share: Fraction
 
 
-def approach(found: EndlessLadder) -> Approach:
+def approach(found: EndlessLadder) -> FiniteLadders:
     """Lays out finite ladders and solves each from scratch, in the circuit's numbers or, where it has none,
     in trial numbers."""
     circuit = found.circuit
@@ -44,17 +44,17 @@ def approach(found: EndlessLadder) -> Approach:
     seen = {n: finite_resistance(circuit, n, numbers) for n in (*range(1, SUCCESSIVE + 1), LONGEST)}
     finite = {n: r for n, r in seen.items() if r is not None}
     limit, lesser = (root.value(numbers) for root in (found.resistance, found.resistance.conjugate()))
-    return Approach(numbers, finite, limit, lesser, found.gap_factor(numbers))
+    return FiniteLadders(numbers, finite, limit, lesser, found.gap_factor(numbers))
 
 
-def examine_ladder(found: EndlessLadder, near: Approach, limits: tuple[LadderLimit, ...]) -> Ledger:
+def examine_ladder(found: EndlessLadder, near: FiniteLadders, limits: tuple[LadderLimit, ...]) -> Ledger:
     """Every check of a ladder without end, each by a way of its own."""
     return Ledger((_put_back(found), _positive(found), _finite(near), _scaled(found), *_limits(limits)))
 
 
-def _put_back(found: EndlessLadder) -> Entry:
+def _put_back(found: EndlessLadder) -> LedgerEntry:
     left = found.residue(found.resistance)
-    return Entry(
+    return LedgerEntry(
         "ladder/put-back",
         "Root put back",
         "put into the quadratic and multiplied out exactly, root times root being what is under it",
@@ -63,12 +63,12 @@ def _put_back(found: EndlessLadder) -> Entry:
     )
 
 
-def _positive(found: EndlessLadder) -> Entry:
+def _positive(found: EndlessLadder) -> LedgerEntry:
     square, _, plain = found.equation
     alone = all(n > 0 for _, n in square.terms()) and all(n < 0 for _, n in plain.terms())
     trial = {name: Fraction(n) for n, name in enumerate(found.circuit.symbols, _FIRST_TRIAL)}
     taken = found.resistance.value(trial)
-    return Entry(
+    return LedgerEntry(
         "ladder/one-positive-root",
         "The only positive root",
         "signs of the quadratic: the product of its roots is its plain term over its square's factor",
@@ -79,7 +79,7 @@ def _positive(found: EndlessLadder) -> Entry:
     )
 
 
-def _finite(near: Approach) -> Entry:
+def _finite(near: FiniteLadders) -> LedgerEntry:
     """What a finite ladder shows beyond the greater root, over the same beyond the lesser one, is taken by
     each section more to one and the same share: so goes every map that is linear over linear."""
     gaps = [r - near.limit for r in near.finite.values()]
@@ -93,7 +93,7 @@ def _finite(near: Approach) -> Entry:
         f"section leaves {float(near.share):.4f} of the gap in the long run, by closed form and ladders alike"
     )
     constant = near.share == 0 and not any(gaps)
-    return Entry(
+    return LedgerEntry(
         "ladder/finite",
         "Finite ladders",
         f"1 to {SUCCESSIVE} and {LONGEST} sections laid out in branches, solved exactly by node potentials",
@@ -102,12 +102,12 @@ def _finite(near: Approach) -> Entry:
     )
 
 
-def _scaled(found: EndlessLadder) -> Entry:
+def _scaled(found: EndlessLadder) -> LedgerEntry:
     field, resistance = found.circuit.field, found.resistance
     twice = {name: field.symbol(name) * 2 for name in field.symbols}
     rooted = resistance.factor**2 * resistance.under
     same = resistance.plain.at(twice) == resistance.plain * 2 and rooted.at(twice) == rooted * 4
-    return Entry(
+    return LedgerEntry(
         "ladder/unit",
         "Unit",
         "every resistance doubled in the closed form",
@@ -116,12 +116,12 @@ def _scaled(found: EndlessLadder) -> Entry:
     )
 
 
-def _limits(limits: tuple[LadderLimit, ...]) -> tuple[Entry, ...]:
+def _limits(limits: tuple[LadderLimit, ...]) -> tuple[LedgerEntry, ...]:
     if not limits:
         return ()
     differing = [case.symbol for case in limits if not case.agree]
     return (
-        Entry(
+        LedgerEntry(
             "ladder/limits",
             "Limits",
             "each resistance to 0 and to infinity: the changed section afresh, against the quadratic's limit",

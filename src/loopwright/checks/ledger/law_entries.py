@@ -10,12 +10,12 @@ from ...errors import FaultyMaterial
 from ...laws.equations import element_equations, junction_equation, loop_equation
 from ...laws.loops import is_plain, points_of, simple_loops
 from ...solve.exact import Solution
-from .ledger import Candidate, Entry, listed, not_applicable
+from .ledger import Candidate, LedgerEntry, listed, not_applicable
 
 LOOP_LIMIT = 60  # simple loops examined; more are left out, and the entry says so
 
 
-def junction_rule(candidate: Candidate) -> Entry:
+def junction_rule(candidate: Candidate) -> LedgerEntry:
     """Sum in = sum out at every junction, the one that need not be written included."""
     circuit = candidate.circuit
     points = [p for p in circuit.points if any((b.start == p) != (b.end == p) for b in circuit.branches)]
@@ -30,10 +30,10 @@ def junction_rule(candidate: Candidate) -> Entry:
         if wrong
         else f"{len(points)} of {len(points)} junction equations hold."
     )
-    return Entry("laws/junctions", "Junction rule", method, result, not wrong)
+    return LedgerEntry("laws/junctions", "Junction rule", method, result, not wrong)
 
 
-def loop_rule(candidate: Candidate) -> Entry:
+def loop_rule(candidate: Candidate) -> LedgerEntry:
     """Rises = drops round every loop, unused ones included."""
     circuit = candidate.circuit
     every = list(islice(simple_loops(circuit), LOOP_LIMIT + 1))
@@ -55,10 +55,10 @@ def loop_rule(candidate: Candidate) -> Entry:
     left = min(len(every), LOOP_LIMIT) - len(loops)
     if left:
         result += f"; {left} through a gap or a current source were left out"
-    return Entry("laws/loops", "Loop rule", method, result + ".", not bad)
+    return LedgerEntry("laws/loops", "Loop rule", method, result + ".", not bad)
 
 
-def power_balance(candidate: Candidate) -> Entry:
+def power_balance(candidate: Candidate) -> LedgerEntry:
     """Power given by the sources = power turned into heat in the resistances, as an identity."""
     circuit = candidate.circuit
     method = "sum of emf × current (and voltage × current of current sources) against sum of I²R; exact"
@@ -86,4 +86,4 @@ def power_balance(candidate: Candidate) -> Entry:
             return not_applicable("laws/power", "Power balance", method, why)
     verb = "differ" if lost else "are equal"
     result = f"Source power and heat {verb} as formulas."
-    return Entry("laws/power", "Power balance", method, result, not lost)
+    return LedgerEntry("laws/power", "Power balance", method, result, not lost)

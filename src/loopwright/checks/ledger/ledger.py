@@ -21,7 +21,7 @@ from ...solve.currents import RouteName
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class LedgerEntry:
     """One check. `method`: the independent way taken; `result`: what came out, in figures.
 
     `passed` is None when the check does not apply to the circuit, or was `left_out`: then `result` says why.
@@ -50,7 +50,7 @@ class Entry:
 class Ledger:
     """The entries of one circuit, in a fixed order."""
 
-    entries: tuple[Entry, ...]
+    entries: tuple[LedgerEntry, ...]
 
     @property
     def passed(self) -> bool:
@@ -58,11 +58,11 @@ class Ledger:
         return any(e.passed for e in self.entries) and not self.failed
 
     @property
-    def failed(self) -> tuple[Entry, ...]:
+    def failed(self) -> tuple[LedgerEntry, ...]:
         """The entries that failed."""
         return tuple(e for e in self.entries if e.passed is False)
 
-    def entry(self, code: str) -> Entry:
+    def entry(self, code: str) -> LedgerEntry:
         """The entry with this code; KeyError when there is none."""
         for e in self.entries:
             if e.code == code:
@@ -122,9 +122,9 @@ class Candidate:
         return bool(total.is_zero())
 
 
-def not_applicable(code: str, title: str, method: str, why: str) -> Entry:
+def not_applicable(code: str, title: str, method: str, why: str) -> LedgerEntry:
     """An entry that says why its check does not apply."""
-    return Entry(code, title, method, why, None)
+    return LedgerEntry(code, title, method, why, None)
 
 
 def listed(names: list[str], limit: int = 4) -> str:

@@ -18,7 +18,7 @@ from ...expressions.values import symbols_of
 from ...solve.by_numbers import flow_in_numbers
 from ...solve.currents import NoUniqueSolution
 from ...solve.named_forms import NamedForms
-from .ledger import Entry, listed, not_applicable
+from .ledger import LedgerEntry, listed, not_applicable
 
 WORK = 3000  # lines gone through, for all resistances together; more are left out, and the entry says so
 AT = (Fraction(1), Fraction(2), Fraction(3))
@@ -27,7 +27,7 @@ NUMBERS = Field(())
 Triple = tuple[Fraction, Fraction, Fraction]
 
 
-def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> Entry:
+def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> LedgerEntry:
     """Every resistance with a symbol of its own to 0 and to infinity, all others as in `values`."""
     code, title = "route/limits", "Limits"
     method = "resistances to 0 and to infinity by the lines, and from the circuit redrawn, at a random point"
@@ -54,7 +54,7 @@ def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> Entry
     result = f"Not so for {listed(bad)}." if bad else f"{agreed} of {agreed} limits of currents agree"
     if len(own) > most and not bad:
         result += f"; only the first {most} resistances were taken"
-    return Entry(code, title, method, result.removesuffix(".") + ".", not bad)
+    return LedgerEntry(code, title, method, result.removesuffix(".") + ".", not bad)
 
 
 def own_symbols(circuit: Circuit) -> list[tuple[str, str]]:

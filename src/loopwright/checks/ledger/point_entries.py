@@ -27,7 +27,7 @@ from ...solve.by_numbers import flow_in_numbers
 from ...solve.closed_forms import predicted_terms
 from ...solve.exact import Solution, solve_posed
 from ...solve.named_forms import NamedForms
-from .ledger import Entry, Ledger, listed, not_applicable
+from .ledger import Ledger, LedgerEntry, listed, not_applicable
 from .limits_at_points import limits_at_points, own_symbols
 
 POINTS = 3
@@ -40,7 +40,7 @@ AT_POINTS = f"at {POINTS} random points, in fractions"
 
 
 @dataclass(frozen=True)
-class Point:
+class CheckedPoint:
     """A circuit with a whole number for every symbol, and its currents there by the named forms."""
 
     forms: NamedForms
@@ -62,10 +62,10 @@ class Point:
         return Solution(self.circuit, self.currents(), NUMBERS.one)
 
 
-def points_of(forms: NamedForms) -> tuple[Point, ...]:
+def points_of(forms: NamedForms) -> tuple[CheckedPoint, ...]:
     """The points at which named forms are examined."""
     return tuple(
-        Point(forms, {name: Fraction(_drawn(f"{name} {n}")) for name in forms.circuit.symbols})
+        CheckedPoint(forms, {name: Fraction(_drawn(f"{name} {n}")) for name in forms.circuit.symbols})
         for n in range(POINTS)
     )
 
@@ -89,7 +89,7 @@ def examine_named(forms: NamedForms) -> Ledger:
     )
 
 
-def _junctions(points: tuple[Point, ...]) -> Entry:
+def _junctions(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     method = f"the currents put into every junction equation, {AT_POINTS}"
     bad = [
         law.point
@@ -99,10 +99,10 @@ def _junctions(points: tuple[Point, ...]) -> Entry:
     ]
     count = len(laws(points[0].circuit).junctions)
     result = f"Not satisfied at {listed(bad)}." if bad else f"{count} of {count} junction equations hold."
-    return Entry("laws/junctions", "Junction rule", method, result, not bad)
+    return LedgerEntry("laws/junctions", "Junction rule", method, result, not bad)
 
 
-def _loops(points: tuple[Point, ...]) -> Entry:
+def _loops(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     method = f"the currents put into a full set of loop equations, {AT_POINTS}"
     circuit = points[0].forms.circuit
     loops = [law.loop for law in laws(circuit).loops if is_plain(circuit, law.loop)]
@@ -118,10 +118,10 @@ def _loops(points: tuple[Point, ...]) -> Entry:
     ]
     count = len(loops)
     result = f"Not satisfied round {listed(bad)}." if bad else f"{count} of {count} loop equations hold."
-    return Entry("laws/loops", "Loop rule", method, result, not bad)
+    return LedgerEntry("laws/loops", "Loop rule", method, result, not bad)
 
 
-def _power(points: tuple[Point, ...]) -> Entry:
+def _power(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     method = f"the powers taken by all elements added up, {AT_POINTS}"
     try:
         totals = [
@@ -135,10 +135,10 @@ def _power(points: tuple[Point, ...]) -> Entry:
         return not_applicable("laws/power", "Power balance", method, why)
     passed = not any(totals)
     result = "They add up to nothing." if passed else "Something is left over."
-    return Entry("laws/power", "Power balance", method, result, passed)
+    return LedgerEntry("laws/power", "Power balance", method, result, passed)
 
 
-def _node_potentials(points: tuple[Point, ...]) -> Entry:
+def _node_potentials(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     method = f"node potentials by one solution in whole numbers, {AT_POINTS}"
     differ: list[str] = []
     for point in points:
@@ -146,30 +146,30 @@ def _node_potentials(points: tuple[Point, ...]) -> Entry:
         differ += [n for n, value in point.found.currents.items() if value.constant() != wanted[n]]
     count = len(points) * len(points[0].circuit.currents)
     result = f"They differ in {listed(differ)}." if differ else f"{count} of {count} currents are equal."
-    return Entry("route/node-potentials", "Node potentials", method, result, not differ)
+    return LedgerEntry("route/node-potentials", "Node potentials", method, result, not differ)
 
 
-def _written_out(forms: NamedForms) -> Entry:
+def _written_out(forms: NamedForms) -> LedgerEntry:
     """All lines put into one another, where they stay short: exact as formulas."""
     method = "the lines put into one another, against the closed forms; exact, as formulas"
     title, code = "As formulas", "form/written-out"
     stars = any(line.role == "conductance" for line in forms.lines)
     if stars and predicted_terms(forms.circuit) > EXACT_STARS:
         why = "Not done: put into one another the lines would be far longer than the closed forms."
-        return Entry(code, title, method, why, None, left_out=True)
+        return LedgerEntry(code, title, method, why, None, left_out=True)
     if predicted_terms(forms.circuit) > EXACT:
         why = f"Not done: the closed forms have more than {EXACT} terms."
-        return Entry(code, title, method, why, None, left_out=True)
+        return LedgerEntry(code, title, method, why, None, left_out=True)
     wanted = solve_posed(forms.circuit).currents
     found = forms.currents(forms.circuit.field)
     bad = [name for name in wanted if wanted[name] != found[name]]
     result = (
         f"Not equal: {listed(bad)}." if bad else f"{len(wanted)} of {len(wanted)} currents are identical."
     )
-    return Entry(code, title, method, result, not bad)
+    return LedgerEntry(code, title, method, result, not bad)
 
 
-def _superposition(points: tuple[Point, ...]) -> Entry:
+def _superposition(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     code, title = "response/superposition", "Superposition"
     method = f"the currents of each source alone added up, {AT_POINTS}"
     circuit = points[0].forms.circuit
@@ -189,10 +189,10 @@ def _superposition(points: tuple[Point, ...]) -> Entry:
         if bad
         else f"The currents of {counted(len(sources), 'source')} add up."
     )
-    return Entry(code, title, method, result, not bad)
+    return LedgerEntry(code, title, method, result, not bad)
 
 
-def _scaling(points: tuple[Point, ...]) -> Entry:
+def _scaling(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     """All emfs and resistances seven times as large leave every current as it is: volt over ohm."""
     code, title = "form/dimensions", "Dimensions"
     method = f"all emfs and all resistances seven times as large: no current changes, {AT_POINTS}"
@@ -208,7 +208,7 @@ def _scaling(points: tuple[Point, ...]) -> Entry:
         if value != point.found.currents[name]
     }
     result = f"Changed: {listed(sorted(bad))}." if bad else "No current changes."
-    return Entry(code, title, method, result, not bad)
+    return LedgerEntry(code, title, method, result, not bad)
 
 
 def _pure(circuit: Circuit, element: str) -> tuple[str, ...]:
@@ -220,7 +220,7 @@ def _pure(circuit: Circuit, element: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*circuit.value(e.name).held(), *circuit.inside(e.name).held())))
 
 
-def _trees(circuit: Circuit) -> Entry:
+def _trees(circuit: Circuit) -> LedgerEntry:
     """The number of terms from the points, and from the loops with 1 Ω for every resistance."""
     code, title = "form/spanning-trees", "Spanning trees"
     method = "terms counted from the points (Kirchhoff 1847), and by the loop determinant with 1 Ω each"
@@ -234,21 +234,23 @@ def _trees(circuit: Circuit) -> Entry:
     counted = predicted_terms(circuit)
     passed = found == counted
     result = f"{counted:,} both ways." if passed else f"{counted:,} against {found}."
-    return Entry(code, title, method, result, passed)
+    return LedgerEntry(code, title, method, result, passed)
 
 
 def _resistances(element: Element) -> int:
     return (element.kind is Kind.RESISTOR) + (element.inside is not None)
 
 
-def _not_done() -> tuple[Entry, ...]:
+def _not_done() -> tuple[LedgerEntry, ...]:
     why = "Not done: it would take the closed forms written out."
     entries = (
         ("form/unit-coefficients", "Coefficients", "every coefficient of the denominator is 1"),
         ("form/degrees", "Degrees", "the degree of every term"),
         ("response/reciprocity", "Reciprocity", "source and ammeter exchanged"),
     )
-    return tuple(Entry(code, title, method, why, None, left_out=True) for code, title, method in entries)
+    return tuple(
+        LedgerEntry(code, title, method, why, None, left_out=True) for code, title, method in entries
+    )
 
 
 def _sources(circuit: Circuit) -> list[str]:

@@ -18,16 +18,18 @@ from ...expressions.nodes import Number
 from ...expressions.said import counted
 from ...solve.exact import at_rest, solve_posed
 from ..limits.limit_of_ratio import sign_of
-from ..limits.limit_variables import Quantity, Subject, at_zero, subjects
+from ..limits.limit_variables import LimitQuantity, Subject, at_zero, subjects
 from .form_entries import own_emfs, own_resistances
-from .ledger import Candidate, Entry, listed, not_applicable
+from .ledger import Candidate, LedgerEntry, listed, not_applicable
 
 
-def superposition(candidate: Candidate) -> Entry:
+def superposition(candidate: Candidate) -> LedgerEntry:
     """Each source alone, solved afresh; the currents added."""
     circuit = candidate.circuit
     method = "each source alone in the circuit (the others at rest) solved afresh and added; exact"
-    sources = [s for s in subjects(circuit) if s.quantity in (Quantity.EMF, Quantity.SOURCE_CURRENT)]
+    sources = [
+        s for s in subjects(circuit) if s.quantity in (LimitQuantity.EMF, LimitQuantity.SOURCE_CURRENT)
+    ]
     if len(sources) < 2:
         return not_applicable("response/superposition", "Superposition", method, "There is only one source.")
     total = dict.fromkeys(circuit.currents, circuit.field.zero)
@@ -40,7 +42,7 @@ def superposition(candidate: Candidate) -> Entry:
         result = f"The parts do not add up to {listed(bad)}."
     else:
         result = f"The currents of {len(sources)} sources, each alone, add up to every current."
-    return Entry("response/superposition", "Superposition", method, result, not bad)
+    return LedgerEntry("response/superposition", "Superposition", method, result, not bad)
 
 
 def _alone(circuit: Circuit, kept: Subject, sources: list[Subject]) -> Circuit:
@@ -50,7 +52,7 @@ def _alone(circuit: Circuit, kept: Subject, sources: list[Subject]) -> Circuit:
     return circuit
 
 
-def reciprocity(candidate: Candidate) -> Entry:
+def reciprocity(candidate: Candidate) -> LedgerEntry:
     """An emf in branch k moves the current of branch j as the same emf in j moves that of k.
 
     With two or more batteries of their own symbols: the derivatives crosswise. Otherwise: probe emfs
@@ -69,7 +71,7 @@ def reciprocity(candidate: Candidate) -> Entry:
     return _probed(candidate, emfs)
 
 
-def _crosswise(candidate: Candidate, own: Mapping[str, tuple[str, int]]) -> Entry:
+def _crosswise(candidate: Candidate, own: Mapping[str, tuple[str, int]]) -> LedgerEntry:
     method = "dI/dE crosswise for every pair of batteries, arrows counted along the emf; exact"
     pairs = [(a, b) for a, b in combinations(sorted(own), 2) if own[a][0] != own[b][0]]
     bad: list[str] = []
@@ -80,10 +82,10 @@ def _crosswise(candidate: Candidate, own: Mapping[str, tuple[str, int]]) -> Entr
         if one != other:
             bad.append(f"{a} and {b}")
     result = f"Not so for {listed(bad)}." if bad else f"Equal for {counted(len(pairs), 'pair')} of batteries."
-    return Entry("response/reciprocity", "Reciprocity", method, result, not bad)
+    return LedgerEntry("response/reciprocity", "Reciprocity", method, result, not bad)
 
 
-def _probed(candidate: Candidate, emfs: list[str]) -> Entry:
+def _probed(candidate: Candidate, emfs: list[str]) -> LedgerEntry:
     """Puts 1, 2, 3, ... volts in the branches, in order, all sources at rest, and solves afresh.
 
     Reciprocity: the sum over branches of (volts in j) × dI_j/dE is the current which these volts
@@ -105,7 +107,7 @@ def _probed(candidate: Candidate, emfs: list[str]) -> Entry:
         if found != expected:
             bad.append(name)
     result = f"Not so for {listed(bad)}." if bad else f"Probes in {len(live)} branches agree crosswise."
-    return Entry("response/reciprocity", "Reciprocity", method, result, not bad)
+    return LedgerEntry("response/reciprocity", "Reciprocity", method, result, not bad)
 
 
 def _by_symbol(candidate: Candidate, branch: str, name: str) -> Ratio:
@@ -129,7 +131,7 @@ def _with_probes(circuit: Circuit, probes: Mapping[str, int]) -> Circuit:
     return replace(circuit, branches=tuple(branches), elements=elements)
 
 
-def self_push(candidate: Candidate) -> Entry:
+def self_push(candidate: Candidate) -> LedgerEntry:
     """A stronger battery never lessens the current it drives through its own branch."""
     method = "sign of dI/dE for each battery in its own branch, all terms of one sign"
     own = own_emfs(candidate.circuit)
@@ -142,10 +144,10 @@ def self_push(candidate: Candidate) -> Entry:
         if push and sign_of(push) != 1:
             bad.append(name)
     result = f"Not so for {listed(bad)}." if bad else f"So for {listed(sorted(own))}."
-    return Entry("response/self-push", "Self-push", method, result, not bad)
+    return LedgerEntry("response/self-push", "Self-push", method, result, not bad)
 
 
-def compensation(candidate: Candidate) -> Entry:
+def compensation(candidate: Candidate) -> LedgerEntry:
     """A small resistance more in a branch acts like an emf −I there: dI_j/dR_k = −I_k dI_j/dE_k.
 
     Source: compensation (substitution) theorem; any textbook of networks, from memory.
@@ -167,7 +169,7 @@ def compensation(candidate: Candidate) -> Entry:
     )
     count = len(pairs) * len(circuit.currents)
     result = f"Not so for {listed(bad)}." if bad else f"{count} pairs of current and resistance agree."
-    return Entry("response/compensation", "Compensation", method, result, not bad)
+    return LedgerEntry("response/compensation", "Compensation", method, result, not bad)
 
 
 def _compensates(candidate: Candidate, j: str, k: str, resistance: str, emf: str, sign: int) -> bool:

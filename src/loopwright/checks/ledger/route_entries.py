@@ -11,7 +11,7 @@ from ...solve.closed_forms import currents_by_other_route
 from ...solve.currents import NoUniqueSolution
 from ...solve.node_potentials import currents_by_node_potentials
 from ..limits.cases import LimitCase
-from .ledger import Candidate, Entry, listed, not_applicable
+from .ledger import Candidate, LedgerEntry, listed, not_applicable
 
 SETS = 3  # random sets of values
 SEED = 1847
@@ -19,7 +19,7 @@ TOLERANCE = 1e-9  # of the largest current of the set, or of what the sources co
 SECOND_ROUTE = 100.0  # milliseconds that the second exact route may be predicted to take
 
 
-def second_route(candidate: Candidate) -> Entry:
+def second_route(candidate: Candidate) -> LedgerEntry:
     """The currents once more by the exact route that was not taken: spanning trees or elimination.
 
     The two share nothing but the circuit and the arithmetic of polynomials.
@@ -31,7 +31,7 @@ def second_route(candidate: Candidate) -> Entry:
     try:
         found = currents_by_other_route(circuit, candidate.route or "elimination", SECOND_ROUTE)
     except NoUniqueSolution:
-        return Entry(code, title, method, "That route has no answer.", False)
+        return LedgerEntry(code, title, method, "That route has no answer.", False)
     if found is None:
         why = f"By {way} it would take far longer than all other checks."
         return not_applicable(code, title, method, why)
@@ -40,10 +40,10 @@ def second_route(candidate: Candidate) -> Entry:
         bad.append("the determinant")
     count = len(found.by_branch)
     result = f"Not so for {listed(bad)}." if bad else f"{count} of {count} currents are the same."
-    return Entry(code, title, method, result, not bad)
+    return LedgerEntry(code, title, method, result, not bad)
 
 
-def node_potentials(candidate: Candidate) -> Entry:
+def node_potentials(candidate: Candidate) -> LedgerEntry:
     """The closed forms against node potentials in floating point, at random values of the symbols."""
     circuit = candidate.circuit
     method = f"node potentials with NumPy at {SETS} random sets of values, tolerance {TOLERANCE:g}"
@@ -57,12 +57,14 @@ def node_potentials(candidate: Candidate) -> Entry:
             found = forms.at(values)
         except (np.linalg.LinAlgError, ZeroDivisionError) as trouble:
             result = f"One of the routes has no answer: {trouble}."
-            return Entry("route/node-potentials", "Node potentials", method, result, False)
+            return LedgerEntry("route/node-potentials", "Node potentials", method, result, False)
         size = max([_drive(candidate, values), *(abs(x) for x in expected.values())])
         worst = max([worst, *(abs(found[n] - expected[n]) / size for n in expected)])
     passed = bool(worst <= TOLERANCE)
     amount = "below 1e-12" if worst < 1e-12 else f"{worst:.1e}"
-    return Entry("route/node-potentials", "Node potentials", method, f"Largest difference {amount}.", passed)
+    return LedgerEntry(
+        "route/node-potentials", "Node potentials", method, f"Largest difference {amount}.", passed
+    )
 
 
 class _Forms:
@@ -99,7 +101,7 @@ def _drive(candidate: Candidate, values: Mapping[str, float]) -> float:
     return max([*(emf / (resistance or 1.0) for emf in emfs), *fixed], default=0.0) or 1.0
 
 
-def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> Entry:
+def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> LedgerEntry:
     """Every limit of the closed forms against the circuit redrawn and solved afresh.
 
     `cases` must have been worked out with the candidate's currents.
@@ -115,7 +117,7 @@ def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> Entry:
         if bad
         else f"{len(cases)} of {len(cases)} limit cases agree in every current."
     )
-    return Entry("route/limits", "Limits", method, result, not bad)
+    return LedgerEntry("route/limits", "Limits", method, result, not bad)
 
 
 def _named(case: LimitCase) -> str:

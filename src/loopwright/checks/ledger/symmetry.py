@@ -13,7 +13,7 @@ from flint import fmpz_mpoly
 
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from .ledger import Candidate, Entry, listed, not_applicable
+from .ledger import Candidate, LedgerEntry, listed, not_applicable
 
 SEARCH_LIMIT = 4000  # partial assignments looked at
 FOUND_LIMIT = 6  # symmetries kept
@@ -103,12 +103,12 @@ def _joined(known: Mapping[str, str], more: Mapping[str, str]) -> dict[str, str]
     return joined if len(set(joined.values())) == len(joined) else None
 
 
-Part = tuple[str, int, str, int]  # what it is, its factor, its symbol, its sign along the arrow
+SymmetricPart = tuple[str, int, str, int]  # what it is, its factor, its symbol, its sign along the arrow
 
 
-def _parts(circuit: Circuit, branch: str) -> list[Part] | None:
+def _parts(circuit: Circuit, branch: str) -> list[SymmetricPart] | None:
     """The branch as resistances and sources, each a whole number times one symbol; None otherwise."""
-    found: list[Part] = []
+    found: list[SymmetricPart] = []
     for p in circuit.branch(branch).passes:
         e = circuit.elements[p.element]
         if e.is_gap:
@@ -128,7 +128,10 @@ def _parts(circuit: Circuit, branch: str) -> list[Part] | None:
 
 
 def _renaming(
-    one: list[Part] | None, other: list[Part] | None, sense: int, known: Mapping[str, tuple[str, int]]
+    one: list[SymmetricPart] | None,
+    other: list[SymmetricPart] | None,
+    sense: int,
+    known: Mapping[str, tuple[str, int]],
 ) -> dict[str, tuple[str, int]] | None:
     """The renaming of symbols extended so that `one` becomes `other`, or None when it cannot be."""
     if one is None or other is None or len(one) != len(other):
@@ -146,7 +149,7 @@ def _renaming(
     return renamed if len(set(images)) == len(images) else None
 
 
-def symmetry(candidate: Candidate) -> Entry:
+def symmetry(candidate: Candidate) -> LedgerEntry:
     """The currents follow every symmetry of the circuit."""
     circuit = candidate.circuit
     method = (
@@ -172,7 +175,7 @@ def symmetry(candidate: Candidate) -> Entry:
         if bad
         else f"{len(found)} of {len(found)} found are followed ({kinds})."
     )
-    return Entry("form/symmetry", "Symmetry", method, result, not bad)
+    return LedgerEntry("form/symmetry", "Symmetry", method, result, not bad)
 
 
 def _images(circuit: Circuit, s: Symmetry) -> list[fmpz_mpoly]:

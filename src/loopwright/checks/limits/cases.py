@@ -16,10 +16,10 @@ from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr, Symbol, add, negate, times
 from ...expressions.said import Said, counted, in_a_row, names
 from ...expressions.tidy import tidy
-from .limit_of_ratio import End, Outcome, Unbounded
-from .limit_variables import Quantity, Subject
-from .redrawn import Part, Redrawn, redraw, sources_of
-from .splits import Split
+from .limit_of_ratio import LimitEnd, LimitOutcome, Unbounded
+from .limit_variables import LimitQuantity, Subject
+from .redrawn import CircuitPart, Redrawn, redraw, sources_of
+from .splits import CurrentSplit
 
 _LONG = 7  # terms above and below the line together; a longer current is not written in a sentence
 
@@ -46,14 +46,14 @@ class LimitCase:
     circuit: Circuit
     subject: Subject
     symbol: str
-    to: End
+    to: LimitEnd
     ending: Ending
-    formula: Mapping[str, Outcome]
-    redrawn: Mapping[str, Outcome]
+    formula: Mapping[str, LimitOutcome]
+    redrawn: Mapping[str, LimitOutcome]
     changed: Circuit
     agree: bool
     loop: tuple[str, ...] = ()
-    split: Split | None = None
+    split: CurrentSplit | None = None
 
     @property
     def element(self) -> str:
@@ -65,15 +65,15 @@ class LimitCase:
         """The case named: `R3 open`, `R3 shorted`, `E1 at zero`."""
         name = Symbol(self.element)
         match self.subject.quantity, self.to:
-            case Quantity.RESISTANCE, "0":
+            case LimitQuantity.RESISTANCE, "0":
                 return (name, " shorted")
-            case Quantity.RESISTANCE, _:
+            case LimitQuantity.RESISTANCE, _:
                 return (name, " open")
-            case Quantity.INSIDE, "0":
+            case LimitQuantity.INSIDE, "0":
                 return (name, " without inside resistance")
-            case Quantity.INSIDE, _:
+            case LimitQuantity.INSIDE, _:
                 return ("branch of ", name, " open")
-            case Quantity.EMF, _:
+            case LimitQuantity.EMF, _:
                 return (name, " at zero")
             case _:
                 return (name, " taken out")
@@ -134,7 +134,7 @@ def _semicolons(clauses: Sequence[Said]) -> Said:
     return tuple(pieces)
 
 
-def _driven(case: LimitCase, part: Part, drawn: Redrawn, told: Said) -> list[Said]:
+def _driven(case: LimitCase, part: CircuitPart, drawn: Redrawn, told: Said) -> list[Said]:
     """The currents of one part with what drives them, as far as that is worth saying."""
     if len(part.sources) == 1 and len(sources_of(case.circuit, case.circuit.currents)) > 1:
         source = Symbol(part.sources[0])
@@ -240,7 +240,7 @@ def _split_open(case: LimitCase) -> Said:
     return _semicolons([body, *_others(kept)])
 
 
-def split_words(split: Split) -> Said:
+def split_words(split: CurrentSplit) -> Said:
     """An open split told: what is fixed, and the shares by the ratio in which resistances vanish."""
     fixed = [(Equation(_combination(signs), tidy(value)),) for signs, value in split.fixed]
     beside = [

@@ -11,7 +11,7 @@ from enum import StrEnum
 from ...algebra.ratios import Field, Ratio
 from ...circuit import claims
 from ...circuit.circuit import Circuit
-from ...circuit.claims import Claim, claim
+from ...circuit.claims import Expectation, claim
 from ...circuit.targets import Asked, target
 from ...errors import FaultyMaterial
 from ...expressions.nodes import ZERO, Equation, Expr, Symbol
@@ -20,8 +20,8 @@ from ...expressions.tidy import tidy
 from ...expressions.values import ratio_of, symbols_of
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending
-from .limit_of_ratio import End, Indeterminate, Unbounded, limit_of
-from .limit_variables import Quantity, Subject, subjects, with_own_symbol
+from .limit_of_ratio import Indeterminate, LimitEnd, Unbounded, limit_of
+from .limit_variables import LimitQuantity, Subject, subjects, with_own_symbol
 from .limits import limit_case
 
 INFINITE = Symbol("∞")
@@ -37,29 +37,29 @@ class Judgement(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Verdict:
+class ExpectationVerdict:
     """An expectation judged. `left`, `right`: the limits of both sides (None where there is none)."""
 
-    claim: Claim
+    claim: Expectation
     judgement: Judgement
     left: Ratio | Unbounded | None
     right: Ratio | Unbounded | None
     sentence: Said
 
 
-def judge_all(circuit: Circuit, solution: Solution) -> tuple[Verdict, ...]:
+def judge_all(circuit: Circuit, solution: Solution) -> tuple[ExpectationVerdict, ...]:
     """The verdicts on all expectations of the circuit, in order. Raises FaultyMaterial where one
     cannot be read."""
     return tuple(judge(claim(text), circuit, solution) for text in circuit.expect)
 
 
-def judge(said: Claim, circuit: Circuit, solution: Solution) -> Verdict:
+def judge(said: Expectation, circuit: Circuit, solution: Solution) -> ExpectationVerdict:
     """Whether an expectation holds, with the true result.
 
     Its symbol is an element's designator (that element alone goes to the limit) or else a symbol of
     the values (all elements that hold it do). Raises FaultyMaterial for a name the circuit lacks.
     """
-    to: End = "0" if said.to is claims.End.ZERO else "oo"
+    to: LimitEnd = "0" if said.to is claims.End.ZERO else "oo"
     subject = _subject(circuit, said.symbol)
     own, symbol = (circuit, said.symbol) if subject is None else with_own_symbol(circuit, subject)
     known = solution if own is circuit else solve_posed(own)
@@ -67,7 +67,7 @@ def judge(said: Claim, circuit: Circuit, solution: Solution) -> Verdict:
         left = _side(said.left, known)
         right = known.circuit.field.zero if said.right is None else _side(said.right, known)
     except (FaultyMaterial, KeyError) as trouble:
-        return Verdict(
+        return ExpectationVerdict(
             said, Judgement.UNDECIDED, None, None, (*_claimed(said), f" cannot be decided: {trouble}")
         )
     ends = limit_of(left, symbol, to), limit_of(right, symbol, to)
@@ -78,25 +78,25 @@ def judge(said: Claim, circuit: Circuit, solution: Solution) -> Verdict:
             Symbol(said.symbol),
             " shorted the split of the current is left open.",
         )
-        return Verdict(said, Judgement.UNDECIDED, *ends, why)
+        return ExpectationVerdict(said, Judgement.UNDECIDED, *ends, why)
     if said.right is None:
         holds = isinstance(ends[0], Unbounded)
     else:
         difference = limit_of(left - right, symbol, to)
         holds = isinstance(difference, Ratio) and not difference
     judgement = Judgement.CONFIRMED if holds else Judgement.REFUTED
-    return Verdict(said, judgement, *ends, _sentence(said, holds, ends))
+    return ExpectationVerdict(said, judgement, *ends, _sentence(said, holds, ends))
 
 
 def _subject(circuit: Circuit, name: str) -> Subject | None:
     """The resistance, emf or source current of the element of this name, if there is one; for an
     inside resistance the symbol itself is meant."""
     return next(
-        (s for s in subjects(circuit) if s.element == name and s.quantity is not Quantity.INSIDE), None
+        (s for s in subjects(circuit) if s.element == name and s.quantity is not LimitQuantity.INSIDE), None
     )
 
 
-def _is_open(circuit: Circuit, subject: Subject, said: Claim) -> bool:
+def _is_open(circuit: Circuit, subject: Subject, said: Expectation) -> bool:
     """Whether the redrawn circuit leaves open a current that the expectation names."""
     if not subject.is_resistance:
         return False
@@ -136,17 +136,17 @@ def _quantity(name: str, solution: Solution) -> Ratio | None:
     return None
 
 
-def _claimed(said: Claim) -> Said:
+def _claimed(said: Expectation) -> Said:
     """The expectation as it was made."""
     what = Equation(said.left, INFINITE if said.right is None else said.right, _RELATION[said.relation])
     return (what, " as ", _case(said))
 
 
-def _case(said: Claim) -> Equation:
+def _case(said: Expectation) -> Equation:
     return Equation(Symbol(said.symbol), ZERO if said.to is claims.End.ZERO else INFINITE, "→")
 
 
-def _sentence(said: Claim, holds: bool, ends: tuple[Ratio | Unbounded, Ratio | Unbounded]) -> Said:
+def _sentence(said: Expectation, holds: bool, ends: tuple[Ratio | Unbounded, Ratio | Unbounded]) -> Said:
     if holds:
         return ("Confirmed: ", *_claimed(said), ".")
     left, right = ends

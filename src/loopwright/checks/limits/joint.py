@@ -22,10 +22,10 @@ from ...expressions.said import Said, in_a_row, names
 from ...expressions.tidy import tidy
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending, split_words, without_limit
-from .limit_of_ratio import Outcome, Unbounded, limit_of, sign_of
-from .limit_variables import Quantity, Subject, at_zero, subjects, with_own_symbol
+from .limit_of_ratio import LimitOutcome, Unbounded, limit_of, sign_of
+from .limit_variables import LimitQuantity, Subject, at_zero, subjects, with_own_symbol
 from .redrawn import ideal_path, sources_of
-from .splits import Split, loop_emf, share_symbols, split_of
+from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
 
 @dataclass(frozen=True)
@@ -41,10 +41,10 @@ class JointCase:
     factor: str
     sources: tuple[str, ...]
     ending: Ending
-    formula: Mapping[str, Outcome]
-    redrawn: Mapping[str, Outcome]
+    formula: Mapping[str, LimitOutcome]
+    redrawn: Mapping[str, LimitOutcome]
     agree: bool
-    split: Split | None = None
+    split: CurrentSplit | None = None
     if_equal: Equation | None = None
 
     @property
@@ -87,7 +87,7 @@ class JointCase:
 
 def _named(subject: Subject) -> Said:
     name = Symbol(subject.element)
-    return (name,) if subject.quantity is Quantity.RESISTANCE else ("the inside resistance of ", name)
+    return (name,) if subject.quantity is LimitQuantity.RESISTANCE else ("the inside resistance of ", name)
 
 
 def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int = 6) -> tuple[JointCase, ...]:
@@ -129,7 +129,7 @@ def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
 def _stands_alone(circuit: Circuit, subject: Subject) -> bool:
     """Whether it is all the resistance of its branch, and no current source or gap stands there."""
     name = circuit.branch_of(subject.element).name
-    inside = subject.quantity is Quantity.INSIDE
+    inside = subject.quantity is LimitQuantity.INSIDE
     own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
     return circuit.fixed_current(name) is None and circuit.resistance(name) == own
 
@@ -148,14 +148,14 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
     shares, factor, field = share_symbols(own, branches)
     a, b, rho = (field.symbol(name) for name in (*shares.values(), factor))
     put = dict(zip((first, second), shares.values(), strict=True))
-    formula: dict[str, Outcome] = {n: _nearing(c, put, rho) for n, c in currents.items()}
+    formula: dict[str, LimitOutcome] = {n: _nearing(c, put, rho) for n, c in currents.items()}
 
     emf = loop_emf(own, pair.loop)
     lost = times(Symbol(shares[branches[1]]), tidy(emf)), add(*(Symbol(letter) for letter in shares.values()))
     cut = _with_drop(at_zero(own, pair.other), branches[1], over(*lost), pair.loop[branches[1]])
     fresh = solve_posed(cut.opened(pair.one.element).worked_in(field)).currents
     at_rest = {n: fresh.get(n, field.zero) for n in own.currents}
-    redrawn: dict[str, Outcome] = dict(at_rest)
+    redrawn: dict[str, LimitOutcome] = dict(at_rest)
     by_element = dict(zip((pair.one.element, pair.other.element), shares.values(), strict=True))
     subjects_ = (pair.one, pair.other)
     if not emf:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from ...algebra.ratios import Ratio
 
-End = Literal["0", "oo"]
+LimitEnd = Literal["0", "oo"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,10 +34,10 @@ class Indeterminate:
     sense: int
 
 
-Outcome = Ratio | Unbounded | Indeterminate
+LimitOutcome = Ratio | Unbounded | Indeterminate
 
 
-def limit_of(ratio: Ratio, name: str, to: End) -> Ratio | Unbounded:
+def limit_of(ratio: Ratio, name: str, to: LimitEnd) -> Ratio | Unbounded:
     """The limit of `ratio` as its symbol `name` goes to 0 or, through positive values, to infinity."""
     above, below, power = leading_parts(ratio, name, to)
     if power == 0:
@@ -48,7 +48,7 @@ def limit_of(ratio: Ratio, name: str, to: End) -> Ratio | Unbounded:
     return Unbounded(sign_of(grown), grown)
 
 
-def leading_parts(ratio: Ratio, name: str, to: End) -> tuple[Ratio, Ratio, int]:
+def leading_parts(ratio: Ratio, name: str, to: LimitEnd) -> tuple[Ratio, Ratio, int]:
     """The leading coefficients above and below the line, and the power of `name` that goes with them."""
     if name not in ratio.field:
         return ratio.numerator, ratio.denominator, 0

@@ -16,7 +16,7 @@ from ...expressions.nodes import Expr, Symbol
 from ...expressions.values import symbols_of
 
 
-class Quantity(StrEnum):
+class LimitQuantity(StrEnum):
     """Which quantity of an element is taken to its limit."""
 
     RESISTANCE = "resistance"
@@ -26,9 +26,9 @@ class Quantity(StrEnum):
 
 
 _OF_KIND = {
-    Kind.RESISTOR: Quantity.RESISTANCE,
-    Kind.BATTERY: Quantity.EMF,
-    Kind.CURRENT_SOURCE: Quantity.SOURCE_CURRENT,
+    Kind.RESISTOR: LimitQuantity.RESISTANCE,
+    Kind.BATTERY: LimitQuantity.EMF,
+    Kind.CURRENT_SOURCE: LimitQuantity.SOURCE_CURRENT,
 }
 
 
@@ -37,27 +37,27 @@ class Subject:
     """One quantity of one element."""
 
     element: str
-    quantity: Quantity
+    quantity: LimitQuantity
 
     @property
     def is_resistance(self) -> bool:
         """Whether it is a resistance, of a resistor or inside a battery."""
-        return self.quantity in (Quantity.RESISTANCE, Quantity.INSIDE)
+        return self.quantity in (LimitQuantity.RESISTANCE, LimitQuantity.INSIDE)
 
 
 def subjects(circuit: Circuit) -> tuple[Subject, ...]:
     """Resistances in the order met, then inside resistances, then sources; those that are zero left out."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     found = [Subject(e.name, _OF_KIND[e.kind]) for e in met if e.kind in _OF_KIND and circuit.value(e.name)]
-    found += [Subject(e.name, Quantity.INSIDE) for e in met if circuit.inside(e.name)]
-    rank = list(Quantity)
+    found += [Subject(e.name, LimitQuantity.INSIDE) for e in met if circuit.inside(e.name)]
+    rank = list(LimitQuantity)
     return tuple(sorted(found, key=lambda t: rank.index(t.quantity)))
 
 
 def value_of(circuit: Circuit, subject: Subject) -> Expr:
     """The value as it is written in the circuit."""
     element = circuit.elements[subject.element]
-    if subject.quantity is Quantity.INSIDE and element.inside is not None:
+    if subject.quantity is LimitQuantity.INSIDE and element.inside is not None:
         return element.inside
     return element.value
 
@@ -65,7 +65,7 @@ def value_of(circuit: Circuit, subject: Subject) -> Expr:
 def with_value(circuit: Circuit, subject: Subject, value: Expr) -> Circuit:
     """The circuit with another value of the subject."""
     element = circuit.elements[subject.element]
-    if subject.quantity is Quantity.INSIDE:
+    if subject.quantity is LimitQuantity.INSIDE:
         changed = replace(element, inside=value)
     else:
         changed = replace(element, value=value)
@@ -81,7 +81,7 @@ def with_own_symbol(circuit: Circuit, subject: Subject) -> tuple[Circuit, str]:
     if isinstance(value, Symbol) and _uses(circuit).count(value.name) == 1:
         return circuit, value.name
     digits = "".join(c for c in subject.element if c.isdigit())
-    stem = f"r{digits}" if subject.quantity is Quantity.INSIDE else subject.element
+    stem = f"r{digits}" if subject.quantity is LimitQuantity.INSIDE else subject.element
     name = new_name(circuit, stem)
     return with_value(circuit, subject, Symbol(name)), name
 
@@ -98,15 +98,15 @@ def at_zero(circuit: Circuit, subject: Subject) -> Circuit:
     resistance stays), a current source is taken out."""
     element = circuit.elements[subject.element]
     match subject.quantity:
-        case Quantity.RESISTANCE:
+        case LimitQuantity.RESISTANCE:
             return circuit.shorted(subject.element)
-        case Quantity.INSIDE:
+        case LimitQuantity.INSIDE:
             changed = replace(element, inside=None)
-        case Quantity.EMF if element.inside is not None:
+        case LimitQuantity.EMF if element.inside is not None:
             changed = Element(element.name, Kind.RESISTOR, element.inside)
-        case Quantity.EMF:
+        case LimitQuantity.EMF:
             changed = Element(element.name, Kind.AMMETER)
-        case Quantity.SOURCE_CURRENT:
+        case LimitQuantity.SOURCE_CURRENT:
             return circuit.opened(subject.element)
     return replace(circuit, elements={**circuit.elements, element.name: changed})
 

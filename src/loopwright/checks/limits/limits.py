@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ...algebra.common_form import Approach
+from ...algebra.common_form import LimitApproach
 from ...algebra.ratios import Field, Ratio
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import ONE
@@ -21,10 +21,10 @@ from ...expressions.values import ratio_of
 from ...solve.currents import NoUniqueSolution
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending, LimitCase
-from .limit_of_ratio import End, Indeterminate, Outcome, Unbounded, limit_of
-from .limit_variables import Quantity, Subject, at_zero, subjects, value_of, with_own_symbol, with_value
+from .limit_of_ratio import Indeterminate, LimitEnd, LimitOutcome, Unbounded, limit_of
+from .limit_variables import LimitQuantity, Subject, at_zero, subjects, value_of, with_own_symbol, with_value
 from .redrawn import ideal_path
-from .splits import Split, loop_emf, share_symbols, split_of
+from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
 
 def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[LimitCase, ...]:
@@ -45,7 +45,7 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     return tuple(found)
 
 
-def limit_case(circuit: Circuit, subject: Subject, to: End) -> LimitCase:
+def limit_case(circuit: Circuit, subject: Subject, to: LimitEnd) -> LimitCase:
     """One limit case by itself."""
     own, symbol = with_own_symbol(circuit, subject)
     question = _Question(own, solve_posed(own).currents, subject, symbol)
@@ -62,8 +62,8 @@ class _Question:
     symbol: str
 
     @cached_property
-    def approach(self) -> Approach:
-        return Approach(self.circuit.field, self.currents, self.symbol)
+    def approach(self) -> LimitApproach:
+        return LimitApproach(self.circuit.field, self.currents, self.symbol)
 
     def solved(self, changed: Circuit) -> tuple[Circuit, dict[str, Ratio]]:
         """A changed circuit worked in this one's field, and its currents; a current it lacks is 0."""
@@ -71,13 +71,13 @@ class _Question:
         found = solve_posed(within).currents
         return within, {name: found.get(name, self.circuit.field.zero) for name in self.circuit.currents}
 
-    def limit(self, name: str, to: End) -> Ratio | Unbounded:
+    def limit(self, name: str, to: LimitEnd) -> Ratio | Unbounded:
         """The limit of one closed form in lowest terms."""
         return limit_of(self.currents[name], self.symbol, to)
 
-    def case(self, to: End, ending: Ending, changed: Circuit, fresh: Mapping[str, Ratio]) -> LimitCase:
+    def case(self, to: LimitEnd, ending: Ending, changed: Circuit, fresh: Mapping[str, Ratio]) -> LimitCase:
         """The case in which the changed circuit has one answer, `fresh`, for every current."""
-        formula: dict[str, Outcome] = {}
+        formula: dict[str, LimitOutcome] = {}
         agree = True
         for name, expected in fresh.items():
             same = self.approach.tends_to(name, to, expected)
@@ -91,7 +91,7 @@ class _Question:
 def _in_field(case: LimitCase, field: Field, agree: bool) -> LimitCase:
     """The case with its finite outcomes in the circuit's own field (they do not hold the symbol)."""
 
-    def moved(outcomes: Mapping[str, Outcome]) -> dict[str, Outcome]:
+    def moved(outcomes: Mapping[str, LimitOutcome]) -> dict[str, LimitOutcome]:
         return {n: o.at({}, field) if isinstance(o, Ratio) else o for n, o in outcomes.items()}
 
     return replace(case, formula=moved(case.formula), redrawn=moved(case.redrawn), agree=agree)
@@ -120,7 +120,7 @@ def _to_zero(question: _Question) -> LimitCase:
 
 def _is_all(circuit: Circuit, subject: Subject, branch: str) -> bool:
     """Whether the subject is all the resistance of its branch."""
-    inside = subject.quantity is Quantity.INSIDE
+    inside = subject.quantity is LimitQuantity.INSIDE
     own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
     return circuit.resistance(branch) == own
 
@@ -147,9 +147,9 @@ def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int])
     own, symbol = question.circuit, question.symbol
     _, fresh = question.solved(own.opened(question.subject.element))
     emf, around = loop_emf(own, loop), tuple(loop)
-    formula: dict[str, Outcome] = {name: question.limit(name, "0") for name in question.currents}
-    redrawn: dict[str, Outcome] = dict(fresh)
-    split: Split | None = None
+    formula: dict[str, LimitOutcome] = {name: question.limit(name, "0") for name in question.currents}
+    redrawn: dict[str, LimitOutcome] = dict(fresh)
+    split: CurrentSplit | None = None
     if emf:
         for name, sense in loop.items():
             redrawn[name] = limit_of(emf * sense / own.field.symbol(symbol), symbol, "0")
@@ -166,7 +166,7 @@ def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int])
 
 
 def _same_but_for_the_split(
-    formula: Mapping[str, Outcome], fresh: Mapping[str, Ratio], loop: Mapping[str, int]
+    formula: Mapping[str, LimitOutcome], fresh: Mapping[str, Ratio], loop: Mapping[str, int]
 ) -> bool:
     """Whether the limits differ from `fresh` by one current round the loop and nothing else."""
     extra: Ratio | None = None

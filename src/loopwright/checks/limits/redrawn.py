@@ -13,7 +13,7 @@ from ...circuit.elements import Branch, Kind
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class CircuitPart:
     """Branches that share loops with one another and with no others.
 
     `loops`: how many independent loops they have. `sources`: batteries and current sources in them.
@@ -32,7 +32,7 @@ class Redrawn:
     `idle`: branches that belong to no loop and so carry no current.
     """
 
-    parts: tuple[Part, ...]
+    parts: tuple[CircuitPart, ...]
     wires: tuple[str, ...]
     idle: tuple[str, ...]
 
@@ -61,12 +61,12 @@ def redraw(circuit: Circuit) -> Redrawn:
     for loop in loops:
         merged = set(loop).union(*(together[n] for n in loop if n in together))
         together.update(dict.fromkeys(merged, merged))
-    parts: list[Part] = []
+    parts: list[CircuitPart] = []
     for name in drawn:
         if name in together and not any(name in part.branches for part in parts):
             inside = tuple(n for n in circuit.currents if n in together[name])
             count = sum(1 for loop in loops if loop[0] in together[name])
-            parts.append(Part(inside, count, sources_of(circuit, inside)))
+            parts.append(CircuitPart(inside, count, sources_of(circuit, inside)))
     idle = tuple(n for n in circuit.currents if n not in together and n not in wires)
     return Redrawn(tuple(parts), wires, idle)
 

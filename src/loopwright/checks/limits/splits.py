@@ -18,7 +18,7 @@ _LETTERS = ("a", "b", "c", "d", "f", "g", "h", "k", "m", "n", "p", "q", "s", "t"
 
 
 @dataclass(frozen=True, slots=True)
-class Split:
+class CurrentSplit:
     """The currents of a loop without resistance, by how its last resistances vanish.
 
     `shares`: branch -> the symbol a in its resistance ρ a. `factor`: the symbol ρ. `currents`: every
@@ -51,7 +51,7 @@ def share_symbols(circuit: Circuit, names: Sequence[str]) -> tuple[dict[str, str
 
 def split_of(
     at_rest: Mapping[str, Ratio], loop: Mapping[str, int], shares: Mapping[str, str], factor: str
-) -> Split:
+) -> CurrentSplit:
     """The split round `loop` when the branches of `shares` hold the last resistances.
 
     `at_rest`: the currents when the loop is cut at one place, one solution of many, in a field that
@@ -65,7 +65,7 @@ def split_of(
         whole = whole + share
     extra = -dropped / whole
     currents = {name: at_rest[name] + extra * sense for name, sense in loop.items()}
-    return Split(shares, factor, currents, fixed_sums(at_rest, loop))
+    return CurrentSplit(shares, factor, currents, fixed_sums(at_rest, loop))
 
 
 def fixed_sums(

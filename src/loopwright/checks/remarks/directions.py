@@ -23,7 +23,7 @@ from ...solve.exact import Solution
 from ..limits.limit_of_ratio import sign_of
 
 
-class Way(StrEnum):
+class WhichWay(StrEnum):
     """What can be said of a current's direction for positive values of all symbols."""
 
     ALONG = "along its arrow"
@@ -51,7 +51,7 @@ class Direction:
     """
 
     current: str
-    way: Way
+    way: WhichWay
     against: Ratio | None
     along: Ratio | None
     number: Fraction | None
@@ -70,11 +70,11 @@ class Direction:
         """The direction in words."""
         name = Symbol(self.current)
         match self.way:
-            case Way.NONE:
+            case WhichWay.NONE:
                 return (name, " is zero whatever the values.")
-            case Way.DEPENDS if self.condition is None:
+            case WhichWay.DEPENDS if self.condition is None:
                 told: Said = (name, " runs along or against its arrow, by the values")
-            case Way.DEPENDS:
+            case WhichWay.DEPENDS:
                 told = (name, " runs against its arrow when ", self.condition or "")
             case _:
                 told = (name, f" always runs {self.way}")
@@ -83,7 +83,7 @@ class Direction:
         if not self.number:
             return (*told, "; with these numbers it is zero.")
         told = (*told, "; with these numbers it is ", amount(self.number, "A", self.figures))
-        if self.way is Way.DEPENDS:
+        if self.way is WhichWay.DEPENDS:
             told = (*told, f", so it runs {'along' if self.number > 0 else 'against'} the arrow")
         if not self.turnings:
             return (*told, ".")
@@ -100,14 +100,14 @@ def _direction(circuit: Circuit, solution: Solution, name: str) -> Direction:
     current = solution.currents[name]
     number = solution.number(current)
     if not current:
-        return Direction(name, Way.NONE, None, None, number, (), circuit.figures)
+        return Direction(name, WhichWay.NONE, None, None, number, (), circuit.figures)
     sign = sign_of(current)
     if sign:
-        way = Way.ALONG if sign > 0 else Way.AGAINST
+        way = WhichWay.ALONG if sign > 0 else WhichWay.AGAINST
         return Direction(name, way, None, None, number, (), circuit.figures)
     against, along = _outweighing(current)
     turnings = () if number is None else _turnings(circuit, current)
-    return Direction(name, Way.DEPENDS, against, along, number, turnings, circuit.figures)
+    return Direction(name, WhichWay.DEPENDS, against, along, number, turnings, circuit.figures)
 
 
 def _outweighing(current: Ratio) -> tuple[Ratio, Ratio] | tuple[None, None]:

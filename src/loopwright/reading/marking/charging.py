@@ -22,30 +22,30 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ..verdicts import Verdict
-from .scheme import Part
+from .scheme import MarkPart
 
-_IN_SETTING_UP: Mapping[str, Part] = {
+_IN_SETTING_UP: Mapping[str, MarkPart] = {
     **dict.fromkeys(
         ("junction-sign", "branch-missing", "current-used-up", "equal-split", "junction-twice"),
-        Part.JUNCTIONS,
+        MarkPart.JUNCTIONS,
     ),
     **dict.fromkeys(
         (
             "drop-sign", "source-sign", "sources-all-plus", "terminals-swapped", "drops-all-minus",
             "sense-turned", "mesh-sum", "minus-bracket", "moved-sign", "voltage-order", "charging-voltage",
         ),
-        Part.SIGNS,
+        MarkPart.SIGNS,
     ),
-    **dict.fromkeys(("units-mixed", "prefix-dropped", "unit-missing"), Part.UNITS),
+    **dict.fromkeys(("units-mixed", "prefix-dropped", "unit-missing"), MarkPart.UNITS),
 }  # fmt: skip
-_IN_WORKING_OUT: Mapping[str, Part] = {
-    **dict.fromkeys(("units-mixed", "prefix-dropped", "unit-missing", "figures"), Part.UNITS),
+_IN_WORKING_OUT: Mapping[str, MarkPart] = {
+    **dict.fromkeys(("units-mixed", "prefix-dropped", "unit-missing", "figures"), MarkPart.UNITS),
     **dict.fromkeys(
         (
             "minus-dropped", "double-flip", "negative-impossible", "meter-sign", "early-rounding",
             "calculator-order", "digits", "tolerance",
         ),
-        Part.RESULT,
+        MarkPart.RESULT,
     ),
     **dict.fromkeys(
         (
@@ -53,7 +53,7 @@ _IN_WORKING_OUT: Mapping[str, Part] = {
             "net-emf", "stronger-wins", "load-sees-sum", "branch-alone", "superposed-open",
             "least-resistance", "own-mesh-only",
         ),
-        Part.ELEMENTS,
+        MarkPart.ELEMENTS,
     ),
 }  # fmt: skip
 # Ideas that leave nothing of the problem: with them the several loops are one, or none.
@@ -63,16 +63,16 @@ REMOVES_THE_DIFFICULTY = frozenset((
 ))  # fmt: skip
 
 
-def charged_to(verdict: Verdict, currents: Mapping[str, object], setting_up: bool) -> Part:
+def charged_to(verdict: Verdict, currents: Mapping[str, object], setting_up: bool) -> MarkPart:
     """The part that the slip of an untrue claim is charged to. `currents`: the names of currents in the
     working; `setting_up`: whether it is one of the equations that the working sets out from."""
     entry = verdict.repairs[0].entry if verdict.repairs else ""
     if not setting_up:
-        return _IN_WORKING_OUT.get(entry, Part.ALGEBRA)
+        return _IN_WORKING_OUT.get(entry, MarkPart.ALGEBRA)
     known = _IN_SETTING_UP.get(entry)
     if known is not None:
         return known
-    return Part.JUNCTIONS if of_currents_only(verdict.claim.written, currents) else Part.ELEMENTS
+    return MarkPart.JUNCTIONS if of_currents_only(verdict.claim.written, currents) else MarkPart.ELEMENTS
 
 
 def of_currents_only(equation: Equation, currents: Mapping[str, object]) -> bool:

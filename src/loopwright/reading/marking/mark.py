@@ -9,7 +9,7 @@ from ...expressions.display import Cells, as_html, as_text
 from ...expressions.said import Said
 from ...quantities import simple
 from ..wording import lines_named
-from .scheme import TITLES, Part, Scheme
+from .scheme import TITLES, MarkPart, Scheme
 
 PROPOSED = "This mark is a proposal; the instructor decides."
 
@@ -18,7 +18,7 @@ PROPOSED = "This mark is a proposal; the instructor decides."
 class Award:
     """The points proposed for one part: how many, of how many, why, and the lines that this rests on."""
 
-    part: Part
+    part: MarkPart
     points: Fraction
     of: Fraction
     said: Said

@@ -17,7 +17,7 @@ from ...solve.exact import solve
 from ..enough import LAWS, enough
 from ..reading import Reading
 from ..truth.meaning import Frame, UnknownName
-from ..verdicts import Enough, Kind, Verdict
+from ..verdicts import ClaimKind, Enough, Verdict
 
 _NOTHING: Mapping[int, Linear | None] = {}
 
@@ -58,7 +58,7 @@ def own_set(reading: Reading) -> OwnSet:
     right = {
         at: sums.row(v.repairs[0].mended) if v.repairs else None
         for at, v in enumerate(written)
-        if v.kind is Kind.UNTRUE
+        if v.kind is ClaimKind.UNTRUE
     }
     mended = sums.of(written, right)
     singular, alone = [], []
@@ -75,14 +75,14 @@ def own_set(reading: Reading) -> OwnSet:
 
 def is_cause(verdict: Verdict) -> bool:
     """Whether a claim is untrue by a slip made in it, and not only by one made above."""
-    return verdict.kind is Kind.UNTRUE and not verdict.carried and verdict.cause in (None, verdict.line)
+    return verdict.kind is ClaimKind.UNTRUE and not verdict.carried and verdict.cause in (None, verdict.line)
 
 
 def _may_set_up(verdict: Verdict, reading: Reading) -> bool:
     """Whether an untrue claim can be one of the equations set out from: an equation in several unknowns or
     an untrue law, on a line that does not say it comes from others, and not carried from above."""
     claim = verdict.claim
-    if verdict.kind is not Kind.UNTRUE or verdict.carried or claim.case or claim.written.relation != "=":
+    if verdict.kind is not ClaimKind.UNTRUE or verdict.carried or claim.case or claim.written.relation != "=":
         return False
     if any(line.number == verdict.line and line.source is not None for line in reading.working.lines):
         return False
@@ -96,7 +96,7 @@ def _sets_up_unnamed(verdict: Verdict, reading: Reading) -> bool:
     written = verdict.claim.written
     held = set(symbols_of(written)) & set(reading.arrows.names)
     return (
-        verdict.kind is Kind.TRUE
+        verdict.kind is ClaimKind.TRUE
         and not verdict.claim.case
         and bool(held)
         and not _is_solved(written, reading.arrows.names)
@@ -138,7 +138,7 @@ class _Sums:
         """What the equations come to, those at some places replaced (None: left out)."""
         rows = {at: put[at] if at in put else self.row(v.claim.written) for at, v in enumerate(written)}
         known = {at: row for at, row in rows.items() if row is not None}
-        as_laws = [v if v.kind in LAWS else replace(v, kind=Kind.LOOP) for v in written]
+        as_laws = [v if v.kind in LAWS else replace(v, kind=ClaimKind.LOOP) for v in written]
         return enough(self.reading.circuit, self.frame, as_laws, known)
 
     def whole(self, written: Sequence[Verdict]) -> bool:

@@ -18,14 +18,14 @@ from ...expressions.said import Said, counted, names
 from ...laws.laws import laws
 from ...slips.catalogue import CATALOGUE
 from ..reading import Reading
-from ..verdicts import Kind, Truth, Verdict
+from ..verdicts import ClaimKind, Truth, Verdict
 from ..wording import lines_named
 from .charging import REMOVES_THE_DIFFICULTY, charged_to, of_currents_only
 from .mark import Award, Mark
 from .own_set import OwnSet, is_cause, own_set
 from .presentation import presentation
 from .results import Stated, impossible, results
-from .scheme import Part, Scheme
+from .scheme import MarkPart, Scheme
 
 NOTHING = Fraction(0)
 
@@ -36,7 +36,7 @@ class _Cause:
     it earns points (empty: it does). `only_results`: that is so of results alone."""
 
     verdicts: tuple[Verdict, ...]
-    part: Part
+    part: MarkPart
     barred: Said = ()
     only_results: bool = False
 
@@ -62,20 +62,20 @@ class _Marking:
 
     def mark(self) -> Mark:
         rules = {
-            Part.ARROWS: self.arrows,
-            Part.JUNCTIONS: self.junctions,
-            Part.ELEMENTS: self.elements,
-            Part.SIGNS: self.signs,
-            Part.ENOUGH: self.enough,
-            Part.ALGEBRA: self.algebra,
-            Part.RESULT: self.result,
-            Part.UNITS: self.units,
-            Part.CHECK: self.check,
+            MarkPart.ARROWS: self.arrows,
+            MarkPart.JUNCTIONS: self.junctions,
+            MarkPart.ELEMENTS: self.elements,
+            MarkPart.SIGNS: self.signs,
+            MarkPart.ENOUGH: self.enough,
+            MarkPart.ALGEBRA: self.algebra,
+            MarkPart.RESULT: self.result,
+            MarkPart.UNITS: self.units,
+            MarkPart.CHECK: self.check,
         }
-        awards = tuple(rules[part]() for part in Part if self.scheme.points[part])
+        awards = tuple(rules[part]() for part in MarkPart if self.scheme.points[part])
         carried = tuple(dict.fromkeys(v.line for v in self.reading.verdicts if self.earns_by_following(v)))
         lines = [line.number for line in self.reading.working.lines if line.trouble is not None]
-        lines += [v.line for v in self.reading.verdicts if v.kind is Kind.UNDECIDED]
+        lines += [v.line for v in self.reading.verdicts if v.kind is ClaimKind.UNDECIDED]
         return Mark(self.scheme, awards, carried, tuple(sorted(set(lines))))
 
     # -- slips -------------------------------------------------------------------------------------
@@ -94,8 +94,8 @@ class _Marking:
         is one cause, however many loops it spoils."""
         names = self.reading.arrows.names
         loops = [v for v in self.own.written if not of_currents_only(v.claim.written, names)]
-        slips = {v.repairs[0].entry if v.repairs else "" for v in loops if v.kind is Kind.UNTRUE}
-        spoilt = all(v.kind is Kind.UNTRUE for v in loops) and len(slips) == 1 and "" not in slips
+        slips = {v.repairs[0].entry if v.repairs else "" for v in loops if v.kind is ClaimKind.UNTRUE}
+        spoilt = all(v.kind is ClaimKind.UNTRUE for v in loops) and len(slips) == 1 and "" not in slips
         return tuple(v.line for v in loops) if spoilt else ()
 
     def _cause(self, verdicts: tuple[Verdict, ...]) -> _Cause:
@@ -120,7 +120,7 @@ class _Marking:
         cause = self.by_line.get(verdict.cause or 0)
         return cause is None or not cause.barred or (cause.only_results and not as_result)
 
-    def charged(self, part: Part) -> list[_Cause]:
+    def charged(self, part: MarkPart) -> list[_Cause]:
         return [cause for cause in self.causes if cause.part is part]
 
     # -- setting up --------------------------------------------------------------------------------
@@ -130,53 +130,55 @@ class _Marking:
         meant = self.reading.arrows.names
         unsaid = [n for n in self.reading.arrows.inferred if currents.issuperset(meant.get(n, ()))]
         if not self.reading.verdicts:
-            return self._award(Part.ARROWS, NOTHING, ("no current is written of",))
+            return self._award(MarkPart.ARROWS, NOTHING, ("no current is written of",))
         if not unsaid:
-            return self._full(Part.ARROWS, ("every current has a name and an arrow",))
+            return self._full(MarkPart.ARROWS, ("every current has a name and an arrow",))
         why: Said = (
             "the ", "arrow of " if len(unsaid) == 1 else "arrows of ", *names(unsaid),
             " had to be guessed from the equations; give the points where a sketch shows them",
         )  # fmt: skip
-        return self._award(Part.ARROWS, NOTHING, why)
+        return self._award(MarkPart.ARROWS, NOTHING, why)
 
     def junctions(self) -> Award:
         needed = len(laws(self.reading.circuit).independent_junctions)
         if not needed:
-            return self._full(Part.JUNCTIONS, ("one current only, so none is needed",))
-        right = self._stated(Kind.JUNCTION)
-        slips = self.charged(Part.JUNCTIONS)
+            return self._full(MarkPart.JUNCTIONS, ("one current only, so none is needed",))
+        right = self._stated(ClaimKind.JUNCTION)
+        slips = self.charged(MarkPart.JUNCTIONS)
         missing = self._missing(needed, right, of_currents=True)
         if self._complete and not right and not slips:
-            return self._full(Part.JUNCTIONS, ("used without being written by itself",))
-        return self._share(Part.JUNCTIONS, needed, right, slips, missing, "junction equation")
+            return self._full(MarkPart.JUNCTIONS, ("used without being written by itself",))
+        return self._share(MarkPart.JUNCTIONS, needed, right, slips, missing, "junction equation")
 
     def elements(self) -> Award:
-        return self._loops(Part.ELEMENTS)
+        return self._loops(MarkPart.ELEMENTS)
 
     def signs(self) -> Award:
-        return self._loops(Part.SIGNS)
+        return self._loops(MarkPart.SIGNS)
 
-    def _loops(self, part: Part) -> Award:
+    def _loops(self, part: MarkPart) -> Award:
         needed = max(1, len(laws(self.reading.circuit).loops))
-        right = self._stated(Kind.LOOP)
+        right = self._stated(ClaimKind.LOOP)
         missing = self._missing(needed, right, of_currents=False)
         return self._share(part, needed, right, self.charged(part), missing, "loop equation")
 
     def enough(self) -> Award:
         if self._complete:
             why: Said = (f"{counted(self.own.needed, 'independent equation')} for as many unknowns",)
-            return self._full(Part.ENOUGH, why, [v.line for v in self.own.written])
+            return self._full(MarkPart.ENOUGH, why, [v.line for v in self.own.written])
         if self.own.mended >= self.own.needed:
-            return self._full(Part.ENOUGH, ("enough but for the slip, which is charged where it was made",))
+            return self._full(
+                MarkPart.ENOUGH, ("enough but for the slip, which is charged where it was made",)
+            )
         short = self.own.needed - self.own.mended
         more = f"{counted(short, 'independent equation is', 'independent equations are')} missing"
-        return self._award(Part.ENOUGH, NOTHING, (more,), [v.line for v in self.own.written])
+        return self._award(MarkPart.ENOUGH, NOTHING, (more,), [v.line for v in self.own.written])
 
     @property
     def _complete(self) -> bool:
         return self.own.rank >= self.own.needed
 
-    def _stated(self, kind: Kind) -> list[int]:
+    def _stated(self, kind: ClaimKind) -> list[int]:
         """Lines among the set that state a true law of this kind and repeat nothing."""
         spare = self.reading.enough.redundant
         lines = [v.line for v in self.own.written if v.kind is kind and v.line not in spare]
@@ -191,7 +193,7 @@ class _Marking:
         return max(0, needed - len(right) - len(tried))
 
     def _share(
-        self, part: Part, needed: int, right: list[int], slips: list[_Cause], missing: int, noun: str
+        self, part: MarkPart, needed: int, right: list[int], slips: list[_Cause], missing: int, noun: str
     ) -> Award:
         """Points by the share of the equations needed that are there and free of slips of this part."""
         lost = min(needed, missing + len(slips))
@@ -206,7 +208,7 @@ class _Marking:
     # -- working out -------------------------------------------------------------------------------
 
     def algebra(self) -> Award:
-        slips = self.charged(Part.ALGEBRA)
+        slips = self.charged(MarkPart.ALGEBRA)
         reached = [s for s in self.results if s.verdict is not None and self._is_worked_out(s.verdict)]
         derived = [v for v in self.reading.verdicts if self._is_derived(v)]
         share = Fraction(len(reached), len(self.results))
@@ -225,24 +227,24 @@ class _Marking:
             for cause in self.causes
             if cause.barred and not cause.only_results and self._has_followers(cause)
         ]
-        points = self.scheme.points[Part.ALGEBRA] * share - self.scheme.slip * len(slips)
+        points = self.scheme.points[MarkPart.ALGEBRA] * share - self.scheme.slip * len(slips)
         lines = [line for cause in slips for line in self._lines_of(cause)]
         if not whys:
             following = any(s.verdict is not None and s.verdict.carried for s in reached)
             way = "correct as following from the slip above" if following else "leads to what is asked"
-            return self._full(Part.ALGEBRA, (way,), [s.verdict.line for s in reached if s.verdict])
-        return self._rounded(Part.ALGEBRA, points, _joined(whys), lines)
+            return self._full(MarkPart.ALGEBRA, (way,), [s.verdict.line for s in reached if s.verdict])
+        return self._rounded(MarkPart.ALGEBRA, points, _joined(whys), lines)
 
     def _is_worked_out(self, verdict: Verdict) -> bool:
         """Whether a result came out of lines above, true or with follow-on credit, or by a slip charged
         elsewhere."""
         if verdict.holds:
-            return verdict.kind is not Kind.TRUE
+            return verdict.kind is not ClaimKind.TRUE
         return self.earns_by_following(verdict) or (is_cause(verdict) and bool(self.own.written))
 
     def _is_derived(self, verdict: Verdict) -> bool:
         """Whether a claim is made of lines above, true or with follow-on credit."""
-        return bool(verdict.used) and (verdict.kind is Kind.FOLLOWS or self.earns_by_following(verdict))
+        return bool(verdict.used) and (verdict.kind is ClaimKind.FOLLOWS or self.earns_by_following(verdict))
 
     def _has_followers(self, cause: _Cause) -> bool:
         own = {v.line for v in cause.verdicts}
@@ -256,10 +258,10 @@ class _Marking:
                 lost.setdefault(why, []).append(stated)
         lines = [s.verdict.line for s in self.results if s.verdict is not None]
         if not lost:
-            return self._full(Part.RESULT, (self._results_said(),), lines)
+            return self._full(MarkPart.RESULT, (self._results_said(),), lines)
         whys = [(*names([s.name.name for s in some]), ": ", *why) for why, some in lost.items()]
         gone = sum(map(len, lost.values()))
-        return self._award(Part.RESULT, 1 - Fraction(gone, len(self.results)), _joined(whys), lines)
+        return self._award(MarkPart.RESULT, 1 - Fraction(gone, len(self.results)), _joined(whys), lines)
 
     def _result_lost(self, verdict: Verdict | None) -> Said:
         """Why a result earns nothing; nothing where it does."""
@@ -267,7 +269,7 @@ class _Marking:
             return ("not stated",)
         if verdict.holds:
             return ()
-        if verdict.kind is Kind.UNDECIDED:
+        if verdict.kind is ClaimKind.UNDECIDED:
             return ("not decided",)
         cause = self.by_line.get(verdict.cause or 0)
         if verdict.carried and self.scheme.follow_on:
@@ -275,7 +277,7 @@ class _Marking:
                 return ()
             barred = cause.barred if cause is not None else ()
             return (f"nothing for following from line {verdict.cause}, since ", *barred)
-        elsewhere = cause is not None and cause.part is not Part.RESULT
+        elsewhere = cause is not None and cause.part is not MarkPart.RESULT
         return () if self.scheme.follow_on and elsewhere and is_cause(verdict) else ("not right",)
 
     def _results_said(self) -> str:
@@ -284,16 +286,16 @@ class _Marking:
             return "right as following from the slip, which is charged where it was made"
         if any(not v.holds for v in self.own.written):
             return "right, although the equations are not"
-        if any(v.kind is Kind.TRUE for v in verdicts):
+        if any(v.kind is ClaimKind.TRUE for v in verdicts):
             return "right, though not shown"
         if any(v.truth in (Truth.ROUNDED, Truth.CARRIED) for v in verdicts):
             return "right as rounded"
         return "right"
 
     def units(self) -> Award:
-        slips = self.charged(Part.UNITS)
+        slips = self.charged(MarkPart.UNITS)
         if not slips and not any(stated.verdict for stated in self.results):
-            return self._award(Part.UNITS, NOTHING, ("no result is stated",))
+            return self._award(MarkPart.UNITS, NOTHING, ("no result is stated",))
         whys: list[Said] = [(self._slip_said(cause),) for cause in slips]
         faults = presentation(self.reading, self.results, self.scheme.figures)
         share = Fraction(1) if not slips else NOTHING
@@ -303,19 +305,19 @@ class _Marking:
                 share -= 1 if fault.of_units else Fraction(1, 2)
         lines = [*(line for c in slips for line in self._lines_of(c)), *(n for f in faults for n in f.lines)]
         if whys:
-            return self._award(Part.UNITS, max(share, NOTHING), _joined(whys), lines)
-        return self._full(Part.UNITS, ("nothing amiss",))
+            return self._award(MarkPart.UNITS, max(share, NOTHING), _joined(whys), lines)
+        return self._full(MarkPart.UNITS, ("nothing amiss",))
 
     def check(self) -> Award:
         limits = [v.line for v in self.reading.verdicts if v.claim.case and v.holds]
         if limits:
-            return self._full(Part.CHECK, ("a limit is taken, and is right",), limits)
+            return self._full(MarkPart.CHECK, ("a limit is taken, and is right",), limits)
         stated = [s.verdict for s in self.results if s.verdict is not None]
         last = max((v.line for v in stated), default=0) if len(stated) == len(self.results) else math.inf
         after = [v.line for v in self.reading.verdicts if v.line > last and v.holds]
         if after:
-            return self._full(Part.CHECK, ("something true is checked after the results",), after)
-        return self._award(Part.CHECK, NOTHING, ("none is written",))
+            return self._full(MarkPart.CHECK, ("something true is checked after the results",), after)
+        return self._award(MarkPart.CHECK, NOTHING, ("none is written",))
 
     # -- words -------------------------------------------------------------------------------------
 
@@ -334,17 +336,17 @@ class _Marking:
         again = [
             v.line
             for v in self.reading.verdicts
-            if v.kind is Kind.UNTRUE and not v.carried and (v.line in own or v.cause in own)
+            if v.kind is ClaimKind.UNTRUE and not v.carried and (v.line in own or v.cause in own)
         ]
         return list(dict.fromkeys((cause.line, *again)))
 
-    def _full(self, part: Part, said: Said, lines: Sequence[int] = ()) -> Award:
+    def _full(self, part: MarkPart, said: Said, lines: Sequence[int] = ()) -> Award:
         return self._award(part, Fraction(1), said, lines)
 
-    def _award(self, part: Part, share: Fraction, said: Said, lines: Sequence[int] = ()) -> Award:
+    def _award(self, part: MarkPart, share: Fraction, said: Said, lines: Sequence[int] = ()) -> Award:
         return self._rounded(part, self.scheme.points[part] * share, said, lines)
 
-    def _rounded(self, part: Part, points: Fraction, said: Said, lines: Sequence[int]) -> Award:
+    def _rounded(self, part: MarkPart, points: Fraction, said: Said, lines: Sequence[int]) -> Award:
         """Points brought to the grain of the scheme, halves up, and kept between nothing and the most; where
         anything is lost, at least one grain is."""
         most, grain = self.scheme.points[part], self.scheme.grain

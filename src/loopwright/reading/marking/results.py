@@ -18,7 +18,7 @@ from ...expressions.said import Said
 from ...expressions.values import symbols_of
 from ..reading import Reading
 from ..truth.meaning import level
-from ..verdicts import Kind, Verdict
+from ..verdicts import ClaimKind, Verdict
 
 _THOUSAND = 1000  # ohms: from here on currents are worked in mA by many
 
@@ -62,7 +62,7 @@ def _ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict
         found.append((written, verdict))
         if len(chain) > 1:
             counts = next((v for v in chain if not v.holds), None)
-            counts = counts or next((v for v in chain if v.kind is Kind.TRUE), verdict)
+            counts = counts or next((v for v in chain if v.kind is ClaimKind.TRUE), verdict)
             found.append((Equation(chain[0].claim.written.left, written.right, written.relation), counts))
     return found
 

@@ -20,7 +20,7 @@ from ...problem.faults import Faults
 from ...problem.key_lines import key_lines, load
 
 
-class Part(StrEnum):
+class MarkPart(StrEnum):
     """What points are given for; the value is the key under `[points]` in a scheme's file."""
 
     ARROWS = "arrows"
@@ -34,16 +34,16 @@ class Part(StrEnum):
     CHECK = "check"
 
 
-TITLES: Mapping[Part, str] = MappingProxyType({
-    Part.ARROWS: "Arrows, one name for each current",
-    Part.JUNCTIONS: "Junction equations",
-    Part.ELEMENTS: "Loop equations: the right elements",
-    Part.SIGNS: "Loop equations: the signs",
-    Part.ENOUGH: "Enough independent equations",
-    Part.ALGEBRA: "Elimination",
-    Part.RESULT: "Results",
-    Part.UNITS: "Units, figures, directions",
-    Part.CHECK: "A check or a limit",
+TITLES: Mapping[MarkPart, str] = MappingProxyType({
+    MarkPart.ARROWS: "Arrows, one name for each current",
+    MarkPart.JUNCTIONS: "Junction equations",
+    MarkPart.ELEMENTS: "Loop equations: the right elements",
+    MarkPart.SIGNS: "Loop equations: the signs",
+    MarkPart.ENOUGH: "Enough independent equations",
+    MarkPart.ALGEBRA: "Elimination",
+    MarkPart.RESULT: "Results",
+    MarkPart.UNITS: "Units, figures, directions",
+    MarkPart.CHECK: "A check or a limit",
 })  # fmt: skip
 
 
@@ -59,8 +59,8 @@ class Scheme:
     """
 
     title: str
-    points: Mapping[Part, Fraction]
-    bonus: frozenset[Part] = frozenset()
+    points: Mapping[MarkPart, Fraction]
+    bonus: frozenset[MarkPart] = frozenset()
     follow_on: bool = True
     slip: Fraction = Fraction(1)
     grain: Fraction = Fraction(1, 2)
@@ -73,12 +73,12 @@ class Scheme:
         return sum((p for part, p in self.points.items() if part not in self.bonus), Fraction(0))
 
 
-def _points(*values: int) -> Mapping[Part, Fraction]:
-    return MappingProxyType({part: Fraction(value) for part, value in zip(Part, values, strict=True)})
+def _points(*values: int) -> Mapping[MarkPart, Fraction]:
+    return MappingProxyType({part: Fraction(value) for part, value in zip(MarkPart, values, strict=True)})
 
 
 BUILT_IN: Mapping[str, Scheme] = MappingProxyType({
-    "ten": Scheme("Ten points", _points(1, 1, 1, 2, 1, 2, 1, 1, 1), frozenset((Part.CHECK,))),
+    "ten": Scheme("Ten points", _points(1, 1, 1, 2, 1, 2, 1, 1, 1), frozenset((MarkPart.CHECK,))),
     "twenty": Scheme("Twenty points", _points(2, 3, 3, 4, 2, 3, 1, 1, 1)),
 })  # fmt: skip
 
@@ -137,7 +137,7 @@ class _Reader:
             figures=figures,
         )
 
-    def _parts(self, base: Mapping[Part, Fraction]) -> Mapping[Part, Fraction]:
+    def _parts(self, base: Mapping[MarkPart, Fraction]) -> Mapping[MarkPart, Fraction]:
         table = self.content.get("points", {})
         if not isinstance(table, Mapping):
             self._wrong("points", "points is not a table.", "[points]")
@@ -153,13 +153,13 @@ class _Reader:
                 found[part] = points
         return MappingProxyType(found)
 
-    def _part(self, path: tuple[str | int, ...], key: object) -> Part | None:
-        if isinstance(key, str) and key in list(Part):
-            return Part(key)
-        self._unknown(path, str(key), "no part of a working is called", tuple(Part))
+    def _part(self, path: tuple[str | int, ...], key: object) -> MarkPart | None:
+        if isinstance(key, str) and key in list(MarkPart):
+            return MarkPart(key)
+        self._unknown(path, str(key), "no part of a working is called", tuple(MarkPart))
         return None
 
-    def _bonus(self, base: frozenset[Part]) -> frozenset[Part]:
+    def _bonus(self, base: frozenset[MarkPart]) -> frozenset[MarkPart]:
         items = self.content.get("bonus")
         if items is None:
             return base

@@ -10,7 +10,7 @@ import re
 from ...expressions.tokens import NAME
 from ..working import ArrowSaid, Trouble
 from .mapped import Mapped
-from .naming import Names, name_of
+from .naming import NamesInUse, name_of
 
 _POINT = r"\w[\w'′]*"
 _ARROW = r"(?:->|-->|→|⟶|\bto\b|\btowards?\b|\binto\b)"
@@ -39,7 +39,7 @@ _HOPS = re.compile(r"\s*(?:->|-->|→|⟶)\s*")
 LONGEST = 300
 
 
-def arrow_in(line: Mapped, names: Names) -> tuple[ArrowSaid | None, Trouble | None]:
+def arrow_in(line: Mapped, names: NamesInUse) -> tuple[ArrowSaid | None, Trouble | None]:
     """The arrow that a line declares, if it is such a line; or what is wrong with it."""
     text = line.text.strip()
     if len(text) > LONGEST or "=" in text.replace("=", "", text.count("= current")):
@@ -52,7 +52,7 @@ def arrow_in(line: Mapped, names: Names) -> tuple[ArrowSaid | None, Trouble | No
 
 
 def _with_points(
-    match: re.Match[str], name: str, names: Names, line: Mapped
+    match: re.Match[str], name: str, names: NamesInUse, line: Mapped
 ) -> tuple[ArrowSaid | None, Trouble | None]:
     hops = _HOPS.split(match["rest"])
     rest = _REST.fullmatch(hops[-1])
@@ -77,7 +77,7 @@ def _elements(text: str | None) -> list[str]:
     return [one.strip() for one in _LISTED.split(text or "") if one.strip()]
 
 
-def _element(written: str, names: Names) -> str | None:
+def _element(written: str, names: NamesInUse) -> str | None:
     """The element's name; empty for a point on the way, None for neither."""
     name = names.read(name_of(written.removeprefix("the ").strip()))[0]
     if name in names.circuit.elements:

@@ -11,7 +11,7 @@ from collections.abc import Collection
 from ...expressions.nodes import Expr, Negative, Product, Quotient, Sum, Symbol, put
 from ...expressions.parse import Unreadable, expression
 from ...expressions.values import symbols_of
-from ..working import Source
+from ..working import LineSource
 from .mapped import Mapped
 
 _TAG = r"\d{1,3}[a-h]?['′]{0,2}|[ivxIVX]{1,5}|[a-h]"
@@ -167,7 +167,9 @@ def _kept(tag: str) -> str:
     return tag.lower() if tag.isalpha() else tag
 
 
-def source_of(line: Mapped, names: Collection[str], labels: Collection[str]) -> tuple[Source | None, Mapped]:
+def source_of(
+    line: Mapped, names: Collection[str], labels: Collection[str]
+) -> tuple[LineSource | None, Mapped]:
     """What a line says it rests on, and the line without the references."""
     text = line.text
     found = _combination(text, names, labels)
@@ -205,7 +207,7 @@ def source_of(line: Mapped, names: Collection[str], labels: Collection[str]) -> 
         return None, line
     if combination is not None and not set(labelled) <= set(symbols_of(combination)):
         combination = None  # only part of what was done is said in a form that is read
-    return Source(tuple(labelled), combination), line.blanked(spans)
+    return LineSource(tuple(labelled), combination), line.blanked(spans)
 
 
 def _tags(text: str) -> list[str]:

@@ -18,14 +18,14 @@ from dataclasses import dataclass, field, replace
 
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr
-from ..working import Claim, Line, Trouble, Working
+from ..working import Claim, Trouble, Working, WrittenLine
 from .arrows_said import arrow_in
 from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
 from .mapped import Mapped, mapped
 from .markup import Dash, dashes, unmarked, without_dash
 from .names_in_use import names_in_use
-from .naming import Names, name_of
+from .naming import NamesInUse, name_of
 from .relations import Found, claims_in
 from .said_in_words import in_signs
 from .unit_slips import with_units_mended
@@ -68,7 +68,7 @@ def working(
     found = [reader.line(*line, one) for line, one in zip(lines, bare, strict=True)]
     kept = tuple(line for line in found if line is not None)
     if cut:
-        kept = (*kept, Line(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
+        kept = (*kept, WrittenLine(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
     return Working(kept)
 
 
@@ -147,17 +147,17 @@ def _plain(sign: str) -> str:
 class _Reader:
     """Reads lines in order: a label counts on from those above, `= 2 A` goes on from the line above."""
 
-    names: Names
+    names: NamesInUse
     labels: dict[str, None] = field(default_factory=dict)
     last: Expr | None = None
     cases: tuple[Equation, ...] = ()
 
-    def line(self, number: int, text: str, bare: _Bare) -> Line | None:
+    def line(self, number: int, text: str, bare: _Bare) -> WrittenLine | None:
         if not text.strip():
             self.cases = ()
             return None
         if bare.trouble is not None and not bare.line.text.strip():
-            return Line(number, text, trouble=bare.trouble)
+            return WrittenLine(number, text, trouble=bare.trouble)
         last = self.last
         line = self._read(number, text, bare.line, bare.tag)
         if bare.other is not None and line.claims:
@@ -171,14 +171,14 @@ class _Reader:
             return replace(line, claims=whole, trouble=bare.trouble)
         return line
 
-    def _read(self, number: int, text: str, line: Mapped, tag: str) -> Line:
+    def _read(self, number: int, text: str, line: Mapped, tag: str) -> WrittenLine:
         front, line = label_at_front(line, self.labels, self.names.split)
         back, line = label_at_back(line, self.labels, self.names.split)
         label = tag or back or front
         arrow, trouble = arrow_in(line, self.names)
         if arrow is not None or trouble is not None:
             self._label(label)
-            return Line(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
+            return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         source, line = source_of(line, self.names.split, self.labels)
         self._label(label)
         line, said = in_signs(line, self.names)
@@ -186,7 +186,7 @@ class _Reader:
         found = self._claims(line)
         claims = tuple(_trimmed(claim, text) for claim in found.claims)
         notes = (*said, *notes, *found.notes)
-        return Line(number, text, claims, label, source, (), notes if claims else (), found.trouble)
+        return WrittenLine(number, text, claims, label, source, (), notes if claims else (), found.trouble)
 
     def _label(self, label: str) -> None:
         if label:

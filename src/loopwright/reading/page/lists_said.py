@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from .naming import Names, name_of
+from .naming import NamesInUse, name_of
 from .pieces import RELATIONS
 
 Span = tuple[int, int]
@@ -34,7 +34,7 @@ class Listed:
     span: Span
 
 
-def lists_in(text: str, names: Names) -> Iterator[Listed]:
+def lists_in(text: str, names: NamesInUse) -> Iterator[Listed]:
     """The lists of names with values in a line; none unless every name is one of a quantity in use."""
     if "," not in text:
         return

@@ -11,7 +11,7 @@ from ...circuit.circuit import Circuit
 from .arrows_said import arrow_in
 from .labels import label_at_front
 from .mapped import Mapped
-from .naming import Names
+from .naming import NamesInUse
 
 _VOLTAGE = re.compile(r"(?<![^\W_])[VUvu]_?\{?(\d{1,3})\}?(?!\w)")
 _DEFINED = re.compile(
@@ -21,9 +21,9 @@ _NAME = re.compile(r"([A-Za-zε])_?\{?(\d{1,3})|(?<![^\W_])([A-Za-zε])(?![^\W_]
 _LETTER = re.compile(r"(?<![\w'’])([IixyzJj])\s{0,3}[=≈+·*/]|[=≈+\-−·*/]\s{0,3}([IixyzJj])(?![\w'’(])")
 
 
-def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ...]) -> Names:
+def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ...]) -> NamesInUse:
     """The circuit's names, those given, and those of the working, with the spellings that are read so."""
-    plain = Names(circuit, given)
+    plain = NamesInUse(circuit, given)
     declared: dict[str, None] = dict.fromkeys(given)
     for line in lines:
         arrow = arrow_in(label_at_front(line, (), ())[1], plain)[0]
@@ -34,10 +34,10 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(letter for letter in letters if letter and not plain.readings(letter)))
     apart = _apart(texts, plain)
     drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
-    return Names(circuit, tuple(declared), drops, frozenset(apart))
+    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart))
 
 
-def _apart(texts: Iterable[str], names: Names) -> set[str]:
+def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:
     """Spellings of a known name that stand in one line with it, and so are names of their own."""
     found: set[str] = set()
     for text in texts:
@@ -52,7 +52,7 @@ def _apart(texts: Iterable[str], names: Names) -> set[str]:
     return found
 
 
-def _has_drops(texts: Sequence[str], names: Names) -> bool:
+def _has_drops(texts: Sequence[str], names: NamesInUse) -> bool:
     """Whether V1, V2, ... are the working's own names (drops) rather than emfs: one of them stands alone
     on the left of an equation, or has no battery of its number."""
     found = {match[1] for text in texts for match in _VOLTAGE.finditer(text)}

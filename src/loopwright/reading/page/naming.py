@@ -25,7 +25,7 @@ _POWER = re.compile(r"P\((.+)\)")
 
 
 @dataclass(frozen=True)
-class Names:
+class NamesInUse:
     """The names in use in a working of a circuit, and how other spellings of them are read.
 
     `known`: currents, elements, symbols, and the names that the working declares. `drops`: whether V1, V2
@@ -165,7 +165,7 @@ class Names:
         return [f"{letter}({rest})"]
 
 
-def renamed(item: Expr, names: Names, notes: dict[str, None]) -> Expr:
+def renamed(item: Expr, names: NamesInUse, notes: dict[str, None]) -> Expr:
     """The expression with every name as it is to be read; what was read otherwise is put in `notes`."""
     table: dict[str, Expr] = {}
     for name in symbols_of(item):

@@ -13,10 +13,10 @@ from enum import StrEnum
 
 from ...expressions.tokens import NAME, canonical_name, parts_of
 from ...quantities import read_unit
-from .naming import Names
+from .naming import NamesInUse
 
 
-class Sort(StrEnum):
+class PieceSort(StrEnum):
     """The sorts of pieces."""
 
     NUMBER = "number"
@@ -35,10 +35,11 @@ class Sort(StrEnum):
 
 
 MATHS = frozenset((
-    Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.SIGN, Sort.RAISED, Sort.OPEN, Sort.CLOSE, Sort.RELATION,
-    Sort.FOREIGN,
+    PieceSort.NUMBER, PieceSort.NAME, PieceSort.UNIT, PieceSort.SIGN,
+    PieceSort.RAISED, PieceSort.OPEN, PieceSort.CLOSE, PieceSort.RELATION,
+    PieceSort.FOREIGN,
 ))  # fmt: skip
-OPERANDS = frozenset((Sort.RAISED, Sort.NUMBER, Sort.NAME, Sort.UNIT, Sort.CLOSE))
+OPERANDS = frozenset((PieceSort.RAISED, PieceSort.NUMBER, PieceSort.NAME, PieceSort.UNIT, PieceSort.CLOSE))
 CLOSING = {"(": ")", "[": "]", "{": "}"}
 
 
@@ -46,7 +47,7 @@ CLOSING = {"(": ")", "[": "]", "{": "}"}
 class Piece:
     """One piece of a line: its sort, its signs, where it begins and ends in the text."""
 
-    sort: Sort
+    sort: PieceSort
     words: str
     start: int
     end: int
@@ -86,11 +87,13 @@ _PIECE = re.compile(
     re.VERBOSE | re.DOTALL,
 )
 _SORTS = {
-    "word": Sort.WORD, "call": Sort.NAME, "number": Sort.NUMBER, "name": Sort.NAME, "implies": Sort.IMPLIES,
-    "relation": Sort.RELATION, "gap": Sort.GAP, "sign": Sort.SIGN, "raised": Sort.RAISED, "open": Sort.OPEN,
-    "close": Sort.CLOSE,
-    "foreign": Sort.FOREIGN, "stop": Sort.STOP,
-    "other": Sort.STOP,
+    "word": PieceSort.WORD, "call": PieceSort.NAME,
+    "number": PieceSort.NUMBER, "name": PieceSort.NAME, "implies": PieceSort.IMPLIES,
+    "relation": PieceSort.RELATION, "gap": PieceSort.GAP,
+    "sign": PieceSort.SIGN, "raised": PieceSort.RAISED, "open": PieceSort.OPEN,
+    "close": PieceSort.CLOSE,
+    "foreign": PieceSort.FOREIGN, "stop": PieceSort.STOP,
+    "other": PieceSort.STOP,
 }  # fmt: skip
 
 _ENDINGS_OF_COUNTING = ("st", "nd", "rd", "th")
@@ -118,7 +121,7 @@ _WORDS_LIKE_NAMES = frozenset((
 ))  # fmt: skip
 
 
-def pieces_of(text: str, names: Names) -> tuple[Piece, ...]:
+def pieces_of(text: str, names: NamesInUse) -> tuple[Piece, ...]:
     """The pieces of a text in which these names are in use."""
     found: list[Piece] = []
     for match in _PIECE.finditer(text):
@@ -132,23 +135,23 @@ def pieces_of(text: str, names: Names) -> tuple[Piece, ...]:
     return tuple(found)
 
 
-def _sort_of_name(written: str, start: int, before: list[Piece], names: Names) -> Sort:
+def _sort_of_name(written: str, start: int, before: list[Piece], names: NamesInUse) -> PieceSort:
     name = canonical_name(written)
     last = before[-1] if before else None
     if name in names.known:
-        return Sort.NAME
+        return PieceSort.NAME
     after_operand = last is not None and last.sort in OPERANDS
-    if last is not None and last.sort is Sort.NUMBER and last.end == start:
+    if last is not None and last.sort is PieceSort.NUMBER and last.end == start:
         if written in _ENDINGS_OF_COUNTING:
-            return Sort.WORD
+            return PieceSort.WORD
         if read_unit(written):
-            return Sort.UNIT
+            return PieceSort.UNIT
     if after_operand and read_unit(written) and written not in ("a", "A" if last is None else ""):
-        return Sort.UNIT
-    return Sort.NAME if is_name(written, names) else Sort.WORD
+        return PieceSort.UNIT
+    return PieceSort.NAME if is_name(written, names) else PieceSort.WORD
 
 
-def is_name(written: str, names: Names) -> bool:
+def is_name(written: str, names: NamesInUse) -> bool:
     """Whether letters and digits typed together name a quantity (or several), rather than being a word."""
     name = canonical_name(written)
     if name in names.split:

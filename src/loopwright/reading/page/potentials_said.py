@@ -10,10 +10,10 @@ from ...expressions.nodes import (
     alike,
     parts_of,
 )
-from .naming import Names
+from .naming import NamesInUse
 
 
-def with_differences(expr: Expr, names: Names, notes: dict[str, None]) -> Expr:
+def with_differences(expr: Expr, names: NamesInUse, notes: dict[str, None]) -> Expr:
     """The expression with each such pair in one sum as one quantity; what was read so is put in `notes`."""
     parts = [with_differences(part, names, notes) for part in parts_of(expr)]
     if isinstance(expr, Sum):
@@ -21,7 +21,7 @@ def with_differences(expr: Expr, names: Names, notes: dict[str, None]) -> Expr:
     return alike(expr, parts) if parts else expr
 
 
-def _sum(terms: list[Expr], names: Names, notes: dict[str, None]) -> Expr:
+def _sum(terms: list[Expr], names: NamesInUse, notes: dict[str, None]) -> Expr:
     while True:
         plus = next((term for term in terms if _point(term, names)), None)
         minus = next((t for t in terms if isinstance(t, Negative) and _point(t.body, names)), None)
@@ -33,7 +33,7 @@ def _sum(terms: list[Expr], names: Names, notes: dict[str, None]) -> Expr:
         terms.remove(minus)
 
 
-def _point(expr: Expr, names: Names) -> str:
+def _point(expr: Expr, names: NamesInUse) -> str:
     """The point whose potential a name is, `Va` or `UA`; empty for anything else."""
     if not isinstance(expr, Symbol) or expr.name in names.known or expr.name[:1] not in "VU":
         return ""

@@ -18,8 +18,8 @@ from ..working import Claim, Trouble
 from .limit_cases import Item, with_cases
 from .lists_said import lists_in
 from .mapped import Mapped
-from .naming import Names, renamed
-from .pieces import RELATIONS, Piece, Sort, pieces_of
+from .naming import NamesInUse, renamed
+from .pieces import RELATIONS, Piece, PieceSort, pieces_of
 from .potentials_said import with_differences
 from .stretches import DASHES, Stretch, blanked, settled_pieces, stretches_of
 
@@ -50,7 +50,7 @@ class Found:
     end: Expr | None = None  # what a next line goes on from that begins with its sign
 
 
-def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
+def claims_in(line: Mapped, names: NamesInUse, last: Expr | None) -> Found:
     """The claims of a line that has been freed of markup, label and references.
 
     `last`: the right side of the last claim above, which a line that begins with `=` goes on from.
@@ -78,7 +78,7 @@ def claims_in(line: Mapped, names: Names, last: Expr | None) -> Found:
     return found
 
 
-def _with_lists(line: Mapped, names: Names, found: Found, items: list[Item]) -> Mapped:
+def _with_lists(line: Mapped, names: NamesInUse, found: Found, items: list[Item]) -> Mapped:
     """Reads `(I1, I2) = (2, 3) A` and `I1, I2 = 2, 3` as an equation for each; the line without them."""
     spans: list[tuple[int, int]] = []
     for one in lists_in(line.text, names):
@@ -111,7 +111,7 @@ class _Side:
 class _Reading:
     """The reading of the stretches of one line; troubles and notes go to `found`."""
 
-    def __init__(self, line: Mapped, text: str, names: Names, found: Found) -> None:
+    def __init__(self, line: Mapped, text: str, names: NamesInUse, found: Found) -> None:
         self.line, self.text, self.names, self.found = line, text, names, found
 
     def trouble(self, why: str, at: int) -> None:
@@ -124,12 +124,12 @@ class _Reading:
     ) -> list[Claim]:
         """The claims of a stretch that holds a relation; none if it is prose after all, or in trouble."""
         pieces = stretch.pieces
-        bad = next((p for p in pieces if p.sort is Sort.RELATION and p.words not in RELATIONS), None)
+        bad = next((p for p in pieces if p.sort is PieceSort.RELATION and p.words not in RELATIONS), None)
         if bad is not None:
             self.trouble(f'"{bad.words}" compares, where an equation is wanted', bad.start)
             return []
         texts = _sides(pieces)
-        signs = [p for p in pieces if p.sort is Sort.RELATION]
+        signs = [p for p in pieces if p.sort is PieceSort.RELATION]
         if self._is_prose(stretch, texts) or self._is_torn(stretch, neighbours):
             return []
         sides: list[_Side] = []
@@ -198,7 +198,7 @@ class _Reading:
         text = self.text[start:end]
         if is_right and _INFINITE.fullmatch(text):
             return _Side(INFINITY, INFINITY)
-        foreign = next((p for p in side if p.sort is Sort.FOREIGN and p.words != "_"), None)
+        foreign = next((p for p in side if p.sort is PieceSort.FOREIGN and p.words != "_"), None)
         if foreign is not None:
             self.trouble(_why_foreign(foreign.words), foreign.start)
             return None
@@ -254,42 +254,42 @@ class _Reading:
         """`R = resistance of the lamp`, `I1 = ?`: a relation with words (or nothing) after it."""
         if not sides[-1]:
             after = stretch.after[0] if stretch.after else None
-            return after is not None and (after.sort is Sort.WORD or after.words == "?")
-        if not sides[0] and stretch.before and stretch.before[-1].sort is Sort.WORD:
+            return after is not None and (after.sort is PieceSort.WORD or after.words == "?")
+        if not sides[0] and stretch.before and stretch.before[-1].sort is PieceSort.WORD:
             return any(p.words.startswith(("Σ", "∑")) for p in stretch.before)
-        return any(p.sort is Sort.FOREIGN and p.words in "∑" for p in stretch.pieces)
+        return any(p.sort is PieceSort.FOREIGN and p.words in "∑" for p in stretch.pieces)
 
     def _is_torn(self, stretch: Stretch, neighbours: tuple[Stretch | None, Stretch | None]) -> bool:
         """Whether words stand inside the equation: `drop across R1 + drop across R2 = E`."""
         before, after = neighbours
         gap = stretch.before
-        only_words = gap and all(p.sort is Sort.WORD or p.words in DASHES for p in gap)
-        if before and not before.has_relation and only_words and before.pieces[-1].sort is Sort.SIGN:
+        only_words = gap and all(p.sort is PieceSort.WORD or p.words in DASHES for p in gap)
+        if before and not before.has_relation and only_words and before.pieces[-1].sort is PieceSort.SIGN:
             self.trouble(f'"{gap[0].words}" is a word inside the equation; write a name', gap[0].start)
             return True
         for words, word in (
             (gap, gap[-1] if gap else None),
             (stretch.after, stretch.after[0] if stretch.after else None),
         ):
-            if word and word.sort is Sort.WORD and word.words.lower() in _SIGNS_IN_WORDS:
+            if word and word.sort is PieceSort.WORD and word.words.lower() in _SIGNS_IN_WORDS:
                 self.trouble(f'"{word.words}" stands for a sign of algebra; write the sign', words[0].start)
                 return True
         if (
             after
             and not after.has_relation
             and stretch.after
-            and all(p.sort is Sort.WORD for p in stretch.after)
+            and all(p.sort is PieceSort.WORD for p in stretch.after)
         ):
             first = after.pieces[0]
-            if first.sort is Sort.SIGN and first.words not in DASHES:
+            if first.sort is PieceSort.SIGN and first.words not in DASHES:
                 word = stretch.after[0]
                 self.trouble(f'"{word.words}" is a word inside the equation; write a name', word.start)
                 return True
         return False
 
     def _nothing_before(self, stretch: Stretch, sign: Piece) -> None:
-        word = next((p for p in reversed(stretch.before) if p.sort is Sort.WORD), None)
-        if word is None or stretch.before[-1].sort is not Sort.WORD:
+        word = next((p for p in reversed(stretch.before) if p.sort is PieceSort.WORD), None)
+        if word is None or stretch.before[-1].sort is not PieceSort.WORD:
             self.trouble(f'"{sign.words}" has nothing before it', sign.start)
         else:
             self.trouble(
@@ -300,7 +300,7 @@ class _Reading:
     def _said_of(self, stretch: Stretch, side: Sequence[Piece], tree: Expr) -> Expr | None:
         """What the words right before a claim make of its left side: `current through R1 = 2 A`."""
         word = stretch.before[-1] if stretch.before else None
-        if word is None or word.sort is not Sort.WORD or word.words.lower() not in _OF_A_QUANTITY:
+        if word is None or word.sort is not PieceSort.WORD or word.words.lower() not in _OF_A_QUANTITY:
             return tree
         if not isinstance(tree, Symbol) or not side:
             if stretch.before and len(stretch.before) > 1:
@@ -341,14 +341,14 @@ class _Reading:
             return False
         if written.right == INFINITY or (written.relation == "→" and _is_zero(written.right)):
             return True
-        words = [p.words.lower() for p in stretch.before if p.sort is Sort.WORD]
+        words = [p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD]
         return _is_zero(written.right) and bool(words) and words[-1] in _CASE_WORDS
 
 
 def _sides(pieces: Sequence[Piece]) -> list[list[Piece]]:
     sides: list[list[Piece]] = [[]]
     for piece in pieces:
-        if piece.sort is Sort.RELATION:
+        if piece.sort is PieceSort.RELATION:
             sides.append([])
         else:
             sides[-1].append(piece)
@@ -361,9 +361,9 @@ def _says_reversed(after: str) -> bool:
     return any(word in _REVERSED for word in re.findall(r"[a-z]+", words))
 
 
-def _is_general_law(stretch: Stretch, sides: Sequence[_Side], names: Names) -> bool:
+def _is_general_law(stretch: Stretch, sides: Sequence[_Side], names: NamesInUse) -> bool:
     """`Ohm's law: V = I R`: the law itself, in letters that the circuit does not have."""
-    words = {p.words.lower() for p in stretch.before if p.sort is Sort.WORD}
+    words = {p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD}
     if not words & {"law", "rule", "formula", "general", "recall", "remember", "relation", "kvl", "kcl"}:
         return False
     found = {name for side in sides for name in symbols_of(side.tree)}

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 
 from .mapped import Mapped
-from .naming import Names, name_of
+from .naming import NamesInUse, name_of
 
 _NAME = r"[^\W\d_][\w{}]{0,20}['′]{0,2}"
 _END = r"(?P<infinite>infinity|infinite|oo\b|∞)|(?P<zero>zero|nothing|0(?![\d.]))"
@@ -38,7 +38,7 @@ _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
 
 
-def in_signs(line: Mapped, names: Names) -> tuple[Mapped, tuple[str, ...]]:
+def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     """The line with such words as signs, every sign still at its place, and notes on names read so."""
     text = line.text
     notes: dict[str, None] = {}
@@ -56,7 +56,7 @@ def in_signs(line: Mapped, names: Names) -> tuple[Mapped, tuple[str, ...]]:
     return line.replaced(_BECOMES, lambda match: _limit(match, names, case=False)), tuple(notes)
 
 
-def _current(match: re.Match[str], names: Names, notes: dict[str, None]) -> str:
+def _current(match: re.Match[str], names: NamesInUse, notes: dict[str, None]) -> str:
     """The current through an element, where it is not a product with a current I."""
     element = name_of(match[1] or match[2] or match[3])
     if element not in names.met or (match[1] and names.readings("I")):
@@ -68,13 +68,13 @@ def _current(match: re.Match[str], names: Names, notes: dict[str, None]) -> str:
     return f"{current} "
 
 
-def _potential(match: re.Match[str], names: Names) -> str:
+def _potential(match: re.Match[str], names: NamesInUse) -> str:
     """`V(a)`, the potential of a point, as the name it has: Va."""
     point = names.point(match[1])
     return f"V_{{{point}}}" if point in names.places else match[0]
 
 
-def _limit(match: re.Match[str], names: Names, *, case: bool) -> str:
+def _limit(match: re.Match[str], names: NamesInUse, *, case: bool) -> str:
     """`R3 → ∞` for the words; the words themselves when they are about something else."""
     name = match["name"]
     found = names.readings(name_of(name))

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from .mapped import Mapped
-from .naming import Names
-from .pieces import CLOSING, MATHS, OPERANDS, RELATIONS, Piece, Sort
+from .naming import NamesInUse
+from .pieces import CLOSING, MATHS, OPERANDS, RELATIONS, Piece, PieceSort
 
 _NUMBERED = frozenset((
     "loop", "loops", "step", "eq", "eqn", "equation", "equations", "line", "lines", "part", "mesh",
@@ -48,38 +48,38 @@ class Stretch:
     @property
     def has_relation(self) -> bool:
         """Whether something is claimed in it."""
-        return any(piece.sort is Sort.RELATION for piece in self.pieces)
+        return any(piece.sort is PieceSort.RELATION for piece in self.pieces)
 
 
-def settled_pieces(pieces: Sequence[Piece], names: Names) -> tuple[Piece, ...]:
+def settled_pieces(pieces: Sequence[Piece], names: NamesInUse) -> tuple[Piece, ...]:
     """Brackets round prose become gaps, brackets round whole equations stops, the number in `loop 1` a
     word, a point in `at b` too, and the sign before a remark at the end of a line a stop."""
     settled = list(pieces)
-    relations = _counted(pieces, lambda p: p.sort in (Sort.RELATION, Sort.IMPLIES))
-    words = _counted(pieces, lambda p: p.sort in (Sort.WORD, Sort.STOP))
+    relations = _counted(pieces, lambda p: p.sort in (PieceSort.RELATION, PieceSort.IMPLIES))
+    words = _counted(pieces, lambda p: p.sort in (PieceSort.WORD, PieceSort.STOP))
     opened: list[int] = []
     for index, piece in enumerate(pieces):
-        if piece.sort is Sort.OPEN:
+        if piece.sort is PieceSort.OPEN:
             opened.append(index)
-        elif piece.sort is Sort.CLOSE and opened:
+        elif piece.sort is PieceSort.CLOSE and opened:
             start = opened.pop()
             if CLOSING[pieces[start].words] != piece.words:
                 continue
             if relations[index] - relations[start]:
-                settled[start] = _as(settled[start], Sort.STOP)
-                settled[index] = _as(piece, Sort.STOP)
+                settled[start] = _as(settled[start], PieceSort.STOP)
+                settled[index] = _as(piece, PieceSort.STOP)
             elif not opened and words[index] - words[start] and _is_remark(pieces, start, index):
-                settled[start : index + 1] = [_as(p, Sort.GAP) for p in pieces[start : index + 1]]
+                settled[start : index + 1] = [_as(p, PieceSort.GAP) for p in pieces[start : index + 1]]
     for index, piece in enumerate(settled):
-        numbering = piece.sort is Sort.NUMBER and index and _is_numbering(settled, index)
+        numbering = piece.sort is PieceSort.NUMBER and index and _is_numbering(settled, index)
         name_of_kind = piece.words.lower() == "emf" and _has_words_after(settled, index)
         place = index and piece.words in names.places and settled[index - 1].words.lower() in _PLACES
         if numbering or place or name_of_kind or _is_letter_of_prose(settled, index, names):
-            settled[index] = _as(piece, Sort.WORD)
+            settled[index] = _as(piece, PieceSort.WORD)
         elif _opens_remark(settled, index):
-            settled[index] = _as(piece, Sort.STOP)
+            settled[index] = _as(piece, PieceSort.STOP)
         elif piece.words == ":" and _is_ratio(settled, index):
-            settled[index] = _as(piece, Sort.FOREIGN)
+            settled[index] = _as(piece, PieceSort.FOREIGN)
     _arrows_settled(settled)
     return tuple(settled)
 
@@ -93,10 +93,10 @@ def _is_remark(pieces: Sequence[Piece], start: int, end: int) -> bool:
     """Whether a bracket with words in it is no part of the algebra: `(clockwise)`."""
     before = pieces[start - 1] if start else None
     after = pieces[end + 1] if end + 1 < len(pieces) else None
-    if (before and before.sort is Sort.SIGN) or (after and after.words in ("^", "**")):
+    if (before and before.sort is PieceSort.SIGN) or (after and after.words in ("^", "**")):
         return False
     around = pairwise(pieces[start + 1 : end])
-    return not any({one.sort, two.sort} == {Sort.WORD, Sort.SIGN} for one, two in around)
+    return not any({one.sort, two.sort} == {PieceSort.WORD, PieceSort.SIGN} for one, two in around)
 
 
 def _is_ratio(pieces: Sequence[Piece], index: int) -> bool:
@@ -104,7 +104,7 @@ def _is_ratio(pieces: Sequence[Piece], index: int) -> bool:
     if not 0 < index < len(pieces) - 1:
         return False
     before, colon, after = pieces[index - 1 : index + 2]
-    alike = before.sort is after.sort and before.sort in (Sort.NAME, Sort.NUMBER)
+    alike = before.sort is after.sort and before.sort in (PieceSort.NAME, PieceSort.NUMBER)
     return alike and (before.end == colon.start) is (colon.end == after.start)
 
 
@@ -113,7 +113,7 @@ def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
     piece = pieces[index]
     after = pieces[index + 1] if index + 1 < len(pieces) else None
     before = pieces[index - 1] if index else None
-    if before is None or after is None or after.sort is not Sort.WORD:
+    if before is None or after is None or after.sort is not PieceSort.WORD:
         return False
     if piece.words in ("//", "#", "<-"):
         return True
@@ -123,27 +123,33 @@ def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
 
 
 def _has_words_after(pieces: Sequence[Piece], index: int) -> bool:
-    return index + 1 < len(pieces) and pieces[index + 1].sort in (Sort.WORD, Sort.NAME, Sort.NUMBER)
+    return index + 1 < len(pieces) and pieces[index + 1].sort in (
+        PieceSort.WORD,
+        PieceSort.NAME,
+        PieceSort.NUMBER,
+    )
 
 
 def _arrows_settled(pieces: list[Piece]) -> None:
     """An arrow between equations, or before one or after one, is no limit: `3 I1 = 6 → I1 = 2`. And after
     `R3 → 0` or `R3 → ∞` something new begins."""
     for index, piece in enumerate(pieces):
-        if piece.sort is not Sort.RELATION or RELATIONS.get(piece.words) != "→":
+        if piece.sort is not PieceSort.RELATION or RELATIONS.get(piece.words) != "→":
             continue
         before = next((p for p in reversed(pieces[max(0, index - _NEAR) : index]) if _parts(p)), None)
         after = next((p for p in pieces[index + 1 : index + _NEAR] if _parts(p)), None)
-        joins = before is not None and before.sort is Sort.RELATION and RELATIONS.get(before.words) != "→"
-        leads = after is not None and after.sort is Sort.RELATION and RELATIONS.get(after.words) != "→"
+        joins = (
+            before is not None and before.sort is PieceSort.RELATION and RELATIONS.get(before.words) != "→"
+        )
+        leads = after is not None and after.sort is PieceSort.RELATION and RELATIONS.get(after.words) != "→"
         empty = index + 1 == len(pieces) or pieces[index + 1].sort not in MATHS
         first = index == 0 or pieces[index - 1].sort not in MATHS
         if (joins and (leads or empty)) or (first and leads):
-            pieces[index] = _as(piece, Sort.IMPLIES)
+            pieces[index] = _as(piece, PieceSort.IMPLIES)
 
 
 def _parts(piece: Piece) -> bool:
-    return piece.sort is Sort.RELATION or piece.sort not in MATHS
+    return piece.sort is PieceSort.RELATION or piece.sort not in MATHS
 
 
 def _ends_case(pieces: Sequence[Piece], index: int) -> bool:
@@ -152,11 +158,11 @@ def _ends_case(pieces: Sequence[Piece], index: int) -> bool:
     if piece.words not in ("0", "oo", "∞", "infinity") or not 0 < index < len(pieces) - 1:
         return False
     after = pieces[index + 1]
-    apart = after.sort in (Sort.NAME, Sort.NUMBER) and after.start > piece.end
-    return apart and pieces[index - 1].sort is Sort.RELATION
+    apart = after.sort in (PieceSort.NAME, PieceSort.NUMBER) and after.start > piece.end
+    return apart and pieces[index - 1].sort is PieceSort.RELATION
 
 
-def _as(piece: Piece, sort: Sort) -> Piece:
+def _as(piece: Piece, sort: PieceSort) -> Piece:
     return Piece(sort, piece.words, piece.start, piece.end)
 
 
@@ -164,41 +170,50 @@ def _is_numbering(pieces: Sequence[Piece], index: int) -> bool:
     """Whether a number counts what the word before it names: `loop 1`, `eq. 3`; not `loop rule 12 − 6 I1`."""
     piece, before = pieces[index], pieces[index - 1]
     after = pieces[index + 1] if index + 1 < len(pieces) else None
-    if before.sort is Sort.STOP and before.words == "." and index > 1:
+    if before.sort is PieceSort.STOP and before.words == "." and index > 1:
         before = pieces[index - 2]  # eq. 3
-    if before.sort is not Sort.WORD or not piece.words.isdecimal() or len(piece.words) > 3:
+    if before.sort is not PieceSort.WORD or not piece.words.isdecimal() or len(piece.words) > 3:
         return False
     word = before.words.lower()
     if after is None or after.sort not in MATHS:
         return word in _NUMBERED or word in _MAYBE_NUMBERED
-    if after.sort in (Sort.UNIT, Sort.RELATION):
+    if after.sort in (PieceSort.UNIT, PieceSort.RELATION):
         return False
     return word in _NUMBERED and (
-        after.sort is not Sort.SIGN or (len(piece.words) == 1 and word not in _RULES)
+        after.sort is not PieceSort.SIGN or (len(piece.words) == 1 and word not in _RULES)
     )
 
 
-def _is_letter_of_prose(pieces: Sequence[Piece], index: int, names: Names) -> bool:
+def _is_letter_of_prose(pieces: Sequence[Piece], index: int, names: NamesInUse) -> bool:
     """Whether a lone letter is the article `a`, the pronoun `I` or the name of a point (`at A I1 = …`)."""
     piece = pieces[index]
-    if piece.sort not in (Sort.NAME, Sort.UNIT) or len(piece.words) != 1 or not piece.words.isalpha():
+    if (
+        piece.sort not in (PieceSort.NAME, PieceSort.UNIT)
+        or len(piece.words) != 1
+        or not piece.words.isalpha()
+    ):
         return False
     before = pieces[index - 1] if index else None
     after = pieces[index + 1] if index + 1 < len(pieces) else None
-    if piece.words == "I" and after and after.sort is Sort.WORD and after.words.lower() in _PRONOUN_VERBS:
+    if (
+        piece.words == "I"
+        and after
+        and after.sort is PieceSort.WORD
+        and after.words.lower() in _PRONOUN_VERBS
+    ):
         return True
     is_word = piece.words in ("a", "I") and piece.words not in names.known
-    if is_word and after and after.sort is Sort.WORD:
+    if is_word and after and after.sort is PieceSort.WORD:
         return True
-    in_words_before = before is None or before.sort in (Sort.WORD, Sort.STOP, Sort.IMPLIES)
-    if after is None or after.sort in (Sort.WORD, Sort.STOP):
+    in_words_before = before is None or before.sort in (PieceSort.WORD, PieceSort.STOP, PieceSort.IMPLIES)
+    if after is None or after.sort in (PieceSort.WORD, PieceSort.STOP):
         return in_words_before and (before is not None or after is not None)
     joined = after.start == piece.end
     return (
-        piece.sort is Sort.NAME
+        piece.sort is PieceSort.NAME
         and before is not None
-        and before.sort is Sort.WORD
-        and after.sort in (Sort.NAME, Sort.NUMBER)
+        and before.sort is PieceSort.WORD
+        and after.sort in (PieceSort.NAME, PieceSort.NUMBER)
         and not joined
     )
 
@@ -209,10 +224,10 @@ def stretches_of(pieces: Sequence[Piece]) -> list[Stretch]:
     current: list[Piece] = []
     before: list[Piece] = []
     for index, piece in enumerate(pieces):
-        if piece.sort is Sort.GAP:
+        if piece.sort is PieceSort.GAP:
             if current and _parts_at(current, pieces, index + 1):
                 found.append((before, current))
-                before, current = [_as(piece, Sort.STOP)], []
+                before, current = [_as(piece, PieceSort.STOP)], []
             continue
         is_dash = not current and piece.words in DASHES and _is_mere_dash(pieces, index)
         if piece.sort in MATHS and not is_dash:
@@ -236,12 +251,12 @@ def stretches_of(pieces: Sequence[Piece]) -> list[Stretch]:
 
 def _parts_at(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> bool:
     """Whether a wide space parts two claims: a relation stands on both sides of it."""
-    if not any(p.sort is Sort.RELATION for p in current) or current[-1].sort not in OPERANDS:
+    if not any(p.sort is PieceSort.RELATION for p in current) or current[-1].sort not in OPERANDS:
         return False
-    if at == len(pieces) or pieces[at].sort not in (Sort.NAME, Sort.NUMBER, Sort.OPEN):
+    if at == len(pieces) or pieces[at].sort not in (PieceSort.NAME, PieceSort.NUMBER, PieceSort.OPEN):
         return False
     while at < len(pieces) and pieces[at].sort in MATHS:
-        if pieces[at].sort is Sort.RELATION:
+        if pieces[at].sort is PieceSort.RELATION:
             return True
         at += 1
     return False
@@ -254,7 +269,7 @@ def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:
     before = pieces[index - 1] if index else None
     return (
         before is not None
-        and before.sort is Sort.WORD
+        and before.sort is PieceSort.WORD
         and after is not None
         and after.start > piece.end
         and before.end < piece.start
@@ -263,4 +278,4 @@ def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:
 
 def blanked(line: Mapped, pieces: Sequence[Piece]) -> str:
     """The text with spaces where prose in brackets stands, so that algebra can be cut out of it."""
-    return line.blanked((p.start, p.end) for p in pieces if p.sort is Sort.GAP).text
+    return line.blanked((p.start, p.end) for p in pieces if p.sort is PieceSort.GAP).text

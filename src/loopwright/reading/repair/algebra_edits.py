@@ -23,12 +23,12 @@ from ...expressions.nodes import (
     times,
 )
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
-from .line_view import LineView, Sort
-from .missing_edits import Parts
+from .line_view import LineView, NameSort
+from .missing_edits import TermsInStyle
 from .places import Spot
 
 
-def algebra_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
+def algebra_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     """Every change of brackets, fractions and factors."""
     for spot in view.spots:
         if isinstance(spot.expr, Sum):
@@ -85,7 +85,7 @@ def _bracketable(view: LineView, term: Expr) -> tuple[Expr, ...]:
     factors = factors_of(term)
     if len(factors) < 2:
         return ()
-    in_symbols = view.named_here(Sort.RESISTANCE) or view.named_here(Sort.SOURCE)
+    in_symbols = view.named_here(NameSort.RESISTANCE) or view.named_here(NameSort.SOURCE)
     return tuple(f for f in factors if not isinstance(f, Number) or not in_symbols)
 
 
@@ -98,7 +98,7 @@ def _cannot_scale(view: LineView, factor: Expr, terms: Iterable[Expr]) -> bool:
     """Whether a current would stand twice in a term, or a number be put to what holds no current."""
     if isinstance(factor, Number):
         return not all(view.current_in(term) for term in terms)
-    is_current = isinstance(factor, Symbol) and view.sort(factor.name) is Sort.CURRENT
+    is_current = isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.CURRENT
     return is_current and any(view.current_in(term) for term in terms)
 
 
@@ -108,7 +108,7 @@ def _runs(i: int, count: int) -> list[range]:
     return found + [range(i + 1, i + 1 + n) for n in (1, 2) if i + n < count]
 
 
-def _factors(view: LineView, parts: Parts, spot: Spot) -> Iterator[Edit]:
+def _factors(view: LineView, parts: TermsInStyle, spot: Spot) -> Iterator[Edit]:
     """A factor put to one term, or taken from it."""
     own = factors_of(spot.expr)
     others = [s.expr for s in view.outer_terms if s.path != spot.path]
@@ -123,23 +123,23 @@ def _factors(view: LineView, parts: Parts, spot: Spot) -> Iterator[Edit]:
             yield from _factor_taken(spot, own, factor)
             if _may_stand_twice(view, factor):
                 yield _other("factor-missing", spot, _scaled(spot.expr, factor))
-        elif isinstance(factor, Symbol) and view.sort(factor.name) is Sort.RESISTANCE:
+        elif isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.RESISTANCE:
             yield _other("wrong-divisor", spot, signed(over(body_of(spot.expr), factor), spot.expr), 0.1)
 
 
-def _possible_factors(view: LineView, parts: Parts, spot: Spot) -> dict[Expr, None]:
+def _possible_factors(view: LineView, parts: TermsInStyle, spot: Spot) -> dict[Expr, None]:
     """What a term may lack as a factor: names of the line, and what makes a drop of it."""
-    names = [n for n in view.used if view.sort(n) not in (Sort.VOLTAGE, Sort.OTHER)]
+    names = [n for n in view.used if view.sort(n) not in (NameSort.VOLTAGE, NameSort.OTHER)]
     found: dict[Expr, None] = dict.fromkeys(map(Symbol, names))
     sorts = view.sorts(spot.expr)
-    if sorts == {Sort.RESISTANCE} and isinstance(spot.parent, Sum) and not spot.is_outer:
-        found.update(dict.fromkeys(map(Symbol, view.named(Sort.RESISTANCE))))
+    if sorts == {NameSort.RESISTANCE} and isinstance(spot.parent, Sum) and not spot.is_outer:
+        found.update(dict.fromkeys(map(Symbol, view.named(NameSort.RESISTANCE))))
         found.update(dict.fromkeys(view.brackets))
-        if any(Sort.SOURCE in view.sorts(term) for term in spot.parent.terms):
-            found.update(dict.fromkeys(map(Symbol, view.named(Sort.SOURCE))))
-    elif sorts == {Sort.CURRENT}:
+        if any(NameSort.SOURCE in view.sorts(term) for term in spot.parent.terms):
+            found.update(dict.fromkeys(map(Symbol, view.named(NameSort.SOURCE))))
+    elif sorts == {NameSort.CURRENT}:
         found.update(dict.fromkeys(parts.resistances))
-    elif Sort.CURRENT not in sorts and Sort.SOURCE not in sorts:
+    elif NameSort.CURRENT not in sorts and NameSort.SOURCE not in sorts:
         found.update(dict.fromkeys(map(Symbol, view.currents)))
     return found
 
@@ -156,7 +156,7 @@ def _factor_taken(spot: Spot, own: tuple[Expr, ...], factor: Expr) -> Iterator[E
 def _may_stand_twice(view: LineView, factor: Expr) -> bool:
     """Whether a current may stand squared: where a power is written."""
     powers = any(name.startswith("P(") for name in view.used)
-    return powers and isinstance(factor, Symbol) and view.sort(factor.name) is Sort.CURRENT
+    return powers and isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.CURRENT
 
 
 def _square_in_product(view: LineView, spot: Spot, product: Product) -> Iterator[Edit]:
@@ -188,7 +188,7 @@ def _fraction(view: LineView, spot: Spot, quotient: Quotient) -> Iterator[Edit]:
         entry = "product-over-sum" if len(total) > 2 else "false-parallel"
         yield _other(entry, spot, Parallel(total) if len(total) > 2 else below)
     if isinstance(below, Number) and below.value == 2 and view.current_in(above):
-        for one, other in combinations(view.named(Sort.RESISTANCE), 2):
+        for one, other in combinations(view.named(NameSort.RESISTANCE), 2):
             for own in (one, other):
                 shared = Quotient(times(above, Symbol(own)), Sum((Symbol(one), Symbol(other))))
                 yield _other("equal-split", spot, shared)
@@ -201,7 +201,7 @@ def _cancelled(view: LineView, spot: Spot, above: Expr, below: Expr) -> Iterator
         return
     tops = above.terms if isinstance(above, Sum) else (above,)
     bottoms = below.terms if isinstance(below, Sum) else (below,)
-    for name in view.named(Sort.RESISTANCE):
+    for name in view.named(NameSort.RESISTANCE):
         factor = Symbol(name)
         for i, top in enumerate(tops):
             for j, bottom in enumerate(bottoms):
@@ -240,7 +240,7 @@ def _series_for_parallel(view: LineView, spot: Spot, total: Sum) -> Iterator[Edi
     in_numbers = all(isinstance(t, Number) for t in total.terms)
     if any(len(factors_of(t)) > 1 or isinstance(t, Negative) for t in total.terms):
         return
-    if view.sorts(total) != {Sort.RESISTANCE} and not in_numbers:
+    if view.sorts(total) != {NameSort.RESISTANCE} and not in_numbers:
         return
     count = len(total.terms)
     for size in range(2, count + 1):
@@ -258,8 +258,8 @@ def _false_series(view: LineView, spot: Spot, product: Product) -> Iterator[Edit
     """I (R1 + R2) where the two resistances carry different currents."""
     total = next((f for f in product.factors if isinstance(f, Sum)), None)
     symbols = (f for f in product.factors if isinstance(f, Symbol))
-    current = next((f for f in symbols if view.sort(f.name) is Sort.CURRENT), None)
-    if total is None or current is None or view.sorts(total) != {Sort.RESISTANCE} or spot.line():
+    current = next((f for f in symbols if view.sort(f.name) is NameSort.CURRENT), None)
+    if total is None or current is None or view.sorts(total) != {NameSort.RESISTANCE} or spot.line():
         return
     rest = [f for f in product.factors if f is not total and f is not current]
     for i, own in enumerate(total.terms):

@@ -8,7 +8,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from ...expressions.nodes import Equation, Expr, Negative, Product, Symbol
-from .places import Path
+from .places import TreePath
 
 
 class Change(StrEnum):
@@ -27,7 +27,7 @@ class Edit:
     the part as it is written and as it should be (for a term put in, the term)."""
 
     entry: str
-    path: Path
+    path: TreePath
     new: Expr
     change: Change
     old: Expr

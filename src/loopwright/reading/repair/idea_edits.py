@@ -32,7 +32,7 @@ from ...laws.loops import loop_count_needed
 from ...solve.exact import solve
 from .edits import Change, WideEdit
 from .law_terms import MOST_LOOPS
-from .line_view import LineView, Sort
+from .line_view import LineView, NameSort
 from .places import Sides
 
 MOST_SOURCES = 4
@@ -49,7 +49,11 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
         (view.equation.right, view.equation.left, True),
     ):
         meaning = view.names.get(lone.name, {lone.name: 1}) if isinstance(lone, Symbol) else {}
-        if not isinstance(lone, Symbol) or view.sort(lone.name) is not Sort.CURRENT or view.current_in(other):
+        if (
+            not isinstance(lone, Symbol)
+            or view.sort(lone.name) is not NameSort.CURRENT
+            or view.current_in(other)
+        ):
             continue
         branch, sign = next(iter(meaning.items()))
         if len(meaning) > 1 or branch not in circuit.currents:

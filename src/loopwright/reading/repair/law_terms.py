@@ -85,20 +85,20 @@ def canonical(terms: Monomials) -> Canonical:
     return frozenset((k, v / lead) for k, v in terms.items())
 
 
-Table = dict[Canonical, tuple[LawEquation, Fraction]]
+LawTable = dict[Canonical, tuple[LawEquation, Fraction]]
 
 
-def tables_of(circuit: Circuit) -> tuple[Table, ...]:
+def tables_of(circuit: Circuit) -> tuple[LawTable, ...]:
     """The laws by their terms: in symbols, and in numbers where the circuit has them."""
     return circuit.remembered(_laws_by_terms)
 
 
-def _laws_by_terms(circuit: Circuit) -> tuple[Table, ...]:
+def _laws_by_terms(circuit: Circuit) -> tuple[LawTable, ...]:
     found = laws(circuit)
     few = loop_count_needed(circuit) <= MOST_LOOPS
     every = (*found.junctions, *(found.every_loop if few else found.loops), *found.elements)
-    in_symbols: Table = {}
-    in_numbers: list[Table] = [{}, {}] if circuit.has_all_numbers else []
+    in_symbols: LawTable = {}
+    in_numbers: list[LawTable] = [{}, {}] if circuit.has_all_numbers else []
     for law in every:
         left, right = monomials(law.written.left), monomials(law.written.right)
         if left is None or right is None:

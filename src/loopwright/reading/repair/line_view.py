@@ -33,7 +33,7 @@ from .places import Spot, signed_terms, spots
 from .trial_values import Trial, as_lines_say, generic, with_names
 
 
-class Sort(StrEnum):
+class NameSort(StrEnum):
     """What a name stands for."""
 
     CURRENT = "current"
@@ -43,7 +43,7 @@ class Sort(StrEnum):
     OTHER = "other"
 
 
-class Shape(StrEnum):
+class LineShape(StrEnum):
     """What kind of line it looks like."""
 
     LOOP = "sources and drops"
@@ -74,7 +74,7 @@ class LineView:
         """The names in the line."""
         return symbols_of(self.equation)
 
-    def sort(self, name: str) -> Sort:
+    def sort(self, name: str) -> NameSort:
         """What a name stands for."""
         found = self._sorted.get(name)
         if found is None:
@@ -82,25 +82,25 @@ class LineView:
         return found
 
     @cached_property
-    def _sorted(self) -> dict[str, Sort]:
+    def _sorted(self) -> dict[str, NameSort]:
         return {}
 
-    def _sort(self, name: str) -> Sort:
+    def _sort(self, name: str) -> NameSort:
         meaning = self.names.get(name)
         if meaning is not None and any(part not in self.circuit.currents for part in meaning):
-            return Sort.VOLTAGE
+            return NameSort.VOLTAGE
         if meaning is not None or name in self.circuit.currents:
-            return Sort.CURRENT
+            return NameSort.CURRENT
         if name.startswith("V("):
-            return Sort.VOLTAGE
+            return NameSort.VOLTAGE
         element = self.circuit.elements.get(name)
         kind = self.circuit.role(name) or (element.kind if element else None)
         found = {
-            Kind.BATTERY: Sort.SOURCE,
-            Kind.RESISTOR: Sort.RESISTANCE,
-            Kind.CURRENT_SOURCE: Sort.CURRENT,
+            Kind.BATTERY: NameSort.SOURCE,
+            Kind.RESISTOR: NameSort.RESISTANCE,
+            Kind.CURRENT_SOURCE: NameSort.CURRENT,
         }.get(kind or Kind.SWITCH)
-        return found or (Sort.RESISTANCE if name.startswith("R(") else Sort.OTHER)
+        return found or (NameSort.RESISTANCE if name.startswith("R(") else NameSort.OTHER)
 
     def clashes(self, equation: Equation) -> bool:
         """Whether quantities of different kinds are added or set equal in an equation."""
@@ -113,18 +113,18 @@ class LineView:
     def _dimension(self, name: str) -> Dimension | None:
         return OF_UNIT["W"] if name.startswith("P(") else _KINDS.get(self.sort(name))
 
-    def sorts(self, expr: Expr) -> set[Sort]:
+    def sorts(self, expr: Expr) -> set[NameSort]:
         """What the names in an expression stand for, numbers with units counted."""
         found = {self.sort(name) for name in symbols_of(expr)}
         units = {number.unit[-1:] for number in numbers_in(expr)}
-        by_unit = {"V": Sort.SOURCE, "Ω": Sort.RESISTANCE, "A": Sort.CURRENT}
+        by_unit = {"V": NameSort.SOURCE, "Ω": NameSort.RESISTANCE, "A": NameSort.CURRENT}
         return found | {by_unit[unit] for unit in units if unit in by_unit}
 
-    def named(self, sort: Sort) -> tuple[str, ...]:
+    def named(self, sort: NameSort) -> tuple[str, ...]:
         """All names of a sort, those of the circuit and those used in the line."""
         return self._by_sort.get(sort, ())
 
-    def named_here(self, sort: Sort) -> tuple[str, ...]:
+    def named_here(self, sort: NameSort) -> tuple[str, ...]:
         """The names of a sort that stand in the line."""
         return tuple(name for name in self.used if self.sort(name) is sort)
 
@@ -133,16 +133,16 @@ class LineView:
         """The names of currents that the writer uses: where they are names of the writer's own, those of
         the circuit only as far as they stand in the line or above it."""
         known = dict.fromkeys((*self.circuit.currents, *self.names))
-        every = tuple(n for n in known if self.sort(n) is Sort.CURRENT)
+        every = tuple(n for n in known if self.sort(n) is NameSort.CURRENT)
         written = {n for item in (self.equation, *self.above) for n in symbols_of(item)} & set(every)
         if written.issubset(self.circuit.currents):
             return tuple(n for n in every if n in self.circuit.currents)
         return tuple(n for n in every if n in written or n not in self.circuit.currents)
 
     @cached_property
-    def _by_sort(self) -> dict[Sort, tuple[str, ...]]:
+    def _by_sort(self) -> dict[NameSort, tuple[str, ...]]:
         every = dict.fromkeys((*self.currents, *self.circuit.symbols, *self.used))
-        return {sort: tuple(n for n in every if self.sort(n) is sort) for sort in Sort}
+        return {sort: tuple(n for n in every if self.sort(n) is sort) for sort in NameSort}
 
     @cached_property
     def insides(self) -> frozenset[str]:
@@ -166,30 +166,30 @@ class LineView:
         """What a solved line was divided by: resistances below a line in one of its terms."""
         inner = [s for s in self.spots if isinstance(s.expr, Quotient) and s.line() == 0]
         found = dict.fromkeys(s.expr.below for s in inner if isinstance(s.expr, Quotient))
-        return tuple(below for below in found if self.sorts(below) == {Sort.RESISTANCE})
+        return tuple(below for below in found if self.sorts(below) == {NameSort.RESISTANCE})
 
     @cached_property
     def brackets(self) -> tuple[Expr, ...]:
         """The sums of resistances that are factors in the line, each once."""
         inner = (s.expr for s in self.spots if isinstance(s.parent, Product) and isinstance(s.expr, Sum))
-        return tuple(e for e in dict.fromkeys(inner) if self.sorts(e) == {Sort.RESISTANCE})
+        return tuple(e for e in dict.fromkeys(inner) if self.sorts(e) == {NameSort.RESISTANCE})
 
     @cached_property
-    def shape(self) -> Shape:
+    def shape(self) -> LineShape:
         """What kind of line it looks like."""
         sorts = [self.sorts(spot.expr) for spot in self.outer_terms]
         if any(isinstance(spot.expr, Quotient) for spot in self.spots):
-            return Shape.RESULT if self.is_result else Shape.OTHER
-        if sorts and all(s == {Sort.CURRENT} for s in sorts):
+            return LineShape.RESULT if self.is_result else LineShape.OTHER
+        if sorts and all(s == {NameSort.CURRENT} for s in sorts):
             bare = all(isinstance(_body(s.expr), Symbol | Sum) for s in self.outer_terms)
             lone = any(isinstance(_body(s.expr), Number) for s in self.outer_terms)
-            return Shape.RESULT if lone else Shape.JUNCTION if bare else Shape.LOOP
-        if self.is_result and not any(Sort.CURRENT in s for s in sorts[1:]):
-            return Shape.RESULT
+            return LineShape.RESULT if lone else LineShape.JUNCTION if bare else LineShape.LOOP
+        if self.is_result and not any(NameSort.CURRENT in s for s in sorts[1:]):
+            return LineShape.RESULT
         products = [s for s in self.outer_terms if isinstance(_body(s.expr), Product)]
-        drops = any(Sort.CURRENT in self.sorts(s.expr) for s in products)
-        only_sources = bool(sorts) and all(s == {Sort.SOURCE} for s in sorts)
-        return Shape.LOOP if drops or only_sources else Shape.OTHER
+        drops = any(NameSort.CURRENT in self.sorts(s.expr) for s in products)
+        only_sources = bool(sorts) and all(s == {NameSort.SOURCE} for s in sorts)
+        return LineShape.LOOP if drops or only_sources else LineShape.OTHER
 
     @cached_property
     def is_result(self) -> bool:
@@ -201,17 +201,17 @@ class LineView:
         """Whether a side of the line is this name alone."""
         return Symbol(name) in (self.equation.left, self.equation.right)
 
-    def term_sort(self, expr: Expr) -> Sort:
+    def term_sort(self, expr: Expr) -> NameSort:
         """What a term of a line is: a current holds no resistance, a drop does; both are `CURRENT`."""
         sorts = self.sorts(expr)
-        for sort in (Sort.CURRENT, Sort.VOLTAGE, Sort.SOURCE, Sort.RESISTANCE):
+        for sort in (NameSort.CURRENT, NameSort.VOLTAGE, NameSort.SOURCE, NameSort.RESISTANCE):
             if sort in sorts:
                 return sort
-        return Sort.SOURCE if not sorts and self.shape is Shape.LOOP else Sort.OTHER
+        return NameSort.SOURCE if not sorts and self.shape is LineShape.LOOP else NameSort.OTHER
 
     def current_in(self, expr: Expr) -> str:
         """The first current named in an expression, or empty."""
-        return next((n for n in symbols_of(expr) if self.sort(n) is Sort.CURRENT), "")
+        return next((n for n in symbols_of(expr) if self.sort(n) is NameSort.CURRENT), "")
 
     # -- the circuit in the names of the line --------------------------------------------------------
 
@@ -257,7 +257,9 @@ class LineView:
         terms = self.terms_of(equation)
         if not terms:
             return None
-        numbered = not any(self.sort(name) in (Sort.SOURCE, Sort.RESISTANCE) for key in terms for name in key)
+        numbered = not any(
+            self.sort(name) in (NameSort.SOURCE, NameSort.RESISTANCE) for key in terms for name in key
+        )
         tables = tables_of(self.circuit)
         for table in tables if numbered else tables[:1]:
             found = table.get(canonical(terms))
@@ -304,13 +306,13 @@ class LineView:
         return [(line, canonical(terms)) for line, terms in found if terms]
 
 
-_KINDS: Mapping[Sort, Dimension] = {
-    Sort.CURRENT: OF_UNIT["A"],
-    Sort.SOURCE: OF_UNIT["V"],
-    Sort.VOLTAGE: OF_UNIT["V"],
-    Sort.RESISTANCE: OF_UNIT["Ω"],
+_KINDS: Mapping[NameSort, Dimension] = {
+    NameSort.CURRENT: OF_UNIT["A"],
+    NameSort.SOURCE: OF_UNIT["V"],
+    NameSort.VOLTAGE: OF_UNIT["V"],
+    NameSort.RESISTANCE: OF_UNIT["Ω"],
 }
-_GIVEN = (Sort.SOURCE, Sort.RESISTANCE)
+_GIVEN = (NameSort.SOURCE, NameSort.RESISTANCE)
 
 
 def _body(expr: Expr) -> Expr:

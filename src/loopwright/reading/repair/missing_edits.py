@@ -27,19 +27,19 @@ from ...expressions.nodes import (
 from ...laws.equations import drop
 from .edits import Change, Edit, factors_of, names_of_factors
 from .law_terms import monomials
-from .line_view import LineView, Shape, Sort
+from .line_view import LineShape, LineView, NameSort
 from .places import Spot
 from .trial_values import Trial
 
 MOST_PRODUCTS = 80
 
 
-class Parts:
+class TermsInStyle:
     """What the terms of a law of the circuit look like in the style of a line."""
 
     def __init__(self, view: LineView, trial: Trial) -> None:
         self.view, self.trial = view, trial
-        symbols = [n for n in view.used if view.sort(n) in (Sort.SOURCE, Sort.RESISTANCE)]
+        symbols = [n for n in view.used if view.sort(n) in (NameSort.SOURCE, NameSort.RESISTANCE)]
         self.in_numbers = bool(trial.numbers) and not symbols
         self.with_units = any(number.unit for number in numbers_in(view.equation))
 
@@ -105,9 +105,9 @@ def _drop(carrier: Expr, resistance: Expr) -> Expr:
     return times(carrier, resistance)
 
 
-def missing_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
+def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     """A source, a drop or a current put into a line that lacks it."""
-    if view.shape is Shape.JUNCTION:
+    if view.shape is LineShape.JUNCTION:
         for carrier in view.carriers.values():
             yield from _put_in(view, "branch-missing", carrier)
     for divisor in view.divisors:
@@ -116,7 +116,9 @@ def missing_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
         for entry, each in parts.drops:
             if not view.is_subject(view.current_in(each)):
                 yield from _put_in(view, entry, over(each, divisor))
-    if view.shape is Shape.LOOP or any(view.term_sort(s.expr) is Sort.VOLTAGE for s in view.outer_terms):
+    if view.shape is LineShape.LOOP or any(
+        view.term_sort(s.expr) is NameSort.VOLTAGE for s in view.outer_terms
+    ):
         for source in parts.sources:
             yield from _put_in(view, "source-missing", source)
         for entry, each in parts.drops:
@@ -125,7 +127,7 @@ def missing_edits(view: LineView, parts: Parts) -> Iterator[Edit]:
         if spot.parent is not None and (isinstance(spot.expr, Sum) or isinstance(spot.parent, Quotient)):
             yield from _missing_inside(view, spot, spot.expr)
         if isinstance(spot.expr, Symbol | Product | Quotient | Parallel) and view.sorts(spot.expr) == {
-            Sort.RESISTANCE
+            NameSort.RESISTANCE
         }:
             yield from _missing_beside(view, spot)
 
@@ -151,7 +153,7 @@ def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
     """On which side a term of left minus right is written: where it stands without a minus, if both
     sides hold something."""
     left, right = view.equation.left, view.equation.right
-    if view.shape is Shape.RESULT and isinstance(left, Symbol) != isinstance(right, Symbol):
+    if view.shape is LineShape.RESULT and isinstance(left, Symbol) != isinstance(right, Symbol):
         return (1, negate(wanted)) if isinstance(left, Symbol) else (0, wanted)
     if right == ZERO or (left != ZERO and not isinstance(wanted, Negative)):
         return 0, wanted
@@ -169,12 +171,12 @@ def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
     degree = len(sorts[0])
     if any(len(s) != degree for s in sorts) or not degree:
         return
-    resistances = view.named(Sort.RESISTANCE)
-    if all(s == Sort.CURRENT for row in sorts for s in row) and degree == 1:
+    resistances = view.named(NameSort.RESISTANCE)
+    if all(s == NameSort.CURRENT for row in sorts for s in row) and degree == 1:
         for carrier in view.carriers.values():
             for term in (carrier, negate(carrier)):
                 yield Edit("branch-missing", spot.path, add(total, term), Change.MISSING, term, term)
-    elif all(s == Sort.RESISTANCE for row in sorts for s in row):
+    elif all(s == NameSort.RESISTANCE for row in sorts for s in row):
         terms = _products(resistances, degree, set(known))
         if degree == 2:  # a whole bracket left out: R1 (R2 + R3)
             pairs = list(combinations(resistances, 2))[:MOST_PRODUCTS]
@@ -186,8 +188,8 @@ def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
             if degree == 1:
                 entry = "inside-forgotten" if names_of_factors(term) & view.insides else "drop-missing"
             yield Edit(entry, spot.path, add(total, term), Change.MISSING, term, term)
-    elif all(row.count(Sort.SOURCE) == 1 and Sort.CURRENT not in row for row in sorts):
-        for source in view.named(Sort.SOURCE):
+    elif all(row.count(NameSort.SOURCE) == 1 and NameSort.CURRENT not in row for row in sorts):
+        for source in view.named(NameSort.SOURCE):
             products = _products(resistances, degree - 1, set())
             if degree == 2:  # one more bracket: E (R1 + R2)
                 products += [Sum((Symbol(a), Symbol(b))) for a, b in combinations(resistances, 2)]
@@ -213,7 +215,7 @@ def _products(names: tuple[str, ...], degree: int, known: set[tuple[str, ...]]) 
 def _missing_beside(view: LineView, spot: Spot) -> Iterator[Edit]:
     """A resistance that should be the sum of two: an inside one forgotten, or another below a line."""
     below = isinstance(spot.parent, Quotient) and spot.path[-1] == 1
-    for name in view.named(Sort.RESISTANCE):
+    for name in view.named(NameSort.RESISTANCE):
         inside = name in view.insides
         if Symbol(name) == spot.expr or not (below or (inside and isinstance(spot.expr, Symbol))):
             continue

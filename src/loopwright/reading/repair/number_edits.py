@@ -9,9 +9,9 @@ from fractions import Fraction
 from ...expressions.nodes import Expr, Negative, Number, number
 from ...quantities import PREFIXES
 from .edits import Change, Edit
-from .line_view import LineView, Sort
+from .line_view import LineView, NameSort
 from .places import Sides, Spot
-from .trial_arithmetic import Value
+from .trial_arithmetic import TrialValue
 from .trial_values import Trial
 
 CLOSE = Fraction(1, 200)  # relative: as near as rounding leaves it
@@ -42,7 +42,7 @@ def _mended(view: LineView, sides: Sides, spot: Spot, written: Number) -> Iterat
         yield Edit(entry, spot.path, new, Change.OTHER, written, new, extra)
 
 
-def _right_value(sides: Sides, spot: Spot, value: Value) -> Fraction | None:
+def _right_value(sides: Sides, spot: Spot, value: TrialValue) -> Fraction | None:
     """The value at a place that makes the sides equal: they differ by (a x + b)/(c x + 1) in it."""
     try:
         x = Fraction(value)
@@ -125,7 +125,9 @@ def _written_like(written: Number, value: Fraction) -> Expr:
 def element_edits(view: LineView, trial: Trial) -> Iterator[Edit]:
     """The number of an element with that of another of its kind in its place."""
     circuit = view.circuit
-    scales = {n: 1000 if trial.thousands and view.sort(n) is Sort.RESISTANCE else 1 for n in circuit.numbers}
+    scales = {
+        n: 1000 if trial.thousands and view.sort(n) is NameSort.RESISTANCE else 1 for n in circuit.numbers
+    }
     for spot in view.spots:
         if not isinstance(spot.expr, Number) or spot.expr.unit.endswith("A"):
             continue

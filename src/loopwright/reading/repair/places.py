@@ -23,17 +23,17 @@ from ...expressions.nodes import (
     put_in,
     rebuilt,
 )
-from .trial_arithmetic import Value
+from .trial_arithmetic import TrialValue
 from .trial_values import Trial
 
-Path = tuple[int, ...]  # the side (0 left, 1 right), then which part of which part
+TreePath = tuple[int, ...]  # the side (0 left, 1 right), then which part of which part
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
     """One place: the expression that stands there, inside which others (`within`, the side first)."""
 
-    path: Path
+    path: TreePath
     expr: Expr
     within: tuple[Expr, ...]
 
@@ -61,7 +61,7 @@ class Spot:
         return found
 
 
-Outward = Callable[[Value], Value]
+Outward = Callable[[TrialValue], TrialValue]
 
 
 class Sides:
@@ -69,15 +69,15 @@ class Sides:
 
     def __init__(self, equation: Equation, trial: Trial) -> None:
         self.trial = trial
-        self._known: dict[int, Value] = {}
-        self._outward: dict[Path, Outward] = {}
+        self._known: dict[int, TrialValue] = {}
+        self._outward: dict[TreePath, Outward] = {}
         left, right = self._keep(equation.left), self._keep(equation.right)
-        self.scale: Value = left if left * left > right * right else right
+        self.scale: TrialValue = left if left * left > right * right else right
         self._visit(equation.left, (0,), lambda x: x - right)
         self._visit(equation.right, (1,), lambda x: left - x)
         self.residue = left - right
 
-    def _keep(self, expr: Expr) -> Value:
+    def _keep(self, expr: Expr) -> TrialValue:
         found = self._known.get(id(expr))
         if found is None:
             for part in parts_of(expr):
@@ -85,19 +85,19 @@ class Sides:
             found = self._known[id(expr)] = self.trial.worth(expr, self._known)
         return found
 
-    def worth(self, expr: Expr) -> Value:
+    def worth(self, expr: Expr) -> TrialValue:
         """The value of an expression made of parts of the equation and others."""
         return self.trial.worth(expr, self._known)
 
-    def residue_with(self, path: Path, expr: Expr) -> Value:
+    def residue_with(self, path: TreePath, expr: Expr) -> TrialValue:
         """Left minus right when `expr` stands at a place. Raises ZeroDivisionError."""
         return self._outward[path](self.worth(expr))
 
-    def residue_at(self, path: Path, value: Value) -> Value:
+    def residue_at(self, path: TreePath, value: TrialValue) -> TrialValue:
         """Left minus right when something of this value stands at a place."""
         return self._outward[path](value)
 
-    def _visit(self, expr: Expr, path: Path, outward: Outward) -> None:
+    def _visit(self, expr: Expr, path: TreePath, outward: Outward) -> None:
         self._outward[path] = outward
         a, known = self.trial.arithmetic, self._known
         match expr:
@@ -107,7 +107,7 @@ class Sides:
                     self._visit(term, (*path, i), _sum_outward(total - known[id(term)], outward))
             case Product(factors):
                 for i, factor in enumerate(factors):
-                    rest: Value = 1
+                    rest: TrialValue = 1
                     for j, other in enumerate(factors):
                         if j != i:
                             rest = a.times(rest, known[id(other)])
@@ -128,15 +128,15 @@ class Sides:
                     )
 
 
-def _sum_outward(rest: Value, outward: Outward) -> Outward:
+def _sum_outward(rest: TrialValue, outward: Outward) -> Outward:
     return lambda x: outward(rest + x)
 
 
-def _product_outward(trial: Trial, rest: Value, outward: Outward) -> Outward:
+def _product_outward(trial: Trial, rest: TrialValue, outward: Outward) -> Outward:
     return lambda x: outward(trial.arithmetic.times(rest, x))
 
 
-def _parallel_outward(trial: Trial, rest: Value, outward: Outward) -> Outward:
+def _parallel_outward(trial: Trial, rest: TrialValue, outward: Outward) -> Outward:
     a = trial.arithmetic
     return lambda x: outward(a.inverse(rest + a.inverse(x)))
 
@@ -149,20 +149,20 @@ def spots(equation: Equation) -> tuple[Spot, ...]:
     return (*_spots(equation.left, (0,), ()), *_spots(equation.right, (1,), ()))
 
 
-def _spots(expr: Expr, path: Path, within: tuple[Expr, ...]) -> Iterator[Spot]:
+def _spots(expr: Expr, path: TreePath, within: tuple[Expr, ...]) -> Iterator[Spot]:
     yield Spot(path, expr, within)
     for i, part in enumerate(parts_of(expr)):
         yield from _spots(part, (*path, i), (*within, expr))
 
 
-def replaced(equation: Equation, path: Path, new: Expr) -> Equation:
+def replaced(equation: Equation, path: TreePath, new: Expr) -> Equation:
     """The equation with something else at one place, written as a person writes it."""
     if path[0] == 0:
         return Equation(_replaced(equation.left, path[1:], new), equation.right, equation.relation)
     return Equation(equation.left, _replaced(equation.right, path[1:], new), equation.relation)
 
 
-def _replaced(expr: Expr, path: Path, new: Expr) -> Expr:
+def _replaced(expr: Expr, path: TreePath, new: Expr) -> Expr:
     if not path:
         return new
     parts = list(parts_of(expr))

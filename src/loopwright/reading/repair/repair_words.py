@@ -11,7 +11,7 @@ from ...graph.lines import Loop, reversed_loop
 from ...laws.equations import Law, LawEquation
 from ...slips.catalogue import CATALOGUE
 from .edits import Change, Edit, WideEdit, body_of
-from .line_view import LineView, Sort
+from .line_view import LineView, NameSort
 
 
 def told(view: LineView, entry: str, edits: Sequence[Edit | WideEdit], mended: Equation) -> Said:
@@ -37,7 +37,7 @@ def _travelled(
         return ()
     doubted = {view.current_in(e.old) for e in edits if isinstance(e, Edit)}
     for name in symbols_of(mended):
-        if view.sort(name) is Sort.CURRENT and name not in doubted:
+        if view.sort(name) is NameSort.CURRENT and name not in doubted:
             sense = _sense(view, name, law.loop)
             if sense:
                 return law.loop if sense > 0 else reversed_loop(law.loop)

@@ -21,7 +21,7 @@ from .algebra_edits import algebra_edits
 from .edits import Change, Edit, WideEdit
 from .idea_edits import idea_edits
 from .line_view import LineView
-from .missing_edits import Parts, missing_edits
+from .missing_edits import TermsInStyle, missing_edits
 from .number_edits import coefficient_edits, element_edits, number_edits
 from .places import Sides, replaced, signed_terms
 from .repair_words import told
@@ -131,7 +131,7 @@ class _Attempt:
     def __init__(self, view: LineView, trial: Trial) -> None:
         self.view, self.trial = view, trial
         self.tried, self.capped = 0, False
-        self.parts = Parts(view, trial)
+        self.parts = TermsInStyle(view, trial)
         self.outer: list[tuple[Edit, int]] = []  # single changes of outer terms, with what each changes
 
     def hits(self) -> Iterator[_Hit]:

@@ -19,7 +19,7 @@ from ...expressions.nodes import (
     times,
 )
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
-from .line_view import LineView, Shape, Sort
+from .line_view import LineShape, LineView, NameSort
 from .places import Spot
 
 
@@ -40,39 +40,39 @@ def _turned(expr: Expr) -> Expr:
 
 def _lone_voltage(view: LineView, spot: Spot) -> bool:
     other = view.equation.right if spot.path == (0,) else view.equation.left
-    return spot.parent is None and isinstance(other, Symbol) and view.sort(other.name) is Sort.VOLTAGE
+    return spot.parent is None and isinstance(other, Symbol) and view.sort(other.name) is NameSort.VOLTAGE
 
 
 def _sign_entry(view: LineView, spot: Spot) -> str:
     if not spot.is_outer:
         return _inner_sign_entry(view, spot)
-    if view.shape is Shape.JUNCTION:
+    if view.shape is LineShape.JUNCTION:
         return "junction-sign"
     other = view.equation.right if spot.path[0] == 0 else view.equation.left
-    if spot.parent is None and isinstance(other, Symbol) and view.sort(other.name) is Sort.VOLTAGE:
+    if spot.parent is None and isinstance(other, Symbol) and view.sort(other.name) is NameSort.VOLTAGE:
         return "voltage-order"
     sort = view.term_sort(body_of(spot.expr))
-    if spot.parent is None and (view.shape is Shape.RESULT or isinstance(body_of(spot.expr), Quotient)):
+    if spot.parent is None and (view.shape is LineShape.RESULT or isinstance(body_of(spot.expr), Quotient)):
         return "minus-dropped"
-    if sort is Sort.CURRENT:
+    if sort is NameSort.CURRENT:
         if _splits_bracket(view, spot):
             return "minus-bracket"
-        voltage = any(view.sort(name) is Sort.VOLTAGE for name in view.used)
+        voltage = any(view.sort(name) is NameSort.VOLTAGE for name in view.used)
         return "charging-voltage" if voltage and names_of_factors(spot.expr) & view.insides else "drop-sign"
-    return {Sort.SOURCE: "source-sign", Sort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
+    return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
 
 
 def _inner_sign_entry(view: LineView, spot: Spot) -> str:
     line, sorts = spot.line(), view.sorts(spot.expr)
     siblings = spot.parent.terms if isinstance(spot.parent, Sum) else ()
-    if all(view.sorts(t) == {Sort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
+    if all(view.sorts(t) == {NameSort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
         used = {n for t in siblings for n in names_of_factors(t)}
         return "mesh-sum" if used and view.has_loop_currents else "junction-sign"
     if line < 0:
         return "denominator-sign"
-    if any(Sort.CURRENT in view.sorts(t) for t in siblings):
+    if any(NameSort.CURRENT in view.sorts(t) for t in siblings):
         return "moved-sign"
-    if sorts == {Sort.SOURCE} and line == 0:
+    if sorts == {NameSort.SOURCE} and line == 0:
         return "source-sign"
     return "numerator-sign"
 
@@ -87,7 +87,7 @@ def _splits_bracket(view: LineView, spot: Spot) -> bool:
     shared = names_of_factors(before) & names_of_factors(spot.expr)
     return (
         isinstance(before, Negative)
-        and any(view.sort(name) is Sort.RESISTANCE for name in shared)
+        and any(view.sort(name) is NameSort.RESISTANCE for name in shared)
         and bool(view.current_in(before))
         and view.current_in(before) not in ("", view.current_in(spot.expr))
     )
@@ -106,11 +106,11 @@ def name_edits(view: LineView) -> Iterator[Edit]:
         if not isinstance(spot.expr, Symbol):
             continue
         sort = view.sort(spot.expr.name)
-        if sort not in (Sort.CURRENT, Sort.RESISTANCE, Sort.SOURCE):
+        if sort not in (NameSort.CURRENT, NameSort.RESISTANCE, NameSort.SOURCE):
             continue
         subject = _is_subject(view, spot)
-        bare = view.shape is Shape.JUNCTION and _stands_bare(spot)
-        drops = sort is Sort.CURRENT and not subject and not bare
+        bare = view.shape is LineShape.JUNCTION and _stands_bare(spot)
+        drops = sort is NameSort.CURRENT and not subject and not bare
         entry = "wrong-current" if drops else "divider-inverted" if _in_divider(view, spot) else "subscript"
         for name in view.named(sort):
             if name == spot.expr.name or (bare and name in view.used and not subject):
@@ -125,7 +125,7 @@ def _is_subject(view: LineView, spot: Spot) -> bool:
     """Whether it is the name that a result is for, or a voltage that a side is for."""
     if spot.parent is not None or not isinstance(spot.expr, Symbol):
         return False
-    return view.shape is Shape.RESULT or view.sort(spot.expr.name) is Sort.VOLTAGE
+    return view.shape is LineShape.RESULT or view.sort(spot.expr.name) is NameSort.VOLTAGE
 
 
 def _stands_bare(spot: Spot) -> bool:
@@ -134,11 +134,11 @@ def _stands_bare(spot: Spot) -> bool:
 
 def _in_divider(view: LineView, spot: Spot) -> bool:
     """Whether a resistance stands above a line as in I R1/(R1 + R2)."""
-    if spot.line() <= 0 or view.sorts(spot.expr) != {Sort.RESISTANCE}:
+    if spot.line() <= 0 or view.sorts(spot.expr) != {NameSort.RESISTANCE}:
         return False
     quotient = next(e for e in reversed(spot.within) if isinstance(e, Quotient))
     others = names_of_factors(quotient.above)
-    return isinstance(quotient.below, Sum) and any(view.sort(n) is Sort.CURRENT for n in others)
+    return isinstance(quotient.below, Sum) and any(view.sort(n) is NameSort.CURRENT for n in others)
 
 
 def extra_edits(view: LineView) -> Iterator[Edit]:

@@ -9,8 +9,10 @@ from fractions import Fraction
 from ...algebra.modular import PRIME
 from ...algebra.ratios import Ratio
 
-Value = int | Fraction
-Row = dict[str, Value]  # unknown -> its number; the constant under the empty name; all adds up to zero
+TrialValue = int | Fraction
+TrialRow = dict[
+    str, TrialValue
+]  # unknown -> its number; the constant under the empty name; all adds up to zero
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,17 +21,17 @@ class Arithmetic:
 
     modular: bool
 
-    def of(self, value: Fraction) -> Value:
+    def of(self, value: Fraction) -> TrialValue:
         """A number as a value. Raises ZeroDivisionError for what has none."""
         if not self.modular:
             return value
         return value.numerator * pow(value.denominator, -1, PRIME) % PRIME
 
-    def times(self, one: Value, other: Value) -> Value:
+    def times(self, one: TrialValue, other: TrialValue) -> TrialValue:
         """The product."""
         return one * other % PRIME if self.modular else one * other
 
-    def inverse(self, value: Value) -> Value:
+    def inverse(self, value: TrialValue) -> TrialValue:
         """One over the value. Raises ZeroDivisionError."""
         if not self.modular:
             return 1 / Fraction(value)
@@ -38,12 +40,12 @@ class Arithmetic:
             raise ZeroDivisionError("one over zero")
         return pow(whole, -1, PRIME)
 
-    def power(self, base: Value, exponent: int) -> Value:
+    def power(self, base: TrialValue, exponent: int) -> TrialValue:
         """The base to a whole exponent."""
         return pow(int(base), exponent, PRIME) if self.modular else Fraction(base) ** exponent
 
 
-def ratio_worth(ratio: Ratio, symbols: Mapping[str, Value], arithmetic: Arithmetic) -> Value:
+def ratio_worth(ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic) -> TrialValue:
     """The value of a ratio for values of its symbols. Raises ZeroDivisionError."""
     above = _polynomial_worth(ratio, symbols, arithmetic, below=False)
     if ratio.is_polynomial:
@@ -54,11 +56,11 @@ def ratio_worth(ratio: Ratio, symbols: Mapping[str, Value], arithmetic: Arithmet
 
 
 def _polynomial_worth(
-    ratio: Ratio, symbols: Mapping[str, Value], arithmetic: Arithmetic, *, below: bool
-) -> Value:
-    total: Value = 0
+    ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic, *, below: bool
+) -> TrialValue:
+    total: TrialValue = 0
     for exponents, coefficient in ratio.terms(below=below):
-        product: Value = coefficient
+        product: TrialValue = coefficient
         for name, exponent in zip(ratio.field.symbols, exponents, strict=False):
             if exponent:
                 product = arithmetic.times(product, arithmetic.power(symbols[name], exponent))
@@ -66,11 +68,13 @@ def _polynomial_worth(
     return total % PRIME if arithmetic.modular else total
 
 
-def solved(rows: Sequence[Row], arithmetic: Arithmetic, free: Callable[[], Value]) -> dict[str, Value]:
+def solved(
+    rows: Sequence[TrialRow], arithmetic: Arithmetic, free: Callable[[], TrialValue]
+) -> dict[str, TrialValue]:
     """Values of the unknowns that fit the rows, by plain elimination: a row that contradicts those before
     it is left out, and what they leave open takes values from `free`."""
     times, zero = arithmetic.times, Fraction(0) if not arithmetic.modular else 0
-    kept: list[tuple[str, Row]] = []
+    kept: list[tuple[str, TrialRow]] = []
     for each in rows:
         row = each
         for pivot, above in kept:
@@ -83,9 +87,9 @@ def solved(rows: Sequence[Row], arithmetic: Arithmetic, free: Callable[[], Value
         if lead:
             scale = arithmetic.inverse(row[lead])
             kept.append((lead, {n: times(v, scale) for n, v in row.items() if v}))
-    found: dict[str, Value] = {}
+    found: dict[str, TrialValue] = {}
     for pivot, row in reversed(kept):
-        total: Value = -row.get("", zero)
+        total: TrialValue = -row.get("", zero)
         for name, value in row.items():
             if name not in ("", pivot):
                 if name not in found:

@@ -37,7 +37,7 @@ from ...laws.laws import laws
 from ...solve.exact import Solution, solve
 from ..truth.dimensions import thousands
 from ..truth.meaning import level
-from .trial_arithmetic import Arithmetic, Row, Value, ratio_worth, solved
+from .trial_arithmetic import Arithmetic, TrialRow, TrialValue, ratio_worth, solved
 
 _CALL = re.compile(r"([VPR])\((.*)\)")
 
@@ -52,12 +52,12 @@ class Trial:
     """
 
     arithmetic: Arithmetic
-    values: dict[str, Value]
+    values: dict[str, TrialValue]
     numbers: Mapping[str, Fraction]
     thousands: bool = False
     slack: Fraction = Fraction(0)
 
-    def worth(self, expr: Expr, known: Mapping[int, Value] | None = None) -> Value:
+    def worth(self, expr: Expr, known: Mapping[int, TrialValue] | None = None) -> TrialValue:
         """The value of an expression; `known` by the identity of its parts. Raises ZeroDivisionError and
         KeyError (a name without a value)."""
         if known is not None:
@@ -75,7 +75,7 @@ class Trial:
             case Sum(terms):
                 return sum((self.worth(t, known) for t in terms), Fraction(0) if not a.modular else 0)
             case Product(factors):
-                total: Value = 1
+                total: TrialValue = 1
                 for factor in factors:
                     total = a.times(total, self.worth(factor, known))
                 return total
@@ -86,14 +86,14 @@ class Trial:
             case Parallel(parts):
                 return a.inverse(sum((a.inverse(self.worth(p, known)) for p in parts), 0))
 
-    def number(self, leaf: Number) -> Value:
+    def number(self, leaf: Number) -> TrialValue:
         """The value of a number as it stands."""
         value = leaf.value
         if self.thousands and leaf.unit:
             value = value * thousands(leaf.unit)
         return self.arithmetic.of(value)
 
-    def is_zero(self, residue: Value, scale: Value = 0) -> bool:
+    def is_zero(self, residue: TrialValue, scale: TrialValue = 0) -> bool:
         """Whether a difference of two sides is nothing, the sides being of this size."""
         if self.arithmetic.modular:
             return int(residue) % PRIME == 0
@@ -119,13 +119,16 @@ def numeric(circuit: Circuit) -> Trial:
 
 def exact(circuit: Circuit) -> Trial:
     """A trial in fractions at the circuit's own numbers; sides may differ by rounding."""
-    put: dict[str, Value] = {name: circuit.numbers[name] for name in circuit.symbols}
+    put: dict[str, TrialValue] = {name: circuit.numbers[name] for name in circuit.symbols}
     found = _trial(circuit, Arithmetic(False), put, circuit.numbers)
     return Trial(found.arithmetic, found.values, found.numbers, slack=Fraction(1, 100))
 
 
 def _trial(
-    circuit: Circuit, arithmetic: Arithmetic, symbols: Mapping[str, Value], numbers: Mapping[str, Fraction]
+    circuit: Circuit,
+    arithmetic: Arithmetic,
+    symbols: Mapping[str, TrialValue],
+    numbers: Mapping[str, Fraction],
 ) -> Trial:
     values = dict(symbols)
     for name, element in circuit.elements.items():
@@ -179,7 +182,7 @@ def with_names(
     return found
 
 
-def _unknown(trial: Trial, circuit: Circuit, name: str) -> Value:
+def _unknown(trial: Trial, circuit: Circuit, name: str) -> TrialValue:
     """The value of a branch current or, under its own name, of the potential of a point."""
     if name in trial.values:
         return trial.values[name]
@@ -223,9 +226,11 @@ def _called(name: str, circuit: Circuit) -> Ratio | None:
 # -- the currents ------------------------------------------------------------------------------------
 
 
-def _currents(circuit: Circuit, symbols: Mapping[str, Value], arithmetic: Arithmetic) -> dict[str, Value]:
+def _currents(
+    circuit: Circuit, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic
+) -> dict[str, TrialValue]:
     """The branch currents that the laws give. Raises ZeroDivisionError where they give none."""
-    rows: list[Row] = []
+    rows: list[TrialRow] = []
     for law in laws(circuit).chosen:
         row = {n: ratio_worth(c, symbols, arithmetic) for n, c in law.linear.coefficients.items()}
         rows.append({**row, "": ratio_worth(law.linear.constant, symbols, arithmetic)})
@@ -233,7 +238,7 @@ def _currents(circuit: Circuit, symbols: Mapping[str, Value], arithmetic: Arithm
     return {name: found[name] for name in circuit.currents}
 
 
-def _nothing_free() -> Value:
+def _nothing_free() -> TrialValue:
     raise ZeroDivisionError("the laws leave a current open at these values")
 
 
@@ -249,10 +254,10 @@ def as_lines_say(
     chance = random.Random(len(lines))
     modular = trial.arithmetic.modular
 
-    def drawn() -> Value:
+    def drawn() -> TrialValue:
         return chance.randrange(2, PRIME) if modular else Fraction(chance.randrange(2, 999), 97)
 
-    def at(line: Equation, currents: Mapping[str, Value]) -> Value | None:
+    def at(line: Equation, currents: Mapping[str, TrialValue]) -> TrialValue | None:
         values = Trial(
             trial.arithmetic, {**trial.values, **currents}, trial.numbers, trial.thousands, trial.slack
         )
@@ -262,7 +267,7 @@ def as_lines_say(
         except (KeyError, ZeroDivisionError):
             return None
 
-    rows: list[Row] = []
+    rows: list[TrialRow] = []
     for line in lines:
         parts = {part for n in symbols_of(line) for part in names.get(n, {})}
         if not parts.issubset(circuit.currents) or any(n[:2] in ("V(", "P(") for n in symbols_of(line)):
@@ -277,15 +282,15 @@ def as_lines_say(
 
 def _straight(
     currents: Sequence[str],
-    at: Callable[[Mapping[str, Value]], Value | None],
-    drawn: Callable[[], Value],
-) -> Row | None:
+    at: Callable[[Mapping[str, TrialValue]], TrialValue | None],
+    drawn: Callable[[], TrialValue],
+) -> TrialRow | None:
     """What is 0 when a line holds, as a row in the currents; None where it is not linear in them."""
-    nothing: dict[str, Value] = dict.fromkeys(currents, 0)
+    nothing: dict[str, TrialValue] = dict.fromkeys(currents, 0)
     constant = at(nothing)
     if constant is None:
         return None
-    row: Row = {"": constant}
+    row: TrialRow = {"": constant}
     for name in currents:
         there = at({**nothing, name: 1})
         if there is None:

@@ -8,7 +8,7 @@ from itertools import combinations
 from ...expressions.nodes import ZERO, Equation, Expr, Negative, Parallel, Quotient, Symbol, negate
 from .edits import Change, WideEdit, body_of
 from .law_terms import Monomials
-from .line_view import LineView, Shape, Sort, terms_with_signs
+from .line_view import LineShape, LineView, NameSort, terms_with_signs
 from .places import Sides, Spot, put_in_both, replaced
 
 _NOTHING = ZERO
@@ -22,17 +22,17 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
         if isinstance(spot.expr, Symbol):
             counts[spot.expr.name] += 1
     for name, count in counts.items():
-        if view.sort(name) is Sort.CURRENT and count > 1:
+        if view.sort(name) is NameSort.CURRENT and count > 1:
             turned = put_in_both(view.equation, {name: Negative(Symbol(name))})
             yield WideEdit("arrow-otherwise", turned, Change.THROUGHOUT, (Symbol(name),))
     for one, other in combinations(view.used, 2):
-        if view.sort(one) is view.sort(other) and view.sort(one) not in (Sort.OTHER, Sort.VOLTAGE):
+        if view.sort(one) is view.sort(other) and view.sort(one) not in (NameSort.OTHER, NameSort.VOLTAGE):
             exchanged = put_in_both(view.equation, {one: Symbol(other), other: Symbol(one)})
             yield WideEdit("subscript", exchanged, Change.THROUGHOUT, (Symbol(one), Symbol(other)), 0.3)
     if any(isinstance(spot.expr, Quotient) for spot in view.spots):
         for name, count in counts.items():
-            if view.sort(name) is Sort.RESISTANCE and count > 1:
-                for load in view.named(Sort.RESISTANCE):
+            if view.sort(name) is NameSort.RESISTANCE and count > 1:
+                for load in view.named(NameSort.RESISTANCE):
                     if load not in view.used:
                         beside = Parallel((Symbol(name), Symbol(load)))
                         loaded = put_in_both(view.equation, {name: beside})
@@ -69,13 +69,13 @@ def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int,
     """The one slip that turns just these signs, or empty."""
     count = len(terms)
     sorts = [view.term_sort(body_of(spot.expr)) for spot, _ in terms]
-    drops = [i for i in range(count) if sorts[i] is Sort.CURRENT]
-    sources = [i for i in range(count) if sorts[i] is Sort.SOURCE]
+    drops = [i for i in range(count) if sorts[i] is NameSort.CURRENT]
+    sources = [i for i in range(count) if sorts[i] is NameSort.SOURCE]
     signs = [sign for _, sign in terms]
     line = [body_of(spot.expr) for spot, _ in terms]
     if view.above and _is_one_line(view, [line[i] for i in chosen], [signs[i] for i in chosen]):
         return "added-for-subtracted"
-    if view.shape is not Shape.LOOP:
+    if view.shape is not LineShape.LOOP:
         return ""
     same_drops = len({signs[i] for i in drops}) == 1
     if set(chosen) == set(sources):

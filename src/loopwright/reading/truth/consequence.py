@@ -21,18 +21,18 @@ from ..verdicts import How
 from .meaning import Frame
 from .which_law import Sample
 
-Values = dict[str, int]  # of unknowns modulo the prime; a row has its constant under the empty name
+SampleValues = dict[str, int]  # of unknowns modulo the prime; a row has its constant under the empty name
 NEAREST = 9  # lines above among which pairs are tried
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class ClaimRow:
     """One linear claim: the line it stands on, its exact form, its form in each sample, whether it is true
     of the circuit, and whether it is one of its laws."""
 
     line: int
     linear: Linear
-    samples: tuple[Values, ...]
+    samples: tuple[SampleValues, ...]
     true: bool
     law: bool = False
 
@@ -42,21 +42,21 @@ class Rows:
 
     def __init__(self, frame: Frame, samples: Sequence[Sample]) -> None:
         self.frame, self.samples = frame, samples
-        self.rows: list[Row] = []
+        self.rows: list[ClaimRow] = []
 
-    def add(self, line: int, linear: Linear, true: bool, law: bool) -> Row:
+    def add(self, line: int, linear: Linear, true: bool, law: bool) -> ClaimRow:
         """Adds a claim."""
         row = replace(self.row(line, linear, true), law=law)
         self.rows.append(row)
         return row
 
-    def row(self, line: int, linear: Linear, true: bool = True) -> Row:
+    def row(self, line: int, linear: Linear, true: bool = True) -> ClaimRow:
         """A claim as a row, not added."""
         parts = {**linear.coefficients, "": linear.constant}
         sampled = tuple({n: sample.of(r) for n, r in parts.items()} for sample in self.samples)
-        return Row(line, linear, sampled, true)
+        return ClaimRow(line, linear, sampled, true)
 
-    def support(self, target: Target, rows: Sequence[Row]) -> tuple[Row, ...] | None:
+    def support(self, target: WantedRow, rows: Sequence[ClaimRow]) -> tuple[ClaimRow, ...] | None:
         """As few as can be found of these rows from which the target follows; None if it does not."""
         if not self._follows(target, rows):
             return None
@@ -73,7 +73,7 @@ class Rows:
                 kept = fewer
         return tuple(kept)
 
-    def _follows(self, target: Target, rows: Sequence[Row]) -> bool:
+    def _follows(self, target: WantedRow, rows: Sequence[ClaimRow]) -> bool:
         for at, sample in enumerate(self.samples):
             point = self.point([row.samples[at] for row in rows], at)
             if point is None or target.at(sample, point):
@@ -82,9 +82,9 @@ class Rows:
             return True
         return follows(target.linear, echelon([row.linear for row in rows], self.frame.unknowns))
 
-    def point(self, rows: Iterable[Values], seed: int) -> Values | None:
+    def point(self, rows: Iterable[SampleValues], seed: int) -> SampleValues | None:
         """A random solution of the rows in one sample; None where they contradict one another."""
-        reduced: list[tuple[str, Values]] = []
+        reduced: list[tuple[str, SampleValues]] = []
         for row in rows:
             left = dict(row)
             for pivot, above in reduced:
@@ -106,7 +106,7 @@ class Rows:
             found[pivot] = -sum(m * values[n] if n else m for n, m in row.items() if n != pivot) % PRIME
         return found
 
-    def fixed(self, ratio: Ratio, rows: Sequence[Row]) -> Fraction | None:
+    def fixed(self, ratio: Ratio, rows: Sequence[ClaimRow]) -> Fraction | None:
         """The number that rows without symbols give a ratio, or None where they leave it open."""
         values = []
         for seed in (0, 1):
@@ -116,13 +116,13 @@ class Rows:
             values.append(modular(ratio, {**self.samples[0].values, **point}))
         return small_fraction(values[0]) if values[0] == values[1] else None
 
-    def consistent(self, rows: Sequence[Row]) -> bool:
+    def consistent(self, rows: Sequence[ClaimRow]) -> bool:
         """Whether the rows have a common solution."""
         return self.point([row.samples[0] for row in rows], 0) is not None
 
 
 @dataclass(frozen=True, slots=True)
-class Target:
+class WantedRow:
     """What is to follow: a difference that vanishes, or comes to the constant `beside` (a rounded claim
     is off by what was rounded away)."""
 
@@ -140,7 +140,7 @@ class Target:
         return (value - wanted) % PRIME != 0
 
 
-def how(target: Row | None, used: Sequence[Row]) -> How:
+def how(target: ClaimRow | None, used: Sequence[ClaimRow]) -> How:
     """In which simple way a claim follows from the rows used."""
     if target is None or len(used) > 2:
         return How.COMBINATION
@@ -170,7 +170,7 @@ def _is_one(ratio: Ratio) -> bool:
     return ratio.constant() in (1, -1)
 
 
-def _share(wanted: Values, one: Values, other: Values) -> tuple[int, int] | None:
+def _share(wanted: SampleValues, one: SampleValues, other: SampleValues) -> tuple[int, int] | None:
     """The multipliers of two rows that give a third."""
     names = list(dict.fromkeys((*one, *other, *wanted)))
     for p, q in combinations(names, 2):
@@ -183,7 +183,7 @@ def _share(wanted: Values, one: Values, other: Values) -> tuple[int, int] | None
     return None
 
 
-def _take(row: Values, above: Mapping[str, int], pivot: str) -> None:
+def _take(row: SampleValues, above: Mapping[str, int], pivot: str) -> None:
     """Takes a multiple of `above` from `row` such that its pivot goes."""
     factor = row.get(pivot, 0)
     if not factor:

@@ -8,7 +8,7 @@ from itertools import chain, combinations
 from ...algebra.linear import Linear
 from ...expressions.nodes import Equation
 from ..working import Claim
-from .consequence import NEAREST, Row, Target
+from .consequence import NEAREST, ClaimRow, WantedRow
 from .rounding import Policy, lone, rounds_to, worth
 from .truth import View, Worth
 
@@ -26,7 +26,7 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
     if not wrong:
         return ()
     for together in chain(_along(view, found, wrong), _sets(view, wrong, rows)):
-        support = view.rows.support(Target(found.difference, linear), together)
+        support = view.rows.support(WantedRow(found.difference, linear), together)
         if support is None and not view.frame.symbols.symbols:
             support = _rounded(view, claim, together, policy)
         if support is not None and not all(row.true for row in support):
@@ -34,7 +34,7 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
     return ()
 
 
-def _along(view: View, found: Worth, wrong: Sequence[Row]) -> list[tuple[Row, ...]]:
+def _along(view: View, found: Worth, wrong: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
     """For a claim on potentials: one untrue line, the latest first, and what holds along one branch."""
     if not any(name.startswith("φ") for name in found.difference.held()):
         return []
@@ -42,7 +42,7 @@ def _along(view: View, found: Worth, wrong: Sequence[Row]) -> list[tuple[Row, ..
     return [(relation, row) for row in reversed(wrong) for relation in relations]
 
 
-def _sets(view: View, wrong: Sequence[Row], rows: Sequence[Row]) -> Iterator[tuple[Row, ...]]:
+def _sets(view: View, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:
     """Sets of rows that agree with one another, each with an untrue one."""
     latest = list(reversed(wrong))
     for row in latest:
@@ -57,14 +57,16 @@ def _sets(view: View, wrong: Sequence[Row], rows: Sequence[Row]) -> Iterator[tup
     laws_first = sorted(true, key=lambda row: not row.law)
     for order in (true[::-1], true, laws_first):
         for untrue in (latest, wrong):
-            together: list[Row] = []
+            together: list[ClaimRow] = []
             for row in (*untrue, *order):
                 if view.rows.consistent([*together, row]):
                     together.append(row)
             yield tuple(sorted(together, key=lambda r: r.line))
 
 
-def _rounded(view: View, claim: Claim, rows: Sequence[Row], policy: Policy) -> tuple[Row, ...] | None:
+def _rounded(
+    view: View, claim: Claim, rows: Sequence[ClaimRow], policy: Policy
+) -> tuple[ClaimRow, ...] | None:
     """The rows that fix one side of a claim, which rounds to the number that is the other."""
     left, right = claim.written.left, claim.written.right
     for side, other in ((right, left), (left, right)):
@@ -74,6 +76,6 @@ def _rounded(view: View, claim: Claim, rows: Sequence[Row], policy: Policy) -> t
         shown = view.shown(side)
         if value is not None and rounds_to(value, shown, policy):
             off = value - worth(shown, {})
-            target = Target(view.frame.difference(Equation(other, side)), None, off)
+            target = WantedRow(view.frame.difference(Equation(other, side)), None, off)
             return view.rows.support(target, rows)
     return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loopwright.checks.ledger.examine import examine, examine_currents
-from loopwright.checks.ledger.ledger import Candidate, Entry, Ledger
+from loopwright.checks.ledger.ledger import Candidate, Ledger, LedgerEntry
 from loopwright.checks.ledger.route_entries import second_route
 from loopwright.checks.ledger.symmetry import symmetries
 from loopwright.checks.ledger.trees import weighted_trees
@@ -45,7 +45,7 @@ def test_every_entry_names_its_method_and_result() -> None:
 
 
 def test_a_ledger_of_entries_that_do_not_apply_has_not_passed() -> None:
-    ledger = Ledger((Entry("a/b", "Title", "way", "No battery.", None),))
+    ledger = Ledger((LedgerEntry("a/b", "Title", "way", "No battery.", None),))
     assert not ledger.passed
     assert ledger.failed == ()
 

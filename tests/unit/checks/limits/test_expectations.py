@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.checks.limits.expectations import Judgement, Verdict, judge, judge_all
+from loopwright.checks.limits.expectations import ExpectationVerdict, Judgement, judge, judge_all
 from loopwright.checks.limits.limit_of_ratio import Unbounded
 from loopwright.circuit.claims import claim
 from loopwright.expressions.nodes import Equation, Symbol
@@ -15,7 +15,7 @@ SAME_EMF = '[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, +E2, a"\nI3 = "a, R3, b"\
 SHARED = TWO_BATTERIES + '[elements]\nR2 = "R1"\n'
 
 
-def verdict(text: str, problem: str = TWO_BATTERIES) -> Verdict:
+def verdict(text: str, problem: str = TWO_BATTERIES) -> ExpectationVerdict:
     circuit = circuit_of(problem)
     return judge(claim(text), circuit, solve_posed(circuit))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from loopwright.algebra.common_form import Approach
+from loopwright.algebra.common_form import LimitApproach
 from loopwright.algebra.ratios import Field
 from loopwright.checks.limits.limit_of_ratio import Unbounded, limit_of, sign_of
 
@@ -38,7 +38,7 @@ def test_tends_to_says_the_same_as_the_limit(to: str) -> None:
     for ratio in (X / (X + Y), (X + Y) / X, (X * 2 + Y) / (X + Y * 3), FIELD.zero):
         limit = limit_of(ratio, "x", to)  # type: ignore[arg-type]
         for value in (FIELD.zero, ONE, ONE / 3, ONE * 2):
-            approach = Approach(FIELD, {"one": ratio, "other": ONE / Y}, "x")
+            approach = LimitApproach(FIELD, {"one": ratio, "other": ONE / Y}, "x")
             assert approach.tends_to("one", to, value) == (limit == value)
 
 

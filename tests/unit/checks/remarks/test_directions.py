@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from loopwright.checks.remarks.directions import Direction, Way, directions
+from loopwright.checks.remarks.directions import Direction, WhichWay, directions
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve_posed
@@ -23,11 +23,11 @@ def found(circuit: Circuit) -> dict[str, Direction]:
 
 
 def test_a_load_between_two_batteries_always_draws_along_its_arrow() -> None:
-    assert found(circuit_of(TWO_BATTERIES))["I3"].way is Way.ALONG
+    assert found(circuit_of(TWO_BATTERIES))["I3"].way is WhichWay.ALONG
 
 
 def test_a_flipped_arrow_turns_the_way_round() -> None:
-    assert found(circuit_of(TWO_BATTERIES).flipped("I3"))["I3"].way is Way.AGAINST
+    assert found(circuit_of(TWO_BATTERIES).flipped("I3"))["I3"].way is WhichWay.AGAINST
 
 
 def test_a_battery_is_charged_when_the_other_outweighs_it() -> None:
@@ -70,9 +70,9 @@ def test_the_number_tells_which_way_it_really_flows() -> None:
 
 def test_an_open_switch_carries_nothing() -> None:
     told = found(circuit_of(OPEN_SWITCH))["I3"]
-    assert told.way is Way.NONE
+    assert told.way is WhichWay.NONE
     assert told.sentence[1] == " is zero whatever the values."
 
 
 def test_every_arrow_of_the_cube_is_settled() -> None:
-    assert {d.way for d in found(circuit_of(CUBE)).values()} <= {Way.ALONG, Way.AGAINST}
+    assert {d.way for d in found(circuit_of(CUBE)).values()} <= {WhichWay.ALONG, WhichWay.AGAINST}

@@ -11,9 +11,9 @@ from loopwright.expressions.display import told
 from loopwright.expressions.parse import equation
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
-from loopwright.reading.marking.scheme import BUILT_IN, Part
+from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
 from loopwright.reading.reading import Reading
-from loopwright.reading.verdicts import Arrows, Kind
+from loopwright.reading.verdicts import Arrows, ClaimKind
 from tests.unit.reading.made_readings import (
     CARRIED,
     CIRCUIT,
@@ -33,12 +33,12 @@ from tests.unit.reading.made_readings import (
 TEN, TWENTY = BUILT_IN["ten"], BUILT_IN["twenty"]
 
 
-def lost(mark: Mark) -> dict[Part, Fraction]:
+def lost(mark: Mark) -> dict[MarkPart, Fraction]:
     """The points lost, by part, the check apart."""
-    return {a.part: a.of - a.points for a in mark.awards if a.points != a.of and a.part is not Part.CHECK}
+    return {a.part: a.of - a.points for a in mark.awards if a.points != a.of and a.part is not MarkPart.CHECK}
 
 
-def said(mark: Mark, part: Part) -> str:
+def said(mark: Mark, part: MarkPart) -> str:
     award = next(award for award in mark.awards if award.part is part)
     return f"{award.told}: {told(award.said)}"
 
@@ -50,146 +50,160 @@ def test_a_right_working_earns_all_but_the_check() -> None:
 
 
 def test_a_check_after_the_results_is_a_bonus_that_never_lifts_the_total_above_the_full_mark() -> None:
-    mark = propose(reading(*GOOD, ("I1 + I2 = I3", Kind.JUNCTION, {})), TEN)
-    assert said(mark, Part.CHECK).startswith("1 of 1")
+    mark = propose(reading(*GOOD, ("I1 + I2 = I3", ClaimKind.JUNCTION, {})), TEN)
+    assert said(mark, MarkPart.CHECK).startswith("1 of 1")
     assert mark.told == "10 of 10"
 
 
 def test_a_limit_counts_as_a_check() -> None:
     case = (equation("R3 = 0", NAMES),)
-    limit: Made = ("I1 = E1/R1", Kind.TRUE, {"case": case})
-    assert "a limit is taken" in said(propose(reading(*GOOD, limit), TWENTY), Part.CHECK)
+    limit: Made = ("I1 = E1/R1", ClaimKind.TRUE, {"case": case})
+    assert "a limit is taken" in said(propose(reading(*GOOD, limit), TWENTY), MarkPart.CHECK)
 
 
 def test_a_wrong_sign_costs_its_share_once_and_what_follows_from_it_nothing() -> None:
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED), TEN)
-    assert lost(mark) == {Part.SIGNS: 1}
+    assert lost(mark) == {MarkPart.SIGNS: 1}
     assert mark.follow_on == (4, 5, 6)
-    assert "a slip in line 3" in said(mark, Part.SIGNS)
-    assert "following from the slip" in said(mark, Part.RESULT)
+    assert "a slip in line 3" in said(mark, MarkPart.SIGNS)
+    assert "following from the slip" in said(mark, MarkPart.RESULT)
 
 
 def test_without_follow_on_the_results_are_lost_as_well() -> None:
     strict = replace(TEN, follow_on=False)
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED), strict)
-    assert lost(mark) == {Part.SIGNS: 1, Part.ALGEBRA: 2, Part.RESULT: 1}
+    assert lost(mark) == {MarkPart.SIGNS: 1, MarkPart.ALGEBRA: 2, MarkPart.RESULT: 1}
     assert mark.follow_on == ()
 
 
 def test_the_same_slip_in_two_loops_is_one_deduction() -> None:
-    one: Made = ("-E1 - I1 R1 - I3 R3 = 0", Kind.UNTRUE, {"cause": 2, **slip("source-sign", LEFT[0])})
-    other: Made = (WRONG_SIGN[0], Kind.UNTRUE, {"cause": 2, **slip("source-sign", RIGHT[0])})
+    one: Made = ("-E1 - I1 R1 - I3 R3 = 0", ClaimKind.UNTRUE, {"cause": 2, **slip("source-sign", LEFT[0])})
+    other: Made = (WRONG_SIGN[0], ClaimKind.UNTRUE, {"cause": 2, **slip("source-sign", RIGHT[0])})
     mark = propose(reading(JUNCTION, one, other), TEN)
-    assert lost(mark)[Part.SIGNS] == 1
-    assert "a slip in line 2 (source signed by an arrow), and the same in line 3" in said(mark, Part.SIGNS)
+    assert lost(mark)[MarkPart.SIGNS] == 1
+    assert "a slip in line 2 (source signed by an arrow), and the same in line 3" in said(
+        mark, MarkPart.SIGNS
+    )
 
 
 def test_an_element_left_out_costs_the_elements_and_not_the_signs() -> None:
-    short: Made = ("E2 - I3 R3 = 0", Kind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
+    short: Made = ("E2 - I3 R3 = 0", ClaimKind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
     found = lost(propose(reading(JUNCTION, LEFT, short), TEN))
-    assert found[Part.ELEMENTS] == Fraction(1, 2)
-    assert not {Part.SIGNS, Part.JUNCTIONS, Part.ENOUGH} & found.keys()
+    assert found[MarkPart.ELEMENTS] == Fraction(1, 2)
+    assert not {MarkPart.SIGNS, MarkPart.JUNCTIONS, MarkPart.ENOUGH} & found.keys()
 
 
 def test_nothing_follows_on_from_a_slip_that_took_the_difficulty_away() -> None:
-    short: Made = ("E2 - I2 R2 = 0", Kind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
-    carried = [(f"{n} = 12.0 A", Kind.UNTRUE, {"carried": True, "cause": 3}) for n in ("I2", "I3")]
+    short: Made = ("E2 - I2 R2 = 0", ClaimKind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
+    carried = [(f"{n} = 12.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}) for n in ("I2", "I3")]
     mark = propose(reading(JUNCTION, LEFT, short, *carried), TEN)
-    assert lost(mark)[Part.RESULT] == 1
-    assert "took the difficulty of the problem away" in said(mark, Part.ALGEBRA)
+    assert lost(mark)[MarkPart.RESULT] == 1
+    assert "took the difficulty of the problem away" in said(mark, MarkPart.ALGEBRA)
     assert mark.follow_on == ()
 
 
 def test_nothing_follows_on_from_a_slip_that_leaves_too_few_equations() -> None:
-    doubled: Made = ("E1 - I1 R1 - I3 R3 = 0", Kind.UNTRUE, {"cause": 3, **slip("copied-wrong", RIGHT[0])})
-    carried: Made = ("I1 = 5.0 A", Kind.UNTRUE, {"carried": True, "cause": 4})
+    doubled: Made = (
+        "E1 - I1 R1 - I3 R3 = 0",
+        ClaimKind.UNTRUE,
+        {"cause": 3, **slip("copied-wrong", RIGHT[0])},
+    )
+    carried: Made = ("I1 = 5.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 4})
     broken = ("2 E1 - 2 I1 R1 - 2 I3 R3 = 0", *doubled[1:2], {**doubled[2], "cause": 3})
     mark = propose(
         reading(JUNCTION, LEFT, broken, (carried[0], carried[1], {"carried": True, "cause": 3})), TEN
     )
-    assert "left too few independent equations" in said(mark, Part.ALGEBRA)
-    assert Part.ENOUGH not in lost(mark)
+    assert "left too few independent equations" in said(mark, MarkPart.ALGEBRA)
+    assert MarkPart.ENOUGH not in lost(mark)
 
 
 def test_a_result_that_should_have_been_rejected_earns_nothing_by_following() -> None:
     # 36 V of emf in all; 5 A through 9 Ω would be 45 V
-    absurd: Made = ("I3 = 5.0 A", Kind.UNTRUE, {"carried": True, "cause": 3})
+    absurd: Made = ("I3 = 5.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3})
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED[:2], absurd, CARRIED[3]), TEN)
-    assert lost(mark)[Part.RESULT] == 1
-    assert "more volts across one element than all emfs together" in said(mark, Part.RESULT)
-    assert Part.ALGEBRA not in lost(mark)
+    assert lost(mark)[MarkPart.RESULT] == 1
+    assert "more volts across one element than all emfs together" in said(mark, MarkPart.RESULT)
+    assert MarkPart.ALGEBRA not in lost(mark)
 
 
 def test_right_numbers_from_wrong_equations_earn_the_result_and_no_points_for_setting_up() -> None:
-    lucky: list[Made] = [(text, Kind.TRUE, {}) for text, kind, _ in RESULTS if kind is not None]
+    lucky: list[Made] = [(text, ClaimKind.TRUE, {}) for text, kind, _ in RESULTS if kind is not None]
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *lucky, RESULTS[3]), TEN)
-    assert lost(mark) == {Part.SIGNS: 1, Part.ALGEBRA: 2}
-    assert "right, although the equations are not" in said(mark, Part.RESULT)
+    assert lost(mark) == {MarkPart.SIGNS: 1, MarkPart.ALGEBRA: 2}
+    assert "right, although the equations are not" in said(mark, MarkPart.RESULT)
 
 
 def test_results_without_working_earn_the_result_alone() -> None:
-    bare: list[Made] = [(text, Kind.TRUE, {}) for text, kind, _ in RESULTS if kind is not None]
+    bare: list[Made] = [(text, ClaimKind.TRUE, {}) for text, kind, _ in RESULTS if kind is not None]
     mark = propose(reading(*bare, RESULTS[3]), TEN)
-    assert {a.part for a in mark.awards if a.points} == {Part.ARROWS, Part.RESULT, Part.UNITS}
+    assert {a.part for a in mark.awards if a.points} == {MarkPart.ARROWS, MarkPart.RESULT, MarkPart.UNITS}
 
 
 def test_loops_without_a_junction_are_not_enough() -> None:
-    outer: Made = ("E1 - I1 R1 + I2 R2 - E2 = 0", Kind.LOOP, {"loops": ()})
+    outer: Made = ("E1 - I1 R1 + I2 R2 - E2 = 0", ClaimKind.LOOP, {"loops": ()})
     mark = propose(reading(LEFT, RIGHT, outer), TEN)
-    assert lost(mark)[Part.JUNCTIONS] == 1
-    assert said(mark, Part.ENOUGH).endswith("one independent equation is missing")
-    assert Part.SIGNS not in lost(mark)
+    assert lost(mark)[MarkPart.JUNCTIONS] == 1
+    assert said(mark, MarkPart.ENOUGH).endswith("one independent equation is missing")
+    assert MarkPart.SIGNS not in lost(mark)
 
 
 def test_a_junction_used_without_being_written_counts() -> None:
-    left: Made = ("E1 - I1 R1 - (I1 + I2) R3 = 0", Kind.LOOP, {"loops": ()})
-    right: Made = ("E2 - I2 R2 - (I1 + I2) R3 = 0", Kind.LOOP, {"loops": ()})
-    third: Made = ("E1 - I1 R1 - I3 R3 = 0", Kind.LOOP, {"loops": ()})
+    left: Made = ("E1 - I1 R1 - (I1 + I2) R3 = 0", ClaimKind.LOOP, {"loops": ()})
+    right: Made = ("E2 - I2 R2 - (I1 + I2) R3 = 0", ClaimKind.LOOP, {"loops": ()})
+    third: Made = ("E1 - I1 R1 - I3 R3 = 0", ClaimKind.LOOP, {"loops": ()})
     mark = propose(reading(left, right, third), TEN)
-    assert "used without being written" in said(mark, Part.JUNCTIONS)
+    assert "used without being written" in said(mark, MarkPart.JUNCTIONS)
 
 
 def test_half_of_the_loops_earn_half_of_the_points() -> None:
     found = lost(propose(reading(JUNCTION, LEFT), TWENTY))
-    assert [found[part] for part in (Part.ELEMENTS, Part.SIGNS, Part.ENOUGH)] == [Fraction(3, 2), 2, 2]
-    assert Part.JUNCTIONS not in found
+    assert [found[part] for part in (MarkPart.ELEMENTS, MarkPart.SIGNS, MarkPart.ENOUGH)] == [
+        Fraction(3, 2),
+        2,
+        2,
+    ]
+    assert MarkPart.JUNCTIONS not in found
 
 
 def test_a_slip_in_the_elimination_costs_one_point_there() -> None:
-    broken: Made = ("E1 - E2 = I1 R1 + I2 R2", Kind.UNTRUE, {"cause": 4, **slip("moved-sign", DERIVED[0])})
-    carried = [(text, Kind.UNTRUE, {"carried": True, "cause": 4}) for text, kind, _ in CARRIED if kind]
+    broken: Made = (
+        "E1 - E2 = I1 R1 + I2 R2",
+        ClaimKind.UNTRUE,
+        {"cause": 4, **slip("moved-sign", DERIVED[0])},
+    )
+    carried = [(text, ClaimKind.UNTRUE, {"carried": True, "cause": 4}) for text, kind, _ in CARRIED if kind]
     mark = propose(reading(JUNCTION, LEFT, RIGHT, broken, *carried, CARRIED[3]), TEN)
-    assert lost(mark) == {Part.ALGEBRA: 1}
+    assert lost(mark) == {MarkPart.ALGEBRA: 1}
 
 
 def test_a_missing_unit_is_charged_once() -> None:
     bare = [(text.removesuffix(" A"), kind, more) for text, kind, more in RESULTS]
     mark = propose(reading(JUNCTION, LEFT, RIGHT, *bare), TEN)
-    assert lost(mark) == {Part.UNITS: 1}
-    assert "no unit with I1, I2 and I3" in said(mark, Part.UNITS)
+    assert lost(mark) == {MarkPart.UNITS: 1}
+    assert "no unit with I1, I2 and I3" in said(mark, MarkPart.UNITS)
 
 
 def test_a_unit_slip_that_makes_a_result_untrue_is_charged_to_units_alone() -> None:
-    thousand: Made = ("I3 = 2.0 mA", Kind.UNTRUE, {"cause": 6, **slip("prefix-dropped", "I3 = 2.0 A")})
+    thousand: Made = ("I3 = 2.0 mA", ClaimKind.UNTRUE, {"cause": 6, **slip("prefix-dropped", "I3 = 2.0 A")})
     assert lost(propose(reading(JUNCTION, LEFT, RIGHT, *RESULTS[:2], thousand, RESULTS[3]), TEN)) == {
-        Part.UNITS: 1
+        MarkPart.UNITS: 1
     }
 
 
 def test_a_negative_current_left_unexplained_costs_half() -> None:
     mark = propose(reading(JUNCTION, LEFT, RIGHT, *RESULTS[:3]), TEN)
-    assert lost(mark) == {Part.UNITS: Fraction(1, 2)}
+    assert lost(mark) == {MarkPart.UNITS: Fraction(1, 2)}
 
 
 def test_guessed_arrows_earn_nothing_until_the_sketch_is_looked_at() -> None:
     arrows = Arrows({n: {n: 1} for n in CIRCUIT.currents}, inferred=("I1", "I2"))
     mark = propose(reading(*GOOD, arrows=arrows), TEN)
-    assert lost(mark) == {Part.ARROWS: 1}
-    assert "the arrows of I1 and I2 had to be guessed" in said(mark, Part.ARROWS)
+    assert lost(mark) == {MarkPart.ARROWS: 1}
+    assert "the arrows of I1 and I2 had to be guessed" in said(mark, MarkPart.ARROWS)
 
 
 def test_what_was_not_decided_is_left_to_the_instructor() -> None:
-    assert propose(reading(*GOOD, ("I1 = I2", Kind.UNDECIDED, {})), TEN).unread == (9,)
+    assert propose(reading(*GOOD, ("I1 = I2", ClaimKind.UNDECIDED, {})), TEN).unread == (9,)
 
 
 def test_an_empty_working_earns_nothing() -> None:

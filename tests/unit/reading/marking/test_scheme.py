@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from loopwright.errors import FaultyMaterial
-from loopwright.reading.marking.scheme import BUILT_IN, Part, scheme_of, tolerance_of
+from loopwright.reading.marking.scheme import BUILT_IN, MarkPart, scheme_of, tolerance_of
 
 WHOLE = """
 title = "Week five"
@@ -35,8 +35,8 @@ def test_a_file_says_what_differs() -> None:
         "Week five", False, Fraction(1, 2), Fraction(1, 4),
     )  # fmt: skip
     assert (scheme.tolerance, scheme.figures) == (Fraction(3, 200), (3, 5))
-    assert scheme.points[Part.JUNCTIONS] == Fraction(5, 2)
-    assert scheme.points[Part.SIGNS] == BUILT_IN["twenty"].points[Part.SIGNS]
+    assert scheme.points[MarkPart.JUNCTIONS] == Fraction(5, 2)
+    assert scheme.points[MarkPart.SIGNS] == BUILT_IN["twenty"].points[MarkPart.SIGNS]
     assert scheme.out_of == Fraction(2 + 5, 2) + Fraction(3 + 4 + 2 + 3 + 1) + Fraction(2) - Fraction(1)
 
 

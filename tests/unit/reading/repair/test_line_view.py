@@ -8,7 +8,7 @@ from loopwright.expressions.nodes import Equation
 from loopwright.expressions.parse import equation
 from loopwright.expressions.writers.plain import render
 from loopwright.reading.repair.law_terms import monomials
-from loopwright.reading.repair.line_view import LineView, Shape, Sort
+from loopwright.reading.repair.line_view import LineShape, LineView, NameSort
 from tests.sample_circuits import BRIDGE, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
 
 CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
@@ -26,24 +26,24 @@ def view(text: str, names: dict[str, dict[str, int]] | None = None) -> LineView:
 @pytest.mark.parametrize(
     ("text", "shape"),
     [
-        ("E1 - I1 R1 - I3 R3 = 0", Shape.LOOP),
-        ("12 - 6 I1 = 9 I3", Shape.LOOP),
-        ("E1 = I1 R1 + I3 R3", Shape.LOOP),
-        ("I1 + I2 = I3", Shape.JUNCTION),
-        ("I1 = 2 A", Shape.RESULT),
-        ("I1 = (E1 - I3 R3)/R1", Shape.RESULT),
-        ("R1 + R2 = R3", Shape.OTHER),
+        ("E1 - I1 R1 - I3 R3 = 0", LineShape.LOOP),
+        ("12 - 6 I1 = 9 I3", LineShape.LOOP),
+        ("E1 = I1 R1 + I3 R3", LineShape.LOOP),
+        ("I1 + I2 = I3", LineShape.JUNCTION),
+        ("I1 = 2 A", LineShape.RESULT),
+        ("I1 = (E1 - I3 R3)/R1", LineShape.RESULT),
+        ("R1 + R2 = R3", LineShape.OTHER),
     ],
 )
-def test_the_shape_of_a_line(text: str, shape: Shape) -> None:
+def test_the_shape_of_a_line(text: str, shape: LineShape) -> None:
     assert view(text).shape is shape
 
 
 def test_what_names_stand_for() -> None:
     found = LineView(line("I1 = I1"), CIRCUIT, {"Va": {"φ top": 1}, "x": {"I1": -1}}, {})
     names = ("I1", "x", "Va", "E1", "R1", "V(top, foot)", "D")
-    current, voltage = Sort.CURRENT, Sort.VOLTAGE
-    wanted = [current, current, voltage, Sort.SOURCE, Sort.RESISTANCE, voltage, Sort.OTHER]
+    current, voltage = NameSort.CURRENT, NameSort.VOLTAGE
+    wanted = [current, current, voltage, NameSort.SOURCE, NameSort.RESISTANCE, voltage, NameSort.OTHER]
     assert [found.sort(name) for name in names] == wanted
 
 
