@@ -19,14 +19,14 @@ from sympy.polys.matrices import DomainMatrix
 from benchmarks.whole_sheet import bare_solve
 from loopwright.algebra.ratios import Ratio
 from loopwright.circuit.circuit import Circuit
-from loopwright.solve.by_elimination import eliminate, spanning_tree, tree_loop
+from loopwright.solve.by_elimination import eliminate, tree_and_chords, tree_loop
 
 LIMIT = 5  # seconds by the clock, from the start of the process
 
 
 def loop_system(circuit: Circuit) -> list[list[Ratio]]:
     """The equations of the loops that the branches off a spanning tree close, right-hand side last."""
-    tree, chords = spanning_tree(circuit, circuit.currents)
+    tree, chords = tree_and_chords(circuit, circuit.currents)
     loops = [tree_loop(circuit, tree, chord) for chord in chords]
     zero = circuit.field.zero
 

@@ -3,7 +3,7 @@
 The public names are seven verbs: `read, laws, solve, derive, examine, read_working, sheet`. Each is found
 in its module when it is first used, so that `import loopwright` costs nothing. Four verbs share their name
 with the folder they live in; here the verb always wins, whatever was imported before or after, and
-the folder is reached by its full name: `from loopwright.laws.loops import simple_loops`.
+the folder is reached by its full name: `from loopwright.laws.loops import default_loops`.
 """
 
 import sys

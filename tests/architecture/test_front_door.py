@@ -66,7 +66,7 @@ def test_a_verb_wins_when_its_folder_was_imported_first() -> None:
         "import loopwright.laws.loops; from loopwright import laws",
         "from loopwright import laws; import loopwright.laws.loops",
         "from loopwright.laws import loops; from loopwright import laws",
-        "from loopwright import laws; from loopwright.laws.loops import simple_loops",
+        "from loopwright import laws; from loopwright.laws.loops import default_loops",
     ],
 )
 def test_verb_and_folder_live_together_in_either_order(imports: str) -> None:

@@ -18,11 +18,12 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.errors import FaultyMaterial
 from loopwright.expressions.nodes import Expr, Negative, Number, Parallel, Product, Sum, Symbol
-from loopwright.graph.blocks import connected_parts
+from loopwright.graph.connections import parts
 from loopwright.graph.lines import Loop, reversed_loop
+from loopwright.graph.loops import simple_loops
 from loopwright.laws.equations import LawEquation, across, element_equations, loop_equation
 from loopwright.laws.laws import laws
-from loopwright.laws.loops import are_independent, is_plain, simple_loops
+from loopwright.laws.loops import are_independent, is_plain
 from loopwright.solve.exact import Solution, at_rest, solve, solve_posed
 from tests.strategies import amounts
 
@@ -86,7 +87,7 @@ def a_point_drawn_on_the_way_changes_nothing(circuit: Circuit, data: st.DataObje
 
 def every_loop_equation_holds(circuit: Circuit, data: st.DataObject) -> None:
     solution = solve(circuit)
-    for loop in simple_loops(circuit):
+    for loop in simple_loops(circuit.branches):
         equation = loop_equation(circuit, loop).linear
         assert not equation.residue(known_in(equation, solution))
 
@@ -98,7 +99,7 @@ def every_junction_and_element_equation_holds(circuit: Circuit, data: st.DataObj
 
 
 def a_loop_travelled_backwards_is_the_equation_negated(circuit: Circuit, data: st.DataObject) -> None:
-    for loop in simple_loops(circuit):
+    for loop in simple_loops(circuit.branches):
         there, back = loop_equation(circuit, loop).linear, loop_equation(circuit, reversed_loop(loop)).linear
         assert there + back == Linear({}, circuit.field.zero)
 
@@ -114,9 +115,8 @@ def any_junction_may_be_left_out(circuit: Circuit, data: st.DataObject) -> None:
 
 def all_junctions_together_hold_one_too_many_for_each_part(circuit: Circuit, data: st.DataObject) -> None:
     book = laws(circuit)
-    assert len(book.judge(book.junctions).redundant) == len(
-        [p for p in connected_parts(circuit.branches) if len(p) > 1]
-    )
+    groups = parts(circuit.points, circuit.branches).groups()
+    assert len(book.judge(book.junctions).redundant) == sum(len(group) > 1 for group in groups)
 
 
 def a_redundant_equation_is_the_combination_told(circuit: Circuit, data: st.DataObject) -> None:
@@ -158,7 +158,7 @@ def every_default_loop_brings_a_new_branch(circuit: Circuit, data: st.DataObject
 
 
 def a_loop_is_found_by_its_elements_either_way_round(circuit: Circuit, data: st.DataObject) -> None:
-    for loop in simple_loops(circuit):
+    for loop in simple_loops(circuit.branches):
         for way in (loop, reversed_loop(loop)):
             names = [met for branch, sense in way for met in names_along(circuit, branch, sense)]
             found = laws(circuit).loop(*names).loop
@@ -169,7 +169,7 @@ def a_loop_is_found_by_its_points_where_no_branches_run_side_by_side(
     circuit: Circuit, data: st.DataObject
 ) -> None:
     ends = [{b.start, b.end} for b in circuit.branches]
-    for loop in simple_loops(circuit):
+    for loop in simple_loops(circuit.branches):
         points = [end_of(circuit, name, sense) for name, sense in reversed_loop(loop)]
         points = points[::-1]
         alone = all(ends.count({circuit.branch(n).start, circuit.branch(n).end}) == 1 for n, _ in loop)
@@ -298,7 +298,7 @@ def known_in(equation: Linear, solution: Solution) -> dict[str, Ratio]:
 
 def plain_loops(circuit: Circuit) -> list[Loop]:
     """The simple loops that pass no source of current and no gap."""
-    return [loop for loop in simple_loops(circuit) if is_plain(circuit, loop)]
+    return [loop for loop in simple_loops(circuit.branches) if is_plain(circuit, loop)]
 
 
 def kept_junctions(circuit: Circuit, data: st.DataObject) -> list[LawEquation]:
@@ -312,7 +312,7 @@ def rank_expected(circuit: Circuit) -> int:
     """How many equations of all there are say something new: one for each current, and one for each
     voltage across a source or a gap that lies on a loop."""
     fixing = [b.name for b in circuit.branches if circuit.fixed_current(b.name) is not None]
-    on_loops = {name for loop in simple_loops(circuit) for name, _ in loop}
+    on_loops = {name for loop in simple_loops(circuit.branches) for name, _ in loop}
     return len(circuit.branches) + len(on_loops.intersection(fixing))
 
 

@@ -12,7 +12,7 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose
 from loopwright.circuit.elements import Kind
 from loopwright.findings import Severity
-from loopwright.laws.loops import simple_loops
+from loopwright.graph.loops import simple_loops
 from tests.laws.circuit_laws import LAWS
 from tests.strategies import circuits
 
@@ -54,8 +54,8 @@ WANTED: dict[str, Callable[[Circuit], bool]] = {
     "shared symbol": lambda circuit: len(circuit.symbols) < len(circuit.elements),
     "closed chain": lambda circuit: any(b.start == b.end for b in circuit.branches),
     "point on the way": lambda circuit: len(circuit.named_points) > len(circuit.points),
-    "side by side": lambda circuit: any(len(loop) == 2 for loop in simple_loops(circuit)),
-    "six loops": lambda circuit: len(list(simple_loops(circuit))) >= 6,
+    "side by side": lambda circuit: any(len(loop) == 2 for loop in simple_loops(circuit.branches)),
+    "six loops": lambda circuit: len(list(simple_loops(circuit.branches))) >= 6,
 }
 
 

@@ -14,7 +14,8 @@ from collections.abc import Iterable
 from ..algebra.ratios import Ratio
 from ..errors import FaultyMaterial
 from ..findings import Finding, Place, Severity
-from ..graph.connections import Link, Walk, bridges, parts, short_loops
+from ..graph.connections import bridges, parts, short_loops
+from ..graph.lines import Loop
 from .circuit import Circuit
 from .elements import Branch, Kind
 from .names import listed
@@ -75,7 +76,7 @@ def has_one_answer(circuit: Circuit) -> bool:
 
 
 def _unconnected(circuit: Circuit) -> Iterable[Finding]:
-    groups = parts(circuit.points, _lines(circuit.branches)).groups()
+    groups = parts(circuit.points, circuit.branches).groups()
     main = max(groups, key=lambda group: (len(group), sum(b.start in group for b in circuit.branches)))
     for group in groups:
         if group is main:
@@ -104,11 +105,11 @@ def _loops_without_resistance(circuit: Circuit) -> Iterable[Finding]:
         if circuit.fixed_current(b.name) is None and not circuit.resistance(b.name)
     ]
     bare.sort(key=lambda b: len(_of_kind(circuit, (b,), Kind.BATTERY)))  # wires first: a short is told as one
-    for way in short_loops(_lines(bare)):
+    for way in short_loops(bare):
         yield _loop_finding(circuit, way)
 
 
-def _loop_finding(circuit: Circuit, way: Walk) -> Finding:
+def _loop_finding(circuit: Circuit, way: Loop) -> Finding:
     names = {name for name, _ in way}
     branches = tuple(b for b in circuit.branches if b.name in names)
     batteries = _of_kind(circuit, branches, Kind.BATTERY)
@@ -197,8 +198,8 @@ def _fixed_currents_in_one_branch(circuit: Circuit) -> Iterable[Finding]:
 
 def _cut_off_parts(circuit: Circuit) -> Iterable[Finding]:
     free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
-    whole = parts(circuit.points, _lines(circuit.branches))
-    settled = parts(circuit.points, _lines(free))
+    whole = parts(circuit.points, circuit.branches)
+    settled = parts(circuit.points, free)
     groups = settled.groups()
     largest = {whole.part[group[0]]: group for group in sorted(groups, key=len)}
     for group in groups:
@@ -249,7 +250,7 @@ def _sources_disagree(circuit: Circuit, sources: tuple[str, ...], total: Ratio, 
 
 
 def _unsettled(circuit: Circuit, question: Target, ends: tuple[str, str], free: list[Branch]) -> Finding:
-    side = next(group for group in parts(circuit.points, _lines(free)).groups() if ends[0] in group)
+    side = next(group for group in parts(circuit.points, free).groups() if ends[0] in group)
     between = [b for b in circuit.branches if (b.start in side) != (b.end in side)]
     names = [n for n in _elements(between) if circuit.elements[n].fixes_current]
     return Finding(
@@ -284,7 +285,7 @@ def _no_source(circuit: Circuit) -> Iterable[Finding]:
 def _bypassed(circuit: Circuit) -> Iterable[Finding]:
     free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
     bare = [b for b in free if not circuit.resistance(b.name) and not _of_kind(circuit, (b,), Kind.BATTERY)]
-    wired = parts(circuit.points, _lines(bare))
+    wired = parts(circuit.points, bare)
     for branch in free:
         held = _elements((branch,))
         if (
@@ -331,8 +332,8 @@ def _idle(circuit: Circuit) -> Iterable[Finding]:
     passing = [b for b in circuit.branches if not any(circuit.elements[p.element].is_gap for p in b.passes)]
     gaps = [n for n in _elements(circuit.branches) if circuit.elements[n].is_gap]
     why = f" while {_titled(circuit, gaps)} let{'s' if len(gaps) == 1 else ''} none pass" if gaps else ""
-    always = set(bridges(_lines(circuit.branches)))
-    for name in bridges(_lines(passing)):
+    always = set(bridges(circuit.branches))
+    for name in bridges(passing):
         branch = circuit.branch(name)
         if _of_kind(circuit, (branch,), Kind.CURRENT_SOURCE):
             continue
@@ -349,10 +350,6 @@ def _idle(circuit: Circuit) -> Iterable[Finding]:
 
 
 # -- words ---------------------------------------------------------------------------------------
-
-
-def _lines(branches: Iterable[Branch]) -> tuple[Link, ...]:
-    return tuple((b.name, b.start, b.end) for b in branches)
 
 
 def _elements(branches: Iterable[Branch]) -> tuple[str, ...]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import atan2
 
-from ..graph.blocks import connected_parts
+from ..graph.connections import parts
 from ..graph.lines import Dart, Loop, from_point, reversed_loop, to_point
 from ..graph.rotations import Embedding, faces
 from .circuit import Circuit
@@ -27,16 +27,16 @@ def placed_embedding(circuit: Circuit) -> Embedding | None:
     if not circuit.branches or any(p not in places for p in circuit.points):
         return None
     apart = {places[p] for p in circuit.points}
-    if len(connected_parts(circuit.branches)) != 1 or len(apart) < len(circuit.points):
+    if len(parts(circuit.points, circuit.branches).groups()) != 1 or len(apart) < len(circuit.points):
         return None
     if any(b.start == b.end and len(_way_stations(circuit, b)) < 2 for b in circuit.branches):
         return None
     led_round = _led_round(circuit)
     straight = replace(circuit, branches=tuple(b for b in circuit.branches if b not in led_round))
-    if len(connected_parts(straight.branches)) != 1 or set(straight.points) != set(circuit.points):
+    if len(parts(circuit.points, straight.branches).groups()) != 1 or not straight.branches:
         return None
     rotation = {p: _clockwise(circuit, straight, p) for p in circuit.points}
-    walks = faces(rotation)
+    walks = faces(rotation.values())
     if len(circuit.points) - len(straight.branches) + len(walks) != 2:
         return None
     outer = min(walks, key=lambda w: (_area(circuit, w), -len(w)))
@@ -45,7 +45,7 @@ def placed_embedding(circuit: Circuit) -> Embedding | None:
         if found is None:
             return None
         rotation, outer = found
-    walks = tuple(w for w in faces(rotation) if set(w) != set(outer))
+    walks = tuple(w for w in faces(rotation.values()) if set(w) != set(outer))
     if not all(map(_is_simple, walks)):
         return None
     walks = tuple(sorted(walks, key=lambda w: _middle(circuit, w)))  # from left to right, then downwards
@@ -144,7 +144,7 @@ _Order = dict[str, tuple[Dart, ...]]
 
 def _put_in(circuit: Circuit, rotation: _Order, branch: Branch, outer: Loop) -> tuple[_Order, Loop] | None:
     """Puts one more branch through a face that both its ends touch; the outermost face stays long."""
-    walks = sorted(faces(rotation), key=lambda w: (set(w) != set(outer), len(w)))
+    walks = sorted(faces(rotation.values()), key=lambda w: (set(w) != set(outer), len(w)))
     for walk in walks:
         leaving = {from_point(circuit.branch(n), s): (n, s) for n, s in reversed(walk)}
         if branch.start not in leaving or branch.end not in leaving:
@@ -156,7 +156,7 @@ def _put_in(circuit: Circuit, rotation: _Order, branch: Branch, outer: Loop) -> 
             changed[point] = (*darts[: at + 1], (branch.name, sense), *darts[at + 1 :])
         if set(walk) != set(outer):
             return changed, outer
-        halves = [w for w in faces(changed) if any(name == branch.name for name, _ in w)]
+        halves = [w for w in faces(changed.values()) if any(name == branch.name for name, _ in w)]
         return changed, max(halves, key=lambda w: (len(w), w))
     return None
 

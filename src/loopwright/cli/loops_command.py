@@ -6,9 +6,10 @@ import argparse
 
 from ..circuit.circuit import Circuit
 from ..expressions.display import told
+from ..graph.lines import same_loop
 from ..laws.equations import Law, LawEquation
 from ..laws.laws import Laws, laws
-from ..laws.loops import met_names, same_loop
+from ..laws.loops import met_names
 from .files import circuit_from
 
 

@@ -13,9 +13,10 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..expressions.said import Said, names
 from ..graph.lines import Loop
+from ..graph.loops import simple_loops
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import Laws, laws
-from ..laws.loops import are_independent, from_a_source, is_plain, length, points_of, simple_loops
+from ..laws.loops import are_independent, from_a_source, is_plain, length, points_of
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
@@ -139,7 +140,7 @@ def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:
     circuit = known.circuit
     usual = [law.loop for law in known.loops]
     pool = sorted(
-        (loop for loop in simple_loops(circuit, 200) if is_plain(circuit, loop)),
+        (loop for loop in simple_loops(circuit.branches, 200) if is_plain(circuit, loop)),
         key=lambda loop: (length(circuit, loop), len(loop)),
     )[: needed + POOL]
     sets = sorted(combinations(pool, needed), key=lambda s: sum(length(circuit, loop) for loop in s))

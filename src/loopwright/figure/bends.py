@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..graph.min_cost_flow import FlowNetwork
+from ..graph.rotations import faces
 from .skeleton import EdgeDart, Skeleton
 
 _BENDS = (100, 104, 140, 200, 300, 400)  # the first bend of an edge, the second, ...
@@ -34,7 +35,7 @@ def shape_of(skeleton: Skeleton, outside: set[EdgeDart], lead: str = "") -> Figu
     the figure, with a corner at both ends. Raises ValueError for a skeleton with no shape (a node
     of more than four edges).
     """
-    walks = skeleton.faces()
+    walks = faces(skeleton.rotation)
     outer = max(range(len(walks)), key=lambda f: (len(outside & set(walks[f])), len(walks[f])))
     face_of = {dart: f for f, walk in enumerate(walks) for dart in walk}
     count = len(skeleton.nodes)

@@ -12,7 +12,7 @@ from itertools import combinations, pairwise
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch
 from ..circuit.embedding import embedding
-from ..graph.blocks import connected_parts
+from ..graph.connections import parts
 from ..graph.rotations import Embedding
 from .bends import FigureShape, shape_of
 from .compaction import EAST, NORTH, SOUTH, WEST, grid_of
@@ -39,11 +39,11 @@ def automatic(circuit: Circuit) -> Placement:
 
 def _flat_remainders(circuit: Circuit) -> list[Circuit]:
     found: list[Circuit] = []
-    parts = len(connected_parts(circuit.branches))
+    whole = parts(circuit.points, circuit.branches).groups()
     for count in range(1, _MOST_LED_THROUGH + 1):
         for out in combinations(reversed(circuit.branches), count):
             rest = tuple(b for b in circuit.branches if b not in out)
-            if len(connected_parts(rest)) == parts and _points(rest) == _points(circuit.branches):
+            if parts(circuit.points, rest).groups() == whole and _points(rest) == set(circuit.points):
                 found.append(replace(circuit, branches=rest, places={}))
     return found
 
@@ -57,9 +57,8 @@ def _flat(circuit: Circuit, found: Embedding, whole_crosses: bool) -> Placement:
     dots: dict[str, tuple[Cell, ...]] = {}
     bars: list[tuple[str, GridPath]] = []
     shift = 0
-    for part in connected_parts(circuit.branches):
-        points = [p for p in circuit.points if p in part]
-        skeleton, outside = skeleton_of(circuit, found, points, whole_crosses)
+    for part in parts(circuit.points, circuit.branches).groups():
+        skeleton, outside = skeleton_of(circuit, found, part, whole_crosses)
         lead = next((rim[0][0] for rim in found.rims if circuit.branch(rim[0][0]).start in part), "")
         shape = shape_of(skeleton, outside, lead)
         nodes, paths = grid_of(skeleton, shape, _upright(circuit, found, skeleton, shape))

@@ -10,9 +10,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ..circuit.circuit import Circuit
+from ..graph.lines import AnyDart, Dart
 from ..graph.rotations import Embedding, faces
 
-EdgeDart = tuple[int, int]  # an edge by its number, left from its first node (+1) or from its second (-1)
+EdgeDart = AnyDart[int]  # an edge by its number, left from its first node (+1) or from its second (-1)
 
 
 @dataclass(slots=True)
@@ -29,21 +30,6 @@ class Skeleton:
         first, second, _ = self.edges[dart[0]]
         return first if dart[1] > 0 else second
 
-    def faces(self) -> list[list[EdgeDart]]:
-        """The faces as walks with the inside at the right hand."""
-        before = {dart: darts[i - 1] for darts in self.rotation for i, dart in enumerate(darts)}
-        rest = dict.fromkeys(before)
-        found: list[list[EdgeDart]] = []
-        while rest:
-            dart = next(iter(rest))
-            walk: list[EdgeDart] = []
-            while dart in rest:
-                del rest[dart]
-                walk.append(dart)
-                dart = before[(dart[0], -dart[1])]
-            found.append(walk)
-        return found
-
 
 def skeleton_of(
     circuit: Circuit, found: Embedding, points: Sequence[str], whole_crosses: bool = True
@@ -59,7 +45,7 @@ def skeleton_of(
     names = list(number)
     outer = outer_darts(circuit, found, points)
     wires: list[tuple[int, int]] = []
-    orders: list[list[tuple[str, int] | int]] = []  # a dart of the circuit, or a wire (number, sign in two)
+    orders: list[list[Dart | int]] = []  # a dart of the circuit, or a wire (number, sign in two)
     for point in points:
         darts = list(found.rotation[point])
         at = next((i for i, dart in enumerate(darts) if dart in outer), -1)
@@ -70,7 +56,7 @@ def skeleton_of(
         for k, group in enumerate(groups):
             node = len(skeleton.nodes)
             skeleton.nodes.append(point)
-            order: list[tuple[str, int] | int] = []
+            order: list[Dart | int] = []
             if split and k > 0:
                 order.append(-len(wires))  # the wire to the node before, made in the last round
             order.extend(group)
@@ -93,8 +79,8 @@ def skeleton_of(
     return skeleton, {(number[name], sense) for name, sense in outer}
 
 
-def outer_darts(circuit: Circuit, found: Embedding, points: Sequence[str]) -> set[tuple[str, int]]:
+def outer_darts(circuit: Circuit, found: Embedding, points: Sequence[str]) -> set[Dart]:
     """The darts of the outermost face of a part, the outside at their right hand."""
     rims = {(name, -sense) for rim in found.rims for name, sense in rim}
-    walks = [set(walk) for walk in faces({p: found.rotation[p] for p in points})]
+    walks = [set(walk) for walk in faces(found.rotation[p] for p in points)]
     return max(walks, key=lambda walk: (len(walk & rims), len(walk)))

@@ -7,22 +7,8 @@ own, and so is a branch that ends where it begins.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeVar
 
-from .lines import Line
-
-AnyLine = TypeVar("AnyLine", bound=Line)
-
-
-def connected_parts(branches: Sequence[Line]) -> tuple[frozenset[str], ...]:
-    """The connected parts as sets of points, in order of first mention."""
-    groups: list[set[str]] = []
-    for b in branches:
-        touching = [g for g in groups if b.start in g or b.end in g]
-        at = groups.index(touching[0]) if touching else len(groups)
-        merged = {b.start, b.end}.union(*touching)
-        groups = [*groups[:at], merged, *(g for g in groups[at:] if g not in touching)]
-    return tuple(frozenset(g) for g in groups)
+from .lines import AnyLine
 
 
 def blocks(branches: Sequence[AnyLine]) -> tuple[tuple[AnyLine, ...], ...]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from .grown_faces import grown_faces
 from .lines import Dart, Line, Loop, from_point, reversed_loop
+from .loops import left_over
 
 _MOST_SEARCHED = 24  # branches: of more, loops are too many to choose windows among them
 _MOST_LOOPS = 600
@@ -138,15 +139,9 @@ def _double_covers(
         if len(chosen) == wanted:
             continue
         for k in reversed(fitting):
-            rest = _reduced(masks[k], basis)
+            rest = left_over(masks[k], basis)
             if rest:
                 stack.append(((*chosen, k), once ^ masks[k], twice | (once & masks[k]), rim, (*basis, rest)))
-
-
-def _reduced(mask: int, basis: tuple[int, ...]) -> int:
-    for row in basis:
-        mask = min(mask, mask ^ row)
-    return mask
 
 
 def _oriented(

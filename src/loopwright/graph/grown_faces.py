@@ -12,8 +12,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from .connections import shortest_way
-from .lines import Dart, Line, Loop, from_point, reversed_loop
+from .connections import parts, shortest_way
+from .lines import Dart, Line, Link, Loop, from_point, reversed_loop
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +28,7 @@ def grown_faces(branches: Sequence[Line]) -> tuple[Loop, ...] | None:
     """The faces of a block of two branches or more laid flat, the outer one included and all travelled
     alike, so that each branch is passed once either way; None where it cannot lie flat."""
     first = branches[0]
-    lines = [(b.name, b.start, b.end) for b in branches[1:]]
-    back = shortest_way(lines, first.end, first.start)
+    back = shortest_way(branches[1:], first.end, first.start)
     if back is None:
         return None
     loop: Loop = ((first.name, 1), *back)
@@ -56,24 +55,18 @@ def grown_faces(branches: Sequence[Line]) -> tuple[Loop, ...] | None:
 
 def _pieces(waiting: Sequence[Line], met: set[str]) -> list[_Piece]:
     """What is not laid yet, in pieces that hang together by points that are not laid either."""
-    group = {b.name: b.name for b in waiting}
     owner: dict[str, str] = {}  # a point not laid yet -> a branch there
-
-    def root(name: str) -> str:
-        while group[name] != name:
-            name = group[name]
-        return name
-
-    for b in waiting:
-        for point in (b.start, b.end):
-            if point not in met:
-                group[root(b.name)] = root(owner.setdefault(point, b.name))
-    found: dict[str, list[Line]] = {}
-    for b in waiting:
-        found.setdefault(root(b.name), []).append(b)
+    shared = [
+        Link(point, b.name, owner.setdefault(point, b.name))
+        for b in waiting
+        for point in (b.start, b.end)
+        if point not in met
+    ]
+    by_name = {b.name: b for b in waiting}
+    found = [[by_name[name] for name in group] for group in parts(by_name, shared).groups()]
     return [
         _Piece(tuple(bs), tuple(dict.fromkeys(p for b in bs for p in (b.start, b.end) if p in met)))
-        for bs in found.values()
+        for bs in found
     ]
 
 
@@ -82,14 +75,10 @@ def _path_through(piece: _Piece, met: set[str]) -> Loop:
     start, *others = piece.hangs_on
     for other in others:
         ends = {start, other}
-        lines = [
-            (b.name, b.start, b.end)
-            for b in piece.branches
-            if all(p in ends or p not in met for p in (b.start, b.end))
-        ]
+        lines = [b for b in piece.branches if all(p in ends or p not in met for p in (b.start, b.end))]
         way = shortest_way(lines, start, other)
         if way is not None:
-            return tuple(way)
+            return way
     raise ValueError("a block hangs together by two points at least")
 
 

@@ -6,10 +6,15 @@ points: two lines may run side by side between the same two points.
 
 from __future__ import annotations
 
-from typing import Protocol
+from typing import NamedTuple, Protocol, TypeVar
 
-Dart = tuple[str, int]  # a line left along its arrow (+1) from its start, or against it (-1) from its end
-Loop = tuple[Dart, ...]  # e.g. (("I1", +1), ("I3", +1)): along I1's arrow, then I3's
+LineName = TypeVar("LineName")
+AnyDart = tuple[
+    LineName, int
+]  # a line left along its arrow (+1) from its start, or against it (-1) from its end
+Dart = AnyDart[str]
+Walk = tuple[Dart, ...]  # lines gone along one after another: (("I1", +1), ("I3", -1))
+Loop = Walk  # one that ends where it began
 
 
 class Line(Protocol):
@@ -21,6 +26,17 @@ class Line(Protocol):
     def start(self) -> str: ...  # noqa: D102
     @property
     def end(self) -> str: ...  # noqa: D102
+
+
+AnyLine = TypeVar("AnyLine", bound=Line)
+
+
+class Link(NamedTuple):
+    """A line on which nothing stands."""
+
+    name: str
+    start: str
+    end: str
 
 
 def from_point(line: Line, sense: int) -> str:
@@ -36,3 +52,8 @@ def to_point(line: Line, sense: int) -> str:
 def reversed_loop(loop: Loop) -> Loop:
     """The same walk the other way round: its lines in the opposite order, each in the opposite sense."""
     return tuple((name, -sense) for name, sense in reversed(loop))
+
+
+def same_loop(one: Loop, other: Loop) -> bool:
+    """Whether two loops hold the same lines, whatever the start and the sense of travel."""
+    return dict(one) == dict(other) or dict(one) == dict(reversed_loop(other))

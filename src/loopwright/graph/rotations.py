@@ -5,10 +5,10 @@ A loop is never a list of points: two branches may run side by side between the 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from .lines import Dart, Loop
+from .lines import AnyDart, Dart, LineName, Loop
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,18 +22,18 @@ class Embedding:
     rims: tuple[Loop, ...]
 
 
-def faces(rotation: Mapping[str, tuple[Dart, ...]]) -> tuple[Loop, ...]:
-    """The faces of an order of branches: inner ones clockwise as seen, the outermost counter-clockwise.
+def faces(orders: Iterable[Sequence[AnyDart[LineName]]]) -> tuple[tuple[AnyDart[LineName], ...], ...]:
+    """The faces of an order of lines round each point: inner ones clockwise as seen, the outermost
+    counter-clockwise.
 
-    At each point the walk turns into the dart next counter-clockwise of the one it came by.
+    `orders`: for each point the darts that leave it, clockwise as seen. At each point the walk turns into
+    the dart next counter-clockwise of the one it came by.
     """
-    before = {
-        dart: darts[i - 1] for darts in rotation.values() for i, dart in enumerate(darts)
-    }  # the dart just counter-clockwise
-    rest, found = dict.fromkeys(before), list[Loop]()
+    before = {dart: darts[i - 1] for darts in orders for i, dart in enumerate(darts)}
+    rest, found = dict.fromkeys(before), list[tuple[AnyDart[LineName], ...]]()
     while rest:
         dart = next(iter(rest))
-        walk: list[Dart] = []
+        walk: list[AnyDart[LineName]] = []
         while dart in rest:
             del rest[dart]
             walk.append(dart)

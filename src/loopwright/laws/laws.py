@@ -12,10 +12,11 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.display import as_html, as_text
 from ..expressions.said import Said
-from ..graph.blocks import connected_parts
+from ..graph.connections import parts
 from ..graph.lines import Loop
+from ..graph.loops import simple_loops
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
-from .loops import default_loops, from_a_source, loop_count_needed, loop_through, simple_loops
+from .loops import default_loops, from_a_source, loop_count_needed, loop_through
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ class Laws:
     def independent_junctions(self) -> tuple[LawEquation, ...]:
         """All junction equations but one of each connected part, which adds nothing: the one at the
         − terminal side of its first battery is left out, otherwise the last."""
-        left_out = {self._return_point(part) for part in connected_parts(self.circuit.branches)}
+        left_out = {self._return_point(part) for part in self._parts}
         kept = tuple(e for e in self.junctions if e.point not in left_out)
         if not self.elements:
             return kept
@@ -60,13 +61,17 @@ class Laws:
         said = reduce_rows(rows, self.circuit.currents).combinations[len(self.elements) :]
         return tuple(e for e, combination in zip(kept, said, strict=True) if combination is None)
 
-    def _return_point(self, part: frozenset[str]) -> str:
+    @property
+    def _parts(self) -> tuple[tuple[str, ...], ...]:
+        return parts(self.circuit.points, self.circuit.branches).groups()
+
+    def _return_point(self, part: tuple[str, ...]) -> str:
         for b in self.circuit.branches:
             if b.start in part:
                 for p in b.passes:
                     if self.circuit.elements[p.element].kind is Kind.BATTERY:
                         return b.start if p.sign > 0 else b.end
-        return max(part, key=self.circuit.points.index)
+        return part[-1]
 
     @cached_property
     def loops(self) -> tuple[LawEquation, ...]:
@@ -83,7 +88,7 @@ class Laws:
         """The loop equation of every simple loop, the outermost included."""
         return tuple(
             loop_equation(self.circuit, from_a_source(self.circuit, loop))
-            for loop in simple_loops(self.circuit)
+            for loop in simple_loops(self.circuit.branches)
         )
 
     @property

@@ -6,63 +6,22 @@ Stands on `circuit` alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Branch, Kind
+from ..circuit.elements import Kind
 from ..circuit.embedding import windows
 from ..errors import FaultyMaterial
 from ..findings import Finding
-from ..graph.blocks import connected_parts
 from ..graph.connections import parts
-from ..graph.lines import Loop, reversed_loop
-
-
-def same_loop(one: Loop, other: Loop) -> bool:
-    """Whether two loops hold the same branches, whatever the start and the sense of travel."""
-    return dict(one) == dict(other) or dict(one) == dict(reversed_loop(other))
-
-
-def simple_loops(circuit: Circuit, limit: int = 5000) -> Iterator[Loop]:
-    """Every loop that touches no point twice, once each, short ones first among equal starts.
-
-    The loop starts with its earliest branch, along the arrow. Stops after `limit` loops.
-    Source: exhaustive path search, each loop kept only from its least branch.
-    """
-    order = {b.name: i for i, b in enumerate(circuit.branches)}
-    ends: dict[str, list[tuple[Branch, int]]] = {p: [] for p in circuit.points}
-    for b in circuit.branches:
-        ends[b.start].append((b, +1))
-        if b.start != b.end:
-            ends[b.end].append((b, -1))
-    found = 0
-    for first in circuit.branches:
-        if first.start == first.end:
-            found += 1
-            yield ((first.name, +1),)
-            continue
-        stack: list[tuple[str, Loop, frozenset[str]]] = [
-            (first.end, ((first.name, +1),), frozenset((first.start, first.end)))
-        ]
-        while stack:
-            at, path, seen = stack.pop()
-            for b, sense in reversed(ends[at]):
-                to = b.end if sense > 0 else b.start
-                if order[b.name] <= order[first.name]:
-                    continue
-                if to == first.start:
-                    found += 1
-                    yield (*path, (b.name, sense))
-                    if found >= limit:
-                        return
-                elif to not in seen:
-                    stack.append((to, (*path, (b.name, sense)), seen | {to}))
+from ..graph.lines import Dart, Loop, from_point, reversed_loop, same_loop
+from ..graph.loops import brings_new, each_with_a_new_line, first_independent, simple_loops
 
 
 def loop_count_needed(circuit: Circuit) -> int:
     """How many independent loops there are: B − J + (number of connected parts)."""
-    return len(circuit.branches) - len(circuit.points) + len(connected_parts(circuit.branches))
+    return len(circuit.branches) - len(circuit.points) + len(parts(circuit.points, circuit.branches).groups())
 
 
 def is_plain(circuit: Circuit, loop: Loop) -> bool:
@@ -83,29 +42,17 @@ def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
     Loops through a current source or a gap come only where the person asks for the voltage there:
     they are not needed for the currents.
     """
-    plain = [n for n in circuit.currents if circuit.fixed_current(n) is None]
-    lines = [(n, circuit.branch(n).start, circuit.branch(n).end) for n in plain]
-    needed = len(plain) - len(circuit.points) + len(parts(circuit.points, lines).groups())
+    plain = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
+    needed = len(plain) - len(circuit.points) + len(parts(circuit.points, plain).groups())
     chosen = [w for w in windows(circuit) if is_plain(circuit, w)]
-    if len(chosen) != needed or not _can_be_ordered(chosen):
+    ordered = each_with_a_new_line(chosen)
+    if len(chosen) != needed or not all(brings_new(x, ordered[:i]) for i, x in enumerate(ordered)):
         every = sorted(
-            (loop for loop in simple_loops(circuit) if is_plain(circuit, loop)),
+            (loop for loop in simple_loops(circuit.branches) if is_plain(circuit, loop)),
             key=lambda loop: (len(loop), length(circuit, loop)),
         )
-        chosen = _greedy(every, needed)
-    return tuple(from_a_source(circuit, loop) for loop in _new_branch_order(chosen))
-
-
-def _greedy(loops: Sequence[Loop], needed: int) -> list[Loop]:
-    """The first independent loops of the list."""
-    chosen: list[Loop] = []
-    basis: dict[str, set[str]] = {}
-    for loop in loops:
-        if len(chosen) == needed:
-            break
-        if _enters(basis, loop):
-            chosen.append(loop)
-    return chosen
+        ordered = each_with_a_new_line(first_independent(every, needed))
+    return tuple(from_a_source(circuit, loop) for loop in ordered)
 
 
 def are_independent(loops: Sequence[Loop]) -> bool:
@@ -145,40 +92,6 @@ def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
         elif i == len(others):
             return tuple(Fraction(-h, history[-1]) for h in history[:-1])
     return None
-
-
-def _enters(basis: dict[str, set[str]], loop: Loop) -> bool:
-    """Takes the loop into the basis unless it sums to nothing with loops there, senses left aside: what
-    is taken is independent, and enough loops for the circuit are always found so."""
-    rest = {name for name, _ in loop}
-    while rest and (lead := min(rest)) in basis:
-        rest = rest ^ basis[lead]
-    if rest:
-        basis[min(rest)] = rest
-    return bool(rest)
-
-
-def _new_branch_order(loops: Sequence[Loop]) -> list[Loop]:
-    """The loops so ordered that each brings a branch not in those before, where that can be."""
-    remaining, ordered = list(loops), list[Loop]()
-    while remaining:
-        last = next(
-            (x for x in reversed(remaining) if _brings_new(x, [y for y in remaining if y is not x])), None
-        )
-        last = last or remaining[-1]
-        remaining.remove(last)
-        ordered.insert(0, last)
-    return ordered
-
-
-def _brings_new(loop: Loop, others: Sequence[Loop]) -> bool:
-    others_names = {name for other in others for name, _ in other}
-    return any(name not in others_names for name, _ in loop)
-
-
-def _can_be_ordered(loops: Sequence[Loop]) -> bool:
-    ordered = _new_branch_order(loops)
-    return all(_brings_new(loop, ordered[:i]) for i, loop in enumerate(ordered))
 
 
 def from_a_source(circuit: Circuit, loop: Loop) -> Loop:
@@ -222,7 +135,7 @@ def loop_through(circuit: Circuit, names: Sequence[str]) -> Loop:
             )
         )
     fits: list[Loop] = []
-    for loop in simple_loops(circuit):
+    for loop in simple_loops(circuit.branches):
         for candidate in (loop, reversed_loop(loop)):
             turned = _turned_to_fit(circuit, candidate, wanted)
             if turned is not None:
@@ -257,7 +170,7 @@ def _turned_to_fit(circuit: Circuit, loop: Loop, wanted: Sequence[str]) -> Loop 
     return None
 
 
-def _span(circuit: Circuit, step: tuple[str, int]) -> int:
+def _span(circuit: Circuit, step: Dart) -> int:
     return len(circuit.branch(step[0]).along) + 1
 
 
@@ -267,7 +180,7 @@ def met_names(circuit: Circuit, loop: Loop) -> list[str]:
     for name, sense in loop:
         b = circuit.branch(name)
         along = [item if isinstance(item, str) else item.element for item in b.along]
-        names.append(b.start if sense > 0 else b.end)
+        names.append(from_point(b, sense))
         names.append(name)
         names.extend(along if sense > 0 else reversed(along))
     return names
@@ -275,4 +188,4 @@ def met_names(circuit: Circuit, loop: Loop) -> list[str]:
 
 def points_of(circuit: Circuit, loop: Loop) -> tuple[str, ...]:
     """The points passed in order of travel, the first not repeated."""
-    return tuple(circuit.branch(n).start if s > 0 else circuit.branch(n).end for n, s in loop)
+    return tuple(from_point(circuit.branch(name), sense) for name, sense in loop)

@@ -21,9 +21,10 @@ from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..expressions.parse import expression
 from ..expressions.said import counted, in_a_row
 from ..expressions.values import ratio_of
+from ..graph.lines import same_loop
 from ..laws.equations import Law
 from ..laws.laws import laws
-from ..laws.loops import as_sum, is_plain, same_loop
+from ..laws.loops import as_sum, is_plain
 from ..quantities import UnreadableQuantity, read_quantity, simple
 from ..slips.coverage import Coverage
 from .answers import Answer

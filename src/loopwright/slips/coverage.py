@@ -21,9 +21,10 @@ from ..checks.ledger.symmetry import Symmetry, symmetries
 from ..checks.limits.limit_variables import LimitQuantity, Subject, subjects
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..graph.lines import Loop
+from ..graph.lines import Loop, same_loop
+from ..graph.loops import simple_loops
 from ..laws.laws import laws
-from ..laws.loops import is_plain, same_loop, simple_loops
+from ..laws.loops import is_plain
 from .equation_slips import EquationRow, Slip, equation_rows, junction_row, loop_row, slips_in
 from .workbench import Bench, Key, NoBench, ResidueByKey, element_values, residue
 
@@ -205,7 +206,7 @@ def _loop_checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
     circuit = case.circuit
     spare = [
         loop
-        for loop in islice(simple_loops(circuit), SPARE_LIMIT + len(chosen))
+        for loop in islice(simple_loops(circuit.branches), SPARE_LIMIT + len(chosen))
         if is_plain(circuit, loop) and not any(same_loop(loop, other) for other in chosen)
     ]
     return _rule_checks(case, [loop_row(circuit, loop) for loop in spare], "spare loops", "spare ")

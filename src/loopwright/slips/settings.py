@@ -17,9 +17,10 @@ from math import lcm
 from ..algebra.number_rows import CONSTANT, NumberRow, solve_number_rows
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
-from ..graph.lines import Loop
+from ..graph.lines import Loop, same_loop
+from ..graph.loops import simple_loops
 from ..laws.laws import laws
-from ..laws.loops import are_independent, from_a_source, is_plain, same_loop, simple_loops
+from ..laws.loops import are_independent, from_a_source, is_plain
 from .equation_slips import EquationRow, EquationTerm, fixed_rows, junction_row, loop_row
 
 LOOPS_SEEN = 12  # simple loops looked at, short circuits of loops first
@@ -86,7 +87,7 @@ class Setting:
     def known_loops(self) -> tuple[Loop, ...]:
         """The usual loops and others that avoid gaps and current sources, each started as usual."""
         found = list(self.loops)
-        for loop in islice(simple_loops(self.circuit), 5 * LOOPS_SEEN):
+        for loop in islice(simple_loops(self.circuit.branches), 5 * LOOPS_SEEN):
             if len(found) == LOOPS_SEEN:
                 break
             if is_plain(self.circuit, loop) and not any(same_loop(loop, other) for other in found):
@@ -133,7 +134,7 @@ class Setting:
     def cut(self, *names: str) -> tuple[EquationRow, ...] | None:
         """The equations of the circuit with these branches carrying nothing; None where the loops that
         avoid them are too few."""
-        plain = [loop for loop in simple_loops(self.circuit, 500) if is_plain(self.circuit, loop)]
+        plain = [loop for loop in simple_loops(self.circuit.branches, 500) if is_plain(self.circuit, loop)]
         free = [loop for loop in plain if not any(name in dict(loop) for name in names)]
         chosen: list[Loop] = []
         for loop in free:

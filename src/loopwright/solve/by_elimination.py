@@ -15,7 +15,8 @@ from flint import fmpz_mpoly
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
-from ..graph.connections import shortest_way
+from ..circuit.elements import Branch
+from ..graph.connections import shortest_way, spanning_tree
 from .currents import Currents, NoUniqueSolution
 
 PolynomialRow = list[fmpz_mpoly]
@@ -27,9 +28,8 @@ def currents_by_elimination(circuit: Circuit) -> Currents:
     resistances = {b.name: circuit.resistance(b.name) for b in circuit.branches}
     rises = {b.name: circuit.rise(b.name) for b in circuit.branches}
     fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
-    tree, chords = spanning_tree(circuit, [n for n in circuit.currents if fixed[n] is None])
-    open_chords = [n for n in circuit.currents if n not in tree and n not in chords]
-    known = {n: tree_loop(circuit, tree, n) for n in open_chords if fixed[n]}
+    tree, chords = tree_and_chords(circuit, [n for n in circuit.currents if fixed[n] is None])
+    known = {n: tree_loop(circuit, tree, n) for n in circuit.currents if fixed[n]}
     unknown = [tree_loop(circuit, tree, n) for n in chords]
     base = dict.fromkeys(circuit.currents, field.zero)
     for name, loop in known.items():
@@ -51,38 +51,23 @@ def currents_by_elimination(circuit: Circuit) -> Currents:
     return Currents({n: found[n] + base[n] if base[n] else found[n] for n in circuit.currents}, determinant)
 
 
-def spanning_tree(circuit: Circuit, free: Sequence[str]) -> tuple[dict[str, None], list[str]]:
+def tree_and_chords(circuit: Circuit, free: Sequence[str]) -> tuple[tuple[Branch, ...], list[str]]:
     """A spanning forest of the branches `free` (in order, shortest resistances first) and its chords.
 
     Plain wires and single elements are taken into the tree first, so that the loops stay short.
     """
-    group = {p: p for p in circuit.points}
-
-    def root(p: str) -> str:
-        while group[p] != p:
-            p = group[p]
-        return p
-
-    tree: dict[str, None] = {}
-    chords: list[str] = []
-    for name in sorted(free, key=lambda n: (len(circuit.resistance(n).above), -circuit.currents.index(n))):
-        b = circuit.branch(name)
-        one, other = root(b.start), root(b.end)
-        if one == other:
-            chords.append(name)
-        else:
-            group[one] = other
-            tree[name] = None
-    return tree, sorted(chords, key=circuit.currents.index)
+    index = circuit.currents.index
+    order = sorted(free, key=lambda n: (len(circuit.resistance(n).above), index(n)))
+    tree, chords = spanning_tree(map(circuit.branch, order))
+    return tree, sorted((b.name for b in chords), key=index)
 
 
-def tree_loop(circuit: Circuit, tree: dict[str, None], chord: str) -> dict[str, int]:
+def tree_loop(circuit: Circuit, tree: Sequence[Branch], chord: str) -> dict[str, int]:
     """The loop that a chord closes through the tree, along the chord's arrow: branch -> sense.
 
     Raises NoUniqueSolution where the tree does not join its ends: its current has no way back.
     """
-    lines = [(n, circuit.branch(n).start, circuit.branch(n).end) for n in tree]
-    back = shortest_way(lines, circuit.branch(chord).end, circuit.branch(chord).start)
+    back = shortest_way(tree, circuit.branch(chord).end, circuit.branch(chord).start)
     if back is None:
         raise NoUniqueSolution(chord)
     return {chord: 1, **dict(back)}

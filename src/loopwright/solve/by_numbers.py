@@ -74,7 +74,7 @@ def resistance_in_numbers(circuit: Circuit, a: str, b: str) -> Fraction | None:
     """The resistance seen between two points where branches end, every source at rest, in ohms; None
     where no path joins them. Raises KeyError for a missing number, NoUniqueSolution for a loop of wires."""
     free = [branch for branch in circuit.branches if circuit.fixed_current(branch.name) is None]
-    if not parts(circuit.points, _lines(free)).joined(a, b):
+    if not parts(circuit.points, free).joined(a, b):
         return None
     probe = {} if a == b else {a: Fraction(1), b: Fraction(-1)}
     levels = _settled(circuit, free, dict.fromkeys((branch.name for branch in free), _ZERO), probe).potentials
@@ -86,7 +86,7 @@ def _settled(
 ) -> NumberFlow:
     """The flow through the branches that fix no current, with these rises and these currents sent in."""
     resistances = {b.name: circuit.resistance(b.name).value(circuit.numbers) for b in free}
-    groups = parts(circuit.points, _lines(free)).groups()
+    groups = parts(circuit.points, free).groups()
     if any(sum(injected.get(p, _ZERO) for p in group) for group in groups):
         raise NoUniqueSolution("the currents driven into a part have no way back")
     grounds = {group[0] for group in groups}
@@ -144,7 +144,3 @@ def _solved(
     except ZeroDivisionError as trouble:
         raise NoUniqueSolution("the determinant is zero") from trouble
     return whole, [Fraction(int(x.p), int(x.q)) for x in (found[i, 0] for i in range(size))], prod(clear)
-
-
-def _lines(branches: list[Branch]) -> list[tuple[str, str, str]]:
-    return [(b.name, b.start, b.end) for b in branches]

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from ..algebra.ratios import Field, Polynomial, Ratio
 from ..circuit.circuit import Circuit
+from ..graph.forests import Forests
 from .currents import Currents, NoUniqueSolution
-from .forests import Forests
 from .network import Network, NetworkPart, network
 from .tree_polynomials import PolynomialTerms
 

@@ -15,15 +15,16 @@ from math import lcm, prod, sqrt
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
+from ..circuit.elements import Branch, Kind
 from ..expressions.values import symbols_of
 from ..graph.connections import parts
+from ..graph.forests import TooManyWays
+from ..graph.lines import Link
 from ..graph.tree_counts import counted_trees, told_count
 from .by_elimination import currents_by_elimination
 from .by_numbers import currents_by_numbers
 from .by_trees import currents_by_trees
 from .currents import Currents, Route, RouteName
-from .forests import TooManyWays
 
 FEW_LOOPS = 3  # up to here elimination takes well under a millisecond, and counting is not worth its time
 MANY_LOOPS = 20  # of numbers alone: from here on lifting is quicker than elimination (40 ms and more)
@@ -96,8 +97,8 @@ def predicted_terms(circuit: Circuit) -> int:
     return circuit.remembered(_counts)[1]
 
 
-def _free(circuit: Circuit) -> list[tuple[str, str, str]]:
-    return [(b.name, b.start, b.end) for b in circuit.branches if circuit.fixed_current(b.name) is None]
+def _free(circuit: Circuit) -> list[Branch]:
+    return [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
 
 
 def _loops(circuit: Circuit) -> int:
@@ -109,21 +110,21 @@ def _loops(circuit: Circuit) -> int:
 def _counts(circuit: Circuit) -> tuple[int, int]:
     """How many terms the determinant has before equal ones are collected, and at most how many after."""
     free = _free(circuit)
-    wires = [line for line in free if not circuit.resistance(line[0])]
+    wires = [b for b in free if not circuit.resistance(b.name)]
     at = parts(circuit.points, wires).part
-    resistances = {name: circuit.resistance(name) for name, _, _ in free if circuit.resistance(name)}
+    resistances = {b.name: circuit.resistance(b.name) for b in free if circuit.resistance(b.name)}
     lengths = {name: (len(r.above), len(r.below)) for name, r in resistances.items()}
-    lines = [(name, at[start], at[end]) for name, start, end in free if name in resistances]
+    lines = [Link(b.name, at[b.start], at[b.end]) for b in free if b.name in resistances]
     trees = Fraction(prod(above for above, _ in lengths.values()))
     groups = parts(dict.fromkeys(at.values()), lines).groups()
     for group in groups:
-        trees *= _weighted_trees(group, [line for line in lines if line[1] in group], lengths)
+        trees *= _weighted_trees(group, [line for line in lines if line.start in group], lengths)
     degree = len(lines) - len(set(at.values())) + len(groups)
     return int(trees), min(int(trees), _monomials(circuit, resistances, degree))
 
 
 def _weighted_trees(
-    points: tuple[str, ...], lines: list[tuple[str, str, str]], lengths: Mapping[str, tuple[int, int]]
+    points: tuple[str, ...], lines: list[Link], lengths: Mapping[str, tuple[int, int]]
 ) -> Fraction:
     """The sum over spanning trees of the product of below/above, counted in whole numbers."""
     number = {p: i for i, p in enumerate(points)}

@@ -17,6 +17,7 @@ from ..expressions.nodes import ONE, Equation, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..findings import Finding
+from ..graph.connections import parts
 from .closed_forms import branch_currents, predicted_terms
 from .currents import NoUniqueSolution, Route
 from .named_forms import named_forms
@@ -221,16 +222,9 @@ def _taken_out(circuit: Circuit, names: tuple[str, ...]) -> Circuit:
 def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:
     """The circuit with the two ends of every plain wire made one point, gaps and closed wires taken
     out, and where each point has gone."""
-    into = {p: p for p in circuit.points}
-    kept: list[Branch] = []
-    for b in circuit.branches:
-        if circuit.fixed_current(b.name) is not None:
-            continue
-        if circuit.resistance(b.name):
-            kept.append(b)
-            continue
-        one, other = into[b.start], into[b.end]
-        into = {p: one if at == other else at for p, at in into.items()}
+    free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
+    into = parts(circuit.points, [b for b in free if not circuit.resistance(b.name)]).part
+    kept = [b for b in free if circuit.resistance(b.name)]
     joined = tuple(replace(b, start=into[b.start], end=into[b.end]) for b in kept)
     return replace(circuit, branches=tuple(b for b in joined if b.start != b.end)), into
 

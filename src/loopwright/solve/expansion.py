@@ -15,8 +15,8 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..findings import Finding
+from ..graph.forests import Forests
 from ..graph.tree_counts import counted_trees, told_count
-from .forests import Forests
 from .network import Network, NetworkPart, network
 from .term_arrays import Masks, MaskTerms, SignedTerms, added, array_of, words
 

@@ -25,6 +25,7 @@ from ..expressions.nodes import (
 )
 from ..expressions.tidy import tidy
 from ..graph.connections import bridges, parts
+from ..graph.lines import Line, Link
 from .collapse import Edge, collapsed, give_currents, signed
 from .named_lines import Definition, Naming, values_along, worth, written_length
 from .stars import Stars, ordered
@@ -62,7 +63,7 @@ def named_forms(circuit: Circuit) -> NamedForms:
     """Every branch current of a well-posed circuit by named quantities."""
     naming = Naming((*circuit.symbols, *circuit.currents, *circuit.elements))
     fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
-    lines = [(b.name, b.start, b.end) for b in circuit.branches if fixed[b.name] is None or fixed[b.name]]
+    lines = [b for b in circuit.branches if fixed[b.name] is None or fixed[b.name]]
     idle = {*bridges(lines), *(n for n, amount in fixed.items() if amount is not None and not amount)}
     edges: list[Edge] = []
     pushed: list[NamedPush] = []
@@ -112,8 +113,8 @@ def source_current_at_once(circuit: Circuit) -> Expr | None:
 
 def _parts(edges: Sequence[Edge], pushed: Sequence[NamedPush]) -> list[list[Edge]]:
     """The edges sorted into parts that hang together, fixed currents counted."""
-    joined = [("", e.start, e.end) for e in edges] + [("", start, end) for start, end, _ in pushed]
-    found = parts(dict.fromkeys(p for _, start, end in joined for p in (start, end)), joined)
+    joined: list[Line] = [*edges, *(Link("", start, end) for start, end, _ in pushed)]
+    found = parts(dict.fromkeys(p for line in joined for p in (line.start, line.end)), joined)
     groups: dict[str, list[Edge]] = {}
     for e in edges:
         groups.setdefault(found.part[e.start], []).append(e)

@@ -14,8 +14,9 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch
 from ..graph.blocks import blocks
 from ..graph.connections import parts, shortest_way
+from ..graph.forests import TreeBlock
+from ..graph.lines import Link, from_point, to_point
 from .currents import NoUniqueSolution
-from .forests import TreeBlock
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,11 +60,11 @@ def network(circuit: Circuit) -> Network:
     }
     free = [b for b in circuit.branches if b.name not in fixed]
     wires = [b for b in free if not circuit.resistance(b.name)]
-    drawn = parts(circuit.points, [(b.name, b.start, b.end) for b in wires])
+    drawn = parts(circuit.points, wires)
     if len(wires) != len(circuit.points) - len(drawn.groups()):
         raise NoUniqueSolution("a loop without resistance")
     at = drawn.part
-    drawn_together = [Branch(b.name, at[b.start], at[b.end], ()) for b in free if circuit.resistance(b.name)]
+    drawn_together = [Link(b.name, at[b.start], at[b.end]) for b in free if circuit.resistance(b.name)]
     sources = [circuit.branch(name) for name, amount in fixed.items() if amount]
     ways = {b.name: _way(drawn_together, at[b.end], at[b.start], b.name) for b in sources}
     found = []
@@ -90,20 +91,18 @@ def network(circuit: Circuit) -> Network:
     return Network(tuple(found), {w.name: _cut(circuit, w, wires, carrying) for w in wires})
 
 
-def _way(branches: list[Branch], start: str, end: str, source: str) -> list[tuple[str, str, str]]:
-    """A way as steps: (branch, point left, point reached)."""
-    way = shortest_way([(b.name, b.start, b.end) for b in branches], start, end)
+def _way(lines: list[Link], start: str, end: str, source: str) -> list[Link]:
+    """A way as steps from point to point."""
+    way = shortest_way(lines, start, end)
     if way is None:
         raise NoUniqueSolution(source)
-    by_name = {b.name: b for b in branches}
-    steps = [(by_name[name], sense) for name, sense in way]
-    return [(b.name, b.start, b.end) if sense > 0 else (b.name, b.end, b.start) for b, sense in steps]
+    by_name = {line.name: line for line in lines}
+    return [Link(n, from_point(by_name[n], s), to_point(by_name[n], s)) for n, s in way]
 
 
 def _side(circuit: Circuit, wire: Branch, wires: list[Branch]) -> set[str]:
     """The points joined to the start of a wire by the other wires."""
-    others = [(w.name, w.start, w.end) for w in wires if w is not wire]
-    joined = parts(circuit.points, others)
+    joined = parts(circuit.points, [w for w in wires if w is not wire])
     return {p for p in circuit.points if joined.joined(p, wire.start)}
 
 
@@ -111,7 +110,7 @@ def _split(
     circuit: Circuit,
     battery: Branch,
     wires: list[Branch],
-    group: tuple[Branch, ...],
+    group: tuple[Link, ...],
     here: int,
     new: int,
     ends: tuple[tuple[int, int], ...],

@@ -71,7 +71,8 @@ def _ground(
     circuit: Circuit, row: Mapping[str, int], matrix: NDArray[np.float64], right: NDArray[np.float64]
 ) -> None:
     """Puts the first point of each part (joined by branches that fix no current) at potential zero,
-    in the place of its junction rule, which follows from the others."""
+    in the place of its junction rule, which follows from the others. (The parts are looked for here, and
+    not in `graph`, on which the closed forms stand.)"""
     part = dict.fromkeys(circuit.points, "")
     for root in circuit.points:
         if part[root]:

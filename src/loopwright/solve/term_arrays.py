@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from .forests import bits
+from ..graph.forests import bits
 
 Masks = NDArray[np.uint64]  # one row for every 64 branches, one column for every term
 WORD = (1 << 64) - 1

@@ -145,7 +145,7 @@ def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str
         (f"I{i}", s) for i in range(1, len(pairs) + 1) for s in (1, -1)
     )
     parts = nx.number_connected_components(nx.Graph(pairs))
-    walks = faces(found.rotation)
+    walks = faces(found.rotation.values())
     assert len(circuit.points) - len(pairs) + len(walks) == 2 * parts
     assert len(found.windows) == len(pairs) - len(circuit.points) + parts
     for loop in found.windows:

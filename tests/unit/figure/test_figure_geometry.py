@@ -11,7 +11,7 @@ from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.circuit.embedding import windows
 from loopwright.figure.drawing import Bend, Drawing, Label, Stroke
 from loopwright.figure.figure import draw, undrawn, where
-from loopwright.laws.loops import simple_loops
+from loopwright.graph.loops import simple_loops
 from tests.strategies import circuits
 from tests.unit.figure.geometry import (
     crossings,
@@ -110,7 +110,7 @@ def test_each_window_carries_one_curved_arrow(name: str) -> None:
 def test_loops_that_are_not_shown_are_told() -> None:
     """Of loops round several windows two are shown: the third is told by its name."""
     circuit = ALL["four panes"]
-    large = sorted(simple_loops(circuit), key=len)[-3:]
+    large = sorted(simple_loops(circuit.branches), key=len)[-3:]
     names = ["(7)", "(8)", "(9)"]
     assert undrawn(draw(circuit, loops=large, loop_names=names), names) == ("(9)",)
     assert undrawn(draw(circuit, loops=large[:2], loop_names=names[:2]), names[:2]) == ()

@@ -5,14 +5,16 @@ import random
 import networkx as nx
 import pytest
 
-from loopwright.graph.connections import Link, bridges, parts, short_loops, shortest_way
+from loopwright.graph.connections import bridges, parts, short_loops, shortest_way, spanning_tree
+from loopwright.graph.lines import Link
+from loopwright.graph.loops import first_independent, simple_loops
 
 
 def some_lines(seed: int) -> tuple[list[str], list[Link]]:
     chance = random.Random(seed)
     points = [f"p{number}" for number in range(chance.randint(1, 8))]
     count = chance.randint(0, 14)
-    return points, [(f"l{n}", chance.choice(points), chance.choice(points)) for n in range(count)]
+    return points, [Link(f"l{n}", chance.choice(points), chance.choice(points)) for n in range(count)]
 
 
 def as_graph(points: list[str], lines: list[Link]) -> "nx.MultiGraph[str]":
@@ -61,3 +63,29 @@ def test_shortest_way_is_as_short_as_it_can_be(seed: int) -> None:
         assert not nx.has_path(graph, points[0], points[-1])
     else:
         assert len(way) == nx.shortest_path_length(graph, points[0], points[-1])
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_a_spanning_tree_joins_what_the_lines_join_without_a_loop(seed: int) -> None:
+    points, lines = some_lines(seed)
+    tree, chords = spanning_tree(lines)
+    assert sorted((*tree, *chords)) == sorted(lines)
+    assert nx.is_forest(as_graph(points, list(tree)))
+    assert parts(points, tree) == parts(points, lines)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_simple_loops_are_the_cycles_of_networkx(seed: int) -> None:
+    _, lines = some_lines(seed)
+    halved = nx.Graph()  # two points more on each line, so that no two lines run side by side
+    for line in lines:
+        nx.add_path(halved, (line.start, f"{line.name} a", f"{line.name} b", line.end))
+    expected = sorted(len(cycle) // 3 for cycle in nx.simple_cycles(halved))
+    assert sorted(map(len, simple_loops(lines))) == expected
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_first_independent_loops_are_as_many_as_the_chords(seed: int) -> None:
+    _, lines = some_lines(seed)
+    _, chords = spanning_tree(lines)
+    assert len(first_independent(simple_loops(lines), len(lines))) == len(chords)

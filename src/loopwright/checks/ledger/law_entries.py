@@ -7,8 +7,9 @@ from itertools import islice
 from ...algebra.ratios import Ratio
 from ...circuit.elements import Kind
 from ...errors import FaultyMaterial
+from ...graph.loops import simple_loops
 from ...laws.equations import element_equations, junction_equation, loop_equation
-from ...laws.loops import is_plain, points_of, simple_loops
+from ...laws.loops import is_plain, points_of
 from ...solve.exact import Solution
 from .ledger import Candidate, LedgerEntry, listed, not_applicable
 
@@ -36,7 +37,7 @@ def junction_rule(candidate: Candidate) -> LedgerEntry:
 def loop_rule(candidate: Candidate) -> LedgerEntry:
     """Rises = drops round every loop, unused ones included."""
     circuit = candidate.circuit
-    every = list(islice(simple_loops(circuit), LOOP_LIMIT + 1))
+    every = list(islice(simple_loops(circuit.branches), LOOP_LIMIT + 1))
     loops = [loop for loop in every[:LOOP_LIMIT] if is_plain(circuit, loop)]
     method = "the currents put into the equation of every loop, used or not; exact"
     if not loops:

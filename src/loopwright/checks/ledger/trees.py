@@ -1,13 +1,14 @@
 """Spanning trees counted by whole-number arithmetic: the matrix-tree theorem.
 
-Unrelated to the routes that give the closed forms. Stands on `circuit` alone.
+Unrelated to the routes that give the closed forms. Stands on `circuit` alone: what hangs together is
+found here once more, since the closed forms rest on `graph.connections` and a check shares nothing with them.
 Source: Kirchhoff 1847; any textbook of graph theory (e.g. Biggs, Algebraic Graph Theory, ch. 6,
 from memory).
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from math import prod
 
@@ -25,24 +26,15 @@ def weighted_trees(circuit: Circuit, values: Mapping[str, int] | None = None) ->
     current are left out; branches without resistance are in every tree.
     """
     numbers = values or dict.fromkeys(circuit.field.symbols, 1)
-    group = {p: p for p in circuit.points}
-    edges: list[tuple[str, str, Fraction]] = []
-    for b in circuit.branches:
-        if circuit.fixed_current(b.name) is not None:
-            continue
-        weight = _value(circuit.resistance(b.name), numbers)
-        if weight:
-            edges.append((b.start, b.end, weight))
-        else:
-            one, other = group[b.start], group[b.end]
-            group = {p: one if at == other else at for p, at in group.items()}
-    total = Fraction(1)
-    linked: list[tuple[str, str, Fraction]] = []
-    for start, end, weight in edges:
-        total *= weight
-        linked.append((group[start], group[end], weight))
-    for part in _parts(sorted(set(group.values())), linked):
-        total *= _laplacian_determinant(part, [e for e in linked if e[0] in part])
+    free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
+    weights = {b.name: _value(circuit.resistance(b.name), numbers) for b in free}
+    at = _made_one(circuit.points, [(b.start, b.end) for b in free if not weights[b.name]])
+    linked = [(at[b.start], at[b.end], weights[b.name]) for b in free if weights[b.name]]
+    part = _made_one(sorted(set(at.values())), [(start, end) for start, end, _ in linked])
+    total = prod((weight for _, _, weight in linked), start=Fraction(1))
+    for root in sorted(set(part.values())):
+        points = [p for p in part if part[p] == root]
+        total *= _laplacian_determinant(points, [e for e in linked if e[0] in points])
     return total
 
 
@@ -57,12 +49,13 @@ def _value(ratio: Ratio, numbers: Mapping[str, int]) -> Fraction:
     return Fraction(above, below)
 
 
-def _parts(points: list[str], edges: list[tuple[str, str, Fraction]]) -> list[list[str]]:
-    part = {p: p for p in points}
-    for start, end, _ in edges:
-        one, other = part[start], part[end]
-        part = {p: one if at == other else at for p, at in part.items()}
-    return [[p for p in points if part[p] == root] for root in sorted(set(part.values()))]
+def _made_one(points: Iterable[str], pairs: Iterable[tuple[str, str]]) -> dict[str, str]:
+    """For each point the one that stands for all that the pairs join it to."""
+    group = {p: p for p in points}
+    for start, end in pairs:
+        one, other = group[start], group[end]
+        group = {p: one if at == other else at for p, at in group.items()}
+    return group
 
 
 def _laplacian_determinant(points: list[str], edges: list[tuple[str, str, Fraction]]) -> Fraction:

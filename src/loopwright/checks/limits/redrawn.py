@@ -1,15 +1,18 @@
 """What becomes of a circuit that has been changed: loops left, parts that no longer meet, wires.
 
-Stands on `circuit` and `laws.loops`; solves nothing.
+Stands on `circuit` and `graph`; solves nothing.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Kind
+from ...graph.blocks import blocks
+from ...graph.connections import parts, shortest_way
+from ...graph.lines import Link
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,30 +48,22 @@ class Redrawn:
 def redraw(circuit: Circuit) -> Redrawn:
     """The circuit with its wires drawn together and its dead ends told apart.
 
-    Two branches belong to one part when a loop holds both; the loops of a spanning tree decide it
-    (the cycle space of a graph splits over its blocks; Whitney, Amer. J. Math. 57, 509, 1935).
+    Two branches belong to one part when a loop holds both: when they are in one block (H. Whitney, Amer.
+    J. Math. 57, 509, 1935).
     """
     live = [b for b in circuit.branches if not _is_gap(circuit, b)]
-    wires = tuple(b.name for b in live if is_wire(circuit, b))
-    group = {p: p for p in circuit.points}
-    for b in live:
-        if b.name in wires:
-            one, other = group[b.start], group[b.end]
-            group = {p: one if at == other else at for p, at in group.items()}
-    drawn = {b.name: (group[b.start], group[b.end]) for b in live if b.name not in wires}
-    loops = _tree_loops(drawn)
-    together: dict[str, set[str]] = {}
-    for loop in loops:
-        merged = set(loop).union(*(together[n] for n in loop if n in together))
-        together.update(dict.fromkeys(merged, merged))
-    parts: list[CircuitPart] = []
-    for name in drawn:
-        if name in together and not any(name in part.branches for part in parts):
-            inside = tuple(n for n in circuit.currents if n in together[name])
-            count = sum(1 for loop in loops if loop[0] in together[name])
-            parts.append(CircuitPart(inside, count, sources_of(circuit, inside)))
-    idle = tuple(n for n in circuit.currents if n not in together and n not in wires)
-    return Redrawn(tuple(parts), wires, idle)
+    wires = [b for b in live if is_wire(circuit, b)]
+    at = parts(circuit.points, wires).part
+    found: list[CircuitPart] = []
+    for block in blocks([Link(b.name, at[b.start], at[b.end]) for b in live if not is_wire(circuit, b)]):
+        points = {p for line in block for p in (line.start, line.end)}
+        loops = len(block) - len(points) + 1
+        if loops:
+            inside = tuple(line.name for line in block)
+            found.append(CircuitPart(inside, loops, sources_of(circuit, inside)))
+    busy = {name for part in found for name in part.branches} | {b.name for b in wires}
+    idle = tuple(n for n in circuit.currents if n not in busy)
+    return Redrawn(tuple(found), tuple(b.name for b in wires), idle)
 
 
 def sources_of(circuit: Circuit, branches: Sequence[str]) -> tuple[str, ...]:
@@ -92,63 +87,22 @@ def is_wire(circuit: Circuit, branch: Branch) -> bool:
 
 def ideal_path(circuit: Circuit, start: str, end: str, without: str, also: str = "") -> dict[str, int] | None:
     """The path from `start` to `end` through branches without resistance (wires and ideal batteries),
-    as branch -> sense of travel; None when there is none. A well-posed circuit has one at most.
+    as branch -> sense of travel, the last first; None when there is none, and a well-posed circuit has
+    one at most.
 
     The branch `without` is left out; the branch `also` is taken as one that has lost its resistance.
     """
-    came: dict[str, tuple[str, str, int]] = {start: ("", "", 0)}
-    queue = [start]
-    for point in queue:
-        for b in circuit.branches:
-            if b.name == without or circuit.fixed_current(b.name) is not None:
-                continue
-            if b.name != also and circuit.resistance(b.name):
-                continue
-            for at, to, sense in ((b.start, b.end, 1), (b.end, b.start, -1)):
-                if at == point and to not in came:
-                    came[to] = (point, b.name, sense)
-                    queue.append(to)
-    if end not in came:
-        return None
-    path: dict[str, int] = {}
-    at = end
-    while at != start:
-        at, name, sense = came[at]
-        path[name] = sense
-    return path
+    ideal = [
+        b
+        for b in circuit.branches
+        if b.name != without
+        and circuit.fixed_current(b.name) is None
+        and (b.name == also or not circuit.resistance(b.name))
+    ]
+    way = shortest_way(ideal, start, end)
+    return None if way is None else dict(reversed(way))
 
 
 def _is_gap(circuit: Circuit, branch: Branch) -> bool:
     fixed = circuit.fixed_current(branch.name)
     return fixed is not None and not fixed
-
-
-def _tree_loops(ends: Mapping[str, tuple[str, str]]) -> list[tuple[str, ...]]:
-    """The loops that a spanning forest gives, each as the names of its branches, the chord first."""
-    above: dict[str, tuple[str, str]] = {}
-    depth: dict[str, int] = {}
-    tree: set[str] = set()
-    for root in dict.fromkeys(p for pair in ends.values() for p in pair):
-        if root in depth:
-            continue
-        depth[root] = 0
-        queue = [root]
-        for point in queue:
-            for name, (start, end) in ends.items():
-                for at, to in ((start, end), (end, start)):
-                    if at == point and to not in depth:
-                        above[to], depth[to] = (point, name), depth[point] + 1
-                        tree.add(name)
-                        queue.append(to)
-    loops: list[tuple[str, ...]] = []
-    for name, (one, other) in ends.items():
-        if name in tree:
-            continue
-        loop = [name]
-        while one != other:
-            if depth[one] < depth[other]:
-                one, other = other, one
-            one, passed = above[one]
-            loop.append(passed)
-        loops.append(tuple(loop))
-    return loops

@@ -16,8 +16,8 @@ from dataclasses import dataclass
 from ...algebra.linear import Linear
 from ...algebra.modular import PRIME, modular
 from ...algebra.ratios import Ratio
-from ...graph.connections import short_loops
-from ...graph.lines import Loop
+from ...graph.connections import reached_from, short_loops
+from ...graph.lines import Dart, Loop, from_point, to_point
 from ...laws.laws import laws
 from .meaning import Frame, level
 
@@ -101,13 +101,11 @@ class Placing:
                     del left[n]
         return tuple(loops)
 
-    def _start(self, step: tuple[str, int]) -> str:
-        b = self.frame.circuit.branch(step[0])
-        return b.start if step[1] > 0 else b.end
+    def _start(self, step: Dart) -> str:
+        return from_point(self.frame.circuit.branch(step[0]), step[1])
 
-    def _end(self, step: tuple[str, int]) -> str:
-        b = self.frame.circuit.branch(step[0])
-        return b.end if step[1] > 0 else b.start
+    def _end(self, step: Dart) -> str:
+        return to_point(self.frame.circuit.branch(step[0]), step[1])
 
     def _multipliers(self, row: Linear, sample: Sample) -> _Multipliers | None:
         """Whole multipliers of branch relations and of junction equations, and the branches whose fixed
@@ -166,25 +164,17 @@ class Placing:
         for origin in self.points:
             if origin in seen:
                 continue
-            order, came = [origin], {origin: ("", 0)}
-            for point in order:
-                for b in self.free:
-                    for at, to, sense in ((b.start, b.end, 1), (b.end, b.start, -1)):
-                        if at == point and to not in came:
-                            came[to] = (b.name, sense)
-                            order.append(to)
-            seen.update(order)
-            need = {p: wanted[p] for p in order}
-            for point in reversed(order[1:]):
-                name, sense = came[point]
-                b = circuit.branch(name)
+            came = reached_from(origin, self.free)
+            seen.update(came)
+            need = {p: wanted[p] for p in came}
+            for point, step in reversed(came.items()):
                 amount = need[point]
-                if amount:  # the relation of the branch holds + at its start and − at its end
+                if amount and step is None:
+                    return None
+                if amount and step:  # the relation of the branch holds + at its start and − at its end
+                    before, (name, sense) = step
                     flow[name] = (flow.get(name, 0) - sense * amount) % PRIME
-                    before = b.start if sense > 0 else b.end
                     need[before] = (need[before] + amount) % PRIME
-            if need[origin]:
-                return None
         return flow
 
     def _junction_levels(self, rest: Mapping[str, int]) -> dict[str, int] | None:
@@ -229,7 +219,7 @@ class Sample:
         free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
         own = {b.name: circuit.resistance(b.name).at(frame.numbers, frame.symbols) for b in free}
         self.resistances = {name: self.of(r) for name, r in own.items()}
-        self.loops = short_loops([(b.name, b.start, b.end) for b in free])
+        self.loops = short_loops(free)
 
     def of(self, ratio: Ratio) -> int:
         """A ratio of the frame's symbols modulo the prime."""

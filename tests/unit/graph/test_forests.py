@@ -11,7 +11,7 @@ import networkx as nx
 import numpy as np
 import pytest
 
-from loopwright.solve.forests import Forests, TooManyWays, TreeBlock
+from loopwright.graph.forests import Forests, TooManyWays, TreeBlock
 from loopwright.solve.term_arrays import Masks, MaskTerms
 
 GRIDS = [1, 4, 192, 100_352]
