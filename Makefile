@@ -66,7 +66,7 @@ lock:
 	@$(PYTHON) -m venv .venv-lock
 	@.venv-lock/bin/python -m pip install --quiet --disable-pip-version-check pip-tools
 	@$(LOCKING) --output-file locks/run.txt pyproject.toml
-	@$(LOCKING) --extra dev --constraint locks/run.txt --output-file locks/dev.txt pyproject.toml
+	@$(LOCKING) --extra dev --extra large --constraint locks/run.txt --output-file locks/dev.txt pyproject.toml
 	@rm -r .venv-lock
 
 clean:

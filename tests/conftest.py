@@ -2,12 +2,15 @@
 
 import os
 import shutil
+import signal
 
 import pytest
 from hypothesis import settings
 
 settings.register_profile("repeatable", derandomize=True, database=None, deadline=None)
 settings.load_profile("repeatable")
+# What a shell starts in the background ignores Ctrl-C, and so would the commands that the tests stop by it.
+signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def program(name: str, package: str) -> str:

@@ -27,3 +27,14 @@ class FaultyMaterial(LoopwrightError, ValueError):
 
 class BrokenPromise(LoopwrightError, AssertionError):
     """A result failed its own verification: a bug of ours, and the sheet is not published."""
+
+
+class MissingExtra(LoopwrightError, ImportError):
+    """What was asked for `needs` libraries that come with an `extra` which was not installed."""
+
+    def __init__(self, needs: str, extra: str) -> None:
+        super().__init__(needs, extra)
+
+    def __str__(self) -> str:
+        needs, extra = self.args
+        return f'{needs} Install them: pip install "loopwright[{extra}]"'

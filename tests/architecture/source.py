@@ -5,7 +5,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 
 ROOT = Path(__file__).parents[2]
@@ -27,6 +27,11 @@ class Module:
         """The file, parsed."""
         return ast.parse(self.text, self.path)
 
+    @cached_property
+    def nodes(self) -> tuple[ast.AST, ...]:
+        """All that stands in the tree."""
+        return tuple(ast.walk(self.tree))
+
     @property
     def room(self) -> str:
         """The folder of the package it lives in (`circuit`), or its own name at the top (`errors`)."""
@@ -42,7 +47,7 @@ class Module:
         """Dotted names of all it imports, in full; `from a import b` gives `a` and `a.b`."""
         found: set[str] = set()
         package = self.path.removeprefix("src/").split("/")[:-1]
-        for node in ast.walk(self.tree):
+        for node in self.nodes:
             if isinstance(node, ast.Import):
                 found.update(alias.name for alias in node.names)
             elif isinstance(node, ast.ImportFrom):
@@ -51,19 +56,19 @@ class Module:
                 found.update([base, *(f"{base}.{alias.name}" for alias in node.names)])
         return frozenset(found)
 
-    @property
+    @cached_property
     def libraries(self) -> frozenset[str]:
         """The top names of all it imports: `numpy`, `argparse`, ..."""
         return frozenset(name.split(".")[0] for name in self.imports)
 
     def hidden_imports(self) -> Iterator[str]:
         """Imports that stand inside a function, and calls that import by name, anywhere."""
-        for function in ast.walk(self.tree):
+        for function in self.nodes:
             if isinstance(function, Function):
                 for node in ast.walk(function):
                     if isinstance(node, ast.Import | ast.ImportFrom):
                         yield f"{self.path}:{node.lineno}"
-        for node in ast.walk(self.tree):
+        for node in self.nodes:
             if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] in BY_NAME:
                 yield f"{self.path}:{node.lineno}"
 
@@ -73,9 +78,12 @@ BY_NAME = {"import_module", "__import__"}
 
 def modules(*tops: str) -> tuple[Module, ...]:
     """Every Python file under these folders of the repository, sorted."""
-    paths = sorted(
-        path for top in tops for path in (ROOT / top).rglob("*.py") if not NOT_OURS & set(path.parts)
-    )
+    return tuple(sorted((module for top in tops for module in _under(top)), key=lambda module: module.path))
+
+
+@cache  # every rule asks for the same files, which then are read and parsed once
+def _under(top: str) -> tuple[Module, ...]:
+    paths = [path for path in (ROOT / top).rglob("*.py") if not NOT_OURS & set(path.parts)]
     return tuple(Module(str(path.relative_to(ROOT)), path.read_text("utf-8")) for path in paths)
 
 

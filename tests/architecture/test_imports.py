@@ -1,10 +1,15 @@
 """Rules of import that the contracts in pyproject.toml cannot say."""
 
 import ast
+import os
+import re
+import subprocess
+import sys
+import tomllib
 
 import pytest
 
-from tests.architecture.source import CODE, Module, modules
+from tests.architecture.source import CODE, ROOT, Module, modules
 
 # These two look a name up in a table of their own and import it when first used.
 BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
@@ -46,14 +51,30 @@ def strangers(module: Module) -> set[str]:
     return (others - kin) | {name for name in module.imports if name.startswith("loopwright.algebra")}
 
 
+def brought_by_extras() -> dict[str, str]:
+    """Every library that people install only with an extra -> the name of the extra."""
+    extras = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["optional-dependencies"]
+    return {
+        re.split(r"[^\w-]", requirement)[0].replace("-", "_"): extra
+        for extra, needs in extras.items()
+        for requirement in needs
+        if extra != "dev"
+    }
+
+
+def where_extras_belong(library: str) -> str:
+    """The end of the path of the one module that may import a library of an extra."""
+    return f"/{brought_by_extras()[library]}_extra.py"
+
+
 def unseeded(module: Module) -> list[str]:
     """Uses of `random` other than a generator of its own with a seed."""
     seeded = {
         id(node.func)
-        for node in ast.walk(module.tree)
+        for node in module.nodes
         if isinstance(node, ast.Call) and ast.unparse(node.func) == "random.Random" and node.args
     }
-    uses = [node for node in ast.walk(module.tree) if isinstance(node, ast.Attribute)]
+    uses = [node for node in module.nodes if isinstance(node, ast.Attribute)]
     found = [node for node in uses if ast.unparse(node.value) == "random" and id(node) not in seeded]
     by_name = [name for name in module.imports if name.startswith("random.")]
     return [*by_name, *(f"{module.path}:{node.lineno}" for node in found)]
@@ -69,6 +90,29 @@ def test_no_import_hides_inside_a_function(module: Module) -> None:
 def test_libraries_are_known_only_where_they_belong(module: Module) -> None:
     out_of_place = {name for name in module.libraries & KNOWN_TO.keys() if module.room not in KNOWN_TO[name]}
     assert out_of_place == set()
+
+
+@pytest.mark.parametrize("library", brought_by_extras())
+def test_what_an_extra_brings_is_loaded_in_one_module(library: str) -> None:
+    (home,) = (module.path for module in modules("src") if library in module.libraries)
+    assert home.endswith(where_extras_belong(library))
+
+
+@pytest.mark.parametrize("library", brought_by_extras())
+def test_where_an_extra_is_missing_a_sentence_says_what_to_install(library: str) -> None:
+    (home,) = (module for module in modules("src") if module.path.endswith(where_extras_belong(library)))
+    program = f"import sys; sys.modules[{library!r}] = None; import {home.name}"
+    result = subprocess.run(
+        [sys.executable, "-c", program],
+        env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert "ModuleNotFoundError" not in result.stderr
+    last = result.stderr.splitlines()[-1]
+    assert last.startswith("loopwright.errors.MissingExtra: ")
+    assert last.endswith(f'pip install "loopwright[{brought_by_extras()[library]}]"')
 
 
 @pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)

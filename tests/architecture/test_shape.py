@@ -29,6 +29,11 @@ def wanted(requirements: list[str]) -> set[str]:
     return {re.sub(r"[-_.]+", "-", name).lower() for name in names}
 
 
+def of_extras() -> list[str]:
+    """What all extras ask for."""
+    return [each for needs in PROJECT["project"]["optional-dependencies"].values() for each in needs]
+
+
 @pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
 def test_files_stay_short(module: Module) -> None:
     assert module.text.count("\n") <= LONGEST
@@ -48,7 +53,12 @@ def test_locks_hold_what_the_project_asks_for() -> None:
     project = PROJECT["project"]
     needed = wanted([*project["dependencies"], *PROJECT["build-system"]["requires"]])
     assert needed <= lock("run.txt").keys()
-    assert needed | wanted(project["optional-dependencies"]["dev"]) <= lock("dev.txt").keys()
+    assert needed | wanted(of_extras()) <= lock("dev.txt").keys()
+
+
+def test_what_only_an_extra_asks_for_is_not_installed_for_a_sheet() -> None:
+    only = wanted(of_extras()) - wanted(PROJECT["project"]["dependencies"])
+    assert only & lock("run.txt").keys() == set()
 
 
 def test_developing_uses_the_versions_that_running_uses() -> None:
@@ -77,11 +87,7 @@ def test_every_room_is_in_the_architecture_page() -> None:
 def test_every_dependency_has_its_decision() -> None:
     page = (ROOT / "docs" / "decisions.md").read_text("utf-8").lower()
     project = PROJECT["project"]
-    asked = [
-        *project["dependencies"],
-        *project["optional-dependencies"]["dev"],
-        *PROJECT["build-system"]["requires"],
-    ]
+    asked = [*project["dependencies"], *of_extras(), *PROJECT["build-system"]["requires"]]
     assert sorted(name for name in wanted(asked) if name not in page) == []
 
 

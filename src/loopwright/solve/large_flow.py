@@ -9,6 +9,7 @@ a thick network drowns in fill, this one stays near linear; `benchmarks/large_ne
 
 Plain wires are merged into their points, open branches left out; every part of a network that hangs
 together is worked by itself. Same input, same bytes: the sampling has a fixed seed.
+Importing this raises MissingExtra where Loopwright was installed without its extra `large`.
 """
 
 from __future__ import annotations
@@ -16,14 +17,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-import approx_chol
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array, csr_array
-from scipy.sparse.csgraph import connected_components
 
 from ..errors import FaultyMaterial
 from ..findings import Finding
+from .large_extra import approx_chol, connected_components, coo_array, csr_array
 from .large_network import Floats, LargeNetwork, Whole
 
 _CLOSE = 1e-10  # where conjugate gradients stop: what is left over, against what is sent in
