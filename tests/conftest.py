@@ -12,6 +12,9 @@ settings.load_profile("repeatable")
 # What a shell starts in the background ignores Ctrl-C, and so would the commands that the tests stop by it.
 signal.signal(signal.SIGINT, signal.default_int_handler)
 
+# A shell that starts the tests in the background has them ignore Ctrl-C, and all that they start inherits that.
+signal.signal(signal.SIGINT, signal.default_int_handler)
+
 
 def program(name: str, package: str) -> str:
     """The path of a program; without it the test skips and says why, but in CI it fails."""
