@@ -22,9 +22,10 @@ def over_one_denominator(
 
 
 class LimitApproach:
-    """How currents behave as one symbol goes to 0 or to infinity; every polynomial is taken apart once.
+    """How several ratios behave as one symbol goes to 0 or to infinity.
 
-    `below` and `above` hold power of the symbol -> coefficient.
+    Made from the ratios by name. Every polynomial is taken apart once, as power of the symbol -> its
+    coefficient: `above` holds the numerators by name, `below` the one denominator they share.
     """
 
     def __init__(self, field: Field, ratios: Mapping[str, Ratio], symbol: str) -> None:
@@ -34,11 +35,13 @@ class LimitApproach:
         self.below = self._apart(below)
 
     def _apart(self, part: fmpz_mpoly) -> dict[int, fmpz_mpoly]:
+        """A polynomial as power of the symbol -> coefficient."""
         ratio = Ratio(self.field, part, self.field.one.below, reduced=True)
         return {power: c.above for power, c in ratio.coefficients_in(self.symbol).items()}
 
     def tends_to(self, name: str, to: str, value: Ratio) -> bool:
-        """Whether the ratio of this name goes to `value`; compared crosswise, without lowest terms."""
+        """Whether the ratio of this name goes to `value` (a ratio without the symbol) as the symbol goes
+        `to` "0" or to infinity; compared crosswise, so that nothing is brought to lowest terms."""
         pick = min if to == "0" else max
         above, low = self.above[name], pick(self.below)
         if not above:

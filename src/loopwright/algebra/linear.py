@@ -21,7 +21,11 @@ LARGE = 10_000  # terms: larger rows are divided by what their entries share
 
 @dataclass(frozen=True)
 class Linear:
-    """The equation  sum of coefficient × unknown + constant = 0;  zero coefficients are left out."""
+    """One linear equation: the sum of coefficient × unknown, plus the constant, is 0.
+
+    `coefficients`: by the name of the unknown, zeros left out. Also used for a linear expression, where a
+    caller says so. Never changed once made.
+    """
 
     coefficients: Mapping[str, Ratio]
     constant: Ratio
@@ -38,7 +42,8 @@ class Linear:
 
     @cached_property
     def whole(self) -> Mapping[str, fmpz_mpoly]:
-        """The numerators over one common denominator, the constant under the empty name."""
+        """The same equation times its common denominator: a polynomial for each unknown, the constant term
+        under the empty name."""
         return over_common({**self.coefficients, "": self.constant}, self.field)[0]
 
     def __add__(self, other: Linear) -> Linear:
@@ -57,7 +62,8 @@ class Linear:
         return bool(self.coefficients) or bool(self.constant)
 
     def put(self, unknown: str, value: Linear) -> Linear:
-        """The equation with `unknown` replaced by the linear expression `value` (not an equation)."""
+        """The equation with a linear expression `value` written in the place of `unknown`; itself where it
+        does not hold the unknown."""
         factor = self.coefficients.get(unknown)
         if factor is None:
             return self
@@ -65,8 +71,14 @@ class Linear:
         return Linear(rest, self.constant) + value * factor
 
     def without(self, unknown: str, other: Linear) -> Linear:
-        """The equation without `unknown`, got rid of by another equation that holds it; in polynomials
-        without a common factor, which have the sign of this equation where the other's is positive."""
+        """This equation with `unknown` eliminated by means of `other`, which must hold it too.
+
+        Each is multiplied by the coefficient that the unknown has in the other, and the one is subtracted.
+        What comes out has polynomials without a common factor as coefficients, so that it can be written
+        without fractions. Where the unknown's coefficient in `other` is negative both are turned round
+        first: the terms of this equation keep their signs. Raises KeyError where one of the two lacks the
+        unknown.
+        """
         mine, theirs = self.whole, other.whole
         by, lead = mine[unknown], theirs[unknown]
         if int(lead.coefficient(0)) < 0:
@@ -94,7 +106,8 @@ class Linear:
         return Linear(rest, self.constant) * (-1 / factor)
 
     def residue(self, values: Mapping[str, Ratio]) -> Ratio:
-        """What the left side comes to when every unknown has its value: zero when it is satisfied."""
+        """What the left side comes to when every unknown has its value; zero where the equation is
+        satisfied."""
         total = self.constant
         for name, c in self.coefficients.items():
             total = total + c * values[name]
@@ -103,8 +116,9 @@ class Linear:
 
 @dataclass(frozen=True)
 class Reduction:
-    """Rows brought to echelon form: `rank`, and for each given row the multipliers of the rows above it
-    that give it, where it is their combination (else None)."""
+    """What a list of equations is worth. `rank`: how many of them are independent. `combinations`: for
+    each, None where it says something new, else the multipliers of the equations above it that add up to
+    it."""
 
     rank: int
     combinations: tuple[tuple[Ratio, ...] | None, ...]
@@ -231,6 +245,8 @@ def holds(row: Linear, numerators: Mapping[str, fmpz_mpoly], below: fmpz_mpoly) 
 
 
 def _without(row: Mapping[str, fmpz_mpoly], kept: EliminationSteps) -> Mapping[str, fmpz_mpoly]:
+    """The row with every pivot of the rows kept so far eliminated from it, by cross-multiplication; empty
+    where it is a combination of them."""
     for pivot, above in kept:
         factor, lead = row.get(pivot), above[pivot]
         if factor is None:

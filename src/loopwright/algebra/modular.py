@@ -15,8 +15,8 @@ PRIME = (1 << 61) - 1  # Mersenne's
 
 
 def modular(ratio: Ratio, values: Mapping[str, int]) -> int:
-    """A ratio modulo the prime for these values of its symbols. Raises ValueError where its denominator
-    vanishes there."""
+    """A ratio modulo the prime, where `values` gives each of its symbols a whole number. Raises ValueError
+    where its denominator vanishes there."""
     parts = []
     for below in (False, True):
         total = 0

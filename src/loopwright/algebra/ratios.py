@@ -324,7 +324,10 @@ class Ratio:
         return above / below
 
     def real(self) -> Callable[[Mapping[str, float]], float]:
-        """A function from floating-point values of the symbols to the floating-point value."""
+        """The ratio as a function of floating-point numbers: it takes a value for each symbol and gives the
+        value, rounded as floating point is. For routes that compare numbers; the one place where this
+        folder leaves exact arithmetic, and nothing exact is made from it. Raises ZeroDivisionError where
+        the denominator vanishes."""
         symbols, above, below = self.field.symbols, self.terms(), self.terms(below=True)
 
         def summed(terms: list[tuple[Exponents, int]], values: Mapping[str, float]) -> float:
@@ -358,6 +361,7 @@ def _leading(part: fmpz_mpoly) -> int:
 
 
 def _number(terms: list[tuple[Exponents, int]], numbers: Sequence[Scalar]) -> Fraction:
+    """The value of a polynomial, given by its terms, at exact numbers for the symbols."""
     total: Scalar = 0
     for exponents, coefficient in terms:
         piece: Scalar = coefficient

@@ -49,7 +49,8 @@ class Surd:
         return Surd(self.plain, -self.factor, self.under)
 
     def value(self, numbers: Mapping[str, Fraction]) -> Fraction:
-        """Its worth for these numbers of the symbols, to some forty decimals of the root."""
+        """Its value for these numbers of the symbols, as a fraction that agrees with it to some forty
+        decimals."""
         under = self.under.value(numbers)
         return self.plain.value(numbers) + self.factor.value(numbers) * root(under)
 

@@ -180,7 +180,8 @@ class Circuit:
         return None
 
     def remembered(self, work: Callable[[Circuit], Worked]) -> Worked:
-        """What `work` makes of this circuit: done once, kept as long as the circuit."""
+        """What `work` makes of this circuit; done once and kept as long as the circuit, which never
+        changes."""
         if work not in self._memory:
             self._memory[work] = work(self)
         found: Worked = self._memory[work]
@@ -229,9 +230,9 @@ class Circuit:
         return replace(self, elements={**self.elements, element: changed})
 
     def worked_in(self, field: Field, alike: Circuit | None = None) -> Circuit:
-        """The same circuit with its answers in a wider field (one that has all its symbols), so that
-        they can be compared with another circuit's without moving them. `alike`: a circuit in that
-        field with the very same elements, whose values need not be worked out again."""
+        """The same circuit with its answers in a wider field, one that has all its symbols and others
+        besides, so that they can be compared with those of another circuit. `alike`: a circuit in that
+        field with the very same elements; their values are then taken from it."""
         changed = replace(self)
         vars(changed)["field"] = field
         if alike is not None and alike.elements is self.elements and alike.field == field:

@@ -32,11 +32,9 @@ class End(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """One expectation: `left` tends to (`->`) or equals (`=`) `right` when `symbol` is taken to `to`.
-
-    `right` is None where the left side is said to grow without bound. `symbol` names an element or
-    a symbol of the circuit's values.
-    """
+    """One thing expected of a limit case: `left` tends to (`->`) or equals (`=`) `right` when `symbol`, an
+    element or a symbol of the values, is taken to `to`. `right` is None where `left` is said to grow
+    without bound."""
 
     left: Expr
     relation: str

@@ -368,7 +368,8 @@ def _asked(circuit: Circuit) -> tuple[Target, ...]:
 
 
 def _ends(circuit: Circuit, question: Target) -> tuple[str, str]:
-    """The ends of the branches on which the two points (or the element) asked about lie."""
+    """For each of the two points asked about, a branch end that has its potential, or whose potential
+    settles it."""
     if question.kind is Asked.POWER:
         branch = circuit.branch_of(question.names[0])
         source = circuit.elements[question.names[0]].kind is Kind.CURRENT_SOURCE

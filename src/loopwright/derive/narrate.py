@@ -29,16 +29,19 @@ from ..expressions.tidy import tidy
 from ..expressions.values import is_multiple
 from ..laws.equations import Law, LawEquation
 from ..laws.symmetry import Alike
-from .plan import SHORT, Action, Combine
+from .plan import Action, Combine
 from .rules import cleared, collect, put_in, solve_for
 from .steps import Move, Step
 
+SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
 LONG_DENOMINATOR = 8  # symbols: a longer common denominator is given a name
 
 
 @dataclass
 class LineInPlay:
-    """A line in play while the derivation is being told."""
+    """A line that can still be used while the derivation is being told: its number and what is `written`
+    there; `linear`, what it says by now; `pending`, what has been put into it since and is not written yet:
+    the current, the number of the line it was taken from, and that line's form `I = ...`."""
 
     number: int
     written: Equation
@@ -50,7 +53,8 @@ class LineInPlay:
 
 @dataclass
 class Teller:
-    """Builds the numbered steps. Lines are found by the row numbers that the plan speaks of."""
+    """Builds the numbered steps of a derivation by following a plan. `rows` are the lines in play by the
+    numbers that the plan speaks of, `told` every line so far, `known` the line number of each result."""
 
     circuit: Circuit
     order: tuple[str, ...]
@@ -106,7 +110,7 @@ class Teller:
     # -- the plan --------------------------------------------------------------------------------
 
     def follow(self, actions: Sequence[Action]) -> None:
-        """Carries out the plan."""
+        """Writes the lines for these actions, in order."""
         for action in actions:
             if isinstance(action, Combine):
                 self._combine(action)
@@ -151,7 +155,9 @@ class Teller:
     # -- writing out what was put in -------------------------------------------------------------
 
     def _write_out(self, line: LineInPlay, solving: str = "") -> LineInPlay:
-        """Writes the line with everything put in, collected, or at once solved where that is short."""
+        """Writes the line with everything put in: collected, or, where `solving` names a current and the
+        line is short, at once solved for it. Where fractions came in, the line with them is written first
+        if it is short."""
         if not line.pending:
             return line
         raw = line.written
@@ -214,8 +220,9 @@ class Teller:
         return ("Put ", *in_a_row(parts), f" into ({line.number})")
 
     def _factor(self, raw: Equation, collected: Equation) -> Expr | None:
-        """The product of the denominators put in, where the raw line times it is the collected line;
-        None where more was done, such as cancelling a common factor."""
+        """What the line must be multiplied by to be rid of its fractions: the product of the denominators
+        put in. None where that does not lead to the collected line because more was done, such as
+        cancelling a common factor."""
         bottoms: list[Expr] = []
         _denominators(raw.left, bottoms)
         _denominators(raw.right, bottoms)
@@ -303,7 +310,8 @@ class Teller:
             self._put_back_into(self.told[best[1]], best[2])
 
     def _told_by_symmetry(self) -> bool:
-        """Once one current of a class is known, the others follow on one line."""
+        """Writes, once one current of a class is known, one line for the others of it; whether there was
+        anything to write."""
         for group in self.classes:
             members = (group.leader, *(n for n, _ in group.others))
             known = [n for n in members if n in self.known]
@@ -360,7 +368,8 @@ class Teller:
         )
 
     def _cancelled(self, linear: Linear, unknown: str) -> Expr | None:
-        """The factor that goes when the known currents are put in over a common denominator."""
+        """The factor that drops out when the known currents, over one denominator, are put into a line that
+        gives `unknown`; None where there is none to tell."""
         linear = cleared(linear)
         bottom = linear.coefficients[unknown]
         for name in linear.coefficients:
@@ -437,7 +446,8 @@ def _denominators(expr: Expr, found: list[Expr]) -> None:
 
 
 def is_bare(row: Linear) -> bool:
-    """Whether every current stands in it with +1 or −1 and nothing else: a junction equation."""
+    """Whether every current stands in the line with +1 or −1 and there is no constant: a junction equation,
+    from which a current can be read off."""
     return all(abs(c.constant() or 0) == 1 for c in row.coefficients.values())
 
 

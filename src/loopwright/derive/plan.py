@@ -2,7 +2,8 @@
 
 A plan is a list of actions on the lines of the system; `narrate` turns it into written lines. The
 search keeps the few cheapest partial plans at each depth (a beam) and measures a plan by what a
-person has to write: the symbols of the lines it makes them write, not by arithmetic done.
+person has to write: the symbols of the lines it makes them write, not by arithmetic done. What each
+move costs, and why, stands in `weights`.
 
 Lines are lazy, as on paper: what is put into a line is written out only when that line is used
 next, so that two currents put into a junction equation at once cost one line.
@@ -10,7 +11,8 @@ next, so that two currents put into a junction equation at once cost one line.
 The search works on a shadow of the algebra: every coefficient is its value at three fixed sets of
 positive numbers (so that terms that cancel are seen to cancel, and a coefficient that may vanish is
 seen to change its sign), with an estimate of how many symbols it takes to write. A plan is only
-advice; the exact algebra is done by `narrate` and judged by `verify`.
+advice; the exact algebra is done by `narrate` and judged by `verify`. Stands on exact lines and the
+table of weights; knows no circuit.
 """
 
 from __future__ import annotations
@@ -22,28 +24,27 @@ from typing import NamedTuple
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Exponents, Ratio
+from .weights import EXTENT, WEIGHTS
 
-BEAM = 6  # partial plans kept at each depth
-HOPE = 0.8  # the share of its outlook that a plan may hope to save, when another is known already
-TINY = 1e-9  # a difference smaller than this share of what it is taken from is nothing
-SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
-LAST = 10.0  # what a line for one single current counts
+TINY = 1e-9  # a difference smaller than this share of what it is taken from is rounding: the terms cancel
 Shadow = tuple[float, float, float, float]  # the values at three sets of numbers, the estimated symbols
 NOTHING: Shadow = (0.0, 0.0, 0.0, 0.0)
-CONSTANT = ""  # the key under which a row keeps its constant term
+CONSTANT = ""  # the key under which a line keeps its constant term
 
 
 class LineShadow:
-    """The shadow of one line: that of its every coefficient, by unknown.
+    """One line of the system in plain numbers: for each current (and the constant term) the values of
+    its coefficient and about how many symbols it takes to write. Not changed once made.
 
-    `origin`: its index among the lines given or made. `pending`: how many currents were put into it
-    since it was last written out; `raw`: the symbols it has with these written in; `fraction`:
-    whether one of them is a fraction; `brought`: currents that came in with what was put in, and
-    how often each then stands in the raw line.
-    `held`: how many unknowns it holds. `is_bare`: whether every current stands in it with +1 or −1
-    (a junction equation). `symbols`: about how many symbols it takes to write it collected; a line
-    for a single current leads to the same closed form whatever the way and weighs the same always.
-    Not changed once made.
+    Given: `origin`, its place among the lines given or made since; `shadows`, its coefficients by
+    current; `pending`, how many currents were put into it since it was last written out; `raw`, how
+    many symbols it has with these written in and nothing collected; `fraction`, whether one of them was
+    a fraction; `brought`, the currents that came in with what was put in, and how often each then
+    stands in the line before collecting.
+
+    Found: `held`, how many currents it holds; `is_bare`, whether each stands in it with +1 or −1, as in
+    a junction equation; `symbols`, about how many it takes to write the line collected; `outlook`, what
+    it will at least cost until the end, in symbols.
     """
 
     __slots__ = (
@@ -73,9 +74,12 @@ class LineShadow:
         self.held = len(shadows) - (CONSTANT in shadows)
         total = sum([shadow[3] for shadow in shadows.values()])
         self.is_bare = total == shadows.get(CONSTANT, NOTHING)[3]
-        self.symbols = LAST if self.held == 1 else total + self.held
+        self.symbols = WEIGHTS.result if self.held == 1 else total + self.held
         self.raw = total + self.held if raw is None else raw
-        self.outlook = 0.9 * self.symbols + 0.5 * self.raw if pending else 0.6 * self.symbols
+        if pending:
+            self.outlook = WEIGHTS.left_collected_share * self.symbols + WEIGHTS.left_raw_share * self.raw
+        else:
+            self.outlook = WEIGHTS.left_share * self.symbols
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +105,11 @@ Action = Eliminate | Combine
 
 @dataclass(frozen=True, slots=True)
 class DerivationPlan:
-    """What to do, and what it costs in written symbols."""
+    """What to do, in order, and what it costs in written symbols.
+
+    `rows`: the lines still in play after these actions; `made`: how many lines there were in all, given
+    or made by combining; `solved`: the currents that a line has been solved for.
+    """
 
     actions: tuple[Action, ...] = ()
     cost: float = 0.0
@@ -114,8 +122,12 @@ _Left = tuple[frozenset[str], tuple[int, ...]]  # what is left to do: currents s
 
 
 class _Way(NamedTuple):
-    """A plan with one action more, before it is made: its cost, a floor under its promise, what it leaves.
-    `grown` makes it, or None once its promise is seen to be above a limit."""
+    """A plan with one action more, priced before it is worked out, because most are not worth it.
+
+    `cost`: what the plan would cost so far. `floor`: the least that it can promise to cost in the end.
+    `left`: what it would leave to do; of two ways that leave the same, the cheaper is kept.
+    `grown(limit)`: works the plan out; None as soon as it is seen to promise more than the limit.
+    """
 
     cost: float
     floor: float
@@ -125,20 +137,24 @@ class _Way(NamedTuple):
 
 def find_plan(
     lines: Sequence[Linear],
-    beam_width: int = BEAM,
+    beam_width: int | None = None,
     shade: Shade | None = None,
     below: float = float("inf"),
 ) -> DerivationPlan | None:
-    """The cheapest plan found that leads from these lines to the currents, or None when there is none;
-    given up once every plan kept costs as much as `below`.
-    The lines must be independent and as many as the unknowns. `shade`: one for several searches among
-    lines of one circuit."""
+    """The cheapest plan found that leads from these lines to the currents, or None when there is none.
+
+    `lines`: independent, and as many as the unknowns. `beam_width`: how many partial plans are kept
+    (`EXTENT.beam` where it is not said). `shade`: one for several searches among lines of one circuit,
+    so that each line is turned into numbers once. `below`: in symbols; the search is given up once
+    every plan kept costs as much.
+    """
     shade = shade or Shade(lines[0].field.symbols if lines else ())
+    width = EXTENT.beam if beam_width is None else beam_width
     beam = [DerivationPlan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
     finished: DerivationPlan | None = None
     while beam and any(plan.cost < below for plan in beam):
         limit = finished.cost if finished else float("inf")
-        beam = [plan for plan in beam if plan.cost + HOPE * sum(r.outlook for r in plan.rows) < limit]
+        beam = [plan for plan in beam if plan.cost + EXTENT.hope * sum(r.outlook for r in plan.rows) < limit]
         following: dict[_Left, _Way] = {}
         for plan in beam:
             for way in _ways_on(plan, shade.numeric):
@@ -148,13 +164,13 @@ def find_plan(
                     finished, limit = way.grown(float("inf")), way.cost
                 elif way.left not in following or way.cost < following[way.left].cost:
                     following[way.left] = way
-        beam = _most_promising(following.values(), beam_width)
+        beam = _most_promising(following.values(), width)
     return finished
 
 
 def _most_promising(ways: Iterable[_Way], count: int) -> list[DerivationPlan]:
-    """The plans with the best promise, the first of equals first; a way is gone only while what it is
-    known to promise at least does not rule it out."""
+    """The `count` plans with the best promise, the first of equals first. A way is worked out only as
+    long as its floor leaves it a chance to be among them."""
     ranked: list[tuple[float, int, DerivationPlan]] = []
     for floor, index, way in sorted((way.floor, index, way) for index, way in enumerate(ways)):
         limit = ranked[-1][0] + TINY if len(ranked) == count else float("inf")
@@ -167,7 +183,8 @@ def _most_promising(ways: Iterable[_Way], count: int) -> list[DerivationPlan]:
 
 
 class Shade:
-    """Turns lines with exact coefficients in `symbols` into their shadows; remembers those it has turned."""
+    """Turns lines with exact coefficients in `symbols` into their shadows at three fixed sets of positive
+    numbers; remembers those it has turned."""
 
     def __init__(self, symbols: Sequence[str]) -> None:
         self.known: dict[int, tuple[Linear, LineShadow]] = {}
@@ -180,7 +197,7 @@ class Shade:
                 point.append(10.0 ** ((state >> 40) / (1 << 22) - 2.0))
 
     def row(self, line: Linear, origin: int) -> LineShadow:
-        """The shadow of a line."""
+        """The shadow of a line; `origin`: its place among the lines given or made."""
         if id(line) in self.known:
             return LineShadow(origin, self.known[id(line)][1].shadows)
         shadows: dict[str, Shadow] = {}
@@ -210,7 +227,8 @@ def _symbols(c: Ratio, above: list[tuple[Exponents, int]], *, constant: bool) ->
     if plain is not None:
         if abs(plain) == 1 and not constant:
             return 0.0
-        return 0.6 + 0.4 * (len(str(abs(plain.numerator))) + (plain.denominator > 1))
+        digits = len(str(abs(plain.numerator))) + (plain.denominator > 1)
+        return WEIGHTS.number + WEIGHTS.digit * digits
     return float(sum(max(sum(exponents), 1) for exponents, _ in above))
 
 
@@ -224,56 +242,62 @@ def _ways_on(plan: DerivationPlan, numeric: bool) -> Iterator[_Way]:
     for row in plan.rows:
         left = tuple([r.origin for r in plan.rows if r is not row])
         others = [r for r in plan.rows if r is not row]
-        base = plan.cost + writing_out(row)
+        base = plan.cost + _writing_out(row)
         for unknown in row.shadows:
             if unknown != CONSTANT:
                 cost, floor = _cost_of(base, row, unknown, others)
                 grown = partial(_eliminated, plan, row, unknown, cost, floor, numeric)
                 yield _Way(cost, floor, (plan.solved | {unknown}, left), grown)
-    if len(plan.actions) < 2 * plan.made:
+    if len(plan.actions) < EXTENT.actions * plan.made:
         for longer in _combined(plan):
             left = tuple(r.origin for r in longer.rows)
             yield _Way(longer.cost, _promise(longer), (longer.solved, left), partial(_itself, longer))
 
 
-def writing_out(row: LineShadow) -> float:
-    """What it costs to write out a line with everything that was put into it."""
+def _writing_out(row: LineShadow) -> float:
+    """What it costs to write out a line with everything that was put into it, in symbols."""
     if not row.pending:
         return 0.0
-    reading = row.raw + 0.8 * max(0.0, row.raw - 14.0)
+    reading = row.raw + WEIGHTS.read_hard_share * max(0.0, row.raw - WEIGHTS.read_easily)
     if row.fraction:
-        return 4.0 + row.symbols + min(reading, 40.0)
-    return 0.5 * reading
+        return WEIGHTS.clear_fractions + row.symbols + min(reading, WEIGHTS.longest_raw)
+    return WEIGHTS.raw_share * reading
 
 
 def _itself(plan: DerivationPlan, limit: float) -> DerivationPlan:
+    """A way that needed no working out: the plan has been made already."""
     return plan
 
 
 def _cost_of(cost: float, row: LineShadow, unknown: str, others: Sequence[LineShadow]) -> tuple[float, float]:
-    """What the plan costs, from `cost` on, once line `row` is solved for `unknown` and put into the
-    others, and a floor under its promise."""
+    """What the plan costs, in symbols, once line `row` is solved for `unknown` and this is put into the
+    lines `others`; and the least that the plan can then promise to cost in the end. `cost`: what it has
+    cost so far."""
     if row.pending:
-        cost += 2.0 + row.symbols
+        cost += WEIGHTS.solve_at_once + row.symbols
     elif row.is_bare:
-        cost += 0.5 if _stands_alone(row, unknown) else 2.0
+        cost += WEIGHTS.read_off if _stands_alone(row, unknown) else WEIGHTS.turn_round
     else:
-        cost += 1.0 + 0.7 * row.symbols
+        cost += WEIGHTS.solve + WEIGHTS.solve_share * row.symbols
     *signs, pivot = row.shadows[unknown]
     if row.held > 1:
-        cost += 1.5 * pivot  # the factor that must cancel when results are put back
+        cost += WEIGHTS.factor_share * pivot
         if max(signs) > 0 > min(signs):
-            cost += 25.0  # a line must not be divided by what may be zero
+            cost += WEIGHTS.may_be_nought
     outlook, brings = 0.0, _brings(row, unknown)
     for other in others:
         if unknown not in other.shadows:
             outlook += other.outlook
             continue
         if unknown in other.brought:
-            cost += (16.0 if other.fraction else 8.0) if pivot else 1.5
-        cost += 0.8
-        outlook += 0.5 * (other.raw + other.brought.get(unknown, 1) * brings)
+            cost += _coming_back(other) if pivot else WEIGHTS.comes_back_plain
+        cost += WEIGHTS.put_in
+        outlook += WEIGHTS.left_raw_share * (other.raw + other.brought.get(unknown, 1) * brings)
     return cost, cost + outlook
+
+
+def _coming_back(other: LineShadow) -> float:
+    return WEIGHTS.comes_back_in_fraction if other.fraction else WEIGHTS.comes_back
 
 
 def _brings(row: LineShadow, unknown: str) -> float:
@@ -298,7 +322,7 @@ def _eliminated(
             continue
         if unknown in other.shadows:
             other = _put(other, row, unknown, numeric)
-            floor += 0.9 * other.symbols
+            floor += WEIGHTS.left_collected_share * other.symbols
             if floor > limit:
                 return None
         rows.append(other)
@@ -307,49 +331,58 @@ def _eliminated(
 
 
 def _stands_alone(row: LineShadow, unknown: str) -> bool:
-    """Whether a junction equation has this current alone on one side, as it is written."""
+    """Whether a junction equation has this current alone on one side, so that it can be read off as it is
+    written."""
     own = row.shadows[unknown][0]
     return all(shadow[0] == -own for name, shadow in row.shadows.items() if name != unknown)
 
 
 def _put(other: LineShadow, row: LineShadow, unknown: str, numeric: bool) -> LineShadow:
-    """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
+    """The shadow of `other` with `unknown` replaced by what `row` gives for it. `numeric`: whether the
+    coefficients are numbers, which do not grow when they are multiplied. Where `row` must be divided by
+    a factor, every other term of `other` is multiplied by it, as when fractions are cleared."""
     shadows = dict(other.shadows)
     brought = dict(other.brought)
     times = brought.pop(unknown, 1)
-    (p1, p2, p3, pivot), (q1, q2, q3, taken) = row.shadows[unknown], shadows.pop(unknown)
-    f1, f2, f3 = q1 / p1, q2 / p2, q3 / p3
-    if pivot:
-        shadows = {n: (a, b, c, weight + pivot) for n, (a, b, c, weight) in shadows.items()}
-    for name, (r1, r2, r3, added) in row.shadows.items():
+    *divisors, factor = row.shadows[unknown]
+    *multiples, multiple = shadows.pop(unknown)
+    by1, by2, by3 = [m / d for m, d in zip(multiples, divisors, strict=True)]
+    if factor:
+        shadows = {n: (a, b, c, symbols + factor) for n, (a, b, c, symbols) in shadows.items()}
+    for name, (new1, new2, new3, new_symbols) in row.shadows.items():
         if name == unknown:
             continue
         standing = name in shadows
-        o1, o2, o3, weight = shadows[name] if standing else NOTHING
+        old1, old2, old3, symbols = shadows[name] if standing else NOTHING
         if name != CONSTANT:
             brought[name] = brought.get(name, standing) + times
-        left1, left2, left3 = o1 - r1 * f1, o2 - r2 * f2, o3 - r3 * f3
-        if abs(left1) <= TINY * abs(o1) and abs(left2) <= TINY * abs(o2) and abs(left3) <= TINY * abs(o3):
+        left1, left2, left3 = old1 - new1 * by1, old2 - new2 * by2, old3 - new3 * by3
+        if (
+            abs(left1) <= TINY * abs(old1)
+            and abs(left2) <= TINY * abs(old2)
+            and abs(left3) <= TINY * abs(old3)
+        ):
             shadows.pop(name, None)
             continue
-        weight += taken + added
+        symbols += multiple + new_symbols
         if numeric:
-            weight = min(weight, 2.2)
+            symbols = min(symbols, WEIGHTS.longest_number)
         elif standing:
-            weight = max(weight, 1.0)
-        shadows[name] = (left1, left2, left3, weight)
+            symbols = max(symbols, WEIGHTS.sum_of_two)
+        shadows[name] = (left1, left2, left3, symbols)
     return LineShadow(
         other.origin,
         shadows,
         other.raw + times * _brings(row, unknown),
         other.pending + 1,
-        other.fraction or pivot > 0,
+        other.fraction or factor > 0,
         brought,
     )
 
 
 def _combined(plan: DerivationPlan) -> list[DerivationPlan]:
-    """Sums and differences of two lines that get rid of a current because its terms cancel."""
+    """The plan with one action more, for every sum or difference of two lines in which a current
+    cancels."""
     found: list[DerivationPlan] = []
     for row in plan.rows:
         if row.is_bare:
@@ -361,8 +394,8 @@ def _combined(plan: DerivationPlan) -> list[DerivationPlan]:
                 total = _sum(row, other, sign, plan.made)
                 if not 0 < total.held < row.held:
                     continue
-                cost = plan.cost + writing_out(row) + writing_out(other) + 2.0 + total.symbols
-                cost += 2.0 * (row.pending > 0) + 2.0 * (other.pending > 0)
+                cost = plan.cost + _writing_out(row) + _writing_out(other) + WEIGHTS.combine + total.symbols
+                cost += WEIGHTS.combine_collected * ((row.pending > 0) + (other.pending > 0))
                 clean = LineShadow(other.origin, other.shadows)
                 rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
                 action = Combine(row.origin, other.origin, sign, plan.made)
@@ -373,17 +406,15 @@ def _combined(plan: DerivationPlan) -> list[DerivationPlan]:
 def _cancelling(row: LineShadow, other: LineShadow) -> list[int]:
     """The signs, of 1 and −1, with which some current drops out when the other line is added."""
     plus = minus = False
-    for name, (a1, a2, a3, _) in row.shadows.items():
-        if name == CONSTANT or name not in other.shadows:
-            continue
-        b1, b2, b3, _ = other.shadows[name]
-        w1, w2, w3 = TINY * abs(a1), TINY * abs(a2), TINY * abs(a3)
-        plus = plus or (abs(a1 + b1) <= w1 and abs(a2 + b2) <= w2 and abs(a3 + b3) <= w3)
-        minus = minus or (abs(a1 - b1) <= w1 and abs(a2 - b2) <= w2 and abs(a3 - b3) <= w3)
+    for name, shadow in row.shadows.items():
+        if name != CONSTANT and name in other.shadows:
+            plus = plus or _is_nothing(shadow, other.shadows[name], 1)
+            minus = minus or _is_nothing(shadow, other.shadows[name], -1)
     return [sign for sign, cancels in ((1, plus), (-1, minus)) if cancels]
 
 
 def _is_nothing(one: Shadow, other: Shadow, sign: int) -> bool:
+    """Whether `one` + `sign` times `other` is nothing at all three sets of numbers."""
     return (
         abs(one[0] + sign * other[0]) <= TINY * abs(one[0])
         and abs(one[1] + sign * other[1]) <= TINY * abs(one[1])
@@ -392,6 +423,7 @@ def _is_nothing(one: Shadow, other: Shadow, sign: int) -> bool:
 
 
 def _sum(row: LineShadow, other: LineShadow, sign: int, origin: int) -> LineShadow:
+    """The shadow of a new line, number `origin`: `row` + `sign` times `other`."""
     shadows: dict[str, Shadow] = {}
     for name in dict.fromkeys((*row.shadows, *other.shadows)):
         one, two = row.shadows.get(name, NOTHING), other.shadows.get(name, NOTHING)

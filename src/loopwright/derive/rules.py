@@ -40,7 +40,7 @@ def put_in(line: Equation, amounts: Amounts) -> Equation:
 
 
 def cleared(row: Linear) -> Linear:
-    """The same equation without fractions and without a common factor in its coefficients."""
+    """The same equation multiplied so that its coefficients are polynomials without a common factor."""
     field = row.field
     parts = [*row.coefficients.values(), row.constant]
     bottom = field.one.above
@@ -62,8 +62,9 @@ def cleared(row: Linear) -> Linear:
 
 
 def collect(row: Linear, order: Sequence[str]) -> Equation:
-    """The line with the sources on the left and every current once on the right, its coefficients
-    put together; without sources, the positive terms on the left and the negative on the right."""
+    """The line with the sources on the left and every current once on the right, with all its coefficients
+    in one bracket; without sources, the positive terms on the left and the negative on the right. `order`:
+    the order of the currents."""
     row = cleared(row)
     if len(row.coefficients) == 1:
         return _single(row)

@@ -20,7 +20,7 @@ from ..laws.loops import are_independent, from_a_source, is_plain, length, point
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
-from .plan import BEAM, DerivationPlan, Shade, find_plan
+from .plan import DerivationPlan, Shade, find_plan
 from .steps import Derivation
 from .verify import verify
 
@@ -82,7 +82,8 @@ def _derived(
 def _same_equations(
     known: Laws, classes: Sequence[Alike], like: Derivation
 ) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
-    """The equations that another derivation of the circuit starts from, written for this one."""
+    """The equations that `like`, another derivation of the circuit, starts from, written for this circuit;
+    and the plan."""
     circuit = known.circuit
     fixed = {law.branch: law for law in known.elements}
     chosen = tuple(
@@ -97,18 +98,17 @@ def _same_equations(
     return chosen, _planned([*equal, *(law.linear for law in chosen)])
 
 
-def _planned(lines: Sequence[Linear], beam_width: int = BEAM, shade: Shade | None = None) -> DerivationPlan:
-    plan = find_plan(lines, beam_width=beam_width, shade=shade)
+def _planned(lines: Sequence[Linear], shade: Shade | None = None) -> DerivationPlan:
+    """The cheapest plan from these lines, by a thorough search."""
+    plan = find_plan(lines, shade=shade)
     if plan is None:
         raise LookupError("the equations do not fix the currents")
     return plan
 
 
 def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
-    """The set of loop equations, among the usual one and others as short, with the cheapest plan.
-
-    A narrow look at each set tells which one is worth a thorough search.
-    """
+    """The equations and the plan of the derivation with the least to write. Sets of loops about as short as
+    the usual one are tried with a narrow search each; the best is then searched thoroughly."""
     shade = Shade(known.circuit.field.symbols)
     least, best = float("inf"), known.chosen
     for loops in islice(_loop_sets(known), LOOP_SETS):
@@ -121,7 +121,8 @@ def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
 
 
 def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
-    """What is still needed of the laws when symmetry has its say, shortest first, and the plan."""
+    """Those laws that say something new once symmetry has had its say, the shortest first; and the plan
+    that starts from both."""
     circuit = known.circuit
     equal = [e for group in classes for e in group.equations(circuit)]
     offered = (*known.elements, *known.independent_junctions, *known.loops)

@@ -51,7 +51,8 @@ class _Judge:
         self.count = 0
 
     def weigh(self, step: Step) -> None:
-        """Judges one line and accepts it."""
+        """Judges one line; one that holds is accepted, so that later lines may use it. Raises BrokenPromise
+        otherwise."""
         if step.move is Move.NAME:
             self._name(step)
             return
@@ -130,6 +131,8 @@ class _Judge:
         self._check_follows(linear, echelon([fresh], self.unknowns), f"line {step.number}")
 
     def _check_follows(self, claim: Linear, above: EliminationSteps, what: str) -> None:
+        """Sees to it that a line is true of the circuit and is a combination of the lines `above`; `what`
+        names it in the message."""
         if not holds(claim, *self.solution):
             raise BrokenPromise(f"{what} is not true of the circuit")
         if not follows(claim, above):

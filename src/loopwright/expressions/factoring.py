@@ -56,7 +56,8 @@ def tidy_polynomial(ratio: Ratio, *, below: bool = False) -> Expr:
 
 @lru_cache(maxsize=64)
 def factoring(names: tuple[str, ...], width: int) -> Factoring:
-    """The workshop for these names; shared, so that the polynomials of one circuit help one another."""
+    """The workshop for polynomials in these names whose exponents fit `width` bits. One for all callers, so
+    that the polynomials of one circuit use what was found for others."""
     return Factoring(names, width)
 
 
@@ -75,7 +76,7 @@ class Factoring(Packing):
     # -- from plan to tree -------------------------------------------------------------------------
 
     def written(self, p: Poly) -> Expr:
-        """The polynomial as a person would leave it."""
+        """The polynomial as a person would leave it: in the fewest symbols found."""
         if len(self._products) > KEPT:
             self._plans.clear()
             self._products.clear()
@@ -97,7 +98,8 @@ class Factoring(Packing):
         return known
 
     def _written_product(self, number: int, monomial: int, q: Poly) -> Expr:
-        """A minus in front is turned into a bracket of mixed signs where there is one: `R (E2 - E1)`."""
+        """Number × monomial × sum as it is written. A minus in front is turned into the bracket where its
+        terms then begin with a plus: `R (E2 - E1)`, not `-R (E1 - E2)`."""
         if q:
             number, q = self._loosened(number, q)
         factors: list[Expr] = [] if abs(number) == 1 else [Number(Fraction(abs(number)))]
@@ -120,7 +122,8 @@ class Factoring(Packing):
         return added(*(self._written(minus(part) if turned else part) for part in parts))
 
     def _loosened(self, number: int, q: Poly) -> tuple[int, Poly]:
-        """A common number goes back into a sum of which no term is spared its own: `4 a + 6 b`."""
+        """A common number goes back into the sum where each term needs a number of its own all the same: `4
+        a + 6 b`, not `2 (2 a + 3 b)`. Gives the number left in front and the sum."""
         if abs(number) == 1 or any(abs(c) == 1 for _, c in q) or self._best(q)[1][1]:
             return number, q
         return (1 if number > 0 else -1), tuple((m, c * abs(number)) for m, c in q)
@@ -128,7 +131,7 @@ class Factoring(Packing):
     # -- the search --------------------------------------------------------------------------------
 
     def _price(self, p: Poly) -> int:
-        """The least price found for any polynomial."""
+        """How many symbols the shortest form found for a polynomial takes: what the search makes small."""
         number, monomial, q = self.stripped(p)
         if q:
             number, q = self._loosened(number, q)
@@ -148,7 +151,8 @@ class Factoring(Packing):
         return BRACKET if self.affine else POWER_BRACKET
 
     def _best(self, q: Poly) -> tuple[int, FactorPlan]:
-        """The price and the plan of a stripped polynomial of two or more terms."""
+        """The price and the way of writing of a polynomial that has two or more terms and no factor common
+        to all."""
         known = self._plans.get(q)
         if known is None:
             known = self._plans[q] = self._searched(q)
@@ -186,7 +190,7 @@ class Factoring(Packing):
     # -- the splits --------------------------------------------------------------------------------
 
     def _splits(self, q: Poly) -> Iterator[PolynomialSplit]:
-        """Ways to write `q` as taken + rest, the most natural first."""
+        """Ways to write `q` as one part that is a product and the rest, the most natural first."""
         apart = self.separate(q)
         if len(apart) > 1:
             yield apart[0], tuple(sorted((t for group in apart[1:] for t in group), reverse=True))
@@ -282,7 +286,8 @@ class Factoring(Packing):
         return [tuple(quotient) for quotient in pairs.values()]
 
     def _outlook(self, split: PolynomialSplit) -> int:
-        """The symbols of both parts when only their factors are split: a cheap guide to the price."""
+        """How many symbols both parts take when nothing is done but to take out what all their terms share:
+        a quick guess at the price of a split."""
         total = 0
         for p in split:
             _, monomial, q = self.stripped(p)

@@ -74,7 +74,9 @@ def _is_plain(factor: Expr) -> bool:
 
 
 def _names(expr: Expr) -> tuple[NameKey, ...]:
-    """The keys of the names as written from left to right, powers repeated, closed by `_LAST`."""
+    """What decides between two expressions of the same sort: the names in them as written from left to
+    right, a power as often as it counts, and a last key behind all names, so that a longer row comes
+    first."""
     match expr:
         case Number():
             return (_LAST,)

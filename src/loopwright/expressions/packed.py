@@ -161,7 +161,7 @@ class Packing:
 
 
 def held_of(p: Poly) -> int:
-    """The monomials of `p` laid over one another: at least one bit for every symbol held."""
+    """One whole number with a bit set for every symbol that any term holds (and perhaps more than one)."""
     held = 0
     for m, _ in p:
         held |= m

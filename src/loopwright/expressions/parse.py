@@ -36,11 +36,11 @@ def expression(
 ) -> Expr:
     """Reads one expression. Raises Unreadable with the place and a plain reason.
 
-    `known` are the names in use, if the caller has them: then `R1R3` is read as the product of two
-    known names, and a known `V` after a number is not the volt. `freely`: as people write in a working,
-    with units after brackets (see `tokens_of`) and `(1/R1 + 1/R2)^-1` for one over the bracket.
-    `tight`: not the rule above, but the other way in which some people mean it: E/2R is E over 2R.
-    `roots`: with square roots, which no value of an element and no equation of a circuit has.
+    `known`: the names in use, if the caller has them; `R1R3` is then the product of two known names, and a
+    known `V` after a number is not the volt. `freely`: read as people write in a working, with units after
+    brackets (see `tokens_of`) and `(1/R1 + 1/R2)^-1` for one over the bracket. `tight`: read `E/2R` as E
+    over 2R, as some people mean it, and not by the rule above. `roots`: allow square roots, which no value
+    of an element and no equation of a circuit has.
     """
     reading = _Reading(text, known, freely, tight)
     reading.roots = roots

@@ -16,11 +16,9 @@ from .order import added, arranged_terms
 
 @lru_cache(maxsize=1024)
 def series_parallel(ratio: Ratio, *, again: bool = True) -> Expr | None:
-    """The series and parallel combination of resistances that a ratio is.
-
-    Each stands in one place, or (with `again`) one of them in two. None where it is none: a bridge,
-    something that is no resistance. The value of what is given is the caller's to prove.
-    """
+    """The series and parallel combination of resistances whose value a ratio is, each resistance written
+    once (with `again`, one of them may be written twice); None where there is none, as for a bridge. The
+    caller must still prove that the form has the value."""
     held = ratio.held()
     if len(held) == 1:
         return _multiple(ratio, held[0])

@@ -140,8 +140,8 @@ def _cuts(ratio: Ratio, below: Expr) -> list[tuple[Ratio, Ratio]]:
 
 @dataclass(frozen=True, slots=True)
 class Shared:
-    """Results over one denominator: `value` and `denominator` are it, exact and written; result k is
-    `numerators[k]` over it."""
+    """Several results written over one denominator. `value` is the denominator exactly, `denominator` as it
+    is written; result number k is `numerators[k]` over it."""
 
     value: Ratio
     denominator: Expr
@@ -201,7 +201,8 @@ def _parallel_form(ratio: Ratio, known: frozenset[str]) -> Expr | None:
 
 
 def _seen_from(ratio: Ratio, name: str, resistances: frozenset[str]) -> Expr | None:
-    """The form that shows what the resistance `name` sees."""
+    """The form `open-circuit value/(x + what x sees)` for the resistance `name` = x; None where the ratio
+    has none."""
     parts = ratio.coefficients_in(name, below=True)
     if sorted(parts) != [0, 1]:
         return None
@@ -217,7 +218,8 @@ def _seen_from(ratio: Ratio, name: str, resistances: frozenset[str]) -> Expr | N
 
 
 def _driven(above: Expr, total: Expr, resistances: frozenset[str]) -> Expr:
-    """`above` over `total`; where `above` is a source times a share of it, the share beside."""
+    """`above` over `total`, a resistance; where `above` is a source times the share of it that a divider
+    leaves, that share stands beside the fraction."""
     if not isinstance(above, Quotient):
         return over(above, total)
     factors = above.above.factors if isinstance(above.above, Product) else (above.above,)

@@ -20,10 +20,10 @@ from .nodes import (
 
 
 def ratio_of(expr: Expr, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
-    """The value of an expression in `field`. `names`: what names stand for that are no symbols of the
-    field, or stand for something else.
+    """The exact value of an expression in `field`. `names`: the values of symbols that the field does not
+    have, or that are to stand for something else than the field's own.
 
-    Raises KeyError (the symbol) when the field lacks a symbol, ZeroDivisionError for a zero denominator.
+    Raises KeyError (the symbol) when a symbol is in neither, ZeroDivisionError for a zero denominator.
     """
     return Ratio(field, *_over_line(expr, field, names or {}))
 
@@ -91,8 +91,9 @@ def difference_of(equation: Equation, field: Field, names: Mapping[str, Ratio] |
 
 
 def over_one_line(equation: Equation, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
-    """What the difference of the sides has above the line once both stand over one: a polynomial that is
-    zero exactly when the equation is an identity, not freed of factors that both sides share."""
+    """What stands above the line once left side minus right side is written as one fraction. It is zero
+    exactly when the equation is an identity of the field; factors shared with the denominator are left in,
+    which saves the search for them."""
     names = names or {}
     (above, below), (other, under) = (
         _over_line(side, field, names) for side in (equation.left, equation.right)
@@ -102,7 +103,8 @@ def over_one_line(equation: Equation, field: Field, names: Mapping[str, Ratio] |
 
 
 def is_multiple(equation: Equation, factor: Expr, product: Equation, field: Field) -> bool:
-    """Whether the equation multiplied by the factor is the product, its sides perhaps exchanged."""
+    """Whether `product` is `equation` with both sides multiplied by `factor`, its sides perhaps
+    exchanged."""
     multiplied, wanted = (
         difference_of(equation, field) * ratio_of(factor, field),
         difference_of(product, field),

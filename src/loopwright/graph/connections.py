@@ -14,7 +14,8 @@ from .lines import AnyLine, Dart, Line, Loop, Walk
 
 @dataclass(frozen=True, slots=True)
 class ConnectedParts:
-    """The points sorted into parts that hang together; `part[p]` is the first point of the part of `p`."""
+    """Points sorted into parts that hang together. `part` gives for each point the first point of its part,
+    which so is the name of the part."""
 
     part: dict[str, str]
 

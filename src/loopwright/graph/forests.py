@@ -40,10 +40,11 @@ class TooManyWays(Exception):
 
 
 class Terms(Protocol[TreeValue]):
-    """How sums of products of resistances are kept."""
+    """How sums of products of resistances are kept and multiplied: what `Forests` asks of an arithmetic."""
 
     def chosen(self, met: int, kept: Sequence[int]) -> TreeValue:
-        """The sum, over the sets `kept`, of the terms that leave out the branches of `met` not in it."""
+        """A sum with one term for each set of branches in `kept`: the product of the resistances of those
+        branches of `met` that are not in the set (they stay out of the tree)."""
 
     def total(self, products: Sequence[tuple[TreeValue, TreeValue]]) -> TreeValue:
         """The sum of products of two sums: every term of one with every term of the other."""
@@ -51,10 +52,9 @@ class Terms(Protocol[TreeValue]):
 
 @dataclass(frozen=True)
 class TreeBlock:
-    """A network of `points` points (numbered from 0) that no single point holds together.
-
-    A branch that begins and ends on one point is a block of its own, with one point.
-    """
+    """A network that stays in one piece whichever point is taken out. `points`: how many, numbered from 0;
+    `ends`: the two points of each branch, in the order of the bits. A branch that begins and ends on one
+    point is a block of its own, with one point."""
 
     points: int
     ends: tuple[tuple[int, int], ...]
@@ -71,7 +71,8 @@ class TreeBlock:
 
 
 def stars(points: int, ends: Ends) -> tuple[int, ...]:
-    """The branches at each point, closed ones left out."""
+    """For each point the set of branches that end there, as bits; branches closed on themselves are left
+    out."""
     found = [0] * points
     for i, (a, b) in enumerate(ends):
         if a != b:
@@ -81,7 +82,7 @@ def stars(points: int, ends: Ends) -> tuple[int, ...]:
 
 
 def bits(number: int) -> Iterator[int]:
-    """The places of the ones, lowest first."""
+    """The places of the ones in a whole number, lowest first: the members of a set kept as bits."""
     while number:
         low = number & -number
         yield low.bit_length() - 1
@@ -90,8 +91,10 @@ def bits(number: int) -> Iterator[int]:
 
 @dataclass(frozen=True, slots=True)
 class Drive(Generic[TreeValue]):
-    """What one source does in a block: for every branch that it drives, the terms of its numerator
-    along the arrow and those against it; and `own`, the sum over all loops of the source."""
+    """What one source does in a block. For each branch that it drives, by number, the terms of its
+    current's numerator: those of loops that pass it `along` its arrow, and those `against`; the current for
+    each unit of the source is along − against, over the determinant. `own`: the terms of all loops through
+    the source."""
 
     along: dict[int, TreeValue]
     against: dict[int, TreeValue]
@@ -99,7 +102,9 @@ class Drive(Generic[TreeValue]):
 
 
 class Forests(Generic[TreeValue]):
-    """The sums of one block, in the terms given; `budget`: the most ways that may be followed."""
+    """The sums over spanning trees of one block, in the arithmetic `terms`. `budget`: the most ways that
+    may be followed, beyond which TooManyWays is raised; none when left out. Sums of sets of points once
+    worked are remembered."""
 
     def __init__(self, block: TreeBlock, terms: Terms[TreeValue], budget: int | None = None) -> None:
         self.block, self.terms = block, terms
@@ -127,7 +132,9 @@ class Forests(Generic[TreeValue]):
         return self.terms.total([(self.terms.chosen(bit, (0,)), own), (self.terms.chosen(met, (bit,)), rest)])
 
     def rooted(self, points: int) -> TreeValue:
-        """The sum over the spanning trees of these points, all others being one point, the earth."""
+        """The sum over the spanning trees of the network in which these points stay as they are and all
+        others are one point, the earth. Each tree holds one way from a chosen point to earth; what lies off
+        the way is worked in the same manner."""
         if points in self._known:
             return self._known[points]
         pieces = self._pieces(points)
@@ -208,7 +215,9 @@ class Forests(Generic[TreeValue]):
         return tuple(sum(1 << other for other in near) for near in self._near)
 
     def _ways_to_earth(self, points: int) -> dict[int, list[int]]:
-        """Every way from one of these points to the others: points on the way -> branches of each way."""
+        """Every way from one of these points to a point outside them, as {points on the way: sets of
+        branches, one for each way over these points}. The one begun with touches the outside and has few
+        neighbours within, so that there are few ways."""
         found: dict[int, list[int]] = {}
         shore = [p for p in bits(points) if self._neighbours[p] & ~points]
         if not shore:
@@ -230,8 +239,8 @@ class Forests(Generic[TreeValue]):
         return found
 
     def _ways_between(self, start: int, end: int, ends: Ends, source: int) -> dict[int, list[WaySteps]]:
-        """Every way from start to end without the source's branch: points on it -> for each way its
-        branches met along their arrows and against them."""
+        """Every way from start to end that avoids the source's own branch, as {points on it: for each way
+        the branches passed along their arrows and those passed against}."""
         found: dict[int, list[WaySteps]] = {}
         if start == end:
             return {1 << start: [(0, 0)]}
@@ -274,7 +283,7 @@ def _near(points: int, ends: Ends) -> tuple[dict[int, list[int]], ...]:
 
 
 def _within(points: int, at: Sequence[int]) -> int:
-    """The branches with both ends among the points, from the branches at each."""
+    """The branches with both ends among the points; `at` gives those at each point."""
     once = twice = 0
     for p in bits(points):
         twice |= once & at[p]

@@ -10,7 +10,11 @@ from collections import deque
 
 
 class FlowNetwork:
-    """Nodes named by numbers from 0; arcs with a capacity and a cost for each unit."""
+    """A network in which whole units flow from nodes that give some to nodes that take some, at a cost.
+
+    Nodes are numbers from 0; an arc has a capacity and a cost for each unit. Say what there is (`arc`,
+    `supply`), then `solve`, then ask for the `flow`.
+    """
 
     def __init__(self, nodes: int) -> None:
         self._leaving: list[list[int]] = [[] for _ in range(nodes + 2)]
@@ -21,7 +25,7 @@ class FlowNetwork:
         self._wanted = 0
 
     def arc(self, start: int, end: int, capacity: int, cost: int) -> int:
-        """Adds an arc and gives its number."""
+        """Adds an arc for at most `capacity` units at `cost` each, and gives its number."""
         number = len(self._to)
         for a, b, room, price in ((start, end, capacity, cost), (end, start, 0, -cost)):
             self._leaving[a].append(len(self._to))
@@ -54,6 +58,8 @@ class FlowNetwork:
         return self._left[arc ^ 1]
 
     def _cheapest_path(self) -> list[int] | None:
+        """The arcs of the cheapest path on which another unit can go from a node that has some left to one
+        that lacks some; None where there is none."""
         far = 1 << 60
         dear = [far] * len(self._leaving)
         came_by = [-1] * len(self._leaving)

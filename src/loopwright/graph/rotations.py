@@ -13,9 +13,12 @@ from .lines import AnyDart, Dart, LineName, Loop
 
 @dataclass(frozen=True, slots=True)
 class Embedding:
-    """A flat arrangement: `rotation` gives the darts that leave each point, clockwise as seen;
-    `windows` are the inner faces and `rims` the outermost loops (one for each block), all travelled
-    clockwise as seen. Left is where the first source is, and it is passed upwards there."""
+    """A circuit laid flat, told by orders alone, without coordinates.
+
+    `rotation`: the darts (a branch with a sense) that leave each point, clockwise as seen. `windows`: the
+    inner faces; `rims`: the outermost loop of each block; all travelled clockwise as seen, which makes the
+    first source lie at the left and be passed upwards.
+    """
 
     rotation: Mapping[str, tuple[Dart, ...]]
     windows: tuple[Loop, ...]

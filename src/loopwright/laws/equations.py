@@ -29,7 +29,9 @@ class Law(StrEnum):
 
 @dataclass(frozen=True)
 class LawEquation:
-    """One equation of the circuit. `about` is the junction, the loop or the element it belongs to."""
+    """One equation of the circuit, in volts or amperes. `law` says where it comes from; with it one of
+    `point` (the junction), `loop` and `branch` (the branch whose element fixes its current) is given.
+    `written` is the equation as a person writes it, `linear` the same in the unknowns."""
 
     law: Law
     written: Equation
@@ -81,7 +83,7 @@ def loop_equation(circuit: Circuit, loop: Loop) -> LawEquation:
 
 
 def _loops_written(circuit: Circuit) -> dict[Loop, LawEquation]:
-    """The loop equations written so far: many are asked for more than once."""
+    """The loop equations of a circuit written so far, by loop: many are asked for more than once."""
     return {}
 
 

@@ -21,11 +21,11 @@ from .loops import default_loops, from_a_source, loop_count_needed, loop_through
 
 @dataclass(frozen=True, slots=True)
 class Sufficiency:
-    """What a chosen set of equations is worth.
+    """What a chosen set of equations is worth for finding the currents.
 
-    `enough`: the set fixes every unknown in it and all branch currents. `missing`: how many more
-    independent equations are needed. `redundant`: for each equation that says nothing new, its
-    index and the multipliers of the equations above it of which it is the combination.
+    `enough`: it fixes every unknown in it and all branch currents. `missing`: how many more independent
+    equations are needed. `redundant`: for each equation that says nothing new its index, and the
+    multipliers of the equations above it that add up to it.
     """
 
     enough: bool
@@ -93,7 +93,7 @@ class Laws:
 
     @property
     def chosen(self) -> tuple[LawEquation, ...]:
-        """The set a person would write: junctions, fixed currents, loops."""
+        """The set a person would write: the junctions needed, the fixed currents, the loops needed."""
         return (*self.independent_junctions, *self.elements, *self.loops)
 
     def loop(self, *names: str) -> LawEquation:
@@ -101,7 +101,7 @@ class Laws:
         return loop_equation(self.circuit, loop_through(self.circuit, names))
 
     def round(self, loop: Loop) -> LawEquation:
-        """The loop equation of a loop given as (branch, sense) pairs."""
+        """The loop equation of a loop given as (branch, sense) pairs, travelled as given."""
         return loop_equation(self.circuit, loop)
 
     def _rows(self) -> list[tuple[Said, ...]]:

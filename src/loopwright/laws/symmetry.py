@@ -22,8 +22,8 @@ BUDGET = 20_000  # point assignments tried in all; more symmetric circuits than 
 
 @dataclass(frozen=True, slots=True)
 class Alike:
-    """Currents that are equal up to sign: `current = sign × leader` for each of `others`;
-    with `zero` all of them, the leader included, vanish."""
+    """Currents that symmetry makes equal up to sign: each of `others` is (current, sign), and the current
+    is sign × that of `leader`. With `zero`, all of them, the leader included, are 0."""
 
     leader: str
     others: tuple[tuple[str, int], ...]
@@ -61,7 +61,9 @@ def alike(circuit: Circuit) -> tuple[Alike, ...]:
 
 
 class _Kinship:
-    """Signed union-find over currents."""
+    """Currents sorted into classes that are equal up to sign, as equalities come in one by one (union-find
+    with signs). Each current points, with a sign, to an earlier one of its class; a class in which a
+    current equals its own opposite is zero."""
 
     def __init__(self, names: tuple[str, ...]) -> None:
         self.order = names
@@ -69,6 +71,7 @@ class _Kinship:
         self.zero: set[str] = set()
 
     def root(self, name: str) -> tuple[str, int]:
+        """The first current of the class, and the sign against it."""
         sign = 1
         while self.parent[name][0] != name:
             name, step = self.parent[name]
@@ -79,6 +82,7 @@ class _Kinship:
         return self.root(one)[0] == self.root(other)[0]
 
     def join(self, one: str, other: str, sign: int) -> None:
+        """Takes in that `one` is `sign` times `other`."""
         (root, s), (root2, s2) = self.root(one), self.root(other)
         if root == root2:
             if s != s2 * sign:
@@ -103,7 +107,8 @@ class _Kinship:
 
 
 class _Search:
-    """Looks for permutations of the points that map the circuit on itself, or on its opposite."""
+    """Looks for permutations of the points that map the circuit on itself, or on the circuit with every
+    source turned round. `budget`: how many trials are left; beyond them symmetry is not claimed."""
 
     def __init__(self, circuit: Circuit) -> None:
         self.circuit = circuit
@@ -119,7 +124,8 @@ class _Search:
                 self.branches.setdefault((start, end), []).append((b.name, sense, signature))
 
     def _number(self, value: Ratio) -> int:
-        """A number for a value, its opposite for the opposite value, 0 for zero."""
+        """A whole number for a value, the same for equal values, its negative for the opposite value and 0
+        for zero: quicker to compare."""
         if not value:
             return 0
         for i, known in enumerate(self._values, 1):
@@ -168,6 +174,8 @@ class _Search:
                     yield self._carried(mapping, parity, (b.name, c.name))
 
     def _extended(self, start: dict[str, str], parity: int) -> dict[str, str] | None:
+        """The map of the points begun with `start` carried on to all points; None where that cannot be, or
+        the budget is spent. `parity`: −1 where every source is to be turned round."""
         points = [*start, *(p for p in self.circuit.points if p not in start)]
         for i in range(len(start), len(points)):  # neighbours of points already placed come first
             placed = points[:i]
@@ -195,6 +203,8 @@ class _Search:
         return None
 
     def _fits(self, point: str, image: str, mapping: dict[str, str], parity: int) -> bool:
+        """Whether `point` may go to `image`: what joins it to the points mapped so far must be what joins
+        their images."""
         empty: Counter[Signature] = Counter()
         for other, other_image in [*mapping.items(), (point, image)]:
             here = self.between.get((point, other), empty)
@@ -207,6 +217,9 @@ class _Search:
     def _carried(
         self, mapping: dict[str, str], parity: int, wanted: tuple[str, str]
     ) -> list[tuple[str, str, int]]:
+        """Where each branch goes when the points go by `mapping`: (branch, image, sign of its current
+        against the image's). `wanted`: the pair of branches from which the search began, kept where others
+        lie side by side."""
         image: list[tuple[str, str, int]] = []
         taken: set[str] = set()
         ordered = sorted(self.circuit.branches, key=lambda b: b.name != wanted[0])

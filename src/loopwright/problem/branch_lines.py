@@ -219,7 +219,8 @@ def _end(key: str, piece: str, how: str, faults: Faults) -> str:
 
 
 def _bare_points_taken_out(lines: list[BranchLine], known: set[str], faults: Faults) -> list[BranchLine]:
-    """The lines without points that stand among the elements and have no brackets; each is told."""
+    """The lines without those entries that can only be points, written without the brackets that a point on
+    the way needs; each is told as a finding."""
     ends = {point for line in lines for point in (line.start, line.end)}
     kept: list[BranchLine] = []
     for line in lines:

@@ -37,7 +37,9 @@ _WORDS_OF_KIND = [str(kind) for kind in Kind]
 
 @dataclass(slots=True)
 class ElementValues:
-    """The elements read so far, and the numbers that stand in their values."""
+    """What has been read of [elements] so far: the elements; the numbers that stand in their values, by
+    symbol; and where each value is written. `met`: the elements that branches meet; `words`: how often each
+    name stands in the texts of the table."""
 
     elements: dict[str, Element] = field(default_factory=dict)
     numbers: dict[str, ReadNumber] = field(default_factory=dict)
@@ -47,7 +49,7 @@ class ElementValues:
     words: Mapping[str, int] = field(default_factory=dict)  # how often each word stands in the table
 
     def taken_elsewhere(self, content: object) -> frozenset[str]:
-        """The names in use apart from those that stand in `content` alone."""
+        """The names in use in the table, those that stand in `content` and nowhere else left out."""
         here = Counter(_names_in(content))
         return self.met | {word for word, count in self.words.items() if count > here[word]}
 

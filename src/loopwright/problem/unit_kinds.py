@@ -84,7 +84,9 @@ class UnitKinds:
     because: dict[str, str] = field(default_factory=dict)
 
     def ask(self, expr: Expr, wanted: UnitKind, because: str) -> None:
-        """Takes it that `expr` is of kind `wanted` and learns its symbols. Raises Mismatch."""
+        """Takes it that `expr` is of kind `wanted`, and learns from that what its symbols stand for.
+        `because`: the element (or number) that asks. Raises Mismatch where they stand for something else
+        already."""
         match expr:
             case Symbol(name):
                 if self.known.setdefault(name, wanted) != wanted:

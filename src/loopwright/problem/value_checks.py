@@ -155,7 +155,7 @@ def _asked_of(circuit: Circuit) -> dict[str, tuple[Expr, UnitKind]]:
 
 
 def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) -> bool:
-    """Finds values that are not of the kind their element asks for; whether there are none."""
+    """Finds values that are not of the kind their element asks for. Gives True where every value is."""
     asked = _asked_of(circuit)
     kinds, wrong = settle(asked)
     for told, mismatch in wrong.items():
@@ -197,7 +197,7 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
 
 
 def check_signs(circuit: Circuit, values: ElementValues, faults: Faults) -> None:
-    """Finds resistances that are zero or negative and sources that are, for every value that tells."""
+    """Finds resistances and sources that are zero or negative, wherever a value tells its sign."""
     for name, element in circuit.elements.items():
         if element.kind in UNIT_KIND_OF:
             value = _ratio(element.value, circuit, values.paths[name], name, faults)

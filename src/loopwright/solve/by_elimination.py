@@ -81,7 +81,8 @@ def _mutual(
 
 
 def _around(field: Field, loop: dict[str, int], values: dict[str, Ratio]) -> Ratio:
-    """The sum of the values with the signs of the loop; whole polynomials are added as such."""
+    """The sum of the branch values round a loop, each with the sense in which the loop passes the
+    branch."""
     met = [(values[n], sense) for n, sense in loop.items() if values[n]]
     if all(value.is_polynomial for value, _ in met):
         whole = field.zero.above

@@ -84,7 +84,8 @@ def resistance_in_numbers(circuit: Circuit, a: str, b: str) -> Fraction | None:
 def _settled(
     circuit: Circuit, free: list[Branch], rises: Mapping[str, Fraction], injected: Mapping[str, Fraction]
 ) -> NumberFlow:
-    """The flow through the branches that fix no current, with these rises and these currents sent in."""
+    """Currents and potentials of the branches `free`, which fix no current, for these rises along them
+    (volts) and these currents sent into the points (amperes)."""
     resistances = {b.name: circuit.resistance(b.name).value(circuit.numbers) for b in free}
     groups = parts(circuit.points, free).groups()
     if any(sum(injected.get(p, _ZERO) for p in group) for group in groups):
@@ -127,7 +128,8 @@ def _settled(
 def _solved(
     entries: Mapping[tuple[int, int], Fraction], right: list[Fraction]
 ) -> tuple[fmpz_mat, list[Fraction], int]:
-    """A square system with each row cleared of its denominators, its solution, and what it was cleared by."""
+    """Solves a square system in fractions. Gives the matrix in whole numbers (each row times its common
+    denominator), the solution, and the product of what the rows were multiplied by."""
     size = len(right)
     if not size:
         return fmpz_mat(0, 0), [], 1

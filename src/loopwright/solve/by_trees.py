@@ -20,8 +20,9 @@ from .tree_polynomials import PolynomialTerms
 
 @dataclass(frozen=True, slots=True)
 class _Worked:
-    """A part worked out. `below`: the denominator its numerators share; `prime`: whether they are known
-    to have no factor in common with it."""
+    """A part of the circuit worked out: the `numerators` of its currents by branch; `below`, the
+    denominator they share; its `determinant`; and whether the numerators are known to be `prime` to
+    `below`, so that nothing can be cancelled."""
 
     numerators: dict[str, Polynomial]
     below: Polynomial
@@ -73,7 +74,7 @@ def _part_currents(circuit: Circuit, part: NetworkPart, budget: int | None) -> _
 
 
 def _value(circuit: Circuit, branch: str) -> Ratio:
-    """The emf of a branch, or the current that it fixes."""
+    """What the source of a branch gives: its emf in volts, or the current in amperes that it fixes."""
     fixed = circuit.fixed_current(branch)
     return circuit.rise(branch) if fixed is None else fixed
 
@@ -111,7 +112,8 @@ def _current(circuit: Circuit, taken_apart: Network, name: str, worked: Mapping[
 
 
 def _own_symbols(resistances: Sequence[Ratio], values: Sequence[Ratio]) -> bool:
-    """Whether every resistance is a sum of symbols met neither in another nor in a source."""
+    """Whether every resistance is a sum of symbols that stand neither in another resistance nor in a
+    source; then no fraction can be cancelled."""
     seen = {name for value in values for name in value.held()}
     if not all(value.is_polynomial for value in values):
         return False

@@ -80,9 +80,9 @@ def chosen_route(circuit: Circuit) -> Route:
 
 
 def _costs(circuit: Circuit, loops: int) -> dict[RouteName, float]:
-    """Fits to measured times in milliseconds, of networks of up to 40 branches on one machine: trees grow
-    with the square root of their number and the terms written, elimination with the cube of the number
-    of loops and the terms of a minor."""
+    """The time each route is predicted to take, in milliseconds. Fitted to networks of up to 40 branches
+    measured on one machine: trees take longer with the square root of their number and with the terms
+    written, elimination with the cube of the number of loops and with the terms of a minor."""
     terms, collected = (min(count, ENDLESS) for count in circuit.remembered(_counts))
     return {
         "trees": 0.5 + 0.06 * sqrt(terms) + 1e-4 * collected * len(circuit.branches),
@@ -126,7 +126,8 @@ def _counts(circuit: Circuit) -> tuple[int, int]:
 def _weighted_trees(
     points: tuple[str, ...], lines: list[Link], lengths: Mapping[str, tuple[int, int]]
 ) -> Fraction:
-    """The sum over spanning trees of the product of below/above, counted in whole numbers."""
+    """The sum over spanning trees of the product of weights above/below, `lengths` giving both as whole
+    numbers by line; worked in whole numbers."""
     number = {p: i for i, p in enumerate(points)}
     unit = lcm(*(lengths[name][0] for name, _, _ in lines))
     weights = {name: unit // above * below for name, (above, below) in lengths.items() if unit % above == 0}
@@ -135,8 +136,8 @@ def _weighted_trees(
 
 
 def _monomials(circuit: Circuit, resistances: Mapping[str, Ratio], degree: int) -> int:
-    """How many products of resistance symbols there are with no symbol oftener than branches hold it;
-    of just this degree, where every resistance is a sum of symbols with factors."""
+    """How many different products of resistance symbols there can be: none with a symbol oftener than there
+    are branches that hold it. Where every resistance is a sum of symbols, only those of degree `degree`."""
     powers: Counter[str] = Counter()
     linear = True
     for name, r in resistances.items():

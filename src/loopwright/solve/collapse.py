@@ -19,10 +19,13 @@ from .named_lines import Naming
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """A resistance from `start` to `end`; `emf` (None: none) is its rise that way.
+    """What lies between two points as one resistance, perhaps with an emf: a branch of the circuit, or
+    several in series or in parallel that have been made one.
 
-    `parts`: what it was made of, in series or in parallel, each with its sense along the edge.
-    `name`: the branch current, for a branch.
+    `resistance`: None for a plain wire or an ideal battery. `emf`: its rise from `start` to `end`; None
+    where there is none. `name`: the current of a branch; empty for edges made of several. `parts`: the
+    edges it was made of, each with +1 where it runs from `start` to `end` and −1 where against; `in_series`
+    tells which of the two ways they lie.
     """
 
     start: str
@@ -35,18 +38,20 @@ class Edge:
 
     @property
     def ends(self) -> frozenset[str]:
-        """Its two points, in no order."""
+        """Its two points, whichever comes first."""
         return frozenset((self.start, self.end))
 
     def other(self, point: str) -> str:
-        """The point at its far end."""
+        """Its end that is not `point`."""
         return self.end if point == self.start else self.start
 
 
 def collapsed(edges: Sequence[Edge], fast: frozenset[str], naming: Naming, *, sources: bool) -> list[Edge]:
-    """The edges with everything in series or in parallel made one, as long as anything is.
+    """The edges with everything in series or in parallel made one, again and again until nothing is. What
+    is made one gets a line in `naming`.
 
-    The points `fast` stay. `sources`: whether edges with an emf are put in parallel as well.
+    `fast`: points that are not to vanish between two edges in series. `sources`: whether edges with an emf
+    are put in parallel as well.
     """
     left = list(edges)
     while True:
@@ -59,7 +64,7 @@ def collapsed(edges: Sequence[Edge], fast: frozenset[str], naming: Naming, *, so
 
 
 def _parallel(edges: list[Edge], naming: Naming, *, sources: bool) -> list[Edge] | None:
-    """The first edges side by side made one."""
+    """The edges with the first set that lies side by side made one; None where none do."""
     for first in edges:
         beside = [
             e
@@ -85,7 +90,7 @@ def _parallel(edges: list[Edge], naming: Naming, *, sources: bool) -> list[Edge]
 
 
 def _series(edges: list[Edge], fast: frozenset[str], naming: Naming) -> list[Edge] | None:
-    """The first two edges in series made one."""
+    """The edges with the first two in series made one; None where none are."""
     at: dict[str, list[Edge]] = {}
     for e in edges:
         at.setdefault(e.start, []).append(e)
@@ -107,8 +112,9 @@ def _series(edges: list[Edge], fast: frozenset[str], naming: Naming) -> list[Edg
 
 
 def give_currents(edge: Edge, current: Expr, naming: Naming, why: Said = ()) -> Expr:
-    """Writes down the current of every branch in an edge that carries `current` from start to end; gives
-    the name by which it is known."""
+    """Writes down the current of every branch in an edge that carries `current` from its start to its end:
+    the way back from the whole to its parts. `why` is the reason told with the first line. Gives the name
+    by which that current is known from then on."""
     if edge.name:
         return naming.give(edge.name, current, "current", why)
     if edge.in_series:
@@ -124,14 +130,17 @@ def give_currents(edge: Edge, current: Expr, naming: Naming, why: Said = ()) -> 
 
 
 def _flat(edge: Edge, sense: int) -> tuple[tuple[Edge, int], ...]:
-    """The parts in the order met when an edge is gone along in this sense."""
+    """The edges met in order when this one is gone along in this sense, with their senses: its own parts
+    where it is in series, else itself."""
     if not edge.in_series:
         return ((edge, sense),)
     return tuple((part, turn * sense) for part, turn in edge.parts[::sense])
 
 
 def _in_series(edge: Edge, current: Expr, naming: Naming, why: Said) -> Expr:
-    """Names the one current of an edge in series, by a branch of it where there is one, a source's first."""
+    """The one current that all parts of an edge in series carry, under the name of a branch among them (one
+    with a source if there is one), or a new name; the other branches get lines that say they carry the
+    same."""
     branches = sorted((p for p in edge.parts if p[0].name), key=lambda p: p[0].emf is None)
     if not branches:
         return (
@@ -147,6 +156,8 @@ def _in_series(edge: Edge, current: Expr, naming: Naming, why: Said) -> Expr:
 
 
 def _in_parallel(edge: Edge, current: Expr, naming: Naming) -> None:
+    """Divides a current between parts side by side: by their voltage where one has an emf, else by their
+    conductances, the last part getting what is left."""
     if edge.emf is not None and edge.resistance is not None:
         why: Said = ("The voltage that these branches share.",)
         body = add(times(current, edge.resistance), negate(edge.emf))
@@ -175,7 +186,8 @@ def _in_parallel(edge: Edge, current: Expr, naming: Naming) -> None:
 
 
 def _own_current(edge: Edge) -> tuple[str, int] | None:
-    """A branch that carries the whole current of an edge, and its sense along it."""
+    """A branch that carries just the current of this edge, and its sense along it; None where the edge has
+    no such branch, being made of branches in parallel."""
     if edge.name:
         return edge.name, 1
     return (
@@ -190,7 +202,7 @@ def _is_name(expr: Expr) -> bool:
 
 
 def signed(expr: Expr, sign: int) -> Expr:
-    """The expression, or minus it, written with a plus first where it has one."""
+    """The expression for sign +1, minus it for −1; a sum is then written with its positive terms first."""
     if sign > 0:
         return expr
     if isinstance(expr, Sum):

@@ -36,8 +36,9 @@ class Share:
 
 @dataclass(frozen=True, slots=True)
 class TermsOfCurrent:
-    """A current: the sum of its shares, each times its source, and of the source currents `fixed` that
-    pass through the branch whatever the resistances (source -> sign)."""
+    """One branch current: the sum of its `shares`, each times the value of its source; and besides the
+    currents of the sources in `fixed` (name -> sign), which pass through this branch whatever the
+    resistances."""
 
     shares: tuple[Share, ...]
     fixed: Mapping[str, int]
@@ -52,7 +53,8 @@ class _PartTerms:
 
 @dataclass(frozen=True)
 class Expansion:
-    """Determinant and currents of a circuit as terms: bit i of a mask is the i-th branch's resistance."""
+    """Determinant and currents of a circuit as terms without coefficients. A term is a product of
+    resistances, kept as a mask: bit i stands for the resistance of the i-th branch."""
 
     circuit: Circuit
     network: Network
@@ -116,14 +118,15 @@ class Expansion:
         return total
 
     def value(self, terms: SignedTerms) -> Ratio:
-        """A sum of terms with the resistances of the circuit put in."""
+        """A signed sum of terms with the circuit's resistances written in, as a ratio."""
         whole = list(terms)
         plus, minus = ([mask for sign, mask in whole if sign == s] for s in (1, -1))
         highest = len(self.circuit.branches) - 1
         return self._summed(plus, highest) - self._summed(minus, highest)
 
     def _summed(self, masks: list[int], bit: int) -> Ratio:
-        """The sum of products, by whether each holds the branch of the highest bit."""
+        """The sum of these terms. They are parted by whether they hold the branch of bit `bit`, whose
+        resistance so is multiplied in once, and each half by the next lower bit."""
         field = self.circuit.field
         if not masks or bit < 0:
             return field.number(len(masks))

@@ -161,8 +161,9 @@ def _product(one: Floats, other: Floats) -> float:
 
 
 class _Conductances:
-    """The matrix of conductances between points, factored. One point of each part is held at zero by a
-    conductance to earth, which carries nothing, since what is sent into a part comes out of it."""
+    """The matrix of conductances between points (siemens), factored, for solving with many right-hand
+    sides. One point of each part is held at zero volts by a conductance to earth; it carries nothing, since
+    what is sent into a part comes out of it again."""
 
     def __init__(self, points: int, starts: Whole, ends: Whole, conductances: Floats) -> None:
         self.points, self.starts, self.ends = points, starts, ends
@@ -244,16 +245,20 @@ class _Conductances:
         )
 
     def _terms(self, potentials: Floats, right: Floats) -> Floats:
-        """The sizes of the terms of each point's junction rule, summed."""
+        """For each point the sum of the sizes of all terms in its junction rule: by it rounding is told
+        from error."""
         size = np.abs(potentials)
         terms: Floats = 2 * self.diagonal * size - self.matrix @ size + np.abs(right)
         return terms
 
     def _descended(self, right: Floats, close: float) -> tuple[Floats, int]:
-        """Conjugate gradients with the factor (Hestenes and Stiefel, J. Res. NBS 49, 409, 1952), and steps.
+        """Potentials by conjugate gradients with the factor (Hestenes and Stiefel, J. Res. NBS 49, 409,
+        1952), until what is left over is at most the share `close` of what is sent in (root of the sum of
+        squares); and how many steps that took.
 
-        Written out here because the sums of products must come out the same on any number of cores, and
-        the library's, which go through threads, took ten times as long beside other work (2026-11)."""
+        Written out here because the sums of products must come out the same on any number of cores, and the
+        library's, which go through threads, took ten times as long beside other work (2026-11).
+        """
         found = np.zeros(len(right))
         rest = right.copy()
         goal = close**2 * _product(right, right)

@@ -143,7 +143,8 @@ def _work(circuit: Circuit, edges: list[Edge], pushed: list[NamedPush], naming: 
 def _one_source(
     circuit: Circuit, edges: list[Edge], driven: list[Edge], pushed: list[NamedPush], naming: Naming
 ) -> None:
-    """What the one source sees, its current, and the rest from there."""
+    """Writes the lines of a part that one source drives: the resistance it sees, its current, and the rest
+    from there."""
     rest = [e for e in edges if e.emf is None]
     start, end = (driven[0].start, driven[0].end) if driven else pushed[0][:2]
     stars = Stars(rest, naming)

@@ -42,7 +42,8 @@ class Definition:
 
 
 class Naming:
-    """Lines in the making, with names that the circuit does not use."""
+    """The lines written so far, and which names are still free: no new name is one that the circuit
+    uses."""
 
     def __init__(self, taken: Iterable[str]) -> None:
         self.taken = set(taken)
@@ -53,7 +54,7 @@ class Naming:
         return next(name for n in count() if (name := letter + _letters(n)) not in self.taken)
 
     def numbered(self, letter: str, wanted: str = "") -> str:
-        """The letter with the digits wanted where that name is free, else with the next free number."""
+        """The name `letter` + `wanted` where that is free, else the letter with the next free number."""
         if wanted and letter + wanted not in self.taken:
             return letter + wanted
         return next(name for n in count(1) if (name := f"{letter}{n}") not in self.taken)
@@ -66,7 +67,8 @@ class Naming:
 
 
 def values_along(lines: Iterable[Definition], field: Field, names: Mapping[str, Ratio]) -> dict[str, Ratio]:
-    """The exact value of every name in `field`, line by line, `names` given at the start.
+    """The exact value in `field` of every name that the lines give, line by line. `names`: values known
+    before the first line.
 
     Raises ZeroDivisionError where a line divides by zero.
     """

@@ -19,7 +19,14 @@ Pair = tuple[str, str]
 
 
 class Stars:
-    """The points of a connected part, its conductances, and what is sent into the points."""
+    """The points of a connected part in the course of being eliminated, and of finding their potentials
+    again.
+
+    Points that a wire or an ideal battery joins are one: `into` tells for each point the one it counts as,
+    `lift` the emfs by which its potential lies above that one's. Between points stand conductances
+    (siemens), into points are sent currents (amperes), both as expressions. `level`: the potentials found
+    so far.
+    """
 
     def __init__(self, edges: Sequence[Edge], naming: Naming) -> None:
         self.edges, self.naming = edges, naming
@@ -35,8 +42,8 @@ class Stars:
                 self._join(e)
 
     def _join(self, e: Edge) -> None:
-        """Makes the two points of an edge without resistance one: the potential at its end is that at
-        its start and the emf."""
+        """Makes the two points of an edge without resistance one; the potential at its end is that at its
+        start plus the emf, which is kept as a lift."""
         one, other = self.into[e.start], self.into[e.end]
         lift = (*self.lift[e.start], *_turned(self.lift[e.end]), *(((e.emf, 1),) if e.emf else ()))
         for p, at in self.into.items():
@@ -44,13 +51,15 @@ class Stars:
                 self.into[p], self.lift[p] = one, _netted((*self.lift[p], *lift))
 
     def rise(self, e: Edge) -> Lift:
-        """What an edge's emf and the lifts of its points push along it."""
+        """The emfs that drive a current along an edge, with signs: its own, and those by which its ends are
+        lifted above the points they count as."""
         return _netted((*self.lift[e.start], *_turned(self.lift[e.end]), *(((e.emf, 1),) if e.emf else ())))
 
     # -- towards the last points -----------------------------------------------------------------
 
     def conduct(self) -> None:
-        """Gives each resistance between two points its conductance, and sends its emf's current."""
+        """Gives each resistance between two points its conductance under a name; an emf in series with it
+        becomes the current it would drive, sent into the point ahead."""
         for e in self.edges:
             one, other = self.into[e.start], self.into[e.end]
             if e.resistance is None or one == other:
@@ -83,11 +92,14 @@ class Stars:
         return [b if a == point else a for a, b in self._between if point in (a, b)]
 
     def _cost(self, point: str) -> int:
+        """How many lines the elimination of a point adds: one for each pair of its neighbours, and one for
+        each neighbour where a current is sent into the point."""
         tips = len(self._neighbours(point))
         return tips * (tips - 1) // 2 + (tips if self._sent.get(point) else 0)
 
     def _star(self, point: str) -> None:
-        """Replaces the star at a point by the mesh of its tips."""
+        """Eliminates one point: the conductances that meet there are replaced by one between each two of
+        its neighbours, and what is sent into it is divided among them."""
         tips = self._neighbours(point)
         rays = [(tip, self._named(_pair(point, tip))) for tip in tips]
         sent = self._sent.pop(point, [])
@@ -118,7 +130,8 @@ class Stars:
     # -- and back --------------------------------------------------------------------------------
 
     def put_back(self, ground: str) -> None:
-        """Writes down the potentials against `ground` in the opposite order; kept ones are known."""
+        """Writes down the potentials against `ground` of the points eliminated, last one first, from those
+        of their neighbours. The points that were kept must have theirs already."""
         self.level.setdefault(ground, ZERO)
         for point, whole, sent, rays in reversed(self._gone):
             pulled = [times(g, level) for tip, g in rays if (level := self.level[tip]) != ZERO]
@@ -138,7 +151,8 @@ class Stars:
         self.level[point] = self.naming.give(f"V({point}, {ground})", body, "potential", why)
 
     def current(self, e: Edge) -> Expr:
-        """The current along an edge with resistance: what drives it over the resistance."""
+        """The current along an edge with resistance: the potential difference and the emfs that drive it,
+        over the resistance."""
         one, other = self.into[e.start], self.into[e.end]
         terms = [] if one == other else [self.level[one], negate(self.level[other])]
         pushed = [signed(x, s) for x, s in self.rise(e)]
@@ -154,7 +168,7 @@ def _turned(lift: Lift) -> Lift:
 
 
 def _netted(lift: Lift) -> Lift:
-    """The same without what is added and taken away."""
+    """The same lift without pairs of an emf added and the same taken away."""
     left: list[tuple[Expr, int]] = []
     for x, s in lift:
         if (x, -s) in left:

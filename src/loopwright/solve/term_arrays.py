@@ -73,7 +73,8 @@ def words(branches: int) -> int:
 
 
 def array_of(masks: Sequence[int], rows: int) -> Masks:
-    """Whole numbers as an array of masks."""
+    """Whole numbers (one mask each) as an array with a column for each mask and `rows` rows, the words of
+    64 bits that make it up."""
     if rows == 1:
         return np.array([masks], dtype=np.uint64)
     return np.array([[mask >> 64 * row & WORD for mask in masks] for row in range(rows)], dtype=np.uint64)

@@ -43,7 +43,8 @@ class PolynomialTerms:
 
 
 def _multiplied(known: dict[int, Polynomial], factors: int, of: Sequence[Polynomial]) -> Polynomial:
-    """The product of some of the polynomials, remembered with everything on the way to it."""
+    """The product of those polynomials of `of` whose bits are set in `factors`. `known` remembers it, with
+    the products on the way to it."""
     found = known.get(factors)
     if found is not None:
         return found
