@@ -4,7 +4,7 @@
     line     [label] [source ":"] prose, claims and prose [label]
     claim    side { (= ≈ →) side }            read by the grammar of written algebra (`expressions.parse`)
 
-Markup comes off first (`marks`, `latex_maths`), then labels (`labels`), arrows (`arrows_said`) and claims
+Markup comes off first (`markup`, `latex_maths`), then labels (`labels`), arrows (`declarations`) and claims
 (`relations`) are looked for. Knows no solution and judges nothing; a line that holds a relation sign is a
 claim, a trouble or plainly prose. Never raises, whatever the text.
 """
@@ -19,16 +19,14 @@ from dataclasses import dataclass, field, replace
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr
 from ..working import Claim, Trouble, Working, WrittenLine
-from .arrows_said import arrow_in
+from .declarations import arrow_in, names_in_use
 from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
 from .mapped import Mapped, mapped
 from .markup import Dash, dashes, unmarked, without_dash
-from .names_in_use import names_in_use
 from .naming import NamesInUse, name_of
+from .plain_signs import in_signs, with_units_mended
 from .relations import Found, claims_in
-from .said_in_words import in_signs
-from .unit_slips import with_units_mended
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 LONGEST_TEXT = 200_000  # signs

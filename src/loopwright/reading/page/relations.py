@@ -15,12 +15,10 @@ from ...expressions.parse import Unreadable, expression
 from ...expressions.values import symbols_of
 from ...expressions.writers import plain
 from ..working import Claim, Trouble
-from .limit_cases import Item, with_cases
-from .lists_said import lists_in
+from .claim_phrases import Item, lists_in, with_cases, with_differences
 from .mapped import Mapped
 from .naming import NamesInUse, renamed
 from .pieces import RELATIONS, Piece, PieceSort, pieces_of
-from .potentials_said import with_differences
 from .stretches import DASHES, Stretch, blanked, settled_pieces, stretches_of
 
 INFINITY = Symbol("∞")

@@ -1,11 +1,14 @@
-"""Words that stand for signs, put as signs: `R3 goes to infinity`, `if R3 is very large`, `I(R3)`.
+"""A line put into plain signs before it is read: words that stand for signs, and units as they are slipped.
 
-Only where the words leave no choice; all else that is said in words stays prose or becomes a trouble.
+Words: `R3 goes to infinity`, `if R3 is very large`, `I(R3)`. Units: `4.7k` for 4.7 kΩ, `5 Kohm`, `12v`,
+`6 V/A`. Only where there is one plausible reading, which is said; all else that is said in words stays prose
+or becomes a trouble. Common practice, no source.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 
 from .mapped import Mapped
 from .naming import NamesInUse, name_of
@@ -36,6 +39,20 @@ _SIDE = re.compile(
 _TIMES = re.compile(r"(?<=[0-9])\s{0,3}[xX]\s{0,3}(?=[0-9])")
 _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
+
+_AFTER_DIGIT = r"(?<=[0-9])"
+_UNIT_END = r"(?![\w′'_(])"
+_UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in use
+    (re.compile(rf"{_AFTER_DIGIT}\s?[kK]{_UNIT_END}"), " kΩ", "kK"),
+    (re.compile(rf"{_AFTER_DIGIT}\s?K(?=(?:Ω|[Oo]hms?|V|A|W)\b)"), " k", ""),
+    (re.compile(rf"{_AFTER_DIGIT}M{_UNIT_END}"), " MΩ", "M"),
+    (re.compile(rf"{_AFTER_DIGIT}\s?V\s?/\s?A{_UNIT_END}"), " Ω", "V"),
+    (re.compile(rf"{_AFTER_DIGIT}\s?V\s?/\s?(?:Ω|[Oo]hms?){_UNIT_END}"), " A", "V"),
+    (re.compile(rf"{_AFTER_DIGIT}\s?A\s?[·*⋅ ]?\s?(?:Ω|[Oo]hms?){_UNIT_END}"), " V", "A"),
+    (re.compile(rf"{_AFTER_DIGIT}v{_UNIT_END}"), " V", "v"),
+    (re.compile(rf"{_AFTER_DIGIT}a{_UNIT_END}"), " A", "a"),
+    (re.compile(rf"{_AFTER_DIGIT}w{_UNIT_END}"), " W", "w"),
+)
 
 
 def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
@@ -84,3 +101,15 @@ def _limit(match: re.Match[str], names: NamesInUse, *, case: bool) -> str:
     if not case and found[0] in names.circuit.currents:
         return match[0]
     return f"{name} → {'∞' if match['infinite'] else '0'}"
+
+
+def with_units_mended(line: Mapped, known: Collection[str]) -> tuple[Mapped, tuple[str, ...]]:
+    """The line with its units as they are meant, and a note for each that was written otherwise."""
+    notes: list[str] = []
+    for pattern, meant, letters in _UNIT_SLIPS:
+        if any(letter in known for letter in letters):
+            continue
+        for match in pattern.finditer(line.text):
+            notes.append(f'"{match[0].strip()}" after a number is read as{meant}')
+        line = line.replaced(pattern, lambda _, meant=meant: meant)  # type: ignore[misc]
+    return line, tuple(dict.fromkeys(notes))

@@ -1,14 +1,20 @@
-"""Arrows declared in a working: `I1: top -> foot through R1`, `let I1 flow from top to foot`.
+"""What a working declares before its claims count: its arrows, and the names that it uses.
 
-Knows the names of the circuit's points and elements; whether such a branch exists is found out elsewhere.
+Arrows: `I1: top -> foot through R1`, `let I1 flow from top to foot`. Names: those of the arrows, letters of
+the working's own, and spellings that cannot be slips because both stand side by side (`I1 = i1`,
+`V1 = E1 − I1 r`). Knows the names of the circuit's points and elements; whether such a branch exists is
+found out elsewhere.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 
+from ...circuit.circuit import Circuit
 from ...expressions.tokens import NAME
 from ..working import ArrowSaid, Trouble
+from .labels import label_at_front
 from .mapped import Mapped
 from .naming import NamesInUse, name_of
 
@@ -36,13 +42,20 @@ _REST = re.compile(
 )
 _LISTED = re.compile(r"\s*(?:,|&|\band\b|\bthen\b|\+)\s*", re.IGNORECASE)
 _HOPS = re.compile(r"\s*(?:->|-->|→|⟶)\s*")
-LONGEST = 300
+_LONGEST = 300
+
+_VOLTAGE = re.compile(r"(?<![^\W_])[VUvu]_?\{?(\d{1,3})\}?(?!\w)")
+_DEFINED = re.compile(
+    r"(?:^|[,;:.])\s{0,9}[VUvu]_?\{?\d{1,3}\}?\s{0,9}=(?!\s{0,9}[0-9.,]+\s{0,9}(?:m|k)?[Vv])"
+)
+_NAME = re.compile(r"([A-Za-zε])_?\{?(\d{1,3})|(?<![^\W_])([A-Za-zε])(?![^\W_])")
+_LETTER = re.compile(r"(?<![\w'’])([IixyzJj])\s{0,3}[=≈+·*/]|[=≈+\-−·*/]\s{0,3}([IixyzJj])(?![\w'’(])")
 
 
 def arrow_in(line: Mapped, names: NamesInUse) -> tuple[ArrowSaid | None, Trouble | None]:
     """The arrow that a line declares, if it is such a line; or what is wrong with it."""
     text = line.text.strip()
-    if len(text) > LONGEST or "=" in text.replace("=", "", text.count("= current")):
+    if len(text) > _LONGEST or "=" in text.replace("=", "", text.count("= current")):
         return None, None
     match = _DECLARED.fullmatch(text)
     if match is None:
@@ -88,3 +101,43 @@ def _element(written: str, names: NamesInUse) -> str | None:
 def _no_such(what: str, written: str, line: Mapped) -> Trouble:
     at = max(line.text.find(written), 0)
     return Trouble(f"there is no {what} {written} in this circuit", line.place(at))
+
+
+def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ...]) -> NamesInUse:
+    """The circuit's names, those given, and those of the working, with the spellings that are read so."""
+    plain = NamesInUse(circuit, given)
+    declared: dict[str, None] = dict.fromkeys(given)
+    for line in lines:
+        arrow = arrow_in(label_at_front(line, (), ())[1], plain)[0]
+        if arrow is not None:
+            declared[arrow.name] = None
+    texts = [line.text for line in lines]
+    letters = (letter for text in texts for match in _LETTER.finditer(text) for letter in match.groups())
+    declared.update(dict.fromkeys(letter for letter in letters if letter and not plain.readings(letter)))
+    apart = _apart(texts, plain)
+    drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
+    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart))
+
+
+def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:
+    """Spellings of a known name that stand in one line with it, and so are names of their own."""
+    found: set[str] = set()
+    for text in texts:
+        said = {match[3] or match[1] + match[2] for match in _NAME.finditer(text)}
+        for name in said - names.known:
+            meant = names.readings(name)
+            if len(meant) == 1 and meant[0] in said:
+                found.add(name)
+    currents = names.circuit.currents
+    if any(name.swapcase() in currents for name in found):
+        found.update(current.swapcase() for current in currents)  # i1 beside I1: so is i2 beside I2
+    return found
+
+
+def _has_drops(texts: Sequence[str], names: NamesInUse) -> bool:
+    """Whether V1, V2, ... are the working's own names (drops) rather than emfs: one of them stands alone
+    on the left of an equation, or has no battery of its number."""
+    found = {match[1] for text in texts for match in _VOLTAGE.finditer(text)}
+    if any(not names.readings(f"V{number}") for number in found):
+        return True
+    return any(_DEFINED.search(text) for text in texts)
