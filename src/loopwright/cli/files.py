@@ -10,7 +10,7 @@ from pathlib import Path
 from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
-from ..problem.problem_file import read, read_text
+from ..problem.problem_file import read_file, read_text
 
 
 def circuit_from(file: str, *, endless: bool = False) -> Circuit:
@@ -19,18 +19,13 @@ def circuit_from(file: str, *, endless: bool = False) -> Circuit:
     Raises FaultyMaterial with everything found; also for a ladder without end unless `endless` ones are
     asked for.
     """
-    circuit = read(file) if file != "-" else _from_standard_input()
-    if circuit.ladder is not None and not endless:
-        raise FaultyMaterial(*diagnose(circuit))
-    return circuit
-
-
-def _from_standard_input() -> Circuit:
-    circuit, findings = read_text(sys.stdin.read(), "standard input")
+    circuit, findings = read_text(sys.stdin.read(), "standard input") if file == "-" else read_file(file)
     if circuit is None:
         raise FaultyMaterial(*findings)
     for finding in findings:
-        print(finding.told(), file=sys.stderr)
+        say(finding.told())
+    if circuit.ladder is not None and not endless:
+        raise FaultyMaterial(*diagnose(circuit))
     return circuit
 
 

@@ -64,9 +64,9 @@ class Job:
 
 @dataclass(frozen=True, slots=True)
 class WorkingOutcome:
-    """What one working gave: its forms, a row for the summary, whether all of it is right.
-
-    `ours`: the trouble is a fault of Loopwright's own."""
+    """What one working gave, whole: its forms (form -> content), what a row of the summary says, and
+    whether all of it is right. `fault`: what stood in the way of reading it; `ours`: that is a fault of
+    Loopwright's own."""
 
     name: str
     forms: Mapping[str, object]

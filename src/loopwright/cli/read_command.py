@@ -146,7 +146,8 @@ def _with_progress(
 
 
 def _written(output: str, job: Job, outcomes: Iterable[WorkingOutcome]) -> Iterator[WorkingOutcome]:
-    """The outcomes, each page in its file as soon as it is there, and then no longer held."""
+    """Passes the outcomes on, each page written into its file as soon as it is there and then no longer
+    held, so that a large class needs no more memory than one working."""
     taken: set[Path] = set()
     for each in outcomes:
         kept = dict(each.forms)

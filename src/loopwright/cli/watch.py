@@ -28,8 +28,13 @@ TICK = 0.5  # seconds between looks
 
 
 def watched(work: Callable[[TellProgress], Made], longest: float) -> Made:
-    """What `work` makes; it may tell what it is at. Raises what it raises; FaultyMaterial after `longest`
-    seconds; KeyboardInterrupt when the person stops it, the work being gone by then."""
+    """Runs `work` in a child process and gives back what it makes.
+
+    `work` gets a function by which it may tell what it is at. `longest`: the seconds allowed; after them
+    FaultyMaterial is raised and nothing has been made. What `work` raises is raised here; KeyboardInterrupt
+    when the person stops it, the child being gone by then. Where a system cannot fork, the work runs in
+    place, without the bound.
+    """
     if "fork" not in multiprocessing.get_all_start_methods():
         return work(lambda _: None)
     here, there = multiprocessing.Pipe(duplex=False)
@@ -48,7 +53,8 @@ def watched(work: Callable[[TellProgress], Made], longest: float) -> Made:
 
 
 def _worked(work: Callable[[TellProgress], object], there: Connection) -> None:
-    """The child's part. It is deaf to a stop asked at the keyboard: the parent hears that, and ends it."""
+    """What the child does: the work, sending back what it is at, then what it made or the trouble. It does
+    not hear Ctrl-C; the parent does, and ends it."""
     try:
         there.send(("made", work(lambda stage: there.send(("at", stage)))))
     except (FaultyMaterial, BrokenPromise, OSError) as trouble:
@@ -58,6 +64,8 @@ def _worked(work: Callable[[TellProgress], object], there: Connection) -> None:
 
 
 def _outcome(here: Connection, longest: float) -> Any:
+    """Waits for what the child sends: gives what it made, raises its trouble, or FaultyMaterial once the
+    time is over."""
     begun = time.monotonic()
     progress = _Progress(begun)
     try:

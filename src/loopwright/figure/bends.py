@@ -21,8 +21,9 @@ _CORNERS = (0, 3, 9)  # each right angle more than the first that a face gets at
 
 @dataclass(frozen=True, slots=True)
 class FigureShape:
-    """`angles`: right angles of the face at the right hand where a dart leaves its node. `turns`: for
-    each edge, followed from its first node, its bends: +1 to the right, -1 to the left."""
+    """Which way every line of a figure goes, before there are lengths. `angles`: for each dart, the right
+    angles of the face at its right hand where it leaves its node. `turns`: for each edge, followed from its
+    first node, its bends in order: +1 to the right, −1 to the left."""
 
     angles: dict[EdgeDart, int]
     turns: list[tuple[int, ...]]
@@ -31,9 +32,9 @@ class FigureShape:
 def shape_of(skeleton: Skeleton, outside: set[EdgeDart], lead: str = "") -> FigureShape:
     """The shape with the fewest and neatest bends.
 
-    `outside` names darts of the outermost face; `lead` is the branch that had best make a whole side of
-    the figure, with a corner at both ends. Raises ValueError for a skeleton with no shape (a node
-    of more than four edges).
+    `outside`: darts of the outermost face. `lead`: the branch that had best make a whole side of the
+    figure, with a corner at both ends. Raises ValueError for a skeleton that has no shape (a node of more
+    than four edges).
     """
     walks = faces(skeleton.rotation)
     outer = max(range(len(walks)), key=lambda f: (len(outside & set(walks[f])), len(walks[f])))

@@ -1,8 +1,10 @@
 """From the shape of a figure to a grid: whole-number columns and rows for every node and bend.
 
-Every face is cut into rectangles by extra lines (R. Tamassia 1987; G. Di Battista, P. Eades,
-R. Tamassia and I. G. Tollis, "Graph Drawing", 1999, chapter 5, from memory); then columns and rows
-are longest paths, tightened once each has slack.
+Every face is cut into rectangles by extra lines (R. Tamassia 1987; G. Di Battista, P. Eades, R.
+Tamassia and I. G. Tollis, "Graph Drawing", 1999, chapter 5, from memory). Nodes above one another then
+share a column; a column lies as far right as the longest row of lines that leads to it, and is moved
+within the room it has to where the lines of the figure come out shortest. Rows likewise. Stands on
+shapes and skeletons; knows no circuit and no millimetres.
 """
 
 from __future__ import annotations
@@ -15,7 +17,9 @@ EAST, SOUTH, WEST, NORTH = range(4)  # clockwise as seen
 
 
 class Lattice:
-    """Nodes with at most one neighbour in each of the four directions."""
+    """Nodes with at most one neighbour in each of the four directions, in the course of being cut into
+    rectangles. `beside`: for each node direction -> neighbour; `real`: the pairs joined by a line of the
+    figure and not by an extra line."""
 
     def __init__(self) -> None:
         self.beside: list[dict[int, int]] = []
@@ -44,7 +48,9 @@ class Lattice:
         return middle
 
     def walk(self, a: int, direction: int) -> list[tuple[int, int, int]]:
-        """The face at the right hand of a line: (node left, direction, turn at its end) for each line."""
+        """The face at the right hand of the line that leaves `a` in this direction, walked round: for each
+        of its lines the node left, the direction, and the turn at its end (+1 right, 0 straight on, −1
+        left, −2 back)."""
         steps: list[tuple[int, int, int]] = []
         at, way = a, direction
         while True:
@@ -59,9 +65,10 @@ class Lattice:
 def grid_of(
     skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int]
 ) -> tuple[dict[int, Cell], dict[int, tuple[Cell, ...]]]:
-    """The cell of each node, and for each edge its corners from its first node to its second.
+    """The cell (column, row) of each node, and for each edge the cells of its corners from its first node
+    to its second.
 
-    `first` gives one dart and the direction in which it leaves its node.
+    `first`: one dart and the direction in which it leaves its node, which fixes how the figure stands.
     """
     lattice = Lattice()
     for _ in skeleton.nodes:
@@ -83,7 +90,8 @@ def grid_of(
 def _laid(
     skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int], lattice: Lattice
 ) -> dict[int, list[int]]:
-    """Gives every piece of every edge its direction, and its nodes for the bends."""
+    """Puts the figure into the lattice: each piece of each edge in its direction, with a node for each
+    bend. Gives the nodes along each edge."""
     leaving: dict[EdgeDart, int] = {first[0]: first[1]}
     todo = [first[0]]
     while todo:
@@ -116,6 +124,8 @@ def _laid(
 
 
 def _cut_into_rectangles(lattice: Lattice) -> None:
+    """Draws a frame round the figure and runs lines on, from every corner that juts into a face, to the
+    line met head on, until every face is a rectangle."""
     frame = [lattice.node() for _ in range(4)]  # corners: top left, top right, foot right, foot left
     for k, direction in enumerate((EAST, SOUTH, WEST, NORTH)):
         lattice.join(frame[k], direction, frame[(k + 1) % 4], real=False)
@@ -149,7 +159,7 @@ def _cut_into_rectangles(lattice: Lattice) -> None:
 
 
 def _tie_to_frame(lattice: Lattice, frame: list[int], starts: list[tuple[int, int]]) -> None:
-    """Joins each part of the figure to the frame where a line run on meets nothing else."""
+    """Joins a part of the figure to the frame, from a corner where a line run on meets nothing else."""
     for start in starts:
         if start[0] in frame:
             continue
@@ -176,13 +186,15 @@ def _tie_to_frame(lattice: Lattice, frame: list[int], starts: list[tuple[int, in
 
 
 def _cells(lattice: Lattice) -> list[Cell]:
+    """The column and row of every node."""
     columns = _ranked(lattice, along=(NORTH, SOUTH), across=EAST)
     rows = _ranked(lattice, along=(EAST, WEST), across=SOUTH)
     return list(zip(columns, rows, strict=True))
 
 
 def _ranked(lattice: Lattice, along: tuple[int, int], across: int) -> list[int]:
-    """A whole number for each node: the same along lines of one direction, growing across them."""
+    """A whole number for each node, the same for nodes joined by lines `along` one direction, growing in
+    the direction `across`: its column, or its row."""
     group = [-1] * len(lattice.beside)
     members: list[list[int]] = []
     for start in range(len(group)):
@@ -233,7 +245,9 @@ def _longest(after: list[dict[int, int]], before: list[dict[int, int]]) -> list[
 
 
 def _tightened(value: list[int], after: list[dict[int, int]], before: list[dict[int, int]]) -> list[int]:
-    """Moves each group to where its lines of the figure are shortest, within its slack."""
+    """The numbers of the groups with each moved, within the room it has, to where the lines of the figure
+    that lead to it are shortest. `after` and `before`: for each group those next to it on either side ->
+    how many lines of the figure go there."""
     value = list(value)
     for g in sorted(range(len(value)), key=lambda g: (-value[g], g)):
         if not after[g] or not before[g]:

@@ -35,8 +35,9 @@ _TALLER = [(1.0, y) for y in _STEPS[:7]]
 
 @dataclass(slots=True)
 class Board:
-    """What has been put down so far: `wires`, `things` (symbols and arrows) and `labels` with their
-    boxes. `hidden`: what share of dashed lines is left out for labels."""
+    """What has been put down so far, with the boxes it takes: `wires`, `things` (symbols and arrows) and
+    `labels`. `clashes`: how many things meet; `hidden`: what share of the dashed lines is left out for
+    labels."""
 
     marks: list[Drawn] = field(default_factory=list)
     wires: list[Box] = field(default_factory=list)
@@ -97,7 +98,9 @@ def _fitted(
     squeeze: float = 1.0,
     stretches: Sequence[tuple[float, float]] = _STRETCHES,
 ) -> Board:
-    """Everything put down, the grid stretched until nothing meets, or as little as can be."""
+    """Everything put down on a grid that is stretched, along and across, until nothing meets; where
+    something always does, the stretch at which fewest things meet. `squeeze`: the share of the usual room
+    between upright legs."""
     clear = [ends(legs, leg) for leg in legs]
     needs = distances(legs, clear, squeeze)
     best: tuple[float, Board] = (float("inf"), Board())
@@ -166,7 +169,8 @@ def _board(
     lines: Sequence[LoopLine],
     too_many: float,
 ) -> Board:
-    """Everything put down; given up, with clashes enough, once it has `too_many`."""
+    """Everything put down at these distances; given up, with clashes enough to lose, once it has
+    `too_many`."""
     board = Board()
 
     def at(cell: Cell) -> XY:
@@ -192,7 +196,8 @@ def _board(
 
 
 def _stands(leg: Leg, clear: tuple[float, float], start: XY, end: XY) -> list[tuple[WireSlot, Axes]]:
-    """Where each thing of a leg stands: the spare length shared out evenly."""
+    """Where each thing of a leg stands, the length that is to spare shared out evenly. `clear`: the lengths
+    in mm to be left free at its start and end."""
     if not leg.slots:
         return []
     length = abs(end[0] - start[0]) + abs(end[1] - start[1])

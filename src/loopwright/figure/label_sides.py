@@ -25,10 +25,11 @@ SidesChosen = tuple[
 
 
 def narrower(legs: Sequence[Leg], columns: int, widest: float) -> list[SidesChosen]:
-    """Ways to make the figure narrower: labels of upright legs on the other side, less room between these.
+    """Ways to make the figure narrower, in the order in which they are to be tried: labels of upright legs
+    put on their other side, and less room between these legs.
 
-    First those that come out no wider than `widest`, with the most room and the fewest turned; then the
-    others, narrow ones first.
+    First the ways that come out no wider than `widest` (mm): those with the most room, and of these the
+    ones with the fewest labels turned. Then the others, narrow ones first. `columns`: how many there are.
     """
     ways: list[tuple[float, int, tuple[Leg, ...]]] = [(_width(legs, columns), 0, tuple(legs))]
     for turned in _turns(legs, columns):
@@ -47,7 +48,8 @@ def narrower(legs: Sequence[Leg], columns: int, widest: float) -> list[SidesChos
 
 
 def _turns(legs: Sequence[Leg], columns: int) -> Iterator[frozenset[int]]:
-    """Which legs to turn together."""
+    """Which legs to turn together: all small sets where there are few legs, else whatever step makes the
+    figure narrowest, one after another."""
     upright = [i for i, leg in enumerate(legs) if leg.upright and leg.slots]
     if len(upright) <= _MOST_LEGS:
         for count in range(1, _MOST_TURNED + 1):

@@ -78,8 +78,8 @@ def _flat(circuit: Circuit, found: Embedding, whole_crosses: bool) -> Placement:
 def _upright(
     circuit: Circuit, found: Embedding, skeleton: Skeleton, shape: FigureShape
 ) -> tuple[EdgeDart, int]:
-    """The direction of one dart with which bars and lone wires lie level and the first branch of the
-    rim rises at the left."""
+    """How the figure is to stand: one dart and the direction it leaves its node by, such that bars and lone
+    wires lie level and the first branch of the rim rises at the left, as far as can be."""
     number = {branch: i for i, (_, _, branch) in enumerate(skeleton.edges) if branch}
     rim = next((rim for rim in found.rims if rim[0][0] in number), None)
     lead = (0, +1) if rim is None else (number[rim[0][0]], rim[0][1])

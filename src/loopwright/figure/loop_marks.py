@@ -58,10 +58,11 @@ def loop_marks(
     labels: Sequence[Box],
     too_many: float = float("inf"),
 ) -> tuple[list[Drawn], int, float]:
-    """The marks of the loops, for how many there is no room, and what share of dashed lines is left
-    out for labels; given up when there is no room for `too_many`.
+    """The marks of the loops, the number of loops for which there is no room, and the share of dashed lines
+    left out for labels. Given up when there is no room for `too_many`.
 
-    Not more than two loops round several windows are shown: the lines of more run over each other.
+    `at`: from cells to positions in mm; `wires`, `things`, `labels`: the boxes taken already. Not more than
+    two loops round several windows are shown: the lines of more run over each other.
     """
     marks: list[Drawn] = []
     taken = [*wires, *things, *labels]

@@ -14,9 +14,10 @@ GridPath = tuple[Cell, ...]  # the corners of a line that runs along columns and
 
 @dataclass(frozen=True, slots=True)
 class Placement:
-    """`routes`: for each branch its corners along the arrow. `dots`: the cells of each point, several
-    where it is drawn as a bar. `bars`: the plain wires between them. `hops`: cells where a branch hops
-    over another, with the branch that hops."""
+    """Where a figure's lines run on the grid. `routes`: for each branch the cells of its corners along the
+    arrow. `dots`: the cells of each point, several where it is drawn as a bar. `bars`: the plain wires
+    between those, each with its point. `hops`: the cells where one branch hops over another, each with the
+    branch that hops."""
 
     routes: Mapping[str, GridPath]
     dots: Mapping[str, tuple[Cell, ...]]

@@ -18,8 +18,9 @@ EdgeDart = AnyDart[int]  # an edge by its number, left from its first node (+1) 
 
 @dataclass(slots=True)
 class Skeleton:
-    """`nodes`: the point each node belongs to. `edges`: two nodes and the branch (empty: a wire of a
-    bar). `rotation`: the darts leaving each node, clockwise as seen."""
+    """The figure as nodes and edges. `nodes`: the point that each node belongs to. `edges`: two nodes and
+    the branch between them (empty: a wire of a bar). `rotation`: for each node the darts that leave it,
+    clockwise as seen."""
 
     nodes: list[str] = field(default_factory=list)
     edges: list[tuple[int, int, str]] = field(default_factory=list)

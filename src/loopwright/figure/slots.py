@@ -28,7 +28,8 @@ Lines = tuple[Label, ...]  # the lines of a label, one below the other; `at` is 
 class WireSlot:
     """One thing on a wire: an element with its symbol, a point on the way, or the current arrow.
 
-    `labels`: lines of text, each group with how far along the arrow from the middle of the slot it stands.
+    `labels`: groups of lines of text, each with how far along the arrow (mm) it stands from the middle of
+    the slot. All lengths are in mm.
     """
 
     name: str
@@ -103,7 +104,7 @@ class Leg:
 
     @cached_property
     def content(self) -> float:
-        """The length that must be on it in mm."""
+        """The length in mm that what stands on it needs."""
         if not self.slots:
             return 0.0
         return sum(s.length(self.upright) for s in self.slots) + APART * (len(self.slots) - 1)
@@ -114,7 +115,8 @@ class Leg:
 
     @cached_property
     def reaches(self) -> tuple[float, float]:
-        """How far things reach to the left and right (above and below)."""
+        """How far things with their labels reach to the left and to the right (of a level leg: above and
+        below), in mm."""
         near = max((s.reach(self.upright) for s in self.slots), default=0.0)
         far = max((s.far_side for s in self.slots), default=0.0)
         towards_less = self.label_way[0] + self.label_way[1] < 0
@@ -245,7 +247,8 @@ def _strain(
     shares: Sequence[tuple[Pass | str, ...]],
     closed: bool,
 ) -> float:
-    """How badly things stand: crowded legs, batteries lying on their side, legs off the main one."""
+    """How badly things would stand, as a number without unit: crowded legs, batteries lying on their side,
+    things off the main leg."""
     total = 0.0
     used = 0
     longest = max(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in pieces)

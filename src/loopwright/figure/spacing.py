@@ -18,14 +18,17 @@ Need = tuple[int, int, float]  # two columns or rows, and how far apart they mus
 def distances(
     legs: Sequence[Leg], clear: Sequence[tuple[float, float]], squeeze: float = 1.0
 ) -> tuple[list[Need], list[Need]]:
-    """What is asked of the columns and of the rows; `clear`: the `ends` of each leg. `squeeze`: the share
-    of the room between upright legs that is asked for."""
+    """The distances that columns must keep, and those that rows must keep: each as (first, second, mm).
+
+    `clear`: the `ends` of each leg. `squeeze`: the share of the usual room between upright legs that is
+    asked for.
+    """
     return _needs(legs, clear, True, squeeze), _needs(legs, clear, False, 1.0)
 
 
 def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
-    """How much of a leg must stay clear at its start and its end: more where a label of another leg
-    that leaves the same cell would meet its own labels."""
+    """How much of a leg, in mm, must stay clear at its start and at its end: more where the label of
+    another leg that leaves the same cell would meet its own labels."""
     clear = []
     for cell, other_cell in ((leg.start, leg.end), (leg.end, leg.start)):
         inward = (
@@ -61,8 +64,8 @@ def _needs(
 
 
 def positions(count: int, needs: Sequence[Need], stretch: float = 1.0) -> list[float]:
-    """The x of each column (or y of each row) that meets every need: midway between as far left and as
-    far right as can be. `stretch` multiplies every distance asked for."""
+    """The position in mm of each of `count` columns (or rows) that keeps all distances asked for, midway
+    between as far left and as far right as it can be. `stretch` multiplies every distance."""
     early = [0.0] * count
     for k in range(1, count):
         early[k] = early[k - 1] + LEAST * stretch

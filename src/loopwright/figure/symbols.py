@@ -40,8 +40,8 @@ class Axes:
 
 @dataclass(frozen=True, slots=True)
 class DrawnSymbol:
-    """What a symbol needs: `half` its half length on the wire, `label_side` and `far_side` how far it
-    reaches to either side, `marks` its strokes at a place."""
+    """A symbol and the room it takes, in mm: `half` its half length along the wire, `label_side` and
+    `far_side` how far it reaches to either side; `marks` gives its strokes at a place."""
 
     half: float
     label_side: float

@@ -73,8 +73,8 @@ def of_problem(circuit: Circuit) -> dict[str, Meaning]:
 
 
 def candidates(circuit: Circuit, name: str, turned_only: bool) -> tuple[Meaning, ...]:
-    """What a name may stand for, likeliest first. `turned_only`: a name of the problem's, of which only
-    the direction is open."""
+    """What a name may stand for, each as a sum of branch currents or potentials, likeliest first.
+    `turned_only`: the name is one of the problem's, so that only its direction is open."""
     if turned_only:
         return ({name: 1}, {name: -1})
     if name[:1] in "VvUuφ":
@@ -117,8 +117,8 @@ def _round_windows(circuit: Circuit) -> Iterator[Meaning]:
 
 @dataclass(frozen=True, slots=True)
 class _Sum:
-    """A claim as a linear form in open names at one set of values: it holds when `constant` plus the
-    shares come to within `slack`."""
+    """A claim at one set of numbers for the symbols, as a linear form in the names still open: `constant`
+    plus the sum of share × value. It holds when that comes to within `slack` of 0."""
 
     shares: Mapping[str, float]
     constant: float
@@ -126,7 +126,9 @@ class _Sum:
 
 
 class Choice:
-    """The search for the meanings of names under which most claims hold."""
+    """The search for the meanings of open names under which most claims of a working hold. `known`: what
+    the other names stand for; `open_names`: for each open name what it may stand for. A choice is kept as
+    name -> index among these."""
 
     def __init__(
         self, solution: Solution, known: Mapping[str, Meaning], open_names: Mapping[str, Sequence[Meaning]]
@@ -144,7 +146,8 @@ class Choice:
         }
 
     def best(self, claims: Sequence[Claim]) -> tuple[int, list[dict[str, int]]]:
-        """The greatest number of claims that hold, and the choices (name -> index) that reach it."""
+        """The greatest number of claims that hold under one choice, and every choice found that reaches it.
+        The few best partial choices are kept as claim by claim is added."""
         sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
         sums.sort(key=lambda s: len(s[0].shares))
         beam: list[tuple[int, dict[str, int]]] = [(0, {})]
@@ -165,7 +168,7 @@ class Choice:
         return most, [chosen for score, chosen in beam if score == most]
 
     def countable(self, claims: Sequence[Claim]) -> int:
-        """How many claims can be tried."""
+        """How many claims hold open names in a way that can be tried at all."""
         return sum(self._sums(claim) is not None for claim in claims)
 
     def score(self, claims: Sequence[Claim], chosen: Mapping[str, int]) -> int:
@@ -176,7 +179,8 @@ class Choice:
     def _fits(
         self, claim: Sequence[_Sum], chosen: Mapping[str, int], rest: Sequence[str]
     ) -> Iterator[dict[str, int]]:
-        """The choices for the names in `rest` that make a claim hold."""
+        """The choices for the names in `rest` that, with those `chosen` already, make a claim hold; no two
+        names are given one meaning."""
         shape = tuple(len(self.open[n]) for n in rest)
         good = np.ones(shape, dtype=bool)
         first = len(self.points) if len(claim) == 1 else 0

@@ -18,12 +18,14 @@ LAWS = (ClaimKind.JUNCTION, ClaimKind.LOOP, ClaimKind.ELEMENT)
 
 
 def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]) -> Enough:
-    """What the true equations written come to. `rows`: for each verdict's position its linear form, untrue
-    claims included: the currents in them are named.
+    """What the true equations of a working come to as a set: enough for the currents or not, which repeat
+    others, what is missing.
 
-    Junction equations that are put into a loop equation, and currents never named, count as used: a set
-    is enough when every current follows from it and from the junction rule where no current was named.
-    Where none is named at all, equations in potentials are enough with what holds along each branch.
+    `rows`: by its place among the verdicts, each claim as a linear form, untrue ones included, since the
+    currents in them count as named. Junction equations that are put into a loop equation count as used, and
+    so does the junction rule where a current was never named: a set is enough when every current follows
+    with these. Where no current is named at all, equations in potentials are enough with what holds along
+    each branch.
     """
     chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
     unknowns = frame.unknowns

@@ -101,8 +101,12 @@ def _is_called(frame: Frame, name: str) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
-    """A true claim in one view: what is to follow, its row, the law it states, the rows it rests on out of
-    those above."""
+    """A true claim looked at in one view (in symbols, or in numbers).
+
+    `target`: what is to follow from lines above; `row`: the claim as a linear row, None where it is not
+    linear; `placed`: the law that it states, if it states one; `support`: the rows above from which it
+    follows, None where it does not; `above`: all the rows above it.
+    """
 
     view: View
     target: WantedRow
@@ -114,7 +118,8 @@ class _Seen:
 
 @dataclass(slots=True)
 class _Reader:
-    """The state of one reading."""
+    """The state of one reading: the verdicts so far, the rows that later lines may rest on (`kept`), and
+    what the working's own names stand for (`meaning`)."""
 
     circuit: Circuit
     working: Working
@@ -134,7 +139,8 @@ class _Reader:
         self.verdicts.append(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
 
     def _meant(self, claim: Claim) -> Claim:
-        """The claim in the first of its possible meanings that is true; as it is read first if none is."""
+        """The claim in the first of its possible meanings that is true; where none is, as it is read
+        first."""
         for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
             try:
                 self.truths.learn(symbols_of(written))
@@ -146,8 +152,8 @@ class _Reader:
         return claim
 
     def _of_source(self, line: WrittenLine, claim: Claim) -> Said:
-        """Whether the claim is the combination of lines that its line says it is; nothing where it says
-        none, or names lines that are not there."""
+        """Where a line says which combination of lines above it is, whether that is so, in a sentence;
+        empty where it says nothing or names lines that are not there."""
         stated = line.source.combination if line.source else None
         if stated is None:
             return ()
@@ -233,7 +239,8 @@ class _Reader:
         return self._resting(line, claim, found, best, placed)
 
     def _views(self, found: Worth) -> tuple[View, ...]:
-        """The views in which a true claim can be said: one that needs the numbers is none in symbols."""
+        """The views in which a true claim can be said. One that is true only for the numbers given cannot
+        be said in symbols."""
         views = self.truths.views
         return views if found.view is views[0] else (found.view,)
 
@@ -306,7 +313,7 @@ class _Reader:
         return placed.plainly and len(placed.loops) == 1 and len(resistive) <= 1
 
     def _same(self, row: ClaimRow, claim: Claim) -> bool:
-        """Whether the line of a row holds the very same equation."""
+        """Whether the line that a row was made of holds this very equation."""
         written = claim.written
         others = [v.claim.written for v in self.verdicts if v.line == row.line]
         return any((o.left, o.right) == (written.left, written.right) for o in others)

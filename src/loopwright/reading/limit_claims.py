@@ -38,7 +38,7 @@ def limit_verdict(solution: Solution, arrows: Arrows, line: WrittenLine, claim: 
 
 
 def _along_problem(expr: Expr, arrows: Arrows) -> Expr:
-    """The expression with the currents of the working written in the problem's own."""
+    """The expression with each current of the working written as the problem's own current, or minus it."""
     names: dict[str, Expr] = {}
     for name, meaning in arrows.names.items():
         if len(meaning) == 1 and meaning != {name: 1}:

@@ -16,14 +16,20 @@ from .working import Claim
 
 
 class Wanted:
-    """Looks for what was meant, given the verdicts so far and what names of the working's own stand for."""
+    """Looks for what the writer of an untrue claim meant, from the verdicts so far and from what names of
+    the working's own stand for."""
 
     def __init__(self, truths: Truths, verdicts: Sequence[Verdict], meaning: Mapping[str, Expr]) -> None:
         self.truths, self.verdicts, self.meaning = truths, verdicts, meaning
 
     def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
-        """The likeliest repairs: such that make the claim true or, below an untrue line, such that make it
-        what the lines above give, where that is the smaller slip."""
+        """The likeliest repairs of an untrue claim, likeliest first; none where no slip of the catalogue
+        explains it.
+
+        A repair makes the claim true of the circuit. Below an untrue line (`below_untrue`) the writer may
+        have meant what the lines above give, true or not: repairs that make the claim follow from them are
+        looked for too, and taken where the first of them is the smaller slip.
+        """
         decided = [v for v in self.verdicts if v.kind not in (ClaimKind.UNDECIDED, ClaimKind.NAMED)]
         found = self._search(claim, decided, self._holds, [])
         if not below_untrue:
@@ -55,6 +61,7 @@ class Wanted:
         return found is not None and found.truth is not Truth.NO
 
     def _fits(self, written: Equation) -> bool:
+        """Whether an equation follows from the lines above, untrue ones among them."""
         found = self._worth(written)
         if found is None:
             return False
@@ -80,7 +87,7 @@ class Wanted:
 
 
 def _touched(claim: Claim, view: View, mend: Repair) -> set[str]:
-    """The names that a repair does something to."""
+    """The symbols and currents in which a claim differs from its repair."""
     try:
         change = view.frame.difference(claim.written) - view.frame.difference(mend.mended)
     except (UnknownName, TooLong, ZeroDivisionError):

@@ -60,14 +60,16 @@ def write(document: Document) -> str:
 
 @dataclass(slots=True)
 class _Markup:
-    """What stands inside a `<math>` element, and, once it is asked for, the whole as it stands in text."""
+    """An expression in MathML: what stands inside a `<math>` element, and the whole as it stands in running
+    text, made when it is first asked for."""
 
     inside: str
     in_text: str = ""
 
 
 class _Page:
-    """One run of the writer: what it has to know of the whole document while it writes a block."""
+    """One run of the writer: what it has to know of the whole document (names, numbers of lines) while it
+    writes a block."""
 
     def __init__(self, document: Document) -> None:
         self.blocks = document.blocks

@@ -66,7 +66,8 @@ def _off(c: SlipClass, here: SettingInNumbers, rows: Sequence[EquationRow]) -> b
 
 
 def _put_back(c: SlipClass, here: SettingInNumbers) -> bool:
-    """A slip made after the set-up shows there; one in the set-up satisfies its own equations."""
+    """Whether putting the currents into the written equations shows the slip: only if it was made after
+    these were set up, since a set-up with a slip is satisfied by its own currents."""
     return all(_is_after_set_up(model) for model in c.members) and _off(c, here, here.setting.rows)
 
 
@@ -105,7 +106,8 @@ def _too_high(c: SlipClass, here: SettingInNumbers) -> bool:
 
 
 def _limit_judge(here: SettingInNumbers, symbol: str) -> Callable[[SlipClass], bool]:
-    """Both ends of one resistance, against the circuit with it all but gone and all but cut."""
+    """Tells of a class of slips whether taking this resistance to either end shows it: the wrong currents
+    against those of the circuit with the resistance all but gone and all but cut."""
     size = max((abs(v) for v in here.right.values()), default=Fraction(0)) or Fraction(1)
     ends = [here.moved({symbol: factor}) for factor in (1 / FAR, FAR)]
     ends = [end for end in ends if all(abs(v) < size * 10**20 for v in end.right.values())]
@@ -123,7 +125,8 @@ def _differs(outcome: SlipOutcome, end: SettingInNumbers, allowed: Fraction) -> 
 
 
 def _scaling_judge(setting: Setting, here: SettingInNumbers) -> Callable[[SlipClass], bool]:
-    """All sources three times as strong; all resistances three times as large."""
+    """Tells whether tripling all sources, or all resistances, shows a slip: the wrong currents do not
+    triple, or do not fall to a third."""
     circuit = setting.circuit
     kinds = {name: circuit.role(name) for name in circuit.symbols}
     strong = here.moved({n: Fraction(3) for n, kind in kinds.items() if kind is not Kind.RESISTOR})
@@ -150,7 +153,8 @@ def _scaling_judge(setting: Setting, here: SettingInNumbers) -> Callable[[SlipCl
 
 
 def _symmetry_judge(setting: Setting, here: SettingInNumbers, s: Symmetry) -> Callable[[SlipClass], bool]:
-    """Whether the wrong currents fail to change places when the values do."""
+    """Tells whether a symmetry shows a slip: the wrong currents fail to change places when the values
+    do."""
     moved = dict(here.symbols)
     for name, (other, sign) in s.symbols.items():
         if name in moved:

@@ -35,8 +35,9 @@ LARGEST_SET = 4  # checks in a set at most, when the smallest set is searched
 
 @dataclass(frozen=True, slots=True)
 class CheckRow:
-    """One check: `caught` holds the positions of the slips it catches. `shared`: for limits, whether
-    the resistance stands in two loops of the set or more. `part_of`: the check of which it is a part."""
+    """One check and what it catches: `caught` holds positions among the slips. `shared`: for a limit,
+    whether its resistance stands in two loops of the set or more. `part_of`: the check that this one is a
+    part of."""
 
     check: str
     caught: frozenset[int]
@@ -46,10 +47,12 @@ class CheckRow:
 
 @dataclass(frozen=True)
 class Coverage:
-    """The slips of a circuit, the checks with what each catches, and the smallest set that catches
-    all that can be caught (empty when no set of four does). `singular`: slips that leave the equations
-    without one answer, which shows in solving; a row of their own, no check's catch, and no part of the
-    smallest set."""
+    """The slips of a circuit's equation set, the checks with what each catches, and the smallest set of
+    checks that catches all that can be caught (empty when no set of four does).
+
+    `singular`: slips that leave the equations without one answer. That shows in solving, so they are told
+    apart and count neither as caught by a check nor for the smallest set.
+    """
 
     slips: tuple[Slip, ...]
     rows: tuple[CheckRow, ...]
@@ -81,8 +84,8 @@ class Coverage:
 
 @dataclass(frozen=True, slots=True)
 class _Check:
-    """`catches` says of each slip seen whether the check catches it; None for a whole, which catches what
-    its parts catch."""
+    """One check applied: `catches` tells of each slip in `seen` whether it is caught; None for a check made
+    of parts, which catches what they catch."""
 
     name: str
     catches: Sequence[bool] | None
@@ -92,8 +95,8 @@ class _Check:
 
 @dataclass(frozen=True)
 class _Case:
-    """The circuit with its equation set and one set of values, and benches for others. `seen`: the slips
-    that leave the equations with one answer."""
+    """A circuit with its equation set put in one set of values. `base`: the workbench at these values;
+    `seen`: the slips that leave the equations with one answer, to which every check is applied."""
 
     circuit: Circuit
     rows: tuple[EquationRow, ...]

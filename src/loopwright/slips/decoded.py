@@ -26,7 +26,8 @@ class Closeness:
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One number to be decoded: its value along the circuit's arrow, and how far it may be off."""
+    """One number to be decoded: `value` along the circuit's arrow in SI units, and `step`, one unit of its
+    last figure (0: exact)."""
 
     name: str
     value: Fraction

@@ -17,7 +17,8 @@ from ..laws.loops import points_of
 
 @dataclass(frozen=True, slots=True)
 class EquationTerm:
-    """One term of an equation: ±1 or ± a value (element, inside or not), times a current or alone."""
+    """One term of an equation: `sign` times the value of `element` (the inside resistance with `inside`; 1
+    where no element is named), times `current` where one is named."""
 
     sign: int
     current: str = ""
@@ -33,7 +34,7 @@ class EquationTerm:
 
 @dataclass(frozen=True, slots=True)
 class EquationRow:
-    """One equation: its terms add to zero. `name`: the junction or loop it belongs to. `fixed`: it
+    """One equation as terms that add up to zero. `name`: the junction or loop it belongs to. `fixed`: it
     states a current that an element fixes; no slips are made in it."""
 
     name: str
@@ -43,8 +44,8 @@ class EquationRow:
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """One slip: in which equation (its name and its position in the set), which term, and whether its
-    sign is turned (else it is left out)."""
+    """One slip: in which equation (its name, and its position `at` in the set) and in which term. `turned`:
+    the term's sign is turned; otherwise the term is left out."""
 
     equation: str
     at: int

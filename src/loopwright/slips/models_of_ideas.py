@@ -170,7 +170,7 @@ def _each_alone(setting: Setting) -> Iterator[Model]:
 
 
 def _fixed_part(entry: str, place: str, rows: tuple[EquationRow, ...]) -> Model:
-    """What these rows fix, be it only some currents."""
+    """The slip of going by these rows alone: the currents that they fix, perhaps not all."""
 
     def at(point: SettingInNumbers) -> SlipOutcome:
         found = point.outcome(rows)
@@ -201,7 +201,8 @@ def _own_mesh(setting: Setting) -> Iterator[Model]:
 
 
 def _summed(point: SettingInNumbers, sets: Sequence[tuple[EquationRow, ...]]) -> SlipOutcome:
-    """The answers of each battery alone, added; each set has the other batteries' branches cut."""
+    """The answers of the sets added up: one set for each battery, in which the other batteries' branches
+    are cut."""
     total = dict.fromkeys(point.setting.circuit.currents, Fraction(0))
     for rows in sets:
         found = point.outcome(rows)

@@ -1,7 +1,9 @@
-"""The ground on which slips are worked out: the equations a person would write, and points in numbers.
+"""The ground on which slips are worked out: the equations a person would write, and the circuit in
+numbers.
 
-A `Setting` is a circuit with its equation sets. A `Point` is one choice of numbers for its symbols, with
-the right answers there. A `Model` is one slip made in one place; asked at a point, it says what comes of it.
+A `Setting` is a circuit with its equation sets. A `SettingInNumbers` is one choice of numbers for its
+symbols, with the right answers there. A `Model` is one slip made in one place; asked at such numbers,
+it says what comes of it.
 """
 
 from __future__ import annotations
@@ -50,7 +52,9 @@ class SlipOutcome:
 
 @dataclass(frozen=True, slots=True)
 class EquationSlot:
-    """One equation of a complete set, the others of the set, and whether the set is the usual one."""
+    """One equation seen in a set in which it is used. `others`: the rest of the set; `usual`: whether it is
+    the set a person would write first. `loop`: the loop it goes round, if it is a loop equation; `beside`:
+    the names of the other loops where the set is not the usual one."""
 
     row: EquationRow
     others: tuple[EquationRow, ...]
@@ -59,7 +63,7 @@ class EquationSlot:
     beside: str = ""  # the loops of an unusual set
 
     def holding(self, row: EquationRow) -> tuple[EquationRow, ...]:
-        """The set with another row in this place."""
+        """The set with another row in the place of this equation."""
         return (*self.others, row)
 
 
@@ -78,7 +82,7 @@ class Setting:
         self.rows: tuple[EquationRow, ...] = (*self.junctions, *self.loop_rows, *self.fixed)
 
     def round(self, loop: Loop) -> EquationRow:
-        """The row of a loop, the same object each time."""
+        """The row of a loop; the same object each time, so that it is put in numbers only once."""
         if loop not in self._rounds:
             self._rounds[loop] = loop_row(self.circuit, loop)
         return self._rounds[loop]
@@ -202,7 +206,7 @@ class Setting:
 
 
 class SettingInNumbers:
-    """A setting with one number for each symbol, and the right answers there."""
+    """A setting with one exact number (SI units) for each symbol, and the right answers there."""
 
     def __init__(self, setting: Setting, symbols: Mapping[str, Fraction]) -> None:
         self.setting, self.symbols = setting, dict(symbols)
@@ -219,7 +223,7 @@ class SettingInNumbers:
             self.values[name, True] = circuit.inside(name).value(self.symbols)
 
     def moved(self, factors: Mapping[str, Fraction]) -> SettingInNumbers:
-        """The point with some symbols multiplied."""
+        """The same setting in other numbers: those of some symbols multiplied by these factors."""
         return SettingInNumbers(
             self.setting, {n: v * factors.get(n, Fraction(1)) for n, v in self.symbols.items()}
         )
@@ -249,7 +253,8 @@ class SettingInNumbers:
     def outcome(
         self, rows: Sequence[EquationRow] = (), more: Sequence[NumberRow] = (), extra: Sequence[str] = ()
     ) -> SlipOutcome:
-        """What a set of equations gives; `extra`: unknowns besides the currents, not reported."""
+        """What a set of equations gives: `rows` in symbols, `more` in numbers already. `extra`: unknowns
+        besides the currents, solved for and not reported."""
         currents = self.setting.circuit.currents
         found = solve_number_rows([*map(self.row, rows), *more], [*extra, *currents])
         if found is None:
@@ -265,7 +270,8 @@ class SettingInNumbers:
         return self.outcome(self.setting.rows).values
 
     def worth(self, terms: Sequence[tuple[tuple[int, ...], int]]) -> Fraction:
-        """A sum of products of the circuit's symbols: powers in their order, and a whole coefficient.
+        """The value of a sum of products of the circuit's symbols, each given as the powers of the symbols
+        (in the order of the field) and a whole coefficient.
 
         Worked in whole numbers over one common denominator, for speed.
         """

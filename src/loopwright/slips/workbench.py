@@ -31,11 +31,13 @@ class NoBench(ArithmeticError):
 
 
 class Bench:
-    """The right equations for one set of values.
+    """A set of equations, right ones, solved at one set of values modulo the prime, ready to tell what
+    single slips do.
 
-    `infinite`: a resistance taken to infinity. Its branch then carries nothing; what stands in the
-    place of its current is its voltage, and of the terms with this current only those with the
-    resistance itself are left. Raises NoBench when there is no single answer.
+    `values`: of each element, its inside resistance apart. `infinite`: a resistance taken to infinity. Its
+    branch then carries nothing; what stands in the place of its current is its voltage, and of the terms
+    with this current only those with the resistance itself are left. Raises NoBench when there is no single
+    answer.
     """
 
     def __init__(
@@ -72,7 +74,8 @@ class Bench:
         return self.values[term.element, term.inside] * term.sign if term.element else residue(term.sign)
 
     def factors(self, slips: Sequence[Slip]) -> list[nmod | None]:
-        """f of each slip; None where the slip leaves the equations without a single answer."""
+        """For each slip the factor f by which its equation's column of the inverse moves the currents; None
+        where the slip leaves the equations without a single answer."""
         found: list[nmod | None] = []
         for slip in slips:
             change = self.coefficient(slip.term) * (-2 if slip.turned else -1)
@@ -102,7 +105,7 @@ class Bench:
         ]
 
     def reach(self, row: EquationRow) -> list[nmod]:
-        """How far an equation is thrown off per f, for a slip in each equation of the set."""
+        """How far an equation is put out by a slip with f = 1 in each equation of the set in turn."""
         size = len(self.x)
         total = [residue(0)] * size
         for term in row.terms:

@@ -64,6 +64,18 @@ def test_standard_input_and_output(
     assert "Equation one: I sub one plus I sub two equals I sub three." in capsys.readouterr().out
 
 
+def test_warnings_of_a_file_and_of_standard_input_are_told_alike(
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    unclear = TWO_BATTERIES + '[elements]\nR2 = "2R"\n'
+    (here / "unclear.toml").write_text(unclear)
+    monkeypatch.setattr(sys, "stdin", io.StringIO(unclear))
+    assert run("loops", "unclear.toml") == run("loops", "-") == 0
+    of_file, of_input = capsys.readouterr().err.splitlines()
+    assert of_file.startswith("unclear.toml, line ")
+    assert of_file.partition(",")[2] == of_input.partition(",")[2]
+
+
 def test_two_forms_do_not_fit_standard_output(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("sheet", "buoy.toml", "-o", "-", "--as", "md", "--as", "say") == 2
     assert "Only one form" in capsys.readouterr().err

@@ -64,7 +64,8 @@ def symbol_dimensions(circuit: Circuit) -> tuple[_Dimension, ...] | None:
 
 
 def _has(circuit: Circuit, of: tuple[_Dimension, ...], value: Expr, dimension: _Dimension) -> bool:
-    """Whether every term of a value has the dimension it must have."""
+    """Whether every term of a value has the given dimension; `of`: the dimension of each symbol of the
+    circuit's field."""
     if isinstance(value, Symbol):
         return True
     ratio = ratio_of(value, circuit.field)

@@ -21,10 +21,11 @@ _ROUNDING = Fraction(1, 10**20)  # roots are worked to forty decimals
 
 @dataclass(frozen=True, slots=True)
 class FiniteLadders:
-    """Finite ladders by their number of sections: exact resistances for `numbers` of the symbols.
+    """Finite ladders held against the one without end, for the `numbers` of the symbols.
 
-    `limit`: the resistance without end, the greater root of the quadratic; `lesser`: the other root;
-    `share`: what one section more leaves of the gap in the long run, as the closed form predicts it.
+    `finite`: number of sections -> exact resistance in ohms. `limit`: the resistance without end, the
+    greater root of the quadratic; `lesser`: the other root. `share`: what one section more leaves of the
+    gap to the limit in the long run, as the closed form predicts it (a pure number below 1).
     """
 
     numbers: Mapping[str, Fraction]
@@ -80,8 +81,9 @@ def _positive(found: EndlessLadder) -> LedgerEntry:
 
 
 def _finite(near: FiniteLadders) -> LedgerEntry:
-    """What a finite ladder shows beyond the greater root, over the same beyond the lesser one, is taken by
-    each section more to one and the same share: so goes every map that is linear over linear."""
+    """That each section more brings the resistance nearer to the limit by one and the same share. For a
+    resistance r, (r − greater root)/(r − lesser root) is multiplied by that share with every section, as
+    for every map that is linear over linear."""
     gaps = [r - near.limit for r in near.finite.values()]
     falling = near.share < 1 and all(0 < after < before for before, after in pairwise(gaps))
     ratios = [(r - near.limit) / (r - near.lesser) for n, r in near.finite.items() if n <= SUCCESSIVE]

@@ -22,10 +22,9 @@ from ...solve.currents import RouteName
 
 @dataclass(frozen=True, slots=True)
 class LedgerEntry:
-    """One check. `method`: the independent way taken; `result`: what came out, in figures.
-
-    `passed` is None when the check does not apply to the circuit, or was `left_out`: then `result` says why.
-    """
+    """One check. `method`: the independent way taken; `result`: what came out, in figures. `passed` is None
+    where the check does not apply to the circuit, or was `left_out` because it would take too long: then
+    `result` says why."""
 
     code: str
     title: str

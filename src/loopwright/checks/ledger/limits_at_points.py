@@ -72,8 +72,8 @@ def _currents(forms: NamedForms, values: Mapping[str, Fraction]) -> dict[str, Fr
 
 
 def _limit(seen: Triple, *, to_zero: bool) -> Fraction | None:
-    """The value at 0, or far out, of the quotient of two linear functions seen at 1, 2 and 3; None where
-    it grows without bound, or they are no such values."""
+    """The limit, at 0 or at infinity, of a function that is linear over linear and has the values `seen` at
+    1, 2 and 3. None where it grows without bound, or no such function has these values."""
     f, g, h = seen
     if f == h:
         return g if f == g else None

@@ -58,7 +58,7 @@ class CheckedPoint:
 
     @cached_property
     def found(self) -> Solution:
-        """The currents by the named forms, as a solution of the circuit in numbers."""
+        """The currents that the named forms give here, as a solution of the circuit in numbers."""
         return Solution(self.circuit, self.currents(), NUMBERS.one)
 
 
@@ -212,7 +212,8 @@ def _scaling(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
 
 
 def _pure(circuit: Circuit, element: str) -> tuple[str, ...]:
-    """The symbols of an element whose values are of the first degree in them."""
+    """The symbols of an element of whose first degree all its values are, so that multiplying these symbols
+    multiplies the values alike."""
     e = circuit.elements[element]
     for value in (circuit.value(element), circuit.inside(element)):
         if value and (not value.is_polynomial or any(sum(powers) != 1 for powers, _ in value.terms())):
@@ -221,7 +222,8 @@ def _pure(circuit: Circuit, element: str) -> tuple[str, ...]:
 
 
 def _trees(circuit: Circuit) -> LedgerEntry:
-    """The number of terms from the points, and from the loops with 1 Ω for every resistance."""
+    """The number of terms of the determinant found at the points, held against the determinant of the loops
+    with 1 Ω for every resistance."""
     code, title = "form/spanning-trees", "Spanning trees"
     method = "terms counted from the points (Kirchhoff 1847), and by the loop determinant with 1 Ω each"
     names = {n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR}

@@ -111,7 +111,8 @@ def _probed(candidate: Candidate, emfs: list[str]) -> LedgerEntry:
 
 
 def _by_symbol(candidate: Candidate, branch: str, name: str) -> Ratio:
-    """The derivative of a current by a symbol that its denominator does not hold, as a rule."""
+    """The derivative of a current by a symbol; quicker where, as is the rule, the current's denominator
+    does not hold it."""
     field, current = candidate.circuit.field, candidate.currents[branch]
     if current.degree(name, below=True) > 0:
         return current.derivative(name)

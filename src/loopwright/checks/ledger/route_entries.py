@@ -68,7 +68,8 @@ def node_potentials(candidate: Candidate) -> LedgerEntry:
 
 
 class _Forms:
-    """The closed forms of all currents over their common denominator, put in floating point at once."""
+    """The closed forms of all currents over their common denominator, prepared to be worked out in floating
+    point for many values."""
 
     def __init__(self, candidate: Candidate) -> None:
         parts = [*candidate.above.values(), candidate.below]

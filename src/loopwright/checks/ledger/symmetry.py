@@ -21,8 +21,9 @@ FOUND_LIMIT = 6  # symmetries kept
 
 @dataclass(frozen=True, slots=True)
 class Symmetry:
-    """`branches`: branch -> (branch it is laid on, +1 or −1 for the arrow). `symbols`: symbol ->
-    (symbol that takes its place, +1 or −1); a symbol not named stays."""
+    """One way to lay a circuit on itself. `branches`: branch -> (the branch it is laid on, +1 or −1 as its
+    arrow comes to lie). `symbols`: symbol -> (the symbol that takes its place, +1 or −1); a symbol not
+    named stays what it is."""
 
     branches: Mapping[str, tuple[str, int]]
     symbols: Mapping[str, tuple[str, int]]
@@ -95,7 +96,7 @@ def _touching_order(circuit: Circuit) -> list[str]:
 
 
 def _joined(known: Mapping[str, str], more: Mapping[str, str]) -> dict[str, str] | None:
-    """The map of points extended, or None when it is not one to one."""
+    """The map of points with more of them mapped; None where one point would go to two, or two to one."""
     joined = dict(known)
     for point, image in more.items():
         if joined.setdefault(point, image) != image:
@@ -133,7 +134,8 @@ def _renaming(
     sense: int,
     known: Mapping[str, tuple[str, int]],
 ) -> dict[str, tuple[str, int]] | None:
-    """The renaming of symbols extended so that `one` becomes `other`, or None when it cannot be."""
+    """The renaming of symbols `known`, carried on so that the parts of `one` become those of `other` passed
+    in this sense; None where that cannot be."""
     if one is None or other is None or len(one) != len(other):
         return None
     renamed = dict(known)

@@ -135,7 +135,8 @@ def _semicolons(clauses: Sequence[Said]) -> Said:
 
 
 def _driven(case: LimitCase, part: CircuitPart, drawn: Redrawn, told: Said) -> list[Said]:
-    """The currents of one part with what drives them, as far as that is worth saying."""
+    """The currents of one part of the changed circuit and what drives them, as sentences, as far as that is
+    worth saying. `told`: what has been said of the circuit before."""
     if len(part.sources) == 1 and len(sources_of(case.circuit, case.circuit.currents)) > 1:
         source = Symbol(part.sources[0])
         return [(source, " alone drives ", *told)] if told else [(source, " alone is left")]
@@ -225,7 +226,7 @@ def _others(kept: Mapping[str, Ratio]) -> list[Said]:
 
 
 def without_limit(growing: Sequence[Said]) -> Said:
-    """Currents by their leading part, said to grow without limit."""
+    """A sentence that these currents, told by the part that takes over, grow without limit."""
     return (*in_a_row(growing), f" {'grows' if len(growing) == 1 else 'grow'} without limit")
 
 

@@ -30,10 +30,11 @@ from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
 @dataclass(frozen=True)
 class JointCase:
-    """Two resistances that vanish together as ρ a and ρ b, and what the currents do.
+    """Two resistances that vanish together as ρ a and ρ b with ρ to 0, and what the currents do.
 
-    `shares`: element -> the symbol a or b. `split`: how the currents divide; for emfs that differ as
-    symbols (`if_equal`) it is the split that holds once they are equal.
+    `shares`: element -> its symbol a or b; `factor`: the symbol ρ. `split`: how the currents then divide;
+    where the emfs round the loop differ, the split that would hold once they are equal, which `if_equal`
+    says.
     """
 
     subjects: tuple[Subject, Subject]
@@ -215,8 +216,8 @@ def _lowest(current: Ratio, shares: Mapping[str, str], field: Field, *, below: b
 
 
 def _with_drop(circuit: Circuit, branch: str, lost: Expr, sense: int) -> Circuit:
-    """The circuit with the voltage that the vanished resistance of `branch` keeps, as a battery: a
-    current that grows as 1/ρ through ρ a loses a finite voltage."""
+    """The circuit with a battery in `branch` for the voltage that its vanishing resistance keeps: the
+    current grows as 1/ρ, the resistance falls as ρ a, and their product stays finite."""
     if lost == ZERO:
         return circuit
     name = "\0lost"

@@ -27,8 +27,9 @@ class Unbounded:
 
 @dataclass(frozen=True, slots=True)
 class Indeterminate:
-    """A value that the changed circuit leaves open. `at_rest`: what it is when the branch that was
-    taken to the limit carries nothing; `sense`: +1 or −1 as a current round the closed loop adds."""
+    """A current that the changed circuit leaves open because a loop without resistance can carry any
+    current. `at_rest`: its value when the branch taken to the limit carries nothing; `sense`: +1 or −1,
+    what each ampere round the loop adds to it."""
 
     at_rest: Ratio
     sense: int
@@ -49,7 +50,8 @@ def limit_of(ratio: Ratio, name: str, to: LimitEnd) -> Ratio | Unbounded:
 
 
 def leading_parts(ratio: Ratio, name: str, to: LimitEnd) -> tuple[Ratio, Ratio, int]:
-    """The leading coefficients above and below the line, and the power of `name` that goes with them."""
+    """What takes over in the limit: the coefficients of the leading power of `name` above and below the
+    line, and the power of `name` that is left between them."""
     if name not in ratio.field:
         return ratio.numerator, ratio.denominator, 0
     pick = min if to == "0" else max

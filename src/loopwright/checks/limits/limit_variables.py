@@ -34,7 +34,7 @@ _OF_KIND = {
 
 @dataclass(frozen=True, slots=True)
 class Subject:
-    """One quantity of one element."""
+    """What is taken to a limit: one quantity of one element, such as the inside resistance of E1."""
 
     element: str
     quantity: LimitQuantity

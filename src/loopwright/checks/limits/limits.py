@@ -54,7 +54,8 @@ def limit_case(circuit: Circuit, subject: Subject, to: LimitEnd) -> LimitCase:
 
 @dataclass(frozen=True)
 class _Question:
-    """The circuit in which the subject has a symbol of its own, and its closed forms."""
+    """What one element is asked about in its limits: the circuit in which the quantity has a symbol of its
+    own, and the closed forms of the currents in it."""
 
     circuit: Circuit
     currents: Mapping[str, Ratio]
@@ -100,7 +101,8 @@ def _in_field(case: LimitCase, field: Field, agree: bool) -> LimitCase:
 def _put_back(
     circuit: Circuit, subject: Subject, symbol: str, own: Mapping[str, Ratio], known: Mapping[str, Ratio]
 ) -> bool:
-    """Whether the currents with the element's own symbol give the known ones with its value put back."""
+    """Whether the currents worked with the element's own symbol are the known ones once its value is put
+    back: proof that the new closed forms belong to the circuit."""
     value = ratio_of(value_of(circuit, subject), circuit.field)
     return all(own[name].at({symbol: value}, circuit.field) == current for name, current in known.items())
 

@@ -71,8 +71,9 @@ def split_of(
 def fixed_sums(
     at_rest: Mapping[str, Ratio], loop: Mapping[str, int]
 ) -> tuple[tuple[Mapping[str, int], Ratio], ...]:
-    """For each two branches that follow one another in the loop, the combination of their currents
-    which a current round the loop leaves alone, with its value."""
+    """What the split leaves fixed: for each two branches that follow one another in the loop, the sum or
+    difference of their currents in which a current round the loop cancels, as (branch -> sign), and its
+    value."""
     found: list[tuple[Mapping[str, int], Ratio]] = []
     names = tuple(loop)
     for one, other in pairwise(names):

@@ -111,7 +111,9 @@ def _direction(circuit: Circuit, solution: Solution, name: str) -> Direction:
 
 
 def _outweighing(current: Ratio) -> tuple[Ratio, Ratio] | tuple[None, None]:
-    """The sums of the negative and of the positive terms, common positive factors cancelled."""
+    """The sum of the negative terms (with their signs turned) and that of the positive ones, factors that
+    are always positive cancelled; None, None where the denominator has terms of both signs, so that nothing
+    can be read off."""
     if len({c > 0 for _, c in current.terms(below=True)}) > 1:
         return None, None
     field = current.field

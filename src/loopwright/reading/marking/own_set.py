@@ -112,7 +112,8 @@ def _is_solved(equation: Equation, names: Mapping[str, object]) -> bool:
 
 
 class _Sums:
-    """What sets of equations of one working come to, untrue ones counted as if they were laws."""
+    """Works out what sets of equations of one working come to (`rank`, enough or not), with untrue
+    equations counted as if they were laws: what the writer could have got from them."""
 
     def __init__(self, reading: Reading) -> None:
         circuit = reading.circuit
@@ -127,7 +128,8 @@ class _Sums:
         self._granted = [row for row in granted if row is not None]
 
     def row(self, equation: Equation) -> Linear | None:
-        """The equation in the unknowns; None where it is not linear or holds a name of its own."""
+        """An equation as a linear row in the unknowns; None where it is not linear, holds no unknown, or
+        has a name that stands for nothing."""
         try:
             row = self.frame.row(self.frame.difference(equation))
         except (UnknownName, ZeroDivisionError):
@@ -135,7 +137,8 @@ class _Sums:
         return row if row is not None and row.coefficients else None
 
     def of(self, written: Sequence[Verdict], put: Mapping[int, Linear | None] = _NOTHING) -> Enough:
-        """What the equations come to, those at some places replaced (None: left out)."""
+        """What the equations come to as a set. `put`: rows to take in the place of those at these
+        positions; None leaves the equation out."""
         rows = {at: put[at] if at in put else self.row(v.claim.written) for at, v in enumerate(written)}
         known = {at: row for at, row in rows.items() if row is not None}
         as_laws = [v if v.kind in LAWS else replace(v, kind=ClaimKind.LOOP) for v in written]

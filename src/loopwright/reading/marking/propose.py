@@ -32,8 +32,12 @@ NOTHING = Fraction(0)
 
 @dataclass(frozen=True, slots=True)
 class _Cause:
-    """One slip: the claims made untrue by it, the part it is charged to, and why nothing that follows from
-    it earns points (empty: it does). `only_results`: that is so of results alone."""
+    """One slip, to be charged once.
+
+    `verdicts`: the claims made untrue by it; `part`: the part of the mark it is charged to. `barred`: why
+    nothing that follows from it earns points; empty where it does. `only_results`: that is so of results,
+    while the lines between earn theirs.
+    """
 
     verdicts: tuple[Verdict, ...]
     part: MarkPart

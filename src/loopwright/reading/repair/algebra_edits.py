@@ -81,7 +81,7 @@ def _brackets(view: LineView, spot: Spot, total: Sum) -> Iterator[Edit]:
 
 
 def _bracketable(view: LineView, term: Expr) -> tuple[Expr, ...]:
-    """The factors of a term that could have stood before a bracket, each alone."""
+    """The factors of a term, each alone, that the writer may have put before a bracket."""
     factors = factors_of(term)
     if len(factors) < 2:
         return ()
@@ -103,7 +103,7 @@ def _cannot_scale(view: LineView, factor: Expr, terms: Iterable[Expr]) -> bool:
 
 
 def _runs(i: int, count: int) -> list[range]:
-    """The one or two terms just before a term, and just after it."""
+    """The places of the one or two terms just before term `i`, and just after it, out of `count`."""
     found = [range(i - n, i) for n in (1, 2) if i - n >= 0]
     return found + [range(i + 1, i + 1 + n) for n in (1, 2) if i + n < count]
 
@@ -196,7 +196,8 @@ def _fraction(view: LineView, spot: Spot, quotient: Quotient) -> Iterator[Edit]:
 
 
 def _cancelled(view: LineView, spot: Spot, above: Expr, below: Expr) -> Iterator[Edit]:
-    """A factor given back to one term above the line and to one below."""
+    """One term above the line and one below, each given back a factor that may have been cancelled in them
+    alone."""
     if not isinstance(above, Sum) and not isinstance(below, Sum):
         return
     tops = above.terms if isinstance(above, Sum) else (above,)

@@ -23,8 +23,13 @@ class Change(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Edit:
-    """A change at one place: `new` stands at `path` afterwards. `old` and `wanted` are what is spoken of:
-    the part as it is written and as it should be (for a term put in, the term)."""
+    """One change of a written line that undoes a slip.
+
+    `entry`: the slip's key in the catalogue. `path`: the place changed, and `new`, what stands there
+    afterwards. `old` and `wanted` are what a sentence speaks of: the part as it is written and as it should
+    be. Where a term is put in, `path` and `new` are the side that gets it, and `wanted` is the term alone.
+    `extra`: how much less likely this slip is than others of its kind.
+    """
 
     entry: str
     path: TreePath
@@ -36,13 +41,14 @@ class Edit:
 
     @property
     def size(self) -> float:
-        """How unlikely the slip is: small for a sign, larger for what is rarer."""
+        """How unlikely the slip is, without unit: near 0 for a sign, larger for what is rarer (`SIZES`)."""
         return SIZES[self.entry] + self.extra
 
 
 @dataclass(frozen=True, slots=True)
 class WideEdit:
-    """A change in several places, given with the line that it makes."""
+    """A change in several places that undoes one slip, given as the whole line that it makes. `parts`: the
+    parts changed, for the sentence."""
 
     entry: str
     mended: Equation

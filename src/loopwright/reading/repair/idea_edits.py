@@ -69,7 +69,8 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
 
 
 def _is_worth(sides: Sides, written: Expr, wrong: Expr) -> bool:
-    """Whether an expression has the value of another, in either sense of the arrow."""
+    """Whether `written` has the value of `wrong`, or of minus it, since the arrow may be drawn either
+    way."""
     try:
         one, other = sides.worth(written), sides.worth(wrong)
     except (KeyError, ZeroDivisionError):

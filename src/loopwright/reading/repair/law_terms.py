@@ -70,17 +70,18 @@ def _multiplied(factors: Sequence[Monomials | None]) -> Monomials | None:
 
 
 def cleaned(terms: Monomials) -> Monomials:
-    """The terms without those that cancel."""
+    """The terms without those whose number has become 0."""
     return {k: v for k, v in terms.items() if v}
 
 
 def lead_of(terms: Monomials) -> Fraction:
-    """The number of the first term, by which lines are compared whatever they are multiplied by."""
+    """The number before the first term (in the order of names): dividing by it makes a line and its
+    multiples alike."""
     return terms[min(terms)]
 
 
 def canonical(terms: Monomials) -> Canonical:
-    """The terms up to a common factor: alike for a line and its multiples."""
+    """The terms over the number of the first one: the same for a line and for all its multiples."""
     lead = lead_of(terms)
     return frozenset((k, v / lead) for k, v in terms.items())
 
@@ -89,7 +90,9 @@ LawTable = dict[Canonical, tuple[LawEquation, Fraction]]
 
 
 def tables_of(circuit: Circuit) -> tuple[LawTable, ...]:
-    """The laws by their terms: in symbols, and in numbers where the circuit has them."""
+    """The laws of a circuit by their terms, so that a line is recognised as a law whatever it is multiplied
+    by: one table in symbols and, where the circuit has all numbers, one with these put in and one in mA and
+    kΩ."""
     return circuit.remembered(_laws_by_terms)
 
 

@@ -54,8 +54,9 @@ class LineShape(StrEnum):
 
 @dataclass(frozen=True)
 class LineView:
-    """One line in its circuit. `names` and `meaning`: what currents and given names stand for; `above`:
-    lines above it. `basis`: the lines that it is to follow from, if it need not be true."""
+    """A line as a person sees it in its circuit. `names`: what the names of currents stand for, as sums of
+    branch currents; `meaning`: what other names of the working's own stand for; `above`: the lines above
+    it. `basis`: where the line is to follow from lines that need not be true, those lines."""
 
     equation: Equation
     circuit: Circuit
@@ -217,7 +218,8 @@ class LineView:
 
     @cached_property
     def carriers(self) -> Mapping[str, Expr]:
-        """How each branch current is written in the names of the line: a name, or a sum or difference."""
+        """How each branch current is written with the names of the line: as a name, or as a sum or
+        difference of names."""
         if not self.names:
             return {name: Symbol(name) for name in self.circuit.currents}
         trial = self.circuit.remembered(generic)
@@ -245,7 +247,7 @@ class LineView:
         return any(isinstance(carrier, Sum) for carrier in self.carriers.values())
 
     def prepared(self, trial: Trial) -> Trial | None:
-        """The trial with a value for every name; None where a name stands for nothing."""
+        """The trial with a value for every name in the line; None where one of them stands for nothing."""
         if self.basis and self.used:
             trial = as_lines_say(trial, self.circuit, self.basis, self.names, self.meaning)
         return with_names(trial, self.circuit, self.used, self.names, self.meaning)
@@ -253,7 +255,8 @@ class LineView:
     # -- which law it is ---------------------------------------------------------------------------
 
     def law_of(self, equation: Equation) -> tuple[LawEquation, int] | None:
-        """The law that an equation is, term by term, and whether with its sign (1) or turned (−1)."""
+        """The law that an equation is, compared term by term, and +1 where it has its sign, −1 where every
+        sign is turned; None where it is no law."""
         terms = self.terms_of(equation)
         if not terms:
             return None
@@ -279,6 +282,8 @@ class LineView:
         return cleaned(self._in_branches(total))
 
     def _in_branches(self, terms: Monomials) -> Monomials:
+        """The same terms with every current's name replaced by the branch currents it stands for,
+        multiplied out."""
         found: Monomials = {}
         for key, value in terms.items():
             spread: Monomials = {(): value}
@@ -294,7 +299,8 @@ class LineView:
         return found
 
     def is_above(self, equation: Equation) -> Equation | None:
-        """The line above that an equation is, its terms perhaps moved or its signs all turned."""
+        """The line above that an equation says again, its terms moved or multiplied by a number; None where
+        there is none."""
         terms = self.terms_of(equation)
         if not terms:
             return None
@@ -324,7 +330,7 @@ def _is_zero(expr: Expr) -> bool:
 
 
 def terms_with_signs(view: LineView) -> list[tuple[Spot, int]]:
-    """The outer terms with their signs in left minus right."""
+    """The terms of both sides, each with the sign that it has in left minus right."""
     found: list[tuple[Spot, int]] = []
     for spot in view.outer_terms:
         sign = signed_terms(spot.expr)[0][0]

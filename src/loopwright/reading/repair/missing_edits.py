@@ -35,7 +35,8 @@ MOST_PRODUCTS = 80
 
 
 class TermsInStyle:
-    """What the terms of a law of the circuit look like in the style of a line."""
+    """The terms that the laws of the circuit would have in the style of one line: its names for currents,
+    and symbols or numbers as it has them."""
 
     def __init__(self, view: LineView, trial: Trial) -> None:
         self.view, self.trial = view, trial
@@ -144,14 +145,15 @@ def _put_in(view: LineView, entry: str, term: Expr) -> Iterator[Edit]:
 
 
 def _bare(term: Expr) -> set[Expr]:
-    """The factors of a term, whether it is counted once or twice."""
+    """The factors of a term as a set, without the 2 of a term counted twice."""
     factors = set(factors_of(term))
     return factors - {Number(Fraction(2))} or factors
 
 
 def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
-    """On which side a term of left minus right is written: where it stands without a minus, if both
-    sides hold something."""
+    """Where a term of left minus right is put: the side (0 left, 1 right), and the term as it is written
+    there. In a result that is the side which is no lone name, elsewhere the side on which the term needs no
+    minus."""
     left, right = view.equation.left, view.equation.right
     if view.shape is LineShape.RESULT and isinstance(left, Symbol) != isinstance(right, Symbol):
         return (1, negate(wanted)) if isinstance(left, Symbol) else (0, wanted)

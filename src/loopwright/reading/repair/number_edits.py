@@ -43,7 +43,8 @@ def _mended(view: LineView, sides: Sides, spot: Spot, written: Number) -> Iterat
 
 
 def _right_value(sides: Sides, spot: Spot, value: TrialValue) -> Fraction | None:
-    """The value at a place that makes the sides equal: they differ by (a x + b)/(c x + 1) in it."""
+    """The number that, in the place of one written, makes the two sides equal; None where there is none. As
+    a function of it their difference is (a x + b)/(c x + 1), which three values fix."""
     try:
         x = Fraction(value)
         f0, f1, f2 = (Fraction(sides.residue_at(spot.path, t)) for t in (x, 2 * x, 3 * x))
@@ -61,6 +62,8 @@ def _right_value(sides: Sides, spot: Spot, value: TrialValue) -> Fraction | None
 def _slips(
     view: LineView, spot: Spot, written: Number, value: Fraction, right: Fraction
 ) -> Iterator[tuple[str, Fraction, float]]:
+    """The slips by which the number that would be `right` can have become the one written: (key in the
+    catalogue, the number meant, how much less likely than usual)."""
     if not right:
         return
     result = view.is_result and (spot.parent is None or isinstance(spot.parent, Negative))
@@ -103,7 +106,7 @@ def _digits(value: Fraction) -> str:
 
 
 def _apart(one: str, other: str) -> int:
-    """In how many places two rows of digits differ; many if they are not equally long."""
+    """In how many places two rows of digits differ; many where they are not equally long."""
     return sum(a != b for a, b in zip(one, other, strict=True)) if len(one) == len(other) else MOST_DIGITS
 
 

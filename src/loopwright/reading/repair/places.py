@@ -31,7 +31,8 @@ TreePath = tuple[int, ...]  # the side (0 left, 1 right), then which part of whi
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """One place: the expression that stands there, inside which others (`within`, the side first)."""
+    """One place in an equation. `path`: how it is reached, the side first; `expr`: what stands there;
+    `within`: the expressions it is a part of, from the side inwards."""
 
     path: TreePath
     expr: Expr
@@ -39,17 +40,17 @@ class Spot:
 
     @property
     def parent(self) -> Expr | None:
-        """What it is a part of; None for a whole side."""
+        """The expression it is directly a part of; None for a whole side."""
         return self.within[-1] if self.within else None
 
     @property
     def is_term(self) -> bool:
-        """Whether it is added to something, or is a whole side."""
+        """Whether it is a term of some sum, or a whole side."""
         return self.parent is None or isinstance(self.parent, Sum)
 
     @property
     def is_outer(self) -> bool:
-        """Whether it is a term of a side."""
+        """Whether it is a term of a side, or a whole side."""
         return self.parent is None or (len(self.within) == 1 and isinstance(self.parent, Sum))
 
     def line(self) -> int:
@@ -65,7 +66,12 @@ Outward = Callable[[TrialValue], TrialValue]
 
 
 class Sides:
-    """The value of every part of an equation in one trial. Raises ZeroDivisionError where there is none."""
+    """The two sides of an equation worked out in one trial, so that left minus right can be told at once
+    for another expression at any place.
+
+    Each part keeps its value, and each place the function that leads from what stands there to left minus
+    right (`residue`). `scale`: the larger side. Raises ZeroDivisionError where a part has no value.
+    """
 
     def __init__(self, equation: Equation, trial: Trial) -> None:
         self.trial = trial
@@ -86,18 +92,21 @@ class Sides:
         return found
 
     def worth(self, expr: Expr) -> TrialValue:
-        """The value of an expression made of parts of the equation and others."""
+        """The value of an expression that may hold parts of the equation; those are not worked again."""
         return self.trial.worth(expr, self._known)
 
     def residue_with(self, path: TreePath, expr: Expr) -> TrialValue:
-        """Left minus right when `expr` stands at a place. Raises ZeroDivisionError."""
+        """Left minus right when `expr` stands at the place `path`. Raises ZeroDivisionError where that has
+        no value."""
         return self._outward[path](self.worth(expr))
 
     def residue_at(self, path: TreePath, value: TrialValue) -> TrialValue:
-        """Left minus right when something of this value stands at a place."""
+        """Left minus right when something of this value stands at the place `path`."""
         return self._outward[path](value)
 
     def _visit(self, expr: Expr, path: TreePath, outward: Outward) -> None:
+        """Gives every place inside `expr` the function that leads from its value to left minus right;
+        `outward` is that of the place of `expr` itself."""
         self._outward[path] = outward
         a, known = self.trial.arithmetic, self._known
         match expr:

@@ -39,7 +39,8 @@ FOR_TWO = 1.5  # two slips in one line are less likely by this much than their s
 
 @dataclass(frozen=True, slots=True)
 class Search:
-    """The repairs found, how many changes were tried, and whether some were left untried."""
+    """What a search for repairs gave: the `repairs`, likeliest first; how many changes were `tried`; and
+    whether some were left untried because there were too many (`capped`)."""
 
     repairs: tuple[Repair, ...]
     tried: int
@@ -104,7 +105,7 @@ def search(
 
 
 def _general(view: LineView) -> list[Trial]:
-    """Random values, unless the line holds numbers only."""
+    """A trial at random values, for a line that holds symbols; none for one that holds numbers only."""
     circuit = view.circuit
     if not view.used:
         return []
@@ -113,7 +114,8 @@ def _general(view: LineView) -> list[Trial]:
 
 
 def _numeric(view: LineView) -> list[Trial]:
-    """The numbers of the circuit, for a line with numbers; where none has a unit, also in mA and kΩ."""
+    """Trials at the circuit's numbers, for a line with numbers in it; also in mA and kΩ where none of them
+    has a unit."""
     circuit = view.circuit
     if not view.used:
         return [BARE]
@@ -126,7 +128,8 @@ def _numeric(view: LineView) -> list[Trial]:
 
 
 class _Attempt:
-    """All changes of one line in one trial."""
+    """All changes of one line tried at one choice of values. `outer`: the single changes of terms that did
+    not do by themselves, each with left minus right after it; two of them may do together."""
 
     def __init__(self, view: LineView, trial: Trial) -> None:
         self.view, self.trial = view, trial
@@ -255,7 +258,8 @@ def _proved(
 
 
 def _ranked(view: LineView, hit: _Hit) -> _Hit:
-    """The size with what is usual, and what speaks for the line that results."""
+    """The same repair with its size set by what is usual: smaller where the line that results is a law or
+    stands above."""
     size = hit.size + 0.05 * (CATALOGUE[hit.entry].usual - 1)
     entry = hit.entry
     line = view.is_above(hit.mended) if view.above else None
@@ -298,14 +302,15 @@ def _same_sides(one: Equation, other: Equation) -> bool:
 
 
 def _elsewhere(view: LineView) -> Trial | None:
-    """Values at which only an identity holds."""
+    """A trial with random values for all unknowns of a line, at which only an identity holds."""
     own = view.circuit.remembered(generic)
     ready = view.prepared(own)
     return None if ready is None else with_other_unknowns(ready, view.circuit)
 
 
 def _is_empty(view: LineView, mended: Equation, other: Trial | None) -> bool:
-    """Whether a line says nothing: a side copied, or true whatever the unknowns of the line are."""
+    """Whether a mended line would say nothing: both sides the same, or true whatever its unknowns are
+    (tried in `other`)."""
     if mended.left == mended.right or not symbols_of(mended):
         return bool(symbols_of(view.equation))
     given = {*view.circuit.symbols, *view.circuit.elements}

@@ -71,8 +71,8 @@ def _polynomial_worth(
 def solved(
     rows: Sequence[TrialRow], arithmetic: Arithmetic, free: Callable[[], TrialValue]
 ) -> dict[str, TrialValue]:
-    """Values of the unknowns that fit the rows, by plain elimination: a row that contradicts those before
-    it is left out, and what they leave open takes values from `free`."""
+    """Values of the unknowns that satisfy the rows, by plain elimination. A row that contradicts those
+    before it is left out; unknowns that the rows leave open take their values from `free`."""
     times, zero = arithmetic.times, Fraction(0) if not arithmetic.modular else 0
     kept: list[tuple[str, TrialRow]] = []
     for each in rows:

@@ -58,8 +58,8 @@ class Trial:
     slack: Fraction = Fraction(0)
 
     def worth(self, expr: Expr, known: Mapping[int, TrialValue] | None = None) -> TrialValue:
-        """The value of an expression; `known` by the identity of its parts. Raises ZeroDivisionError and
-        KeyError (a name without a value)."""
+        """The value of an expression. `known`: values of its parts worked out before, by identity (`id`).
+        Raises ZeroDivisionError, and KeyError for a name without a value."""
         if known is not None:
             found = known.get(id(expr))
             if found is not None:
@@ -94,7 +94,8 @@ class Trial:
         return self.arithmetic.of(value)
 
     def is_zero(self, residue: TrialValue, scale: TrialValue = 0) -> bool:
-        """Whether a difference of two sides is nothing, the sides being of this size."""
+        """Whether left minus right counts as nothing where the larger side is `scale`: exactly, or within
+        `slack`."""
         if self.arithmetic.modular:
             return int(residue) % PRIME == 0
         return abs(Fraction(residue)) <= self.slack * abs(Fraction(scale))
@@ -249,8 +250,13 @@ def as_lines_say(
     names: Mapping[str, Mapping[str, int]],
     meaning: Mapping[str, Expr],
 ) -> Trial:
-    """The trial with currents that fit these lines, the first ones first as far as they agree, and are
-    random otherwise: what holds there follows from the lines."""
+    """The trial with other currents: such that the lines written hold, whether or not they are true of the
+    circuit. A claim that holds in it follows, as far as a trial can tell, from those lines.
+
+    `lines`: in order of weight; one that contradicts those before it is left out, and so is one that is not
+    linear in the currents. Currents that the lines leave open get random values. `names` and `meaning`:
+    what the names of currents and the working's own names stand for.
+    """
     chance = random.Random(len(lines))
     modular = trial.arithmetic.modular
 
@@ -285,7 +291,9 @@ def _straight(
     at: Callable[[Mapping[str, TrialValue]], TrialValue | None],
     drawn: Callable[[], TrialValue],
 ) -> TrialRow | None:
-    """What is 0 when a line holds, as a row in the currents; None where it is not linear in them."""
+    """A line as a row in the currents (what is 0 when it holds); None where it is not linear in them. `at`
+    gives left minus right for values of the currents; `drawn` gives random values, at which the row is
+    tried."""
     nothing: dict[str, TrialValue] = dict.fromkeys(currents, 0)
     constant = at(nothing)
     if constant is None:

@@ -66,7 +66,7 @@ def _with_turned(equation: Equation, turned: list[Spot]) -> Equation:
 
 
 def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int, ...]) -> str:
-    """The one slip that turns just these signs, or empty."""
+    """The key of the one slip that turns just these signs; empty where none does."""
     count = len(terms)
     sorts = [view.term_sort(body_of(spot.expr)) for spot, _ in terms]
     drops = [i for i in range(count) if sorts[i] is NameSort.CURRENT]
@@ -92,7 +92,8 @@ def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int,
 
 
 def _is_one_line(view: LineView, parts: list[Expr], signs: list[int]) -> bool:
-    """Whether terms with these signs are all in one line above, with one factor of the whole."""
+    """Whether these terms, with these signs or all with the opposite ones, are all that this line has taken
+    over from one line above."""
     for line in view.above:
         theirs = view.terms_of(line)
         if not theirs:
@@ -111,7 +112,7 @@ def _is_one_line(view: LineView, parts: list[Expr], signs: list[int]) -> bool:
 
 
 def _covers_own(view: LineView, parts: list[Expr], theirs: Monomials) -> bool:
-    """Whether what the line above holds and these terms do not is nowhere in the line."""
+    """Whether the terms of the line above that stand in this line too are all among `parts`."""
     held = view.terms_of(view.equation) or {}
     taken = {key for part in parts for key in (view.terms_of(Equation(part, _NOTHING)) or {})}
     return not any(key in held and key not in taken for key in theirs)

@@ -27,8 +27,12 @@ NEAREST = 9  # lines above among which pairs are tried
 
 @dataclass(frozen=True, slots=True)
 class ClaimRow:
-    """One linear claim: the line it stands on, its exact form, its form in each sample, whether it is true
-    of the circuit, and whether it is one of its laws."""
+    """One linear claim as a row of coefficients.
+
+    `line`: the number of its line (0 for what holds along a branch). `linear`: exactly; `samples`: the same
+    with random values for the symbols, modulo a prime, once for each sample. `true`: whether it is true of
+    the circuit; `law`: whether it is one of its laws.
+    """
 
     line: int
     linear: Linear
@@ -38,26 +42,28 @@ class ClaimRow:
 
 
 class Rows:
-    """The linear claims written so far, in one frame."""
+    """The linear claims written so far in one frame, and what follows from sets of them."""
 
     def __init__(self, frame: Frame, samples: Sequence[Sample]) -> None:
         self.frame, self.samples = frame, samples
         self.rows: list[ClaimRow] = []
 
     def add(self, line: int, linear: Linear, true: bool, law: bool) -> ClaimRow:
-        """Adds a claim."""
+        """Adds a claim to those that later ones may follow from."""
         row = replace(self.row(line, linear, true), law=law)
         self.rows.append(row)
         return row
 
     def row(self, line: int, linear: Linear, true: bool = True) -> ClaimRow:
-        """A claim as a row, not added."""
+        """A claim as a row, without adding it."""
         parts = {**linear.coefficients, "": linear.constant}
         sampled = tuple({n: sample.of(r) for n, r in parts.items()} for sample in self.samples)
         return ClaimRow(line, linear, sampled, true)
 
     def support(self, target: WantedRow, rows: Sequence[ClaimRow]) -> tuple[ClaimRow, ...] | None:
-        """As few as can be found of these rows from which the target follows; None if it does not."""
+        """Some of these rows from which the target follows, as few as can be found: one, or two near the
+        end, or else a set from which none can be left out. None where it does not follow from all
+        together."""
         if not self._follows(target, rows):
             return None
         for row in reversed(rows):
@@ -83,7 +89,9 @@ class Rows:
         return follows(target.linear, echelon([row.linear for row in rows], self.frame.unknowns))
 
     def point(self, rows: Iterable[SampleValues], seed: int) -> SampleValues | None:
-        """A random solution of the rows in one sample; None where they contradict one another."""
+        """A random solution of the rows in one sample: a value modulo the prime for every unknown; None
+        where the rows contradict one another. What holds there holds wherever the rows do, but for a chance
+        near one in 10^18."""
         reduced: list[tuple[str, SampleValues]] = []
         for row in rows:
             left = dict(row)
@@ -107,7 +115,8 @@ class Rows:
         return found
 
     def fixed(self, ratio: Ratio, rows: Sequence[ClaimRow]) -> Fraction | None:
-        """The number that rows without symbols give a ratio, or None where they leave it open."""
+        """The number that the rows give a ratio, for rows and ratios without symbols; None where they leave
+        it open."""
         values = []
         for seed in (0, 1):
             point = self.point([row.samples[0] for row in rows], seed)
@@ -123,15 +132,17 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class WantedRow:
-    """What is to follow: a difference that vanishes, or comes to the constant `beside` (a rounded claim
-    is off by what was rounded away)."""
+    """What is to be shown to follow from rows: that `difference` (left minus right of a claim) is 0 or, for
+    a rounded claim, that it comes to what was rounded away, `beside`. `linear`: the claim as a linear
+    equation, where it is one."""
 
     difference: Ratio
     linear: Linear | None
     beside: Fraction = Fraction(0)
 
     def at(self, sample: Sample, point: Mapping[str, int]) -> bool:
-        """Whether it fails at a point: the difference is not what it should be there."""
+        """Whether the claim FAILS at a point of a sample, so that it does not follow from rows that hold
+        there."""
         try:
             value = modular(self.difference, {**sample.values, **point})
         except ValueError:  # its denominator vanishes there
@@ -171,7 +182,8 @@ def _is_one(ratio: Ratio) -> bool:
 
 
 def _share(wanted: SampleValues, one: SampleValues, other: SampleValues) -> tuple[int, int] | None:
-    """The multipliers of two rows that give a third."""
+    """The multipliers x and y with which x `one` + y `other` = `wanted`, modulo the prime, as two columns
+    tell it; None where the two rows are multiples of one another."""
     names = list(dict.fromkeys((*one, *other, *wanted)))
     for p, q in combinations(names, 2):
         a, b, c, d = one.get(p, 0), other.get(p, 0), one.get(q, 0), other.get(q, 0)
@@ -184,7 +196,8 @@ def _share(wanted: SampleValues, one: SampleValues, other: SampleValues) -> tupl
 
 
 def _take(row: SampleValues, above: Mapping[str, int], pivot: str) -> None:
-    """Takes a multiple of `above` from `row` such that its pivot goes."""
+    """Subtracts from `row` the multiple of `above` (whose pivot has coefficient 1) that takes the pivot out
+    of it."""
     factor = row.get(pivot, 0)
     if not factor:
         return

@@ -35,7 +35,8 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
 
 
 def _along(view: View, found: Worth, wrong: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
-    """For a claim on potentials: one untrue line, the latest first, and what holds along one branch."""
+    """For a claim on potentials: sets of one untrue line (the latest first) and what holds along one
+    branch."""
     if not any(name.startswith("φ") for name in found.difference.held()):
         return []
     relations = [view.rows.row(0, relation) for relation in view.frame.relations().values()]
@@ -67,7 +68,8 @@ def _sets(view: View, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]) -> It
 def _rounded(
     view: View, claim: Claim, rows: Sequence[ClaimRow], policy: Policy
 ) -> tuple[ClaimRow, ...] | None:
-    """The rows that fix one side of a claim, which rounds to the number that is the other."""
+    """The rows that fix one side of a claim at a number that rounds to the other side; None where none
+    do."""
     left, right = claim.written.left, claim.written.right
     for side, other in ((right, left), (left, right)):
         if lone(side) is None:

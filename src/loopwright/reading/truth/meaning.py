@@ -86,7 +86,7 @@ class Frame:
             self.names[name] = self.names[name] * self.field.number(thousands(unit))
 
     def _plain(self, ratio: Ratio) -> Ratio:
-        """A ratio of the circuit's field with the numbers put in."""
+        """A ratio of the circuit's field in this frame: its numbers put in, where it has any."""
         return ratio.at(self.numbers, self.symbols) if self.numbers else ratio.at({}, self.symbols)
 
     def _own(self, ratio: Ratio) -> Ratio:
@@ -185,7 +185,8 @@ class Frame:
         return self.ratio(equation.left) - self.ratio(equation.right)
 
     def in_frame(self, expr: Expr) -> Expr:
-        """The expression with its numbers in the frame's units where they carry a unit."""
+        """The expression with every number that carries a unit turned into the frame's units (mA, kΩ and
+        mW, where it reads numbers so)."""
         if isinstance(expr, Number):
             return Number(expr.value * thousands(expr.unit), expr.unit, expr.text)
         parts = parts_of(expr)
@@ -213,7 +214,8 @@ class Frame:
         return max((sum(e[len(self.symbols.symbols) :]) for e, _ in ratio.terms(below=below)), default=0)
 
     def _true_value(self, ratio: Ratio, below: bool) -> Ratio:
-        """Numerator or denominator at the truth, times the common denominator to its degree."""
+        """Numerator (or with `below` the denominator) with the true values put in for the unknowns;
+        multiplied by their common denominator as often as its degree asks, so that it is a polynomial."""
         first = len(self.symbols.symbols)
         parts: dict[int, dict[Exponents, int]] = {}
         for exponents, coefficient in ratio.terms(below=below):
@@ -229,7 +231,7 @@ class Frame:
         return total
 
     def row(self, difference: Ratio) -> Linear | None:
-        """The claim that a difference is zero as a linear equation in the unknowns, or None."""
+        """The equation `difference` = 0 as a linear one in the unknowns; None where it is not linear."""
         first = len(self.symbols.symbols)
         parts: dict[str, dict[Exponents, int]] = {}
         for exponents, coefficient in difference.terms():

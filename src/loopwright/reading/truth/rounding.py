@@ -107,7 +107,8 @@ def may_hold(equation: Equation, values: Mapping[str, Fraction], exact: frozense
 
 
 def worth(expr: Expr, values: Mapping[str, Fraction]) -> Fraction:
-    """What an expression comes to, every number taken as exact. Raises ZeroDivisionError."""
+    """What an expression comes to when every number in it is taken as exact, `values` giving those of the
+    names. Raises ZeroDivisionError."""
     return _interval(expr, values, None)[0]
 
 

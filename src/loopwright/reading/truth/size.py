@@ -28,7 +28,8 @@ class TooLong(ValueError):
 
 @dataclass(frozen=True, slots=True)
 class _Part:
-    """A polynomial at most: terms, degree."""
+    """The most that a part can become when it is multiplied out: a polynomial of so many terms and of this
+    degree."""
 
     terms: int = 1
     degree: int = 0

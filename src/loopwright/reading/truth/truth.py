@@ -25,21 +25,23 @@ from .which_law import Placing
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One frame, with the laws in it and what has been claimed so far in it."""
+    """One way of looking at the circuit (in symbols, or with its numbers): the `frame` that values claims,
+    what finds laws in it (`placing`), and the linear claims made so far (`rows`)."""
 
     frame: Frame
     placing: Placing
     rows: Rows
 
     def shown(self, side: Expr) -> Expr:
-        """A side with its numbers in the units of the frame."""
+        """A side of a claim with its numbers in the units of this view."""
         return self.frame.in_frame(side) if self.frame.thousands else side
 
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """What a claim is worth: its truth, the view in which it was decided, left minus right there, and what
-    this comes to where the claim is right only as rounded."""
+    """What was found out about a claim: in which sense it is true (`truth`), the `view` in which that was
+    decided, and there left minus right (`difference`); `beside`: what that difference comes to where the
+    claim is right only as rounded, else 0."""
 
     truth: Truth
     view: View
@@ -68,7 +70,8 @@ class Truths:
         return View(frame, placing, Rows(frame, placing.samples))
 
     def _told_in(self, view: View, claims: Sequence[Claim]) -> int:
-        """How many claims in numbers hold exactly, or as rounded, in a view."""
+        """How many of the claims in numbers are right in this view, exactly or as rounded: by this it is
+        told whether bare numbers are in amperes and ohms or in milliamperes and kilohms."""
         total = 0
         for claim in claims:
             if claim.case or not has_values(claim.written):
@@ -205,7 +208,8 @@ class Truths:
         return False
 
     def _by_rows(self, view: View, name: str) -> list[Fraction]:
-        """What true equations above give for a current, the others taken as rounded above."""
+        """The values that true equations above give for a current, when the other currents in them take
+        their values as rounded above."""
         scale = 1000 if view.frame.thousands else 1
         known: dict[str, Fraction] = {}
         for n, value in self.rounded.items():

@@ -29,9 +29,13 @@ _Multipliers = tuple[dict[str, int], dict[str, int], tuple[str, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """What a row says: `loops` it goes round (a sum of several, or none), `path` of branches it goes along
-    between two points, `points` whose junction equations it holds (together: a cut round them), and
-    whether it is written `plainly`, without a junction equation put in."""
+    """What a true row says of the circuit.
+
+    `loops`: the loops it goes round (several: it is their sum). `path`: branches it goes along between two
+    points, where it is no loop. `points`: the junctions whose equations are in it (several: a cut round
+    them together). `fixed`: branches whose fixed current it states. `plainly`: whether a loop or path is
+    written without a junction equation put in.
+    """
 
     loops: tuple[Loop, ...] = ()
     path: Loop = ()
@@ -41,7 +45,7 @@ class Placed:
 
 
 class Placing:
-    """Finds laws in rows of one frame."""
+    """Finds which law of the circuit a row in one frame is."""
 
     def __init__(self, frame: Frame) -> None:
         self.frame = frame
@@ -75,7 +79,8 @@ class Placing:
         return Placed(loops=self._peeled(flow), points=met, fixed=fixed, plainly=not met)
 
     def _peeled(self, flow: dict[str, int]) -> tuple[Loop, ...]:
-        """A circulation as a sum of simple loops."""
+        """Whole numbers of passages through branches, as many into every point as out of it, taken apart
+        into loops that touch no point twice."""
         left = dict(flow)
         loops: list[Loop] = []
         while left:
@@ -108,8 +113,9 @@ class Placing:
         return to_point(self.frame.circuit.branch(step[0]), step[1])
 
     def _multipliers(self, row: Linear, sample: Sample) -> _Multipliers | None:
-        """Whole multipliers of branch relations and of junction equations, and the branches whose fixed
-        currents are stated; or None."""
+        """By which whole numbers the branch relations and the junction equations must be multiplied to add
+        up to this row, and the branches whose fixed currents it states; None where they cannot, or not by
+        whole numbers."""
         c = {n: sample.of(r) for n, r in row.coefficients.items()}
         resistance = sample.resistances
         flow = self._potential_flow(c)
@@ -178,8 +184,10 @@ class Placing:
         return flow
 
     def _junction_levels(self, rest: Mapping[str, int]) -> dict[str, int] | None:
-        """A multiplier for each point such that the currents' coefficients are those of the junction
-        equations; fixed currents may hold any coefficient."""
+        """A multiplier for each point (modulo the prime) such that the junction equations times these have
+        the coefficients `rest` of the currents; None where that cannot be. A current that an element fixes
+        may have any coefficient. The multipliers are found up to a number added to all, since all junction
+        equations together say nothing."""
         circuit = self.frame.circuit
         levels = {self.points[0]: 0}
         others = [b for b in circuit.branches if b not in self.free]
@@ -201,8 +209,12 @@ class Placing:
         return levels
 
     def _fewest(self, levels: Mapping[str, int]) -> dict[str, int]:
-        """The same multipliers, counted from the value that leaves most points with none, among these the
-        point whose junction equation nobody writes."""
+        """The multipliers of the junction equations chosen so that as few equations as possible are used.
+
+        Adding one number to the multipliers of all points changes nothing in the row (all junction
+        equations of a circuit add up to 0 = 0). So the multiplier that most points share is subtracted from
+        all; of several, that of a point whose junction equation is usually left out.
+        """
         values = list(levels.values())
         unwritten = {levels[p] for p in self.left_out}
         most = max(dict.fromkeys(values), key=lambda v: (values.count(v), v in unwritten))
@@ -227,7 +239,8 @@ class Sample:
 
 
 def _solved(matrix: list[list[int]]) -> list[int] | None:
-    """The solution of a square system modulo the prime, its right-hand side as last column."""
+    """The solution of a square system modulo the prime; each row ends with its right-hand side. None where
+    there is not just one."""
     size = len(matrix)
     for k in range(size):
         pivot = next((i for i in range(k, size) if matrix[i][k]), None)
@@ -244,7 +257,7 @@ def _solved(matrix: list[list[int]]) -> list[int] | None:
 
 
 def _whole(values: Mapping[str, int], unit: int) -> dict[str, int] | None:
-    """The values over `unit` as small whole numbers, or None."""
+    """The values divided by `unit` as small whole numbers; None where they are none."""
     turned = pow(unit, -1, PRIME)
     found: dict[str, int] = {}
     for name, value in values.items():
