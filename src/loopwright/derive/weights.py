@@ -2,9 +2,9 @@
 
 A plan is priced by what has to be written and, where that alone led to derivations that are hard to
 follow, by what has to be read or kept in mind. Every entry says why it is there. None is measured on
-people: they were chosen by reading derivations of the examples and of random circuits. How much hangs
-on each is measured by `benchmarks/derivation_weights.py`, which varies one at a time; its figures
-are in `docs/decisions.md`. Stands on nothing.
+people, and how each was first found is not on record. How much hangs on each is: by
+`benchmarks/derivation_weights.py`, which leaves out or varies one at a time; its figures are in
+`docs/decisions.md`. Stands on nothing.
 """
 
 from __future__ import annotations
@@ -57,8 +57,8 @@ class Weights:
     """Each symbol of the factor that a line is divided by: it comes back in every later line and must
     cancel again when results are put back."""
     may_be_nought: float = 25.0
-    """Dividing by a factor that can be zero for some values: the derivation would not hold there, so that
-    a way round is worth about two lines."""
+    """Dividing by a factor that can be zero for some values: the derivation would not hold there. A guard:
+    no derivation measured so far would be another without it."""
     comes_back: float = 8.0
     """Putting in a current, through a factor, that came into the line with what was put in before: the
     line is then written with one inside another."""
@@ -76,7 +76,8 @@ class Weights:
     raw_share: float = 0.5
     """What the line before collecting counts where it stands inside the sentence, without fractions."""
     clear_fractions: float = 4.0
-    """Clearing fractions: the line with them and the line without are both written, and the factor told."""
+    """Clearing fractions: the line with them and the line without are both written, and the factor told.
+    A guard as well: left out, it changes none of the derivations measured."""
     longest_raw: float = 40.0
     """The most that the line with the fractions counts: a longer one is not shown (`narrate.SHORT`)."""
 
