@@ -59,8 +59,9 @@ def near_and_far(circuit: Circuit, branch: Branch) -> tuple[str, str]:
 
 
 def track(circuit: Circuit, branch: Branch) -> tuple[int, int]:
-    """Which of the branches side by side this one is, and how many there are, counted from the left or
-    from the top; branches that go by a placed point are apart."""
+    """Of the branches that run side by side between the same two places, which one this is (from 0, counted
+    from the left or from the top), and how many there are. Branches that go by a point with a place are not
+    counted."""
     ends = {branch.start, branch.end}
     if _way_stations(circuit, branch) or len(ends) == 1:
         return 0, 1
@@ -90,7 +91,8 @@ def _clockwise(circuit: Circuit, straight: Circuit, point: str) -> tuple[Dart, .
 
 
 def _led_round(circuit: Circuit) -> tuple[Branch, ...]:
-    """The branches whose straight lines cross others', fewest: those with sources before those without."""
+    """The branches to lead round others so that no straight lines cross: that which crosses most others is
+    taken out, again and again; of equals one with a source."""
     lines = {b.name: _line(circuit, b) for b in circuit.branches}
     left = list(circuit.branches)
     found: list[Branch] = []
@@ -143,7 +145,9 @@ _Order = dict[str, tuple[Dart, ...]]
 
 
 def _put_in(circuit: Circuit, rotation: _Order, branch: Branch, outer: Loop) -> tuple[_Order, Loop] | None:
-    """Puts one more branch through a face that both its ends touch; the outermost face stays long."""
+    """The order round the points with one more branch, led through a face that both its ends touch, and the
+    outermost face it leaves; None where no face has both. Where the outermost face itself is cut in two,
+    the longer part is the new one."""
     walks = sorted(faces(rotation.values()), key=lambda w: (set(w) != set(outer), len(w)))
     for walk in walks:
         leaving = {from_point(circuit.branch(n), s): (n, s) for n, s in reversed(walk)}

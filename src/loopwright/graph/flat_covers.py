@@ -22,7 +22,8 @@ _MORE_STEPS = 3_000  # after it, for better ones
 
 @dataclass(frozen=True, slots=True)
 class FlatCover:
-    """Windows and rim of a block, all travelled clockwise as seen."""
+    """One way to lay a block flat: its inner faces (`windows`) and its outermost loop (`rim`), all
+    travelled clockwise as seen. Every branch is held by exactly two of these loops."""
 
     windows: tuple[Loop, ...]
     rim: Loop
@@ -52,12 +53,16 @@ def flat_covers(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
 
 
 def _grown(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
+    """The faces found by growing them, each in turn as the rim: one arrangement, whatever the size of the
+    block."""
     faces = grown_faces(branches) or ()
     covers = [FlatCover((*faces[:i], *faces[i + 1 :]), reversed_loop(rim)) for i, rim in enumerate(faces)]
     return tuple(covers) if covers and _closes_up(covers[0], branches) else ()
 
 
 def _searched(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
+    """Every arrangement of a small block, from sets of short loops; () where the search comes to its
+    limit."""
     loops = sorted(_loops(branches), key=len)
     found: dict[frozenset[frozenset[Dart]], FlatCover] = {}
     for chosen, rim_names in _double_covers(branches, loops):
@@ -172,6 +177,7 @@ def _oriented(
 
 
 def _chained(branches: Sequence[Line], senses: Mapping[str, int]) -> Loop:
+    """Branches given with a sense each, put one behind the other to a closed walk."""
     by_name = {b.name: b for b in branches}
     after = {from_point(by_name[n], s): (n, s) for n, s in senses.items()}
     if len(after) != len(senses):
@@ -197,6 +203,7 @@ def _turns(cover: FlatCover) -> dict[Dart, Dart]:
 
 
 def _round(turns: Mapping[Dart, Dart], start: Dart) -> list[Dart]:
+    """The darts met from `start` until the walk comes back to it."""
     walk, dart = [start], turns[start]
     while dart != start and len(walk) <= len(turns):
         walk.append(dart)
@@ -205,6 +212,8 @@ def _round(turns: Mapping[Dart, Dart], start: Dart) -> list[Dart]:
 
 
 def _closes_up(cover: FlatCover, branches: Sequence[Line]) -> bool:
+    """Whether the windows round every point fit together to one full turn, so that the cover can really be
+    drawn."""
     turns = _turns(cover)
     ends = [p for b in branches for p in (b.start, b.end)]
     by_name = {b.name: b for b in branches}

@@ -25,7 +25,8 @@ def loop_count_needed(circuit: Circuit) -> int:
 
 
 def is_plain(circuit: Circuit, loop: Loop) -> bool:
-    """Whether the loop avoids gaps and current sources, so that its equation holds currents only."""
+    """Whether the loop passes neither a gap nor a current source, so that its equation holds currents only
+    and no unknown voltage."""
     return all(circuit.fixed_current(name) is None for name, _ in loop)
 
 
@@ -76,7 +77,8 @@ def are_independent(loops: Sequence[Loop]) -> bool:
 
 
 def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
-    """The multipliers with which the other loops add up to this one, or None where they do not."""
+    """The multipliers with which the other loops, senses counted, add up to this one; None where they do
+    not."""
     kept: list[tuple[str, dict[str, int], list[int]]] = []
     for i, each in enumerate((*others, loop)):
         row = dict(each)
@@ -154,7 +156,8 @@ def loop_through(circuit: Circuit, names: Sequence[str]) -> Loop:
 
 
 def _turned_to_fit(circuit: Circuit, loop: Loop, wanted: Sequence[str]) -> Loop | None:
-    """The loop turned to start where the first wanted name is met, if it meets all in this order."""
+    """The loop begun where the first of the wanted names is met; None where it does not meet them all in
+    this order."""
     for start in range(len(loop)):
         turned = loop[start:] + loop[:start]
         met = met_names(circuit, turned)

@@ -50,8 +50,8 @@ class Solution:
 
     @cached_property
     def potentials(self) -> Mapping[str, tuple[int, Ratio]]:
-        """For every named point: the number of its connected part (through branches that fix their
-        own voltage) and its potential against the first point of that part."""
+        """For every named point (number of its connected part, its potential in volts). Parts are joined by
+        branches that fix their own voltage; the potential is that against the first point of the part."""
         found: dict[str, tuple[int, Ratio]] = {}
         ways: dict[str, list[tuple[str, Ratio]]] = {point: [] for point in self.circuit.points}
         for b in self.circuit.branches:
@@ -220,8 +220,8 @@ def _taken_out(circuit: Circuit, names: tuple[str, ...]) -> Circuit:
 
 
 def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:
-    """The circuit with the two ends of every plain wire made one point, gaps and closed wires taken
-    out, and where each point has gone."""
+    """The circuit with the two ends of every plain wire made one point, gaps and closed wires taken out;
+    and for every point the one that it has become."""
     free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
     into = parts(circuit.points, [b for b in free if not circuit.resistance(b.name)]).part
     kept = [b for b in free if circuit.resistance(b.name)]

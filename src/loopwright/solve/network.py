@@ -21,10 +21,12 @@ from .currents import NoUniqueSolution
 
 @dataclass(frozen=True, slots=True)
 class SourcePush:
-    """One source on one part: out of it at `start`, back into it at `end`.
+    """What one source does to one part of the circuit: its current leaves it at point `start` and comes
+    back to it at `end`, both numbered within the part.
 
-    `source`: the branch that holds it; `ends`: the part's branches, the points of an ideal battery
-    told apart; `bit`: the bit of the source's own branch in the part, or 0.
+    `source`: the branch that holds it. `ends`: the two points of each branch of the part; where the source
+    is an ideal battery, its own two ends are told apart here, though they are one point of the part. `bit`:
+    the bit of the source's own branch where that belongs to the part, else 0.
     """
 
     source: str
@@ -36,7 +38,8 @@ class SourcePush:
 
 @dataclass(frozen=True, slots=True)
 class NetworkPart:
-    """One block of the circuit. `names`: its branches, in the order of the block's bits."""
+    """One part of the circuit that shares no current with the others. `names`: its branches, in the order
+    of the bits of `block`; `pushes`: the sources that drive it."""
 
     block: TreeBlock
     names: tuple[str, ...]
@@ -45,8 +48,8 @@ class NetworkPart:
 
 @dataclass(frozen=True, slots=True)
 class Network:
-    """The parts of a circuit, and for each branch without resistance the currents whose sum it
-    carries, with their signs (junction rule)."""
+    """A circuit taken apart. `wires`: for each branch without resistance, the currents (branch -> sign)
+    whose sum it carries by the junction rule, since no part holds it."""
 
     parts: tuple[NetworkPart, ...]
     wires: Mapping[str, Mapping[str, int]]
@@ -92,7 +95,8 @@ def network(circuit: Circuit) -> Network:
 
 
 def _way(lines: list[Link], start: str, end: str, source: str) -> list[Link]:
-    """A way as steps from point to point."""
+    """The shortest way from start to end as (branch, point left, point reached). `source`: the branch told
+    in NoUniqueSolution where there is no way."""
     way = shortest_way(lines, start, end)
     if way is None:
         raise NoUniqueSolution(source)

@@ -29,10 +29,10 @@ class CircuitPart:
 
 @dataclass(frozen=True, slots=True)
 class Redrawn:
-    """A circuit as one would draw it again: plain wires drawn together into points.
+    """A circuit as one would draw it again after a change, plain wires drawn together into points.
 
-    `parts`: what still conducts, each part by itself. `wires`: branches that are plain wires.
-    `idle`: branches that belong to no loop and so carry no current.
+    `parts`: what still conducts, each part by itself. `wires`: branches that are plain wires. `idle`:
+    branches that belong to no loop and so carry no current.
     """
 
     parts: tuple[CircuitPart, ...]
