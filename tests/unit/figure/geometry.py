@@ -8,6 +8,7 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.figure.drawing import Drawing, Label, Round, Stroke
 from loopwright.figure.placement import Cell, GridPath, Placement
 from loopwright.figure.room import Box, boxes_of, label_box
+from loopwright.figure.symbols import WIRE
 
 
 def labels_of(drawing: Drawing) -> list[Label]:
@@ -77,3 +78,41 @@ def dots_on_strange_lines(circuit: Circuit, placement: Placement) -> list[tuple[
             if point not in (branch.start, branch.end):
                 found += [(point, cell) for cell in cells if (2 * cell[0], 2 * cell[1]) in inner]
     return found
+
+
+def arrows_of(drawing: Drawing) -> list[Stroke]:
+    """The shafts of the straight arrows: each is put down just before its filled head."""
+    return [
+        shaft
+        for shaft, head in pairwise(drawing.marks)
+        if isinstance(head, Stroke) and head.filled and isinstance(shaft, Stroke) and len(shaft.points) == 2
+    ]
+
+
+def beside_a_wire(drawing: Drawing, shaft: Stroke) -> float | None:
+    """How far a level or upright shaft lies from the nearest wire that runs along the whole of it; None
+    where it is neither, or no wire does."""
+    (x1, y1), (x2, y2) = shaft.points
+    if x1 != x2 and y1 != y2:
+        return None
+    axis = 0 if x1 == x2 else 1
+    low, high = sorted((shaft.points[0][1 - axis], shaft.points[1][1 - axis]))
+    wires = [
+        m.points for m in drawing.marks if isinstance(m, Stroke) and m.weight == WIRE and len(m.points) == 2
+    ]
+    apart = [
+        abs(a[axis] - shaft.points[0][axis])
+        for a, b in wires
+        if a[axis] == b[axis]
+        and min(a[1 - axis], b[1 - axis]) <= low
+        and high <= max(a[1 - axis], b[1 - axis])
+    ]
+    return min(apart, default=None)
+
+
+def heights(drawing: Drawing, weight: float, *, closed: bool = False) -> list[float]:
+    """How far down the middles of the strokes of one weight stand, closed or open."""
+    strokes = [
+        m for m in drawing.marks if isinstance(m, Stroke) and m.weight == weight and m.closed is closed
+    ]
+    return [sum(y for _, y in m.points) / len(m.points) for m in strokes]

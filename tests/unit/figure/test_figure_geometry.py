@@ -9,13 +9,18 @@ from hypothesis import given, settings
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.circuit.embedding import windows
+from loopwright.expressions.nodes import Symbol
 from loopwright.figure.drawing import Bend, Drawing, Label, Stroke
 from loopwright.figure.figure import draw, undrawn, where
+from loopwright.figure.symbols import ARROW_ASIDE, PLATE, WIRE
 from loopwright.graph.loops import simple_loops
 from tests.strategies import circuits
 from tests.unit.figure.geometry import (
+    arrows_of,
+    beside_a_wire,
     crossings,
     dots_on_strange_lines,
+    heights,
     label_clashes,
     labels_of,
     outside,
@@ -98,6 +103,16 @@ def test_letters_are_legible_at_eight_centimetres(name: str) -> None:
         assert (
             min(mark.weight for mark in drawing.marks if isinstance(mark, Stroke) and not mark.filled) >= 0.3
         )
+
+
+@pytest.mark.parametrize("name", SMALL)
+def test_every_current_arrow_lies_along_its_wire_at_one_distance(name: str) -> None:
+    drawing = draw(SMALL[name])
+    arrows = arrows_of(drawing)
+    assert len(arrows) == len(SMALL[name].branches)
+    assert [beside_a_wire(drawing, shaft) for shaft in arrows] == [
+        pytest.approx(ARROW_ASIDE, abs=0.01)
+    ] * len(arrows)
 
 
 @pytest.mark.parametrize("name", ALL)
@@ -227,6 +242,18 @@ def test_long_plate_of_a_battery_faces_the_plus_terminal() -> None:
         for length in (6.4, 3.2)
     )
     assert long.points[0][1] < short.points[0][1]  # the + terminal faces t, which is drawn above
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_emf_and_internal_resistance_are_each_named_beside_their_own_part(sign: int) -> None:
+    cell = {"E": battery("E", None, Symbol("r")), "R": resistor("R")}
+    branches = (Branch("I1", "f", "t", (Pass("E", sign),)), Branch("I2", "t", "f", (Pass("R"),)))
+    drawing = draw(Circuit(branches, cell))
+    plates, boxes = heights(drawing, PLATE), heights(drawing, WIRE, closed=True)
+    names = {mark.base: mark.at[1] for mark in labels_of(drawing)}
+    (inner,) = (y for y in boxes if abs(y - names["R"]) > 1)
+    assert abs(names["ℰ"] - plates[0]) < 2 < abs(names["ℰ"] - inner)
+    assert abs(names["r"] - inner) < 2 < abs(names["r"] - plates[0])
 
 
 def test_values_stand_beside_the_names_unless_left_out() -> None:

@@ -8,10 +8,23 @@ from xml.etree import ElementTree
 
 import pytest
 
+from loopwright.expressions.nodes import Negative
 from loopwright.figure.drawing import Drawing
 from loopwright.sheet import html
 from loopwright.sheet.document import DisplayedLine, Document, Heading, Paragraph, Picture, Table
-from tests.unit.sheet.sample_sheet import E1, HOSTILE_WORDS, I1, I2, LONG_SUM, R1, SAMPLE, D, hostile, one
+from tests.unit.sheet.sample_sheet import (
+    E1,
+    HOSTILE_WORDS,
+    I1,
+    I2,
+    LONG_SUM,
+    R1,
+    SAMPLE,
+    D,
+    hostile,
+    one,
+    plus,
+)
 
 VOID = {"meta", "br", "hr", "img", "link", "input"}
 
@@ -134,6 +147,14 @@ def test_a_long_sum_breaks_between_its_terms() -> None:
     page = html.write(one(DisplayedLine((I1, LONG_SUM))))
     assert page.count("<math") == 1 + len(LONG_SUM.terms)
     assert html.write(one(DisplayedLine((I1, D)))).count("<math") == 1
+
+
+def test_the_sign_of_a_term_goes_with_it_to_the_next_line() -> None:
+    """A wide sum broken between its terms keeps every plus and every minus."""
+    turned = plus(*(term if at % 2 else Negative(term) for at, term in enumerate(LONG_SUM.terms[:-1])))
+    page = html.write(one(DisplayedLine((I1, turned))))
+    pieces = ["".join(ElementTree.fromstring(m).itertext()) for m in re.findall(r"<math.*?</math>", page)]
+    assert "".join(piece[0] for piece in pieces) == "I=" + "+−" * (len(turned.terms) // 2)
 
 
 def test_a_wide_line_can_be_reached_by_keyboard_and_a_short_one_is_no_stop() -> None:

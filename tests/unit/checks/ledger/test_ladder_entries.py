@@ -29,6 +29,11 @@ def failing(found: EndlessLadder) -> set[str]:
     return {entry.code for entry in ledger.failed}
 
 
+def of_another_ladder(found: EndlessLadder) -> EndlessLadder:
+    a, b, c, d = found.coefficients
+    return replace(found, coefficients=(a + d, b, c, d))
+
+
 FAULTS: dict[str, Callable[[Surd], Surd]] = {
     "the other root": Surd.conjugate,
     "halved": lambda root: Surd(root.plain / 2, root.factor / 2, root.under),
@@ -54,6 +59,16 @@ def test_a_wrong_root_fails_two_checks_or_more(name: str) -> None:
     assert len(failing(replace(found, resistance=FAULTS[name](found.resistance)))) >= 2
 
 
+def test_every_entry_can_fail() -> None:
+    """By a wrong root, or by the quadratic of another ladder."""
+    found = endless_ladder(circuit_of(RUNGS))
+    roots = (replace(found, resistance=fault(found.resistance)) for fault in FAULTS.values())
+    tripped = set().union(*map(failing, (*roots, of_another_ladder(found))))
+    assert tripped == {
+        entry.code for entry in examine_ladder(found, approach(found), ladder_limits(found)).entries
+    }
+
+
 def test_limits_are_worked_afresh_and_agree() -> None:
     cases = ladder_limits(endless_ladder(circuit_of(RUNGS)))
     assert [(case.symbol, case.to_infinity, case.agree) for case in cases] == [
@@ -68,9 +83,7 @@ def test_limits_are_worked_afresh_and_agree() -> None:
 
 
 def test_a_quadratic_of_another_ladder_is_seen_in_the_limits() -> None:
-    found = endless_ladder(circuit_of(RUNGS))
-    a, b, c, d = found.coefficients
-    wrong = replace(found, coefficients=(a + d, b, c, d))
+    wrong = of_another_ladder(endless_ladder(circuit_of(RUNGS)))
     assert not all(case.agree for case in ladder_limits(wrong))
 
 

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
+from loopwright.checks.ledger import point_entries
 from loopwright.checks.ledger.ledger import Ledger
 from loopwright.checks.ledger.point_entries import examine_named
 from loopwright.expressions.nodes import ONE, Expr, Negative, Product, Quotient, Sum, add, negate
+from loopwright.solve.closed_forms import predicted_terms
 from loopwright.solve.named_forms import NamedForms, named_forms
 from tests.sample_circuits import DRIVEN, LADDER, REAL_BRIDGE, circuit_of
 from tests.wide_circuits import complete, cube, ladder
@@ -37,14 +40,34 @@ def slips(body: Expr) -> list[Expr]:
     return found
 
 
-@pytest.mark.parametrize("text", [REAL_BRIDGE, ladder(3)])
-def test_every_slip_in_any_line_is_caught_by_two_checks(text: str) -> None:
+@cache
+def ledgers(text: str) -> tuple[Ledger, ...]:
+    """The ledgers of the forms with one slip in one line, for every slip in every line."""
     forms = named_forms(circuit_of(text))
-    for at, line in enumerate(forms.lines):
-        for wrong in slips(line.body):
-            changed = (*forms.lines[:at], replace(line, body=wrong), *forms.lines[at + 1 :])
-            failed = examine_named(NamedForms(forms.circuit, changed)).failed
-            assert len(failed) >= 2, (line.name, wrong)
+    return tuple(
+        examine_named(
+            NamedForms(forms.circuit, (*forms.lines[:at], replace(line, body=wrong), *forms.lines[at + 1 :]))
+        )
+        for at, line in enumerate(forms.lines)
+        for wrong in slips(line.body)
+    )
+
+
+@pytest.mark.parametrize("text", [REAL_BRIDGE, ladder(3), DRIVEN])
+def test_every_slip_in_any_line_is_caught_by_two_checks(text: str) -> None:
+    assert min(len(ledger.failed) for ledger in ledgers(text)) >= 2
+
+
+def test_every_entry_can_fail() -> None:
+    """The count of terms rests on the circuit, not on its forms: its fault is in the test below."""
+    tripped = {entry.code for ledger in ledgers(DRIVEN) for entry in ledger.failed}
+    done = {entry.code for entry in examined(DRIVEN).entries if not entry.left_out}
+    assert tripped == done - {"form/spanning-trees"}
+
+
+def test_a_wrong_count_of_terms_fails_its_entry_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(point_entries, "predicted_terms", lambda circuit: predicted_terms(circuit) + 1)
+    assert [entry.code for entry in examined(LADDER).failed] == ["form/spanning-trees"]
 
 
 def test_short_lines_are_proved_as_formulas_and_long_ones_are_not() -> None:

@@ -23,6 +23,26 @@ R = "LOAD"
 r = "INSIDE"
 """
 
+ONE_CELL = """
+[branches]
+I = "a, +E, R, a"
+[numbers]
+E = "1 V"
+R = "LOAD"
+"""
+BALANCED = """
+[branches]
+Im = "low, +E1, R1, high"
+Is = "low, +E2, R2, high"
+Iw = "high, R3, low"
+[numbers]
+E1 = "9 V"
+E2 = "10 V"
+R1 = "2 ohm"
+R2 = "1 ohm"
+R3 = "9 ohm"
+"""
+
 
 def lamp(emf: str, load: str, inside: str = "1 ohm") -> Circuit:
     return circuit_of(LAMP.replace("EMF", emf).replace("LOAD", load).replace("INSIDE", inside))
@@ -61,6 +81,21 @@ def test_a_stated_rating_goes_before_the_usual_one() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("load", "codes"),
+    [("4 ohm", {"caution/resistor-warm"}), ("8 ohm", set()), ("7.9 ohm", {"caution/resistor-warm"})],
+)
+def test_a_rating_and_its_half_are_not_past_it(load: str, codes: set[str]) -> None:
+    """1 V at the load: a quarter of a watt in 4 Ω, the usual rating, and an eighth in 8 Ω, half of it."""
+    alone = ONE_CELL.replace("LOAD", load)
+    assert set(found(circuit_of(alone))) == codes
+
+
+def test_a_battery_without_current_is_not_driven_backwards() -> None:
+    """10 V over 1 Ω and 9 Ω puts 9 V across the other battery of 9 V: it gives and takes nothing."""
+    assert "caution/battery-backwards" not in found(circuit_of(BALANCED))
+
+
 def test_a_battery_driven_backwards_is_named() -> None:
     told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["caution/battery-backwards"]
     assert told.about == ("E1",)
@@ -75,7 +110,7 @@ def test_backwards_does_not_depend_on_the_arrow() -> None:
 
 def test_a_low_inside_resistance_makes_a_dangerous_short() -> None:
     assert "caution/short-circuit-current" in found(lamp("12 V", "1000 ohm", "0.02 ohm"))
-    assert "caution/short-circuit-current" not in found(lamp("1.5 V", "1000 ohm", "0.5 ohm"))
+    assert "caution/short-circuit-current" not in found(lamp("1.5 V", "1000 ohm", "0.15 ohm"))  # just 10 A
 
 
 @pytest.mark.parametrize(("emf", "warned"), [("60 V", False), ("61 V", True)])
@@ -84,12 +119,17 @@ def test_sixty_volts_is_the_touch_limit(emf: str, warned: bool) -> None:
     assert ("caution/voltage" in found(lamp(emf, "100000 ohm"))) is warned
 
 
+def stack(emf: str) -> Circuit:
+    text = '[branches]\nI = "a, +E1, (b), +E2, (c), R, a"\n'
+    return circuit_of(f'{text}[numbers]\nE1 = "{emf}"\nE2 = "{emf}"\nR = "100000 ohm"\n')
+
+
 def test_batteries_in_a_row_add_up_to_a_dangerous_difference() -> None:
-    stack = circuit_of(
-        '[branches]\nI = "a, +E1, (b), +E2, (c), R, a"\n'
-        '[numbers]\nE1 = "40 V"\nE2 = "40 V"\nR = "100000 ohm"\n'
-    )
-    assert found(stack)["caution/voltage"].about == ("c", "a")
+    assert found(stack("40 V"))["caution/voltage"].about == ("c", "a")
+
+
+def test_batteries_in_a_row_that_add_up_to_the_touch_limit_are_not_above_it() -> None:
+    assert found(stack("30 V")) == {}
 
 
 def test_every_caution_defers_to_the_rules() -> None:

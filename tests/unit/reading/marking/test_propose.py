@@ -126,6 +126,14 @@ def test_a_result_that_should_have_been_rejected_earns_nothing_by_following() ->
     assert MarkPart.ALGEBRA not in lost(mark)
 
 
+def test_as_many_volts_as_all_emfs_together_are_possible() -> None:
+    """All emfs across one resistance: no more than they give, so that nobody need have rejected it."""
+    emfs, most = (CIRCUIT.numbers[name] for name in ("E1", "E2")), CIRCUIT.numbers["R3"]
+    limit: Made = (f"I3 = {float(sum(emfs) / most)} A", ClaimKind.UNTRUE, {"carried": True, "cause": 3})
+    mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED[:2], limit, CARRIED[3]), TEN)
+    assert MarkPart.RESULT not in lost(mark)
+
+
 def test_right_numbers_from_wrong_equations_earn_the_result_and_no_points_for_setting_up() -> None:
     lucky: list[Made] = [(text, ClaimKind.TRUE, {}) for text, kind, _ in RESULTS if kind is not None]
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *lucky, RESULTS[3]), TEN)
@@ -163,6 +171,14 @@ def test_half_of_the_loops_earn_half_of_the_points() -> None:
         2,
     ]
     assert MarkPart.JUNCTIONS not in found
+
+
+@pytest.mark.parametrize(("points", "earned"), [(3, 2), (1, 0)])
+def test_half_a_step_is_rounded_up_but_a_loss_is_never_rounded_away(points: int, earned: int) -> None:
+    """One loop of two, in whole points: 1½ of 3 is 2; ½ of 1 would be the full mark, so it is nothing."""
+    whole = replace(TEN, grain=Fraction(1), points={**TEN.points, MarkPart.SIGNS: Fraction(points)})
+    mark = propose(reading(JUNCTION, LEFT), whole)
+    assert next(a.points for a in mark.awards if a.part is MarkPart.SIGNS) == earned
 
 
 def test_a_slip_in_the_elimination_costs_one_point_there() -> None:
