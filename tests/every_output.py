@@ -51,8 +51,11 @@ def write_all(folder: Path) -> None:
     workings = sorted(path for path in Path("workings").iterdir() if path.suffix in (".txt", ".tex"))
     for problem in sorted(Path().glob("*.toml"))[:8]:
         for form in ("text", "json", "md"):
-            text = printed(["read", str(problem), *map(str, workings), "--mark", "ten", "--as", form])
-            (folder / f"{problem.stem}.read.{form}").write_text(text, encoding="utf-8")
+            where = ["-o", "-"] if form == "text" else ["-o", f"{folder}/{problem.stem}.read/"]
+            text = printed(["read", str(problem), *map(str, workings), "--mark", "ten", "--as", form, *where])
+            (folder / f"{problem.stem}.read.{form}").write_text(
+                text.replace(str(folder), "FOLDER"), encoding="utf-8"
+            )
 
 
 if __name__ == "__main__":
