@@ -24,7 +24,7 @@ I4 = "c, R4, d"
 I5 = "b, R5, c"
 
 [elements]
-E = { inside = "r" }
+E = { internal = "r" }
 """
 
 LADDER = """
@@ -37,7 +37,7 @@ I5 = "g, +E2, R5, b"
 """
 
 CIRCUITS = {
-    "bridge, 6 branches, inside resistance": BRIDGE,
+    "bridge, 6 branches, internal resistance": BRIDGE,
     "ladder, 5 branches, 2 batteries": LADDER,
 }
 

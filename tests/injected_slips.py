@@ -53,7 +53,7 @@ class Term:
     sign: int
     current: str = ""
     value: Expr | None = None
-    inside: bool = False
+    internal: bool = False
 
     def expr(self) -> Expr:
         parts = ([Symbol(self.current)] if self.current else []) + ([self.value] if self.value else [])
@@ -61,7 +61,7 @@ class Term:
         return negate(body) if self.sign < 0 else body
 
     def turned(self) -> Term:
-        return Term(-self.sign, self.current, self.value, self.inside)
+        return Term(-self.sign, self.current, self.value, self.internal)
 
 
 Law = tuple[Term, ...]
@@ -83,8 +83,8 @@ def loop_laws(circuit: Circuit, at_most: int = 6) -> list[Law]:
                         terms.append(Term(p.sign * sense, "", e.value))
                     if e.kind is Kind.RESISTOR:
                         terms.append(Term(-sense, name, e.value))
-                    if e.inside is not None:
-                        terms.append(Term(-sense, name, e.inside, True))
+                    if e.internal is not None:
+                        terms.append(Term(-sense, name, e.internal, True))
             found.append(tuple(terms))
     return found
 
@@ -140,11 +140,11 @@ def slips_in_loops(circuit: Circuit) -> Iterator[tuple[str, Law, Law]]:
         for i, t in enumerate(law):
             rest = (law[:i], law[i + 1 :])
             yield ("drop-sign" if t.current else "source-sign"), law, (*rest[0], t.turned(), *rest[1])
-            left_out = "inside-forgotten" if t.inside else "drop-missing" if t.current else "source-missing"
+            left_out = "inside-forgotten" if t.internal else "drop-missing" if t.current else "source-missing"
             if len(law) > 2:
                 yield left_out, law, (*rest[0], *rest[1])
             twice = Term(
-                t.sign, t.current, times(Number(Fraction(2)), t.value or Symbol(t.current)), t.inside
+                t.sign, t.current, times(Number(Fraction(2)), t.value or Symbol(t.current)), t.internal
             )
             if t.current:
                 yield "term-twice", law, (*rest[0], twice, *rest[1])
@@ -153,7 +153,7 @@ def slips_in_loops(circuit: Circuit) -> Iterator[tuple[str, Law, Law]]:
                     yield "wrong-current", law, (*rest[0], Term(t.sign, other, t.value), *rest[1])
             for e in circuit.elements.values():
                 same = e.kind is (Kind.RESISTOR if t.current else Kind.BATTERY)
-                if same and e.value != t.value and not t.inside:
+                if same and e.value != t.value and not t.internal:
                     yield "subscript", law, (*rest[0], Term(t.sign, t.current, e.value), *rest[1])
         for b in circuit.branches:
             passed = [circuit.elements[p.element] for p in b.passes]

@@ -69,8 +69,8 @@ def drawn(chance: random.Random, numbers: bool) -> Circuit:
             along.append(Pass(f"R{n}"))
         draw = chance.random()
         if draw < 0.4 or n == driven + 1:
-            inside = Symbol(f"r{n}") if chance.random() < 0.25 else None
-            elements[f"E{n}"] = battery(f"E{n}", None, inside)
+            internal = Symbol(f"r{n}") if chance.random() < 0.25 else None
+            elements[f"E{n}"] = battery(f"E{n}", None, internal)
             along.append(Pass(f"E{n}", chance.choice([1, -1])))
         elif draw < 0.45:
             elements[f"J{n}"] = Element(f"J{n}", Kind.CURRENT_SOURCE, Symbol(f"J{n}"))

@@ -52,7 +52,7 @@ REAL_BRIDGE = (
     BRIDGE
     + """
 [elements]
-E = { inside = "r" }
+E = { internal = "r" }
 """
 )
 
@@ -63,8 +63,8 @@ I2 = "b, +E2, a"
 I3 = "a, R, b"
 
 [elements]
-E1 = { value = "E", inside = "r" }
-E2 = { value = "E", inside = "r" }
+E1 = { value = "E", internal = "r" }
+E2 = { value = "E", internal = "r" }
 """
 
 DRIVEN = """
@@ -102,7 +102,7 @@ I11 = "c, R11, m"
 I12 = "n, R12, m"
 
 [elements]
-E = { inside = "r" }
+E = { internal = "r" }
 """ + "\n".join(f'R{i} = "R"' for i in range(1, 13))
 
 SYMBOLIC = {

@@ -9,7 +9,7 @@ Ends = tuple[str, str]
 
 
 def problem(edges: Iterable[Ends], battery: Ends, extra: str = "") -> str:
-    """A resistor on every edge, and a battery with inside resistance from the first point to the second."""
+    """A resistor on every edge, and a battery with internal resistance from the first point to the second."""
     lines = [f'I0 = "{battery[0]}, +E, r, {battery[1]}"']
     lines += [f'I{n} = "{a}, R{n}, {b}"' for n, (a, b) in enumerate(edges, start=1)]
     return "[branches]\n" + "\n".join(lines) + "\n" + extra

@@ -349,7 +349,7 @@ def renamed(circuit: Circuit, names: dict[str, str], points: dict[str, str]) -> 
                 raise TypeError(expr)
 
     elements = {
-        name: Element(name, e.kind, put(e.value), put(e.inside) if e.inside else None, e.closed)
+        name: Element(name, e.kind, put(e.value), put(e.internal) if e.internal else None, e.closed)
         for name, e in circuit.elements.items()
     }
     branches = tuple(

@@ -50,7 +50,7 @@ def has_kind(kind: Kind) -> Callable[[Circuit], bool]:
 WANTED: dict[str, Callable[[Circuit], bool]] = {
     **{kind.value: has_kind(kind) for kind in Kind},
     "wire": lambda circuit: any(not b.passes for b in circuit.branches),
-    "inside resistance": lambda circuit: any(e.inside is not None for e in circuit.elements.values()),
+    "internal resistance": lambda circuit: any(e.internal is not None for e in circuit.elements.values()),
     "shared symbol": lambda circuit: len(circuit.symbols) < len(circuit.elements),
     "closed chain": lambda circuit: any(b.start == b.end for b in circuit.branches),
     "point on the way": lambda circuit: len(circuit.named_points) > len(circuit.points),

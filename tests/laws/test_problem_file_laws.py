@@ -13,7 +13,7 @@ from loopwright.problem.branch_lines import KIND_BY_LETTER
 from loopwright.problem.problem_file import placed, read_text, written
 
 TABLES = ["[branches]\n", "[elements]\n", "[numbers]\n", "[places]\n", "[ratings]\n"]
-KEYS = ["find = ", "expect = ", "I1 = ", "R1", "E1", " = ", "kind", "inside = ", "R_1.x"]
+KEYS = ["find = ", "expect = ", "I1 = ", "R1", "E1", " = ", "kind", "internal = ", "inside = ", "R_1.x"]
 TEXTS = [
     '"a, R1, b"',
     '"b, +E1, a"',
@@ -109,7 +109,7 @@ def circuits(draw: st.DrawFn) -> Circuit:
 def element_named(draw: st.DrawFn, name: str) -> Element:
     """An element whose kind mostly is the one its name tells."""
     kind = draw(st.sampled_from([KIND_BY_LETTER.get(name[0], Kind.VOLTMETER)] * 2 + [Kind.RESISTOR]))
-    inside = draw(st.sampled_from([None, Symbol("rho")])) if kind is Kind.BATTERY else None
+    internal = draw(st.sampled_from([None, Symbol("rho")])) if kind is Kind.BATTERY else None
     value: Expr = ZERO
     if kind is Kind.RESISTOR:
         choices: list[Expr] = [Symbol(name), TWICE, SERIES, SIDE_BY_SIDE]
@@ -117,7 +117,7 @@ def element_named(draw: st.DrawFn, name: str) -> Element:
     elif kind in (Kind.BATTERY, Kind.CURRENT_SOURCE):
         value = draw(st.sampled_from([Symbol(name), Symbol(f"{kind[0].upper()}x")]))
     closed = draw(st.booleans()) if kind is Kind.SWITCH else True
-    return Element(name, kind, value, inside, closed)
+    return Element(name, kind, value, internal, closed)
 
 
 TWICE = Product((Number(Fraction(2)), Symbol("Ra")))

@@ -54,8 +54,8 @@ def _elements(chance: random.Random, n: int, shared: bool) -> list[tuple[Element
     draw = chance.random()
     if draw < 0.4:
         emf: Expr = Symbol("E") if shared and chance.random() < 0.3 else Symbol(f"E{n}")
-        inside = Symbol(f"r{n}") if chance.random() < 0.3 else None
-        found.append((battery(f"E{n}", emf, inside), chance.choice([1, -1])))
+        internal = Symbol(f"r{n}") if chance.random() < 0.3 else None
+        found.append((battery(f"E{n}", emf, internal), chance.choice([1, -1])))
     elif draw < 0.47:
         found.append((Element(f"J{n}", Kind.CURRENT_SOURCE, Symbol(f"J{n}")), chance.choice([1, -1])))
     elif draw < 0.5:

@@ -20,14 +20,14 @@ from loopwright.checks.ledger.ledger import Ledger
 from loopwright.solve.exact import Solution, solve_posed
 from tests.sample_circuits import BRIDGE, LADDER, TWIN_CELLS, TWO_BATTERIES, circuit_of
 
-INSIDE = """
+INTERNAL = """
 [branches]
 I1 = "b, +E1, a"
 I2 = "b, +E2, a"
 I3 = "a, R, b"
 [elements]
-E1 = { inside = "r1" }
-E2 = { inside = "r2" }
+E1 = { internal = "r1" }
+E2 = { internal = "r2" }
 """
 SHARED = """
 [branches]
@@ -41,7 +41,7 @@ R3 = "2 R"
 """
 CIRCUITS = {
     "two batteries": TWO_BATTERIES,
-    "inside resistances": INSIDE,
+    "internal resistances": INTERNAL,
     "shared symbols": SHARED,
     "twin cells": TWIN_CELLS,
     "ladder": LADDER,
@@ -107,7 +107,7 @@ def test_every_slip_trips_two_entries(which: str, every: int) -> None:
 
 def test_every_entry_can_fail() -> None:
     tripped: Counter[str] = Counter()
-    for which in ("two batteries", "inside resistances", "shared symbols", "twin cells"):
+    for which in ("two batteries", "internal resistances", "shared symbols", "twin cells"):
         for ledger in ledgers(which):
             tripped.update(e.code for e in ledger.failed)
     codes = {e.code for e in examine(circuit_of(TWO_BATTERIES)).entries}

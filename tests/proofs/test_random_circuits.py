@@ -39,8 +39,8 @@ def drawn(chance: random.Random) -> Circuit:
             along.append(Pass(f"R{n}"))
         draw = chance.random()
         if draw < 0.45:
-            inside = Symbol(f"r{n}") if chance.random() < 0.3 else None
-            elements[f"E{n}"] = battery(f"E{n}", chance.choice([Symbol(f"E{n}"), Symbol("E")]), inside)
+            internal = Symbol(f"r{n}") if chance.random() < 0.3 else None
+            elements[f"E{n}"] = battery(f"E{n}", chance.choice([Symbol(f"E{n}"), Symbol("E")]), internal)
             along.append(Pass(f"E{n}", chance.choice([1, -1])))
         elif draw < 0.52:
             elements[f"J{n}"] = Element(f"J{n}", Kind.CURRENT_SOURCE, Symbol(f"J{n}"))

@@ -75,8 +75,8 @@ def build(fact: Fact, form: str, *, unknown: tuple[str, str] | None = None) -> B
             along = (Pass(name),)
         else:
             name = edge["battery"]
-            inside = value(edge, name, "internal_ohm") if "internal_ohm" in edge else None
-            elements[name] = battery(name, value(edge, name, "volt"), inside)
+            internal = value(edge, name, "internal_ohm") if "internal_ohm" in edge else None
+            elements[name] = battery(name, value(edge, name, "volt"), internal)
             along = (Pass(name, 1 if edge["positive"] == end else -1),)
         branches.append(Branch(f"I{count}", start, end, along))
         place[name] = (f"I{count}", 1)
@@ -137,14 +137,18 @@ class Asked:
         return self.through(through.removeprefix("through "), start)
 
     def heat(self, element: str) -> Ratio:
-        """The power that turns to heat in a resistor or in the inside of a battery."""
+        """The power that turns to heat in a resistor or inside a battery."""
         current = self.solution.currents[self.built.place[element][0]]
         circuit = self.built.circuit
         is_resistor = circuit.elements[element].kind is Kind.RESISTOR
-        return self.solution.power(element) if is_resistor else current * current * circuit.inside(element)
+        return (
+            self.solution.power(element)
+            if is_resistor
+            else current * current * circuit.internal_resistance(element)
+        )
 
     def supplied(self, element: str) -> Ratio:
-        """The power a battery gives: what leaves its terminals and what its inside turns to heat."""
+        """The power a battery gives: what leaves its terminals and what turns to heat inside."""
         return self.heat(element) - self.solution.power(element)
 
     def quantity(self, asked: Fact) -> Ratio:

@@ -104,7 +104,7 @@ class Circuit:
         for element in self._met():
             rank = {Kind.BATTERY: 0, Kind.CURRENT_SOURCE: 1}.get(element.kind, 2)
             ranked.extend((rank, name) for name in symbols_of(element.value))
-            ranked.extend((2, name) for name in (symbols_of(element.inside) if element.inside else ()))
+            ranked.extend((2, name) for name in (symbols_of(element.internal) if element.internal else ()))
         first = {name: rank for rank, name in reversed(ranked)}
         order = list(dict.fromkeys(name for _, name in ranked))
         return tuple(sorted(order, key=lambda name: (first[name], natural(name))))
@@ -123,15 +123,15 @@ class Circuit:
         return {e.name: ratio_of(e.value, self.field) for e in self._met()}
 
     @cached_property
-    def _insides(self) -> dict[str, Ratio]:
-        return {e.name: ratio_of(e.inside, self.field) for e in self._met() if e.inside is not None}
+    def _internals(self) -> dict[str, Ratio]:
+        return {e.name: ratio_of(e.internal, self.field) for e in self._met() if e.internal is not None}
 
-    def inside(self, element: str) -> Ratio:
-        """The inside resistance of a battery (zero for an ideal one and for anything else)."""
-        return self._insides.get(element, self.field.zero)
+    def internal_resistance(self, element: str) -> Ratio:
+        """The internal resistance of a battery (zero for an ideal one and for anything else)."""
+        return self._internals.get(element, self.field.zero)
 
     def resistance(self, branch: str) -> Ratio:
-        """All the resistance along a branch, inside resistances included."""
+        """All the resistance along a branch, internal resistances included."""
         return self._resistances[branch]
 
     @cached_property
@@ -143,7 +143,9 @@ class Circuit:
         for p in b.passes:
             element = self.elements[p.element]
             total = total + (
-                self.value(p.element) if element.kind is Kind.RESISTOR else self.inside(p.element)
+                self.value(p.element)
+                if element.kind is Kind.RESISTOR
+                else self.internal_resistance(p.element)
             )
         return total
 
@@ -197,7 +199,7 @@ class Circuit:
         return bool(self.symbols) and all(name in self.numbers for name in self.symbols)
 
     def role(self, symbol: str) -> Kind | None:
-        """What a symbol stands for: the kind of the first element valued with it (a battery's inside
+        """What a symbol stands for: the kind of the first element valued with it (a battery's internal
         resistance counts as a resistor); None for a symbol the circuit does not have."""
         return self._roles.get(symbol)
 
@@ -207,7 +209,7 @@ class Circuit:
         for element in self._met():
             for symbol in symbols_of(element.value):
                 found.setdefault(symbol, element.kind)
-            for symbol in symbols_of(element.inside) if element.inside is not None else ():
+            for symbol in symbols_of(element.internal) if element.internal is not None else ():
                 found.setdefault(symbol, Kind.RESISTOR)
         return found
 
@@ -236,7 +238,7 @@ class Circuit:
         changed = replace(self)
         vars(changed)["field"] = field
         if alike is not None and alike.elements is self.elements and alike.field == field:
-            vars(changed).update(_values=alike._values, _insides=alike._insides)
+            vars(changed).update(_values=alike._values, _internals=alike._internals)
         return changed
 
     def in_numbers(self, scale: Fraction = Fraction(1)) -> Circuit:
@@ -246,8 +248,12 @@ class Circuit:
         elements = dict(self.elements)
         for e in self._met():
             value = self.value(e.name).value(self.numbers) * factors.get(e.kind, Fraction(1))
-            inside = None if e.inside is None else number(self.inside(e.name).value(self.numbers) * scale)
-            elements[e.name] = replace(e, value=number(value), inside=inside)
+            internal = (
+                None
+                if e.internal is None
+                else number(self.internal_resistance(e.name).value(self.numbers) * scale)
+            )
+            elements[e.name] = replace(e, value=number(value), internal=internal)
         return replace(self, elements=elements, numbers={}, written={})
 
     def shorted(self, element: str) -> Circuit:
@@ -288,9 +294,9 @@ def resistor(name: str, value: Expr | None = None) -> Element:
     return Element(name, Kind.RESISTOR, value or Symbol(name))
 
 
-def battery(name: str, value: Expr | None = None, inside: Expr | None = None) -> Element:
+def battery(name: str, value: Expr | None = None, internal: Expr | None = None) -> Element:
     """A battery; its emf is by default the symbol of its own name."""
-    return Element(name, Kind.BATTERY, value or Symbol(name), inside)
+    return Element(name, Kind.BATTERY, value or Symbol(name), internal)
 
 
 def _flipped(branch: Branch) -> Branch:

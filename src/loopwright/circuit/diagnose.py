@@ -135,7 +135,7 @@ def _loop_finding(circuit: Circuit, way: Loop) -> Finding:
             "circuit/split-undetermined",
             f"{_ideal(batteries)} agree round a loop without resistance ({_branches(branches)}): their "
             "sum of currents is settled, the split between them is not.",
-            "Give each an inside resistance, or keep one of them.",
+            "Give each an internal resistance, or keep one of them.",
             place,
             about,
         )
@@ -146,7 +146,7 @@ def _loop_finding(circuit: Circuit, way: Loop) -> Finding:
         "circuit/batteries-disagree",
         f"{_ideal(batteries)} stand in parallel with no resistance between them ({_branches(branches)}), "
         f"so the loop equation asks {_written(total)} = 0{_in_numbers(circuit, total, 'V')}.",
-        "Give one of them an inside resistance, or put a resistor in one of the branches.",
+        "Give one of them an internal resistance, or put a resistor in one of the branches.",
         place,
         about,
     )
@@ -172,7 +172,7 @@ def _shorted(
         "circuit/battery-shorted",
         f"{subject} shorted: {by}{with_what}, and no resistance limits the current. A real one gives "
         "a very large current, with heat and burns.",
-        f"Put a resistor in the loop, or give the battery an inside resistance.{meter}",
+        f"Put a resistor in the loop, or give the battery an internal resistance.{meter}",
         place,
         about,
     )

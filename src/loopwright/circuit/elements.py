@@ -33,14 +33,14 @@ class Element:
 
     `value`: the resistance of a resistor, the emf of a battery (zero or more in the usual case, its
     + terminal given by how branches pass it), the current of a current source. Switches and ideal
-    meters have none (zero). `inside`: the inside resistance of a battery, or None for an ideal one.
+    meters have none (zero). `internal`: the internal resistance of a battery, or None for an ideal one.
     `closed`: for a switch.
     """
 
     name: str
     kind: Kind
     value: Expr = ZERO
-    inside: Expr | None = None
+    internal: Expr | None = None
     closed: bool = True
 
     @property

@@ -58,8 +58,8 @@ def _branch(circuit: Circuit, branch: Branch) -> str:
 def _pass(circuit: Circuit, branch: Branch, met: Pass) -> str:
     element = circuit.elements[met.element]
     told = f"{_kind(element)} {element.name}{_value(circuit, element.value, element.name, element.kind)}"
-    if element.inside is not None:
-        told += f" with inside resistance {_inside(circuit, element.inside)}"
+    if element.internal is not None:
+        told += f" with internal resistance {_internal(circuit, element.internal)}"
     if element.has_sign:
         what = "+ terminal" if element.kind is Kind.BATTERY else "current"
         if branch.start == branch.end:
@@ -84,11 +84,11 @@ def _value(circuit: Circuit, value: Expr, name: str, kind: Kind) -> str:
     return f" = {number}" if number else ""
 
 
-def _inside(circuit: Circuit, inside: Expr) -> str:
-    if not isinstance(inside, Symbol):
-        return plain.render(inside)
-    number = _number(circuit, inside.name, "Ω")
-    return f"{inside.name} = {number}" if number else inside.name
+def _internal(circuit: Circuit, internal: Expr) -> str:
+    if not isinstance(internal, Symbol):
+        return plain.render(internal)
+    number = _number(circuit, internal.name, "Ω")
+    return f"{internal.name} = {number}" if number else internal.name
 
 
 def _number(circuit: Circuit, name: str, unit: str) -> str:
@@ -106,7 +106,7 @@ def _exact(value: Fraction, unit: str) -> str:
 def _numbers(circuit: Circuit) -> list[str]:
     """The numbers of symbols that are no element's own name."""
     own = {n for n, e in circuit.elements.items() if e.value == Symbol(n)}
-    own |= {e.inside.name for e in circuit.elements.values() if isinstance(e.inside, Symbol)}
+    own |= {e.internal.name for e in circuit.elements.values() if isinstance(e.internal, Symbol)}
     found = []
     for name in circuit.symbols:
         role = circuit.role(name)

@@ -15,7 +15,7 @@ from ..quantities import UnreadableQuantity, read_quantity
 _BRANCH = re.compile(r"Branch (?P<name>\S+): arrow from (?P<start>\S+) to (?P<end>\S+), (?P<what>.*)\.")
 _ITEM = re.compile(
     r"(?P<kind>resistor|battery|current source|(?:open|closed) switch|ammeter|voltmeter) (?P<name>\S+)"
-    r"(?: = (?P<value>.*?))?(?: with inside resistance (?P<inside>.*?))?"
+    r"(?: = (?P<value>.*?))?(?: with internal resistance (?P<internal>.*?))?"
     r"(?: \((?:\+ terminal|current) (?:towards (?P<to>\S+)|(?P<way>along|against) the arrow)\))?"
 )
 _POINT = re.compile(r"point (?P<name>\S+)")
@@ -80,11 +80,11 @@ def _element(found: re.Match[str], parts: _Parts) -> None:
     value: Expr = ZERO
     if kind in UNIT_OF:
         value = _value(name, found["value"], parts) if found["value"] else Symbol(name)
-    inside: Expr | None = None
-    if found["inside"]:
-        symbol, _, number = found["inside"].partition(" = ")
-        inside = _value(symbol, number, parts) if number else expression(symbol)
-    parts.elements[name] = Element(name, kind, value, inside, closed=words != "open switch")
+    internal: Expr | None = None
+    if found["internal"]:
+        symbol, _, number = found["internal"].partition(" = ")
+        internal = _value(symbol, number, parts) if number else expression(symbol)
+    parts.elements[name] = Element(name, kind, value, internal, closed=words != "open switch")
 
 
 def _value(name: str, text: str, parts: _Parts) -> Expr:

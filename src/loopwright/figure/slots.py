@@ -170,23 +170,23 @@ def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, val
     own = _lines(
         name_label(element.name, LETTERS, emf=element.kind is Kind.BATTERY),
         runs,
-        stacked=upright or element.inside is None,
+        stacked=upright or element.internal is None,
     )
-    if element.inside is None:
+    if element.internal is None:
         return WireSlot(element.name, symbol, ((0.0, own),))
-    inside_name = written_inside(circuit, element.name)
-    inside_runs = value_runs(circuit, element.inside, inside_name) if values else ()
-    inner = _lines(name_label(inside_name, LETTERS), inside_runs, stacked=upright)
+    internal_name = written_internal(circuit, element.name)
+    internal_runs = value_runs(circuit, element.internal, internal_name) if values else ()
+    inner = _lines(name_label(internal_name, LETTERS), internal_runs, stacked=upright)
     shift = REAL_BATTERY_SHIFT * item.sign
     if upright:
         return WireSlot(element.name, symbol, ((shift, own), (-shift, inner)))
     return WireSlot(element.name, symbol, ((0.0, (*own, *inner)),))
 
 
-def written_inside(circuit: Circuit, battery: str) -> str:
-    """The name of a battery's inside resistance: its symbol where it is one, else r with the same index."""
-    inside = circuit.elements[battery].inside
-    name = getattr(inside, "name", "")
+def written_internal(circuit: Circuit, battery: str) -> str:
+    """The name of a battery's internal resistance: its symbol where it is one, else r with the same index."""
+    internal = circuit.elements[battery].internal
+    name = getattr(internal, "name", "")
     return str(name) if name else f"r{battery[1:]}"
 
 
@@ -271,7 +271,7 @@ def _strain(
 def _weight(circuit: Circuit, item: Pass | str) -> float:
     if isinstance(item, str):
         return 0.4
-    return 2.0 if circuit.elements[item.element].inside is not None else 1.0
+    return 2.0 if circuit.elements[item.element].internal is not None else 1.0
 
 
 def _host(path: GridPath, shares: Sequence[tuple[Pass | str, ...]]) -> int:

@@ -54,7 +54,7 @@ def symbol_of(element: Element, sign: int, resistors: str = "iec") -> DrawnSymbo
     match element.kind:
         case Kind.RESISTOR:
             return resistor_symbol(resistors)
-        case Kind.BATTERY if element.inside is not None:
+        case Kind.BATTERY if element.internal is not None:
             return _real_battery(sign, resistors)
         case Kind.BATTERY:
             return DrawnSymbol(0.8, 3.2, 3.6, lambda axes: _battery(axes, sign))
@@ -100,11 +100,11 @@ def _battery(axes: Axes, sign: int, shift: float = 0.0) -> tuple[Drawn, ...]:
     )
 
 
-REAL_BATTERY_SHIFT = 4.6  # the cell and its inside resistance stand so far before and behind the middle
+REAL_BATTERY_SHIFT = 4.6  # the cell and its internal resistance stand so far before and behind the middle
 
 
 def _real_battery(sign: int, resistors: str) -> DrawnSymbol:
-    """A cell with its inside resistance, in one dashed box; the resistance is met before the cell
+    """A cell with its internal resistance, in one dashed box; the resistance is met before the cell
     when the arrow rises, so that the + terminal is at the end."""
     inner = resistor_symbol(resistors)
 

@@ -102,9 +102,9 @@ def _loop_equation(circuit: Circuit, loop: Loop) -> LawEquation:
             if element.kind is Kind.BATTERY:
                 terms.append(_signed(element.value, p.sign * sense))
                 constant = constant + circuit.value(p.element) * (p.sign * sense)
-                if element.inside is not None:
-                    terms.append(_signed(drop(name, element.inside), -sense))
-                    count(name, circuit.inside(p.element) * -sense)
+                if element.internal is not None:
+                    terms.append(_signed(drop(name, element.internal), -sense))
+                    count(name, circuit.internal_resistance(p.element) * -sense)
             elif element.kind is Kind.RESISTOR:
                 terms.append(_signed(drop(name, element.value), -sense))
                 count(name, circuit.value(p.element) * -sense)

@@ -31,9 +31,9 @@ def is_plain(circuit: Circuit, loop: Loop) -> bool:
 
 
 def length(circuit: Circuit, loop: Loop) -> int:
-    """How many terms the loop equation has: elements passed, inside resistances counted."""
+    """How many terms the loop equation has: elements passed, internal resistances counted."""
     elements = [circuit.elements[p.element] for name, _ in loop for p in circuit.branch(name).passes]
-    return sum(1 + (e.inside is not None) for e in elements)
+    return sum(1 + (e.internal is not None) for e in elements)
 
 
 def default_loops(circuit: Circuit) -> tuple[Loop, ...]:

@@ -21,7 +21,7 @@ _DESIGNATOR = re.compile(r"[A-Za-z]{1,2}\d+'*")
 _EXAMPLE = 'Write it as "start, +E1, R1, end", with commas.'
 
 # First letters: IEC 81346-2 and IEEE 315 practice for R, C, L and S (from memory); E, V and J for
-# sources, A for an ammeter and a small r for an inside resistance: common practice, no source.
+# sources, A for an ammeter and a small r for an internal resistance: common practice, no source.
 KIND_BY_LETTER: Mapping[str, Kind] = {
     "R": Kind.RESISTOR,
     "r": Kind.RESISTOR,

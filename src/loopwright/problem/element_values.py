@@ -27,7 +27,8 @@ from .faults import Faults
 from .key_lines import KeyPath
 from .number_texts import ReadNumber, is_number, read_number, warn_if_unclear
 
-_KEYS = ("kind", "value", "inside", "closed")
+_KEYS = ("kind", "value", "internal", "closed")
+_INTERNAL = ("internal", "inside")  # the key, and the word that files written before it may use
 _WORD = re.compile(r"[^\W\d]\w*")
 _PathOf = Callable[[str], KeyPath]
 _LONGEST = 200  # signs of a value: more is no value that a person wrote
@@ -44,7 +45,7 @@ class ElementValues:
     elements: dict[str, Element] = field(default_factory=dict)
     numbers: dict[str, ReadNumber] = field(default_factory=dict)
     paths: dict[str, KeyPath] = field(default_factory=dict)  # where the value of an element is written
-    insides: dict[str, KeyPath] = field(default_factory=dict)  # where its inside resistance is written
+    internals: dict[str, KeyPath] = field(default_factory=dict)  # where its internal resistance is written
     met: frozenset[str] = frozenset()  # the elements that branches meet
     words: Mapping[str, int] = field(default_factory=dict)  # how often each word stands in the table
 
@@ -53,9 +54,9 @@ class ElementValues:
         here = Counter(_names_in(content))
         return self.met | {word for word, count in self.words.items() if count > here[word]}
 
-    def path_inside(self, name: str) -> KeyPath:
-        """Where the inside resistance of a battery is written."""
-        return self.insides.get(name, self.paths[name])
+    def path_of_internal(self, name: str) -> KeyPath:
+        """Where the internal resistance of a battery is written."""
+        return self.internals.get(name, self.paths[name])
 
 
 def read_elements(table: Mapping[str, object], met: Mapping[str, str], faults: Faults) -> ElementValues:
@@ -153,7 +154,7 @@ def _element(
 ) -> None:
     table = content if isinstance(content, Mapping) else {"value": content} if content is not None else {}
     for key in table:
-        if key not in _KEYS:
+        if key not in _KEYS and key not in _INTERNAL:
             near = nearest(str(key), _KEYS)
             faults.add(
                 "file/unknown-key",
@@ -182,27 +183,42 @@ def _element(
             "Take the value out; for a real meter put a resistor beside it.",
             (name,),
         )
-    inside: Expr | None = None
-    if "inside" in table:
-        if kind is Kind.BATTERY:
-            values.insides[name] = at("inside")
-            symbol = _inside_symbol(name, values)
-            inside = _value(
-                f"{name} inside", Kind.RESISTOR, table["inside"], at("inside"), symbol, values, faults
-            )
-        else:
-            faults.add(
-                "circuit/needless-value",
-                at("inside"),
-                f"{name} is a {kind} and has no inside resistance; only a battery has.",
-                "Put a resistor into the branch, or across a current source.",
-                (name,),
-            )
-    values.elements[name] = Element(name, kind, value, inside, closed)
+    internal = _internal(name, kind, table, at, values, faults)
+    values.elements[name] = Element(name, kind, value, internal, closed)
 
 
-def _inside_symbol(name: str, values: ElementValues) -> str:
-    """The symbol of an inside resistance given as a number: r1 for E1, or rE1 where r1 is taken."""
+def _internal(
+    name: str, kind: Kind, table: Mapping[str, object], at: _PathOf, values: ElementValues, faults: Faults
+) -> Expr | None:
+    """The internal resistance said of an element; None where none is, or none can be."""
+    keys = [key for key in _INTERNAL if key in table]
+    if not keys:
+        return None
+    if len(keys) == 2:
+        faults.add(
+            "file/repeated-key",
+            at("inside"),
+            f"internal and inside are the same key of {name}.",
+            'Keep "internal", and take "inside" out.',
+            (name,),
+        )
+    key = keys[0]
+    if kind is not Kind.BATTERY:
+        faults.add(
+            "circuit/needless-value",
+            at(key),
+            f"{name} is a {kind} and has no internal resistance; only a battery has.",
+            "Put a resistor into the branch, or across a current source.",
+            (name,),
+        )
+        return None
+    values.internals[name] = at(key)
+    what, symbol = f"the internal resistance of {name}", _internal_symbol(name, values)
+    return _value(what, Kind.RESISTOR, table[key], at(key), symbol, values, faults)
+
+
+def _internal_symbol(name: str, values: ElementValues) -> str:
+    """The symbol of an internal resistance given as a number: r1 for E1, or rE1 where r1 is taken."""
     short = "r" + name[1:]
     return f"r{name}" if short in values.met or short in values.words or short in values.numbers else short
 
@@ -318,8 +334,8 @@ def _put_elements_in(values: ElementValues, faults: Faults) -> None:
 
     for name, element in valued.items():
         value = resolved(name, ())
-        inside = element.inside and _put(element.inside, ())
-        values.elements[name] = Element(name, element.kind, value, inside, element.closed)
+        internal = element.internal and _put(element.internal, ())
+        values.elements[name] = Element(name, element.kind, value, internal, element.closed)
     for name, element in valued.items():
         for other in symbols_of(element.value):
             if other in values.elements and other not in valued:

@@ -127,8 +127,8 @@ def _element(element: Element) -> str:
         said["kind"] = _quoted(element.kind)
     if element.kind in UNIT_OF and element.value != Symbol(element.name):
         said["value"] = _quoted(expression_text(element.value))
-    if element.inside is not None:
-        said["inside"] = _quoted(expression_text(element.inside))
+    if element.internal is not None:
+        said["internal"] = _quoted(expression_text(element.internal))
     if element.kind is Kind.SWITCH:
         if not said:
             return _quoted("closed" if element.closed else "open")
@@ -143,8 +143,8 @@ def _numbers(circuit: Circuit) -> dict[str, str]:
     for name, element in circuit.elements.items():
         if element.kind in UNIT_KIND_OF:
             asked[name] = (element.value, UNIT_KIND_OF[element.kind])
-        if element.inside is not None:
-            asked[f"{name} inside"] = (element.inside, OHM)
+        if element.internal is not None:
+            asked[f"{name} internal"] = (element.internal, OHM)
     kinds, _ = settle(asked)
     texts: dict[str, str] = {}
     for name, value in circuit.numbers.items():

@@ -144,13 +144,13 @@ def check_names(circuit: Circuit, lines: tuple[BranchLine, ...], faults: Faults)
 
 
 def _asked_of(circuit: Circuit) -> dict[str, tuple[Expr, UnitKind]]:
-    """By element (`E1`, and `E1 inside` for an inside resistance): its value and the kind it must have."""
+    """By element (`E1 internal`: the internal resistance of E1): its value and the kind it must have."""
     asked: dict[str, tuple[Expr, UnitKind]] = {}
     for name, element in circuit.elements.items():
         if element.kind in UNIT_KIND_OF:
             asked[name] = (element.value, UNIT_KIND_OF[element.kind])
-        if element.inside is not None:
-            asked[f"{name} inside"] = (element.inside, OHM)
+        if element.internal is not None:
+            asked[f"{name} internal"] = (element.internal, OHM)
     return asked
 
 
@@ -159,10 +159,10 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
     asked = _asked_of(circuit)
     kinds, wrong = settle(asked)
     for told, mismatch in wrong.items():
-        name, _, inside = told.partition(" ")
-        path = values.path_inside(name) if inside else values.paths[name]
+        name, _, internal = told.partition(" ")
+        path = values.path_of_internal(name) if internal else values.paths[name]
         wanted = asked[told][1].told()
-        what = f"the inside resistance of {name}" if inside else f"{circuit.elements[name].kind} {name}"
+        what = f"the internal resistance of {name}" if internal else f"{circuit.elements[name].kind} {name}"
         match mismatch.part:
             case Symbol(symbol) if mismatch.wanted == asked[told][1]:
                 because = kinds.because.get(symbol, "").split(" ")[0]
@@ -205,11 +205,11 @@ def check_signs(circuit: Circuit, values: ElementValues, faults: Faults) -> None
                 _check_resistance(f"resistor {name}", name, value, circuit, values.paths[name], faults)
             elif value is not None:
                 _check_source(element.kind, name, value, circuit, values.paths[name], faults)
-        if element.inside is not None:
-            path = values.path_inside(name)
-            value = _ratio(element.inside, circuit, path, name, faults)
+        if element.internal is not None:
+            path = values.path_of_internal(name)
+            value = _ratio(element.internal, circuit, path, name, faults)
             if value is not None:
-                _check_resistance(f"the inside resistance of {name}", name, value, circuit, path, faults)
+                _check_resistance(f"the internal resistance of {name}", name, value, circuit, path, faults)
 
 
 def _ratio(expr: Expr, circuit: Circuit, path: KeyPath, name: str, faults: Faults) -> Ratio | None:

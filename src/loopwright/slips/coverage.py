@@ -167,8 +167,8 @@ def _checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
 def _limit_checks(case: _Case, subject: Subject, shared: bool) -> list[_Check]:
     """Both ends of one resistance. An end at which the redrawn circuit has no single answer is left
     out."""
-    key = (subject.element, subject.quantity is LimitQuantity.INSIDE)
-    name = f"inside resistance of {subject.element}" if key[1] else subject.element
+    key = (subject.element, subject.quantity is LimitQuantity.INTERNAL)
+    name = f"internal resistance of {subject.element}" if key[1] else subject.element
     both = f"{name} to 0 and to infinity"
     ends: list[tuple[str, Bench]] = []
     for end, values, infinite in (

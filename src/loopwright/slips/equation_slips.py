@@ -17,18 +17,18 @@ from ..laws.loops import points_of
 
 @dataclass(frozen=True, slots=True)
 class EquationTerm:
-    """One term of an equation: `sign` times the value of `element` (the inside resistance with `inside`; 1
+    """One term of an equation: `sign` times the value of `element` (its internal resistance with `internal`; 1
     where no element is named), times `current` where one is named."""
 
     sign: int
     current: str = ""
     element: str = ""
-    inside: bool = False
+    internal: bool = False
 
     @property
     def written(self) -> str:
         """The term as a name: `I3`, `E1`, `I3 R3`, `I1 r(E1)`."""
-        value = f"r({self.element})" if self.inside else self.element
+        value = f"r({self.element})" if self.internal else self.element
         return " ".join(part for part in (self.current, value) if part)
 
 
@@ -81,7 +81,7 @@ def loop_row(circuit: Circuit, loop: Loop) -> EquationRow:
                 terms.append(EquationTerm(p.sign * sense, "", p.element))
             if kind is Kind.RESISTOR:
                 terms.append(EquationTerm(-sense, name, p.element))
-            if circuit.inside(p.element):
+            if circuit.internal_resistance(p.element):
                 terms.append(EquationTerm(-sense, name, p.element, True))
     return EquationRow(
         f"loop {'-'.join(points_of(circuit, loop))} ({' '.join(n for n, _ in loop)})", tuple(terms)

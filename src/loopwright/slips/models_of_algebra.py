@@ -57,7 +57,7 @@ def _miscopied(setting: Setting, slot: EquationSlot) -> Iterator[Model]:
     """One element written for another of its kind in one term."""
     for i, term in enumerate(slot.row.terms):
         alike = setting.resistors if term.current else setting.batteries
-        for name in alike if not term.inside else ():
+        for name in alike if not term.internal else ():
             if name != term.element:
                 terms = [*slot.row.terms[:i], replace(term, element=name), *slot.row.terms[i + 1 :]]
                 yield in_slot("copied-wrong", f"{name} for {term.element} in {term.written}", slot, terms)
@@ -70,7 +70,7 @@ def _eliminated(setting: Setting, one: int, other: int) -> Iterator[Model]:
     rest = tuple(row for i, row in enumerate(setting.rows) if row is not b)
     for name in sorted(shared, key=setting.circuit.currents.index):
         in_a, in_b = ([t for t in row.terms if t.current == name] for row in (a, b))
-        if {(t.element, t.inside) for t in in_a} != {(t.element, t.inside) for t in in_b}:
+        if {(t.element, t.internal) for t in in_a} != {(t.element, t.internal) for t in in_b}:
             continue
         same = in_a[0].sign == in_b[0].sign
         turn = 1 if same else -1  # right: subtract where the signs are the same

@@ -23,7 +23,7 @@ def idea_slips(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
     yield from _splits(setting)
     yield from _whole_emf(setting)
     yield from _load(setting, here)
-    yield from _inside(setting)
+    yield from _internal_forgotten(setting)
     yield from _each_alone(setting)
     yield from _meters(setting)
 
@@ -121,26 +121,26 @@ def _load(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
         yield of_rows("stronger-wins", f"{' and '.join(weak)} left out of account", "the loops", rows)
 
 
-def _inside(setting: Setting) -> Iterator[Model]:
-    """Inside resistances not counted: of a battery, or of a resistor that stands for one."""
+def _internal_forgotten(setting: Setting) -> Iterator[Model]:
+    """Internal resistances not counted: of a battery, or of a resistor that stands for one."""
     circuit = setting.circuit
-    insides = [b for b in setting.batteries if circuit.inside(b)]
-    groups = [[name] for name in insides] + ([insides] if len(insides) > 1 else [])
+    internal = [b for b in setting.batteries if circuit.internal_resistance(b)]
+    groups = [[name] for name in internal] + ([internal] if len(internal) > 1 else [])
     for names in groups:
         rows = tuple(
-            replace(row, terms=tuple(t for t in row.terms if not (t.inside and t.element in names)))
+            replace(row, terms=tuple(t for t in row.terms if not (t.internal and t.element in names)))
             for row in setting.rows
         )
-        place = f"inside resistance of {' and '.join(names)} not counted"
+        place = f"internal resistance of {' and '.join(names)} not counted"
         yield of_rows("inside-forgotten", place, "the loops", rows)
     for b in setting.driven:
         series = [p.element for p in b.passes if p.element in setting.resistors]
-        if len(series) == 1 and not any(p.element in insides for p in b.passes):
+        if len(series) == 1 and not any(p.element in internal for p in b.passes):
             rows = tuple(
                 replace(row, terms=tuple(t for t in row.terms if t.element != series[0] or not t.current))
                 for row in setting.rows
             )
-            place = f"{series[0]}, as an inside resistance, not counted"
+            place = f"{series[0]}, as an internal resistance, not counted"
             yield of_rows("inside-forgotten", place, "the loops", rows)
 
 

@@ -201,7 +201,7 @@ def _charging(setting: Setting, here: SettingInNumbers) -> Iterator[Model]:
         high, low = (b.end, b.start) if sign > 0 else (b.start, b.end)
         if setting.circuit.resistance(b.name):
             yield _terminal_voltage(b.name, battery, high, low)
-        if not setting.circuit.inside(battery):
+        if not setting.circuit.internal_resistance(battery):
             yield _supplied(b.name, battery)
 
 
@@ -210,7 +210,8 @@ def _terminal_voltage(branch: str, battery: str, high: str, low: str) -> Model:
         lost = abs(point.right[branch]) * point.resistance(branch)
         return {voltage_name(high, low): point.values[battery, False] - lost}
 
-    place = f"{voltage_name(high, low)} as {battery} less its inside drop, though it is being charged"
+    told = f"{voltage_name(high, low)} as {battery} less the drop in its internal resistance"
+    place = f"{told}, though it is being charged"
     return of_values("charging-voltage", place, f"the voltage of {battery}", values)
 
 

@@ -220,7 +220,7 @@ class SettingInNumbers:
         self.values: dict[tuple[str, bool], Fraction] = {}
         for name in met:
             self.values[name, False] = circuit.value(name).value(self.symbols)
-            self.values[name, True] = circuit.inside(name).value(self.symbols)
+            self.values[name, True] = circuit.internal_resistance(name).value(self.symbols)
 
     def moved(self, factors: Mapping[str, Fraction]) -> SettingInNumbers:
         """The same setting in other numbers: those of some symbols multiplied by these factors."""
@@ -230,7 +230,7 @@ class SettingInNumbers:
 
     def coefficient(self, term: EquationTerm) -> Fraction:
         """A term's coefficient (or, without a current, the term itself) with its sign."""
-        return self.values[term.element, term.inside] * term.sign if term.element else Fraction(term.sign)
+        return self.values[term.element, term.internal] * term.sign if term.element else Fraction(term.sign)
 
     def row(self, row: EquationRow) -> Mapping[str, Fraction]:
         """A row in numbers; the same row object is worked out once."""

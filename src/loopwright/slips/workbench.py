@@ -17,7 +17,7 @@ from ..algebra.modular import PRIME
 from ..circuit.circuit import Circuit
 from .equation_slips import EquationRow, EquationTerm, Slip
 
-Key = tuple[str, bool]  # an element, and whether its inside resistance is meant
+Key = tuple[str, bool]  # an element, and whether its internal resistance is meant
 ResidueByKey = Mapping[Key, nmod]
 
 
@@ -71,7 +71,7 @@ class Bench:
         """The term's coefficient with its sign."""
         if term.current and term.current == self.dead:
             return residue(term.sign if _is(term, self.infinite) else 0)
-        return self.values[term.element, term.inside] * term.sign if term.element else residue(term.sign)
+        return self.values[term.element, term.internal] * term.sign if term.element else residue(term.sign)
 
     def factors(self, slips: Sequence[Slip]) -> list[nmod | None]:
         """For each slip the factor f by which its equation's column of the inverse moves the currents; None
@@ -116,18 +116,21 @@ class Bench:
 
 
 def element_values(circuit: Circuit, numbers: Mapping[str, nmod]) -> dict[Key, nmod]:
-    """Every element's value and inside resistance for these values of the symbols."""
+    """Every element's value and internal resistance for these values of the symbols."""
     found: dict[Key, nmod] = {}
     for b in circuit.branches:
         for p in b.passes:
-            for inside, ratio in ((False, circuit.value(p.element)), (True, circuit.inside(p.element))):
+            for internal, ratio in (
+                (False, circuit.value(p.element)),
+                (True, circuit.internal_resistance(p.element)),
+            ):
                 above = _value(ratio.terms(), numbers, ratio.field.symbols)
                 below = (
                     residue(1)
                     if ratio.is_polynomial
                     else _value(ratio.terms(below=True), numbers, ratio.field.symbols)
                 )
-                found[p.element, inside] = above / below
+                found[p.element, internal] = above / below
     return found
 
 
@@ -145,4 +148,4 @@ def _value(
 
 
 def _is(term: EquationTerm, key: Key | None) -> bool:
-    return bool(term.current) and (term.element, term.inside) == key
+    return bool(term.current) and (term.element, term.internal) == key

@@ -163,6 +163,6 @@ def _symbols_along(circuit: Circuit, branch: str) -> set[str]:
         element = circuit.elements[p.element]
         if element.kind is Kind.RESISTOR:
             found.update(symbols_of(element.value))
-        elif element.inside is not None:
-            found.update(symbols_of(element.inside))
+        elif element.internal is not None:
+            found.update(symbols_of(element.internal))
     return found

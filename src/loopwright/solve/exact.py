@@ -90,7 +90,7 @@ class Solution:
                 level = level - change * sense
 
     def element_drop(self, branch: str, p: Pass) -> Ratio | None:
-        """The drop along the arrow across one element (for a battery: at its terminals, inside
+        """The drop along the arrow across one element (for a battery: at its terminals, internal
         resistance included); None for a current source or a gap."""
         element = self.circuit.elements[p.element]
         if element.fixes_current:
@@ -99,7 +99,9 @@ class Solution:
         if element.kind is Kind.RESISTOR:
             return current * self.circuit.value(p.element)
         if element.kind is Kind.BATTERY:
-            return current * self.circuit.inside(p.element) - self.circuit.value(p.element) * p.sign
+            return (
+                current * self.circuit.internal_resistance(p.element) - self.circuit.value(p.element) * p.sign
+            )
         return self.circuit.field.zero
 
     def difference(self, a: str, b: str) -> Ratio:
@@ -146,7 +148,7 @@ class Solution:
 
     def power(self, element: str) -> Ratio:
         """The power taken by an element (negative: given), drop times current along the arrow. For a
-        battery with inside resistance: at its terminals."""
+        battery with internal resistance: at its terminals."""
         b = self.circuit.branch_of(element)
         current = self.currents[b.name]
         return self.across(element) * current if current else self.circuit.field.zero
@@ -199,13 +201,13 @@ class Solution:
 
 
 def at_rest(circuit: Circuit) -> Circuit:
-    """The circuit with every emf replaced by a wire (inside resistances stay) and current sources open."""
+    """The circuit with every emf replaced by a wire (internal resistances stay) and current sources open."""
     elements = dict(circuit.elements)
     for name, e in circuit.elements.items():
         if e.kind is Kind.BATTERY:
             elements[name] = (
-                Element(name, Kind.RESISTOR, e.inside)
-                if e.inside is not None
+                Element(name, Kind.RESISTOR, e.internal)
+                if e.internal is not None
                 else Element(name, Kind.AMMETER)
             )
         elif e.kind is Kind.CURRENT_SOURCE:

@@ -140,7 +140,7 @@ def _above(short: _Conductances, emfs: Floats) -> Floats:
             Finding(
                 "solve/emfs-disagree",
                 f"Round a loop without resistance through points {a} and {b} the emfs do not sum to zero.",
-                "Give one of its batteries an inside resistance, or take it out.",
+                "Give one of its batteries an internal resistance, or take it out.",
             )
         )
     return above

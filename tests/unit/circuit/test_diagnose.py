@@ -37,7 +37,7 @@ def test_ammeter_across_a_battery_is_a_short_told_as_one() -> None:
 
 
 def test_battery_with_inside_resistance_is_not_shorted() -> None:
-    text = branches("a, +E1, b", "a, b", more='[elements]\nE1 = { inside = "r" }')
+    text = branches("a, +E1, b", "a, b", more='[elements]\nE1 = { internal = "r" }')
     assert found(text) == ()
 
 

@@ -88,7 +88,7 @@ I4 = "a, R4, b"
 I5 = "c, -E5, R5, b"
 
 [elements]
-E1 = { inside = "r1" }
+E1 = { internal = "r1" }
 S3 = "open"
 """
 

@@ -22,7 +22,7 @@ BUOY = Circuit(
     ),
     {
         "R1": resistor("R1"),
-        "E2": battery("E2", inside=Symbol("r2")),
+        "E2": battery("E2", internal=Symbol("r2")),
         "R2": resistor("R2", times(Number(Fraction(2)), Symbol("R"))),
         "R3": resistor("R3"),
         "E1": battery("E1"),
@@ -42,7 +42,7 @@ def test_each_branch_is_told_along_its_arrow() -> None:
     lines = describe(BUOY).splitlines()
     assert lines[1] == "Branch I1: arrow from top to foot, meeting resistor R1 = 4.7 kΩ."
     assert lines[2] == (
-        "Branch I2: arrow from foot to top, meeting battery E2 = 9.00 V with inside resistance r2 = 0.50 Ω "
+        "Branch I2: arrow from foot to top, meeting battery E2 = 9.00 V with internal resistance r2 = 0.50 Ω "
         "(+ terminal towards top); then point m; then resistor R2 = 2 R."
     )
     assert lines[3] == (
@@ -85,7 +85,10 @@ def test_every_circuit_is_built_again_from_its_description(circuit: Circuit) -> 
     }
     wider = circuit.field
     assert all(str(again.worked_in(wider).value(n)) == str(circuit.value(n)) for n in circuit.elements)
-    assert all(str(again.worked_in(wider).inside(n)) == str(circuit.inside(n)) for n in circuit.elements)
+    assert all(
+        str(again.worked_in(wider).internal_resistance(n)) == str(circuit.internal_resistance(n))
+        for n in circuit.elements
+    )
 
 
 @pytest.mark.parametrize("closed", [True, False])

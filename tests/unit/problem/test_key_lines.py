@@ -10,8 +10,8 @@ def test_key_in_table_has_the_line_it_stands_on() -> None:
 
 
 def test_quoted_and_dotted_keys_are_followed() -> None:
-    keys = key_lines("[elements]\n\"R 1\" = 'x'\nE1.inside = 'r'\n")
-    assert (keys.of("elements", "R 1"), keys.of("elements", "E1", "inside")) == (2, 3)
+    keys = key_lines("[elements]\n\"R 1\" = 'x'\nE1.internal = 'r'\n")
+    assert (keys.of("elements", "R 1"), keys.of("elements", "E1", "internal")) == (2, 3)
 
 
 def test_text_over_several_lines_hides_what_looks_like_a_key() -> None:
@@ -26,7 +26,8 @@ def test_items_of_a_list_have_their_own_lines() -> None:
 
 def test_keys_between_braces_have_the_line_of_the_braces() -> None:
     assert (
-        key_lines('[elements]\nE1 = { kind = "battery", inside = "r" }\n').of("elements", "E1", "inside") == 2
+        key_lines('[elements]\nE1 = { kind = "battery", internal = "r" }\n').of("elements", "E1", "internal")
+        == 2
     )
 
 

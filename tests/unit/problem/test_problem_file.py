@@ -11,6 +11,7 @@ from loopwright.errors import FaultyMaterial
 from loopwright.expressions.nodes import Symbol
 from loopwright.findings import Severity
 from loopwright.problem.problem_file import read, read_file, read_text
+from loopwright.problem.problem_text import written
 
 BUOY = """
 title = "Two packs"
@@ -70,16 +71,23 @@ def test_number_under_elements_stands_under_the_elements_own_name() -> None:
     assert circuit.numbers["R"] == 5
 
 
-def test_inside_resistance_given_as_a_number_gets_a_symbol_of_its_own() -> None:
-    text = '[branches]\nI = "a, +E1, R, a"\n[elements]\nE1 = { inside = "0.5 ohm" }\n'
+def test_internal_resistance_given_as_a_number_gets_a_symbol_of_its_own() -> None:
+    text = '[branches]\nI = "a, +E1, R, a"\n[elements]\nE1 = { internal = "0.5 ohm" }\n'
     circuit = circuit_of(text)
-    assert circuit.elements["E1"].inside == Symbol("r1")
+    assert circuit.elements["E1"].internal == Symbol("r1")
     assert circuit.numbers["r1"] == Fraction(1, 2)
 
 
-def test_symbol_of_inside_resistance_avoids_one_that_is_taken() -> None:
-    text = '[branches]\nI = "a, +E1, R, a"\n[elements]\nR = "r1"\nE1 = { inside = "0.5 ohm" }\n'
-    assert circuit_of(text).elements["E1"].inside == Symbol("rE1")
+def test_symbol_of_internal_resistance_avoids_one_that_is_taken() -> None:
+    text = '[branches]\nI = "a, +E1, R, a"\n[elements]\nR = "r1"\nE1 = { internal = "0.5 ohm" }\n'
+    assert circuit_of(text).elements["E1"].internal == Symbol("rE1")
+
+
+def test_the_older_key_of_an_internal_resistance_is_read_and_written_anew() -> None:
+    text = '[branches]\nI = "a, +E1, R, a"\n[elements]\nE1 = { inside = "r" }\n'
+    circuit = circuit_of(text)
+    assert circuit.elements["E1"].internal == Symbol("r")
+    assert 'E1 = { internal = "r" }' in written(circuit)
 
 
 @pytest.mark.parametrize(

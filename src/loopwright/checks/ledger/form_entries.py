@@ -49,7 +49,7 @@ def symbol_dimensions(circuit: Circuit) -> tuple[_Dimension, ...] | None:
         for b in circuit.branches
         for p in b.passes
         for e in (circuit.elements[p.element],)
-        for value, dimension in ((e.value, _OF_KIND.get(e.kind)), (e.inside, (0, 1)))
+        for value, dimension in ((e.value, _OF_KIND.get(e.kind)), (e.internal, (0, 1)))
         if value is not None and dimension is not None and value != ZERO
     ]
     found: dict[str, _Dimension] = {}
@@ -165,7 +165,7 @@ def own_resistances(circuit: Circuit) -> dict[str, str]:
         for b in circuit.branches
         for p in b.passes
         for e in (circuit.elements[p.element],)
-        for value in (e.value if e.kind is Kind.RESISTOR else None, e.inside)
+        for value in (e.value if e.kind is Kind.RESISTOR else None, e.internal)
         if value is not None
     ]
     uses = [name for _, value in written for name in symbols_of(value)]
@@ -257,7 +257,7 @@ def own_emfs(circuit: Circuit) -> dict[str, tuple[str, int]]:
         for p in b.passes:
             element = circuit.elements[p.element]
             held = symbols_of(element.value)
-            uses.extend((*held, *(symbols_of(element.inside) if element.inside else ())))
+            uses.extend((*held, *(symbols_of(element.internal) if element.internal else ())))
             if element.kind is Kind.BATTERY and isinstance(element.value, Symbol):
                 found[element.value.name] = (b.name, p.sign)
     return {name: where for name, where in found.items() if uses.count(name) == 1}

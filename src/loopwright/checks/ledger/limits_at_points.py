@@ -58,11 +58,11 @@ def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> Ledge
 
 
 def own_symbols(circuit: Circuit) -> list[tuple[str, str]]:
-    """The elements whose resistance (for a battery: inside) is a symbol that no other value holds."""
+    """The elements whose resistance (a battery: the internal one) is a symbol that no other value holds."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
-    values = [v for e in met for v in (e.value, e.inside) if v is not None]
+    values = [v for e in met for v in (e.value, e.internal) if v is not None]
     uses = [name for value in values for name in symbols_of(value)]
-    valued = [(e.name, e.value if e.kind is Kind.RESISTOR else e.inside) for e in met]
+    valued = [(e.name, e.value if e.kind is Kind.RESISTOR else e.internal) for e in met]
     return [(n, v.name) for n, v in valued if isinstance(v, Symbol) and uses.count(v.name) == 1]
 
 

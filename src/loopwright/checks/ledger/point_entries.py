@@ -215,10 +215,10 @@ def _pure(circuit: Circuit, element: str) -> tuple[str, ...]:
     """The symbols of an element of whose first degree all its values are, so that multiplying these symbols
     multiplies the values alike."""
     e = circuit.elements[element]
-    for value in (circuit.value(element), circuit.inside(element)):
+    for value in (circuit.value(element), circuit.internal_resistance(element)):
         if value and (not value.is_polynomial or any(sum(powers) != 1 for powers, _ in value.terms())):
             return ()
-    return tuple(dict.fromkeys((*circuit.value(e.name).held(), *circuit.inside(e.name).held())))
+    return tuple(dict.fromkeys((*circuit.value(e.name).held(), *circuit.internal_resistance(e.name).held())))
 
 
 def _trees(circuit: Circuit) -> LedgerEntry:
@@ -240,7 +240,7 @@ def _trees(circuit: Circuit) -> LedgerEntry:
 
 
 def _resistances(element: Element) -> int:
-    return (element.kind is Kind.RESISTOR) + (element.inside is not None)
+    return (element.kind is Kind.RESISTOR) + (element.internal is not None)
 
 
 def _not_done() -> tuple[LedgerEntry, ...]:

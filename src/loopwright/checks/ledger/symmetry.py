@@ -117,7 +117,7 @@ def _parts(circuit: Circuit, branch: str) -> list[SymmetricPart] | None:
         values = [("emf" if e.kind is Kind.BATTERY else "current", circuit.value(e.name), p.sign)]
         if e.kind is Kind.RESISTOR:
             values = [("resistance", circuit.value(e.name), 0)]
-        values.append(("resistance", circuit.inside(e.name), 0))
+        values.append(("resistance", circuit.internal_resistance(e.name), 0))
         for what, value, sign in values:
             if not value:
                 continue

@@ -69,9 +69,9 @@ class LimitCase:
                 return (name, " shorted")
             case LimitQuantity.RESISTANCE, _:
                 return (name, " open")
-            case LimitQuantity.INSIDE, "0":
-                return (name, " without inside resistance")
-            case LimitQuantity.INSIDE, _:
+            case LimitQuantity.INTERNAL, "0":
+                return (name, " without internal resistance")
+            case LimitQuantity.INTERNAL, _:
                 return ("branch of ", name, " open")
             case LimitQuantity.EMF, _:
                 return (name, " at zero")

@@ -90,9 +90,9 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
 
 def _subject(circuit: Circuit, name: str) -> Subject | None:
     """The resistance, emf or source current of the element of this name, if there is one; for an
-    inside resistance the symbol itself is meant."""
+    internal resistance the symbol itself is meant."""
     return next(
-        (s for s in subjects(circuit) if s.element == name and s.quantity is not LimitQuantity.INSIDE), None
+        (s for s in subjects(circuit) if s.element == name and s.quantity is not LimitQuantity.INTERNAL), None
     )
 
 

@@ -88,7 +88,7 @@ class JointCase:
 
 def _named(subject: Subject) -> Said:
     name = Symbol(subject.element)
-    return (name,) if subject.quantity is LimitQuantity.RESISTANCE else ("the inside resistance of ", name)
+    return (name,) if subject.quantity is LimitQuantity.RESISTANCE else ("the internal resistance of ", name)
 
 
 def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int = 6) -> tuple[JointCase, ...]:
@@ -130,8 +130,8 @@ def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
 def _stands_alone(circuit: Circuit, subject: Subject) -> bool:
     """Whether it is all the resistance of its branch, and no current source or gap stands there."""
     name = circuit.branch_of(subject.element).name
-    inside = subject.quantity is LimitQuantity.INSIDE
-    own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
+    internal = subject.quantity is LimitQuantity.INTERNAL
+    own = circuit.internal_resistance(subject.element) if internal else circuit.value(subject.element)
     return circuit.fixed_current(name) is None and circuit.resistance(name) == own
 
 

@@ -1,4 +1,4 @@
-"""What can be taken to a limit: every resistance, inside resistance, emf and source current.
+"""What can be taken to a limit: every resistance, internal resistance, emf and source current.
 
 Each is told as belonging to its element. Where several elements share a symbol, the element gets a
 symbol of its own first, so that a limit is about one element and not about all that are alike.
@@ -20,7 +20,7 @@ class LimitQuantity(StrEnum):
     """Which quantity of an element is taken to its limit."""
 
     RESISTANCE = "resistance"
-    INSIDE = "inside resistance"
+    INTERNAL = "internal resistance"
     EMF = "emf"
     SOURCE_CURRENT = "source current"
 
@@ -42,14 +42,14 @@ class Subject:
     @property
     def is_resistance(self) -> bool:
         """Whether it is a resistance, of a resistor or inside a battery."""
-        return self.quantity in (LimitQuantity.RESISTANCE, LimitQuantity.INSIDE)
+        return self.quantity in (LimitQuantity.RESISTANCE, LimitQuantity.INTERNAL)
 
 
 def subjects(circuit: Circuit) -> tuple[Subject, ...]:
-    """Resistances in the order met, then inside resistances, then sources; those that are zero left out."""
+    """Resistances in the order met, then internal resistances, then sources; those that are zero left out."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     found = [Subject(e.name, _OF_KIND[e.kind]) for e in met if e.kind in _OF_KIND and circuit.value(e.name)]
-    found += [Subject(e.name, LimitQuantity.INSIDE) for e in met if circuit.inside(e.name)]
+    found += [Subject(e.name, LimitQuantity.INTERNAL) for e in met if circuit.internal_resistance(e.name)]
     rank = list(LimitQuantity)
     return tuple(sorted(found, key=lambda t: rank.index(t.quantity)))
 
@@ -57,16 +57,16 @@ def subjects(circuit: Circuit) -> tuple[Subject, ...]:
 def value_of(circuit: Circuit, subject: Subject) -> Expr:
     """The value as it is written in the circuit."""
     element = circuit.elements[subject.element]
-    if subject.quantity is LimitQuantity.INSIDE and element.inside is not None:
-        return element.inside
+    if subject.quantity is LimitQuantity.INTERNAL and element.internal is not None:
+        return element.internal
     return element.value
 
 
 def with_value(circuit: Circuit, subject: Subject, value: Expr) -> Circuit:
     """The circuit with another value of the subject."""
     element = circuit.elements[subject.element]
-    if subject.quantity is LimitQuantity.INSIDE:
-        changed = replace(element, inside=value)
+    if subject.quantity is LimitQuantity.INTERNAL:
+        changed = replace(element, internal=value)
     else:
         changed = replace(element, value=value)
     return replace(circuit, elements={**circuit.elements, element.name: changed})
@@ -81,7 +81,7 @@ def with_own_symbol(circuit: Circuit, subject: Subject) -> tuple[Circuit, str]:
     if isinstance(value, Symbol) and _uses(circuit).count(value.name) == 1:
         return circuit, value.name
     digits = "".join(c for c in subject.element if c.isdigit())
-    stem = f"r{digits}" if subject.quantity is LimitQuantity.INSIDE else subject.element
+    stem = f"r{digits}" if subject.quantity is LimitQuantity.INTERNAL else subject.element
     name = new_name(circuit, stem)
     return with_value(circuit, subject, Symbol(name)), name
 
@@ -94,16 +94,16 @@ def new_name(circuit: Circuit, stem: str) -> str:
 
 
 def at_zero(circuit: Circuit, subject: Subject) -> Circuit:
-    """The circuit redrawn with the subject at zero: a resistance is a wire, an emf is gone (the inside
+    """The circuit redrawn with the subject at zero: a resistance is a wire, an emf is gone (the internal
     resistance stays), a current source is taken out."""
     element = circuit.elements[subject.element]
     match subject.quantity:
         case LimitQuantity.RESISTANCE:
             return circuit.shorted(subject.element)
-        case LimitQuantity.INSIDE:
-            changed = replace(element, inside=None)
-        case LimitQuantity.EMF if element.inside is not None:
-            changed = Element(element.name, Kind.RESISTOR, element.inside)
+        case LimitQuantity.INTERNAL:
+            changed = replace(element, internal=None)
+        case LimitQuantity.EMF if element.internal is not None:
+            changed = Element(element.name, Kind.RESISTOR, element.internal)
         case LimitQuantity.EMF:
             changed = Element(element.name, Kind.AMMETER)
         case LimitQuantity.SOURCE_CURRENT:
@@ -114,5 +114,5 @@ def at_zero(circuit: Circuit, subject: Subject) -> Circuit:
 def _uses(circuit: Circuit) -> list[str]:
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     return [
-        name for e in met for part in (e.value, e.inside) if part is not None for name in symbols_of(part)
+        name for e in met for part in (e.value, e.internal) if part is not None for name in symbols_of(part)
     ]

@@ -1,6 +1,6 @@
 """Every limit proved twice: from the closed form, and from the changed circuit solved afresh.
 
-For each resistance and inside resistance to 0 and to infinity, and each source to 0. Where the
+For each resistance and internal resistance to 0 and to infinity, and each source to 0. Where the
 changed circuit has no unique answer the case says which kind it is: a source driving a loop without
 resistance (currents grow without limit), or a loop without resistance whose emfs cancel (only sums
 are fixed; the split follows the ratio in which the last resistances vanish).
@@ -122,8 +122,8 @@ def _to_zero(question: _Question) -> LimitCase:
 
 def _is_all(circuit: Circuit, subject: Subject, branch: str) -> bool:
     """Whether the subject is all the resistance of its branch."""
-    inside = subject.quantity is LimitQuantity.INSIDE
-    own = circuit.inside(subject.element) if inside else circuit.value(subject.element)
+    internal = subject.quantity is LimitQuantity.INTERNAL
+    own = circuit.internal_resistance(subject.element) if internal else circuit.value(subject.element)
     return circuit.resistance(branch) == own
 
 

@@ -111,9 +111,9 @@ def _backwards(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
 def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     """Batteries that would drive a very large current through a wire across them."""
     for name in (p.element for b in circuit.branches for p in b.passes):
-        inside = circuit.inside(name)
-        emf, r = solution.number(circuit.value(name)), solution.number(inside)
-        if not inside or emf is None or not r or abs(emf / r) <= LARGE_CURRENT:
+        internal = circuit.internal_resistance(name)
+        emf, r = solution.number(circuit.value(name)), solution.number(internal)
+        if not internal or emf is None or not r or abs(emf / r) <= LARGE_CURRENT:
             continue
         text: Said = (
             "A wire across ",

@@ -137,10 +137,10 @@ def _emf(circuit: Circuit, branch: Branch) -> Expr:
 
 
 def _resistance(circuit: Circuit, branch: Branch) -> Expr:
-    """The resistances along a branch, inside ones counted, as a sum."""
+    """The resistances along a branch, internal ones counted, as a sum."""
     met = [circuit.elements[p.element] for p in branch.passes]
     values = [e.value for e in met if e.kind is Kind.RESISTOR]
-    return add(*values, *(e.inside for e in met if e.inside is not None))
+    return add(*values, *(e.internal for e in met if e.internal is not None))
 
 
 def _is_across(circuit: Circuit, branch: Branch, sources: list[str]) -> bool:

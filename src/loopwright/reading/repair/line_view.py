@@ -146,10 +146,10 @@ class LineView:
         return {sort: tuple(n for n in every if self.sort(n) is sort) for sort in NameSort}
 
     @cached_property
-    def insides(self) -> frozenset[str]:
-        """The names of inside resistances."""
-        found = (e.inside for e in self.circuit.elements.values() if e.inside is not None)
-        return frozenset(name for inside in found for name in symbols_of(inside))
+    def internal_resistances(self) -> frozenset[str]:
+        """The names of internal resistances."""
+        found = (e.internal for e in self.circuit.elements.values() if e.internal is not None)
+        return frozenset(name for value in found for name in symbols_of(value))
 
     @cached_property
     def has_numbers(self) -> bool:

@@ -55,10 +55,10 @@ class TermsInStyle:
 
     @cached_property
     def resistances(self) -> tuple[Expr, ...]:
-        """The value of every resistor and every inside resistance, each once."""
+        """The value of every resistor and every internal resistance, each once."""
         elements = list(self._met())
         values = [e.value for e in elements if e.kind is Kind.RESISTOR]
-        values += [e.inside for e in elements if e.inside is not None]
+        values += [e.internal for e in elements if e.internal is not None]
         return tuple(dict.fromkeys(self._value(value, "Ω") for value in values))
 
     @cached_property
@@ -69,7 +69,7 @@ class TermsInStyle:
 
     @cached_property
     def drops(self) -> tuple[tuple[str, Expr], ...]:
-        """The drop across every resistor and inside every battery, with the slip of leaving it out."""
+        """The drop across every resistor and every internal resistance, with the slip of leaving it out."""
         found: dict[Expr, str] = {}
         for b in self.view.circuit.branches:
             carrier = self.view.carriers.get(b.name)
@@ -77,8 +77,8 @@ class TermsInStyle:
                 e = self.view.circuit.elements[p.element]
                 if carrier is not None and e.kind is Kind.RESISTOR:
                     found.setdefault(_drop(carrier, self._value(e.value, "Ω")), "drop-missing")
-                if carrier is not None and e.inside is not None:
-                    found.setdefault(_drop(carrier, self._value(e.inside, "Ω")), "inside-forgotten")
+                if carrier is not None and e.internal is not None:
+                    found.setdefault(_drop(carrier, self._value(e.internal, "Ω")), "inside-forgotten")
         return tuple((entry, expr) for expr, entry in found.items())
 
     def _met(self) -> list[Element]:
@@ -188,7 +188,11 @@ def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
         for term in terms:
             entry = "denominator-term" if spot.line() <= 0 else "term-missing"
             if degree == 1:
-                entry = "inside-forgotten" if names_of_factors(term) & view.insides else "drop-missing"
+                entry = (
+                    "inside-forgotten"
+                    if names_of_factors(term) & view.internal_resistances
+                    else "drop-missing"
+                )
             yield Edit(entry, spot.path, add(total, term), Change.MISSING, term, term)
     elif all(row.count(NameSort.SOURCE) == 1 and NameSort.CURRENT not in row for row in sorts):
         for source in view.named(NameSort.SOURCE):
@@ -215,13 +219,13 @@ def _products(names: tuple[str, ...], degree: int, known: set[tuple[str, ...]]) 
 
 
 def _missing_beside(view: LineView, spot: Spot) -> Iterator[Edit]:
-    """A resistance that should be the sum of two: an inside one forgotten, or another below a line."""
+    """A resistance that should be the sum of two: an internal one forgotten, or another below a line."""
     below = isinstance(spot.parent, Quotient) and spot.path[-1] == 1
     for name in view.named(NameSort.RESISTANCE):
-        inside = name in view.insides
-        if Symbol(name) == spot.expr or not (below or (inside and isinstance(spot.expr, Symbol))):
+        internal = name in view.internal_resistances
+        if Symbol(name) == spot.expr or not (below or (internal and isinstance(spot.expr, Symbol))):
             continue
-        entry = "inside-forgotten" if inside else "drop-missing"
+        entry = "inside-forgotten" if internal else "drop-missing"
         yield Edit(
             entry, spot.path, Sum((spot.expr, Symbol(name))), Change.MISSING, spot.expr, Symbol(name), 0.1
         )

@@ -58,7 +58,11 @@ def _sign_entry(view: LineView, spot: Spot) -> str:
         if _splits_bracket(view, spot):
             return "minus-bracket"
         voltage = any(view.sort(name) is NameSort.VOLTAGE for name in view.used)
-        return "charging-voltage" if voltage and names_of_factors(spot.expr) & view.insides else "drop-sign"
+        return (
+            "charging-voltage"
+            if voltage and names_of_factors(spot.expr) & view.internal_resistances
+            else "drop-sign"
+        )
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
 
 

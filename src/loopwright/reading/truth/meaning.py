@@ -141,8 +141,8 @@ class Frame:
             case Kind.RESISTOR:
                 return current * self._own(self.circuit.value(p.element))
             case Kind.BATTERY:
-                inside, emf = self.circuit.inside(p.element), self.circuit.value(p.element)
-                return current * self._own(inside) - self._own(emf) * p.sign
+                internal, emf = self.circuit.internal_resistance(p.element), self.circuit.value(p.element)
+                return current * self._own(internal) - self._own(emf) * p.sign
             case Kind.CURRENT_SOURCE | Kind.VOLTMETER:
                 ends = self.field.symbol(level(branch.start)) - self.field.symbol(level(branch.end))
                 for other in branch.passes:

@@ -48,8 +48,8 @@ def test_the_number_of_joint_cases_is_bounded() -> None:
 def test_inside_resistances_are_told_as_such() -> None:
     sentence = joint_cases(circuit_of(TWIN_CELLS))[0].sentence
     assert sentence[:4] == (
-        "the inside resistance of ",
+        "the internal resistance of ",
         Symbol("E1"),
         " and ",
-        "the inside resistance of ",
+        "the internal resistance of ",
     )

@@ -131,7 +131,7 @@ def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
 
 
 def test_inside_resistances_are_taken_to_both_ends() -> None:
-    cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.subject.quantity is LimitQuantity.INSIDE]
+    cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.subject.quantity is LimitQuantity.INTERNAL]
     assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E1", "oo"), ("E2", "0"), ("E2", "oo")]
     assert all(c.agree for c in cases)
 

@@ -16,11 +16,11 @@ LAMP = """
 [branches]
 I = "a, +E, R, a"
 [elements]
-E = { inside = "r" }
+E = { internal = "r" }
 [numbers]
 E = "EMF"
 R = "LOAD"
-r = "INSIDE"
+r = "INTERNAL"
 """
 
 ONE_CELL = """
@@ -44,8 +44,8 @@ R3 = "9 ohm"
 """
 
 
-def lamp(emf: str, load: str, inside: str = "1 ohm") -> Circuit:
-    return circuit_of(LAMP.replace("EMF", emf).replace("LOAD", load).replace("INSIDE", inside))
+def lamp(emf: str, load: str, internal: str = "1 ohm") -> Circuit:
+    return circuit_of(LAMP.replace("EMF", emf).replace("LOAD", load).replace("INTERNAL", internal))
 
 
 def found(circuit: Circuit) -> dict[str, Caution]:
