@@ -1,6 +1,6 @@
 """Right lines of a circuit, and each modelled slip made in them: written apart from the search for repairs.
 
-A line is kept as a list of signed terms on its left side (a law), or as a name and what it is worth (a
+A line is kept as a list of signed terms on its left side (a law), or as a name and its value (a
 result), so that slips are made as a person makes them and not by undoing what the search tries.
 """
 

@@ -250,7 +250,7 @@ class Oracle:
     def true(self, claim: Equation) -> bool:
         """Whether both sides come to the same at every point."""
         try:
-            return all(worth(claim.left, at) == worth(claim.right, at) for at in self.points)
+            return all(value_of(claim.left, at) == value_of(claim.right, at) for at in self.points)
         except ZeroDivisionError:
             return False
 
@@ -274,7 +274,7 @@ def _currents(circuit: Circuit, values: Mapping[str, Fraction]) -> dict[str, Fra
     return {n: matrix[k][-1] for k, n in enumerate(unknowns)}
 
 
-def worth(expr: Expr, at: Mapping[str, Fraction]) -> Fraction:
+def value_of(expr: Expr, at: Mapping[str, Fraction]) -> Fraction:
     """The value of an expression, by its own rules."""
     match expr:
         case Number(value):
@@ -282,20 +282,20 @@ def worth(expr: Expr, at: Mapping[str, Fraction]) -> Fraction:
         case Symbol(name):
             return at[name]
         case Sum(terms):
-            return sum((worth(t, at) for t in terms), Fraction(0))
+            return sum((value_of(t, at) for t in terms), Fraction(0))
         case Product(factors):
             total = Fraction(1)
             for factor in factors:
-                total *= worth(factor, at)
+                total *= value_of(factor, at)
             return total
         case Negative(body):
-            return -worth(body, at)
+            return -value_of(body, at)
         case Quotient(above, below):
-            return worth(above, at) / worth(below, at)
+            return value_of(above, at) / value_of(below, at)
         case Power(base, exponent):
-            return worth(base, at) ** exponent
+            return value_of(base, at) ** exponent
         case Parallel(parts):
-            return 1 / sum((1 / worth(p, at) for p in parts), Fraction(0))
+            return 1 / sum((1 / value_of(p, at) for p in parts), Fraction(0))
 
 
 def changes(expr: Expr) -> list[Expr]:

@@ -12,7 +12,7 @@ from loopwright.circuit.elements import Kind
 from loopwright.circuit.targets import target
 from loopwright.expressions.nodes import Equation, Expr, Number
 from loopwright.expressions.values import difference_of, ratio_of, symbols_of
-from loopwright.reading.repair.places import spots
+from loopwright.reading.repair.places import places
 from loopwright.solve.exact import Solution, solve
 
 _THOUSANDS = {"Ω": Fraction(1, 1000), "A": Fraction(1000)}
@@ -68,13 +68,13 @@ def _called(solution: Solution, name: str) -> Ratio:
 def _holds_in_numbers(
     circuit: Circuit, solution: Solution, equation: Equation, known: Mapping[str, Ratio]
 ) -> bool:
-    numbers = [s.expr for s in spots(equation) if isinstance(s.expr, Number)]
+    numbers = [s.expr for s in places(equation) if isinstance(s.expr, Number)]
     slack = _NEAR if any(n.unit or "." in n.text for n in numbers) else Fraction(0)
     values = {**circuit.numbers, **{n: r.value(circuit.numbers) for n, r in solution.currents.items()}}
     frames = [values] if any(n.unit for n in numbers) else [values, _in_thousands(circuit, values)]
     field = Field((*circuit.symbols, *circuit.currents))
     for frame in frames:
-        left, right = (_worth(side, field, known, frame) for side in (equation.left, equation.right))
+        left, right = (_value_of(side, field, known, frame) for side in (equation.left, equation.right))
         if left is None or right is None:
             continue
         if abs(left - right) <= slack * max(abs(left), abs(right)):
@@ -88,7 +88,7 @@ def _in_thousands(circuit: Circuit, values: Mapping[str, Fraction]) -> dict[str,
     return {n: v * _THOUSANDS.get(units[n], Fraction(1)) for n, v in values.items()}
 
 
-def _worth(
+def _value_of(
     expr: Expr, field: Field, known: Mapping[str, Ratio], values: Mapping[str, Fraction]
 ) -> Fraction | None:
     try:

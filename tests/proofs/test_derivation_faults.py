@@ -34,7 +34,7 @@ from loopwright.expressions.nodes import (
     times,
 )
 from loopwright.solve.exact import solve
-from tests.random_workings import worth
+from tests.random_workings import value_of
 from tests.sample_circuits import SYMBOLIC, circuit_of
 
 
@@ -88,8 +88,8 @@ def says_the_same(one: Equation, other: Equation, names: tuple[str, ...]) -> boo
         for _ in range(3):
             at = fixed | {n: Fraction(random.randint(2, 10**6)) for n in unknowns}
             try:
-                first = worth(one.left, at) - worth(one.right, at)
-                second = worth(other.left, at) - worth(other.right, at)
+                first = value_of(one.left, at) - value_of(one.right, at)
+                second = value_of(other.left, at) - value_of(other.right, at)
             except (ZeroDivisionError, KeyError):
                 return False
             if not first or not second:

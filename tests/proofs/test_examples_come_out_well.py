@@ -29,7 +29,7 @@ def numbers_of(circuit: Circuit) -> dict[str, Fraction]:
 
 
 def value_of(expr: Expr, solution: Solution, numbers: dict[str, Fraction]) -> Fraction:
-    """What a side of an expectation is worth, its currents and voltages put in from the solution."""
+    """The value of a side of an expectation, its currents and voltages put in from the solution."""
     from_circuit: dict[str, Fraction] = dict(numbers)
     for name in symbols_of(expr):
         if name not in numbers:

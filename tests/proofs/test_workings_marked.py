@@ -18,7 +18,7 @@ from loopwright.reading.enough import LAWS
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
-from loopwright.reading.truth.meaning import Frame
+from loopwright.reading.truth.meaning import Meanings
 from loopwright.reading.verdicts import ClaimKind
 from loopwright.solve.exact import solve
 from tests.proofs.test_workings_judged import read
@@ -50,8 +50,8 @@ def with_one_slip(seed: int) -> tuple[Case, tuple[Equation, ...]] | None:
         return None
     lines = [*laws[:at], chance.choice(others), *laws[at + 1 :]]
     numbers = found.circuit.numbers if found.in_numbers else None
-    frame = Frame(solve(found.circuit), {n: {n: 1} for n in found.circuit.currents}, numbers)
-    rows = [frame.row(frame.difference(line)) for line in lines]
+    meanings = Meanings(solve(found.circuit), {n: {n: 1} for n in found.circuit.currents}, numbers)
+    rows = [meanings.row(meanings.difference(line)) for line in lines]
     whole = [row for row in rows if row is not None]
     slipped = rows[at]
     if len(whole) < len(rows) or slipped is None or len(slipped.coefficients) < 2:

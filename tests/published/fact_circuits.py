@@ -20,7 +20,7 @@ from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.expressions.nodes import Expr, Number, Symbol
 from loopwright.solve.exact import Solution, solve
-from tests.published.printed import worth
+from tests.published.printed import value_of
 
 FACTS = Path(__file__).parent / "facts"
 FORMS = ("in symbols", "in numbers", "as chains")
@@ -60,7 +60,7 @@ def build(fact: Fact, form: str, *, unknown: tuple[str, str] | None = None) -> B
         symbol = f"r_{name}" if attribute == "internal_ohm" else name
         if unknown == (name, attribute):
             return Symbol(symbol)
-        numbers[symbol] = worth(edge[attribute])
+        numbers[symbol] = value_of(edge[attribute])
         return Number(numbers[symbol]) if form == "in numbers" else Symbol(symbol)
 
     for count, edge in enumerate(fact["branches"], start=1):
@@ -183,7 +183,7 @@ class Asked:
             return self._valued(self.arrow(name))
         if asked["q"] == "expr":
             currents = {arrow: self._valued(self.arrow(arrow)) for arrow in self.fact["arrows"]}
-            return worth(asked["expr"], currents)
+            return value_of(asked["expr"], currents)
         return self._valued(self.quantity(asked))
 
     def _valued(self, ratio: Ratio) -> Fraction:
@@ -200,7 +200,7 @@ def found_backwards(fact: Fact, form: str, asked: Fact) -> Fraction:
     built = build(fact, form, unknown=(element, attribute))
     symbol = f"r_{element}" if attribute == "internal_ohm" else element
     wanted = Asked(fact, built).quantity(asked["such_that"])
-    vanishing = wanted.at(built.circuit.numbers) - worth(asked["equals"])
+    vanishing = wanted.at(built.circuit.numbers) - value_of(asked["equals"])
     powers = vanishing.coefficients_in(symbol)
     if set(powers) - {0} != {1}:
         raise ValueError(f"{symbol} is not fixed by a linear equation: {vanishing}")

@@ -42,10 +42,10 @@ def printed(text: str) -> Printed:
     plain = next((u for u in UNITS if unit == u), None)
     scale = Fraction(1) if plain else PREFIXES[unit[0]]
     plain = plain or next(u for u in UNITS if unit[1:] == u)
-    return Printed(worth(figure) * scale, _half_a_digit(figure) * scale, plain)
+    return Printed(value_of(figure) * scale, _half_a_digit(figure) * scale, plain)
 
 
-def worth(expression: str, names: Mapping[str, Fraction] | None = None) -> Fraction:
+def value_of(expression: str, names: Mapping[str, Fraction] | None = None) -> Fraction:
     """The exact value of an arithmetic expression in numbers and `names`."""
 
     def of(node: ast.expr) -> Fraction:

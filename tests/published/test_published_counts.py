@@ -13,7 +13,7 @@ import pytest
 
 from tests.published.fact_circuits import facts_of
 from tests.published.networks import edges_of, network, recipes
-from tests.published.printed import worth
+from tests.published.printed import value_of
 
 COUNTS = {name: fact for name, fact in facts_of("published.json").items() if fact["kind"] == "count"}
 GRAPHS = [name for name in COUNTS if COUNTS[name]["branches"]]
@@ -26,7 +26,7 @@ VALUES = [name for name in COUNTS if name not in GRAPHS]
 
 def printed_count(name: str) -> Fraction:
     (figure,) = COUNTS[name]["published"].values()
-    return worth(figure.split()[0])
+    return value_of(figure.split()[0])
 
 
 def edges(name: str) -> list[tuple[str, str]]:

@@ -17,7 +17,7 @@ import pytest
 from loopwright.solve.exact import Solution
 from tests.published.fact_circuits import facts_of
 from tests.published.networks import network
-from tests.published.printed import worth
+from tests.published.printed import value_of
 
 LATTICES = {name: fact for name, fact in facts_of("published.json").items() if fact["kind"] == "lattice"}
 Point = tuple[int, int]
@@ -25,7 +25,7 @@ Point = tuple[int, int]
 
 def printed_value(name: str) -> Fraction:
     """The published figure, with π to the precision of a double."""
-    return worth(LATTICES[name]["published"]["R"].split()[0], {"pi": Fraction(math.pi)})
+    return value_of(LATTICES[name]["published"]["R"].split()[0], {"pi": Fraction(math.pi)})
 
 
 @cache

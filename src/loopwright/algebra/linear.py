@@ -116,7 +116,7 @@ class Linear:
 
 @dataclass(frozen=True)
 class Reduction:
-    """What a list of equations is worth. `rank`: how many of them are independent. `combinations`: for
+    """What a list of equations determines. `rank`: how many of them are independent. `combinations`: for
     each, None where it says something new, else the multipliers of the equations above it that add up to
     it."""
 

@@ -431,7 +431,7 @@ def _written(total: Ratio) -> str:
 
 
 def _in_numbers(circuit: Circuit, total: Ratio, unit: str) -> str:
-    """What the sum is worth when every symbol in it has a number."""
+    """The value of the sum when every symbol in it has a number."""
     if not all(name in circuit.numbers for name in total.held()):
         return ""
     value = total.value({name: circuit.numbers.get(name, 0) for name in circuit.symbols})

@@ -1,4 +1,4 @@
-"""From what is written to what it is worth: expression trees into exact ratios and numbers."""
+"""From what is written to its value: expression trees into exact ratios and numbers."""
 
 from __future__ import annotations
 

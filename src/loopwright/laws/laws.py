@@ -21,7 +21,7 @@ from .loops import default_loops, from_a_source, loop_count_needed, loop_through
 
 @dataclass(frozen=True, slots=True)
 class Sufficiency:
-    """What a chosen set of equations is worth for finding the currents.
+    """How far a chosen set of equations fixes the currents.
 
     `enough`: it fixes every unknown in it and all branch currents. `missing`: how many more independent
     equations are needed. `redundant`: for each equation that says nothing new its index, and the

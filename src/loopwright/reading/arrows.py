@@ -32,7 +32,7 @@ from ..expressions.nodes import (
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
-from .truth.meaning import Frame, UnknownName, level
+from .truth.meaning import Meanings, UnknownName, level
 from .truth.rounding import half_unit, has_values, lone
 from .verdicts import Arrows
 from .working import ArrowSaid, Claim
@@ -138,9 +138,9 @@ class Choice:
         self.points = [_values(solution, seed) for seed in (3, 5)]
         numbers = self.circuit.numbers
         self.here = _values(solution, 0) if all(s in numbers for s in self.circuit.field.symbols) else None
-        self.frame = Frame(solution, known)
+        self.meanings = Meanings(solution, known)
         at_all = [*self.points, *([self.here] if self.here is not None else [])]
-        self.worth = {
+        self.value = {
             name: [[_total(m, at) for m in meanings] for at in at_all]
             for name, meanings in open_names.items()
         }
@@ -188,10 +188,10 @@ class Choice:
             total = np.full(shape, form.constant)
             for n, share in form.shares.items():
                 if n in chosen:
-                    total = total + share * self.worth[n][at][chosen[n]]
+                    total = total + share * self.value[n][at][chosen[n]]
                 else:
                     axis = rest.index(n)
-                    along = np.array(self.worth[n][at]).reshape(
+                    along = np.array(self.value[n][at]).reshape(
                         tuple(-1 if i == axis else 1 for i in range(len(rest)))
                     )
                     total = total + share * along
@@ -210,7 +210,7 @@ class Choice:
         if claim.case or not names:
             return None
         try:
-            self.frame.learn(n for n in symbols_of(claim.written) if n not in self.open)
+            self.meanings.learn(n for n in symbols_of(claim.written) if n not in self.open)
         except UnknownName:
             return None
         quantities = [n for n in symbols_of(claim.written) if n not in self.open]
@@ -227,7 +227,7 @@ class Choice:
         values = dict(at)
         for name in symbols_of(claim.written):
             if name not in self.open:
-                ratio = self.frame.names[name]
+                ratio = self.meanings.names[name]
                 values[name] = ratio.real()(at)
 
         def off(more: Mapping[str, float]) -> float:

@@ -10,14 +10,16 @@ from ..expressions.nodes import Equation, Symbol
 from ..expressions.said import Said, counted
 from ..laws.equations import Law
 from ..laws.laws import laws
-from .truth.meaning import Frame
+from .truth.meaning import Meanings
 from .verdicts import ClaimKind, Enough, Verdict
 from .wording import lines_named
 
 LAWS = (ClaimKind.JUNCTION, ClaimKind.LOOP, ClaimKind.ELEMENT)
 
 
-def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]) -> Enough:
+def enough(
+    circuit: Circuit, meanings: Meanings, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]
+) -> Enough:
     """What the true equations of a working come to as a set: enough for the currents or not, which repeat
     others, what is missing.
 
@@ -28,16 +30,16 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
     each branch.
     """
     chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
-    unknowns = frame.unknowns
+    unknowns = meanings.unknowns
     stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is ClaimKind.UNTRUE)]
     used = {n for i in stated for n in rows[i].coefficients}
     unnamed = [n for n in circuit.currents if n not in used]
-    start = [_in_frame(e.linear, frame) for e in laws(circuit).elements]
+    start = [_in_meanings(e.linear, meanings) for e in laws(circuit).elements]
     if used and len(unnamed) == len(circuit.currents):  # the method of potentials: branches in silence
-        start += frame.relations().values()
+        start += meanings.relations().values()
     else:
         start += [
-            _in_frame(e.linear, frame)
+            _in_meanings(e.linear, meanings)
             for e in laws(circuit).junctions
             if not set(e.linear.coefficients).isdisjoint(unnamed)
         ]
@@ -57,10 +59,10 @@ def enough(circuit: Circuit, frame: Frame, verdicts: Sequence[Verdict], rows: Ma
     for law in laws(circuit).chosen:
         if rank >= needed or law.law is Law.ELEMENT:
             continue
-        more = reduce_rows([*have, _in_frame(law.linear, frame)], unknowns).rank
+        more = reduce_rows([*have, _in_meanings(law.linear, meanings)], unknowns).rank
         if more > rank:
             rank = more
-            have.append(_in_frame(law.linear, frame))
+            have.append(_in_meanings(law.linear, meanings))
             missing.append((law.law, law.written))
     said = _said(verdicts, chosen, redundant, missing)
     return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
@@ -75,11 +77,13 @@ def _sets_up(verdict: Verdict) -> bool:
     return verdict.kind is ClaimKind.TRUE and not verdict.claim.case and not results
 
 
-def _in_frame(linear: Linear, frame: Frame) -> Linear:
+def _in_meanings(linear: Linear, meanings: Meanings) -> Linear:
     plain = {
-        n: c.at(frame.numbers, frame.symbols) for n, c in linear.coefficients.items() if n in frame.unknowns
+        n: c.at(meanings.numbers, meanings.symbols)
+        for n, c in linear.coefficients.items()
+        if n in meanings.unknowns
     }
-    return Linear.of(plain, linear.constant.at(frame.numbers, frame.symbols))
+    return Linear.of(plain, linear.constant.at(meanings.numbers, meanings.symbols))
 
 
 def _said(

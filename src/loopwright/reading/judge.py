@@ -25,12 +25,12 @@ from .page.lines import working as read_lines
 from .reading import Reading
 from .truth.consequence import ClaimRow, WantedRow, how
 from .truth.counting import counter
-from .truth.follow_on import carried
-from .truth.meaning import Frame, UnknownName
+from .truth.follow_on import follow_on
+from .truth.meaning import Meanings, UnknownName
 from .truth.rounding import Policy
 from .truth.size import TooLong
-from .truth.truth import Truths, View, Worth
-from .truth.which_law import Placed
+from .truth.truth import ClaimValue, Truths, View
+from .truth.which_law import StatedLaw
 from .verdicts import ClaimKind, How, Truth, Verdict
 from .wording import of_following, of_law, of_units, shown_source, unknown
 from .working import Claim, Working, WrittenLine
@@ -61,7 +61,7 @@ def read_working(
         for claim in line.claims:
             reader.take(line, claim)
     rows = {i: row.linear for i, row in reader.kept.items()}
-    told = enough(circuit, reader.truths.views[-1].frame, reader.verdicts, rows)
+    told = enough(circuit, reader.truths.views[-1].meanings, reader.verdicts, rows)
     if not arrows.inferred and any(v.kind is ClaimKind.UNTRUE for v in reader.verdicts):
         arrows = with_turned(solution, arrows, claims, said)
     return Reading(circuit, working, arrows, tuple(reader.verdicts), told)
@@ -70,8 +70,8 @@ def read_working(
 def new_names(solution: Solution, claims: Sequence[Claim], declared: set[str]) -> list[str]:
     """Names that stand for nothing in the problem and are not defined where they first appear."""
     currents = solution.circuit.currents
-    frame = Frame(solution, {n: {n: 1} for n in currents})
-    known = {*frame.names, *declared}
+    meanings = Meanings(solution, {n: {n: 1} for n in currents})
+    known = {*meanings.names, *declared}
     found: list[str] = []
     for claim in claims:
         equation = claim.written
@@ -80,7 +80,7 @@ def new_names(solution: Solution, claims: Sequence[Claim], declared: set[str]) -
                 continue
             others = symbols_of(equation.right)
             known.add(name)
-            if _is_called(frame, name):
+            if _is_called(meanings, name):
                 continue
             if equation.left == Symbol(name) and name not in others and known.issuperset(others):
                 rests_on = [n for n in others if n in currents or n in found or n.startswith("V(")]
@@ -90,10 +90,10 @@ def new_names(solution: Solution, claims: Sequence[Claim], declared: set[str]) -
     return found
 
 
-def _is_called(frame: Frame, name: str) -> bool:
+def _is_called(meanings: Meanings, name: str) -> bool:
     """Whether a name is a quantity such as `V(a, b)` of the circuit."""
     try:
-        frame.learn([name])
+        meanings.learn([name])
     except UnknownName:
         return False
     return True
@@ -104,14 +104,14 @@ class _Seen:
     """A true claim looked at in one view (in symbols, or in numbers).
 
     `target`: what is to follow from lines above; `row`: the claim as a linear row, None where it is not
-    linear; `placed`: the law that it states, if it states one; `support`: the rows above from which it
+    linear; `stated`: the law that it states, if it states one; `support`: the rows above from which it
     follows, None where it does not; `above`: all the rows above it.
     """
 
     view: View
     target: WantedRow
     row: ClaimRow | None
-    placed: Placed | None
+    stated: StatedLaw | None
     support: tuple[ClaimRow, ...] | None
     above: tuple[ClaimRow, ...]
 
@@ -144,7 +144,7 @@ class _Reader:
         for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
             try:
                 self.truths.learn(symbols_of(written))
-                found = self.truths.worth(written)
+                found = self.truths.value_of(written)
             except (UnknownName, TooLong, ZeroDivisionError):
                 continue
             if found is not None and found.truth is not Truth.NO and not self.truths.clash(written):
@@ -162,12 +162,12 @@ class _Reader:
             if not labelled.keys() >= set(line.source.labels if line.source else ()):
                 return ()
             try:
-                wanted = ratio_of(stated, view.frame.field, {**view.frame.names, **labelled})
-                found = view.frame.difference(claim.written)
+                wanted = ratio_of(stated, view.meanings.field, {**view.meanings.names, **labelled})
+                found = view.meanings.difference(claim.written)
             except (KeyError, UnknownName, TooLong, ZeroDivisionError):
                 continue
-            share = wanted / found if found else view.frame.field.zero
-            if share and not any(n in view.frame.unknowns for n in share.held()):
+            share = wanted / found if found else view.meanings.field.zero
+            if share and not any(n in view.meanings.unknowns for n in share.held()):
                 return (" It is ", shown_source(stated), ", as it says.")
         return (" It is not ", shown_source(stated), ".")
 
@@ -179,7 +179,7 @@ class _Reader:
             label = labels.get(verdict.line)
             if label and label not in found and verdict.kind is not ClaimKind.UNDECIDED:
                 try:
-                    found[label] = view.frame.difference(verdict.claim.written)
+                    found[label] = view.meanings.difference(verdict.claim.written)
                 except (UnknownName, TooLong, ZeroDivisionError):
                     continue
         return found
@@ -189,7 +189,7 @@ class _Reader:
             return limit_verdict(self.truths.solution, self.truths.arrows, line, claim)
         try:
             self.truths.learn(symbols_of(claim.written))
-            found = self.truths.worth(claim.written)
+            found = self.truths.value_of(claim.written)
         except UnknownName as stranger:
             return self._stranger(line, claim, str(stranger.args[0]))
         except ZeroDivisionError:
@@ -201,8 +201,8 @@ class _Reader:
         if wrong is not None:
             return Verdict(line.number, claim, ClaimKind.UNTRUE, of_units(*wrong), cause=line.number)
         if found is None:
-            frame = self.truths.views[-1].frame
-            lacking = next(s for s in frame.symbols.symbols if s not in self.circuit.numbers)
+            meanings = self.truths.views[-1].meanings
+            lacking = next(s for s in meanings.symbols.symbols if s not in self.circuit.numbers)
             said: Said = ("No number is given for ", Symbol(lacking), ", so this cannot be decided.")
             return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
         if found.truth is Truth.NO:
@@ -225,51 +225,51 @@ class _Reader:
 
     # -- what is true ------------------------------------------------------------------------------
 
-    def _true(self, line: WrittenLine, claim: Claim, found: Worth) -> Verdict:
-        exact = found.difference - found.view.frame.field.number(found.beside)
+    def _true(self, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
+        exact = found.difference - found.view.meanings.field.number(found.beside)
         if not exact:
             return self._identity(line, claim, found)
         seen = [self._seen(view, line, claim, found) for view in self._views(found)]
-        seen = [s for s in seen if s.placed is not None or s.support is not None] or seen
+        seen = [s for s in seen if s.stated is not None or s.support is not None] or seen
         best = next((s for s in seen if s.support is not None), seen[0])
-        placed = next((s.placed for s in seen if s.placed is not None), None)
-        self._keep(line, claim, found, law=placed is not None)
-        if placed is None and best.support is None:
+        stated = next((s.stated for s in seen if s.stated is not None), None)
+        self._keep(line, claim, found, law=stated is not None)
+        if stated is None and best.support is None:
             return self._by_relations(line, claim, found, seen[-1])
-        return self._resting(line, claim, found, best, placed)
+        return self._resting(line, claim, found, best, stated)
 
-    def _views(self, found: Worth) -> tuple[View, ...]:
+    def _views(self, found: ClaimValue) -> tuple[View, ...]:
         """The views in which a true claim can be said. One that is true only for the numbers given cannot
         be said in symbols."""
         views = self.truths.views
         return views if found.view is views[0] else (found.view,)
 
-    def _seen(self, view: View, line: WrittenLine, claim: Claim, found: Worth) -> _Seen:
+    def _seen(self, view: View, line: WrittenLine, claim: Claim, found: ClaimValue) -> _Seen:
         """What a true claim is in one view: a law, and what it rests on."""
-        difference = found.difference if view is found.view else view.frame.difference(claim.written)
-        linear = view.frame.row(difference - view.frame.field.number(found.beside))
+        difference = found.difference if view is found.view else view.meanings.difference(claim.written)
+        linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
         above = tuple(r for r in view.rows.rows if r.true)
         target = WantedRow(difference, linear if not found.beside else None, found.beside)
         if not linear:
             return _Seen(view, target, None, None, view.rows.support(target, above), above)
-        placed = view.placing.placed(linear)
-        if placed is not None and not self._is_law(placed, linear):
-            placed = None
+        stated = view.which_law.stated(linear)
+        if stated is not None and not self._is_law(stated, linear):
+            stated = None
         row = view.rows.row(line.number, linear)
-        return _Seen(view, target, row, placed, view.rows.support(target, above), above)
+        return _Seen(view, target, row, stated, view.rows.support(target, above), above)
 
     def _resting(
-        self, line: WrittenLine, claim: Claim, found: Worth, seen: _Seen, placed: Placed | None
+        self, line: WrittenLine, claim: Claim, found: ClaimValue, seen: _Seen, stated: StatedLaw | None
     ) -> Verdict:
         """The verdict on a law, or on what follows from lines above."""
         number, support = line.number, seen.support
-        law = of_law(self.circuit, placed, not self.truths.arrows.inferred) if placed else ()
-        loops, points = (placed.loops, placed.points) if placed else ((), ())
+        law = of_law(self.circuit, stated, not self.truths.arrows.inferred) if stated else ()
+        loops, points = (stated.loops, stated.points) if stated else ((), ())
         used = tuple(dict.fromkeys(r.line for r in support or ()))
         way = how(seen.row, support) if support else None
-        if placed is not None and (support is None or (placed.plainly and len(support) > 1)):
+        if stated is not None and (support is None or (stated.plainly and len(support) > 1)):
             said = with_truth(law, found.truth)
-            kind = self._kind(placed)
+            kind = self._kind(stated)
             return Verdict(number, claim, kind, said, found.truth, used, way, loops, points)
         if support and len(support) == 1 and self._same(support[0], claim):
             way = How.SAME
@@ -278,11 +278,11 @@ class _Reader:
             said = (*law, " ", *said)
         return Verdict(number, claim, ClaimKind.FOLLOWS, said, found.truth, used, way, loops, points)
 
-    def _by_relations(self, line: WrittenLine, claim: Claim, found: Worth, seen: _Seen) -> Verdict:
+    def _by_relations(self, line: WrittenLine, claim: Claim, found: ClaimValue, seen: _Seen) -> Verdict:
         """A claim on potentials may also rest on what holds along single branches."""
         rows = seen.view.rows
         if any(n.startswith("φ") for n in seen.target.difference.held()):
-            relations = {name: rows.row(0, r) for name, r in seen.view.frame.relations().items()}
+            relations = {name: rows.row(0, r) for name, r in seen.view.meanings.relations().items()}
             support = rows.support(seen.target, [*relations.values(), *seen.above])
             if support is not None:
                 used = tuple(dict.fromkeys(r.line for r in support if r.line))
@@ -296,21 +296,21 @@ class _Reader:
         )
         return Verdict(line.number, claim, ClaimKind.TRUE, said, found.truth)
 
-    def _kind(self, placed: Placed) -> ClaimKind:
-        if placed.path or not (placed.loops or placed.points):
+    def _kind(self, stated: StatedLaw) -> ClaimKind:
+        if stated.path or not (stated.loops or stated.points):
             return ClaimKind.ELEMENT
-        return ClaimKind.LOOP if placed.loops else ClaimKind.JUNCTION
+        return ClaimKind.LOOP if stated.loops else ClaimKind.JUNCTION
 
-    def _is_law(self, placed: Placed, linear: Linear) -> bool:
+    def _is_law(self, stated: StatedLaw, linear: Linear) -> bool:
         """Whether a true row that is a law by its multipliers is written as one: a result for one
         current is none, except where a loop or a junction holds one current only."""
         currents = [n for n in linear.coefficients if n in self.circuit.currents]
-        if len(currents) > 1 or placed.path:
+        if len(currents) > 1 or stated.path:
             return True
-        if not placed.loops:
-            return len(placed.points) + len(placed.fixed) == 1
-        resistive = [n for n, _ in placed.loops[0] if self.circuit.resistance(n)]
-        return placed.plainly and len(placed.loops) == 1 and len(resistive) <= 1
+        if not stated.loops:
+            return len(stated.points) + len(stated.fixed) == 1
+        resistive = [n for n, _ in stated.loops[0] if self.circuit.resistance(n)]
+        return stated.plainly and len(stated.loops) == 1 and len(resistive) <= 1
 
     def _same(self, row: ClaimRow, claim: Claim) -> bool:
         """Whether the line that a row was made of holds this very equation."""
@@ -318,7 +318,7 @@ class _Reader:
         others = [v.claim.written for v in self.verdicts if v.line == row.line]
         return any((o.left, o.right) == (written.left, written.right) for o in others)
 
-    def _identity(self, line: WrittenLine, claim: Claim, found: Worth) -> Verdict:
+    def _identity(self, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
         """Both sides are one expression, whatever the currents are."""
         one, other = claim.written.left, claim.written.right
         names = symbols_of(claim.written)
@@ -337,13 +337,13 @@ class _Reader:
         said = with_truth((words,), found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, (), How.IDENTITY)
 
-    def _keep(self, line: WrittenLine, claim: Claim, found: Worth, law: bool = False) -> None:
+    def _keep(self, line: WrittenLine, claim: Claim, found: ClaimValue, law: bool = False) -> None:
         """Adds a claim to what later lines may rest on, in every view in which it can be said."""
         true = found.truth is not Truth.NO
         views = self.truths.views
         for view in views if found.view is views[0] else (found.view,):
-            difference = found.difference if view is found.view else view.frame.difference(claim.written)
-            linear = view.frame.row(difference - view.frame.field.number(found.beside))
+            difference = found.difference if view is found.view else view.meanings.difference(claim.written)
+            linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
             if linear:
                 row = view.rows.add(line.number, linear, true, law)
                 if view is views[-1]:
@@ -360,20 +360,20 @@ class _Reader:
         if start == claim.written.left:
             return
         try:
-            difference = view.frame.difference(Equation(start, claim.written.right))
+            difference = view.meanings.difference(Equation(start, claim.written.right))
         except (UnknownName, ZeroDivisionError):
             return
-        linear = view.frame.row(difference)
+        linear = view.meanings.row(difference)
         if linear is not None and linear.coefficients:
-            view.rows.add(line.number, linear, view.frame.holds(difference), law=False)
+            view.rows.add(line.number, linear, view.meanings.holds(difference), law=False)
 
     # -- what is not -------------------------------------------------------------------------------
 
-    def _untrue(self, line: WrittenLine, claim: Claim, found: Worth) -> Verdict:
+    def _untrue(self, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
         view = found.view
-        linear = view.frame.row(found.difference)
-        shown = counter(view.frame, claim.written)
-        used = carried(view, found, linear, claim, self.truths.policy)
+        linear = view.meanings.row(found.difference)
+        shown = counter(view.meanings, claim.written)
+        used = follow_on(view, found, linear, claim, self.truths.policy)
         above = tuple(view.rows.rows)
         if linear is not None and not linear.coefficients:
             self._keep_end(line, claim, view)

@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from ..expressions.nodes import Equation, Expr
 from ..expressions.values import symbols_of
 from .repair.repairs import repairs
-from .truth.follow_on import carried
+from .truth.follow_on import follow_on
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
-from .truth.truth import Truths, View, Worth
+from .truth.truth import ClaimValue, Truths, View
 from .verdicts import ClaimKind, Repair, Truth, Verdict
 from .working import Claim
 
@@ -57,22 +57,22 @@ class Wanted:
         )
 
     def _holds(self, written: Equation) -> bool:
-        found = self._worth(written)
+        found = self._value_of(written)
         return found is not None and found.truth is not Truth.NO
 
     def _fits(self, written: Equation) -> bool:
         """Whether an equation follows from the lines above, untrue ones among them."""
-        found = self._worth(written)
+        found = self._value_of(written)
         if found is None:
             return False
-        linear = found.view.frame.row(found.difference)
-        return bool(carried(found.view, found, linear, Claim(written), self.truths.policy))
+        linear = found.view.meanings.row(found.difference)
+        return bool(follow_on(found.view, found, linear, Claim(written), self.truths.policy))
 
-    def _worth(self, written: Equation) -> Worth | None:
-        """What a claim that might have been meant is worth; None where that cannot be told."""
+    def _value_of(self, written: Equation) -> ClaimValue | None:
+        """The value of a claim that might have been meant; None where that cannot be told."""
         try:
             self.truths.learn(symbols_of(written))
-            return None if self.truths.clash(written) else self.truths.worth(written)
+            return None if self.truths.clash(written) else self.truths.value_of(written)
         except (UnknownName, TooLong, ZeroDivisionError):
             return None
 
@@ -89,7 +89,7 @@ class Wanted:
 def _touched(claim: Claim, view: View, mend: Repair) -> set[str]:
     """The symbols and currents in which a claim differs from its repair."""
     try:
-        change = view.frame.difference(claim.written) - view.frame.difference(mend.mended)
+        change = view.meanings.difference(claim.written) - view.meanings.difference(mend.mended)
     except (UnknownName, TooLong, ZeroDivisionError):
         return set()
     return set(change.held())

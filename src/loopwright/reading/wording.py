@@ -14,7 +14,7 @@ from ..expressions.values import symbols_of
 from ..graph.lines import Loop
 from ..laws.loops import from_a_source, points_of
 from .truth.dimensions import Dimension
-from .truth.which_law import Placed
+from .truth.which_law import StatedLaw
 from .verdicts import How
 
 
@@ -37,25 +37,25 @@ def _met(circuit: Circuit, loop: Loop) -> list[str]:
     return met
 
 
-def of_law(circuit: Circuit, placed: Placed, own_names: bool = True) -> Said:
+def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
     """Which law a true row states. `own_names`: the currents are the circuit's, not sums of them."""
-    put_in = "" if placed.plainly or not own_names else ", a junction equation put in"
-    if placed.path:
-        along = ", ".join(name for name, _ in placed.path)
+    put_in = "" if stated.plainly or not own_names else ", a junction equation put in"
+    if stated.path:
+        along = ", ".join(name for name, _ in stated.path)
         return (f"Potentials along {along}{put_in}.",)
-    if len(placed.loops) == 1:
-        return (f"Loop equation round {loop_named(circuit, placed.loops[0])}{put_in}.",)
-    if placed.loops:
-        rounds = "; ".join(loop_named(circuit, loop) for loop in placed.loops)
+    if len(stated.loops) == 1:
+        return (f"Loop equation round {loop_named(circuit, stated.loops[0])}{put_in}.",)
+    if stated.loops:
+        rounds = "; ".join(loop_named(circuit, loop) for loop in stated.loops)
         return (f"Sum of loop equations: round {rounds}{put_in}.",)
-    if not placed.points:
-        return (f"The current that an element fixes in {listed(list(placed.fixed))}.",)
-    if placed.fixed:
-        put_in = f", with the current that is fixed in {listed(list(placed.fixed))}"
-        return (f"Junction equation at {listed(list(placed.points))}{put_in}.",)
-    if len(placed.points) == 1:
-        return (f"Junction equation at {placed.points[0]}.",)
-    return (f"Junction equations at {listed(list(placed.points))} added.",)
+    if not stated.points:
+        return (f"The current that an element fixes in {listed(list(stated.fixed))}.",)
+    if stated.fixed:
+        put_in = f", with the current that is fixed in {listed(list(stated.fixed))}"
+        return (f"Junction equation at {listed(list(stated.points))}{put_in}.",)
+    if len(stated.points) == 1:
+        return (f"Junction equation at {stated.points[0]}.",)
+    return (f"Junction equations at {listed(list(stated.points))} added.",)
 
 
 def of_following(way: How, used: Sequence[int], along: Sequence[str] = ()) -> Said:

@@ -30,7 +30,7 @@ from .document import (
     Text,
     Written,
 )
-from .width import breadth, breadth_of_sides
+from .width import width_of, width_of_sides
 
 STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
 ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide
@@ -138,12 +138,12 @@ class _Page:
         markup = self.markup(piece)
         if not markup.in_text:
             markup.in_text = f"<math>{markup.inside}</math>"
-            if breadth(piece) > ROOM_IN_LINE:
+            if width_of(piece) > ROOM_IN_LINE:
                 markup.in_text = f'<span class="wide" tabindex="0">{markup.in_text}</span>&#8288;'
         return markup.in_text
 
     def math(self, piece: Expr | Equation) -> str:
-        """An expression in a line of text, whatever its breadth."""
+        """An expression in a line of text, whatever its width."""
         return f"<math>{self.inside(piece)}</math>"
 
     def inside(self, piece: Expr | Equation) -> str:
@@ -159,7 +159,7 @@ class _Page:
     # -- blocks ----------------------------------------------------------------------------------
 
     def line(self, line: DisplayedLine) -> str:
-        width = breadth_of_sides(line.sides)
+        width = width_of_sides(line.sides)
         parts = self.parts_of(line, width)
         broken = len(parts) > 1
         width = 0.0 if broken else width
@@ -173,7 +173,7 @@ class _Page:
         style = "formula broken" if broken else "formula"
         maths = "\n".join(f'<math display="block">{part}</math>' for part in parts)
         return (
-            f'<div class="{kind}"{anchor}>{said}<div class="{style}"{reach} style="--breadth:{width:.1f}">'
+            f'<div class="{kind}"{anchor}>{said}<div class="{style}"{reach} style="--width:{width:.1f}">'
             f"{maths}</div>{number}{reason}</div>\n"
         )
 
@@ -183,7 +183,7 @@ class _Page:
         whole = [relation.join(f"<mrow>{self.inside(side)}</mrow>" for side in line.sides)]
         if width <= ROOM_ON_PAGE:
             return whole
-        long_sums = [isinstance(side, Sum) and breadth(side) > ROOM_ON_PAGE / 2 for side in line.sides]
+        long_sums = [isinstance(side, Sum) and width_of(side) > ROOM_ON_PAGE / 2 for side in line.sides]
         if not any(long_sums) and len(line.sides) < 3:
             return whole
         parts: list[str] = []

@@ -26,36 +26,36 @@ RELATION = 1.25  # em: an equals sign between two sides, spaces included
 BRACKETS = 1.25  # em: a pair of round brackets
 
 
-def breadth(item: Expr | Equation) -> float:
+def width_of(item: Expr | Equation) -> float:
     """The width in em of an expression or equation set on one line."""
     match item:
         case Equation(left, right):
-            return breadth(left) + RELATION + breadth(right)
+            return width_of(left) + RELATION + width_of(right)
         case Number(value, unit, text):
             written = text or str(value)
             return 0.6 * len(written) + (0.25 + 0.75 * len(unit) if unit else 0.0)
         case Root(body=body):
-            return 1.0 + breadth(body)
+            return 1.0 + width_of(body)
         case Symbol(name):
             return 0.72 + 0.38 * (len(name) - 1)
         case Sum(terms):
-            return sum(map(breadth, terms)) + SIGN * (len(terms) - 1)
+            return sum(map(width_of, terms)) + SIGN * (len(terms) - 1)
         case Product(factors):
             crosses = sum(isinstance(factor, Number) for factor in factors[1:])
             return (
-                sum(breadth(f) + (BRACKETS if isinstance(f, Sum | Parallel) else 0.2) for f in factors)
+                sum(width_of(f) + (BRACKETS if isinstance(f, Sum | Parallel) else 0.2) for f in factors)
                 + crosses
             )
         case Negative(body):
-            return 0.8 + breadth(body) + (BRACKETS if isinstance(body, Sum) else 0.0)
+            return 0.8 + width_of(body) + (BRACKETS if isinstance(body, Sum) else 0.0)
         case Quotient(above, below):
-            return max(breadth(above), breadth(below)) + 0.4
+            return max(width_of(above), width_of(below)) + 0.4
         case Power(base):
-            return breadth(base) + 0.5 + (0.0 if isinstance(base, Symbol) else BRACKETS)
+            return width_of(base) + 0.5 + (0.0 if isinstance(base, Symbol) else BRACKETS)
         case Parallel(parts):
-            return sum(map(breadth, parts)) + SIGN * (len(parts) - 1)
+            return sum(map(width_of, parts)) + SIGN * (len(parts) - 1)
 
 
-def breadth_of_sides(sides: tuple[Expr, ...]) -> float:
+def width_of_sides(sides: tuple[Expr, ...]) -> float:
     """The width in em of a displayed line: its sides and the relations between them."""
-    return sum(map(breadth, sides)) + RELATION * (len(sides) - 1)
+    return sum(map(width_of, sides)) + RELATION * (len(sides) - 1)

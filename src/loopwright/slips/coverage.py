@@ -18,7 +18,7 @@ from flint import nmod
 
 from ..checks.ledger.form_entries import own_emfs
 from ..checks.ledger.symmetry import Symmetry, symmetries
-from ..checks.limits.limit_variables import LimitQuantity, Subject, subjects
+from ..checks.limits.limit_variables import LimitQuantity, LimitVariable, limit_variables
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..graph.lines import Loop, same_loop
@@ -26,7 +26,7 @@ from ..graph.loops import simple_loops
 from ..laws.laws import laws
 from ..laws.loops import is_plain
 from .equation_slips import EquationRow, Slip, equation_rows, junction_row, loop_row, slips_in
-from .workbench import Bench, Key, NoBench, ResidueByKey, element_values, residue
+from .workbench import Key, NoWorkbench, ResidueByKey, Workbench, element_values, residue
 
 SEED = 1845
 SPARE_LIMIT = 12  # spare loops tried
@@ -102,7 +102,7 @@ class _Case:
     rows: tuple[EquationRow, ...]
     symbols: Mapping[str, nmod]
     values: ResidueByKey
-    base: Bench
+    base: Workbench
     seen: Sequence[Slip]
 
     @cached_property
@@ -110,11 +110,11 @@ class _Case:
         """The wrong currents of each slip seen."""
         return [currents for currents in self.base.wrong(self.seen) if currents is not None]
 
-    def bench(self, values: ResidueByKey, infinite: Key | None = None) -> Bench:
-        return Bench(self.rows, self.circuit.currents, values, infinite)
+    def workbench(self, values: ResidueByKey, infinite: Key | None = None) -> Workbench:
+        return Workbench(self.rows, self.circuit.currents, values, infinite)
 
-    def at(self, symbols: Mapping[str, nmod]) -> Bench:
-        return self.bench(element_values(self.circuit, symbols))
+    def at(self, symbols: Mapping[str, nmod]) -> Workbench:
+        return self.workbench(element_values(self.circuit, symbols))
 
 
 def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
@@ -125,7 +125,7 @@ def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
     chosen = [e.loop for e in laws(circuit).loops] if loops is None else loops
     rows = equation_rows(circuit, chosen)
     values = element_values(circuit, symbols)
-    base = Bench(rows, circuit.currents, values)
+    base = Workbench(rows, circuit.currents, values)
     slips = slips_in(rows)
     singular = frozenset(i for i, f in enumerate(base.factors(slips)) if f is None)
     seen = [i for i in range(len(slips)) if i not in singular]
@@ -146,7 +146,7 @@ def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
 def _checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
     """The checks in the order in which a tie is settled: limits of shared resistances first."""
     circuit = case.circuit
-    resistances = [s for s in subjects(circuit) if s.is_resistance]
+    resistances = [s for s in limit_variables(circuit) if s.is_resistance]
     branches = [circuit.branch_of(s.element).name for s in resistances]
     shared = [sum(name in dict(loop) for loop in chosen) > 1 for name in branches]
     limits = [_limit_checks(case, s, often) for s, often in zip(resistances, shared, strict=True)]
@@ -164,24 +164,24 @@ def _checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
     ]
 
 
-def _limit_checks(case: _Case, subject: Subject, shared: bool) -> list[_Check]:
+def _limit_checks(case: _Case, variable: LimitVariable, shared: bool) -> list[_Check]:
     """Both ends of one resistance. An end at which the redrawn circuit has no single answer is left
     out."""
-    key = (subject.element, subject.quantity is LimitQuantity.INTERNAL)
-    name = f"internal resistance of {subject.element}" if key[1] else subject.element
+    key = (variable.element, variable.quantity is LimitQuantity.INTERNAL)
+    name = f"internal resistance of {variable.element}" if key[1] else variable.element
     both = f"{name} to 0 and to infinity"
-    ends: list[tuple[str, Bench]] = []
+    ends: list[tuple[str, Workbench]] = []
     for end, values, infinite in (
         ("0", {**case.values, key: residue(0)}, None),
         ("infinity", case.values, key),
     ):
         try:
-            ends.append((end, case.bench(values, infinite)))
-        except NoBench:
+            ends.append((end, case.workbench(values, infinite)))
+        except NoWorkbench:
             continue
     if not ends:
         return []
-    parts = [_Check(f"{name} to {end}", bench.moved(case.seen), shared, both) for end, bench in ends]
+    parts = [_Check(f"{name} to {end}", workbench.moved(case.seen), shared, both) for end, workbench in ends]
     return [_Check(both, None, shared), *parts]
 
 
@@ -276,8 +276,8 @@ def _scaling_check(case: _Case) -> _Check:
     kinds = {name: e.kind for name, e in case.circuit.elements.items()}
     resistive = {key for key in case.values if key[1] or kinds[key[0]] is Kind.RESISTOR}
     fixed = {key for key in case.values if kinds[key[0]] is Kind.CURRENT_SOURCE}
-    strong = case.bench({k: v if k in resistive else v * 3 for k, v in case.values.items()})
-    heavy = case.bench(
+    strong = case.workbench({k: v if k in resistive else v * 3 for k, v in case.values.items()})
+    heavy = case.workbench(
         {k: v * 3 if k in resistive else v / 3 if k in fixed else v for k, v in case.values.items()}
     )
     fails = [

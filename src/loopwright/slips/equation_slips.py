@@ -17,8 +17,8 @@ from ..laws.loops import points_of
 
 @dataclass(frozen=True, slots=True)
 class EquationTerm:
-    """One term of an equation: `sign` times the value of `element` (its internal resistance with `internal`; 1
-    where no element is named), times `current` where one is named."""
+    """One term of an equation: `sign` times the value of `element` (its internal resistance with `internal`;
+    1 where no element is named), times `current` where one is named."""
 
     sign: int
     current: str = ""

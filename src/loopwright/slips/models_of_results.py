@@ -1,7 +1,7 @@
 """The slips in closed forms and in the last step, worked out: wrong terms, factors, powers of ten, signs.
 
 A wrong closed form is kept as two sums of products, above and below the line, so that each slip is a
-change of terms and is worth a number wherever the symbols are.
+change of terms and has a value wherever the symbols are.
 """
 
 from __future__ import annotations
@@ -102,10 +102,10 @@ def _model(entry: str, place: str, forms: Mapping[str, Form]) -> Model:
     def at(point: SettingInNumbers) -> SlipOutcome:
         values = dict(point.right)
         for name, (above, below) in forms.items():
-            under = point.worth(below)
+            under = point.value_of(below)
             if not under:
                 return SlipOutcome(Fate.CONTRADICTION, {})
-            values[name] = point.worth(above) / under
+            values[name] = point.value_of(above) / under
         return SlipOutcome(Fate.ANSWER, values)
 
     where = "the closed forms" if len(forms) > 1 else f"the closed form of {next(iter(forms))}"

@@ -269,7 +269,7 @@ class SettingInNumbers:
         """The right currents."""
         return self.outcome(self.setting.rows).values
 
-    def worth(self, terms: Sequence[tuple[tuple[int, ...], int]]) -> Fraction:
+    def value_of(self, terms: Sequence[tuple[tuple[int, ...], int]]) -> Fraction:
         """The value of a sum of products of the circuit's symbols, each given as the powers of the symbols
         (in the order of the field) and a whole coefficient.
 

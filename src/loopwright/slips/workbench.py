@@ -26,18 +26,18 @@ def residue(whole: int) -> nmod:
     return nmod(whole % PRIME, PRIME)
 
 
-class NoBench(ArithmeticError):
+class NoWorkbench(ArithmeticError):
     """The equations have no single answer for these values."""
 
 
-class Bench:
+class Workbench:
     """A set of equations, right ones, solved at one set of values modulo the prime, ready to tell what
     single slips do.
 
-    `values`: of each element, its inside resistance apart. `infinite`: a resistance taken to infinity. Its
+    `values`: of each element, its internal resistance apart. `infinite`: a resistance taken to infinity. Its
     branch then carries nothing; what stands in the place of its current is its voltage, and of the terms
-    with this current only those with the resistance itself are left. Raises NoBench when there is no single
-    answer.
+    with this current only those with the resistance itself are left. Raises NoWorkbench when there is no
+    single answer.
     """
 
     def __init__(
@@ -62,7 +62,7 @@ class Bench:
         try:
             inverse = nmod_mat(size, size, [entry for line in matrix for entry in line], PRIME).inv()
         except ZeroDivisionError as trouble:
-            raise NoBench("no single answer") from trouble
+            raise NoWorkbench("no single answer") from trouble
         found = inverse * nmod_mat(size, 1, right, PRIME)
         self.inverse = [[inverse[i, j] for j in range(size)] for i in range(size)]
         self.x = [found[i, 0] for i in range(size)]

@@ -27,7 +27,7 @@ from ..expressions.tidy import tidy
 from ..graph.connections import bridges, parts
 from ..graph.lines import Line, Link
 from .collapse import Edge, collapsed, give_currents, signed
-from .named_lines import Definition, Naming, values_along, worth, written_length
+from .named_lines import Definition, Naming, value_in, values_along, written_length
 from .stars import Stars, ordered
 
 NamedPush = tuple[str, str, Expr]  # a fixed current from one point to another
@@ -106,7 +106,7 @@ def source_current_at_once(circuit: Circuit) -> Expr | None:
             break
     current = written[driven[0]]
     exact = forms.currents(circuit.field)[driven[0]]
-    if worth(current, circuit.field, {}) != exact:
+    if value_in(current, circuit.field, {}) != exact:
         raise BrokenPromise(f"{current} is not the current {exact}")
     return current
 

@@ -74,11 +74,11 @@ def values_along(lines: Iterable[Definition], field: Field, names: Mapping[str, 
     """
     known = dict(names)
     for line in lines:
-        known[line.name] = worth(line.body, field, known)
+        known[line.name] = value_in(line.body, field, known)
     return known
 
 
-def worth(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
+def value_in(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
     """The value of an expression, in lowest terms at every step: the lines share long denominators."""
     match expr:
         case Symbol(name):
@@ -86,17 +86,17 @@ def worth(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
         case Number(value):
             return field.number(value)
         case Negative(body):
-            return -worth(body, field, known)
+            return -value_in(body, field, known)
         case Sum(terms):
-            return sum((worth(term, field, known) for term in terms), field.zero)
+            return sum((value_in(term, field, known) for term in terms), field.zero)
         case Product(factors):
-            return prod((worth(factor, field, known) for factor in factors), start=field.one)
+            return prod((value_in(factor, field, known) for factor in factors), start=field.one)
         case Quotient(above, below):
-            return worth(above, field, known) / worth(below, field, known)
+            return value_in(above, field, known) / value_in(below, field, known)
         case Power(base, exponent):
-            return worth(base, field, known) ** exponent
+            return value_in(base, field, known) ** exponent
         case Parallel(parts):
-            return 1 / sum((1 / worth(part, field, known) for part in parts), field.zero)
+            return 1 / sum((1 / value_in(part, field, known) for part in parts), field.zero)
 
 
 def written_length(lines: Sequence[Definition]) -> int:

@@ -13,7 +13,7 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.parse import equation
 from loopwright.reading.enough import LAWS, enough
 from loopwright.reading.reading import Reading
-from loopwright.reading.truth.meaning import Frame
+from loopwright.reading.truth.meaning import Meanings
 from loopwright.reading.verdicts import Arrows, ClaimKind, Repair, Truth, Verdict
 from loopwright.reading.working import Claim, Working, WrittenLine
 from loopwright.solve.exact import solve
@@ -71,9 +71,11 @@ def reading(*made: Made, circuit: Circuit = CIRCUIT, arrows: Arrows | None = Non
             verdicts.append(Verdict(number, claims[0], kind, (f"{kind}",), truth, **rest))
         lines.append(WrittenLine(number, text, tuple(claims)))
     known = arrows or Arrows({name: {name: 1} for name in circuit.currents})
-    frame = Frame(solve(circuit), known.names, circuit.numbers)
+    meanings = Meanings(solve(circuit), known.names, circuit.numbers)
     rows = {
-        at: frame.row(frame.difference(v.claim.written)) for at, v in enumerate(verdicts) if v.kind in LAWS
+        at: meanings.row(meanings.difference(v.claim.written))
+        for at, v in enumerate(verdicts)
+        if v.kind in LAWS
     }
-    told = enough(circuit, frame, verdicts, {at: row for at, row in rows.items() if row is not None})
+    told = enough(circuit, meanings, verdicts, {at: row for at, row in rows.items() if row is not None})
     return Reading(circuit, Working(tuple(lines)), known, tuple(verdicts), told)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 
 from loopwright.expressions.nodes import Equation, Expr, Negative, Parallel, Power, Product, Quotient, Sum
-from loopwright.sheet.width import breadth, breadth_of_sides
+from loopwright.sheet.width import width_of, width_of_sides
 from tests.unit.sheet.sample_sheet import E1, I1, LONG_SUM, R1, R2, D, measure
 
 
 def test_a_fraction_is_as_wide_as_its_wider_part() -> None:
-    assert breadth(Quotient(E1, D)) == breadth(Quotient(D, E1)) < breadth(D) + breadth(E1)
+    assert width_of(Quotient(E1, D)) == width_of(Quotient(D, E1)) < width_of(D) + width_of(E1)
 
 
 @pytest.mark.parametrize(
@@ -26,12 +26,12 @@ def test_a_fraction_is_as_wide_as_its_wider_part() -> None:
     ],
 )
 def test_whatever_is_built_on_a_symbol_is_wider_than_the_symbol(longer: Expr | Equation) -> None:
-    assert breadth(longer) > breadth(R1)
+    assert width_of(longer) > width_of(R1)
 
 
 def test_a_unit_takes_room() -> None:
-    assert breadth(measure(12, "kΩ")) > breadth(measure(12, ""))
+    assert width_of(measure(12, "kΩ")) > width_of(measure(12, ""))
 
 
 def test_a_line_is_as_wide_as_the_equation_it_shows() -> None:
-    assert breadth_of_sides((I1, LONG_SUM)) == pytest.approx(breadth(Equation(I1, LONG_SUM)))
+    assert width_of_sides((I1, LONG_SUM)) == pytest.approx(width_of(Equation(I1, LONG_SUM)))

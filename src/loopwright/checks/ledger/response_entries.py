@@ -18,7 +18,7 @@ from ...expressions.nodes import Number
 from ...expressions.said import counted
 from ...solve.exact import at_rest, solve_posed
 from ..limits.limit_of_ratio import sign_of
-from ..limits.limit_variables import LimitQuantity, Subject, at_zero, subjects
+from ..limits.limit_variables import LimitQuantity, LimitVariable, at_zero, limit_variables
 from .form_entries import own_emfs, own_resistances
 from .ledger import Candidate, LedgerEntry, listed, not_applicable
 
@@ -28,7 +28,7 @@ def superposition(candidate: Candidate) -> LedgerEntry:
     circuit = candidate.circuit
     method = "each source alone in the circuit (the others at rest) solved afresh and added; exact"
     sources = [
-        s for s in subjects(circuit) if s.quantity in (LimitQuantity.EMF, LimitQuantity.SOURCE_CURRENT)
+        s for s in limit_variables(circuit) if s.quantity in (LimitQuantity.EMF, LimitQuantity.SOURCE_CURRENT)
     ]
     if len(sources) < 2:
         return not_applicable("response/superposition", "Superposition", method, "There is only one source.")
@@ -45,7 +45,7 @@ def superposition(candidate: Candidate) -> LedgerEntry:
     return LedgerEntry("response/superposition", "Superposition", method, result, not bad)
 
 
-def _alone(circuit: Circuit, kept: Subject, sources: list[Subject]) -> Circuit:
+def _alone(circuit: Circuit, kept: LimitVariable, sources: list[LimitVariable]) -> Circuit:
     for other in sources:
         if other != kept:
             circuit = at_zero(circuit, other)

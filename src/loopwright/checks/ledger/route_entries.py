@@ -123,4 +123,4 @@ def both_limits(candidate: Candidate, cases: Sequence[LimitCase]) -> LedgerEntry
 
 def _named(case: LimitCase) -> str:
     end = "0" if case.to == "0" else "infinity"
-    return f"{case.subject.quantity} of {case.element} to {end}"
+    return f"{case.variable.quantity} of {case.element} to {end}"

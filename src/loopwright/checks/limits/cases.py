@@ -17,7 +17,7 @@ from ...expressions.nodes import Equation, Expr, Symbol, add, negate, times
 from ...expressions.said import Said, counted, in_a_row, names
 from ...expressions.tidy import tidy
 from .limit_of_ratio import LimitEnd, LimitOutcome, Unbounded
-from .limit_variables import LimitQuantity, Subject
+from .limit_variables import LimitQuantity, LimitVariable
 from .redrawn import CircuitPart, Redrawn, redraw, sources_of
 from .splits import CurrentSplit
 
@@ -44,7 +44,7 @@ class LimitCase:
     """
 
     circuit: Circuit
-    subject: Subject
+    variable: LimitVariable
     symbol: str
     to: LimitEnd
     ending: Ending
@@ -58,13 +58,13 @@ class LimitCase:
     @property
     def element(self) -> str:
         """The designator of the element."""
-        return self.subject.element
+        return self.variable.element
 
     @property
     def head(self) -> Said:
         """The case named: `R3 open`, `R3 shorted`, `E1 at zero`."""
         name = Symbol(self.element)
-        match self.subject.quantity, self.to:
+        match self.variable.quantity, self.to:
             case LimitQuantity.RESISTANCE, "0":
                 return (name, " shorted")
             case LimitQuantity.RESISTANCE, _:
@@ -204,7 +204,7 @@ def _wire_equation(
 
 def _unbounded(case: LimitCase) -> Said:
     growing = [
-        (Equation(Symbol(n), tidy(v.leading), "≈"),)
+        (Equation(Symbol(n), tidy(v.leading_term), "≈"),)
         for n, v in case.redrawn.items()
         if isinstance(v, Unbounded)
     ]

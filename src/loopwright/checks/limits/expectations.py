@@ -21,7 +21,7 @@ from ...expressions.values import ratio_of, symbols_of
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending
 from .limit_of_ratio import Indeterminate, LimitEnd, Unbounded, limit_of
-from .limit_variables import LimitQuantity, Subject, subjects, with_own_symbol
+from .limit_variables import LimitQuantity, LimitVariable, limit_variables, with_own_symbol
 from .limits import limit_case
 
 INFINITE = Symbol("∞")
@@ -60,8 +60,8 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
     the values (all elements that hold it do). Raises FaultyMaterial for a name the circuit lacks.
     """
     to: LimitEnd = "0" if said.to is claims.End.ZERO else "oo"
-    subject = _subject(circuit, said.symbol)
-    own, symbol = (circuit, said.symbol) if subject is None else with_own_symbol(circuit, subject)
+    variable = _limit_variable(circuit, said.symbol)
+    own, symbol = (circuit, said.symbol) if variable is None else with_own_symbol(circuit, variable)
     known = solution if own is circuit else solve_posed(own)
     try:
         left = _side(said.left, known)
@@ -71,7 +71,7 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
             said, Judgement.UNDECIDED, None, None, (*_claimed(said), f" cannot be decided: {trouble}")
         )
     ends = limit_of(left, symbol, to), limit_of(right, symbol, to)
-    if subject is not None and to == "0" and _is_open(circuit, subject, said):
+    if variable is not None and to == "0" and _is_open(circuit, variable, said):
         why: Said = (
             *_claimed(said),
             " cannot be decided: with ",
@@ -88,19 +88,18 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
     return ExpectationVerdict(said, judgement, *ends, _sentence(said, holds, ends))
 
 
-def _subject(circuit: Circuit, name: str) -> Subject | None:
+def _limit_variable(circuit: Circuit, name: str) -> LimitVariable | None:
     """The resistance, emf or source current of the element of this name, if there is one; for an
     internal resistance the symbol itself is meant."""
-    return next(
-        (s for s in subjects(circuit) if s.element == name and s.quantity is not LimitQuantity.INTERNAL), None
-    )
+    found = (v for v in limit_variables(circuit) if v.element == name)
+    return next((v for v in found if v.quantity is not LimitQuantity.INTERNAL), None)
 
 
-def _is_open(circuit: Circuit, subject: Subject, said: Expectation) -> bool:
+def _is_open(circuit: Circuit, variable: LimitVariable, said: Expectation) -> bool:
     """Whether the redrawn circuit leaves open a current that the expectation names."""
-    if not subject.is_resistance:
+    if not variable.is_resistance:
         return False
-    case = limit_case(circuit, subject, "0")
+    case = limit_case(circuit, variable, "0")
     if case.ending is not Ending.SPLIT_OPEN:
         return False
     return any(isinstance(case.redrawn.get(name), Indeterminate) for name in said.names())

@@ -23,7 +23,7 @@ from ...expressions.tidy import tidy
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending, split_words, without_limit
 from .limit_of_ratio import LimitOutcome, Unbounded, limit_of, sign_of
-from .limit_variables import LimitQuantity, Subject, at_zero, subjects, with_own_symbol
+from .limit_variables import LimitQuantity, LimitVariable, at_zero, limit_variables, with_own_symbol
 from .redrawn import ideal_path, sources_of
 from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
@@ -37,7 +37,7 @@ class JointCase:
     says.
     """
 
-    subjects: tuple[Subject, Subject]
+    variables: tuple[LimitVariable, LimitVariable]
     shares: Mapping[str, str]
     factor: str
     sources: tuple[str, ...]
@@ -51,12 +51,12 @@ class JointCase:
     @property
     def elements(self) -> tuple[str, str]:
         """The designators of the two elements."""
-        return (self.subjects[0].element, self.subjects[1].element)
+        return (self.variables[0].element, self.variables[1].element)
 
     @cached_property
     def sentence(self) -> Said:
         """The case told in words of the trade."""
-        both = in_a_row([_named(s) for s in self.subjects])
+        both = in_a_row([_named(s) for s in self.variables])
         head: Said = (*both, " to zero together: ", *names(self.sources))
         if self.ending is Ending.SPLIT_OPEN and self.split is not None:
             return (
@@ -66,7 +66,7 @@ class JointCase:
                 ".",
             )
         grown = [
-            (Equation(Symbol(n), tidy(v.leading), "≈"),)
+            (Equation(Symbol(n), tidy(v.leading_term), "≈"),)
             for n, v in self.redrawn.items()
             if isinstance(v, Unbounded)
         ]
@@ -86,9 +86,9 @@ class JointCase:
         return (*body, ".")
 
 
-def _named(subject: Subject) -> Said:
-    name = Symbol(subject.element)
-    return (name,) if subject.quantity is LimitQuantity.RESISTANCE else ("the internal resistance of ", name)
+def _named(variable: LimitVariable) -> Said:
+    name = Symbol(variable.element)
+    return (name,) if variable.quantity is LimitQuantity.RESISTANCE else ("the internal resistance of ", name)
 
 
 def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int = 6) -> tuple[JointCase, ...]:
@@ -96,7 +96,7 @@ def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int =
     `limit`. Only pairs of which neither alone leaves a loop without resistance."""
     known = solution or solve_posed(circuit)
     found: list[tuple[int, _Pair]] = []
-    resistances = [s for s in subjects(circuit) if s.is_resistance and _stands_alone(circuit, s)]
+    resistances = [s for s in limit_variables(circuit) if s.is_resistance and _stands_alone(circuit, s)]
     for one, other in combinations(resistances, 2):
         pair = _pair(circuit, one, other)
         if pair is not None:
@@ -107,13 +107,13 @@ def joint_cases(circuit: Circuit, solution: Solution | None = None, limit: int =
 
 @dataclass(frozen=True, slots=True)
 class _Pair:
-    one: Subject
-    other: Subject
+    one: LimitVariable
+    other: LimitVariable
     loop: Mapping[str, int]
     sources: tuple[str, ...]
 
 
-def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
+def _pair(circuit: Circuit, one: LimitVariable, other: LimitVariable) -> _Pair | None:
     """The two as a pair if together, but neither alone, they leave a source loop without resistance."""
     first, second = (circuit.branch_of(s.element).name for s in (one, other))
     if first == second or any(_closes_alone(circuit, name) for name in (first, second)):
@@ -127,11 +127,11 @@ def _pair(circuit: Circuit, one: Subject, other: Subject) -> _Pair | None:
     return _Pair(one, other, loop, sources) if sources else None
 
 
-def _stands_alone(circuit: Circuit, subject: Subject) -> bool:
+def _stands_alone(circuit: Circuit, variable: LimitVariable) -> bool:
     """Whether it is all the resistance of its branch, and no current source or gap stands there."""
-    name = circuit.branch_of(subject.element).name
-    internal = subject.quantity is LimitQuantity.INTERNAL
-    own = circuit.internal_resistance(subject.element) if internal else circuit.value(subject.element)
+    name = circuit.branch_of(variable.element).name
+    internal = variable.quantity is LimitQuantity.INTERNAL
+    own = circuit.internal_resistance(variable.element) if internal else circuit.value(variable.element)
     return circuit.fixed_current(name) is None and circuit.resistance(name) == own
 
 
@@ -158,13 +158,13 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
     at_rest = {n: fresh.get(n, field.zero) for n in own.currents}
     redrawn: dict[str, LimitOutcome] = dict(at_rest)
     by_element = dict(zip((pair.one.element, pair.other.element), shares.values(), strict=True))
-    subjects_ = (pair.one, pair.other)
+    variables = (pair.one, pair.other)
     if not emf:
         split = split_of(at_rest, pair.loop, shares, factor)
         redrawn |= split.currents
         agree = formula == redrawn
         return JointCase(
-            subjects_, by_element, factor, pair.sources, Ending.SPLIT_OPEN, formula, redrawn, agree, split
+            variables, by_element, factor, pair.sources, Ending.SPLIT_OPEN, formula, redrawn, agree, split
         )
     for name, sense in pair.loop.items():
         redrawn[name] = limit_of(emf.at({}, field) * sense / (rho * (a + b)), factor, "0")
@@ -176,7 +176,7 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
         level = split_of({n: v.at(same) for n, v in at_rest.items()}, pair.loop, shares, factor)
         agreed = Equation(Symbol(equal[0]), Symbol(equal[1]))
     return JointCase(
-        subjects_, by_element, factor, pair.sources, Ending.UNBOUNDED, formula, redrawn, agree, level, agreed
+        variables, by_element, factor, pair.sources, Ending.UNBOUNDED, formula, redrawn, agree, level, agreed
     )
 
 

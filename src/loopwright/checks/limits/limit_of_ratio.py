@@ -18,11 +18,11 @@ class Unbounded:
     """A value that grows without limit.
 
     `sign`: +1 or −1 where it is the same for all positive values of the symbols, 0 where it depends
-    on them. `leading`: the part that takes over, a ratio that still holds the symbol.
+    on them. `leading_term`: the term that takes over, a ratio that still holds the symbol.
     """
 
     sign: int
-    leading: Ratio
+    leading_term: Ratio
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ LimitOutcome = Ratio | Unbounded | Indeterminate
 
 def limit_of(ratio: Ratio, name: str, to: LimitEnd) -> Ratio | Unbounded:
     """The limit of `ratio` as its symbol `name` goes to 0 or, through positive values, to infinity."""
-    above, below, power = leading_parts(ratio, name, to)
+    above, below, power = leading_coefficients(ratio, name, to)
     if power == 0:
         return above / below
     if (power > 0) == (to == "0"):
@@ -49,7 +49,7 @@ def limit_of(ratio: Ratio, name: str, to: LimitEnd) -> Ratio | Unbounded:
     return Unbounded(sign_of(grown), grown)
 
 
-def leading_parts(ratio: Ratio, name: str, to: LimitEnd) -> tuple[Ratio, Ratio, int]:
+def leading_coefficients(ratio: Ratio, name: str, to: LimitEnd) -> tuple[Ratio, Ratio, int]:
     """What takes over in the limit: the coefficients of the leading power of `name` above and below the
     line, and the power of `name` that is left between them."""
     if name not in ratio.field:

@@ -33,8 +33,8 @@ _OF_KIND = {
 
 
 @dataclass(frozen=True, slots=True)
-class Subject:
-    """What is taken to a limit: one quantity of one element, such as the inside resistance of E1."""
+class LimitVariable:
+    """What is taken to a limit: one quantity of one element, such as the internal resistance of E1."""
 
     element: str
     quantity: LimitQuantity
@@ -45,45 +45,49 @@ class Subject:
         return self.quantity in (LimitQuantity.RESISTANCE, LimitQuantity.INTERNAL)
 
 
-def subjects(circuit: Circuit) -> tuple[Subject, ...]:
+def limit_variables(circuit: Circuit) -> tuple[LimitVariable, ...]:
     """Resistances in the order met, then internal resistances, then sources; those that are zero left out."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
-    found = [Subject(e.name, _OF_KIND[e.kind]) for e in met if e.kind in _OF_KIND and circuit.value(e.name)]
-    found += [Subject(e.name, LimitQuantity.INTERNAL) for e in met if circuit.internal_resistance(e.name)]
+    found = [
+        LimitVariable(e.name, _OF_KIND[e.kind]) for e in met if e.kind in _OF_KIND and circuit.value(e.name)
+    ]
+    found += [
+        LimitVariable(e.name, LimitQuantity.INTERNAL) for e in met if circuit.internal_resistance(e.name)
+    ]
     rank = list(LimitQuantity)
     return tuple(sorted(found, key=lambda t: rank.index(t.quantity)))
 
 
-def value_of(circuit: Circuit, subject: Subject) -> Expr:
+def value_of(circuit: Circuit, variable: LimitVariable) -> Expr:
     """The value as it is written in the circuit."""
-    element = circuit.elements[subject.element]
-    if subject.quantity is LimitQuantity.INTERNAL and element.internal is not None:
+    element = circuit.elements[variable.element]
+    if variable.quantity is LimitQuantity.INTERNAL and element.internal is not None:
         return element.internal
     return element.value
 
 
-def with_value(circuit: Circuit, subject: Subject, value: Expr) -> Circuit:
-    """The circuit with another value of the subject."""
-    element = circuit.elements[subject.element]
-    if subject.quantity is LimitQuantity.INTERNAL:
+def with_value(circuit: Circuit, variable: LimitVariable, value: Expr) -> Circuit:
+    """The circuit with another value of the variable."""
+    element = circuit.elements[variable.element]
+    if variable.quantity is LimitQuantity.INTERNAL:
         changed = replace(element, internal=value)
     else:
         changed = replace(element, value=value)
     return replace(circuit, elements={**circuit.elements, element.name: changed})
 
 
-def with_own_symbol(circuit: Circuit, subject: Subject) -> tuple[Circuit, str]:
-    """The circuit in which the subject's value is a symbol that no other value holds, and that symbol.
+def with_own_symbol(circuit: Circuit, variable: LimitVariable) -> tuple[Circuit, str]:
+    """The circuit in which the variable's value is a symbol that no other value holds, and that symbol.
 
     The circuit itself where that is so already.
     """
-    value = value_of(circuit, subject)
+    value = value_of(circuit, variable)
     if isinstance(value, Symbol) and _uses(circuit).count(value.name) == 1:
         return circuit, value.name
-    digits = "".join(c for c in subject.element if c.isdigit())
-    stem = f"r{digits}" if subject.quantity is LimitQuantity.INTERNAL else subject.element
+    digits = "".join(c for c in variable.element if c.isdigit())
+    stem = f"r{digits}" if variable.quantity is LimitQuantity.INTERNAL else variable.element
     name = new_name(circuit, stem)
-    return with_value(circuit, subject, Symbol(name)), name
+    return with_value(circuit, variable, Symbol(name)), name
 
 
 def new_name(circuit: Circuit, stem: str) -> str:
@@ -93,13 +97,13 @@ def new_name(circuit: Circuit, stem: str) -> str:
     return next(name for name in candidates if name not in taken)
 
 
-def at_zero(circuit: Circuit, subject: Subject) -> Circuit:
-    """The circuit redrawn with the subject at zero: a resistance is a wire, an emf is gone (the internal
+def at_zero(circuit: Circuit, variable: LimitVariable) -> Circuit:
+    """The circuit redrawn with the variable at zero: a resistance is a wire, an emf is gone (the internal
     resistance stays), a current source is taken out."""
-    element = circuit.elements[subject.element]
-    match subject.quantity:
+    element = circuit.elements[variable.element]
+    match variable.quantity:
         case LimitQuantity.RESISTANCE:
-            return circuit.shorted(subject.element)
+            return circuit.shorted(variable.element)
         case LimitQuantity.INTERNAL:
             changed = replace(element, internal=None)
         case LimitQuantity.EMF if element.internal is not None:
@@ -107,7 +111,7 @@ def at_zero(circuit: Circuit, subject: Subject) -> Circuit:
         case LimitQuantity.EMF:
             changed = Element(element.name, Kind.AMMETER)
         case LimitQuantity.SOURCE_CURRENT:
-            return circuit.opened(subject.element)
+            return circuit.opened(variable.element)
     return replace(circuit, elements={**circuit.elements, element.name: changed})
 
 

@@ -22,7 +22,15 @@ from ...solve.currents import NoUniqueSolution
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending, LimitCase
 from .limit_of_ratio import Indeterminate, LimitEnd, LimitOutcome, Unbounded, limit_of
-from .limit_variables import LimitQuantity, Subject, at_zero, subjects, value_of, with_own_symbol, with_value
+from .limit_variables import (
+    LimitQuantity,
+    LimitVariable,
+    at_zero,
+    limit_variables,
+    value_of,
+    with_own_symbol,
+    with_value,
+)
 from .redrawn import ideal_path
 from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
@@ -31,24 +39,24 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     """Every limit case of a well-posed circuit: resistances first (0, then infinity), then sources."""
     known = solution or solve_posed(circuit)
     found: list[LimitCase] = []
-    for subject in subjects(circuit):
-        own, symbol = with_own_symbol(circuit, subject)
+    for variable in limit_variables(circuit):
+        own, symbol = with_own_symbol(circuit, variable)
         currents = known.currents if own is circuit else solve_posed(own).currents
-        question = _Question(own, currents, subject, symbol)
+        question = _Question(own, currents, variable, symbol)
         cases = [_to_zero(question)]
-        if subject.is_resistance:
+        if variable.is_resistance:
             cases.append(_to_infinity(question))
         if own is not circuit:
-            same = _put_back(circuit, subject, symbol, currents, known.currents)
+            same = _put_back(circuit, variable, symbol, currents, known.currents)
             cases = [_in_field(case, circuit.field, case.agree and same) for case in cases]
         found.extend(cases)
     return tuple(found)
 
 
-def limit_case(circuit: Circuit, subject: Subject, to: LimitEnd) -> LimitCase:
+def limit_case(circuit: Circuit, variable: LimitVariable, to: LimitEnd) -> LimitCase:
     """One limit case by itself."""
-    own, symbol = with_own_symbol(circuit, subject)
-    question = _Question(own, solve_posed(own).currents, subject, symbol)
+    own, symbol = with_own_symbol(circuit, variable)
+    question = _Question(own, solve_posed(own).currents, variable, symbol)
     return _to_zero(question) if to == "0" else _to_infinity(question)
 
 
@@ -59,7 +67,7 @@ class _Question:
 
     circuit: Circuit
     currents: Mapping[str, Ratio]
-    subject: Subject
+    variable: LimitVariable
     symbol: str
 
     @cached_property
@@ -85,7 +93,7 @@ class _Question:
             formula[name] = expected if same else self.limit(name, to)
             agree = agree and same
         return LimitCase(
-            self.circuit, self.subject, self.symbol, to, ending, formula, dict(fresh), changed, agree
+            self.circuit, self.variable, self.symbol, to, ending, formula, dict(fresh), changed, agree
         )
 
 
@@ -99,20 +107,24 @@ def _in_field(case: LimitCase, field: Field, agree: bool) -> LimitCase:
 
 
 def _put_back(
-    circuit: Circuit, subject: Subject, symbol: str, own: Mapping[str, Ratio], known: Mapping[str, Ratio]
+    circuit: Circuit,
+    variable: LimitVariable,
+    symbol: str,
+    own: Mapping[str, Ratio],
+    known: Mapping[str, Ratio],
 ) -> bool:
     """Whether the currents worked with the element's own symbol are the known ones once its value is put
     back: proof that the new closed forms belong to the circuit."""
-    value = ratio_of(value_of(circuit, subject), circuit.field)
+    value = ratio_of(value_of(circuit, variable), circuit.field)
     return all(own[name].at({symbol: value}, circuit.field) == current for name, current in known.items())
 
 
 def _to_zero(question: _Question) -> LimitCase:
-    own, subject = question.circuit, question.subject
-    changed = at_zero(own, subject)
-    if subject.is_resistance:
-        b = own.branch_of(subject.element)
-        if own.fixed_current(b.name) is None and _is_all(own, subject, b.name):
+    own, variable = question.circuit, question.variable
+    changed = at_zero(own, variable)
+    if variable.is_resistance:
+        b = own.branch_of(variable.element)
+        if own.fixed_current(b.name) is None and _is_all(own, variable, b.name):
             path = ideal_path(own, b.end, b.start, b.name)
             if path is not None:
                 return _closed_loop(question, changed.worked_in(own.field, own), {b.name: 1, **path})
@@ -120,23 +132,23 @@ def _to_zero(question: _Question) -> LimitCase:
     return question.case("0", Ending.SETTLED, changed, fresh)
 
 
-def _is_all(circuit: Circuit, subject: Subject, branch: str) -> bool:
-    """Whether the subject is all the resistance of its branch."""
-    internal = subject.quantity is LimitQuantity.INTERNAL
-    own = circuit.internal_resistance(subject.element) if internal else circuit.value(subject.element)
+def _is_all(circuit: Circuit, variable: LimitVariable, branch: str) -> bool:
+    """Whether the variable is all the resistance of its branch."""
+    internal = variable.quantity is LimitQuantity.INTERNAL
+    own = circuit.internal_resistance(variable.element) if internal else circuit.value(variable.element)
     return circuit.resistance(branch) == own
 
 
 def _to_infinity(question: _Question) -> LimitCase:
-    own, subject = question.circuit, question.subject
-    if not own.fixed_current(own.branch_of(subject.element).name):
+    own, variable = question.circuit, question.variable
+    if not own.fixed_current(own.branch_of(variable.element).name):
         try:
-            changed, fresh = question.solved(own.opened(subject.element))
+            changed, fresh = question.solved(own.opened(variable.element))
         except NoUniqueSolution:
             pass  # a current source would be left open: its current goes through all the same
         else:
             return question.case("oo", Ending.SETTLED, changed, fresh)
-    changed, fresh = question.solved(with_value(own, subject, ONE))
+    changed, fresh = question.solved(with_value(own, variable, ONE))
     return question.case("oo", Ending.FORCED, changed, fresh)
 
 
@@ -147,7 +159,7 @@ def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int])
     circuit without the branch; round the loop flows the sum of its emfs over what resistance is left.
     """
     own, symbol = question.circuit, question.symbol
-    _, fresh = question.solved(own.opened(question.subject.element))
+    _, fresh = question.solved(own.opened(question.variable.element))
     emf, around = loop_emf(own, loop), tuple(loop)
     formula: dict[str, LimitOutcome] = {name: question.limit(name, "0") for name in question.currents}
     redrawn: dict[str, LimitOutcome] = dict(fresh)
@@ -163,7 +175,7 @@ def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int])
         shares, factor, field = share_symbols(own, around)
         split = split_of({name: value.at({}, field) for name, value in fresh.items()}, loop, shares, factor)
     return LimitCase(
-        own, question.subject, symbol, "0", ending, formula, redrawn, changed, agree, around, split
+        own, question.variable, symbol, "0", ending, formula, redrawn, changed, agree, around, split
     )
 
 

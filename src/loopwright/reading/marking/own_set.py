@@ -16,7 +16,7 @@ from ...laws.laws import laws
 from ...solve.exact import solve
 from ..enough import LAWS, enough
 from ..reading import Reading
-from ..truth.meaning import Frame, UnknownName
+from ..truth.meaning import Meanings, UnknownName
 from ..verdicts import ClaimKind, Enough, Verdict
 
 _NOTHING: Mapping[int, Linear | None] = {}
@@ -119,7 +119,7 @@ class _Sums:
         circuit = reading.circuit
         self.reading = reading
         numbers = circuit.numbers if circuit.has_all_numbers else None
-        self.frame = Frame(solve(circuit), reading.arrows.names, numbers)
+        self.meanings = Meanings(solve(circuit), reading.arrows.names, numbers)
         rows = [row for v in reading.verdicts if (row := self.row(v.claim.written)) is not None]
         unnamed = set(circuit.currents).difference(*(row.coefficients for row in rows))
         known = laws(circuit)
@@ -131,7 +131,7 @@ class _Sums:
         """An equation as a linear row in the unknowns; None where it is not linear, holds no unknown, or
         has a name that stands for nothing."""
         try:
-            row = self.frame.row(self.frame.difference(equation))
+            row = self.meanings.row(self.meanings.difference(equation))
         except (UnknownName, ZeroDivisionError):
             return None
         return row if row is not None and row.coefficients else None
@@ -142,11 +142,11 @@ class _Sums:
         rows = {at: put[at] if at in put else self.row(v.claim.written) for at, v in enumerate(written)}
         known = {at: row for at, row in rows.items() if row is not None}
         as_laws = [v if v.kind in LAWS else replace(v, kind=ClaimKind.LOOP) for v in written]
-        return enough(self.reading.circuit, self.frame, as_laws, known)
+        return enough(self.reading.circuit, self.meanings, as_laws, known)
 
     def whole(self, written: Sequence[Verdict]) -> bool:
         """Whether the equations are enough, the junction rule taken for granted at the ends of currents
         that the whole working never names."""
         rows = [row for v in written if (row := self.row(v.claim.written)) is not None]
         unknowns = self.reading.enough.needed
-        return reduce_rows([*self._granted, *rows], self.frame.unknowns).rank >= unknowns
+        return reduce_rows([*self._granted, *rows], self.meanings.unknowns).rank >= unknowns

@@ -1,4 +1,4 @@
-"""The results that a working states: for everything asked, where it is given last and what that is worth.
+"""The results that a working states: for everything asked, where it is given last and whether that is right.
 
 A result that its writer should have seen to be impossible is told apart: it earns nothing by following
 correctly from a slip.

@@ -25,34 +25,34 @@ from ...expressions.nodes import (
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .line_view import LineView, NameSort
 from .missing_edits import TermsInStyle
-from .places import Spot
+from .places import LinePlace
 
 
 def algebra_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     """Every change of brackets, fractions and factors."""
-    for spot in view.spots:
-        if isinstance(spot.expr, Sum):
-            yield from _brackets(view, spot, spot.expr)
-            yield from _order_of_operations(spot, spot.expr)
-            yield from _series_for_parallel(view, spot, spot.expr)
-        nested = isinstance(spot.parent, Sum)  # a bracket that lost what stood before it
-        if spot.is_term and (nested or not isinstance(spot.expr, Sum)) and spot.expr != ZERO:
-            yield from _factors(view, parts, spot)
-        match body_of(spot.expr):
-            case Product() as product if not isinstance(spot.expr, Negative):
-                yield from _false_series(view, spot, product)
-                yield from _square_in_product(view, spot, product)
-            case Quotient() as quotient if not isinstance(spot.expr, Negative):
-                yield from _fraction(view, spot, quotient)
+    for place in view.places:
+        if isinstance(place.expr, Sum):
+            yield from _brackets(view, place, place.expr)
+            yield from _order_of_operations(place, place.expr)
+            yield from _series_for_parallel(view, place, place.expr)
+        nested = isinstance(place.parent, Sum)  # a bracket that lost what stood before it
+        if place.is_term and (nested or not isinstance(place.expr, Sum)) and place.expr != ZERO:
+            yield from _factors(view, parts, place)
+        match body_of(place.expr):
+            case Product() as product if not isinstance(place.expr, Negative):
+                yield from _false_series(view, place, product)
+                yield from _square_in_product(view, place, product)
+            case Quotient() as quotient if not isinstance(place.expr, Negative):
+                yield from _fraction(view, place, quotient)
             case Parallel(beside):
-                yield _other("false-parallel", spot, add(*beside))
-            case Power(base, exponent) if not isinstance(spot.expr, Negative):
+                yield _other("false-parallel", place, add(*beside))
+            case Power(base, exponent) if not isinstance(place.expr, Negative):
                 new = base if exponent == 2 else Power(base, exponent - 1)
-                yield _other("resistance-squared", spot, new)
+                yield _other("resistance-squared", place, new)
 
 
-def _other(entry: str, spot: Spot, new: Expr, extra: float = 0.0) -> Edit:
-    return Edit(entry, spot.path, new, Change.OTHER, spot.expr, new, extra)
+def _other(entry: str, place: LinePlace, new: Expr, extra: float = 0.0) -> Edit:
+    return Edit(entry, place.path, new, Change.OTHER, place.expr, new, extra)
 
 
 def _scaled(term: Expr, factor: Expr) -> Expr:
@@ -62,7 +62,7 @@ def _scaled(term: Expr, factor: Expr) -> Expr:
 # -- factors -----------------------------------------------------------------------------------------
 
 
-def _brackets(view: LineView, spot: Spot, total: Sum) -> Iterator[Edit]:
+def _brackets(view: LineView, place: LinePlace, total: Sum) -> Iterator[Edit]:
     """A factor of one term applied to its neighbours as well."""
     terms = total.terms
     for i, term in enumerate(terms):
@@ -73,11 +73,11 @@ def _brackets(view: LineView, spot: Spot, total: Sum) -> Iterator[Edit]:
                 if _cannot_scale(view, factor, (terms[j] for j in run)):
                     continue
                 others = [s.expr for s in view.outer_terms if s.expr is not terms[run[0]]]
-                entry = "numerator-bracket" if spot.line() > 0 else "bracket-lost"
-                if spot.parent is None and len(run) == 1 and _is_in_all(factor, others):
+                entry = "numerator-bracket" if place.line() > 0 else "bracket-lost"
+                if place.parent is None and len(run) == 1 and _is_in_all(factor, others):
                     entry = "one-term-multiplied"
                 new = add(*(_scaled(t, factor) if j in run else t for j, t in enumerate(terms)))
-                yield Edit(entry, spot.path, new, Change.OTHER, total, new, 0.05 * (len(run) - 1))
+                yield Edit(entry, place.path, new, Change.OTHER, total, new, 0.05 * (len(run) - 1))
 
 
 def _bracketable(view: LineView, term: Expr) -> tuple[Expr, ...]:
@@ -108,34 +108,34 @@ def _runs(i: int, count: int) -> list[range]:
     return found + [range(i + 1, i + 1 + n) for n in (1, 2) if i + n < count]
 
 
-def _factors(view: LineView, parts: TermsInStyle, spot: Spot) -> Iterator[Edit]:
+def _factors(view: LineView, parts: TermsInStyle, place: LinePlace) -> Iterator[Edit]:
     """A factor put to one term, or taken from it."""
-    own = factors_of(spot.expr)
-    others = [s.expr for s in view.outer_terms if s.path != spot.path]
-    lone = spot.parent is None and len(own) == 1 and view.is_result
-    for factor in _possible_factors(view, parts, spot):
-        if factor not in own and not lone and not _cannot_scale(view, factor, (spot.expr,)):
-            everywhere = spot.is_outer and _is_in_all(factor, others)
+    own = factors_of(place.expr)
+    others = [s.expr for s in view.outer_terms if s.path != place.path]
+    lone = place.parent is None and len(own) == 1 and view.is_result
+    for factor in _possible_factors(view, parts, place):
+        if factor not in own and not lone and not _cannot_scale(view, factor, (place.expr,)):
+            everywhere = place.is_outer and _is_in_all(factor, others)
             yield _other(
-                "one-term-multiplied" if everywhere else "factor-missing", spot, _scaled(spot.expr, factor)
+                "one-term-multiplied" if everywhere else "factor-missing", place, _scaled(place.expr, factor)
             )
         if factor in own:
-            yield from _factor_taken(spot, own, factor)
+            yield from _factor_taken(place, own, factor)
             if _may_stand_twice(view, factor):
-                yield _other("factor-missing", spot, _scaled(spot.expr, factor))
+                yield _other("factor-missing", place, _scaled(place.expr, factor))
         elif isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.RESISTANCE:
-            yield _other("wrong-divisor", spot, signed(over(body_of(spot.expr), factor), spot.expr), 0.1)
+            yield _other("wrong-divisor", place, signed(over(body_of(place.expr), factor), place.expr), 0.1)
 
 
-def _possible_factors(view: LineView, parts: TermsInStyle, spot: Spot) -> dict[Expr, None]:
+def _possible_factors(view: LineView, parts: TermsInStyle, place: LinePlace) -> dict[Expr, None]:
     """What a term may lack as a factor: names of the line, and what makes a drop of it."""
     names = [n for n in view.used if view.sort(n) not in (NameSort.VOLTAGE, NameSort.OTHER)]
     found: dict[Expr, None] = dict.fromkeys(map(Symbol, names))
-    sorts = view.sorts(spot.expr)
-    if sorts == {NameSort.RESISTANCE} and isinstance(spot.parent, Sum) and not spot.is_outer:
+    sorts = view.sorts(place.expr)
+    if sorts == {NameSort.RESISTANCE} and isinstance(place.parent, Sum) and not place.is_outer:
         found.update(dict.fromkeys(map(Symbol, view.named(NameSort.RESISTANCE))))
         found.update(dict.fromkeys(view.brackets))
-        if any(NameSort.SOURCE in view.sorts(term) for term in spot.parent.terms):
+        if any(NameSort.SOURCE in view.sorts(term) for term in place.parent.terms):
             found.update(dict.fromkeys(map(Symbol, view.named(NameSort.SOURCE))))
     elif sorts == {NameSort.CURRENT}:
         found.update(dict.fromkeys(parts.resistances))
@@ -144,13 +144,13 @@ def _possible_factors(view: LineView, parts: TermsInStyle, spot: Spot) -> dict[E
     return found
 
 
-def _factor_taken(spot: Spot, own: tuple[Expr, ...], factor: Expr) -> Iterator[Edit]:
+def _factor_taken(place: LinePlace, own: tuple[Expr, ...], factor: Expr) -> Iterator[Edit]:
     rest = list(own)
     rest.remove(factor)
     if rest:
-        new = signed(times(*rest), spot.expr)
-        yield _other("resistance-squared" if factor in rest else "factor-extra", spot, new)
-        yield _other("wrong-divisor", spot, signed(over(times(*rest), factor), spot.expr))
+        new = signed(times(*rest), place.expr)
+        yield _other("resistance-squared" if factor in rest else "factor-extra", place, new)
+        yield _other("wrong-divisor", place, signed(over(times(*rest), factor), place.expr))
 
 
 def _may_stand_twice(view: LineView, factor: Expr) -> bool:
@@ -159,43 +159,43 @@ def _may_stand_twice(view: LineView, factor: Expr) -> bool:
     return powers and isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.CURRENT
 
 
-def _square_in_product(view: LineView, spot: Spot, product: Product) -> Iterator[Edit]:
+def _square_in_product(view: LineView, place: LinePlace, product: Product) -> Iterator[Edit]:
     """A resistance that stands twice in one product, where the product is no term."""
-    if spot.is_term or isinstance(spot.parent, Negative):
+    if place.is_term or isinstance(place.parent, Negative):
         return
     for factor in set(names_of_factors(product)):
         if list(product.factors).count(Symbol(factor)) > 1:
             rest = list(product.factors)
             rest.remove(Symbol(factor))
-            yield _other("resistance-squared", spot, times(*rest))
+            yield _other("resistance-squared", place, times(*rest))
 
 
 # -- fractions ---------------------------------------------------------------------------------------
 
 
-def _fraction(view: LineView, spot: Spot, quotient: Quotient) -> Iterator[Edit]:
+def _fraction(view: LineView, place: LinePlace, quotient: Quotient) -> Iterator[Edit]:
     above, below = quotient.above, quotient.below
     if not isinstance(above, Number):
-        yield _other("fraction-inverted", spot, over(below, above))
+        yield _other("fraction-inverted", place, over(below, above))
     kept = [f for f in factors_of(above) if view.current_in(f)]
     rest = [f for f in factors_of(above) if not view.current_in(f)]
     if kept and rest:  # I (R1 + R2)/R1, turned round but for the current
-        yield _other("fraction-inverted", spot, over(times(*kept, below), times(*rest)))
-    yield _other("wrong-divisor", spot, times(above, below))
+        yield _other("fraction-inverted", place, over(times(*kept, below), times(*rest)))
+    yield _other("wrong-divisor", place, times(above, below))
     total = below.terms if isinstance(below, Sum) else ()
     product = factors_of(above)
     if isinstance(above, Product) and set(product) == set(total):
         entry = "product-over-sum" if len(total) > 2 else "false-parallel"
-        yield _other(entry, spot, Parallel(total) if len(total) > 2 else below)
+        yield _other(entry, place, Parallel(total) if len(total) > 2 else below)
     if isinstance(below, Number) and below.value == 2 and view.current_in(above):
         for one, other in combinations(view.named(NameSort.RESISTANCE), 2):
             for own in (one, other):
                 shared = Quotient(times(above, Symbol(own)), Sum((Symbol(one), Symbol(other))))
-                yield _other("equal-split", spot, shared)
-    yield from _cancelled(view, spot, above, below)
+                yield _other("equal-split", place, shared)
+    yield from _cancelled(view, place, above, below)
 
 
-def _cancelled(view: LineView, spot: Spot, above: Expr, below: Expr) -> Iterator[Edit]:
+def _cancelled(view: LineView, place: LinePlace, above: Expr, below: Expr) -> Iterator[Edit]:
     """One term above the line and one below, each given back a factor that may have been cancelled in them
     alone."""
     if not isinstance(above, Sum) and not isinstance(below, Sum):
@@ -209,14 +209,14 @@ def _cancelled(view: LineView, spot: Spot, above: Expr, below: Expr) -> Iterator
                 if factor in factors_of(top) or factor in factors_of(bottom):
                     continue
                 new = over(_with_scaled(tops, i, factor), _with_scaled(bottoms, j, factor))
-                yield _other("cancelled-across-sum", spot, new)
+                yield _other("cancelled-across-sum", place, new)
 
 
 def _with_scaled(terms: tuple[Expr, ...], index: int, factor: Expr) -> Expr:
     return add(*(_scaled(t, factor) if i == index else t for i, t in enumerate(terms)))
 
 
-def _order_of_operations(spot: Spot, total: Sum) -> Iterator[Edit]:
+def _order_of_operations(place: LinePlace, total: Sum) -> Iterator[Edit]:
     """a/b + c where a/(b + c) is meant."""
     terms = total.terms
     for i, term in enumerate(terms[:-1]):
@@ -227,17 +227,17 @@ def _order_of_operations(spot: Spot, total: Sum) -> Iterator[Edit]:
             taken = [negate(t) if isinstance(term, Negative) else t for t in terms[i + 1 : end]]
             meant = signed(Quotient(body.above, add(body.below, *taken)), term)
             new = add(*terms[:i], meant, *terms[end:])
-            yield Edit("calculator-order", spot.path, new, Change.OTHER, total, new, 0.05 * (end - i - 2))
+            yield Edit("calculator-order", place.path, new, Change.OTHER, total, new, 0.05 * (end - i - 2))
 
 
 # -- series and parallel -----------------------------------------------------------------------------
 
 
-def _series_for_parallel(view: LineView, spot: Spot, total: Sum) -> Iterator[Edit]:
+def _series_for_parallel(view: LineView, place: LinePlace, total: Sum) -> Iterator[Edit]:
     turned = [t for t in total.terms if _is_reciprocal(t)]
     if len(turned) > 1:
         rest = [t for t in total.terms if t not in turned]
-        yield _other("reciprocal-left", spot, add(*rest, Quotient(ONE, add(*turned))))
+        yield _other("reciprocal-left", place, add(*rest, Quotient(ONE, add(*turned))))
     in_numbers = all(isinstance(t, Number) for t in total.terms)
     if any(len(factors_of(t)) > 1 or isinstance(t, Negative) for t in total.terms):
         return
@@ -248,19 +248,19 @@ def _series_for_parallel(view: LineView, spot: Spot, total: Sum) -> Iterator[Edi
         for chosen in combinations(range(count), size):
             rest = [t for i, t in enumerate(total.terms) if i not in chosen]
             side = Parallel(tuple(total.terms[i] for i in chosen))
-            yield _other("parallel-added", spot, add(*rest, side), 0.05 * (count - size))
+            yield _other("parallel-added", place, add(*rest, side), 0.05 * (count - size))
 
 
 def _is_reciprocal(term: Expr) -> bool:
     return isinstance(term, Quotient) and isinstance(term.above, Number)
 
 
-def _false_series(view: LineView, spot: Spot, product: Product) -> Iterator[Edit]:
+def _false_series(view: LineView, place: LinePlace, product: Product) -> Iterator[Edit]:
     """I (R1 + R2) where the two resistances carry different currents."""
     total = next((f for f in product.factors if isinstance(f, Sum)), None)
     symbols = (f for f in product.factors if isinstance(f, Symbol))
     current = next((f for f in symbols if view.sort(f.name) is NameSort.CURRENT), None)
-    if total is None or current is None or view.sorts(total) != {NameSort.RESISTANCE} or spot.line():
+    if total is None or current is None or view.sorts(total) != {NameSort.RESISTANCE} or place.line():
         return
     rest = [f for f in product.factors if f is not total and f is not current]
     for i, own in enumerate(total.terms):
@@ -269,4 +269,4 @@ def _false_series(view: LineView, spot: Spot, product: Product) -> Iterator[Edit
             if carrier == current or name == current.name:
                 continue
             for other in (carrier, negate(carrier)):
-                yield _other("false-series", spot, add(first, times(*rest, other, own)))
+                yield _other("false-series", place, add(first, times(*rest, other, own)))

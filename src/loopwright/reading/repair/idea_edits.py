@@ -1,4 +1,4 @@
-"""Results that come from a wrong idea of the whole circuit, seen by what they are worth.
+"""Results that come from a wrong idea of the whole circuit, seen by their values.
 
 No part of such a line is wrong by itself, so nothing in it can be mended: the right result is put in its
 place. Only for a lone current in a circuit of several loops.
@@ -72,7 +72,7 @@ def _is_worth(sides: Sides, written: Expr, wrong: Expr) -> bool:
     """Whether `written` has the value of `wrong`, or of minus it, since the arrow may be drawn either
     way."""
     try:
-        one, other = sides.worth(written), sides.worth(wrong)
+        one, other = sides.value_of(written), sides.value_of(wrong)
     except (KeyError, ZeroDivisionError):
         return False
     return any(sides.trial.is_zero(one - s * other, one) for s in (1, -1))

@@ -29,7 +29,7 @@ from ...expressions.values import symbols_of
 from ...laws.equations import LawEquation
 from ..truth.dimensions import OF_UNIT, Clash, Dimension, dimension
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
-from .places import Spot, signed_terms, spots
+from .places import LinePlace, places, signed_terms
 from .trial_values import Trial, as_lines_say, generic, with_names
 
 
@@ -48,7 +48,7 @@ class LineShape(StrEnum):
 
     LOOP = "sources and drops"
     JUNCTION = "currents"
-    RESULT = "a name and what it is worth"
+    RESULT = "a name and its value"
     OTHER = "other"
 
 
@@ -66,9 +66,9 @@ class LineView:
     basis: tuple[Equation, ...] = ()
 
     @cached_property
-    def spots(self) -> tuple[Spot, ...]:
+    def places(self) -> tuple[LinePlace, ...]:
         """Every place in the line."""
-        return spots(self.equation)
+        return places(self.equation)
 
     @cached_property
     def used(self) -> tuple[str, ...]:
@@ -157,29 +157,29 @@ class LineView:
         return any(number.value for number in numbers_in(self.equation))
 
     @cached_property
-    def outer_terms(self) -> tuple[Spot, ...]:
+    def outer_terms(self) -> tuple[LinePlace, ...]:
         """The terms of both sides, without a side that is 0."""
-        outer = (s for s in self.spots if s.is_outer and not isinstance(s.expr, Sum))
+        outer = (s for s in self.places if s.is_outer and not isinstance(s.expr, Sum))
         return tuple(s for s in outer if not _is_zero(s.expr))
 
     @cached_property
     def divisors(self) -> tuple[Expr, ...]:
         """What a solved line was divided by: resistances below a line in one of its terms."""
-        inner = [s for s in self.spots if isinstance(s.expr, Quotient) and s.line() == 0]
+        inner = [s for s in self.places if isinstance(s.expr, Quotient) and s.line() == 0]
         found = dict.fromkeys(s.expr.below for s in inner if isinstance(s.expr, Quotient))
         return tuple(below for below in found if self.sorts(below) == {NameSort.RESISTANCE})
 
     @cached_property
     def brackets(self) -> tuple[Expr, ...]:
         """The sums of resistances that are factors in the line, each once."""
-        inner = (s.expr for s in self.spots if isinstance(s.parent, Product) and isinstance(s.expr, Sum))
+        inner = (s.expr for s in self.places if isinstance(s.parent, Product) and isinstance(s.expr, Sum))
         return tuple(e for e in dict.fromkeys(inner) if self.sorts(e) == {NameSort.RESISTANCE})
 
     @cached_property
     def shape(self) -> LineShape:
         """What kind of line it looks like."""
-        sorts = [self.sorts(spot.expr) for spot in self.outer_terms]
-        if any(isinstance(spot.expr, Quotient) for spot in self.spots):
+        sorts = [self.sorts(place.expr) for place in self.outer_terms]
+        if any(isinstance(place.expr, Quotient) for place in self.places):
             return LineShape.RESULT if self.is_result else LineShape.OTHER
         if sorts and all(s == {NameSort.CURRENT} for s in sorts):
             bare = all(isinstance(_body(s.expr), Symbol | Sum) for s in self.outer_terms)
@@ -224,13 +224,13 @@ class LineView:
             return {name: Symbol(name) for name in self.circuit.currents}
         trial = self.circuit.remembered(generic)
         of_currents = {n: self.names.get(n, {n: 1}) for n in self.currents}
-        worth = {n: sum(trial.values[b] * s for b, s in m.items()) for n, m in of_currents.items()}
+        totals = {n: sum(trial.values[b] * s for b, s in m.items()) for n, m in of_currents.items()}
         written: list[tuple[int, Expr]] = []
-        for name, value in worth.items():
+        for name, value in totals.items():
             written += [(int(value) % PRIME, Symbol(name)), (-int(value) % PRIME, Negative(Symbol(name)))]
-        for one, other in combinations(worth, 2):
+        for one, other in combinations(totals, 2):
             for s, expr in ((1, Symbol(other)), (-1, Negative(Symbol(other)))):
-                total = int(worth[one] + s * worth[other]) % PRIME
+                total = int(totals[one] + s * totals[other]) % PRIME
                 pair = Sum((Symbol(one), expr))
                 written += [(total, pair), (-total % PRIME, Sum((Negative(Symbol(one)), negate(expr))))]
         found: dict[str, Expr] = {}
@@ -329,10 +329,10 @@ def _is_zero(expr: Expr) -> bool:
     return isinstance(expr, Number) and not expr.value
 
 
-def terms_with_signs(view: LineView) -> list[tuple[Spot, int]]:
+def terms_with_signs(view: LineView) -> list[tuple[LinePlace, int]]:
     """The terms of both sides, each with the sign that it has in left minus right."""
-    found: list[tuple[Spot, int]] = []
-    for spot in view.outer_terms:
-        sign = signed_terms(spot.expr)[0][0]
-        found.append((spot, sign if spot.path[0] == 0 else -sign))
+    found: list[tuple[LinePlace, int]] = []
+    for place in view.outer_terms:
+        sign = signed_terms(place.expr)[0][0]
+        found.append((place, sign if place.path[0] == 0 else -sign))
     return found

@@ -28,7 +28,7 @@ from ...laws.equations import drop
 from .edits import Change, Edit, factors_of, names_of_factors
 from .law_terms import monomials
 from .line_view import LineShape, LineView, NameSort
-from .places import Spot
+from .places import LinePlace
 from .trial_values import Trial
 
 MOST_PRODUCTS = 80
@@ -124,18 +124,18 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             yield from _put_in(view, "source-missing", source)
         for entry, each in parts.drops:
             yield from _put_in(view, entry, each)
-    for spot in view.spots:
-        if spot.parent is not None and (isinstance(spot.expr, Sum) or isinstance(spot.parent, Quotient)):
-            yield from _missing_inside(view, spot, spot.expr)
-        if isinstance(spot.expr, Symbol | Product | Quotient | Parallel) and view.sorts(spot.expr) == {
+    for place in view.places:
+        if place.parent is not None and (isinstance(place.expr, Sum) or isinstance(place.parent, Quotient)):
+            yield from _missing_inside(view, place, place.expr)
+        if isinstance(place.expr, Symbol | Product | Quotient | Parallel) and view.sorts(place.expr) == {
             NameSort.RESISTANCE
         }:
-            yield from _missing_beside(view, spot)
+            yield from _missing_beside(view, place)
 
 
 def _put_in(view: LineView, entry: str, term: Expr) -> Iterator[Edit]:
     """A term put into a side, unless it stands in the line already."""
-    if any(_bare(term) == _bare(spot.expr) for spot in view.outer_terms):
+    if any(_bare(term) == _bare(place.expr) for place in view.outer_terms):
         return
     for turned in (False, True):
         wanted = negate(term) if turned else term
@@ -164,7 +164,7 @@ def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
     return 0, wanted
 
 
-def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
+def _missing_inside(view: LineView, place: LinePlace, total: Expr) -> Iterator[Edit]:
     """A term put into a bracket: products like those that stand there."""
     known = monomials(total)
     if not known:
@@ -177,7 +177,7 @@ def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
     if all(s == NameSort.CURRENT for row in sorts for s in row) and degree == 1:
         for carrier in view.carriers.values():
             for term in (carrier, negate(carrier)):
-                yield Edit("branch-missing", spot.path, add(total, term), Change.MISSING, term, term)
+                yield Edit("branch-missing", place.path, add(total, term), Change.MISSING, term, term)
     elif all(s == NameSort.RESISTANCE for row in sorts for s in row):
         terms = _products(resistances, degree, set(known))
         if degree == 2:  # a whole bracket left out: R1 (R2 + R3)
@@ -186,14 +186,14 @@ def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
                 Product((Symbol(n), Sum((Symbol(a), Symbol(b))))) for n in resistances[:6] for a, b in pairs
             ]
         for term in terms:
-            entry = "denominator-term" if spot.line() <= 0 else "term-missing"
+            entry = "denominator-term" if place.line() <= 0 else "term-missing"
             if degree == 1:
                 entry = (
                     "inside-forgotten"
                     if names_of_factors(term) & view.internal_resistances
                     else "drop-missing"
                 )
-            yield Edit(entry, spot.path, add(total, term), Change.MISSING, term, term)
+            yield Edit(entry, place.path, add(total, term), Change.MISSING, term, term)
     elif all(row.count(NameSort.SOURCE) == 1 and NameSort.CURRENT not in row for row in sorts):
         for source in view.named(NameSort.SOURCE):
             products = _products(resistances, degree - 1, set())
@@ -204,7 +204,7 @@ def _missing_inside(view: LineView, spot: Spot, total: Expr) -> Iterator[Edit]:
                 if tuple(sorted((source, *names_of_factors(product)))) in known:
                     continue
                 for wanted in (term, negate(term)):
-                    yield Edit("term-missing", spot.path, add(total, wanted), Change.MISSING, wanted, wanted)
+                    yield Edit("term-missing", place.path, add(total, wanted), Change.MISSING, wanted, wanted)
 
 
 def _products(names: tuple[str, ...], degree: int, known: set[tuple[str, ...]]) -> list[Expr]:
@@ -218,14 +218,14 @@ def _products(names: tuple[str, ...], degree: int, known: set[tuple[str, ...]]) 
     return found
 
 
-def _missing_beside(view: LineView, spot: Spot) -> Iterator[Edit]:
+def _missing_beside(view: LineView, place: LinePlace) -> Iterator[Edit]:
     """A resistance that should be the sum of two: an internal one forgotten, or another below a line."""
-    below = isinstance(spot.parent, Quotient) and spot.path[-1] == 1
+    below = isinstance(place.parent, Quotient) and place.path[-1] == 1
     for name in view.named(NameSort.RESISTANCE):
         internal = name in view.internal_resistances
-        if Symbol(name) == spot.expr or not (below or (internal and isinstance(spot.expr, Symbol))):
+        if Symbol(name) == place.expr or not (below or (internal and isinstance(place.expr, Symbol))):
             continue
         entry = "inside-forgotten" if internal else "drop-missing"
         yield Edit(
-            entry, spot.path, Sum((spot.expr, Symbol(name))), Change.MISSING, spot.expr, Symbol(name), 0.1
+            entry, place.path, Sum((place.expr, Symbol(name))), Change.MISSING, place.expr, Symbol(name), 0.1
         )

@@ -10,7 +10,7 @@ from ...expressions.nodes import Expr, Negative, Number, number
 from ...quantities import PREFIXES
 from .edits import Change, Edit
 from .line_view import LineView, NameSort
-from .places import Sides, Spot
+from .places import LinePlace, Sides
 from .trial_arithmetic import TrialValue
 from .trial_values import Trial
 
@@ -24,30 +24,30 @@ def number_edits(view: LineView, sides: Sides) -> Iterator[Edit]:
 
     `sides`: the line in an exact trial at the circuit's numbers.
     """
-    for spot in view.spots:
-        if isinstance(spot.expr, Number) and spot.expr.value:
-            yield from _mended(view, sides, spot, spot.expr)
+    for place in view.places:
+        if isinstance(place.expr, Number) and place.expr.value:
+            yield from _mended(view, sides, place, place.expr)
 
 
-def _mended(view: LineView, sides: Sides, spot: Spot, written: Number) -> Iterator[Edit]:
-    right = _right_value(sides, spot, sides.trial.number(written))
+def _mended(view: LineView, sides: Sides, place: LinePlace, written: Number) -> Iterator[Edit]:
+    right = _right_value(sides, place, sides.trial.number(written))
     if right is None:
         return
     value = Fraction(sides.trial.number(written))
     unit_factor = value / written.value
-    for entry, meant, extra in _slips(view, spot, written, value, right):
+    for entry, meant, extra in _slips(view, place, written, value, right):
         if meant < 0 < value and entry != "minus-dropped" and meant != -value:
             continue
         new = _written_like(written, meant / unit_factor)
-        yield Edit(entry, spot.path, new, Change.OTHER, written, new, extra)
+        yield Edit(entry, place.path, new, Change.OTHER, written, new, extra)
 
 
-def _right_value(sides: Sides, spot: Spot, value: TrialValue) -> Fraction | None:
+def _right_value(sides: Sides, place: LinePlace, value: TrialValue) -> Fraction | None:
     """The number that, in the place of one written, makes the two sides equal; None where there is none. As
     a function of it their difference is (a x + b)/(c x + 1), which three values fix."""
     try:
         x = Fraction(value)
-        f0, f1, f2 = (Fraction(sides.residue_at(spot.path, t)) for t in (x, 2 * x, 3 * x))
+        f0, f1, f2 = (Fraction(sides.residue_at(place.path, t)) for t in (x, 2 * x, 3 * x))
     except ZeroDivisionError:
         return None
     # in t = value/x − 1, through t = 0, 1, 2
@@ -60,13 +60,13 @@ def _right_value(sides: Sides, spot: Spot, value: TrialValue) -> Fraction | None
 
 
 def _slips(
-    view: LineView, spot: Spot, written: Number, value: Fraction, right: Fraction
+    view: LineView, place: LinePlace, written: Number, value: Fraction, right: Fraction
 ) -> Iterator[tuple[str, Fraction, float]]:
     """The slips by which the number that would be `right` can have become the one written: (key in the
     catalogue, the number meant, how much less likely than usual)."""
     if not right:
         return
-    result = view.is_result and (spot.parent is None or isinstance(spot.parent, Negative))
+    result = view.is_result and (place.parent is None or isinstance(place.parent, Negative))
     if _near(right, -value):
         yield ("minus-dropped" if result else "digits"), -value, 0.0 if result else 0.2
     ratio = right / value
@@ -79,7 +79,7 @@ def _slips(
         if _near(ratio, Fraction(10) ** power):
             yield "digits", value * Fraction(10) ** power, 0.05
     one, other = _digits(value), _digits(right)
-    worked_out = not view.used and spot.parent is None  # what arithmetic comes to
+    worked_out = not view.used and place.parent is None  # what arithmetic comes to
     if one and other and (worked_out or Fraction(1, 20) < ratio < 20):
         if sorted(one) == sorted(other) and one != other:
             yield "digits", right, 0.0
@@ -131,23 +131,23 @@ def element_edits(view: LineView, trial: Trial) -> Iterator[Edit]:
     scales = {
         n: 1000 if trial.thousands and view.sort(n) is NameSort.RESISTANCE else 1 for n in circuit.numbers
     }
-    for spot in view.spots:
-        if not isinstance(spot.expr, Number) or spot.expr.unit.endswith("A"):
+    for place in view.places:
+        if not isinstance(place.expr, Number) or place.expr.unit.endswith("A"):
             continue
-        scale = {n: 1 if spot.expr.unit else scales[n] for n in circuit.numbers}
-        own = {view.sort(n) for n, v in circuit.numbers.items() if v == spot.expr.value * scale[n]}
+        scale = {n: 1 if place.expr.unit else scales[n] for n in circuit.numbers}
+        own = {view.sort(n) for n, v in circuit.numbers.items() if v == place.expr.value * scale[n]}
         for name, value in circuit.numbers.items():
             meant = value / scale[name]
-            if view.sort(name) in own and meant != spot.expr.value:
-                new = _written_like(spot.expr, meant)
-                yield Edit("subscript", spot.path, new, Change.OTHER, spot.expr, new, 0.05)
+            if view.sort(name) in own and meant != place.expr.value:
+                new = _written_like(place.expr, meant)
+                yield Edit("subscript", place.path, new, Change.OTHER, place.expr, new, 0.05)
 
 
 def coefficient_edits(view: LineView) -> Iterator[Edit]:
     """A counting number in a line of symbols, one more or one less, doubled or halved."""
-    for spot in view.spots:
-        match spot.expr:
+    for place in view.places:
+        match place.expr:
             case Number(value, "") if value.denominator == 1 and 1 < value <= 100:
                 for meant in (value - 1, value + 1, value * 2, value / 2):
                     new = Number(Fraction(meant))
-                    yield Edit("digits", spot.path, new, Change.OTHER, spot.expr, new, 0.3)
+                    yield Edit("digits", place.path, new, Change.OTHER, place.expr, new, 0.3)

@@ -30,7 +30,7 @@ TreePath = tuple[int, ...]  # the side (0 left, 1 right), then which part of whi
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class LinePlace:
     """One place in an equation. `path`: how it is reached, the side first; `expr`: what stands there;
     `within`: the expressions it is a part of, from the side inwards."""
 
@@ -88,17 +88,17 @@ class Sides:
         if found is None:
             for part in parts_of(expr):
                 self._keep(part)
-            found = self._known[id(expr)] = self.trial.worth(expr, self._known)
+            found = self._known[id(expr)] = self.trial.value_of(expr, self._known)
         return found
 
-    def worth(self, expr: Expr) -> TrialValue:
+    def value_of(self, expr: Expr) -> TrialValue:
         """The value of an expression that may hold parts of the equation; those are not worked again."""
-        return self.trial.worth(expr, self._known)
+        return self.trial.value_of(expr, self._known)
 
     def residue_with(self, path: TreePath, expr: Expr) -> TrialValue:
         """Left minus right when `expr` stands at the place `path`. Raises ZeroDivisionError where that has
         no value."""
-        return self._outward[path](self.worth(expr))
+        return self._outward[path](self.value_of(expr))
 
     def residue_at(self, path: TreePath, value: TrialValue) -> TrialValue:
         """Left minus right when something of this value stands at the place `path`."""
@@ -153,15 +153,15 @@ def _parallel_outward(trial: Trial, rest: TrialValue, outward: Outward) -> Outwa
 # -- the tree ----------------------------------------------------------------------------------------
 
 
-def spots(equation: Equation) -> tuple[Spot, ...]:
+def places(equation: Equation) -> tuple[LinePlace, ...]:
     """Every place of an equation, outer ones first, the left side before the right."""
-    return (*_spots(equation.left, (0,), ()), *_spots(equation.right, (1,), ()))
+    return (*_places(equation.left, (0,), ()), *_places(equation.right, (1,), ()))
 
 
-def _spots(expr: Expr, path: TreePath, within: tuple[Expr, ...]) -> Iterator[Spot]:
-    yield Spot(path, expr, within)
+def _places(expr: Expr, path: TreePath, within: tuple[Expr, ...]) -> Iterator[LinePlace]:
+    yield LinePlace(path, expr, within)
     for i, part in enumerate(parts_of(expr)):
-        yield from _spots(part, (*path, i), (*within, expr))
+        yield from _places(part, (*path, i), (*within, expr))
 
 
 def replaced(equation: Equation, path: TreePath, new: Expr) -> Equation:

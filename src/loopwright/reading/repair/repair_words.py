@@ -61,7 +61,7 @@ def _single(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loo
 def _term_round(view: LineView, edit: Edit) -> Expr | None:
     """The term that holds the small part changed, to be shown with it; None where the whole term is
     changed."""
-    inside = [s for s in view.spots if s.is_term and s.path == edit.path[: len(s.path)]]
+    inside = [s for s in view.places if s.is_term and s.path == edit.path[: len(s.path)]]
     terms = [s.expr for s in inside if not isinstance(s.expr, Sum)]
     return body_of(terms[-1]) if terms and body_of(terms[-1]) != body_of(edit.old) else None
 

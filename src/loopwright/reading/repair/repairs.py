@@ -122,7 +122,7 @@ def _numeric(view: LineView) -> list[Trial]:
     if not view.has_numbers or not circuit.has_all_numbers:
         return []
     found = [circuit.remembered(numeric), circuit.remembered(exact)]
-    if any(isinstance(s.expr, Number) and s.expr.unit for s in view.spots):
+    if any(isinstance(s.expr, Number) and s.expr.unit for s in view.places):
         return found
     return [*found, *(in_thousands(trial, circuit) for trial in found)]
 

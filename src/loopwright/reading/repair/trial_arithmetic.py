@@ -45,17 +45,17 @@ class Arithmetic:
         return pow(int(base), exponent, PRIME) if self.modular else Fraction(base) ** exponent
 
 
-def ratio_worth(ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic) -> TrialValue:
+def value_of_ratio(ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic) -> TrialValue:
     """The value of a ratio for values of its symbols. Raises ZeroDivisionError."""
-    above = _polynomial_worth(ratio, symbols, arithmetic, below=False)
+    above = _value_of_polynomial(ratio, symbols, arithmetic, below=False)
     if ratio.is_polynomial:
         return above
     return arithmetic.times(
-        above, arithmetic.inverse(_polynomial_worth(ratio, symbols, arithmetic, below=True))
+        above, arithmetic.inverse(_value_of_polynomial(ratio, symbols, arithmetic, below=True))
     )
 
 
-def _polynomial_worth(
+def _value_of_polynomial(
     ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic, *, below: bool
 ) -> TrialValue:
     total: TrialValue = 0

@@ -37,7 +37,7 @@ from ...laws.laws import laws
 from ...solve.exact import Solution, solve
 from ..truth.dimensions import thousands
 from ..truth.meaning import level
-from .trial_arithmetic import Arithmetic, TrialRow, TrialValue, ratio_worth, solved
+from .trial_arithmetic import Arithmetic, TrialRow, TrialValue, solved, value_of_ratio
 
 _CALL = re.compile(r"([VPR])\((.*)\)")
 
@@ -57,7 +57,7 @@ class Trial:
     thousands: bool = False
     slack: Fraction = Fraction(0)
 
-    def worth(self, expr: Expr, known: Mapping[int, TrialValue] | None = None) -> TrialValue:
+    def value_of(self, expr: Expr, known: Mapping[int, TrialValue] | None = None) -> TrialValue:
         """The value of an expression. `known`: values of its parts worked out before, by identity (`id`).
         Raises ZeroDivisionError, and KeyError for a name without a value."""
         if known is not None:
@@ -71,20 +71,20 @@ class Trial:
             case Number():
                 return self.number(expr)
             case Negative(body):
-                return -self.worth(body, known)
+                return -self.value_of(body, known)
             case Sum(terms):
-                return sum((self.worth(t, known) for t in terms), Fraction(0) if not a.modular else 0)
+                return sum((self.value_of(t, known) for t in terms), Fraction(0) if not a.modular else 0)
             case Product(factors):
                 total: TrialValue = 1
                 for factor in factors:
-                    total = a.times(total, self.worth(factor, known))
+                    total = a.times(total, self.value_of(factor, known))
                 return total
             case Quotient(above, below):
-                return a.times(self.worth(above, known), a.inverse(self.worth(below, known)))
+                return a.times(self.value_of(above, known), a.inverse(self.value_of(below, known)))
             case Power(base, exponent):
-                return a.power(self.worth(base, known), exponent)
+                return a.power(self.value_of(base, known), exponent)
             case Parallel(parts):
-                return a.inverse(sum((a.inverse(self.worth(p, known)) for p in parts), 0))
+                return a.inverse(sum((a.inverse(self.value_of(p, known)) for p in parts), 0))
 
     def number(self, leaf: Number) -> TrialValue:
         """The value of a number as it stands."""
@@ -134,7 +134,7 @@ def _trial(
     values = dict(symbols)
     for name, element in circuit.elements.items():
         if element.kind in (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE) and name not in values:
-            values[name] = ratio_worth(circuit.value(name), symbols, arithmetic)
+            values[name] = value_of_ratio(circuit.value(name), symbols, arithmetic)
     values.update(_currents(circuit, symbols, arithmetic))
     return Trial(arithmetic, values, numbers)
 
@@ -168,7 +168,7 @@ def with_names(
     found = Trial(trial.arithmetic, values, trial.numbers, trial.thousands, trial.slack)
     for name, expr in meaning.items():
         try:
-            values[name] = found.worth(expr)
+            values[name] = found.value_of(expr)
         except (KeyError, ArithmeticError):
             continue
     for name in used:
@@ -177,7 +177,7 @@ def with_names(
             if called is None:
                 return None
             symbols = {s: trial.values[s] for s in circuit.symbols}
-            value = ratio_worth(called, symbols, trial.arithmetic)
+            value = value_of_ratio(called, symbols, trial.arithmetic)
             unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
             values[name] = trial.arithmetic.times(value, trial.arithmetic.of(thousands(unit)))
     return found
@@ -188,8 +188,8 @@ def _unknown(trial: Trial, circuit: Circuit, name: str) -> TrialValue:
     if name in trial.values:
         return trial.values[name]
     levels = circuit.remembered(solve).potentials
-    worth = next(ratio for point, (_, ratio) in levels.items() if level(point) == name)
-    return ratio_worth(worth, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
+    potential = next(ratio for point, (_, ratio) in levels.items() if level(point) == name)
+    return value_of_ratio(potential, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
 
 
 def with_other_unknowns(trial: Trial, circuit: Circuit) -> Trial:
@@ -233,8 +233,8 @@ def _currents(
     """The branch currents that the laws give. Raises ZeroDivisionError where they give none."""
     rows: list[TrialRow] = []
     for law in laws(circuit).chosen:
-        row = {n: ratio_worth(c, symbols, arithmetic) for n, c in law.linear.coefficients.items()}
-        rows.append({**row, "": ratio_worth(law.linear.constant, symbols, arithmetic)})
+        row = {n: value_of_ratio(c, symbols, arithmetic) for n, c in law.linear.coefficients.items()}
+        rows.append({**row, "": value_of_ratio(law.linear.constant, symbols, arithmetic)})
     found = solved(rows, arithmetic, _nothing_free)
     return {name: found[name] for name in circuit.currents}
 
@@ -269,7 +269,7 @@ def as_lines_say(
         )
         ready = with_names(values, circuit, symbols_of(line), names, meaning)
         try:
-            return None if ready is None else ready.worth(line.left) - ready.worth(line.right)
+            return None if ready is None else ready.value_of(line.left) - ready.value_of(line.right)
         except (KeyError, ZeroDivisionError):
             return None
 

@@ -9,7 +9,7 @@ from ...expressions.nodes import ZERO, Equation, Expr, Negative, Parallel, Quoti
 from .edits import Change, WideEdit, body_of
 from .law_terms import Monomials
 from .line_view import LineShape, LineView, NameSort, terms_with_signs
-from .places import Sides, Spot, put_in_both, replaced
+from .places import LinePlace, Sides, put_in_both, replaced
 
 _NOTHING = ZERO
 MOST_SIGNED = 9  # outer terms of which every choice of signs is tried
@@ -18,9 +18,9 @@ MOST_SIGNED = 9  # outer terms of which every choice of signs is tried
 def throughout_edits(view: LineView) -> Iterator[WideEdit]:
     """An arrow turned, two names exchanged, or a load put beside a resistance, wherever they stand."""
     counts = dict.fromkeys(view.used, 0)
-    for spot in view.spots:
-        if isinstance(spot.expr, Symbol):
-            counts[spot.expr.name] += 1
+    for place in view.places:
+        if isinstance(place.expr, Symbol):
+            counts[place.expr.name] += 1
     for name, count in counts.items():
         if view.sort(name) is NameSort.CURRENT and count > 1:
             turned = put_in_both(view.equation, {name: Negative(Symbol(name))})
@@ -29,7 +29,7 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
         if view.sort(one) is view.sort(other) and view.sort(one) not in (NameSort.OTHER, NameSort.VOLTAGE):
             exchanged = put_in_both(view.equation, {one: Symbol(other), other: Symbol(one)})
             yield WideEdit("subscript", exchanged, Change.THROUGHOUT, (Symbol(one), Symbol(other)), 0.3)
-    if any(isinstance(spot.expr, Quotient) for spot in view.spots):
+    if any(isinstance(place.expr, Quotient) for place in view.places):
         for name, count in counts.items():
             if view.sort(name) is NameSort.RESISTANCE and count > 1:
                 for load in view.named(NameSort.RESISTANCE):
@@ -47,32 +47,32 @@ def sign_sets(view: LineView, sides: Sides) -> Iterator[WideEdit]:
     terms = terms_with_signs(view)
     if not 3 <= len(terms) <= MOST_SIGNED:
         return
-    worth = [sides.worth(body_of(spot.expr)) * sign for spot, sign in terms]
+    values = [sides.value_of(body_of(place.expr)) * sign for place, sign in terms]
     for size in range(2, len(terms) - 1):
         for chosen in combinations(range(len(terms)), size):
-            left = sides.residue - 2 * sum(worth[i] for i in chosen)
+            left = sides.residue - 2 * sum(values[i] for i in chosen)
             if sides.trial.is_zero(left, sides.scale):
                 entry = _explained(view, terms, chosen)
                 if entry:
                     turned = [terms[i][0] for i in chosen]
-                    parts = tuple(body_of(spot.expr) for spot in turned)
+                    parts = tuple(body_of(place.expr) for place in turned)
                     yield WideEdit(entry, _with_turned(view.equation, turned), Change.SIGN, parts)
 
 
-def _with_turned(equation: Equation, turned: list[Spot]) -> Equation:
-    for spot in turned:
-        equation = replaced(equation, spot.path, negate(spot.expr))
+def _with_turned(equation: Equation, turned: list[LinePlace]) -> Equation:
+    for place in turned:
+        equation = replaced(equation, place.path, negate(place.expr))
     return equation
 
 
-def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int, ...]) -> str:
+def _explained(view: LineView, terms: list[tuple[LinePlace, int]], chosen: tuple[int, ...]) -> str:
     """The key of the one slip that turns just these signs; empty where none does."""
     count = len(terms)
-    sorts = [view.term_sort(body_of(spot.expr)) for spot, _ in terms]
+    sorts = [view.term_sort(body_of(place.expr)) for place, _ in terms]
     drops = [i for i in range(count) if sorts[i] is NameSort.CURRENT]
     sources = [i for i in range(count) if sorts[i] is NameSort.SOURCE]
     signs = [sign for _, sign in terms]
-    line = [body_of(spot.expr) for spot, _ in terms]
+    line = [body_of(place.expr) for place, _ in terms]
     if view.above and _is_one_line(view, [line[i] for i in chosen], [signs[i] for i in chosen]):
         return "added-for-subtracted"
     if view.shape is not LineShape.LOOP:
@@ -85,7 +85,7 @@ def _explained(view: LineView, terms: list[tuple[Spot, int]], chosen: tuple[int,
         return "drops-all-minus" if len(turned) > 1 else ""  # one current: its arrow is another
     if set(chosen) <= set(sources) and len({signs[i] for i in sources}) == 1:
         return "sources-all-plus"
-    if view.equation.right in (terms[0][0].expr,) or len({spot.path[0] for spot, _ in terms}) > 1:
+    if view.equation.right in (terms[0][0].expr,) or len({place.path[0] for place, _ in terms}) > 1:
         return ""
     tail = tuple(range(chosen[0], count))
     return "sense-turned" if chosen == tail and count >= 4 and chosen[0] >= 2 else ""

@@ -18,7 +18,7 @@ from ...algebra.linear import Linear, echelon, follows
 from ...algebra.modular import PRIME, modular, small_fraction
 from ...algebra.ratios import Ratio
 from ..verdicts import How
-from .meaning import Frame
+from .meaning import Meanings
 from .which_law import Sample
 
 SampleValues = dict[str, int]  # of unknowns modulo the prime; a row has its constant under the empty name
@@ -42,10 +42,10 @@ class ClaimRow:
 
 
 class Rows:
-    """The linear claims written so far in one frame, and what follows from sets of them."""
+    """The linear claims written so far in one view, and what follows from sets of them."""
 
-    def __init__(self, frame: Frame, samples: Sequence[Sample]) -> None:
-        self.frame, self.samples = frame, samples
+    def __init__(self, meanings: Meanings, samples: Sequence[Sample]) -> None:
+        self.meanings, self.samples = meanings, samples
         self.rows: list[ClaimRow] = []
 
     def add(self, line: int, linear: Linear, true: bool, law: bool) -> ClaimRow:
@@ -86,7 +86,7 @@ class Rows:
                 return False
         if target.linear is None or not all(row.true for row in rows):
             return True
-        return follows(target.linear, echelon([row.linear for row in rows], self.frame.unknowns))
+        return follows(target.linear, echelon([row.linear for row in rows], self.meanings.unknowns))
 
     def point(self, rows: Iterable[SampleValues], seed: int) -> SampleValues | None:
         """A random solution of the rows in one sample: a value modulo the prime for every unknown; None
@@ -108,7 +108,7 @@ class Rows:
                 _take(above, left, pivot)
             reduced.append((pivot, left))
         chance = random.Random(seed + 17)
-        values = {n: chance.randrange(PRIME) for n in self.frame.unknowns}
+        values = {n: chance.randrange(PRIME) for n in self.meanings.unknowns}
         found = dict(values)
         for pivot, row in reduced:
             found[pivot] = -sum(m * values[n] if n else m for n, m in row.items() if n != pivot) % PRIME

@@ -9,37 +9,37 @@ from ...circuit.elements import Kind
 from ...expressions.nodes import Equation
 from ...expressions.values import symbols_of
 from ..verdicts import Counter
-from .meaning import Frame, UnknownName
+from .meaning import Meanings, UnknownName
 from .size import TooLong
 
 _RESISTANCES = (2, 3, 4, 6, 5, 8, 7, 9, 10, 12)
 _SOURCES = (12, 6, 9, 24, 15, 18)
 
 
-def counter(frame: Frame, equation: Equation) -> Counter | None:
+def counter(meanings: Meanings, equation: Equation) -> Counter | None:
     """Values for the symbols, the currents that they give, and what both sides then come to; None where
     no values tried tell the sides apart. The numbers of the problem come first."""
     try:
-        left, right = frame.ratio(equation.left), frame.ratio(equation.right)
+        left, right = meanings.ratio(equation.left), meanings.ratio(equation.right)
     except (UnknownName, TooLong, ZeroDivisionError):
         return None
-    for values in _choices(frame):
+    for values in _choices(meanings):
         try:
-            true = {n: r.value(values) for n, r in frame.true.items()}
+            true = {n: r.value(values) for n, r in meanings.true.items()}
             sides = [side.value({**values, **true}) for side in (left, right)]
         except (ArithmeticError, KeyError):
             continue
         if sides[0] != sides[1]:
-            return Counter(_shown(frame, equation, values, true), sides[0], sides[1])
+            return Counter(_shown(meanings, equation, values, true), sides[0], sides[1])
     return None
 
 
-def _choices(frame: Frame) -> Iterator[Mapping[str, Fraction]]:
-    symbols = frame.symbols.symbols
-    numbers = frame.circuit.numbers
+def _choices(meanings: Meanings) -> Iterator[Mapping[str, Fraction]]:
+    symbols = meanings.symbols.symbols
+    numbers = meanings.circuit.numbers
     if all(name in numbers for name in symbols):
         yield {name: numbers[name] for name in symbols}
-    sources = [s for s in symbols if frame.circuit.role(s) in (Kind.BATTERY, Kind.CURRENT_SOURCE)]
+    sources = [s for s in symbols if meanings.circuit.role(s) in (Kind.BATTERY, Kind.CURRENT_SOURCE)]
     for turn in range(4):
         found: dict[str, Fraction] = {}
         for i, name in enumerate(s for s in symbols if s in sources):
@@ -50,11 +50,11 @@ def _choices(frame: Frame) -> Iterator[Mapping[str, Fraction]]:
 
 
 def _shown(
-    frame: Frame, equation: Equation, values: Mapping[str, Fraction], true: Mapping[str, Fraction]
+    meanings: Meanings, equation: Equation, values: Mapping[str, Fraction], true: Mapping[str, Fraction]
 ) -> dict[str, Fraction]:
     """The values of what the claim names, in its order."""
     shown: dict[str, Fraction] = {}
     for name in symbols_of(equation):
-        worth = frame.names[name].value({**values, **true})
-        shown[name] = worth
+        value = meanings.names[name].value({**values, **true})
+        shown[name] = value
     return shown

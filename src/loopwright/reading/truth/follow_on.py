@@ -9,11 +9,13 @@ from ...algebra.linear import Linear
 from ...expressions.nodes import Equation
 from ..working import Claim
 from .consequence import NEAREST, ClaimRow, WantedRow
-from .rounding import Policy, lone, rounds_to, worth
-from .truth import View, Worth
+from .rounding import Policy, lone, rounds_to, value_of
+from .truth import ClaimValue, View
 
 
-def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, policy: Policy) -> tuple[int, ...]:
+def follow_on(
+    view: View, found: ClaimValue, linear: Linear | None, claim: Claim, policy: Policy
+) -> tuple[int, ...]:
     """The lines that an untrue claim follows from, untrue ones among them; none when it follows from
     nothing written.
 
@@ -27,19 +29,19 @@ def carried(view: View, found: Worth, linear: Linear | None, claim: Claim, polic
         return ()
     for together in chain(_along(view, found, wrong), _sets(view, wrong, rows)):
         support = view.rows.support(WantedRow(found.difference, linear), together)
-        if support is None and not view.frame.symbols.symbols:
+        if support is None and not view.meanings.symbols.symbols:
             support = _rounded(view, claim, together, policy)
         if support is not None and not all(row.true for row in support):
             return tuple(dict.fromkeys(row.line for row in support if row.line))
     return ()
 
 
-def _along(view: View, found: Worth, wrong: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
+def _along(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
     """For a claim on potentials: sets of one untrue line (the latest first) and what holds along one
     branch."""
     if not any(name.startswith("φ") for name in found.difference.held()):
         return []
-    relations = [view.rows.row(0, relation) for relation in view.frame.relations().values()]
+    relations = [view.rows.row(0, relation) for relation in view.meanings.relations().values()]
     return [(relation, row) for row in reversed(wrong) for relation in relations]
 
 
@@ -74,10 +76,10 @@ def _rounded(
     for side, other in ((right, left), (left, right)):
         if lone(side) is None:
             continue
-        value = view.rows.fixed(view.frame.ratio(other), rows)
+        value = view.rows.fixed(view.meanings.ratio(other), rows)
         shown = view.shown(side)
         if value is not None and rounds_to(value, shown, policy):
-            off = value - worth(shown, {})
-            target = WantedRow(view.frame.difference(Equation(other, side)), None, off)
+            off = value - value_of(shown, {})
+            target = WantedRow(view.meanings.difference(Equation(other, side)), None, off)
             return view.rows.support(target, rows)
     return None

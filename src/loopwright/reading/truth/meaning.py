@@ -1,9 +1,9 @@
-"""What the names in a working stand for, and so what an expression and a claim are worth, exactly.
+"""What the names in a working stand for, and so the exact value of an expression and of a claim.
 
-A frame is one view of the circuit: in symbols, or with its numbers put in (then also with currents in
-milliamperes and resistances in kilohms, where no units are written). Everything becomes a ratio in the
-symbols and in the unknowns: the branch currents along the circuit's own arrows and the potentials of
-its points. The truth is what the solved circuit gives for the unknowns.
+`Meanings` holds them for one view of the circuit: in symbols, or with its numbers put in (then also with
+currents in milliamperes and resistances in kilohms, where no units are written). Everything becomes a
+ratio in the symbols and in the unknowns: the branch currents along the circuit's own arrows and the
+potentials of its points. The truth is what the solved circuit gives for the unknowns.
 """
 
 from __future__ import annotations
@@ -38,8 +38,8 @@ class UnknownName(LookupError):
     """A name that stands for nothing yet; `args[0]` is the name."""
 
 
-class Frame:
-    """One view of a circuit in which claims are valued.
+class Meanings:
+    """What names stand for in one view of a circuit, in which claims are valued.
 
     `numbers`: put for the symbols (none: everything stays in symbols). `thousands`: numbers without a
     unit are read in mA, kΩ and mW. `currents`: what the names of currents stand for (`Arrows.names`).
@@ -86,7 +86,7 @@ class Frame:
             self.names[name] = self.names[name] * self.field.number(thousands(unit))
 
     def _plain(self, ratio: Ratio) -> Ratio:
-        """A ratio of the circuit's field in this frame: its numbers put in, where it has any."""
+        """A ratio of the circuit's field in this meanings: its numbers put in, where it has any."""
         return ratio.at(self.numbers, self.symbols) if self.numbers else ratio.at({}, self.symbols)
 
     def _own(self, ratio: Ratio) -> Ratio:
@@ -171,26 +171,26 @@ class Frame:
         """The most terms that a name stands for."""
         return max((len(r.above) for r in self.names.values()), default=1)
 
-    # -- worth -------------------------------------------------------------------------------------
+    # -- values ------------------------------------------------------------------------------------
 
     def ratio(self, expr: Expr) -> Ratio:
-        """What an expression is worth. Raises UnknownName, TooLong, and ZeroDivisionError for what is over
+        """The value of an expression. Raises UnknownName, TooLong, and ZeroDivisionError for what is over
         zero."""
         self.learn(symbols_of(expr))
         check_length(expr, self._longest_name)
-        return ratio_of(self.in_frame(expr) if self.thousands else expr, self.field, self.names)
+        return ratio_of(self.in_its_units(expr) if self.thousands else expr, self.field, self.names)
 
     def difference(self, equation: Equation) -> Ratio:
         """Left side minus right side, in the symbols and unknowns."""
         return self.ratio(equation.left) - self.ratio(equation.right)
 
-    def in_frame(self, expr: Expr) -> Expr:
-        """The expression with every number that carries a unit turned into the frame's units (mA, kΩ and
+    def in_its_units(self, expr: Expr) -> Expr:
+        """The expression with every number that carries a unit turned into the units of this view (mA, kΩ and
         mW, where it reads numbers so)."""
         if isinstance(expr, Number):
             return Number(expr.value * thousands(expr.unit), expr.unit, expr.text)
         parts = parts_of(expr)
-        return alike(expr, [self.in_frame(part) for part in parts]) if parts else expr
+        return alike(expr, [self.in_its_units(part) for part in parts]) if parts else expr
 
     def holds(self, difference: Ratio) -> bool:
         """Whether a difference vanishes for the true currents and potentials, exactly."""

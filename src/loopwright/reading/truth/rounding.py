@@ -106,7 +106,7 @@ def may_hold(equation: Equation, values: Mapping[str, Fraction], exact: frozense
     return low <= 0 <= high and high - low <= WIDEST * size
 
 
-def worth(expr: Expr, values: Mapping[str, Fraction]) -> Fraction:
+def value_of(expr: Expr, values: Mapping[str, Fraction]) -> Fraction:
     """What an expression comes to when every number in it is taken as exact, `values` giving those of the
     names. Raises ZeroDivisionError."""
     return _interval(expr, values, None)[0]

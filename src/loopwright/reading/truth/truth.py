@@ -17,28 +17,28 @@ from ..verdicts import Arrows, Truth
 from ..working import Claim
 from .consequence import Rows
 from .dimensions import Dimension, clash, numbers_are_values
-from .meaning import Frame, UnknownName
-from .rounding import Policy, has_values, is_decimal, lone, may_hold, rounds_to, worth
+from .meaning import Meanings, UnknownName
+from .rounding import Policy, has_values, is_decimal, lone, may_hold, rounds_to, value_of
 from .size import TooLong
-from .which_law import Placing
+from .which_law import WhichLaw
 
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One way of looking at the circuit (in symbols, or with its numbers): the `frame` that values claims,
-    what finds laws in it (`placing`), and the linear claims made so far (`rows`)."""
+    """One way of looking at the circuit (in symbols, or with its numbers): the `meanings` that values claims,
+    what finds laws in it (`which_law`), and the linear claims made so far (`rows`)."""
 
-    frame: Frame
-    placing: Placing
+    meanings: Meanings
+    which_law: WhichLaw
     rows: Rows
 
     def shown(self, side: Expr) -> Expr:
         """A side of a claim with its numbers in the units of this view."""
-        return self.frame.in_frame(side) if self.frame.thousands else side
+        return self.meanings.in_its_units(side) if self.meanings.thousands else side
 
 
 @dataclass(frozen=True, slots=True)
-class Worth:
+class ClaimValue:
     """What was found out about a claim: in which sense it is true (`truth`), the `view` in which that was
     decided, and there left minus right (`difference`); `beside`: what that difference comes to where the
     claim is right only as rounded, else 0."""
@@ -54,7 +54,7 @@ class Truths:
 
     def __init__(self, solution: Solution, arrows: Arrows, policy: Policy, claims: Sequence[Claim]) -> None:
         self.solution, self.arrows, self.policy = solution, arrows, policy
-        self.rounded: dict[str, Fraction] = {}  # results above, as rounded, in the units of the frame
+        self.rounded: dict[str, Fraction] = {}  # results above, as rounded, in the units of the view
         views = [self._view({}, False)]
         circuit = solution.circuit
         if circuit.numbers:
@@ -65,9 +65,9 @@ class Truths:
         self.views = tuple(views)
 
     def _view(self, numbers: Mapping[str, Fraction], thousands: bool) -> View:
-        frame = Frame(self.solution, self.arrows.names, numbers, thousands)
-        placing = Placing(frame)
-        return View(frame, placing, Rows(frame, placing.samples))
+        meanings = Meanings(self.solution, self.arrows.names, numbers, thousands)
+        which_law = WhichLaw(meanings)
+        return View(meanings, which_law, Rows(meanings, which_law.samples))
 
     def _told_in(self, view: View, claims: Sequence[Claim]) -> int:
         """How many of the claims in numbers are right in this view, exactly or as rounded: by this it is
@@ -77,11 +77,11 @@ class Truths:
             if claim.case or not has_values(claim.written):
                 continue
             try:
-                difference = view.frame.difference(claim.written)
+                difference = view.meanings.difference(claim.written)
             except (UnknownName, TooLong, ZeroDivisionError):
                 continue
             if difference and (
-                view.frame.holds(difference) or self._rounded(view, claim.written) is not None
+                view.meanings.holds(difference) or self._rounded(view, claim.written) is not None
             ):
                 total += 1
         return total
@@ -89,13 +89,13 @@ class Truths:
     def learn(self, names: Sequence[str]) -> None:
         """Sees to it that names stand for something in every view. Raises UnknownName."""
         for view in self.views:
-            view.frame.learn(names)
+            view.meanings.learn(names)
 
     def define(self, name: str, expr: Expr) -> None:
         """Gives a name the meaning of an expression, in every view. Raises UnknownName."""
-        worths = [view.frame.ratio(expr) for view in self.views]
-        for view, ratio in zip(self.views, worths, strict=True):
-            view.frame.names[name] = ratio
+        values = [view.meanings.ratio(expr) for view in self.views]
+        for view, ratio in zip(self.views, values, strict=True):
+            view.meanings.names[name] = ratio
 
     def clash(self, written: Equation) -> tuple[Dimension, ...] | None:
         """The kinds of quantity that meet in a claim with units and do not fit, or None."""
@@ -113,34 +113,34 @@ class Truths:
             return _DIMENSIONS.get(kind)
         return _CALLED.get(name[0]) if "(" in name else None
 
-    def worth(self, written: Equation) -> Worth | None:
-        """What a claim is worth; None where that depends on a number that is not given. Raises
+    def value_of(self, written: Equation) -> ClaimValue | None:
+        """What a claim comes to; None where that depends on a number that is not given. Raises
         ZeroDivisionError where it divides by what is zero."""
         in_symbols = self.views[0]
-        difference = in_symbols.frame.difference(written)
-        if in_symbols.frame.holds(difference):
-            return Worth(Truth.ALWAYS, in_symbols, difference)
+        difference = in_symbols.meanings.difference(written)
+        if in_symbols.meanings.holds(difference):
+            return ClaimValue(Truth.ALWAYS, in_symbols, difference)
         if len(self.views) == 1:
             values = has_values(written) or lone(written.left) is not None or lone(written.right) is not None
             undecided = values and symbols_of(written) and numbers_are_values(written, self._dimension)
-            return None if undecided else Worth(Truth.NO, in_symbols, difference)
+            return None if undecided else ClaimValue(Truth.NO, in_symbols, difference)
         here = self.views[1]
-        told = here.frame.difference(written)
-        if here.frame.holds(told):
-            return Worth(Truth.HERE, here, told)
+        told = here.meanings.difference(written)
+        if here.meanings.holds(told):
+            return ClaimValue(Truth.HERE, here, told)
         beside = self._rounded(here, written)
         if beside is not None:
-            return Worth(Truth.ROUNDED, here, told, beside)
+            return ClaimValue(Truth.ROUNDED, here, told, beside)
         if self._from_rounded(here, written):
-            value = here.frame.value(told)
+            value = here.meanings.value(told)
             off = None if value is None else value.constant()
-            return Worth(Truth.CARRIED, here, told, off or Fraction(0))
+            return ClaimValue(Truth.CARRIED, here, told, off or Fraction(0))
         if not has_values(written) and not all(self._is_unknown(n) for n in symbols_of(written)):
-            return Worth(Truth.NO, in_symbols, difference)
-        left = here.frame.value(told)
+            return ClaimValue(Truth.NO, in_symbols, difference)
+        left = here.meanings.value(told)
         if left is not None and left.held() and has_values(written):
             return None
-        return Worth(Truth.NO, here, told)
+        return ClaimValue(Truth.NO, here, told)
 
     def _is_unknown(self, name: str) -> bool:
         return name in self.arrows.names or name.startswith("V(")
@@ -154,13 +154,13 @@ class Truths:
             and (single := lone(claim.right)) is not None
             and is_decimal(single)
         ):
-            self.rounded[claim.left.name] = worth(view.shown(claim.right), {})
+            self.rounded[claim.left.name] = value_of(view.shown(claim.right), {})
 
     def _values(self, view: View, written: Equation) -> dict[str, Fraction] | None:
         """The true numbers of all names in a claim, in the view's units; None where one has none."""
         found: dict[str, Fraction] = {}
         for name in symbols_of(written):
-            value = view.frame.value(view.frame.names[name])
+            value = view.meanings.value(view.meanings.names[name])
             number = None if value is None else value.constant()
             if number is None:
                 return None
@@ -174,7 +174,7 @@ class Truths:
             return None
         left, right = view.shown(written.left), view.shown(written.right)
         try:
-            one, other = worth(left, values), worth(right, values)
+            one, other = value_of(left, values), value_of(right, values)
         except ZeroDivisionError:
             return None
         given = frozenset(self.solution.circuit.numbers.values())
@@ -203,14 +203,14 @@ class Truths:
                 given = self._by_rows(view, body.name)
             else:
                 carried = {n: self.rounded.get(n, v) for n, v in values.items()}
-                given = [worth(body, carried)] if carried != values else []
+                given = [value_of(body, carried)] if carried != values else []
             return any(rounds_to(value, shown, self.policy) for value in given)
         return False
 
     def _by_rows(self, view: View, name: str) -> list[Fraction]:
         """The values that true equations above give for a current, when the other currents in them take
         their values as rounded above."""
-        scale = 1000 if view.frame.thousands else 1
+        scale = 1000 if view.meanings.thousands else 1
         known: dict[str, Fraction] = {}
         for n, value in self.rounded.items():
             branch, sign = self._branch(n)

@@ -19,7 +19,7 @@ from ...algebra.ratios import Ratio
 from ...graph.connections import reached_from, short_loops
 from ...graph.lines import Dart, Loop, from_point, to_point
 from ...laws.laws import laws
-from .meaning import Frame, level
+from .meaning import Meanings, level
 
 LARGEST = 4  # a multiplier larger than this is none that a person writes
 
@@ -28,7 +28,7 @@ _Multipliers = tuple[dict[str, int], dict[str, int], tuple[str, ...]]
 
 
 @dataclass(frozen=True, slots=True)
-class Placed:
+class StatedLaw:
     """What a true row says of the circuit.
 
     `loops`: the loops it goes round (several: it is their sum). `path`: branches it goes along between two
@@ -44,19 +44,19 @@ class Placed:
     plainly: bool = True
 
 
-class Placing:
-    """Finds which law of the circuit a row in one frame is."""
+class WhichLaw:
+    """Finds which law of the circuit a row in one view is."""
 
-    def __init__(self, frame: Frame) -> None:
-        self.frame = frame
-        circuit = frame.circuit
+    def __init__(self, meanings: Meanings) -> None:
+        self.meanings = meanings
+        circuit = meanings.circuit
         self.free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
-        self.samples = [Sample(frame, seed) for seed in (1, 2)]
+        self.samples = [Sample(meanings, seed) for seed in (1, 2)]
         self.points = circuit.points
         usual = {e.point for e in laws(circuit).independent_junctions}
         self.left_out = [p for p in circuit.points if p not in usual]
 
-    def placed(self, row: Linear) -> Placed | None:
+    def stated(self, row: Linear) -> StatedLaw | None:
         """The law that a true row states, or None when it is no single law."""
         found = [self._multipliers(row, sample) for sample in self.samples]
         first = found[0]
@@ -66,7 +66,7 @@ class Placing:
         flow = {n: m for n, m in branches.items() if m}
         met = tuple(p for p in self.points if junctions[p])
         if not flow:
-            return Placed(points=met, fixed=fixed) if met or fixed else None
+            return StatedLaw(points=met, fixed=fixed) if met or fixed else None
         ends: dict[str, int] = {}
         for b in self.free:
             if b.name in flow:
@@ -75,8 +75,8 @@ class Placing:
         open_ends = [p for p, m in ends.items() if m]
         if open_ends:
             path = tuple((n, 1 if m > 0 else -1) for n, m in flow.items())
-            return Placed(path=path, points=met, fixed=fixed, plainly=not met)
-        return Placed(loops=self._peeled(flow), points=met, fixed=fixed, plainly=not met)
+            return StatedLaw(path=path, points=met, fixed=fixed, plainly=not met)
+        return StatedLaw(loops=self._peeled(flow), points=met, fixed=fixed, plainly=not met)
 
     def _peeled(self, flow: dict[str, int]) -> tuple[Loop, ...]:
         """Whole numbers of passages through branches, as many into every point as out of it, taken apart
@@ -84,7 +84,7 @@ class Placing:
         left = dict(flow)
         loops: list[Loop] = []
         while left:
-            name = next(n for n in self.frame.circuit.currents if n in left)
+            name = next(n for n in self.meanings.circuit.currents if n in left)
             walk = [(name, 1 if left[name] > 0 else -1)]
             while True:
                 at = self._end(walk[-1])
@@ -107,10 +107,10 @@ class Placing:
         return tuple(loops)
 
     def _start(self, step: Dart) -> str:
-        return from_point(self.frame.circuit.branch(step[0]), step[1])
+        return from_point(self.meanings.circuit.branch(step[0]), step[1])
 
     def _end(self, step: Dart) -> str:
-        return to_point(self.frame.circuit.branch(step[0]), step[1])
+        return to_point(self.meanings.circuit.branch(step[0]), step[1])
 
     def _multipliers(self, row: Linear, sample: Sample) -> _Multipliers | None:
         """By which whole numbers the branch relations and the junction equations must be multiplied to add
@@ -137,7 +137,7 @@ class Placing:
             for n, s in loop:
                 flow[n] = (flow.get(n, 0) + s * size) % PRIME
         rest = {n: (c.get(n, 0) + flow.get(n, 0) * resistance.get(n, 0)) % PRIME for n in resistance}
-        rest.update({n: c.get(n, 0) for n in self.frame.circuit.currents if n not in resistance})
+        rest.update({n: c.get(n, 0) for n in self.meanings.circuit.currents if n not in resistance})
         unit = next((m for m in flow.values() if m), 0)
         whole = _whole(flow, unit) if unit else {}
         if whole is None:
@@ -149,7 +149,7 @@ class Placing:
         free = {b.name for b in self.free}
         fixed = tuple(
             b.name
-            for b in self.frame.circuit.branches
+            for b in self.meanings.circuit.branches
             if b.name not in free and (levels[b.end] - levels[b.start] - rest[b.name]) % PRIME
         )
         if unit:  # multipliers of the junction equations only tell whether one was put in
@@ -161,7 +161,7 @@ class Placing:
 
     def _potential_flow(self, c: Mapping[str, int]) -> dict[str, int] | None:
         """A flow along branches whose sources and sinks are the potentials in the row."""
-        circuit = self.frame.circuit
+        circuit = self.meanings.circuit
         wanted = {p: c.get(level(p), 0) % PRIME for p in circuit.named_points}
         if any(m for p, m in wanted.items() if p not in self.points):
             return None
@@ -188,7 +188,7 @@ class Placing:
         the coefficients `rest` of the currents; None where that cannot be. A current that an element fixes
         may have any coefficient. The multipliers are found up to a number added to all, since all junction
         equations together say nothing."""
-        circuit = self.frame.circuit
+        circuit = self.meanings.circuit
         levels = {self.points[0]: 0}
         others = [b for b in circuit.branches if b not in self.free]
         while len(levels) < len(self.points):
@@ -222,19 +222,19 @@ class Placing:
 
 
 class Sample:
-    """Random values modulo a prime for the symbols of a frame."""
+    """Random values modulo a prime for the symbols of a view."""
 
-    def __init__(self, frame: Frame, seed: int) -> None:
+    def __init__(self, meanings: Meanings, seed: int) -> None:
         chance = random.Random(seed)
-        self.values = {name: chance.randrange(1, PRIME) for name in frame.symbols.symbols}
-        circuit = frame.circuit
+        self.values = {name: chance.randrange(1, PRIME) for name in meanings.symbols.symbols}
+        circuit = meanings.circuit
         free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
-        own = {b.name: circuit.resistance(b.name).at(frame.numbers, frame.symbols) for b in free}
+        own = {b.name: circuit.resistance(b.name).at(meanings.numbers, meanings.symbols) for b in free}
         self.resistances = {name: self.of(r) for name, r in own.items()}
         self.loops = short_loops(free)
 
     def of(self, ratio: Ratio) -> int:
-        """A ratio of the frame's symbols modulo the prime."""
+        """A ratio of the view's symbols modulo the prime."""
         return modular(ratio, self.values)
 
 

@@ -10,7 +10,7 @@ import pytest
 from loopwright.algebra.ratios import Field
 from loopwright.checks.limits.cases import Ending, LimitCase
 from loopwright.checks.limits.limit_of_ratio import Indeterminate, Unbounded
-from loopwright.checks.limits.limit_variables import LimitQuantity, Subject
+from loopwright.checks.limits.limit_variables import LimitQuantity, LimitVariable
 from loopwright.checks.limits.limits import limit_case, limit_cases
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.nodes import Equation, Negative, Product, Symbol
@@ -47,7 +47,7 @@ def case(
     circuit: Circuit, element: str, to: str, quantity: LimitQuantity = LimitQuantity.RESISTANCE
 ) -> LimitCase:
     found = [
-        c for c in limit_cases(circuit) if (c.element, c.to, c.subject.quantity) == (element, to, quantity)
+        c for c in limit_cases(circuit) if (c.element, c.to, c.variable.quantity) == (element, to, quantity)
     ]
     assert len(found) == 1
     return found[0]
@@ -131,7 +131,7 @@ def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
 
 
 def test_inside_resistances_are_taken_to_both_ends() -> None:
-    cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.subject.quantity is LimitQuantity.INTERNAL]
+    cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.variable.quantity is LimitQuantity.INTERNAL]
     assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E1", "oo"), ("E2", "0"), ("E2", "oo")]
     assert all(c.agree for c in cases)
 
@@ -145,7 +145,7 @@ def test_a_current_source_drives_through_any_resistance(element: str) -> None:
 
 
 def test_sources_are_taken_to_zero_only() -> None:
-    cases = [c for c in limit_cases(circuit_of(TWO_BATTERIES)) if not c.subject.is_resistance]
+    cases = [c for c in limit_cases(circuit_of(TWO_BATTERIES)) if not c.variable.is_resistance]
     assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E2", "0")]
 
 
@@ -162,12 +162,12 @@ def test_a_wrong_closed_form_shows_with_shared_symbols_too() -> None:
     circuit = circuit_of(SHARED)
     solution = solve_posed(circuit)
     wrong = replace(solution, currents={**solution.currents, "I3": solution.currents["I3"] * 2})
-    assert not any(c.agree for c in limit_cases(circuit, wrong) if c.subject.is_resistance)
+    assert not any(c.agree for c in limit_cases(circuit, wrong) if c.variable.is_resistance)
 
 
 def test_one_case_alone_is_the_same_as_in_the_list() -> None:
     circuit = circuit_of(TWO_BATTERIES)
-    alone = limit_case(circuit, Subject("R2", LimitQuantity.RESISTANCE), "0")
+    alone = limit_case(circuit, LimitVariable("R2", LimitQuantity.RESISTANCE), "0")
     assert alone.formula == case(circuit, "R2", "0").formula
 
 

@@ -9,7 +9,7 @@ import pytest
 from loopwright.expressions.nodes import Equation, Expr, Number, Symbol
 from loopwright.expressions.parse import equation
 from loopwright.expressions.writers.plain import render
-from loopwright.reading.repair.places import Sides, put_in_both, replaced, signed_terms, spots
+from loopwright.reading.repair.places import Sides, places, put_in_both, replaced, signed_terms
 from loopwright.reading.repair.trial_values import Trial, exact, generic, numeric
 from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
 
@@ -33,16 +33,16 @@ def line(text: str) -> Equation:
 def test_a_change_seen_from_its_place_is_the_changed_line_worked_anew(text: str, trial: Trial) -> None:
     written = line(text)
     sides = Sides(written, trial)
-    for spot in spots(written):
+    for place in places(written):
         for new in NEW:
-            seen = sides.residue_with(spot.path, new)
-            assert trial.is_zero(seen - Sides(replaced(written, spot.path, new), trial).residue)
+            seen = sides.residue_with(place.path, new)
+            assert trial.is_zero(seen - Sides(replaced(written, place.path, new), trial).residue)
 
 
 @pytest.mark.parametrize("text", LINES)
 def test_what_stands_at_a_place_put_back_leaves_the_line(text: str) -> None:
     written = line(text)
-    assert all(replaced(written, spot.path, spot.expr) == written for spot in spots(written))
+    assert all(replaced(written, place.path, place.expr) == written for place in places(written))
 
 
 def test_true_laws_vanish_in_every_trial_and_false_ones_in_none() -> None:
@@ -64,7 +64,7 @@ def test_a_part_divided_by_nothing_is_refused() -> None:
 
 
 def test_the_line_below_or_above_which_a_place_stands() -> None:
-    found = {render(spot.expr): spot.line() for spot in spots(line("I1 = E1/(R1 + R2/R3)"))}
+    found = {render(place.expr): place.line() for place in places(line("I1 = E1/(R1 + R2/R3)"))}
     assert (found["E1"], found["R1"], found["R2"], found["R3"], found["I1"]) == (1, -1, 1, -1, 0)
 
 
