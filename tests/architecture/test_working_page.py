@@ -40,7 +40,7 @@ def read(typed: str) -> WrittenLine:
 def side(text: str) -> Expr:
     assert CIRCUIT is not None
     known = (*CIRCUIT.currents, *CIRCUIT.symbols)
-    return Symbol("∞") if text.strip() == "oo" else expression(text, known)
+    return Symbol("∞") if text.strip() == "∞" else expression(text, known)
 
 
 def relation(text: str) -> Equation:

@@ -1,4 +1,4 @@
-"""What the person expects of a limit case: `I3 -> 0 as R3 -> oo`, `I1 = I2 when R3 -> oo`.
+"""What the person expects of a limit case: `I3 -> 0 as R3 -> ∞`, `I1 = I2 when R3 -> ∞`.
 
 Reads the sentence; whether it is true is found out elsewhere. Knows no circuit and no solution.
 """
@@ -20,7 +20,7 @@ from .names import quantity_name
 _JOINT = re.compile(r"\b(?:as|when|if|for)\b")
 _ARROW = re.compile(r"->|→")
 _INFINITY = re.compile(r"oo|∞|infinity|inf")
-_FORM = 'Write it as "I3 -> 0 as R3 -> oo" or "I1 = I2 when R3 -> 0".'
+_FORM = 'Write it as "I3 -> 0 as R3 -> ∞" (or oo) or "I1 = I2 when R3 -> 0".'
 
 
 class End(StrEnum):
@@ -71,7 +71,7 @@ def _case(text: str, case: str) -> tuple[str, End]:
     symbol = quantity_name(sides[0])
     value = sides[1].strip() if len(sides) == 2 else ""
     if symbol is None or not (value == "0" or _INFINITY.fullmatch(value)):
-        raise FaultyMaterial(_unread(text, f'"{case.strip()}" is not an element taken to 0 or to oo'))
+        raise FaultyMaterial(_unread(text, f'"{case.strip()}" is not an element taken to 0 or to ∞'))
     return symbol, End.ZERO if value == "0" else End.INFINITY
 
 

@@ -15,8 +15,6 @@ from ..solve.exact import is_printable, solve
 from .files import circuit_from
 from .watch import TellProgress, watched
 
-_END = {"0": "0", "oo": "∞"}
-
 
 def run(given: argparse.Namespace) -> int:
     """Prints the cases; 1 when the two routes differ or an expectation is refuted."""
@@ -45,7 +43,7 @@ def _told(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple[l
     lines: list[str] = []
     for case in cases:
         agreed = f"both routes agree on {len(case.formula)} currents"
-        said = told(case.sentence) if printable else f"{case.symbol} → {_END[case.to]}:"
+        said = told(case.sentence) if printable else f"{case.symbol} → {case.to}:"
         lines += [said, f"    {agreed if case.agree else 'THE ROUTES DIFFER'}"]
     if not printable:
         lines.append("The currents themselves are too long to print, and pairs were not worked.")

@@ -229,7 +229,7 @@ def _text(content: Mapping[str, object], key: str, faults: Faults) -> str:
 
 def _texts(content: Mapping[str, object], key: str, faults: Faults) -> tuple[str, ...]:
     listed_texts = content.get(key, [])
-    example = '["I1", "V(a, b)"]' if key == "find" else '["I3 -> 0 as R3 -> oo"]'
+    example = '["I1", "V(a, b)"]' if key == "find" else '["I3 -> 0 as R3 -> ∞"]'
     if isinstance(listed_texts, str):
         listed_texts = [listed_texts]
     if not isinstance(listed_texts, list):

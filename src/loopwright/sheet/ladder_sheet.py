@@ -1,4 +1,4 @@
-"""The sheet of a ladder without end: its likeness to itself, the root, finite ladders, limits, ledger.
+"""The sheet of a ladder without end: its self-similarity, the root, finite ladders, limits, ledger.
 
 Nothing is published that failed a check, as for any other sheet.
 """
@@ -49,7 +49,7 @@ class LadderSheet(Sheet):
             *story,
             Paragraph(("To find: ", self.asked, " of the ladder whose section is repeated without end.")),
             *self._figure(),
-            *self._likeness(),
+            *self._self_similarity(),
             *self._finite(),
             *self._limits(),
             Heading("Ledger of checks"),
@@ -84,19 +84,17 @@ class LadderSheet(Sheet):
             Paragraph((said, Symbol(self.found.rest), ".")),
         )
 
-    def _likeness(self) -> tuple[Block, ...]:
+    def _self_similarity(self) -> tuple[Block, ...]:
         found, rest = self.found, Symbol(self.found.rest)
         resistances = (*self.circuit.symbols, found.rest)
         plain, beside = tidy(found.seen), parallel_form(found.seen, resistances)
         seen = (rest, plain) if beside is None or beside == plain else (rest, beside, plain)
         square, linear, last = map(tidy, found.equation)
         zeroed = add(times(square, Power(rest, 2)), times(linear, rest), last)
-        likeness = (
-            "With its first section taken off, the ladder is still the same ladder, and shows the same "
-        )
+        alike = "With its first section taken off, the ladder is still the same ladder, and shows the same "
         blocks: list[Block] = [
-            Heading("Likeness to itself"),
-            Paragraph((likeness, rest, ". So a section closed by ", rest, " shows ", rest, ":")),
+            Heading("Self-similarity"),
+            Paragraph((alike, rest, ". So a section closed by ", rest, " shows ", rest, ":")),
             DisplayedLine(seen, 1, ("the section closed by ", rest, ", between ", *self._start())),
             DisplayedLine((zeroed, ZERO), 2, ("all brought to one side in (1)",)),
             DisplayedLine((self.asked, rest, self.form), 3, self._reason(), result=True),

@@ -232,7 +232,7 @@ def caution_blocks(found: Sequence[Warned]) -> tuple[Block, ...]:
 
 
 def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
-    """Which way each current flows, and when it would turn."""
+    """Which way each current flows, and when it would reverse."""
     return (
         Heading("Which way the currents flow"),
         Paragraph(("For positive values of all emfs and resistances:",)),

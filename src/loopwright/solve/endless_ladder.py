@@ -1,4 +1,4 @@
-"""The resistance of a ladder without end, in closed form, by its likeness to itself.
+"""The resistance of a ladder without end, in closed form, by its self-similarity.
 
 One section taken off leaves the same ladder, so the resistance R at its beginning is what a section shows
 whose end is closed by R: R = f(R), where f is linear over linear. That is a quadratic in R; its one
@@ -45,14 +45,14 @@ class EndlessLadder:
 
     @property
     def equation(self) -> tuple[Ratio, Ratio, Ratio]:
-        """The factors of R², of R and the plain term of the quadratic c R² + (d − a) R − b = 0."""
+        """The factors of R², of R and the constant term of the quadratic c R² + (d − a) R − b = 0."""
         a, b, c, d = self.coefficients
         return c, d - a, -b
 
     def residue(self, root: Surd) -> Surd:
         """What the quadratic leaves when `root` is put for R: zero for a root."""
-        square, linear, plain = self.equation
-        return root * root * square + root * linear + plain
+        square, linear, constant = self.equation
+        return root * root * square + root * linear + constant
 
     def gap_factor(self, numbers: Mapping[str, Fraction]) -> Fraction:
         """By how much one section more brings a long finite ladder nearer: the slope of f at the root,
@@ -129,7 +129,7 @@ def closed_by(circuit: Circuit, name: str) -> Circuit:
 
 def finite_resistance(circuit: Circuit, sections: int, numbers: Mapping[str, Fraction]) -> Fraction | None:
     """The exact resistance of so many sections laid out branch by branch, the end left open; None where
-    no path leads through. Solved from scratch, with no use of the likeness."""
+    no path leads through. Solved from scratch, with no use of self-similarity."""
     if circuit.ladder is None:
         raise ValueError("the circuit is no ladder")
     ladder = replace(circuit.ladder, count=sections)

@@ -65,14 +65,14 @@ def _put_back(found: EndlessLadder) -> LedgerEntry:
 
 
 def _positive(found: EndlessLadder) -> LedgerEntry:
-    square, _, plain = found.equation
-    alone = all(n > 0 for _, n in square.terms()) and all(n < 0 for _, n in plain.terms())
+    square, _, constant = found.equation
+    alone = all(n > 0 for _, n in square.terms()) and all(n < 0 for _, n in constant.terms())
     trial = {name: Fraction(n) for n, name in enumerate(found.circuit.symbols, _FIRST_TRIAL)}
     taken = found.resistance.value(trial)
     return LedgerEntry(
         "ladder/one-positive-root",
         "The only positive root",
-        "signs of the quadratic: the product of its roots is its plain term over its square's factor",
+        "signs of the quadratic: the product of its roots is its constant term over its leading coefficient",
         "the product is negative for all resistances, and the root taken is the positive one"
         if alone
         else "the signs do not tell",

@@ -140,7 +140,7 @@ def _driven(case: LimitCase, part: CircuitPart, drawn: Redrawn, told: Said) -> l
     if len(part.sources) == 1 and len(sources_of(case.circuit, case.circuit.currents)) > 1:
         source = Symbol(part.sources[0])
         return [(source, " alone drives ", *told)] if told else [(source, " alone is left")]
-    if case.to == "oo" and len(drawn.parts) == 1:
+    if case.to == "∞" and len(drawn.parts) == 1:
         left = f"{counted(part.loops, 'loop')} {'is' if part.loops == 1 else 'are'} left"
         return [(f"{left}, so ", *told)] if told else [(left,)]
     if len(drawn.parts) > 1 and told:

@@ -59,7 +59,7 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
     Its symbol is an element's designator (that element alone goes to the limit) or else a symbol of
     the values (all elements that hold it do). Raises FaultyMaterial for a name the circuit lacks.
     """
-    to: LimitEnd = "0" if said.to is claims.End.ZERO else "oo"
+    to: LimitEnd = "0" if said.to is claims.End.ZERO else "∞"
     variable = _limit_variable(circuit, said.symbol)
     own, symbol = (circuit, said.symbol) if variable is None else with_own_symbol(circuit, variable)
     known = solution if own is circuit else solve_posed(own)

@@ -10,7 +10,7 @@ from typing import Literal
 
 from ...algebra.ratios import Ratio
 
-LimitEnd = Literal["0", "oo"]
+LimitEnd = Literal["0", "∞"]
 
 
 @dataclass(frozen=True, slots=True)

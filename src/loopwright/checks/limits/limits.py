@@ -147,9 +147,9 @@ def _to_infinity(question: _Question) -> LimitCase:
         except NoUniqueSolution:
             pass  # a current source would be left open: its current goes through all the same
         else:
-            return question.case("oo", Ending.SETTLED, changed, fresh)
+            return question.case("∞", Ending.SETTLED, changed, fresh)
     changed, fresh = question.solved(with_value(own, variable, ONE))
-    return question.case("oo", Ending.FORCED, changed, fresh)
+    return question.case("∞", Ending.FORCED, changed, fresh)
 
 
 def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int]) -> LimitCase:

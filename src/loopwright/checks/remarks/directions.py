@@ -1,7 +1,7 @@
-"""Which way each current really flows, and under which condition on the symbols it would turn.
+"""Which way each current really flows, and under which condition on the symbols it would reverse.
 
 For positive values of all symbols the sign of a closed form is read off its terms: all of one sign
-above and below the line decide it; otherwise the current turns when its negative terms outweigh the
+above and below the line decide it; otherwise the current reverses when its negative terms outweigh the
 positive ones. Stands on the values of `solve` and the tidy forms of `expressions`.
 """
 
@@ -33,7 +33,7 @@ class WhichWay(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Turning:
+class Reversal:
     """A value of one symbol at which the current is zero, all other numbers kept (SI unit)."""
 
     symbol: str
@@ -47,7 +47,7 @@ class Direction:
 
     `against`, `along`: when the way depends on the values, the current runs against its arrow exactly
     when `against` > `along` (both positive sums). `number`: its value in amperes with the circuit's
-    numbers. `turnings`: where it would turn.
+    numbers. `reversals`: where it would reverse.
     """
 
     current: str
@@ -55,7 +55,7 @@ class Direction:
     against: Ratio | None
     along: Ratio | None
     number: Fraction | None
-    turnings: tuple[Turning, ...]
+    reversals: tuple[Reversal, ...]
     figures: int = 3
 
     @cached_property
@@ -85,10 +85,10 @@ class Direction:
         told = (*told, "; with these numbers it is ", amount(self.number, "A", self.figures))
         if self.way is WhichWay.DEPENDS:
             told = (*told, f", so it runs {'along' if self.number > 0 else 'against'} the arrow")
-        if not self.turnings:
+        if not self.reversals:
             return (*told, ".")
-        turns = [(Equation(Symbol(t.symbol), amount(t.value, t.unit, self.figures)),) for t in self.turnings]
-        return (*told, ", and would turn at ", *in_a_row(turns, " or "), ".")
+        at = [(Equation(Symbol(r.symbol), amount(r.value, r.unit, self.figures)),) for r in self.reversals]
+        return (*told, ", and would reverse at ", *in_a_row(at, " or "), ".")
 
 
 def directions(circuit: Circuit, solution: Solution) -> tuple[Direction, ...]:
@@ -106,8 +106,8 @@ def _direction(circuit: Circuit, solution: Solution, name: str) -> Direction:
         way = WhichWay.ALONG if sign > 0 else WhichWay.AGAINST
         return Direction(name, way, None, None, number, (), circuit.figures)
     against, along = _outweighing(current)
-    turnings = () if number is None else _turnings(circuit, current)
-    return Direction(name, WhichWay.DEPENDS, against, along, number, turnings, circuit.figures)
+    reversals = () if number is None else _reversals(circuit, current)
+    return Direction(name, WhichWay.DEPENDS, against, along, number, reversals, circuit.figures)
 
 
 def _outweighing(current: Ratio) -> tuple[Ratio, Ratio] | tuple[None, None]:
@@ -128,9 +128,9 @@ def _outweighing(current: Ratio) -> tuple[Ratio, Ratio] | tuple[None, None]:
     return against, along
 
 
-def _turnings(circuit: Circuit, current: Ratio) -> tuple[Turning, ...]:
+def _reversals(circuit: Circuit, current: Ratio) -> tuple[Reversal, ...]:
     """For each symbol in which the numerator is linear: the positive value that makes it zero."""
-    found: list[Turning] = []
+    found: list[Reversal] = []
     for symbol in current.held():
         if current.degree(symbol) != 1:
             continue
@@ -140,5 +140,5 @@ def _turnings(circuit: Circuit, current: Ratio) -> tuple[Turning, ...]:
         slope = parts[1].value(values)
         if slope and -level / slope > 0:
             kind = circuit.role(symbol) or Kind.RESISTOR
-            found.append(Turning(symbol, -level / slope, UNIT_OF.get(kind, "")))
+            found.append(Reversal(symbol, -level / slope, UNIT_OF.get(kind, "")))
     return tuple(found)

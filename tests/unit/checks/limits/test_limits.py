@@ -35,11 +35,11 @@ I2 = "a, R2, b"
 # R3 = 9 Ω, in amperes, worked by hand from the redrawn circuits.
 BY_HAND = {
     ("R3", "0"): ("2", "12", "14"),
-    ("R3", "oo"): ("-3/2", "3/2", "0"),
+    ("R3", "∞"): ("-3/2", "3/2", "0"),
     ("R1", "0"): ("-14/3", "6", "4/3"),
-    ("R1", "oo"): ("0", "24/11", "24/11"),
+    ("R1", "∞"): ("0", "24/11", "24/11"),
     ("R2", "0"): ("-2", "14/3", "8/3"),
-    ("R2", "oo"): ("4/5", "0", "4/5"),
+    ("R2", "∞"): ("4/5", "0", "4/5"),
 }
 
 
@@ -70,7 +70,7 @@ def test_limits_worked_by_hand(element: str, to: str) -> None:
 
 
 def test_an_open_load_leaves_one_loop() -> None:
-    sentence = case(circuit_of(TWO_BATTERIES), "R3", "oo").sentence
+    sentence = case(circuit_of(TWO_BATTERIES), "R3", "∞").sentence
     assert sentence[:2] == (Symbol("R3"), " open")
     assert "one loop is left, so " in sentence
     assert Equation(Symbol("I2"), Negative(Symbol("I1"))) in sentence
@@ -124,7 +124,7 @@ def test_the_split_is_what_small_resistances_give() -> None:
 
 def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
     circuit = circuit_of(SHARED)
-    found = case(circuit, "R1", "oo")
+    found = case(circuit, "R1", "∞")
     third = circuit.field.symbol("E1") / (circuit.field.symbol("R") * 3)
     assert [found.redrawn[n] for n in ("I1", "I2", "I3")] == [circuit.field.zero, third, third]
     assert found.symbol not in circuit.symbols
@@ -132,13 +132,13 @@ def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
 
 def test_inside_resistances_are_taken_to_both_ends() -> None:
     cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.variable.quantity is LimitQuantity.INTERNAL]
-    assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E1", "oo"), ("E2", "0"), ("E2", "oo")]
+    assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E1", "∞"), ("E2", "0"), ("E2", "∞")]
     assert all(c.agree for c in cases)
 
 
 @pytest.mark.parametrize("element", ["R1", "R2"])
 def test_a_current_source_drives_through_any_resistance(element: str) -> None:
-    found = case(circuit_of(DRIVEN), element, "oo")
+    found = case(circuit_of(DRIVEN), element, "∞")
     assert found.ending is Ending.FORCED
     assert found.agree
     assert found.formula["I1"] == circuit_of(DRIVEN).field.symbol("J")

@@ -1,4 +1,4 @@
-"""Which way currents flow, and when they would turn."""
+"""Which way currents flow, and when they would reverse."""
 
 from __future__ import annotations
 
@@ -50,16 +50,16 @@ def test_the_emf_cancels_from_the_balance_of_a_bridge() -> None:
     assert ratio_of(condition.right, circuit.field) == r2 * r3
 
 
-def test_turning_values_make_the_current_zero() -> None:
+def test_the_values_at_which_it_reverses_make_the_current_zero() -> None:
     """From I1 = 0: E1 = E2 R3/(R2 + R3) = 24 × 9/11 V and so on, worked by hand."""
-    turnings = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["I1"].turnings
-    assert {t.symbol: t.value for t in turnings} == {
+    reversals = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["I1"].reversals
+    assert {t.symbol: t.value for t in reversals} == {
         "E1": Fraction(216, 11),
         "E2": Fraction(44, 3),
         "R2": Fraction(9),
         "R3": Fraction(2),
     }
-    assert [t.unit for t in turnings] == ["V", "V", "Ω", "Ω"]
+    assert [t.unit for t in reversals] == ["V", "V", "Ω", "Ω"]
 
 
 def test_the_number_tells_which_way_it_really_flows() -> None:
