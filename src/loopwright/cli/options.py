@@ -104,7 +104,7 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "slips",
         "List the wrong answers that single slips lead to, or say which slips lead to the answers given.",
         "loopwright slips buoy.toml\n"
-        "  loopwright slips buoy.toml --of S1 --of drop-missing\n"
+        '  loopwright slips buoy.toml --of drop-sign --of "a drop left out"\n'
         "  loopwright slips buoy.toml --answers I1=12.5A I2=-19.5A I3=-7A",
     )
     slips.add_argument(
@@ -119,7 +119,7 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help="the answers follow the arrows of the file (else a sign may be that of another arrow)",
     )
     slips.add_argument(
-        "--of", metavar="SLIP", action="append", help="only this slip of the table: S1 or its key"
+        "--of", metavar="SLIP", action="append", help="only this slip: its key (drop-sign) or its name"
     )
     slips.add_argument(
         "--other-loops", action="store_true", help="slips in loops outside the usual set as well"

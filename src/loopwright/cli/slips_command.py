@@ -60,11 +60,12 @@ def _answers(texts: list[str]) -> dict[str, Quantity]:
 
 
 def _key(text: str) -> str:
-    """The catalogue key for a key or a mark (`S1`)."""
-    by_mark = {entry.mark: key for key, entry in CATALOGUE.items()}
-    found = text if text in CATALOGUE else by_mark.get(text.upper())
+    """The catalogue key for a key or a name as it is printed."""
+    by_name = {entry.name: key for key, entry in CATALOGUE.items()}
+    wanted = text.strip().lower()
+    found = wanted if wanted in CATALOGUE else by_name.get(wanted)
     if found is None:
-        near = nearest(text, [*CATALOGUE, *by_mark])
+        near = nearest(wanted, [*CATALOGUE, *by_name])
         mend = f"Did you mean {near}?" if near else "docs/slips.md lists them all."
         raise FaultyMaterial(Finding("slips/unknown-slip", f"The catalogue has no slip called {text}.", mend))
     return found

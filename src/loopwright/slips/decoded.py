@@ -53,8 +53,8 @@ class Match:
 
     @property
     def told(self) -> str:
-        """The kinds of slip by mark and name."""
-        names = [f"{CATALOGUE[key].mark} {CATALOGUE[key].name}" for key in self.slips.entries]
+        """The kinds of slip by name."""
+        names = [CATALOGUE[key].name for key in self.slips.entries]
         return ", or ".join(names)
 
 

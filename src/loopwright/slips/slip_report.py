@@ -32,7 +32,7 @@ def _unit(name: str) -> str:
 
 def _slip(model: Model) -> str:
     entry = CATALOGUE[model.entry]
-    return f"{entry.mark} {entry.name}: {model.place}"
+    return f"{entry.name}: {model.place}"
 
 
 def _open(outcome: SlipOutcome, figures: int) -> str:
@@ -187,7 +187,6 @@ def _model_data(model: Model) -> dict[str, str]:
     entry = CATALOGUE[model.entry]
     return {
         "key": entry.key,
-        "mark": entry.mark,
         "name": entry.name,
         "place": model.place,
         "line": model.line,

@@ -27,10 +27,19 @@ def test_the_table_ends_with_its_counts(file: str, capsys: pytest.CaptureFixture
 
 
 def test_one_slip_alone_can_be_asked_for(file: str, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["slips", file, "--of", "S9", "--as", "json"]) == 0
+    assert main(["slips", file, "--of", "minus-dropped", "--as", "json"]) == 0
     data = json.loads(capsys.readouterr().out)
     (only,) = data["classes"]
     assert only["answers"] == {"I1": "1", "I2": "3", "I3": "2"}
+
+
+def test_a_slip_can_be_named_as_it_is_printed(file: str, capsys: pytest.CaptureFixture[str]) -> None:
+    told = []
+    for name in ("minus-dropped", "Minus of a result dropped"):
+        assert main(["slips", file, "--of", name]) == 0
+        told.append(capsys.readouterr().out)
+    assert told[0] == told[1]
+    assert "minus of a result dropped: " in told[0]
 
 
 def test_the_table_can_be_had_in_markdown(file: str, capsys: pytest.CaptureFixture[str]) -> None:
@@ -41,7 +50,7 @@ def test_the_table_can_be_had_in_markdown(file: str, capsys: pytest.CaptureFixtu
 def test_answers_are_decoded(file: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["slips", file, "--answers", "I1=-2.2A", "I2=-0.6A", "I3=2.8A", "--as-drawn"]) == 0
     text = capsys.readouterr().out
-    assert "S5 one sign wrong at a junction: sign of I3 in junction top" in text
+    assert "one sign wrong at a junction: sign of I3 in junction top" in text
     assert "They break the junction rule" in text
 
 
@@ -57,7 +66,7 @@ def test_decoded_answers_can_be_had_as_json(file: str, capsys: pytest.CaptureFix
     [
         (["--answers", "I1"], "no equals sign"),
         (["--answers", "I1=3,5"], "decimals have a point"),
-        (["--of", "S99"], "no slip called S99"),
+        (["--of", "drop-sing"], "Did you mean drop-sign?"),
     ],
 )
 def test_what_cannot_be_read_is_told_with_its_mend(

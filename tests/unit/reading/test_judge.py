@@ -219,7 +219,7 @@ def test_it_is_said_when_another_arrow_would_make_every_line_true() -> None:
 
 
 def test_three_loops_and_no_junction_are_not_enough() -> None:
-    """T1 of the catalogue: the outer loop is the difference of the other two."""
+    """`loops-only`: the outer loop is the difference of the other two."""
     reading = read(SYMBOLS, "E1 = I1 R1 + I3 R3\nE2 = I2 R2 + I3 R3\nE1 - E2 = I1 R1 - I2 R2")
     assert not reading.enough.enough
     assert reading.enough.redundant == {3: (1, 2)}
@@ -227,7 +227,7 @@ def test_three_loops_and_no_junction_are_not_enough() -> None:
 
 
 def test_two_loops_cover_a_bridge_and_are_not_enough() -> None:
-    """T23 of the catalogue: all six branches are covered, a loop and the junctions are missing."""
+    """`cover-rule`: all six branches are covered, a loop and the junctions are missing."""
     text = "E = I r + I2 R2 + I4 R4\nI1 R1 + I5 R5 = I2 R2\nI1 + I2 = I\nI1 = I3 + I5\nI2 + I5 = I4"
     reading = read(REAL_BRIDGE, text)
     assert all(v.holds for v in reading.verdicts)

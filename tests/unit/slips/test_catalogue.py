@@ -18,15 +18,12 @@ def row(entry: CatalogueEntry) -> str:
     works = ", ".join(entry.source)
     near = "; near to it: " if entry.evidence in (Evidence.PRACTICE, Evidence.COMPUTED) else ": "
     attested = entry.evidence + (near + works if works else "")
-    return f"| {entry.mark} | `{entry.key}` | {entry.name} | {entry.said} | {entry.usual} | {attested} |"
+    return f"| `{entry.key}` | {entry.name} | {entry.said} | {entry.usual} | {attested} |"
 
 
-@pytest.mark.parametrize(
-    ("letter", "count"), [("S", 16), ("T", 25), ("C", 18), ("A", 16), ("N", 15), ("L", 7)]
-)
-def test_the_marks_of_a_group_run_without_a_gap(letter: str, count: int) -> None:
-    marks = [entry.mark for entry in CATALOGUE.values() if entry.mark[0] == letter]
-    assert marks == [f"{letter}{i}" for i in range(1, count + 1)]
+@pytest.mark.parametrize("entry", CATALOGUE.values(), ids=CATALOGUE)
+def test_no_two_slips_have_one_name(entry: CatalogueEntry) -> None:
+    assert [other.key for other in CATALOGUE.values() if other.name.lower() == entry.name] == [entry.key]
 
 
 @pytest.mark.parametrize("entry", CATALOGUE.values(), ids=CATALOGUE)

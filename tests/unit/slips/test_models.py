@@ -8,7 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.slips.catalogue import CATALOGUE
 from loopwright.slips.models import NOT_MODELLED
 from loopwright.slips.slip_table import SlipTable, slip_table
 from tests.sample_circuits import circuit_of
@@ -92,7 +91,7 @@ def test_a_sum_below_cancelled_against_a_part() -> None:
 
 @pytest.mark.parametrize("key", NOT_MODELLED)
 def test_a_slip_that_comes_to_no_number_says_why_in_the_documentation(key: str) -> None:
-    assert f"| {CATALOGUE[key].mark} | `{key}` | {NOT_MODELLED[key]} |" in PAGE
+    assert f"| `{key}` | {NOT_MODELLED[key]} |" in PAGE
 
 
 def test_the_example_of_the_documentation_runs() -> None:
