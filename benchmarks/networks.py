@@ -31,8 +31,8 @@ def grid(rows: int, columns: int) -> Edges:
     return sorted(along + across)
 
 
-def ladder(windows: int) -> Edges:
-    return grid(2, windows + 1)
+def ladder(meshes: int) -> Edges:
+    return grid(2, meshes + 1)
 
 
 def cube() -> Edges:
@@ -52,7 +52,7 @@ def any_network(seed: int, points: int, branches: int) -> Edges:
 FAMILIES: dict[str, dict[str, Edges]] = {
     "complete graphs": {f"K{n}": complete(n) for n in (4, 5, 6, 7, 8)},
     "cube": {"cube": cube()},
-    "ladders": {f"ladder, {n} windows": ladder(n) for n in range(5, 11)},
+    "ladders": {f"ladder, {n} meshes": ladder(n) for n in range(5, 11)},
     "grid": {"grid, 4 by 4": grid(4, 4)},
     "random": {
         f"random, {p} points, {b} branches": any_network(p, p, b) for p, b in ((6, 10), (7, 12), (8, 14))

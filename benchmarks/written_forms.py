@@ -26,7 +26,7 @@ PATIENCE = 5.0  # seconds for one form of SymPy's
 PRISM = [(0, 1), (1, 2), (0, 2), (3, 4), (4, 5), (3, 5), (0, 3), (1, 4), (2, 5)]
 NETWORKS = {
     "bridge": complete(4),
-    **{f"ladder, {n} windows": ladder(n) for n in (3, 4, 5, 6)},
+    **{f"ladder, {n} meshes": ladder(n) for n in (3, 4, 5, 6)},
     "prism": PRISM,
     "K5": complete(5),
     "cube": cube(),

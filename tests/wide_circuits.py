@@ -20,10 +20,10 @@ def complete(points: int) -> str:
     return problem(combinations("abcdefgh"[:points], 2), ("b", "a"))
 
 
-def ladder(windows: int) -> str:
+def ladder(meshes: int) -> str:
     """A ladder of two rails that the battery drives at one end."""
     edges: list[Ends] = []
-    for n in range(windows):
+    for n in range(meshes):
         edges += [(f"a{n}", f"a{n + 1}"), (f"b{n}", f"b{n + 1}"), (f"a{n + 1}", f"b{n + 1}")]
     return problem(edges, ("b0", "a0"))
 

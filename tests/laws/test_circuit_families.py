@@ -30,7 +30,7 @@ FAMILIES = {
     "bridge": ("da ab ac bd cd bc", (6, 4, 3, 7, 16)),
     "doubled triangle": ("ab ab bc bc ca ca", (6, 3, 4, 11, 12)),
     "two loops joined by a wire": ("ab ab ab bc cd cd cd", (7, 4, 4, 6, 9)),
-    "two by two window": ("oa ob oc od ab bc cd da", (8, 5, 4, 13, 45)),
+    "two by two mesh": ("oa ob oc od ab bc cd da", (8, 5, 4, 13, 45)),
     "prism": ("ab bc ca de ef fd ad be cf", (9, 6, 4, 14, 75)),
     "tetrahedron driven along an edge": ("ab ab ac ad bc bd cd", (7, 4, 4, 12, 24)),
     "cube driven across its body": ("ma ab ad ak bc bl dc dn kn kl lm cm nm", (13, 8, 6, 46, 704)),
@@ -44,7 +44,7 @@ EQUATION_SETS = {
     "five branches": (125, 210, 128_000),
     "ladder of three": (16, 20, 12_288),
     "bridge": (29, 35, 59_392),
-    "two by two window": (472, 715, 9_666_560),
+    "two by two mesh": (472, 715, 9_666_560),
     "ladder of four": (125, 210, 1_024_000),
 }
 each_family = pytest.mark.parametrize("name", FAMILIES)

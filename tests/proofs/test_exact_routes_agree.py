@@ -149,7 +149,7 @@ def test_terms_written_out_are_the_currents(seed: int) -> None:
 NETWORKS = {
     "five points all joined": nx.complete_graph(5),
     "cube": nx.cubical_graph(),
-    "ladder of six windows": nx.grid_2d_graph(2, 7),
+    "ladder of six meshes": nx.grid_2d_graph(2, 7),
     "petersen": nx.petersen_graph(),
 }
 

@@ -1,7 +1,7 @@
-"""How a circuit lies flat: the order of branches round each point, and the windows they enclose.
+"""How a circuit lies flat: the order of branches round each point, and the meshes they enclose.
 
 Purely combinatorial: no coordinates come out. With `circuit.places` the order is that of the straight
-lines between the places; without, short windows are searched for (S. MacLane, "A combinatorial
+lines between the places; without, short meshes are searched for (S. MacLane, "A combinatorial
 condition for planar graphs", Fundamenta Mathematicae 28, 1937: a graph lies flat when it has
 independent loops enough that hold no branch more than twice); in large blocks they are grown, face by
 face. Knows no laws and no figure.
@@ -20,13 +20,13 @@ from .elements import Branch
 from .placed import placed_embedding
 
 
-def windows(circuit: Circuit) -> tuple[Loop, ...]:
-    """The windows of the figure as loops, clockwise as seen; () when the circuit is not flat.
+def meshes(circuit: Circuit) -> tuple[Loop, ...]:
+    """The meshes of the figure as loops, clockwise as seen; () when the circuit is not flat.
 
     With `circuit.places` those that the places show, otherwise short ones with the sources on the rim.
     """
     found = embedding(circuit)
-    return found.windows if found else ()
+    return found.meshes if found else ()
 
 
 def embedding(circuit: Circuit) -> Embedding | None:
@@ -68,7 +68,7 @@ _Part = tuple[dict[str, tuple[Dart, ...]], tuple[Loop, ...], Loop]
 
 
 def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str]) -> _Part | None:
-    """The windows and rim of one block; its rotations begin just after the rim where the rim passes."""
+    """The meshes and rim of one block; its rotations begin just after the rim where the rim passes."""
     if len(group) == 1:
         only = group[0]
         if only.start != only.end:
@@ -87,10 +87,10 @@ def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str
         rim = {name for name, _ in cover.rim}
         on_rim = {p for name in rim for p in (circuit.branch(name).start, circuit.branch(name).end)}
         touched = {p for b in group for p in (b.start, b.end)} & shared
-        spans = [[index[name] for name, _ in w] for w in cover.windows]
+        spans = [[index[name] for name, _ in w] for w in cover.meshes]
         return (
             len(touched - on_rim),
-            sum(len(w) for w in cover.windows),
+            sum(len(w) for w in cover.meshes),
             -len(rim & with_source),
             sum(max(s) - min(s) for s in spans),
             -sum(abs(2 * index[name] - len(index) + 1) for name in rim),
@@ -103,7 +103,7 @@ def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str
     best = min(covers, key=cost)
     if not _clockwise_is_up(circuit, best.rim):
         best = best.mirrored()
-    return best.rotation(group), best.windows, _from_the_first_source(circuit, best.rim)
+    return best.rotation(group), best.meshes, _from_the_first_source(circuit, best.rim)
 
 
 def _clockwise_is_up(circuit: Circuit, rim: Loop) -> bool:

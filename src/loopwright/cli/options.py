@@ -165,7 +165,7 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     read.add_argument("--decimal-comma", action="store_true", help="2,5 is two and a half")
     read.add_argument(
-        "--own-arrows", action="store_true", help="the writer was free to turn the arrows of the problem"
+        "--own-arrows", action="store_true", help="the writer was free to reverse the arrows of the problem"
     )
     read.add_argument(
         "--jobs", type=int, default=0, metavar="N", help="workings at a time (default: one on each core)"

@@ -169,7 +169,7 @@ def held_of(p: Poly) -> int:
 
 
 def minus(p: Poly) -> Poly:
-    """The polynomial with every sign turned."""
+    """The polynomial with every sign reversed."""
     return tuple((m, -c) for m, c in p)
 
 

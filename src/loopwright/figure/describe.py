@@ -1,7 +1,7 @@
 """The figure in words, for those who do not see it: complete enough to build the circuit from it.
 
 One line in general, then one for each branch along its arrow, then the numbers left over and the
-windows; nothing that is asked for. `rebuild` reads it back. After the pattern of accessible
+meshes; nothing that is asked for. `rebuild` reads it back. After the pattern of accessible
 figures: short, general before special, data before decoration (NCAM and DIAGRAM Center guidelines).
 """
 
@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Pass
-from ..circuit.embedding import windows
+from ..circuit.embedding import meshes
 from ..circuit.names import listed
 from ..expressions.nodes import Expr, Symbol
 from ..expressions.writers import plain
@@ -28,7 +28,7 @@ def describe(circuit: Circuit) -> str:
     lines = [_summary(circuit)]
     lines.extend(_branch(circuit, branch) for branch in circuit.branches)
     lines.extend(_numbers(circuit))
-    lines.extend(_windows(circuit))
+    lines.extend(_meshes(circuit))
     return "\n".join(lines)
 
 
@@ -115,10 +115,10 @@ def _numbers(circuit: Circuit) -> list[str]:
     return [f"Numbers: {'; '.join(found)}."] if found else []
 
 
-def _windows(circuit: Circuit) -> list[str]:
+def _meshes(circuit: Circuit) -> list[str]:
     return [
-        f"Window {k}, clockwise: "
+        f"Mesh {k}, clockwise: "
         + ", ".join(f"{'along' if sense > 0 else 'against'} {name}" for name, sense in loop)
         + "."
-        for k, loop in enumerate(windows(circuit), 1)
+        for k, loop in enumerate(meshes(circuit), 1)
     ]

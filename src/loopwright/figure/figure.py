@@ -61,6 +61,6 @@ def draw(
 
 def undrawn(drawing: Drawing, loop_names: Sequence[str]) -> tuple[str, ...]:
     """The loops, of those a drawing was to show, that it has no room for: not more than two are shown that
-    go round several windows, and none where nothing is free inside."""
+    go round several meshes, and none where nothing is free inside."""
     shown = {mark.base for mark in drawing.marks if isinstance(mark, Label)}
     return tuple(name for name in loop_names if name not in shown)

@@ -1,7 +1,7 @@
 """On which side of upright wires labels stand, where a figure would otherwise be too wide.
 
 A figure is printed 8 cm wide, so the wider it is the smaller its letters come out. Labels on the rim
-stand outside, where they take width on both sides of the figure; inside, many find room that a window
+stand outside, where they take width on both sides of the figure; inside, many find room that a mesh
 has anyway. What to turn is judged by the distances that columns need, before anything is drawn.
 """
 

@@ -1,5 +1,5 @@
-"""Chosen loops in a figure: a curved arrow with the loop's name inside a window, or, for a loop round
-several windows, a dashed line along its inside."""
+"""Chosen loops in a figure: a curved arrow with the loop's name inside a mesh, or, for a loop round
+several meshes, a dashed line along its inside."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ At = Callable[[Cell], XY]
 @dataclass(frozen=True, slots=True)
 class LoopLine:
     """A loop on the grid: its outline in the sense of travel, its name, and whether it goes round several
-    windows."""
+    meshes."""
 
     outline: GridPath
     name: str
@@ -62,7 +62,7 @@ def loop_marks(
     left out for labels. Given up when there is no room for `too_many`.
 
     `at`: from cells to positions in mm; `wires`, `things`, `labels`: the boxes taken already. Not more than
-    two loops round several windows are shown: the lines of more run over each other.
+    two loops round several meshes are shown: the lines of more run over each other.
     """
     marks: list[Drawn] = []
     taken = [*wires, *things, *labels]

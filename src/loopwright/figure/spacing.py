@@ -9,7 +9,7 @@ from .slots import Leg
 BETWEEN = 2.4  # between the things of one leg and those of the next
 END = 3.6  # from the end of a leg to the first thing on it
 LEAST = 6.0  # between neighbouring columns or rows
-WINDOW = 15.0  # across a window at least
+MESH = 15.0  # across a mesh at least
 
 
 Need = tuple[int, int, float]  # two columns or rows, and how far apart they must be at least
@@ -59,7 +59,7 @@ def _needs(
         for other in crossing:
             if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]:
                 room = one.reaches[1] + other.reaches[0] + BETWEEN
-                needs.append((one.line, other.line, squeeze * max(room, WINDOW)))
+                needs.append((one.line, other.line, squeeze * max(room, MESH)))
     return needs
 
 

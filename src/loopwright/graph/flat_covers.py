@@ -1,8 +1,8 @@
-"""The ways to lay one block flat: sets of windows and a rim that hold every branch exactly twice.
+"""The ways to lay one block flat: sets of meshes and a rim that hold every branch exactly twice.
 
 Source: S. MacLane 1937 for the condition; P. V. O'Neil, "A short proof of Mac Lane's planarity
 theorem", Proceedings of the American Mathematical Society 37, 1973 (both from memory). Each cover is
-checked afresh: round every point its windows must close up to a single turn.
+checked afresh: round every point its meshes must close up to a single turn.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from .grown_faces import grown_faces
 from .lines import Dart, Line, Loop, from_point, reversed_loop
 from .loops import left_over
 
-_MOST_SEARCHED = 24  # branches: of more, loops are too many to choose windows among them
+_MOST_SEARCHED = 24  # branches: of more, loops are too many to choose meshes among them
 _MOST_LOOPS = 600
 _MOST_STEPS = 20_000  # of the search before its first cover
 _MORE_STEPS = 3_000  # after it, for better ones
@@ -22,15 +22,15 @@ _MORE_STEPS = 3_000  # after it, for better ones
 
 @dataclass(frozen=True, slots=True)
 class FlatCover:
-    """One way to lay a block flat: its inner faces (`windows`) and its outermost loop (`rim`), all
+    """One way to lay a block flat: its inner faces (`meshes`) and its outermost loop (`rim`), all
     travelled clockwise as seen. Every branch is held by exactly two of these loops."""
 
-    windows: tuple[Loop, ...]
+    meshes: tuple[Loop, ...]
     rim: Loop
 
     def mirrored(self) -> FlatCover:
         """The same cover seen from behind."""
-        return FlatCover(tuple(reversed_loop(w) for w in self.windows), reversed_loop(self.rim))
+        return FlatCover(tuple(reversed_loop(w) for w in self.meshes), reversed_loop(self.rim))
 
     def rotation(self, branches: Sequence[Line]) -> dict[str, tuple[Dart, ...]]:
         """The darts that leave each point, clockwise as seen, begun just clockwise of the outside."""
@@ -47,7 +47,7 @@ class FlatCover:
 
 def flat_covers(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
     """The flat arrangements of a block with two branches or more (mirror images once); () when there is
-    none. Of a small block every one, short windows first; of a large one, or where the search has an end
+    none. Of a small block every one, short meshes first; of a large one, or where the search has an end
     before it finds any, one arrangement with each of its faces as the rim."""
     return (_searched(branches) if len(branches) <= _MOST_SEARCHED else ()) or _grown(branches)
 
@@ -68,7 +68,7 @@ def _searched(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
     for chosen, rim_names in _double_covers(branches, loops):
         cover = _oriented(branches, chosen, rim_names)
         if cover is not None:
-            found.setdefault(frozenset(frozenset(w) for w in cover.windows), cover)
+            found.setdefault(frozenset(frozenset(w) for w in cover.meshes), cover)
     return tuple(found.values())
 
 
@@ -100,7 +100,7 @@ def _loops(branches: Sequence[Line]) -> list[Loop]:
 def _double_covers(
     branches: Sequence[Line], loops: Sequence[Loop]
 ) -> Iterator[tuple[tuple[Loop, ...], frozenset[str]]]:
-    """Sets of independent loops, as many as there are windows, that with a rim hold each branch twice."""
+    """Sets of independent loops, as many as there are meshes, that with a rim hold each branch twice."""
     bit = {b.name: 1 << i for i, b in enumerate(branches)}
     masks = [sum(bit[name] for name, _ in loop) for loop in loops]
     through = {b.name: [k for k, m in enumerate(masks) if m & bit[b.name]] for b in branches}
@@ -196,7 +196,7 @@ def _chained(branches: Sequence[Line], senses: Mapping[str, int]) -> Loop:
 def _turns(cover: FlatCover) -> dict[Dart, Dart]:
     """For each dart that leaves a point, the next clockwise."""
     turns: dict[Dart, Dart] = {}
-    for loop in (*cover.windows, reversed_loop(cover.rim)):
+    for loop in (*cover.meshes, reversed_loop(cover.rim)):
         for (came, sense), leaves in zip(loop, loop[1:] + loop[:1], strict=True):
             turns[leaves] = (came, -sense)
     return turns
@@ -212,7 +212,7 @@ def _round(turns: Mapping[Dart, Dart], start: Dart) -> list[Dart]:
 
 
 def _closes_up(cover: FlatCover, branches: Sequence[Line]) -> bool:
-    """Whether the windows round every point fit together to one full turn, so that the cover can really be
+    """Whether the meshes round every point fit together to one full turn, so that the cover can really be
     drawn."""
     turns = _turns(cover)
     ends = [p for b in branches for p in (b.start, b.end)]

@@ -15,13 +15,13 @@ from .lines import AnyDart, Dart, LineName, Loop
 class Embedding:
     """A circuit laid flat, told by orders alone, without coordinates.
 
-    `rotation`: the darts (a branch with a sense) that leave each point, clockwise as seen. `windows`: the
+    `rotation`: the darts (a branch with a sense) that leave each point, clockwise as seen. `meshes`: the
     inner faces; `rims`: the outermost loop of each block; all travelled clockwise as seen, which makes the
     first source lie at the left and be passed upwards.
     """
 
     rotation: Mapping[str, tuple[Dart, ...]]
-    windows: tuple[Loop, ...]
+    meshes: tuple[Loop, ...]
     rims: tuple[Loop, ...]
 
 

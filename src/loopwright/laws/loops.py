@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..circuit.embedding import windows
+from ..circuit.embedding import meshes
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..graph.connections import parts
@@ -37,7 +37,7 @@ def length(circuit: Circuit, loop: Loop) -> int:
 
 
 def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
-    """The set of independent loops a person would choose: the windows of the figure where they
+    """The set of independent loops a person would choose: the meshes of the figure where they
     avoid current sources and gaps, otherwise short loops; each new loop brings a new branch.
 
     Loops through a current source or a gap come only where the person asks for the voltage there:
@@ -45,7 +45,7 @@ def default_loops(circuit: Circuit) -> tuple[Loop, ...]:
     """
     plain = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
     needed = len(plain) - len(circuit.points) + len(parts(circuit.points, plain).groups())
-    chosen = [w for w in windows(circuit) if is_plain(circuit, w)]
+    chosen = [w for w in meshes(circuit) if is_plain(circuit, w)]
     ordered = each_with_a_new_line(chosen)
     if len(chosen) != needed or not all(brings_new(x, ordered[:i]) for i, x in enumerate(ordered)):
         every = sorted(

@@ -272,6 +272,6 @@ def _check_source(
             "circuit/negative-source",
             path,
             f"the value of {kind} {name} is negative, so it works against its sign in the branch.",
-            f"Write the value without minus and turn the sign of {name} in its branch.",
+            f"Write the value without minus and change the sign of {name} in its branch.",
             (name,),
         )

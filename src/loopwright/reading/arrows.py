@@ -1,7 +1,7 @@
 """Which arrows a working goes by: those it declares, those of the problem, or those that fit it best.
 
 Names that nothing explains, and all names where arrows are left unsaid, are matched with the currents
-of the circuit either way along, with currents round windows, and with potential differences: the choice
+of the circuit either way along, with mesh currents, and with potential differences: the choice
 that makes most of the claims true is taken. Floating point serves the choice only; what is true under
 it is decided exactly elsewhere.
 """
@@ -16,7 +16,7 @@ from itertools import product
 import numpy as np
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import windows
+from ..circuit.embedding import meshes
 from ..expressions.nodes import (
     Expr,
     Negative,
@@ -81,12 +81,12 @@ def candidates(circuit: Circuit, name: str, turned_only: bool) -> tuple[Meaning,
         points = circuit.named_points
         return tuple({level(a): 1, level(b): -1} for a, b in product(points, points) if a != b)
     own: list[Meaning] = [{b: sign} for b in circuit.currents for sign in (1, -1)]
-    return (*own, *_round_windows(circuit))
+    return (*own, *_mesh_currents(circuit))
 
 
-def _round_windows(circuit: Circuit) -> Iterator[Meaning]:
-    """Currents round windows that share every branch with others, as sums of branch currents."""
-    loops = [dict(loop) for loop in windows(circuit)]
+def _mesh_currents(circuit: Circuit) -> Iterator[Meaning]:
+    """Mesh currents that share every branch with others, as sums of branch currents."""
+    loops = [dict(loop) for loop in meshes(circuit)]
     known: dict[int, dict[str, int]] = {}
     for i, loop in enumerate(loops):
         rim = next((n for n in loop if sum(n in other for other in loops) == 1), None)
@@ -368,7 +368,7 @@ def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
         return (Symbol(name), f" the potential of {ends[1]} against {ends[-1]}")
     if len(meaning) > 1:
         sums = " + ".join(n if m > 0 else f"(−{n})" for n, m in meaning.items())
-        return (Symbol(name), f" the current round a window, {sums}")
+        return (Symbol(name), f" a mesh current, {sums}")
     ((branch, sign),) = meaning.items()
     b = circuit.branch(branch)
     start, end = (b.start, b.end) if sign > 0 else (b.end, b.start)

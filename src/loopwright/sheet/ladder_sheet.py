@@ -122,13 +122,13 @@ class LadderSheet(Sheet):
             [(Symbol(name), " = ", amount(value, "Ω", 3)) for name, value in near.numbers.items()]
         )
         told = "" if self.circuit.has_all_numbers else "trial values "
-        share = f"In the long run each section more leaves {float(near.share):.4f} of what is too much."
+        share = f"In the long run each further section leaves {float(near.share):.4f} of the excess."
         return (
             Heading("Finite ladders"),
             Paragraph((f"Laid out branch by branch and worked exactly, with {told}", *given, ":")),
             Table(
                 "Ladders of a number of sections, their ends open",
-                (("Sections",), ("Resistance",), ("More than without end",)),
+                (("Sections",), ("Resistance",), ("Excess over the limit",)),
                 rows,
             ),
             Paragraph((share,)),

@@ -277,7 +277,7 @@ def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Bl
         Heading("Which check catches which slip"),
         Paragraph(
             (
-                f"Every single sign turned and every single term left out in {where} makes "
+                f"Every single sign reversed and every single term left out in {where} makes "
                 f"{counted(slips, 'slip')}. A check catches a slip when it shows the result to be wrong.",
             )
         ),

@@ -38,7 +38,7 @@ def checks_on_slips(setting: Setting, here: SettingInNumbers) -> list[Check]:
         found.append(("power balance", lambda c: _power_off(c, here)))
     spare = [loop_row(circuit, loop) for loop in setting.spare_loops]
     if spare:
-        found.append(("spare loops", lambda c: _off(c, here, spare)))
+        found.append(("loops not used", lambda c: _off(c, here, spare)))
     every = [row for row in (junction_row(circuit, p) for p in circuit.points) if row.terms]
     if every:
         found.append(("every junction", lambda c: _off(c, here, every)))

@@ -1,6 +1,6 @@
 """Which check catches which slip: a table for one circuit, and the smallest set that catches all.
 
-Every single sign turned and every single term left out of the default equation set gives a wrong set
+Every single sign reversed and every single term left out of the default equation set gives a wrong set
 of equations, solved exactly. Each check is then applied to its currents as a person would apply it to
 a closed form. Values are one set of random fractions, the same in every run: two different closed
 forms agree there by chance only with negligible probability, and no closed form is needed.
@@ -29,7 +29,7 @@ from .equation_slips import EquationRow, Slip, equation_rows, junction_row, loop
 from .workbench import Key, NoWorkbench, ResidueByKey, Workbench, element_values, residue
 
 SEED = 1845
-SPARE_LIMIT = 12  # spare loops tried
+SPARE_LIMIT = 12  # loops not used that are tried
 LARGEST_SET = 4  # checks in a set at most, when the smallest set is searched
 
 
@@ -212,7 +212,7 @@ def _loop_checks(case: _Case, chosen: Sequence[Loop]) -> list[_Check]:
         for loop in islice(simple_loops(circuit.branches), SPARE_LIMIT + len(chosen))
         if is_plain(circuit, loop) and not any(same_loop(loop, other) for other in chosen)
     ]
-    return _rule_checks(case, [loop_row(circuit, loop) for loop in spare], "spare loops", "spare ")
+    return _rule_checks(case, [loop_row(circuit, loop) for loop in spare], "loops not used", "not used: ")
 
 
 def _junction_checks(case: _Case) -> list[_Check]:

@@ -1,4 +1,4 @@
-"""Every single slip in an equation set: one sign turned, one term left out.
+"""Every single slip in an equation set: one sign reversed, one term left out.
 
 The equations are kept as terms with the element each stands for. Stands on `laws`.
 """
@@ -111,7 +111,7 @@ def equation_rows(circuit: Circuit, loops: Sequence[Loop]) -> tuple[EquationRow,
 
 
 def slips_in(rows: Sequence[EquationRow]) -> tuple[Slip, ...]:
-    """Every sign turned and every term left out, one at a time, in junction and loop equations."""
+    """Every sign reversed and every term left out, one at a time, in junction and loop equations."""
     return tuple(
         Slip(row.name, at, term, turned)
         for at, row in enumerate(rows)

@@ -36,7 +36,7 @@ def result_slips(setting: Setting) -> Iterator[Model]:
             yield _scaled("units-mixed", name, (name,), power)
         for power in (1, -1):
             yield _scaled("digits", name, (name,), power)
-        yield of_values("meter-sign", f"{name} with its sign turned", "the readings", _turned(name))
+        yield of_values("meter-sign", f"{name} with its sign reversed", "the readings", _turned(name))
         place = f"{name} counted along the other arrow"
         yield of_values("arrow-otherwise", place, "the arrows drawn", _turned(name))
     for symbol in setting.circuit.symbols:

@@ -1,4 +1,4 @@
-"""The slips of signs, worked out: terms, sources and whole lines with a sign turned, results misreported."""
+"""The slips of signs, worked out: terms, sources, whole lines with a sign reversed, results misreported."""
 
 from __future__ import annotations
 

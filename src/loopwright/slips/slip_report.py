@@ -35,8 +35,8 @@ def _slip(model: Model) -> str:
     return f"{entry.name}: {model.place}"
 
 
-def _open(outcome: SlipOutcome, figures: int) -> str:
-    """What is left open: `I1 = 2.00 A − 1.50 t, ...`."""
+def _undetermined(outcome: SlipOutcome, figures: int) -> str:
+    """What is undetermined: `I1 = 2.00 A − 1.50 t, ...`."""
     parts: list[str] = []
     for name, value in outcome.values.items():
         text = rounded(value, "A", figures).text if value else ""
@@ -67,7 +67,7 @@ def summary(table: SlipTable) -> list[str]:
         "no numbers can tell these apart, the written line can.",
         f"{counted(len(table.colliding), 'class', 'classes')} within 2 % of another by these numbers.",
         f"{counted(len(table.hidden), 'class', 'classes')} with right answers all the same.",
-        f"{counted(sum(len(c.members) for c in table.open_), 'slip')} leave currents open; "
+        f"{counted(sum(len(c.members) for c in table.open_), 'slip')} leave currents undetermined; "
         f"{counted(len(table.contradictions), 'slip')} end in a contradiction.",
     ]
     if len(table.right) > 1:
@@ -95,9 +95,9 @@ def table_text(table: SlipTable, keys: Sequence[str] = ()) -> str:
         lines.append("")
     wanted = [c for c in table.open_ if not keys or any(m.entry in keys for m in c.members)]
     if wanted:
-        lines += ["Left open (any t)", ""]
+        lines += ["Undetermined (any t)", ""]
     for c in wanted:
-        lines += [_open(c.outcome, figures), *(f"    {_slip(m)}" for m in c.members), ""]
+        lines += [_undetermined(c.outcome, figures), *(f"    {_slip(m)}" for m in c.members), ""]
     against = [m for m in table.contradictions if not keys or m.entry in keys]
     if against:
         lines += ["No answer: the equations contradict one another", ""]
@@ -141,7 +141,7 @@ def table_markdown(table: SlipTable, keys: Sequence[str] = ()) -> str:
     for c in table.open_:
         if not keys or any(m.entry in keys for m in c.members):
             slips = "<br>".join(_slip(m) for m in c.members)
-            lines.append(f"| open: {_open(c.outcome, figures)} | {slips} | |")
+            lines.append(f"| undetermined: {_undetermined(c.outcome, figures)} | {slips} | |")
     for m in table.contradictions:
         if not keys or m.entry in keys:
             lines.append(f"| none: a contradiction | {_slip(m)} | |")

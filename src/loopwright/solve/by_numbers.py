@@ -71,7 +71,7 @@ def currents_by_numbers(circuit: Circuit) -> Currents:
 
 
 def resistance_in_numbers(circuit: Circuit, a: str, b: str) -> Fraction | None:
-    """The resistance seen between two points where branches end, every source at rest, in ohms; None
+    """The resistance seen between two points where branches end, every source set to zero, in ohms; None
     where no path joins them. Raises KeyError for a missing number, NoUniqueSolution for a loop of wires."""
     free = [branch for branch in circuit.branches if circuit.fixed_current(branch.name) is None]
     if not parts(circuit.points, free).joined(a, b):

@@ -154,7 +154,7 @@ class Solution:
         return self.across(element) * current if current else self.circuit.field.zero
 
     def resistance(self, a: str, b: str, without: tuple[str, ...] = ()) -> Ratio:
-        """R(a, b): the resistance seen between two points with every source at rest (emfs replaced by
+        """R(a, b): the resistance seen between two points with every source set to zero (emfs replaced by
         wires, current sources taken out), from one ampere sent in at a and taken out at b. The
         elements `without` are taken out and leave a gap: what a battery sees is asked without it."""
         missing = [p for p in (a, b) if p not in self.circuit.named_points]

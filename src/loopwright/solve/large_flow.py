@@ -75,7 +75,7 @@ def flow(network: LargeNetwork) -> Flow:
 
 
 def resistances(network: LargeNetwork, pairs: Iterable[tuple[int, int]]) -> Floats:
-    """The resistance seen between the two points of each pair with every source at rest: ohms; infinity
+    """The resistance seen between the two points of each pair with every source set to zero: ohms; infinity
     where no path joins them. The network is factored once for all pairs."""
     wires = network.resistances == 0
     short = _joined_by(network, wires)

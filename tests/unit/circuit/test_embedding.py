@@ -1,4 +1,4 @@
-"""The windows of circuits: against facts of plane graphs and NetworkX's test of planarity."""
+"""The meshes of circuits: against facts of plane graphs and NetworkX's test of planarity."""
 
 from collections import Counter
 from fractions import Fraction
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Pass
-from loopwright.circuit.embedding import embedding, windows
+from loopwright.circuit.embedding import embedding, meshes
 from loopwright.graph.blocks import blocks
 from loopwright.graph.lines import from_point
 from loopwright.graph.rotations import Embedding, faces
@@ -46,7 +46,7 @@ def laid(circuit: Circuit) -> Embedding:
 
 
 def branch_sets(circuit: Circuit) -> list[set[str]]:
-    return [{name for name, _ in loop} for loop in windows(circuit)]
+    return [{name for name, _ in loop} for loop in meshes(circuit)]
 
 
 def test_load_without_source_stands_between_two_batteries() -> None:
@@ -54,7 +54,7 @@ def test_load_without_source_stands_between_two_batteries() -> None:
     assert sorted(map(sorted, branch_sets(F1))) == [["I1", "I2"], ["I1", "I3"]]
 
 
-def test_ladder_has_its_three_usual_windows() -> None:
+def test_ladder_has_its_three_usual_meshes() -> None:
     assert {frozenset(s) for s in branch_sets(LADDER)} == {
         frozenset({"I1", "I2"}),
         frozenset({"I2", "I3", "I4"}),
@@ -68,41 +68,41 @@ def test_bridge_has_the_battery_on_the_rim_and_the_meter_within() -> None:
     assert "I6" not in rim
 
 
-def test_cube_has_five_windows_of_four_branches() -> None:
-    assert [len(w) for w in windows(net(*CUBE_EDGES))] == [4] * 5
+def test_cube_has_five_meshes_of_four_branches() -> None:
+    assert [len(w) for w in meshes(net(*CUBE_EDGES))] == [4] * 5
 
 
 def test_cube_with_a_battery_across_its_body_is_not_flat() -> None:
-    assert windows(net(*CUBE_EDGES, "a g")) == ()
+    assert meshes(net(*CUBE_EDGES, "a g")) == ()
 
 
 def test_complete_graph_on_five_points_is_not_flat() -> None:
-    assert windows(K5) == ()
+    assert meshes(K5) == ()
 
 
-def test_every_window_is_travelled_clockwise_with_the_first_source_rising_at_the_left() -> None:
-    """The rim passes the first source from - to +, and windows on the rim agree with it."""
+def test_every_mesh_is_travelled_clockwise_with_the_first_source_rising_at_the_left() -> None:
+    """The rim passes the first source from - to +, and meshes on the rim agree with it."""
     found = laid(F1)
     assert ("I2", +1) in found.rims[0]
-    assert any(("I2", +1) in w for w in found.windows)
+    assert any(("I2", +1) in w for w in found.meshes)
 
 
-def test_flipped_arrows_leave_the_windows_in_place() -> None:
+def test_flipped_arrows_leave_the_meshes_in_place() -> None:
     turned = F1.flipped("I1", "I2")
     assert branch_sets(turned) == branch_sets(F1)
 
 
-def test_two_loops_joined_by_a_wire_keep_a_window_each() -> None:
+def test_two_loops_joined_by_a_wire_keep_a_mesh_each() -> None:
     circuit = net("a b", "b a", "b c", "c d", "d c", sources="1 4")
     assert sorted(map(sorted, branch_sets(circuit))) == [["I1", "I2"], ["I4", "I5"]]
     assert [len(group) for group in blocks(circuit.branches)] == [2, 1, 2]
 
 
-def test_one_closed_chain_is_one_window() -> None:
-    assert windows(net("a a", sources="1")) == ((("I1", +1),),)
+def test_one_closed_chain_is_one_mesh() -> None:
+    assert meshes(net("a a", sources="1")) == ((("I1", +1),),)
 
 
-def test_places_decide_the_windows() -> None:
+def test_places_decide_the_meshes() -> None:
     """A triangle with its middle point joined to the corners: the places put the middle point inside."""
     spots = {"a": (0, 0), "b": (4, 0), "c": (2, 4), "m": (2, 1)}
     circuit = net("a b", "b c", "c a", "m a", "m b", "m c", places=spots)
@@ -127,7 +127,7 @@ edges = st.tuples(st.sampled_from("abcdef"), st.sampled_from("abcdef")).filter(l
 
 
 @given(st.lists(edges, min_size=2, max_size=10))
-def test_windows_exist_just_where_the_graph_is_planar(pairs: list[tuple[str, str]]) -> None:
+def test_meshes_exist_just_where_the_graph_is_planar(pairs: list[tuple[str, str]]) -> None:
     """Outside reference: NetworkX's left-right planarity test."""
     circuit = net(*(f"{a} {b}" for a, b in pairs))
     planar, _ = nx.check_planarity(nx.Graph(pairs))
@@ -136,7 +136,7 @@ def test_windows_exist_just_where_the_graph_is_planar(pairs: list[tuple[str, str
 
 @given(st.lists(edges, min_size=2, max_size=9))
 def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str, str]]) -> None:
-    """V - E + F = 1 + parts; and each window is a face or, where blocks nest, a simple loop."""
+    """V - E + F = 1 + parts; and each mesh is a face or, where blocks nest, a simple loop."""
     circuit = net(*(f"{a} {b}" for a, b in pairs))
     found = embedding(circuit)
     if found is None:
@@ -147,8 +147,8 @@ def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str
     parts = nx.number_connected_components(nx.Graph(pairs))
     walks = faces(found.rotation.values())
     assert len(circuit.points) - len(pairs) + len(walks) == 2 * parts
-    assert len(found.windows) == len(pairs) - len(circuit.points) + parts
-    for loop in found.windows:
+    assert len(found.meshes) == len(pairs) - len(circuit.points) + parts
+    for loop in found.meshes:
         points = [from_point(circuit.branch(name), sense) for name, sense in loop]
         assert len(set(points)) == len(points)
 
@@ -156,8 +156,8 @@ def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str
 @pytest.mark.parametrize(
     "circuit", [F1, LADDER, BRIDGE, net(*CUBE_EDGES)], ids=["F1", "ladder", "bridge", "cube"]
 )
-def test_windows_and_rim_pass_each_branch_twice(circuit: Circuit) -> None:
+def test_meshes_and_rim_pass_each_branch_twice(circuit: Circuit) -> None:
     found = laid(circuit)
-    held = Counter(name for loop in (*found.windows, *found.rims) for name, _ in loop)
+    held = Counter(name for loop in (*found.meshes, *found.rims) for name, _ in loop)
     assert set(held.values()) == {2}
     assert len(held) == len(circuit.branches)

@@ -55,8 +55,8 @@ def test_numbers_of_other_symbols_stand_on_a_line_of_their_own() -> None:
     assert "Numbers: R = 10 Ω." in describe(BUOY)
 
 
-def test_windows_are_told_with_their_sense() -> None:
-    assert "Window 1, clockwise: along I1, along I2." in describe(BUOY)
+def test_meshes_are_told_with_their_sense() -> None:
+    assert "Mesh 1, clockwise: along I1, along I2." in describe(BUOY)
 
 
 def test_text_alone_gives_the_circuit_back() -> None:

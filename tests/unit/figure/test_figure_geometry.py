@@ -8,7 +8,7 @@ from hypothesis import given, settings
 
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
-from loopwright.circuit.embedding import windows
+from loopwright.circuit.embedding import meshes
 from loopwright.expressions.nodes import Symbol
 from loopwright.figure.drawing import Bend, Drawing, Label, Stroke
 from loopwright.figure.figure import draw, undrawn, where
@@ -45,7 +45,7 @@ def net(edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None
     return Circuit(tuple(branches), elements, numbers, written, spots)
 
 
-# Families of circuits used in teaching, up to four windows: common practice, no source.
+# Families of circuits used in teaching, up to four meshes: common practice, no source.
 SMALL = {
     "one loop": net("aa", "1"),
     "battery, then two side by side": net("ft tf tf", "1"),
@@ -53,7 +53,7 @@ SMALL = {
     "batteries left and in the middle": net("ft ft tf", "1 2"),
     "a battery in each of three": net("ft ft ft", "1 2 3"),
     "three batteries and a load": net("ft ft ft tf", "1 2 3"),
-    "three-window ladder": net("ga ag ab bg bg", "1 5"),
+    "three-mesh ladder": net("ga ag ab bg bg", "1 5"),
     "bridge": net("da ab bd ac cd bc", "1"),
     "bridge with a second battery": net("da ab bd ac cd bc", "1 2"),
     "triangle and star": net("ab bc ca am bm cm", "1"),
@@ -62,7 +62,7 @@ SMALL = {
 }
 LARGER = {
     "four batteries and a load": net("ft ft ft ft tf", "1 2 3 4"),
-    "four-window ladder": net("ga ag ab bg bc cg cg", "1"),
+    "four-mesh ladder": net("ga ag ab bg bc cg cg", "1"),
     "triangle with doubled sides": net("ab ab bc bc ca ca", "1"),
     "two double loops joined by a wire": net("ab ab ab bc cd cd cd", "1 5"),
     "four panes": net("mn me ms mw ne es sw wn", "5"),
@@ -87,8 +87,8 @@ def test_every_branch_runs_from_its_start_to_its_end(name: str) -> None:
 
 @pytest.mark.parametrize("resistors", ["iec", "ieee"])
 @pytest.mark.parametrize("name", ALL)
-def test_labels_meet_nothing_with_all_windows_marked(name: str, resistors: str) -> None:
-    drawing = draw(ALL[name], resistors=resistors, loops=windows(ALL[name]))
+def test_labels_meet_nothing_with_all_meshes_marked(name: str, resistors: str) -> None:
+    drawing = draw(ALL[name], resistors=resistors, loops=meshes(ALL[name]))
     assert label_clashes(drawing) == []
     assert outside(drawing) == []
 
@@ -116,14 +116,14 @@ def test_every_current_arrow_lies_along_its_wire_at_one_distance(name: str) -> N
 
 
 @pytest.mark.parametrize("name", ALL)
-def test_each_window_carries_one_curved_arrow(name: str) -> None:
-    loops = windows(ALL[name])
+def test_each_mesh_carries_one_curved_arrow(name: str) -> None:
+    loops = meshes(ALL[name])
     drawing = draw(ALL[name], loops=loops)
     assert sum(isinstance(mark, Bend) for mark in drawing.marks) == len(loops)
 
 
 def test_loops_that_are_not_shown_are_told() -> None:
-    """Of loops round several windows two are shown: the third is told by its name."""
+    """Of loops round several meshes two are shown: the third is told by its name."""
     circuit = ALL["four panes"]
     large = sorted(simple_loops(circuit.branches), key=len)[-3:]
     names = ["(7)", "(8)", "(9)"]
@@ -133,8 +133,8 @@ def test_loops_that_are_not_shown_are_told() -> None:
 
 @given(circuits(loops=3, points=4))
 @settings(max_examples=60)
-def test_random_circuits_up_to_three_windows_keep_clear(circuit: Circuit) -> None:
-    placement, drawing = where(circuit), draw(circuit, loops=windows(circuit))
+def test_random_circuits_up_to_three_meshes_keep_clear(circuit: Circuit) -> None:
+    placement, drawing = where(circuit), draw(circuit, loops=meshes(circuit))
     assert crossings(placement) == []
     assert wrong_ends(circuit, placement) == []
     assert label_clashes(drawing) == []
@@ -153,7 +153,7 @@ def test_same_circuit_gives_the_same_drawing() -> None:
     assert draw(ALL["four panes"]) == draw(ALL["four panes"])
 
 
-def test_two_junctions_make_the_usual_two_windows() -> None:
+def test_two_junctions_make_the_usual_two_meshes() -> None:
     """Left, middle and right branch upright: common practice, no source."""
     placement = where(ALL["two batteries, shared load"])
     assert (placement.columns, placement.rows) == (3, 2)
@@ -195,7 +195,7 @@ def test_branch_on_one_column_goes_straight_and_the_others_bend_once() -> None:
 def test_battery_across_a_placed_bridge_runs_round_it_without_crossing() -> None:
     placement = where(DIAMOND)
     assert crossings(placement) == []
-    assert label_clashes(draw(DIAMOND, loops=windows(DIAMOND))) == []
+    assert label_clashes(draw(DIAMOND, loops=meshes(DIAMOND))) == []
 
 
 def test_branches_side_by_side_stand_in_written_order_from_the_left() -> None:
@@ -265,7 +265,7 @@ def test_values_stand_beside_the_names_unless_left_out() -> None:
 def test_loops_carry_the_names_given() -> None:
     circuit = ALL["bridge"]
     assert {"(1)", "(2)", "(3)"} <= set(
-        texts(draw(circuit, loops=windows(circuit), loop_names=["(1)", "(2)", "(3)"]))
+        texts(draw(circuit, loops=meshes(circuit), loop_names=["(1)", "(2)", "(3)"]))
     )
 
 

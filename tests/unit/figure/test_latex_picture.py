@@ -3,7 +3,7 @@
 import subprocess
 from pathlib import Path
 
-from loopwright.circuit.embedding import windows
+from loopwright.circuit.embedding import meshes
 from loopwright.figure import latex_picture
 from loopwright.figure.drawing import Bend, Drawing, Drawn, Label, Round, Run, Stroke
 from loopwright.figure.figure import draw
@@ -52,7 +52,7 @@ def test_plain_distribution_compiles_every_sample(pdflatex: str, tmp_path: Path)
     pictures = []
     for value in SYMBOLIC.values():
         circuit = circuit_of(value)
-        pictures.append(latex_picture.picture(draw(circuit, loops=windows(circuit))))
+        pictures.append(latex_picture.picture(draw(circuit, loops=meshes(circuit))))
     source = "\n".join(
         [
             r"\documentclass{article}",

@@ -5,7 +5,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from loopwright.circuit.embedding import windows
+from loopwright.circuit.embedding import meshes
 from loopwright.figure.drawing import Bend, Drawing, Label, Round, Run, Stroke
 from loopwright.figure.figure import draw
 from loopwright.figure.svg import svg
@@ -21,7 +21,7 @@ def tree_of(markup: str) -> ElementTree.Element:
 @pytest.mark.parametrize("name", SYMBOLIC)
 def test_every_sample_is_well_formed_and_sized_in_millimetres(name: str) -> None:
     circuit = circuit_of(SYMBOLIC[name])
-    drawing = draw(circuit, loops=windows(circuit))
+    drawing = draw(circuit, loops=meshes(circuit))
     root = tree_of(svg(drawing))
     assert root.get("width") == f"{drawing.width:g}mm"
     assert root.get("viewBox", "").split()[2:] == [f"{drawing.width:g}", f"{drawing.height:g}"]
@@ -43,7 +43,7 @@ def test_text_stays_text_with_its_subscript_lowered() -> None:
 
 def test_nothing_is_coloured() -> None:
     circuit = circuit_of(SYMBOLIC["real bridge"])
-    markup = svg(draw(circuit, loops=windows(circuit)))
+    markup = svg(draw(circuit, loops=meshes(circuit)))
     assert set(re.findall(r'(?:fill|stroke)="([^"]*)"', markup)) <= {"none", "black"}
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from loopwright.circuit.circuit import Circuit, resistor
 from loopwright.circuit.elements import Branch, Pass
-from loopwright.circuit.embedding import windows
+from loopwright.circuit.embedding import meshes
 from loopwright.graph.blocks import blocks
 from loopwright.graph.grown_faces import grown_faces
 
@@ -24,12 +24,12 @@ def lattice(wide: int, high: int) -> list[tuple[str, str]]:
 
 
 @pytest.mark.parametrize(("wide", "high"), [(4, 5), (6, 6), (3, 15)])
-def test_a_lattice_has_a_window_for_each_square(wide: int, high: int) -> None:
-    """Euler: branches − points + 1 windows, here the squares of four branches."""
+def test_a_lattice_has_a_mesh_for_each_square(wide: int, high: int) -> None:
+    """Euler: branches − points + 1 meshes, here the squares of four branches."""
     branches = branches_of(lattice(wide, high))
     circuit = Circuit(branches, {f"R{k}": resistor(f"R{k}") for k in range(1, len(branches) + 1)})
-    found = windows(circuit)
-    assert [len(window) for window in found] == [4] * ((wide - 1) * (high - 1))
+    found = meshes(circuit)
+    assert [len(mesh) for mesh in found] == [4] * ((wide - 1) * (high - 1))
 
 
 def test_every_branch_is_passed_once_either_way() -> None:

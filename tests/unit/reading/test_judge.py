@@ -196,7 +196,7 @@ def test_names_of_the_writers_own_are_matched_with_the_currents_that_fit() -> No
     assert reading.arrows.names["z"] == {"I3": 1}
 
 
-def test_currents_round_the_windows_are_understood() -> None:
+def test_mesh_currents_are_understood() -> None:
     text = "E1 - R1 x - R2 (x - y) = 0\nR2 (y - x) + R3 y + R4 (y - z) = 0\nR4 (z - y) + R5 z + E2 = 0"
     reading = read(LADDER, text)
     assert kinds(reading) == [ClaimKind.LOOP] * 3

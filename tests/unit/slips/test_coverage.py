@@ -1,6 +1,6 @@
 """Which check catches which slip.
 
-The figures to confirm: over six families of circuits and every single sign turned or term left out
+The figures to confirm: over six families of circuits and every single sign reversed or term left out
 (148 slips), both limits of a resistance shared by two loops catch 148, the power balance 143, a loop
 not used 92, the junctions 56. They are computed, not published; the equation sets are named here.
 """
@@ -37,7 +37,7 @@ def table(problem: str, loops: Sequence[str]) -> Coverage:
 
 def figures(found: Coverage) -> tuple[int, int, int, int, int]:
     shared = [len(row.caught) for row in found.rows if row.shared and not row.part_of]
-    others = [len(found.row(check).caught) for check in ("power balance", "spare loops", "every junction")]
+    others = [len(found.row(check).caught) for check in ("power balance", "loops not used", "every junction")]
     return (len(found.slips), min(shared), others[0], others[1], others[2])
 
 

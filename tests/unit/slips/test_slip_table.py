@@ -248,7 +248,7 @@ def test_single_slips_are_caught_by_the_checks_that_the_table_of_coverage_says(f
     for i, slip in enumerate(known.slips):
         written, row = slip.term.written, slip.equation
         at = place_of[f"sign of {written} in {row}" if slip.turned else f"{written} left out in {row}"]
-        for name in [*checks, "power balance", "spare loops", "every junction"]:
+        for name in [*checks, "power balance", "loops not used", "every junction"]:
             full = name if name in table.caught[at] else ""
             assert bool(full) is (i in known.row(name).caught), (name, slip.told())
 

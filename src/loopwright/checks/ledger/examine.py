@@ -19,7 +19,7 @@ from .form_entries import (
 )
 from .law_entries import junction_rule, loop_rule, power_balance
 from .ledger import Candidate, Ledger
-from .response_entries import compensation, reciprocity, self_push, superposition
+from .response_entries import compensation, driving_point, reciprocity, superposition
 from .route_entries import both_limits, node_potentials, second_route
 from .symmetry import symmetry
 
@@ -60,7 +60,7 @@ def examine_candidate(candidate: Candidate, cases: Sequence[LimitCase]) -> Ledge
             superposition(candidate),
             reciprocity(candidate),
             compensation(candidate),
-            self_push(candidate),
+            driving_point(candidate),
             symmetry(candidate),
             spanning_trees(candidate),
             unit_coefficients(candidate),

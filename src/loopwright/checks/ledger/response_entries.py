@@ -26,7 +26,7 @@ from .ledger import Candidate, LedgerEntry, listed, not_applicable
 def superposition(candidate: Candidate) -> LedgerEntry:
     """Each source alone, solved afresh; the currents added."""
     circuit = candidate.circuit
-    method = "each source alone in the circuit (the others at rest) solved afresh and added; exact"
+    method = "each source alone in the circuit (the others at zero) solved afresh and added; exact"
     sources = [
         s for s in limit_variables(circuit) if s.quantity in (LimitQuantity.EMF, LimitQuantity.SOURCE_CURRENT)
     ]
@@ -56,7 +56,7 @@ def reciprocity(candidate: Candidate) -> LedgerEntry:
     """An emf in branch k moves the current of branch j as the same emf in j moves that of k.
 
     With two or more batteries of their own symbols: the derivatives crosswise. Otherwise: probe emfs
-    put in the branches, the circuit's own sources at rest, and solved afresh.
+    put in the branches, the circuit's own sources set to zero, and solved afresh.
     Source: reciprocity theorem; e.g. Desoer & Kuh, Basic Circuit Theory, 1969, ch. 16 (from memory).
     """
     circuit = candidate.circuit
@@ -86,13 +86,13 @@ def _crosswise(candidate: Candidate, own: Mapping[str, tuple[str, int]]) -> Ledg
 
 
 def _probed(candidate: Candidate, emfs: list[str]) -> LedgerEntry:
-    """Puts 1, 2, 3, ... volts in the branches, in order, all sources at rest, and solves afresh.
+    """Puts 1, 2, 3, ... volts in the branches, in order, all sources set to zero, and solves afresh.
 
     Reciprocity: the sum over branches of (volts in j) × dI_j/dE is the current which these volts
     drive through the battery that E belongs to (counted as often as E stands in its branch).
     """
     circuit = candidate.circuit
-    method = "a probe emf in every branch, all sources at rest, solved afresh: its effect on the batteries"
+    method = "a probe emf in every branch, all sources at zero, solved afresh: its effect on the batteries"
     live = [n for n in circuit.currents if circuit.fixed_current(n) is None]
     probes = {name: volts for volts, name in enumerate(live, start=1)}
     seen = solve_posed(_with_probes(at_rest(circuit), probes).worked_in(circuit.field)).currents
@@ -132,20 +132,20 @@ def _with_probes(circuit: Circuit, probes: Mapping[str, int]) -> Circuit:
     return replace(circuit, branches=tuple(branches), elements=elements)
 
 
-def self_push(candidate: Candidate) -> LedgerEntry:
+def driving_point(candidate: Candidate) -> LedgerEntry:
     """A stronger battery never lessens the current it drives through its own branch."""
     method = "sign of dI/dE for each battery in its own branch, all terms of one sign"
     own = own_emfs(candidate.circuit)
     if not own:
         why = "No battery has a symbol of its own."
-        return not_applicable("response/self-push", "Self-push", method, why)
+        return not_applicable("response/driving-point", "Driving-point conductance", method, why)
     bad: list[str] = []
     for name, (branch, sign) in own.items():
-        push = _by_symbol(candidate, branch, name) * sign
-        if push and sign_of(push) != 1:
+        conductance = _by_symbol(candidate, branch, name) * sign
+        if conductance and sign_of(conductance) != 1:
             bad.append(name)
-    result = f"Not so for {listed(bad)}." if bad else f"So for {listed(sorted(own))}."
-    return LedgerEntry("response/self-push", "Self-push", method, result, not bad)
+    result = f"Not positive for {listed(bad)}." if bad else f"Positive for {listed(sorted(own))}."
+    return LedgerEntry("response/driving-point", "Driving-point conductance", method, result, not bad)
 
 
 def compensation(candidate: Candidate) -> LedgerEntry:

@@ -87,7 +87,7 @@ class LimitCase:
             case Ending.UNBOUNDED:
                 body = _unbounded(self)
             case Ending.SPLIT_OPEN:
-                body = _split_open(self)
+                body = _split_undetermined(self)
             case Ending.FORCED:
                 body = _forced(self)
         doubt: Said = () if self.agree else (" The closed form does not agree with this.",)
@@ -230,7 +230,7 @@ def without_limit(growing: Sequence[Said]) -> Said:
     return (*in_a_row(growing), f" {'grows' if len(growing) == 1 else 'grow'} without limit")
 
 
-def _split_open(case: LimitCase) -> Said:
+def _split_undetermined(case: LimitCase) -> Said:
     sources = sources_of(case.changed, case.loop)
     if sources:
         start: Said = (*names(sources), " then stand side by side without resistance, and agree")
@@ -242,7 +242,7 @@ def _split_open(case: LimitCase) -> Said:
 
 
 def split_words(split: CurrentSplit) -> Said:
-    """An open split told: what is fixed, and the shares by the ratio in which resistances vanish."""
+    """An undetermined split told: what is fixed, and the shares by the ratio in which resistances vanish."""
     fixed = [(Equation(_combination(signs), tidy(value)),) for signs, value in split.fixed]
     beside = [
         (times(Symbol(split.factor), Symbol(letter)), " in ", Symbol(n)) for n, letter in split.shares.items()
@@ -251,7 +251,7 @@ def split_words(split: CurrentSplit) -> Said:
     return (
         "; ",
         *in_a_row(fixed),
-        f" {'is' if len(fixed) == 1 else 'are'} fixed, but the split is open: with resistances ",
+        f" {'is' if len(fixed) == 1 else 'are'} fixed, but the split is undetermined: with resistances ",
         *in_a_row(beside),
         " and ",
         Equation(Symbol(split.factor), tidy(next(iter(split.currents.values())).field.zero), "→"),

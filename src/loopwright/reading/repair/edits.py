@@ -14,7 +14,7 @@ from .places import TreePath
 class Change(StrEnum):
     """What is done to the line."""
 
-    SIGN = "sign turned"
+    SIGN = "sign reversed"
     OTHER = "something else put there"
     MISSING = "a term put in"
     EXTRA = "a term taken out"

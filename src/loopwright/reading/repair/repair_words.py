@@ -96,7 +96,7 @@ def _wide(edit: WideEdit) -> Said:
         return (f"{name}: ", edit.parts[0], " comes from that idea, not from the whole circuit")
     if edit.change is Change.THROUGHOUT:
         return (f"{name}: ", *in_a_row([(part,) for part in edit.parts]), " are exchanged")
-    return (f"{name}: the signs of ", *in_a_row([(part,) for part in edit.parts]), " are turned")
+    return (f"{name}: the signs of ", *in_a_row([(part,) for part in edit.parts]), " are reversed")
 
 
 def _place(law: LawEquation | None, loop: Loop) -> Said:

@@ -24,7 +24,7 @@ from .places import LinePlace
 
 
 def sign_edits(view: LineView) -> Iterator[Edit]:
-    """Every term with its sign turned."""
+    """Every term with its sign reversed."""
     for place in view.places:
         if not place.is_term or place.expr == ZERO or _is_subject(view, place):
             continue

@@ -16,7 +16,7 @@ MOST_SIGNED = 9  # outer terms of which every choice of signs is tried
 
 
 def throughout_edits(view: LineView) -> Iterator[WideEdit]:
-    """An arrow turned, two names exchanged, or a load put beside a resistance, wherever they stand."""
+    """An arrow reversed, two names exchanged, or a load put beside a resistance, wherever they stand."""
     counts = dict.fromkeys(view.used, 0)
     for place in view.places:
         if isinstance(place.expr, Symbol):
@@ -42,7 +42,7 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
 
 
 def sign_sets(view: LineView, sides: Sides) -> Iterator[WideEdit]:
-    """Two or more outer terms with their signs turned, where that makes the sides equal and one slip
+    """Two or more outer terms with their signs reversed, where that makes the sides equal and one slip
     explains it."""
     terms = terms_with_signs(view)
     if not 3 <= len(terms) <= MOST_SIGNED:
