@@ -1,6 +1,6 @@
 """What Loopwright has to say about a person's material: a value, never raised.
 
-A finding has a stable code (`family/noun-phrase`), a place, one sentence and the mend. It knows
+A finding has a stable code such as `file/not-toml`, a place, one sentence and the mend. It knows
 no terminal, page or JSON; `told()` is the one plain rendering they share. Imports nothing of ours.
 """
 

@@ -78,6 +78,18 @@ def test_nothing_names_one_machine_or_a_registry(path: Path) -> None:
     assert [word for word in (*OF_ONE_MACHINE, *HOSTS) if word.encode() in content] == []
 
 
+def test_unit_tests_stand_in_the_folders_of_the_source() -> None:
+    unit = ROOT / "tests" / "unit"
+    folders = {path.parent.relative_to(unit) for path in unit.rglob("test_*.py")}
+    assert sorted(str(folder) for folder in folders if not (PACKAGE / folder).is_dir()) == []
+
+
+@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
+def test_what_is_remembered_in_a_process_is_bounded(module: Module) -> None:
+    uses = re.findall(r"^ *@(?:functools\.)?(?:lru_)?cache\b.*", module.text, re.MULTILINE)
+    assert [use.strip() for use in uses if not re.search(r"maxsize=\d+", use)] == []
+
+
 def test_every_room_is_in_the_architecture_page() -> None:
     page = (ROOT / "ARCHITECTURE.md").read_text("utf-8")
     rooms = sorted(path.name for path in PACKAGE.iterdir() if (path / "__init__.py").exists())

@@ -1,6 +1,6 @@
 """A working as it was written: lines, the claims in them, arrows declared, lines referred to.
 
-What is kept is what stands on the page; whether it is true is found out elsewhere (`meaning`, `judge`).
+What is kept is what stands on the page; whether it is true is found out elsewhere (`truth/`, `judge`).
 """
 
 from __future__ import annotations

@@ -9,7 +9,7 @@ a thick network drowns in fill, this one stays near linear; `benchmarks/large_ne
 
 Plain wires are merged into their points, open branches left out; every part of a network that hangs
 together is worked by itself. Same input, same bytes: the sampling has a fixed seed.
-Importing this raises MissingExtra where Loopwright was installed without its extra `large`.
+Importing this raises MissingExtra where Loopwright was installed without its extra (`loopwright[large]`).
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@ Two ideal batteries in parallel are the usual one: if their emfs differ, the cur
 without limit; if they agree, the sum of their currents is fixed and the split follows the ratio in
 which the two resistances vanish. By two routes again: the closed form with ρ a and ρ b put for the
 resistances and ρ taken to 0, and the circuit redrawn.
-Stands on `limits`' parts and `solve`.
+Stands on `cases`, `redrawn`, `splits` and `solve`.
 """
 
 from __future__ import annotations
