@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.architecture.source import PACKAGE, ROOT, Module, files, modules
+from tests.architecture.source import ROOT, Module, files, modules
 
 PAGES = sorted([*ROOT.glob("*.md"), *(ROOT / "docs").glob("*.md")])
 SOURCE = modules("src")
