@@ -373,7 +373,7 @@ def _number(terms: list[tuple[Exponents, int]], numbers: Sequence[Scalar]) -> Fr
 
 
 def _composed(part: fmpz_mpoly, images: list[Ratio], target: Field) -> Ratio:
-    """The polynomial with an image for each symbol."""
+    """The polynomial with `images[i]` put in for its i-th symbol, as a ratio of `target`."""
     if all(image.is_polynomial for image in images):
         whole = [image.above for image in images] or [target.zero.above]
         return Ratio(target, part.compose(*whole, ctx=target.context), target.one.below, reduced=True)

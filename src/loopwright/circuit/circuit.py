@@ -274,7 +274,7 @@ class Circuit:
 
 
 def natural(name: str) -> tuple[tuple[int, int | str], ...]:
-    """A sort key that puts R2 before R10."""
+    """A sort key by which numbers within names count as numbers: R2 stands before R10."""
     pieces: list[tuple[int, int | str]] = []
     digits = ""
     for character in name + "\0":

@@ -65,7 +65,8 @@ def _between(b: Branch, at: Mapping[str, str]) -> Branch:
 def _moved(
     places: Mapping[str, GridPlace], ladder: Ladder, at: Mapping[str, str], number: int
 ) -> dict[str, GridPlace]:
-    """The places of the points of a later section."""
+    """The places on the grid of a later section's points: those of the first section moved on `number`
+    times by the step from its beginning to its end. `at`: what the points are called there."""
     first, last = ladder.start[0], ladder.end[0]
     if first == last:
         first, last = ladder.start[1], ladder.end[1]

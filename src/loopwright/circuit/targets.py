@@ -95,7 +95,8 @@ def target(text: str, circuit: Circuit) -> Target:
 
 
 def _left_out(text: str, listing: str | None, letter: str, circuit: Circuit) -> tuple[str, ...]:
-    """The elements named after `without`."""
+    """The elements named after `without` in a question. Raises FaultyMaterial where one is none, or is
+    named for a question that has no such part."""
     if listing is None:
         return ()
     if letter != "R":

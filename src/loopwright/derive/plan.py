@@ -238,7 +238,8 @@ def _promise(plan: DerivationPlan) -> float:
 
 
 def _ways_on(plan: DerivationPlan, numeric: bool) -> Iterator[_Way]:
-    """One action more, in every way there is."""
+    """Every way to go on by one action: a line solved for a current of its own, or two lines combined.
+    `numeric`: whether the coefficients are numbers."""
     for row in plan.rows:
         left = tuple([r.origin for r in plan.rows if r is not row])
         others = [r for r in plan.rows if r is not row]

@@ -272,7 +272,7 @@ class Factoring(Packing):
         return [tuple(quotient) for quotient in pairs.values()]
 
     def _symbol_pairs(self, q: Poly) -> list[Poly]:
-        """The same for proportions of two single symbols only."""
+        """As `_term_pairs`, for the proportions of two single symbols only: fewer, for long polynomials."""
         beside = [
             (u, {m - u: c for m, c in q if m & f}) for u, f in zip(self.units, self.fields, strict=True)
         ]

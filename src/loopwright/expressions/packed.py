@@ -99,7 +99,7 @@ class Packing:
         return tuple(found)
 
     def separate(self, q: Poly) -> tuple[Poly, ...]:
-        """The terms sorted into groups that share no symbol."""
+        """The terms of `q` in groups such that no symbol stands in two of them."""
         groups: list[int] = []
         for m, _ in q:
             spread = m if self.affine else sum(f for f in self.fields if m & f)

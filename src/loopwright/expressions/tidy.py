@@ -80,7 +80,7 @@ def _checked(expr: Expr, ratio: Ratio) -> Expr:
 
 
 def _in_pieces(ratio: Ratio) -> Expr:
-    """The shortest of the whole fraction and its sums of two."""
+    """The shortest way to write the ratio: as one fraction, or as a sum of two shorter ones."""
     constant = ratio.constant()
     if constant is not None:
         return number(constant)

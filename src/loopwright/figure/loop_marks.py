@@ -280,7 +280,7 @@ def _dashed_length(marks: Sequence[Drawn]) -> float:
 
 
 def _inset(corners: Sequence[XY], by: float) -> list[XY]:
-    """The outline moved to its right hand by `by`."""
+    """The outline moved by `by` mm to the right of the sense of travel."""
     count = len(corners)
     moved: list[XY] = []
     for i in range(count):

@@ -45,7 +45,7 @@ class Tracks:
     points: dict[Cell, str] = field(default_factory=dict)
 
     def lay(self, name: str, path: GridPath) -> None:
-        """Lays a wire along a path of corners."""
+        """Marks the cells of a path of corners as taken by the wire `name`."""
         for a, b in pairwise(path):
             step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
             cell = a
@@ -115,7 +115,8 @@ class Tracks:
         raise ValueError(f"no way for a wire from {start} to {end}")
 
     def _step(self, cell: Cell, to: Cell, way: int, sources: set[Cell], goals: set[Cell]) -> float | None:
-        """The cost of going one cell on; None where that may not be."""
+        """What it costs to go on from `cell` to its neighbour `to` in direction `way`; None where no wire
+        may go."""
         if not (0 <= to[0] < self.width and 0 <= to[1] < self.height):
             return None
         along = self.level if way % 2 == 0 else self.upright

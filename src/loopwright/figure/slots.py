@@ -124,7 +124,8 @@ class Leg:
 
 
 def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: bool) -> tuple[Leg, ...]:
-    """Every straight part of every branch and bar, with its slots."""
+    """Every straight part of every branch and bar, with the things that stand on it. `resistors`: "iec" or
+    "ieee"; `values`: whether values stand beside names."""
     found: list[Leg] = []
     lines = [(a, b) for path in placement.paths() for a, b in pairwise(path)]
     for branch in circuit.branches:

@@ -196,7 +196,7 @@ class Forests(Generic[TreeValue]):
         return known
 
     def _pieces(self, points: int) -> list[int]:
-        """The points sorted into pieces joined by branches among them."""
+        """The points sorted into pieces that hang together by branches among them, each as bits."""
         found = []
         while points:
             piece = fresh = points & -points

@@ -67,7 +67,8 @@ def read_ladder(table: Mapping[str, object], faults: Faults) -> Ladder | None:
 def _is_last(
     last: tuple[str, str], start: tuple[str, str], end: tuple[str, str], count: int | None, faults: Faults
 ) -> bool:
-    """Whether the points of the last section can be called so."""
+    """Whether the points at which the last section ends can be called `last`: only where sections are
+    counted, and where a rail that runs through keeps its name. What is wrong is put down in `faults`."""
     fault = mend = ""
     if count is None:
         fault, mend = "a ladder without end has no last section.", "Leave last out, or count the sections."

@@ -210,7 +210,8 @@ class _Reader:
         return self._true(line, claim, found)
 
     def _stranger(self, line: WrittenLine, claim: Claim, name: str) -> Verdict:
-        """A claim with a name that has no meaning yet: it may give one."""
+        """The verdict on a claim that holds a name without meaning: it may give the name its meaning, else
+        it is not decided."""
         written = claim.written
         for one, other in ((written.left, written.right), (written.right, written.left)):
             if one == Symbol(name) and name not in symbols_of(other):
@@ -319,7 +320,8 @@ class _Reader:
         return any((o.left, o.right) == (written.left, written.right) for o in others)
 
     def _identity(self, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
-        """Both sides are one expression, whatever the currents are."""
+        """The verdict on a claim whose sides are equal whatever the currents are, such as a fraction
+        brought to lowest terms."""
         one, other = claim.written.left, claim.written.right
         names = symbols_of(claim.written)
         value = one if isinstance(one, Symbol) else other

@@ -1,4 +1,7 @@
-"""The sections of a sheet, one function each, from results to blocks. Words are plain British English."""
+"""The sections of a sheet, one function each, from results to blocks. Words are plain British English.
+
+Each function gives the blocks of one section; its sentence says what they tell.
+"""
 
 from __future__ import annotations
 
@@ -143,7 +146,7 @@ def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
 
 
 def number_blocks(circuit: Circuit, derivation: Derivation | None) -> tuple[Block, ...]:
-    """The same with the numbers put in at the start."""
+    """The derivation with the numbers put in at the start; no blocks where numbers are missing."""
     if derivation is None:
         return ()
     given = [

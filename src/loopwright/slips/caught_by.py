@@ -1,7 +1,8 @@
 """Which check would have caught a slip: what a person tries on a closed form or on final numbers.
 
-Each check takes the wrong answers as a function of the symbols, as the person would have them, and holds
-them against the true laws or against the circuit redrawn.
+Each check takes the wrong answers as a function of the symbols, as the person would have them, and
+holds them against the true laws or against the circuit redrawn. A function that judges says in its
+sentence what the person compares.
 """
 
 from __future__ import annotations

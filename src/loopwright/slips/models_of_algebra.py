@@ -1,4 +1,8 @@
-"""The slips of algebra between the lines, worked out: brackets, miscopied terms, lines combined wrongly."""
+"""The slips of algebra between the lines, worked out: brackets, miscopied terms, lines combined wrongly.
+
+A function that gives models says in its sentence what is done wrong, and gives one model for each place
+where that can be done in the circuit.
+"""
 
 from __future__ import annotations
 

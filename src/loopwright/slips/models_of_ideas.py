@@ -1,4 +1,8 @@
-"""The slips of ideas about current, voltage and instruments, worked out where they lead to numbers."""
+"""The slips of ideas about current, voltage and instruments, worked out where they lead to numbers.
+
+A function that gives models says in its sentence what is done wrong, and gives one model for each place
+where that can be done in the circuit.
+"""
 
 from __future__ import annotations
 

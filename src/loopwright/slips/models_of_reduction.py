@@ -1,4 +1,8 @@
-"""The slips of series and parallel, worked out: batteries and resistances put together wrongly."""
+"""The slips of series and parallel, worked out: batteries and resistances put together wrongly.
+
+A function that gives models says in its sentence what is done wrong, and gives one model for each place
+where that can be done in the circuit.
+"""
 
 from __future__ import annotations
 

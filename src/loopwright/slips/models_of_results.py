@@ -1,7 +1,8 @@
 """The slips in closed forms and in the last step, worked out: wrong terms, factors, powers of ten, signs.
 
 A wrong closed form is kept as two sums of products, above and below the line, so that each slip is a
-change of terms and has a value wherever the symbols are.
+change of terms and has a value wherever the symbols are. A function that gives models says in its
+sentence what is done wrong, and gives one model for each place where that can be done in the circuit.
 """
 
 from __future__ import annotations
@@ -97,7 +98,7 @@ def _form(ratio: Ratio) -> Form:
 
 
 def _model(entry: str, place: str, forms: Mapping[str, Form]) -> Model:
-    """The right currents, but for these closed forms."""
+    """The model of a slip that leaves the right currents but for these closed forms."""
 
     def at(point: SettingInNumbers) -> SlipOutcome:
         values = dict(point.right)

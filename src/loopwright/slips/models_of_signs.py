@@ -1,4 +1,8 @@
-"""The slips of signs, worked out: terms, sources, whole lines with a sign reversed, results misreported."""
+"""The slips of signs, worked out: terms, sources, whole lines with a sign reversed, results misreported.
+
+A function that gives models says in its sentence what is done wrong, and gives one model for each place
+where that can be done in the circuit.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""The slips in equations and connections, worked out: what is left out, confused or wrongly combined."""
+"""The slips in equations and connections, worked out: what is left out, confused or wrongly combined.
+
+A function that gives models says in its sentence what is done wrong, and gives one model for each place
+where that can be done in the circuit.
+"""
 
 from __future__ import annotations
 

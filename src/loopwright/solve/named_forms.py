@@ -122,7 +122,8 @@ def _parts(edges: Sequence[Edge], pushed: Sequence[NamedPush]) -> list[list[Edge
 
 
 def _work(circuit: Circuit, edges: list[Edge], pushed: list[NamedPush], naming: Naming) -> None:
-    """Writes the lines of one connected part."""
+    """Writes the lines of one connected part into `naming`: `edges` are its resistances, `pushed` the
+    currents that elements fix in it."""
     driven = [e for e in edges if e.emf is not None]
     if not pushed and (not driven or len(edges) == 1):
         for e in edges:  # a single edge left is all the parts side by side: nothing flows beside them

@@ -48,7 +48,7 @@ def examine_currents(
 
 
 def examine_candidate(candidate: Candidate, cases: Sequence[LimitCase]) -> Ledger:
-    """The ledger of a candidate, its limit cases given."""
+    """The ledger of currents put forward, with `cases`, their limit cases, worked out already."""
     return Ledger(
         (
             junction_rule(candidate),

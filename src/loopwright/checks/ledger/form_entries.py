@@ -1,4 +1,8 @@
-"""Ledger entries from the shape of the closed forms: dimensions, scaling, degrees, spanning trees."""
+"""Ledger entries from the shape of the closed forms: dimensions, scaling, degrees, spanning trees.
+
+Each public function takes the currents put forward and gives one entry; its first sentence is what must
+hold of them.
+"""
 
 from __future__ import annotations
 

@@ -1,4 +1,8 @@
-"""Ledger entries from the laws themselves: every equation, and the balance of powers."""
+"""Ledger entries from the laws themselves: every equation, and the balance of powers.
+
+Each public function takes the currents put forward and gives one entry; its first sentence is what must
+hold of them.
+"""
 
 from __future__ import annotations
 

@@ -1,7 +1,8 @@
 """Ledger entries from how currents respond to sources and resistances.
 
-Superposition, reciprocity, compensation, and the sign of a battery's effect on its own branch.
-Stands on `solve` for fresh solutions of changed circuits.
+Superposition, reciprocity, compensation, and the sign of a battery's effect on its own branch. Stands
+on `solve` for fresh solutions of changed circuits. Each public function takes the currents put forward
+and gives one entry; its first sentence is what must hold of them.
 """
 
 from __future__ import annotations

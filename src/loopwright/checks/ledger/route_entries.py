@@ -1,4 +1,8 @@
-"""Ledger entries from other routes to the same answer: the other exact one, node potentials, limits."""
+"""Ledger entries from other routes to the same answer: the other exact one, node potentials, limits.
+
+Each public function takes the currents put forward and gives one entry; its first sentence is what must
+hold of them.
+"""
 
 from __future__ import annotations
 

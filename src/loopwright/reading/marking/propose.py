@@ -268,7 +268,7 @@ class _Marking:
         return self._award(MarkPart.RESULT, 1 - Fraction(gone, len(self.results)), _joined(whys), lines)
 
     def _result_lost(self, verdict: Verdict | None) -> Said:
-        """Why a result earns nothing; nothing where it does."""
+        """Why a result earns nothing, in a sentence; empty where it earns its points."""
         if verdict is None:
             return ("not stated",)
         if verdict.holds:

@@ -161,7 +161,7 @@ class _Translation:
             self.one(depth)
 
     def one(self, depth: int) -> None:
-        """The next sign, command or group."""
+        """Translates the next sign, command or group. `depth`: how many groups stand round it."""
         text, start = self.text, self.at
         sign = text[start]
         if sign == "\\":
@@ -257,7 +257,7 @@ class _Translation:
         self.put("))", self.at - 1)
 
     def argument(self, depth: int) -> None:
-        """One group, or the one sign or command that stands for it."""
+        """Translates what a command takes: one group, or the one sign or command that stands for it."""
         while self.text[self.at : self.at + 1] == " ":
             self.at += 1
         if self.at >= len(self.text) or self.text[self.at] in "}&$":

@@ -148,7 +148,8 @@ class NamesInUse:
         return () if one is None or other is None or one == other else (f"{letter}({one}, {other})",)
 
     def _pair(self, name: str) -> list[str]:
-        """`Vab`, `V_{a,b}`, `U_AB` and `Rab`."""
+        """The potential difference or resistance between two points that is meant by `Vab`, `V_{a,b}`,
+        `U_AB` or `Rab`; nothing for any other name."""
         letter, rest = name[:1].upper().replace("U", "V"), name[1:]
         if letter not in ("V", "R") or not 2 <= len(rest) <= 40 or name[:1] == "r":
             return []

@@ -1,4 +1,8 @@
-"""Changes of brackets, fractions and factors: what goes wrong when a line is worked on."""
+"""Changes of brackets, fractions and factors: what goes wrong when a line is worked on.
+
+Each function gives changes of one line, to be tried one by one; its sentence says what a change makes
+of the line.
+"""
 
 from __future__ import annotations
 

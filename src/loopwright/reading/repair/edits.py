@@ -25,10 +25,11 @@ class Change(StrEnum):
 class Edit:
     """One change of a written line that undoes a slip.
 
-    `entry`: the slip's key in the catalogue. `path`: the place changed, and `new`, what stands there
-    afterwards. `old` and `wanted` are what a sentence speaks of: the part as it is written and as it should
-    be. Where a term is put in, `path` and `new` are the side that gets it, and `wanted` is the term alone.
-    `extra`: how much less likely this slip is than others of its kind.
+    `entry`: the slip's key in the catalogue; `change`: what sort of thing is done. `path`: the place
+    changed, and `new`, what stands there afterwards. `old` and `wanted` are what a sentence speaks of: the
+    part as it is written and as it should be. Where a term is put in, `path` and `new` are the side that
+    gets it, and `wanted` is the term alone. `extra`: how much less likely this slip is than others of its
+    kind.
     """
 
     entry: str

@@ -1,4 +1,8 @@
-"""Terms that a line lacks: a source, a drop or a current left out, or a part of a bracket."""
+"""Terms that a line lacks: a source, a drop or a current left out, or a part of a bracket.
+
+Each function gives changes of one line, to be tried one by one; its sentence says what a change makes
+of the line.
+"""
 
 from __future__ import annotations
 

@@ -1,5 +1,9 @@
 """Numbers in a line that are wrong: the number that would be right is worked out, and how one became the
-other is recognised."""
+other is recognised.
+
+Each function gives changes of one line, to be tried one by one; its sentence says what a change makes
+of the line.
+"""
 
 from __future__ import annotations
 

@@ -90,7 +90,7 @@ def search(
     basis: Sequence[Equation] = (),
     most: int = 3,
 ) -> Search:
-    """As `repairs`, with how far the search went."""
+    """The repairs as `repairs` gives them, and how far the search for them went."""
     view = LineView(claim, circuit, names or {}, meaning or {}, tuple(above), tuple(basis))
     tried, capped = 0, False
     for by_chance, trials in ((False, _general(view)), (True, _numeric(view))):

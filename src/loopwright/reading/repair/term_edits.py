@@ -1,4 +1,8 @@
-"""Changes of signs, names and terms: what goes wrong when a law is written down."""
+"""Changes of signs, names and terms: what goes wrong when a law is written down.
+
+Each function gives changes of one line, to be tried one by one; its sentence says what a change makes
+of the line.
+"""
 
 from __future__ import annotations
 

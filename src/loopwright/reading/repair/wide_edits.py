@@ -1,4 +1,8 @@
-"""Changes in several places of a line that come from one slip: arrows, senses, brackets of signs."""
+"""Changes in several places of a line that come from one slip: arrows, senses, brackets of signs.
+
+Each function gives changes of one line, to be tried one by one; its sentence says what a change makes
+of the line.
+"""
 
 from __future__ import annotations
 

@@ -52,7 +52,7 @@ def _choices(meanings: Meanings) -> Iterator[Mapping[str, Fraction]]:
 def _shown(
     meanings: Meanings, equation: Equation, values: Mapping[str, Fraction], true: Mapping[str, Fraction]
 ) -> dict[str, Fraction]:
-    """The values of what the claim names, in its order."""
+    """The values, among those of symbols and true currents, of what the claim names, in its order."""
     shown: dict[str, Fraction] = {}
     for name in symbols_of(equation):
         value = meanings.names[name].value({**values, **true})
