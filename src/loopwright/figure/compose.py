@@ -303,10 +303,10 @@ def _point_names(board: Board, circuit: Circuit, placement: Placement, at: At) -
         label = Label(point, (0.0, 0.0), italic=False, size=SMALL)
         best: tuple[int, Label] | None = None
         for (x, y), (dx, dy, anchor) in product(map(at, cells), _AROUND):
-            spot = _placed(label, (x + dx, y + dy), anchor)
-            meets = board.meets(label_box(spot))
+            placed = _placed(label, (x + dx, y + dy), anchor)
+            meets = board.meets(label_box(placed))
             if best is None or meets < best[0]:
-                best = meets, spot
+                best = meets, placed
             if not meets:
                 break
         board.put_label(best[1] if best else label)

@@ -63,8 +63,8 @@ def picture(drawing: Drawing) -> str:
 
 
 def _mark(mark: Drawn, height: float) -> Iterator[str]:
-    def at(spot: XY) -> str:
-        return f"({_number(spot[0])},{_number(height - spot[1])})"
+    def at(position: XY) -> str:
+        return f"({_number(position[0])},{_number(height - position[1])})"
 
     match mark:
         case Stroke(points, weight, closed, filled, dash):

@@ -18,8 +18,8 @@ _WRONG_SIDE = 4.0
 
 def is_placed(circuit: Circuit) -> bool:
     """Whether every point has a place of its own."""
-    spots = [circuit.places[p] for p in circuit.points if p in circuit.places]
-    return bool(spots) and len(spots) == len(circuit.points) and len(set(spots)) == len(spots)
+    positions = [circuit.places[p] for p in circuit.points if p in circuit.places]
+    return bool(positions) and len(positions) == len(circuit.points) and len(set(positions)) == len(positions)
 
 
 def placed(circuit: Circuit) -> Placement:
@@ -57,10 +57,10 @@ def placed(circuit: Circuit) -> Placement:
 
 def _cells(circuit: Circuit) -> dict[str, Cell]:
     """The cell of every placed point: distinct columns and rows widened into tracks; rows count downwards."""
-    spots = {p: circuit.places[p] for p in circuit.named_points if p in circuit.places}
-    columns = {x: i for i, x in enumerate(sorted({x for x, _ in spots.values()}))}
-    rows = {y: i for i, y in enumerate(sorted({y for _, y in spots.values()}, reverse=True))}
-    return {p: (_RIM + TRACKS * columns[x], _RIM + TRACKS * rows[y]) for p, (x, y) in spots.items()}
+    positions = {p: circuit.places[p] for p in circuit.named_points if p in circuit.places}
+    columns = {x: i for i, x in enumerate(sorted({x for x, _ in positions.values()}))}
+    rows = {y: i for i, y in enumerate(sorted({y for _, y in positions.values()}, reverse=True))}
+    return {p: (_RIM + TRACKS * columns[x], _RIM + TRACKS * rows[y]) for p, (x, y) in positions.items()}
 
 
 def _stations(branch: Branch, cell_of: dict[str, Cell]) -> list[Cell]:

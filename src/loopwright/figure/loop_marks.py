@@ -97,8 +97,8 @@ def loop_marks(
             curls.append((found[0], max(r, 2.4), name, clockwise))
             taken.append(Box(x - r, y - r, x + r, y + r))
     radius = min((r for _, r, _, _ in curls), default=0.0)
-    for spot, _, name, clockwise in curls:  # all of one size
-        marks.extend(_curl(spot, radius, name, clockwise))
+    for position, _, name, clockwise in curls:  # all of one size
+        marks.extend(_curl(position, radius, name, clockwise))
     return marks, missing, 1.0 - shown / whole if whole else 0.0
 
 
@@ -139,8 +139,8 @@ def _area(corners: Sequence[XY]) -> float:
     return sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairs)  # rows count downwards: > 0 is clockwise
 
 
-def _inside(corners: Sequence[XY], spot: XY) -> bool:
-    x, y = spot
+def _inside(corners: Sequence[XY], position: XY) -> bool:
+    x, y = position
     within = False
     for (x1, y1), (x2, y2) in zip(corners, [*corners[1:], corners[0]], strict=True):
         if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
@@ -151,51 +151,55 @@ def _inside(corners: Sequence[XY], spot: XY) -> bool:
 def _holds_lines(outline: GridPath, placement: Placement) -> bool:
     """Whether any wire runs strictly inside the outline."""
     ring = [(2.0 * c, 2.0 * r) for c, r in outline]
-    own = {spot for a, b in zip(outline, (*outline[1:], outline[0]), strict=True) for spot in _middles(a, b)}
+    own = {
+        position
+        for a, b in zip(outline, (*outline[1:], outline[0]), strict=True)
+        for position in _middles(a, b)
+    }
     return any(
-        spot not in own and _inside(ring, spot)
+        position not in own and _inside(ring, position)
         for path in placement.paths()
         for a, b in pairwise(path)
-        for spot in _middles(a, b)
+        for position in _middles(a, b)
     )
 
 
 def _middles(a: Cell, b: Cell) -> list[Cell]:
-    """Half-way spots between the cells of a straight piece, in half columns and rows."""
+    """Half-way positions between the cells of a straight piece, in half columns and rows."""
     step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
     length = abs(b[0] - a[0]) + abs(b[1] - a[1])
     return [(2 * a[0] + step[0] * k, 2 * a[1] + step[1] * k) for k in range(1, 2 * length, 2)]
 
 
 def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] | None:
-    """The spot inside an outline farthest from everything, and the radius that fits there."""
+    """The position inside an outline farthest from everything, and the radius that fits there."""
     box = around(corners)
     near = [b for b in taken if b.meets(box)]
     middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
 
-    def best_of(spots: Sequence[XY]) -> tuple[float, float, XY]:
-        """The first of the best spots, after its score and its room; those in the middle are tried first."""
-        best, found = (-1e6, 0.0, 0), spots[0]
-        offs = [0.03 * (abs(x - middle[0]) + abs(y - middle[1])) for x, y in spots]
-        for off, i in sorted(zip(offs, range(len(spots)), strict=True)):
+    def best_of(positions: Sequence[XY]) -> tuple[float, float, XY]:
+        """The first of the best, after its score and its room; positions in the middle are tried first."""
+        best, found = (-1e6, 0.0, 0), positions[0]
+        offs = [0.03 * (abs(x - middle[0]) + abs(y - middle[1])) for x, y in positions]
+        for off, i in sorted(zip(offs, range(len(positions)), strict=True)):
             if MOST_RADIUS - off < best[0]:
                 break
-            far = _distance(spots[i], near, best[0] + off + _CLEAR)
+            far = _distance(positions[i], near, best[0] + off + _CLEAR)
             if far is None:
                 continue
             room = far - _CLEAR
             rank = (min(room, MOST_RADIUS) - off, room, -i)
-            if rank > best and _inside(corners, spots[i]):
-                best, found = rank, spots[i]
+            if rank > best and _inside(corners, positions[i]):
+                best, found = rank, positions[i]
         return best[0], best[1], found
 
     wide, high = box.right - box.left, box.foot - box.top
-    spots = [(box.left + wide * i / 8, box.top + high * j / 8) for i in range(1, 8) for j in range(1, 8)]
-    score, room, best = best_of(spots)
+    positions = [(box.left + wide * i / 8, box.top + high * j / 8) for i in range(1, 8) for j in range(1, 8)]
+    score, room, best = best_of(positions)
     for part in (16, 32, 64):
         x, y = best
-        spots = [(x + wide * i / part, y + high * j / part) for i in (-1, 0, 1) for j in (-1, 0, 1)]
-        score, room, best = best_of(spots)
+        positions = [(x + wide * i / part, y + high * j / part) for i in (-1, 0, 1) for j in (-1, 0, 1)]
+        score, room, best = best_of(positions)
     return None if score < -1e5 else (best, min(room, MOST_RADIUS))
 
 
@@ -260,10 +264,10 @@ def _dashed(
             for aside in (2.6, -2.6):
                 x, y = c[0] + (d[0] - c[0]) * k, c[1] + (d[1] - c[1]) * k
                 upright = abs(c[0] - d[0]) < 1e-6
-                spot = (x + aside, y) if upright else (x, y + aside)
-                label = Label(name, spot, italic=False, size=_SIZE)
+                position = (x + aside, y) if upright else (x, y + aside)
+                label = Label(name, position, italic=False, size=_SIZE)
                 box = label_box(label)
-                if _inside(corners, spot) and not any(
+                if _inside(corners, position) and not any(
                     box.meets(other, 0.3) for other in (*taken, *lines, *heads)
                 ):
                     return [*marks, label], True

@@ -31,8 +31,8 @@ class Box(NamedTuple):
 
 def around(points: Iterable[XY], margin: float = 0.0) -> Box:
     """The smallest box round some positions."""
-    spots = list(points)
-    xs, ys = [x for x, _ in spots], [y for _, y in spots]
+    positions = list(points)
+    xs, ys = [x for x, _ in positions], [y for _, y in positions]
     return Box(min(xs) - margin, min(ys) - margin, max(xs) + margin, max(ys) + margin)
 
 

@@ -28,8 +28,8 @@ def net(*edges: str, sources: str = "", places: dict[str, tuple[int, int]] | Non
             along.insert(0, Pass(f"E{i}", +1))
             elements[f"E{i}"] = battery(f"E{i}")
         branches.append(Branch(f"I{i}", start, end, tuple(along)))
-    spots = {p: (Fraction(x), Fraction(y)) for p, (x, y) in (places or {}).items()}
-    return Circuit(tuple(branches), elements, places=spots)
+    positions = {p: (Fraction(x), Fraction(y)) for p, (x, y) in (places or {}).items()}
+    return Circuit(tuple(branches), elements, places=positions)
 
 
 F1 = net("t f", "f t", "f t", sources="2 3")
@@ -104,8 +104,8 @@ def test_one_closed_chain_is_one_mesh() -> None:
 
 def test_places_decide_the_meshes() -> None:
     """A triangle with its middle point joined to the corners: the places put the middle point inside."""
-    spots = {"a": (0, 0), "b": (4, 0), "c": (2, 4), "m": (2, 1)}
-    circuit = net("a b", "b c", "c a", "m a", "m b", "m c", places=spots)
+    positions = {"a": (0, 0), "b": (4, 0), "c": (2, 4), "m": (2, 1)}
+    circuit = net("a b", "b c", "c a", "m a", "m b", "m c", places=positions)
     assert all(len({"I4", "I5", "I6"} & s) == 2 for s in branch_sets(circuit))
 
 
@@ -116,8 +116,8 @@ def test_branches_side_by_side_keep_their_written_order_between_places() -> None
 
 def test_battery_across_a_placed_bridge_is_led_round_it() -> None:
     """Placed as a diamond, the battery's line would cross the meter's: it goes outside."""
-    spots = {"a": (0, 1), "b": (1, 2), "c": (1, 0), "d": (2, 1)}
-    circuit = net("a b", "b d", "a c", "c d", "b c", "d a", sources="6", places=spots)
+    positions = {"a": (0, 1), "b": (1, 2), "c": (1, 0), "d": (2, 1)}
+    circuit = net("a b", "b d", "a c", "c d", "b c", "d a", sources="6", places=positions)
     found = laid(circuit)
     assert {"I1", "I3", "I5"} in branch_sets(circuit)
     assert "I6" in {name for name, _ in found.rims[0]}

@@ -41,8 +41,8 @@ def net(edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None
             elements[f"E{i}"], written[f"E{i}"] = battery(f"E{i}"), "9.00 V"
         branches.append(Branch(f"I{i}", edge[0], edge[1], tuple(along)))
     numbers = dict.fromkeys(written, Fraction(1))
-    spots = {p: (Fraction(x), Fraction(y)) for p, (x, y) in (places or {}).items()}
-    return Circuit(tuple(branches), elements, numbers, written, spots)
+    positions = {p: (Fraction(x), Fraction(y)) for p, (x, y) in (places or {}).items()}
+    return Circuit(tuple(branches), elements, numbers, written, positions)
 
 
 # Families of circuits used in teaching, up to four meshes: common practice, no source.

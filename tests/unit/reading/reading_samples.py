@@ -20,8 +20,8 @@ def line_of(text: str, *, decimal_comma: bool = False) -> WrittenLine:
 
 
 def side(text: str) -> Expr:
-    """A side in the strict grammar; `oo` for infinity."""
-    return Symbol("∞") if text.strip() == "oo" else expression(text, KNOWN)
+    """A side in the strict grammar; `∞` for infinity."""
+    return Symbol("∞") if text.strip() == "∞" else expression(text, KNOWN)
 
 
 def relation(text: str) -> Equation:

@@ -157,13 +157,13 @@ def test_an_arrow_is_declared(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "claim", "case"),
     [
-        ("as R3 -> oo, I3 -> 0", "I3 → 0", "R3 → oo"),
-        ("I3 -> 0 as R3 -> oo", "I3 → 0", "R3 → oo"),
+        ("as R3 -> oo, I3 -> 0", "I3 → 0", "R3 → ∞"),
+        ("I3 -> 0 as R3 -> oo", "I3 → 0", "R3 → ∞"),
         ("if R3 = 0 then I1 = E1/R1", "I1 = E1/R1", "R3 → 0"),
-        ("R3 → ∞ ⇒ I3 → 0", "I3 → 0", "R3 → oo"),
-        (r"$R_3 \to \infty \Rightarrow I_3 \to 0$", "I3 → 0", "R3 → oo"),
-        (r"$\lim_{R_3 \to \infty} I_3 = 0$", "I3 = 0", "R3 → oo"),
-        ("When R1 = 0, I1 → oo", "I1 → oo", "R1 → 0"),
+        ("R3 → ∞ ⇒ I3 → 0", "I3 → 0", "R3 → ∞"),
+        (r"$R_3 \to \infty \Rightarrow I_3 \to 0$", "I3 → 0", "R3 → ∞"),
+        (r"$\lim_{R_3 \to \infty} I_3 = 0$", "I3 = 0", "R3 → ∞"),
+        ("When R1 = 0, I1 → oo", "I1 → ∞", "R1 → 0"),
     ],
 )
 def test_a_limit_is_a_claim_with_its_case(text: str, claim: str, case: str) -> None:
@@ -309,7 +309,7 @@ def test_a_symbol_that_is_also_a_unit_is_the_unit_among_numbers() -> None:
 
 def test_a_case_alone_holds_for_the_limits_below() -> None:
     lines = working("Limit R3 -> oo:\nI3 -> 0\nI1 -> 1\n\nI2 -> 2", CIRCUIT).lines
-    case = (relation("R3 → oo"),)
+    case = (relation("R3 → ∞"),)
     assert [claim.case for line in lines for claim in line.claims] == [case, case, ()]
 
 
