@@ -259,7 +259,7 @@ def _check_source(
 ) -> None:
     sign = _sign(value, circuit.numbers)
     if sign == 0:
-        instead = "a plain wire" if kind is Kind.BATTERY else "a gap"
+        instead = "a plain wire" if kind is Kind.BATTERY else "an open circuit"
         faults.warn(
             "circuit/idle-source",
             path,

@@ -162,7 +162,7 @@ def _truth(here: SettingInNumbers, given: Sequence[Given]) -> dict[str, Fraction
         else:
             value = here.voltage(*asked.names)
             if value is None:
-                message = f"Nothing but gaps and current sources joins {listed(asked.names)}."
+                message = f"Nothing but open branches and current sources joins {listed(asked.names)}."
                 raise FaultyMaterial(Finding("slips/not-told", message, "Leave it out."))
             found[g.name] = value
     return found

@@ -163,7 +163,7 @@ def _no_current(setting: Setting) -> Iterator[Model]:
     for b in circuit.branches:
         switches = [p.element for p in b.passes if circuit.elements[p.element].is_gap]
         if switches and b.start != b.end and not circuit.rise(b.name):
-            place = f"no voltage across the gap in {b.name}"
+            place = f"no voltage across the open branch of {b.name}"
             yield _flat("open-no-voltage", place, b)
             yield _flat("voltage-needs-current", place, b)
         for name in switches:

@@ -92,7 +92,7 @@ def _finite(near: FiniteLadders) -> LedgerEntry:
     figures = [rounded(r, "Ω", 6).text for r in (first, last, near.limit)]
     result = (
         f"{figures[0]} for one section, {figures[1]} for {LONGEST}, {figures[2]} without end; each "
-        f"section leaves {float(near.share):.4f} of the gap in the long run, by closed form and ladders alike"
+        f"section leaves {float(near.share):.4f} of the excess in the end, by closed form and ladders alike"
     )
     constant = near.share == 0 and not any(gaps)
     return LedgerEntry(

@@ -45,7 +45,7 @@ def loop_rule(candidate: Candidate) -> LedgerEntry:
     loops = [loop for loop in every[:LOOP_LIMIT] if is_plain(circuit, loop)]
     method = "the currents put into the equation of every loop, used or not; exact"
     if not loops:
-        why = "Every loop passes a source of current or a gap, whose voltage is not known beforehand."
+        why = "Every loop passes a current source or an open branch, whose voltage is not known beforehand."
         return not_applicable("laws/loops", "Loop rule", method, why)
     bad = [
         "-".join(points_of(circuit, loop))
@@ -59,7 +59,7 @@ def loop_rule(candidate: Candidate) -> LedgerEntry:
         result += f"; only the first {LOOP_LIMIT} loops were looked at"
     left = min(len(every), LOOP_LIMIT) - len(loops)
     if left:
-        result += f"; {left} through a gap or a current source were left out"
+        result += f"; {left} through an open branch or a current source were left out"
     return LedgerEntry("laws/loops", "Loop rule", method, result + ".", not bad)
 
 

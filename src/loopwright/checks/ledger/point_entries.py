@@ -108,7 +108,7 @@ def _loops(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     loops = [law.loop for law in laws(circuit).loops if is_plain(circuit, law.loop)]
     if not loops:
         return not_applicable(
-            "laws/loops", "Loop rule", method, "Every loop passes a gap or a current source."
+            "laws/loops", "Loop rule", method, "Every loop passes an open branch or a current source."
         )
     bad = [
         law.place
