@@ -11,8 +11,8 @@ import pytest
 
 from tests.architecture.source import CODE, ROOT, Module, modules
 
-# These two look a name up in a table of their own and import it when first used.
-BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py"}
+# These import by name when first used: two by a table of their own, one what shows the results.
+BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py", "src/loopwright/shown.py"}
 
 # A library or module of Python's own -> the only rooms that may know it.
 KNOWN_TO = {

@@ -9,9 +9,10 @@ from ..checks.limits.joint import joint_cases
 from ..checks.limits.limits import limit_cases
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
-from ..expressions.display import told
 from ..findings import Finding
-from ..solve.exact import is_printable, solve
+from ..sheet.printable import is_printable
+from ..show.limit_lines import limit_lines
+from ..solve.exact import solve
 from .files import circuit_from
 from .watch import TellProgress, watched
 
@@ -19,13 +20,13 @@ from .watch import TellProgress, watched
 def run(given: argparse.Namespace) -> int:
     """Prints the cases; 1 when the two routes differ or an expectation is refuted."""
     circuit = circuit_from(given.file)
-    lines, status = watched(lambda tell: _told(circuit, given.of, tell), given.longest)
+    lines, status = watched(lambda tell: _worked(circuit, given.of, tell), given.longest)
     for line in lines:
         print(line)
     return status
 
 
-def _told(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple[list[str], int]:
+def _worked(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple[list[str], int]:
     """The lines to print, and the exit status."""
     if of and (strangers := [name for name in of if name not in circuit.elements]):
         known = ", ".join(circuit.elements)
@@ -40,16 +41,7 @@ def _told(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple[l
     if of:
         cases = tuple(case for case in cases if case.element in of)
         joint = tuple(case for case in joint if set(case.elements) & set(of))
-    lines: list[str] = []
-    for case in cases:
-        agreed = f"both routes agree on {len(case.formula)} currents"
-        said = told(case.sentence) if printable else f"{case.symbol} → {case.to}:"
-        lines += [said, f"    {agreed if case.agree else 'THE ROUTES DIFFER'}"]
-    if not printable:
-        lines.append("The currents themselves are too long to print, and pairs were not worked.")
-    for pair in joint:
-        lines += [told(pair.sentence), f"    {'both routes agree' if pair.agree else 'THE ROUTES DIFFER'}"]
     verdicts = judge_all(circuit, solution)
-    lines += [told(verdict.sentence) for verdict in verdicts]
+    lines = limit_lines(cases, joint, verdicts, printable=printable)
     wrong = any(v.judgement is Judgement.REFUTED for v in verdicts)
     return lines, 1 if wrong or not (all(c.agree for c in cases) and all(j.agree for j in joint)) else 0

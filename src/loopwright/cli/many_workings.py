@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import os
 import signal
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
@@ -15,28 +15,20 @@ from pathlib import Path
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..findings import Finding
-from ..reading.as_json import as_data
 from ..reading.judge import read_working
-from ..reading.margin import in_margin
 from ..reading.marking.mark import Mark
 from ..reading.marking.own_set import is_cause
 from ..reading.marking.propose import propose
 from ..reading.marking.scheme import Scheme
 from ..reading.reading import Reading
 from ..reading.truth.rounding import Policy
-from ..sheet import html, latex, markdown, pdf, spoken
-from ..sheet.document import Document
+from ..sheet.forms import FORMS
 from ..sheet.marked import marked
+from ..show.margin import in_margin
+from ..show.reading_json import as_data
 from ..slips.catalogue import CATALOGUE
 
 FEW = 4  # workings that are not worth a second process
-PAGES: Mapping[str, Callable[[Document], str | bytes]] = {
-    "html": html.write,
-    "pdf": pdf.write,
-    "tex": latex.write,
-    "md": markdown.write,
-    "say": spoken.write,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,13 +128,13 @@ def _made(job: Job, source: WorkingSource) -> WorkingOutcome:
         first.line if first is not None else None,
         _slips(reading),
         unread,
-        mark.told if mark is not None else "",
+        mark.score if mark is not None else "",
         reading.right,
     )
 
 
 def _forms(job: Job, source: WorkingSource, reading: Reading, mark: Mark | None) -> dict[str, object]:
-    pages = [form for form in job.forms if form in PAGES]
+    pages = [form for form in job.forms if form in FORMS]
     document = marked(reading, mark, title=Path(source.name).name, resistors=job.resistors) if pages else None
     found: dict[str, object] = {}
     for form in job.forms:
@@ -151,7 +143,7 @@ def _forms(job: Job, source: WorkingSource, reading: Reading, mark: Mark | None)
         elif form == "json":
             found[form] = {"working": source.name, **as_data(reading, mark)}
         elif document is not None:
-            found[form] = PAGES[form](document)
+            found[form] = FORMS[form].write(document)
     return found
 
 

@@ -30,7 +30,7 @@ Exit status: 0 done; 1 the circuit, an expectation or a working is at fault; 2 t
 of Loopwright's own failed, and nothing was published; 130 stopped by Ctrl-C, nothing half written.
 """
 
-FORMATS = ("html", "pdf", "tex", "md", "say")
+FORMATS = ("html", "pdf", "tex", "md", "say")  # the names of `sheet.forms.FORMS`, which takes long to load
 
 
 def parser() -> argparse.ArgumentParser:

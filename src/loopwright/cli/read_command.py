@@ -14,13 +14,16 @@ from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..reading.marking.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
 from ..reading.truth.rounding import Policy
+from ..sheet.forms import FORMS
 from .files import circuit_from, say, show, write
 from .many_workings import Job, WorkingOutcome, WorkingSource, read_all
 
 ENDING = {
-    "text": ".txt", "json": ".json", "html": ".html", "pdf": ".pdf", "tex": ".tex", "md": ".md",
-    "say": "-aloud.txt",
-}  # fmt: skip
+    "text": ".txt",
+    "json": ".json",
+    **{name: form.ending for name, form in FORMS.items()},
+    "say": "-aloud.txt",  # `.txt` is the reading itself
+}
 KINDS = (".txt", ".md", ".tex", ".text", ".markdown")  # endings of workings in a folder
 LARGEST = 2_000_000  # bytes of a working; anything longer is some other file
 WIDTH = 100  # columns, where standard output is no terminal

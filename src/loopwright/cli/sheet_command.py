@@ -3,26 +3,16 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
-from ..expressions.display import told
-from ..sheet import html, latex, markdown, pdf, spoken
+from ..expressions.said import as_text
 from ..sheet.build import sheet
 from ..sheet.document import Document
+from ..sheet.forms import FORMS
 from .files import circuit_from, say, show, stem_of, write
 from .watch import TellProgress, watched
-
-WRITERS: dict[str, Callable[[Document], str | bytes]] = {
-    "html": html.write,
-    "pdf": pdf.write,
-    "tex": latex.write,
-    "md": markdown.write,
-    "say": spoken.write,
-}
-ENDING = {"html": ".html", "pdf": ".pdf", "tex": ".tex", "md": ".md", "say": ".txt"}
 
 
 def run(given: argparse.Namespace) -> int:
@@ -33,7 +23,7 @@ def run(given: argparse.Namespace) -> int:
         return 2
     circuit = circuit_from(given.file, endless=True)
     made = watched(lambda tell: _made(circuit, given.resistors, tell), given.longest)
-    contents = [(form, WRITERS[form](made.document)) for form in forms]  # all before the first is written
+    contents = [(form, FORMS[form].write(made.document)) for form in forms]  # all before the first is written
     for form, content in contents:
         if given.output == "-":
             show(content)
@@ -61,21 +51,21 @@ def _made(circuit: Circuit, resistors: str, tell: TellProgress) -> _Made:
     return _Made(
         worked.document,
         tuple(note.told() for note in worked.notes),
-        tuple(f"Expectation not met: {told(verdict.sentence)}" for verdict in worked.refuted),
+        tuple(f"Expectation not met: {as_text(verdict.sentence)}" for verdict in worked.refuted),
     )
 
 
 def _form_of(output: str) -> str:
     ending = Path(output).suffix if output not in ("", "-") else ""
-    return next((form for form, known in ENDING.items() if known == ending), "html")
+    return next((form.name for form in FORMS.values() if form.ending == ending), "html")
 
 
 def _path(output: str, file: str, form: str, *, several: bool) -> Path:
     """Where a form goes: the file named, the folder named, or beside, by the problem's own name."""
-    name = stem_of(file) + ENDING[form]
+    name = stem_of(file) + FORMS[form].ending
     if not output:
         return Path(name)
     path = Path(output)
     if output.endswith("/") or path.is_dir():
         return path / name
-    return path.with_suffix(ENDING[form]) if several else path
+    return path.with_suffix(FORMS[form].ending) if several else path

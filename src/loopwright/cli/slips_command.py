@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import argparse
-import json
 
 from ..circuit.names import nearest
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..quantities import Quantity, UnreadableQuantity, read_quantity
+from ..show.slip_report import DECODED_FORMS, TABLE_FORMS
 from ..slips.catalogue import CATALOGUE
 from ..slips.decoder import decode
-from ..slips.slip_report import decoded_data, decoded_lines, table_data, table_markdown, table_text
 from ..slips.slip_table import slip_table
 from .files import circuit_from, show
 
@@ -22,20 +21,11 @@ def run(given: argparse.Namespace) -> int:
     if given.answers:
         arrows = dict.fromkeys(circuit.currents, 1) if given.as_drawn else None
         found = decode(circuit, _answers(given.answers), arrows=arrows)
-        lines = decoded_lines(found, circuit.figures)
-        if given.form == "json":
-            show(json.dumps(decoded_data(found), ensure_ascii=False, indent=2))
-        elif given.form == "md":
-            show("\n".join(f"  - {x.strip()}" if x.startswith(" ") else f"- {x}" for x in lines))
-        else:
-            show("\n".join(lines))
+        show(DECODED_FORMS[given.form](found, circuit.figures))
         return 0
     keys = [_key(text) for text in given.of or ()]
     table = slip_table(circuit, every_set=given.other_loops)
-    if given.form == "json":
-        show(json.dumps(table_data(table, keys), ensure_ascii=False, indent=2))
-    else:
-        show((table_markdown if given.form == "md" else table_text)(table, keys))
+    show(TABLE_FORMS[given.form](table, keys))
     return 0
 
 

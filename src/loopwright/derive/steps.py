@@ -12,11 +12,11 @@ from dataclasses import field as default
 from enum import StrEnum
 
 from ..algebra.ratios import Field, Ratio
-from ..expressions.display import as_html, as_text
 from ..expressions.nodes import Equation, Expr, Symbol, negate
 from ..expressions.said import Said
 from ..laws.equations import LawEquation
 from ..laws.symmetry import Alike
+from ..shown import Shown
 
 
 class Move(StrEnum):
@@ -84,7 +84,7 @@ class Step:
 
 
 @dataclass(frozen=True)
-class Derivation:
+class Derivation(Shown):
     """The whole way from the laws to every current.
 
     `field`: where the coefficients live: the circuit's symbols, or none when numbers were put in at
@@ -110,22 +110,6 @@ class Derivation:
         return next(
             s for s in self.steps if any(e.left == Symbol(unknown) for e in s.equations if s.is_result)
         )
-
-    def _rows(self) -> list[tuple[Said, ...]]:
-        rows: list[tuple[Said, ...]] = []
-        for step in self.steps:
-            told: list[str | Expr | Equation] = []
-            for side in step.chain:
-                told.extend((" = ", side) if told else (side,))
-            rows.append(((f"({step.number})",), tuple(told), step.reason))
-            rows.extend(((), (equation,), ()) for equation in step.apart)
-        return rows
-
-    def __str__(self) -> str:
-        return as_text(self._rows())
-
-    def _repr_html_(self) -> str:
-        return as_html(self._rows())
 
     @property
     def written_lines(self) -> int:

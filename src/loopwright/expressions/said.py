@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from .nodes import Equation, Expr, Symbol
+from .writers import plain
 
 Said = tuple[str | Expr | Equation, ...]
 
@@ -33,3 +34,8 @@ def in_a_row(items: Sequence[Said], last: str = " and ") -> Said:
 def names(symbols: Sequence[str], last: str = " and ") -> Said:
     """Symbols one after another: `R1, R2 and R3`."""
     return in_a_row([(Symbol(name),) for name in symbols], last)
+
+
+def as_text(said: Said) -> str:
+    """The sentence on one line, its formulas in plain signs."""
+    return "".join(piece if isinstance(piece, str) else plain.render(piece) for piece in said)

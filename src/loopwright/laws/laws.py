@@ -10,11 +10,10 @@ from ..algebra.linear import echelon, reduce_rows
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.display import as_html, as_text
-from ..expressions.said import Said
 from ..graph.connections import parts
 from ..graph.lines import Loop
 from ..graph.loops import simple_loops
+from ..shown import Shown
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
 from .loops import default_loops, from_a_source, loop_count_needed, loop_through
 
@@ -34,7 +33,7 @@ class Sufficiency:
 
 
 @dataclass(frozen=True)
-class Laws:
+class Laws(Shown):
     """The junction and loop equations of a circuit under its arrows."""
 
     circuit: Circuit
@@ -103,15 +102,6 @@ class Laws:
     def round(self, loop: Loop) -> LawEquation:
         """The loop equation of a loop given as (branch, sense) pairs, travelled as given."""
         return loop_equation(self.circuit, loop)
-
-    def _rows(self) -> list[tuple[Said, ...]]:
-        return [((str(law.law),), (law.written,), (law.place,)) for law in self.chosen]
-
-    def __str__(self) -> str:
-        return as_text(self._rows())
-
-    def _repr_html_(self) -> str:
-        return as_html(self._rows())
 
     @cached_property
     def needed(self) -> int:

@@ -5,16 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..circuit.circuit import Circuit
-from ..expressions.display import Cells, as_html
 from ..expressions.said import Said
-from .margin import in_margin
+from ..shown import Shown
 from .remarks import Remarked, UnitsOfNames, remarked
 from .verdicts import Arrows, ClaimKind, Enough, Verdict
 from .working import Working
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Shown):
     """Everything found out about one working of one circuit."""
 
     circuit: Circuit
@@ -47,14 +46,3 @@ class Reading:
     def closing(self) -> tuple[Said, ...]:
         """What is said of the whole: the arrows read, and whether the equations are enough."""
         return (*((self.arrows.said,) if self.arrows.said else ()), *self.enough.said)
-
-    def __str__(self) -> str:
-        return in_margin(self.remarks, self.closing)
-
-    def _repr_html_(self) -> str:
-        rows: list[Cells] = []
-        for each in self.remarks:
-            cells = ((str(each.line.number),), (each.line.text.strip(),), (str(each.standing),))
-            said = [(*remark, " ") for remark in each.remarks]
-            rows.append((*cells, tuple(piece for remark in said for piece in remark)))
-        return as_html([*rows, *((("",), ("",), ("",), said) for said in self.closing)])

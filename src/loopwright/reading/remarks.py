@@ -13,9 +13,8 @@ from fractions import Fraction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..expressions.amounts import amount
-from ..expressions.display import told
 from ..expressions.nodes import Equation, Expr, Symbol
-from ..expressions.said import Said, in_a_row
+from ..expressions.said import Said, as_text, in_a_row
 from ..quantities import simple
 from ..slips.catalogue import CATALOGUE
 from .verdicts import ClaimKind, Counter, Repair, Verdict
@@ -125,7 +124,7 @@ def remarks(verdict: Verdict, names: UnitsOfNames) -> tuple[Said, ...]:
 def _mend(repair: Repair, *, first: bool) -> Said:
     """What is wrong and where, the slip called by its name, and the claim put right."""
     entry = CATALOGUE.get(repair.entry)
-    told_already = entry is None or entry.name in told(repair.said)
+    told_already = entry is None or entry.name in as_text(repair.said)
     opening = "" if entry is None or told_already else f"{entry.name}: "
     opening = opening if first else f"or: {opening}"
     front, rest = (repair.said[0], repair.said[1:]) if isinstance(repair.said[0], str) else ("", repair.said)

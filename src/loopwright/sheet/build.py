@@ -26,11 +26,12 @@ from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
 from ..graph.lines import Loop
 from ..slips.coverage import Coverage, coverage
-from ..solve.exact import Solution, is_printable, solve, well_posed
+from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
 from .document import Block, Document, Paragraph, Picture
 from .ladder_sheet import LadderSheet, ladder_sheet
 from .named import NamedSheet, named_sheet
+from .printable import is_printable
 from .sections import (
     answer_blocks,
     caution_blocks,

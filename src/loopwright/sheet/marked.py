@@ -81,8 +81,8 @@ def _enough(reading: Reading) -> tuple[Block, ...]:
 
 
 def _mark(mark: Mark) -> tuple[Block, ...]:
-    rows: list[tuple[Said, ...]] = [((a.title,), (a.told,), a.said) for a in mark.awards]
-    rows.append((("Together",), (mark.told,), ("",)))
+    rows: list[tuple[Said, ...]] = [((a.title,), (a.score,), a.said) for a in mark.awards]
+    rows.append((("Together",), (mark.score,), ("",)))
     table = Table(mark.scheme.title, (("Part",), ("Points",), ("Why",)), tuple(rows))
     return (Heading("Proposed mark"), table, *(Paragraph((note,)) for note in mark.notes))
 

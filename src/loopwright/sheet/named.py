@@ -27,11 +27,12 @@ from ..figure.figure import draw, is_drawn
 from ..findings import Finding, Severity
 from ..laws.laws import laws
 from ..solve.closed_forms import predicted_terms
-from ..solve.exact import MOST_PRINTED, Solution, solve
+from ..solve.exact import Solution, solve
 from ..solve.named_forms import NamedForms, named_forms, source_current_at_once
 from ..solve.named_lines import Definition
 from .answers import Answer, number_answers, value_of
 from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture
+from .printable import MOST_PRINTED
 from .sections import answer_table, caution_blocks, ledger_table, opening_blocks
 from .sheets import Sheet, Tell, roles, silent
 

@@ -9,8 +9,9 @@ from ..checks.limits.expectations import ExpectationVerdict
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..findings import Finding
-from . import html, latex, markdown, pdf, spoken
+from ..shown import Shown
 from .document import Document
+from .forms import HTML, LATEX, MARKDOWN, PDF, SPOKEN
 
 Tell = Callable[[str], None]  # hears, in a word or two, what is being worked at
 
@@ -19,7 +20,7 @@ def silent(_: str) -> None:
     """Tells nobody."""
 
 
-class Sheet(ABC):
+class Sheet(Shown, ABC):
     """A worked circuit, ready to be written."""
 
     circuit: Circuit
@@ -41,26 +42,23 @@ class Sheet(ABC):
 
     def html(self) -> str:
         """One HTML page, complete in itself."""
-        return html.write(self.document)
+        return HTML.write(self.document)
 
     def pdf(self) -> bytes:
         """A4 pages."""
-        return pdf.write(self.document)
+        return PDF.write(self.document)
 
     def latex(self) -> str:
         """LaTeX source that compiles with a plain distribution."""
-        return latex.write(self.document)
+        return LATEX.write(self.document)
 
     def markdown(self) -> str:
         """Markdown with formulas between dollar signs."""
-        return markdown.write(self.document)
+        return MARKDOWN.write(self.document)
 
     def spoken(self) -> str:
         """Text to read aloud, every grouping said."""
-        return spoken.write(self.document)
-
-    def _repr_html_(self) -> str:
-        return self.html()
+        return SPOKEN.write(self.document)
 
 
 def roles(circuit: Circuit) -> dict[str, str]:

@@ -25,6 +25,7 @@ from ..graph.lines import Loop, same_loop
 from ..graph.loops import simple_loops
 from ..laws.laws import laws
 from ..laws.loops import is_plain
+from ..shown import Shown
 from .equation_slips import EquationRow, Slip, equation_rows, junction_row, loop_row, slips_in
 from .workbench import Key, NoWorkbench, ResidueByKey, Workbench, element_values, residue
 
@@ -46,7 +47,7 @@ class CheckRow:
 
 
 @dataclass(frozen=True)
-class Coverage:
+class Coverage(Shown):
     """The slips of a circuit's equation set, the checks with what each catches, and the smallest set of
     checks that catches all that can be caught (empty when no set of four does).
 
@@ -71,15 +72,6 @@ class Coverage:
             if row.check == check:
                 return row
         raise KeyError(check)
-
-    def told(self) -> str:
-        """The table as plain text: check, caught of all."""
-        width = max(len(row.check) for row in self.rows)
-        lines = [f"{row.check:<{width}}  {len(row.caught)} of {len(self.slips)}" for row in self.rows]
-        return "\n".join([*lines, f"smallest set: {'; '.join(self.smallest_set)}"])
-
-    def __str__(self) -> str:
-        return self.told()
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,25 +12,18 @@ from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
-from ..expressions.display import as_html, as_text
-from ..expressions.nodes import ONE, Equation, Symbol
-from ..expressions.said import Said
-from ..expressions.tidy import tidy
+from ..expressions.nodes import ONE
 from ..findings import Finding
 from ..graph.connections import parts
+from ..shown import Shown
 from .closed_forms import branch_currents, predicted_terms
 from .currents import NoUniqueSolution, Route
-from .named_forms import named_forms
 
 MOST_TERMS = 20_000  # terms of a denominator: not to solve, but limits and checks take minutes beyond
-# Five points all joined have a denominator of 175 terms; tidied, one current still takes 218 symbols,
-# whereas the lines of all its currents with named quantities take 146 together.
-MOST_PRINTED = 150  # terms of a denominator on a sheet; beyond, named quantities say the same
-MOST_WORKED = 40  # branches of a circuit that is worked in steps, with limits; more take minutes
 
 
 @dataclass(frozen=True)
-class Solution:
+class Solution(Shown):
     """Everything the circuit's equations fix, exact, as ratios of the circuit's field (SI units).
 
     `route`: by which route the currents were found and why; None for currents put forward by somebody.
@@ -182,17 +175,6 @@ class Solution:
             ) from trouble
         return seen.at({}, self.circuit.field)
 
-    def _rows(self) -> list[tuple[Said, ...]]:
-        if self.route is not None and not is_printable(self.circuit):
-            return [((Equation(Symbol(line.name), line.body),),) for line in named_forms(self.circuit).lines]
-        return [((Equation(Symbol(name), tidy(value)),),) for name, value in self.currents.items()]
-
-    def __str__(self) -> str:
-        return as_text(self._rows())
-
-    def _repr_html_(self) -> str:
-        return as_html(self._rows())
-
     def number(self, ratio: Ratio) -> Fraction | None:
         """The exact SI value of a ratio with the circuit's numbers, or None where one is missing."""
         if any(name not in self.circuit.numbers for name in ratio.held()):
@@ -259,11 +241,6 @@ def well_posed(circuit: Circuit) -> Circuit:
     if faults:
         raise FaultyMaterial(*faults)
     return circuit
-
-
-def is_printable(circuit: Circuit) -> bool:
-    """Whether closed forms and steps are short enough for a sheet. Terms are counted, not written."""
-    return len(circuit.branches) <= MOST_WORKED and predicted_terms(circuit) <= MOST_PRINTED
 
 
 def solve(circuit: Circuit) -> Solution:

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from loopwright.expressions.display import told
+from loopwright.expressions.said import as_text
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.truth.rounding import Policy
@@ -30,7 +30,7 @@ def kinds(reading: Reading) -> list[ClaimKind]:
 
 def last(source: str, text: str, **options: bool) -> tuple[ClaimKind, str]:
     verdict = read(source, text, **options).verdicts[-1]  # type: ignore[arg-type]
-    return verdict.kind, told(verdict.said)
+    return verdict.kind, as_text(verdict.said)
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def test_a_loop_equation_with_a_junction_equation_put_in_is_one() -> None:
 def test_after_a_slip_of_arithmetic_at_the_end_of_a_chain_its_end_is_gone_on_with() -> None:
     found = read(NUMBERS, LAWS + "I1 = -1 A\nI3 = 18/9 = 3 A\nI2 = I3 - I1 = 3 - (-1) = 4 A\n")
     slip, *after = [v for v in found.verdicts if v.kind is ClaimKind.UNTRUE]
-    assert (slip.line, told((slip.repairs[0].mended,))) == (5, "18/9 = 2 A")
+    assert (slip.line, as_text((slip.repairs[0].mended,))) == (5, "18/9 = 2 A")
     assert after
     assert all(v.carried and v.cause == 5 for v in after)
 
@@ -212,7 +212,9 @@ def test_arrows_left_unsaid_are_inferred() -> None:
 def test_it_is_said_when_another_arrow_would_make_every_line_true() -> None:
     reading = read(SYMBOLS, "I1 = I2 + I3\nE1 - I1 R1 - I3 R3 = 0\nE2 + I2 R2 - I3 R3 = 0")
     assert kinds(reading) == [ClaimKind.UNTRUE, ClaimKind.LOOP, ClaimKind.UNTRUE]
-    assert told(reading.arrows.said) == "Every line holds if I2 runs the other way: look at the arrows drawn."
+    assert (
+        as_text(reading.arrows.said) == "Every line holds if I2 runs the other way: look at the arrows drawn."
+    )
 
 
 # -- what is enough ----------------------------------------------------------------------------------
@@ -240,8 +242,8 @@ def test_two_loops_cover_a_bridge_and_are_not_enough() -> None:
 def test_a_stated_combination_is_confirmed_or_denied() -> None:
     text = "(1) 12 - 6 I1 - 9 I3 = 0\n(2) 24 - 2 I2 - 9 I3 = 0\n(2) - (1): 12 - 2 I2 {} 6 I1 = 0"
     right, wrong = (read(NUMBERS, text.format(sign)).verdicts[-1] for sign in "+-")
-    assert "It is (2) − (1), as it says." in told(right.said)
-    assert (wrong.kind, told(wrong.said)) == (ClaimKind.UNTRUE, "Not true. It is not (2) − (1).")
+    assert "It is (2) − (1), as it says." in as_text(right.said)
+    assert (wrong.kind, as_text(wrong.said)) == (ClaimKind.UNTRUE, "Not true. It is not (2) − (1).")
 
 
 @pytest.mark.parametrize(
@@ -280,7 +282,7 @@ def first_repair(source: str, text: str) -> tuple[str, str]:
     verdict = read(source, text).first_untrue
     assert verdict is not None
     repair = verdict.repairs[0]
-    return repair.entry, told((repair.mended,))
+    return repair.entry, as_text((repair.mended,))
 
 
 @pytest.mark.parametrize(
@@ -319,7 +321,7 @@ def test_a_label_before_what_a_line_rests_on_is_the_lines_own() -> None:
 def test_a_second_slip_is_mended_to_what_the_first_one_gives() -> None:
     text = "I1 + I2 = I3\n12 - 6 I1 + 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\nI1 = 7.25\nI2 = 3.75"
     repair = read(NUMBERS, text).verdicts[-1].repairs[0]
-    assert told((repair.mended,)) == "I2 = −3.75"
+    assert as_text((repair.mended,)) == "I2 = −3.75"
 
 
 def test_a_label_next_in_turn_is_no_reference_and_no_factor() -> None:
@@ -332,7 +334,7 @@ def test_a_line_that_can_be_read_in_two_ways_is_read_as_the_true_one() -> None:
     one_loop = '[branches]\nI = "a, +E, R1, R2, a"\n[elements]\nR1 = "R"\nR2 = "R"\n'
     verdict = read(one_loop, "I = E/2R").verdicts[0]
     assert verdict.holds
-    assert "Read as I = E/(2 R)." in told(verdict.said)
+    assert "Read as I = E/(2 R)." in as_text(verdict.said)
     assert read(one_loop, "I = E/3R").verdicts[0].kind is ClaimKind.UNTRUE
 
 
@@ -340,7 +342,7 @@ def test_an_equation_in_potentials_fixes_the_currents() -> None:
     reading = read(NUMBERS, "(12 - V)/6 + (24 - V)/2 = V/9\nV = 18 V\nI3 = 2 A")
     assert all(v.holds for v in reading.verdicts)
     assert reading.enough.enough
-    assert told(reading.enough.said[0]) == "One true equation: enough to fix the currents."
+    assert as_text(reading.enough.said[0]) == "One true equation: enough to fix the currents."
 
 
 def test_an_expression_put_into_numbers_is_called_that() -> None:

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-import loopwright
 from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.checks.limits.expectations import Judgement
 from loopwright.circuit.circuit import Circuit
@@ -111,21 +110,6 @@ def test_the_numeric_solution_starts_from_the_equations_of_the_symbolic_one() ->
     assert worked.in_numbers is not None
     assert [law.loop for law in worked.in_numbers.laws] == [law.loop for law in worked.derivation.laws]
     assert worked.in_numbers.steps[0].number == worked.derivation.steps[-1].number + 1
-
-
-def test_the_six_verbs_show_themselves_in_a_notebook() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
-    shown = [
-        loopwright.laws(circuit)._repr_html_(),
-        loopwright.solve(circuit)._repr_html_(),
-        loopwright.derive(circuit)._repr_html_(),
-        loopwright.examine(circuit)._repr_html_(),
-    ]
-    assert all(html.startswith("<table>") and "<math" in html for html in shown[:3])
-    assert "passed" in shown[3]
-    assert loopwright.sheet(circuit)._repr_html_().startswith("<!DOCTYPE")
-    told = str(loopwright.derive(circuit))
-    assert "(8)   I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))   Solve (7) for I3." in told
 
 
 @pytest.mark.parametrize("name", ["ladder", "bridge", "real bridge"])

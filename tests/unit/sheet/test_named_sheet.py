@@ -6,13 +6,14 @@ import pytest
 
 from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.errors import BrokenPromise
-from loopwright.expressions.display import told
 from loopwright.expressions.nodes import Equation
+from loopwright.expressions.said import as_text
 from loopwright.sheet import named
 from loopwright.sheet.build import sheet
 from loopwright.sheet.document import DisplayedLine, Picture
 from loopwright.sheet.named import NamedSheet
-from loopwright.solve.exact import MOST_PRINTED, is_printable, solve
+from loopwright.sheet.printable import MOST_PRINTED, is_printable
+from loopwright.solve.exact import solve
 from tests.sample_circuits import BRIDGE, circuit_of
 from tests.wide_circuits import complete, grid, ladder
 
@@ -54,9 +55,9 @@ def test_every_current_has_its_line() -> None:
 
 
 def test_series_and_parallel_are_written_at_once_where_that_is_short() -> None:
-    texts = [told(b.reason) for b in worked(ladder(4)).document.blocks if isinstance(b, DisplayedLine)]
+    texts = [as_text(b.reason) for b in worked(ladder(4)).document.blocks if isinstance(b, DisplayedLine)]
     assert "Series and parallel put into one another, each resistance written once." in texts
-    texts = [told(b.reason) for b in worked(ladder(8)).document.blocks if isinstance(b, DisplayedLine)]
+    texts = [as_text(b.reason) for b in worked(ladder(8)).document.blocks if isinstance(b, DisplayedLine)]
     assert not any("put into one another" in text for text in texts)
 
 
@@ -90,7 +91,7 @@ def test_numbers_come_by_the_exact_solver() -> None:
 def test_potential_differences_powers_and_resistances_are_answered() -> None:
     found = worked('find = ["V(a, c)", "P(R3)", "R(a, b) without E"]\n' + NUMBERED)
     texts = [
-        told((Equation(b.sides[0], b.sides[1]),))
+        as_text((Equation(b.sides[0], b.sides[1]),))
         for b in found.document.blocks
         if isinstance(b, DisplayedLine) and b.result
     ]

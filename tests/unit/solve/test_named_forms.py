@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 
 from loopwright.algebra.ratios import Field
 from loopwright.circuit.circuit import Circuit
-from loopwright.expressions.display import told
 from loopwright.expressions.nodes import Equation, Symbol
+from loopwright.expressions.said import as_text
 from loopwright.expressions.values import symbols_of
 from loopwright.solve.exact import solve
 from loopwright.solve.named_forms import NamedForms, named_forms, source_current_at_once
@@ -23,7 +23,7 @@ NUMBERS = Field(())
 
 
 def lines(forms: NamedForms) -> list[str]:
-    return [told((Equation(Symbol(line.name), line.body),)) for line in forms.lines]
+    return [as_text((Equation(Symbol(line.name), line.body),)) for line in forms.lines]
 
 
 @pytest.mark.parametrize("name", [n for n in SYMBOLIC if n != "cube"])
@@ -83,7 +83,7 @@ def test_series_and_parallel_give_each_resistance_written_once() -> None:
     circuit = circuit_of(ladder(3))
     current = source_current_at_once(circuit)
     assert current is not None
-    assert told((current,)) == "E/(R1 + R2 + r + R3 ∥ (R4 + R5 + R6 ∥ (R7 + R8 + R9)))"
+    assert as_text((current,)) == "E/(R1 + R2 + r + R3 ∥ (R4 + R5 + R6 ∥ (R7 + R8 + R9)))"
     assert source_current_at_once(circuit_of(BRIDGE)) is None
     assert source_current_at_once(circuit_of(TWO_BATTERIES)) is None
 

@@ -16,7 +16,7 @@ from ...algebra.common_form import over_one_denominator
 from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
-from ...expressions.display import as_html
+from ...shown import Shown
 from ...solve.currents import RouteName
 
 
@@ -46,7 +46,7 @@ class LedgerEntry:
 
 
 @dataclass(frozen=True)
-class Ledger:
+class Ledger(Shown):
     """The entries of one circuit, in a fixed order."""
 
     entries: tuple[LedgerEntry, ...]
@@ -67,21 +67,6 @@ class Ledger:
             if e.code == code:
                 return e
         raise KeyError(code)
-
-    def told(self) -> str:
-        """The ledger as plain text, one entry a line, with the count at the end."""
-        done = sum(e.passed is True for e in self.entries)
-        skipped = sum(e.left_out for e in self.entries)
-        left = sum(e.passed is None for e in self.entries) - skipped
-        count = f"{done} passed, {len(self.failed)} failed, {left} do not apply"
-        count += f", {skipped} not done" if skipped else ""
-        return "\n".join([*(e.told() for e in self.entries), count])
-
-    def __str__(self) -> str:
-        return self.told()
-
-    def _repr_html_(self) -> str:
-        return as_html(((e.title,), (e.mark,), (e.result,), (e.method,)) for e in self.entries)
 
 
 @dataclass(frozen=True)

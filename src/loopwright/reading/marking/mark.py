@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...expressions.display import Cells, as_html, as_text
 from ...expressions.said import Said
 from ...quantities import simple
+from ...shown import Shown
 from ..wording import lines_named
 from .scheme import TITLES, MarkPart, Scheme
 
@@ -30,13 +30,13 @@ class Award:
         return TITLES[self.part]
 
     @property
-    def told(self) -> str:
+    def score(self) -> str:
         """The points in words: `1.5 of 2`."""
         return f"{simple(self.points)} of {simple(self.of)}"
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Shown):
     """A proposed mark. `follow_on`: lines that earned their points by following correctly from a slip;
     `unread`: lines that were not understood or not decided, for the instructor to look at."""
 
@@ -51,7 +51,7 @@ class Mark:
         return min(sum((award.points for award in self.awards), Fraction(0)), self.scheme.out_of)
 
     @property
-    def told(self) -> str:
+    def score(self) -> str:
         """The total in words: `7.5 of 10`."""
         return f"{simple(self.total)} of {simple(self.scheme.out_of)}"
 
@@ -65,14 +65,3 @@ class Mark:
         if self.unread:
             found.append(f"Not read or not decided, to be looked at by eye: {lines_named(self.unread)}.")
         return (*found, PROPOSED)
-
-    def rows(self) -> list[Cells]:
-        """Part, points and reason, the total last."""
-        rows: list[Cells] = [((a.title,), (a.told,), a.said) for a in self.awards]
-        return [*rows, (("Together",), (self.told,), (" ".join(self.notes),))]
-
-    def __str__(self) -> str:
-        return as_text(self.rows())
-
-    def _repr_html_(self) -> str:
-        return as_html(self.rows())

@@ -26,7 +26,7 @@ def test_right_forms_pass_and_nothing_left_out_is_called_passed(text: str) -> No
     ledger = examined(text)
     assert ledger.passed
     assert all(e.passed is None and e.mark == "not done" for e in ledger.entries if e.left_out)
-    assert ledger.told().endswith("not done")
+    assert str(ledger).endswith("not done")
 
 
 def slips(body: Expr) -> list[Expr]:

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 import pytest
 
-from loopwright.expressions.display import told
+from loopwright.expressions.said import as_text
 from loopwright.reading.judge import read_working
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
@@ -59,7 +59,7 @@ def lost(text: str) -> dict[MarkPart, Fraction]:
 
 
 def said(text: str, part: MarkPart) -> str:
-    return told(next(a.said for a in mark(text).awards if a.part is part))
+    return as_text(next(a.said for a in mark(text).awards if a.part is part))
 
 
 @pytest.mark.parametrize("text", [BY_LOOPS + RESULTS, BY_POTENTIAL + AGAINST])

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 import pytest
 
-from loopwright.expressions.display import told
 from loopwright.expressions.parse import equation
+from loopwright.expressions.said import as_text
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
@@ -40,19 +40,19 @@ def lost(mark: Mark) -> dict[MarkPart, Fraction]:
 
 def said(mark: Mark, part: MarkPart) -> str:
     award = next(award for award in mark.awards if award.part is part)
-    return f"{award.told}: {told(award.said)}"
+    return f"{award.score}: {as_text(award.said)}"
 
 
 def test_a_right_working_earns_all_but_the_check() -> None:
     assert lost(propose(reading(*GOOD), TEN)) == {}
-    assert propose(reading(*GOOD), TEN).told == "10 of 10"
-    assert propose(reading(*GOOD), TWENTY).told == "19 of 20"
+    assert propose(reading(*GOOD), TEN).score == "10 of 10"
+    assert propose(reading(*GOOD), TWENTY).score == "19 of 20"
 
 
 def test_a_check_after_the_results_is_a_bonus_that_never_lifts_the_total_above_the_full_mark() -> None:
     mark = propose(reading(*GOOD, ("I1 + I2 = I3", ClaimKind.JUNCTION, {})), TEN)
     assert said(mark, MarkPart.CHECK).startswith("1 of 1")
-    assert mark.told == "10 of 10"
+    assert mark.score == "10 of 10"
 
 
 def test_a_limit_counts_as_a_check() -> None:

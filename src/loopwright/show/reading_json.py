@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from fractions import Fraction
 
-from ..expressions.display import told
 from ..expressions.nodes import Equation
+from ..expressions.said import as_text
 from ..quantities import simple
-from .marking.mark import PROPOSED, Mark
-from .reading import Reading
-from .remarks import Remarked, remarks
-from .verdicts import Counter, Repair, Verdict
+from ..reading.marking.mark import PROPOSED, Mark
+from ..reading.reading import Reading
+from ..reading.remarks import Remarked, remarks
+from ..reading.verdicts import Counter, Repair, Verdict
 
 Plain = dict[str, object]
 
@@ -28,7 +28,7 @@ def as_data(reading: Reading, mark: Mark | None = None) -> Plain:
             "otherwise": [
                 {name: dict(meaning) for name, meaning in other.items()} for other in reading.arrows.otherwise
             ],
-            "said": told(reading.arrows.said),
+            "said": as_text(reading.arrows.said),
         },
         "lines": [_line(each, reading) for each in reading.remarks],
         "enough": {
@@ -37,7 +37,7 @@ def as_data(reading: Reading, mark: Mark | None = None) -> Plain:
             "needed": reading.enough.needed,
             "redundant": {str(line): list(of) for line, of in reading.enough.redundant.items()},
             "missing": [_formula(equation) for equation in reading.enough.missing],
-            "said": [told(said) for said in reading.enough.said],
+            "said": [as_text(said) for said in reading.enough.said],
         },
     }
     if mark is not None:
@@ -70,7 +70,7 @@ def _verdict(verdict: Verdict, reading: Reading) -> Plain:
         "kind": str(verdict.kind),
         "holds": verdict.holds,
         "truth": str(verdict.truth),
-        "said": [told(said) for said in remarks(verdict, reading.names)],
+        "said": [as_text(said) for said in remarks(verdict, reading.names)],
         "used": list(verdict.used),
         "how": str(verdict.how) if verdict.how is not None else None,
         "loops": [[{"branch": name, "sense": sense} for name, sense in loop] for loop in verdict.loops],
@@ -91,7 +91,7 @@ def _counter(counter: Counter) -> Plain:
 
 
 def _repair(repair: Repair) -> Plain:
-    return {"entry": repair.entry, "said": told(repair.said), "mended": _formula(repair.mended)}
+    return {"entry": repair.entry, "said": as_text(repair.said), "mended": _formula(repair.mended)}
 
 
 def _mark(mark: Mark) -> Plain:
@@ -104,7 +104,7 @@ def _mark(mark: Mark) -> Plain:
                 "part": str(award.part),
                 "points": float(award.points),
                 "of": float(award.of),
-                "why": told(award.said),
+                "why": as_text(award.said),
                 "lines": list(award.lines),
             }
             for award in mark.awards
@@ -116,7 +116,7 @@ def _mark(mark: Mark) -> Plain:
 
 
 def _formula(equation: Equation) -> str:
-    return told((equation,))
+    return as_text((equation,))
 
 
 def _number(value: Fraction) -> Mapping[str, object]:

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
+import json
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
 from ..expressions.said import counted
 from ..quantities import rounded, simple
-from .broken_laws import BrokenLaw
-from .catalogue import CATALOGUE
-from .decoded import Decoded, Match
-from .settings import Model, SlipOutcome
-from .slip_classes import SlipClass
-from .slip_table import SlipTable
+from ..slips.broken_laws import BrokenLaw
+from ..slips.catalogue import CATALOGUE
+from ..slips.decoded import Decoded, Match
+from ..slips.settings import Model, SlipOutcome
+from ..slips.slip_classes import SlipClass
+from ..slips.slip_table import SlipTable
 
 UNIT_BY_LETTER = {"V": "V", "P": "W"}
 
@@ -320,3 +321,26 @@ def decoded_data(found: Decoded) -> dict[str, Any]:
 
 def _sum(value: Fraction | None) -> str | None:
     return None if value is None else str(value)
+
+
+# -- what is typed after --as ----------------------------------------------------------------------
+
+
+def _in_json(data: dict[str, Any]) -> str:
+    return json.dumps(data, ensure_ascii=False, indent=2)
+
+
+def _in_markdown(lines: Sequence[str]) -> str:
+    return "\n".join(f"  - {line.strip()}" if line.startswith(" ") else f"- {line}" for line in lines)
+
+
+TABLE_FORMS: Mapping[str, Callable[[SlipTable, Sequence[str]], str]] = {
+    "text": table_text,
+    "md": table_markdown,
+    "json": lambda table, keys: _in_json(table_data(table, keys)),
+}
+DECODED_FORMS: Mapping[str, Callable[[Decoded, int], str]] = {
+    "text": lambda found, figures: "\n".join(decoded_lines(found, figures)),
+    "md": lambda found, figures: _in_markdown(decoded_lines(found, figures)),
+    "json": lambda found, _: _in_json(decoded_data(found)),
+}

@@ -8,10 +8,9 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Sequence
 
-from ..expressions.display import told
-from ..expressions.said import Said
-from .marking.mark import Mark
-from .remarks import Remarked, Standing
+from ..expressions.said import Said, as_text
+from ..reading.marking.mark import Mark
+from ..reading.remarks import Remarked, Standing
 
 SIGNS = {
     Standing.RIGHT: "✓",
@@ -34,7 +33,7 @@ def in_margin(
     longest = max((len(_text(each)) for each in lines if len(_text(each)) <= WIDEST_TEXT), default=0)
     column = digits + 5 + longest + 2
     out = [row for each in lines for row in _rows(each, digits, column, width)]
-    out += ["", *(row for said in closing for row in _wrapped(told(said), "", width))]
+    out += ["", *(row for said in closing for row in _wrapped(as_text(said), "", width))]
     if mark is not None:
         out += ["", *_mark(mark, width)]
     return "\n".join(row.rstrip() for row in out) + "\n"
@@ -48,7 +47,7 @@ def _text(each: Remarked) -> str:
 def _rows(each: Remarked, digits: int, column: int, width: int) -> list[str]:
     head = f"{SIGNS[each.standing]}  {each.line.number:>{digits}}  "
     text = _text(each)
-    said = [told(remark) for remark in each.remarks]
+    said = [as_text(remark) for remark in each.remarks]
     if not each.standing:
         return _wrapped(text, head, width)
     beside = " ".join([*(["NOT TRUE."] if each.standing is Standing.UNTRUE else []), *said])
@@ -66,8 +65,8 @@ def _wrapped(text: str, head: str, width: int) -> list[str]:
 
 def _mark(mark: Mark, width: int) -> list[str]:
     titles = max(len(award.title) for award in mark.awards)
-    rows = [f"Proposed mark, {mark.scheme.title}: {mark.told}"]
+    rows = [f"Proposed mark, {mark.scheme.title}: {mark.score}"]
     for award in mark.awards:
-        head = f"  {award.title:<{titles}}  {award.told:>10}  "
-        rows += _wrapped(told(award.said), head, width)
+        head = f"  {award.title:<{titles}}  {award.score:>10}  "
+        rows += _wrapped(as_text(award.said), head, width)
     return [*rows, *(row for note in mark.notes for row in _wrapped(note, "", width))]

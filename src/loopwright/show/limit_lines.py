@@ -1,0 +1,35 @@
+"""Limiting cases and expectations as lines of plain text."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ..checks.limits.cases import LimitCase
+from ..checks.limits.expectations import ExpectationVerdict
+from ..checks.limits.joint import JointCase
+from ..expressions.said import as_text
+
+_DIFFER = "THE ROUTES DIFFER"
+
+
+def limit_lines(
+    cases: Sequence[LimitCase],
+    joint: Sequence[JointCase],
+    verdicts: Sequence[ExpectationVerdict],
+    *,
+    printable: bool,
+) -> list[str]:
+    """Each case with whether its two routes agree, then what became of the person's expectations.
+
+    Where the forms are not `printable`, a case is told by its end alone.
+    """
+    lines: list[str] = []
+    for case in cases:
+        agreed = f"both routes agree on {len(case.formula)} currents"
+        said = as_text(case.sentence) if printable else f"{case.symbol} → {case.to}:"
+        lines += [said, f"    {agreed if case.agree else _DIFFER}"]
+    if not printable:
+        lines.append("The currents themselves are too long to print, and pairs were not worked.")
+    for pair in joint:
+        lines += [as_text(pair.sentence), f"    {'both routes agree' if pair.agree else _DIFFER}"]
+    return [*lines, *(as_text(verdict.sentence) for verdict in verdicts)]

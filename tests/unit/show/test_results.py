@@ -1,0 +1,86 @@
+"""Every result of the verbs shows itself, as text where it is printed and as HTML in a notebook."""
+
+from __future__ import annotations
+
+import pytest
+
+import loopwright
+from loopwright.reading.marking.propose import propose
+from loopwright.reading.marking.scheme import BUILT_IN
+from loopwright.show.results import as_text
+from loopwright.shown import Shown
+from loopwright.slips.coverage import coverage
+from tests.sample_circuits import TWO_BATTERIES, circuit_of
+from tests.unit.reading.made_readings import CARRIED, JUNCTION, LEFT, WRONG_SIGN, reading
+from tests.wide_circuits import complete
+
+CIRCUIT = circuit_of(TWO_BATTERIES)
+WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
+MARK = propose(WRONG, BUILT_IN["ten"])
+RESULTS: dict[str, Shown] = {
+    "laws": loopwright.laws(CIRCUIT),
+    "solution": loopwright.solve(CIRCUIT),
+    "derivation": loopwright.derive(CIRCUIT),
+    "ledger": loopwright.examine(CIRCUIT),
+    "coverage": coverage(CIRCUIT),
+    "reading": WRONG,
+    "mark": MARK,
+    "sheet": loopwright.sheet(CIRCUIT),
+}
+
+
+@pytest.mark.parametrize(
+    ("name", "line"),
+    [
+        ("laws", "loop   E1 − I1 R1 − I3 R3 = 0   I1 I3"),
+        ("solution", "I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
+        ("derivation", "(8)   I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))   Solve (7) for I3."),
+        ("coverage", "smallest set: R3 to 0 and to infinity"),
+        ("reading", "✓  2  E1 - I1 R1 - I3 R3 = 0                  loop equation"),
+        ("mark", "Junction equations   1 of 1   right: line 1"),
+        ("sheet", "# Circuit"),
+    ],
+)
+def test_it_shows_itself_as_text(name: str, line: str) -> None:
+    assert line in str(RESULTS[name]).splitlines()
+
+
+def test_a_ledger_ends_with_its_count() -> None:
+    *entries, count = str(RESULTS["ledger"]).splitlines()
+    assert entries[0].startswith("Junction rule: passed. 2 of 2 junction equations hold.")
+    passed = sum(": passed. " in entry for entry in entries)
+    assert count == f"{passed} passed, 0 failed, {len(entries) - passed} do not apply"
+
+
+@pytest.mark.parametrize("name", [name for name in RESULTS if name != "sheet"])
+def test_it_shows_itself_as_a_table_in_a_notebook(name: str) -> None:
+    page = RESULTS[name]._repr_html_()
+    assert page.startswith(
+        '<style>table.loopwright td { text-align: left; }</style><table class="loopwright">'
+    )
+    assert page.endswith("</td></tr></table>")
+    assert ("<math>" in page) is (name in {"laws", "solution", "derivation", "reading"})
+
+
+def test_a_sheet_is_a_page_in_a_notebook() -> None:
+    assert RESULTS["sheet"]._repr_html_() == loopwright.sheet(CIRCUIT).html()
+
+
+def test_a_reading_and_a_mark_have_a_row_for_each_line_and_part() -> None:
+    page = RESULTS["reading"]._repr_html_()
+    assert page.count("<tr>") == len(WRONG.working.lines) + len(WRONG.closing)
+    assert "not true, but follows" in page
+    last = RESULTS["mark"]._repr_html_().split("<tr>")[-1]
+    assert "9 of 10" in last
+    assert "the instructor decides" in last
+
+
+def test_closed_forms_too_long_to_print_are_shown_by_named_quantities() -> None:
+    lines = str(loopwright.solve(circuit_of(complete(5)))).splitlines()
+    assert max(map(len, lines)) < 100
+    assert lines[10] == "S1 = G2 + G5 + G8 + G9"
+
+
+def test_what_is_no_result_is_refused() -> None:
+    with pytest.raises(TypeError, match="how a Circuit is shown"):
+        as_text(CIRCUIT)
