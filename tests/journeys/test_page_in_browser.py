@@ -6,6 +6,8 @@ of the page and leaves its result in an element that the browser is asked to pri
 
 from __future__ import annotations
 
+import base64
+import hashlib
 import html as markup
 import json
 import os
@@ -55,8 +57,13 @@ TELL = """
 
 
 def told_by_browser(document: Document, width: int, folder: Path, script: str) -> Any:
-    """What the script tells when the page stands in a frame of this width."""
+    """What the script tells when the page of the document stands in a frame of this width."""
     page = html.write(document).replace("</body>", f"<script>{TELL}{script}</script></body>")
+    return told_of_page(page, width, folder)
+
+
+def told_of_page(page: str, width: int, folder: Path) -> Any:
+    """What the script in this page tells when it stands in a frame of this width."""
     (folder / "page.html").write_text(page, encoding="utf-8")
     (folder / "frame.html").write_text(
         f"<!DOCTYPE html><iframe id=f src=page.html style='border:0;width:{width}px;height:900px'></iframe>"
@@ -106,6 +113,54 @@ def test_hostile_words_do_not_run_in_the_browser(tmp_path: Path) -> None:
     )
     assert seen["scripts"] == 1  # the measuring one
     assert seen["title"].startswith("<script>")
+
+
+POLICY = "default-src 'none'; style-src '{style}'; img-src data:"
+# What is kept out is told by an event; so this script stands before all else, and is allowed by its hash.
+WATCH = """
+  const kept = [];
+  document.addEventListener('securitypolicyviolation', e => kept.push([e.violatedDirective, e.sample]));
+"""
+LOOK = """
+  addEventListener('load', () => setTimeout(() => tell({
+    kept, rules: document.styleSheets[0]?.cssRules.length ?? 0,
+    boxes: [...document.querySelectorAll('main, main *')].map(e => {
+      const box = e.getBoundingClientRect(), look = getComputedStyle(e);
+      return [e.tagName, box.x, box.y, box.width, box.height, look.fontSize, look.color, look.borderWidth];
+    }),
+  }), 300));
+"""
+
+
+def by_hash(text: str) -> str:
+    """The source expression that allows exactly this text (Content Security Policy Level 3, W3C)."""
+    return f"sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}"
+
+
+def look(page: str, folder: Path, *, policy: bool) -> Any:
+    """How the page looks, and what a strict content policy kept out of it."""
+    style = page[page.index("<style>") + len("<style>") : page.index("</style>")]
+    script = WATCH + TELL + LOOK
+    allowed = f"{POLICY.format(style=by_hash(style))}; script-src '{by_hash(script)}'"
+    meta = f'<meta http-equiv="Content-Security-Policy" content="{allowed}">' if policy else ""
+    head = f'<meta charset="utf-8">{meta}<script>{script}</script>'
+    return told_of_page(page.replace('<meta charset="utf-8">', head), 900, folder)
+
+
+def test_a_strict_content_policy_takes_nothing_from_the_page(tmp_path: Path) -> None:
+    page = html.write(SAMPLE)
+    strict, free = (look(page, tmp_path, policy=policy) for policy in (True, False))
+    assert strict["kept"] == []
+    assert strict["rules"] > 50
+    assert len(strict["boxes"]) > 500
+    assert strict == free
+
+
+def test_a_style_attribute_would_be_kept_out(tmp_path: Path) -> None:
+    page = html.write(SAMPLE).replace("<h1>", '<h1 style="color: red">')
+    strict, free = (look(page, tmp_path, policy=policy) for policy in (True, False))
+    assert [directive for directive, _ in strict["kept"]] == ["style-src-attr"]
+    assert strict["boxes"] != free["boxes"]
 
 
 @pytest.mark.skipif(AXE is None, reason="LOOPWRIGHT_AXE does not lead to axe-core's axe.min.js")

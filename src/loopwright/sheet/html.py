@@ -1,8 +1,10 @@
 """The sheet as one HTML file: native MathML, the figure inside it, no network and no scripts.
 
 Reads the document model, the MathML and spoken writers and the SVG renderer; knows no other output. The look
-of the page is in `page_style.css`. Anything that may be wider than a narrow screen stands in a box of
-its own that scrolls and can be reached by keyboard.
+of the page is in `page_style.css`, and a rule is added for each width on the page. All of it stands in the
+one style element and no other has a style of its own, so that a strict content policy allows the page by one
+hash. Anything that may be wider than a narrow screen stands in a box of its own that scrolls and can be
+reached by keyboard.
 """
 
 from __future__ import annotations
@@ -49,12 +51,13 @@ def write(document: Document) -> str:
     """The document as a complete HTML page; the same document gives the same text."""
     page = _Page(document)
     title = escape(document.title)
+    body = "".join(page.parts())  # first: it says which widths there are
     return (
         "<!DOCTYPE html>\n"
         f'<html lang="{escape(document.language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n"
-        f"<h1>{title}</h1>\n" + "".join(page.parts()) + "</main>\n</body>\n</html>\n"
+        f"<title>{title}</title>\n<style>\n{STYLE}{page.rules()}</style>\n</head>\n<body>\n<main>\n"
+        f"<h1>{title}</h1>\n" + body + "</main>\n</body>\n</html>\n"
     )
 
 
@@ -79,6 +82,7 @@ class _Page:
         }
         self.written_numbers = {block.number for block in document.blocks if isinstance(block, Written)}
         self.pictures = self.tables = self.sections = 0
+        self.sizes: dict[str, str] = {}  # class -> the width it sets
         self.known: dict[Expr | Equation, _Markup] = {}  # what is written already: much stands in many places
 
     def parts(self) -> Iterator[str]:
@@ -89,6 +93,16 @@ class _Page:
             yield self.block(block)
         if self.sections:
             yield "</section>\n"
+
+    def sized(self, size: str) -> str:
+        """The class that sets the property `--width` to this number."""
+        name = f"width-{size.replace('.', '-')}"
+        self.sizes[name] = size
+        return name
+
+    def rules(self) -> str:
+        """The rules of all classes that set a size."""
+        return "".join(f".{name} {{ --width: {size}; }}\n" for name, size in sorted(self.sizes.items()))
 
     def block(self, block: Block) -> str:
         match block:
@@ -162,7 +176,6 @@ class _Page:
         width = width_of_sides(line.sides)
         parts = self.parts_of(line, width)
         broken = len(parts) > 1
-        width = 0.0 if broken else width
         name = f"Equation {line.number}" if line.number else "Equation"
         reach = f' tabindex="0" role="group" aria-label="{name}"' if broken or width > ROOM_ON_LINE else ""
         anchor = f' id="line-{line.number}"' if line.number else ""
@@ -170,10 +183,10 @@ class _Page:
         said = '<span class="unseen">Result: </span>' if line.result else ""
         number = f'<span class="number">({line.number})</span>' if line.number else ""
         reason = f'<p class="reason">{self.text(line.reason)}</p>' if line.reason else ""
-        style = "formula broken" if broken else "formula"
+        size = "broken" if broken else self.sized(f"{width:.1f}")
         maths = "\n".join(f'<math display="block">{part}</math>' for part in parts)
         return (
-            f'<div class="{kind}"{anchor}>{said}<div class="{style}"{reach} style="--width:{width:.1f}">'
+            f'<div class="{kind}"{anchor}>{said}<div class="formula {size}"{reach}>'
             f"{maths}</div>{number}{reason}</div>\n"
         )
 
@@ -245,9 +258,10 @@ class _Page:
         markup = svg(drawing, picture.caption or "Circuit diagram", picture.alternative)
         caption = f"<figcaption>{escape(picture.caption)}</figcaption>\n" if picture.caption else ""
         reach = ' tabindex="0" role="group" aria-label="Figure"' if drawing.width > FIGURE_ROOM else ""
+        size = self.sized(f"{drawing.width * FIGURE_SCALE:.2f}")
         words = "".join(f"<p>{escape(part)}</p>" for part in picture.alternative.splitlines() if part.strip())
         return (
-            f'<figure style="--width:{drawing.width * FIGURE_SCALE:.2f}">\n'
+            f'<figure class="{size}">\n'
             f'<div class="drawing"{reach}>{_own_names(markup, self.pictures)}</div>\n{caption}'
             f"<details><summary>Figure in words</summary>{words}</details>\n</figure>\n"
         )

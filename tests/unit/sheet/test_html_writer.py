@@ -12,6 +12,7 @@ from loopwright.expressions.nodes import Negative
 from loopwright.figure.drawing import Drawing
 from loopwright.sheet import html
 from loopwright.sheet.document import DisplayedLine, Document, Heading, Paragraph, Picture, Table
+from loopwright.sheet.width import width_of_sides
 from tests.unit.sheet.sample_sheet import (
     E1,
     HOSTILE_WORDS,
@@ -189,3 +190,21 @@ def test_every_ink_has_enough_contrast_on_every_ground(ink: str) -> None:
     for ground in ("ffffff", colours["wash"], "fdf3c4"):
         lighter, darker = sorted((luminance(ground), luminance(colours[ink])), reverse=True)
         assert (lighter + 0.05) / (darker + 0.05) >= 4.5
+
+
+def test_every_width_that_an_element_asks_for_has_its_rule() -> None:
+    page = html.write(SAMPLE)
+    asked = re.findall(r'<(div|figure) class="(?:formula )?(width-[\d-]+)"', page)
+    rules = dict(re.findall(r"^\.(width-[\d-]+) \{ --width: ([\d.]+); \}$", page, re.MULTILINE))
+    assert {tag for tag, _ in asked} == {"div", "figure"}
+    assert rules == {name: name[len("width-") :].replace("-", ".") for _, name in asked}
+
+
+def test_a_formula_asks_for_its_own_width() -> None:
+    page = html.write(one(DisplayedLine((I1, R1))))
+    assert f"--width: {width_of_sides((I1, R1)):.1f};" in page
+
+
+def test_every_property_that_the_style_reads_is_set_somewhere() -> None:
+    style = re.findall(r"<style>(.*?)</style>", html.write(SAMPLE), re.DOTALL)[0]
+    assert set(re.findall(r"var\((--[\w-]+)", style)) == set(re.findall(r"(--[\w-]+):", style))

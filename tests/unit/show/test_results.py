@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 import loopwright
+from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
+from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.show.results import as_text
 from loopwright.shown import Shown
-from loopwright.slips.coverage import coverage
+from loopwright.slips.coverage import CheckRow, Coverage, coverage
 from tests.sample_circuits import TWO_BATTERIES, circuit_of
 from tests.unit.reading.made_readings import CARRIED, JUNCTION, LEFT, WRONG_SIGN, reading
 from tests.wide_circuits import complete
@@ -45,11 +49,37 @@ def test_it_shows_itself_as_text(name: str, line: str) -> None:
     assert line in str(RESULTS[name]).splitlines()
 
 
-def test_a_ledger_ends_with_its_count() -> None:
-    *entries, count = str(RESULTS["ledger"]).splitlines()
-    assert entries[0].startswith("Junction rule: passed. 2 of 2 junction equations hold.")
-    passed = sum(": passed. " in entry for entry in entries)
-    assert count == f"{passed} passed, 0 failed, {len(entries) - passed} do not apply"
+def test_a_ledger_has_a_line_for_each_entry_and_ends_with_their_count() -> None:
+    ends = {
+        "a": (True, False),
+        "b": (True, False),
+        "c": (False, False),
+        "d": (None, False),
+        "e": (None, True),
+    }
+    made = Ledger(tuple(LedgerEntry(n, n.upper(), "how", "what", *end) for n, end in ends.items()))
+    assert str(made).splitlines() == [
+        "A: passed. what (how)",
+        "B: passed. what (how)",
+        "C: failed. what (how)",
+        "D: does not apply. what (how)",
+        "E: not done. what (how)",
+        "2 passed, 1 failed, 1 do not apply, 1 not done",
+    ]
+    assert str(RESULTS["ledger"]).endswith(" passed, 0 failed, 0 do not apply")
+
+
+def test_what_each_check_catches_stands_in_columns() -> None:
+    rows = (CheckRow("by hand", frozenset({0, 2})), CheckRow("by", frozenset()))
+    made = Coverage(coverage(CIRCUIT).slips[:3], rows, ("by hand",), frozenset())
+    assert str(made).splitlines() == ["by hand  2 of 3", "by       0 of 3", "smallest set: by hand"]
+    assert "<tr><td>by hand</td><td>2 of 3</td></tr>" in made._repr_html_()
+
+
+def test_what_a_step_states_beside_its_chain_has_lines_of_its_own() -> None:
+    derivation = loopwright.derive(CIRCUIT)
+    first = replace(derivation.steps[0], also=(Equation(Symbol("I2"), Symbol("I4")),))
+    assert str(replace(derivation, steps=(first,))).splitlines()[1:] == ["I2 = I4"]
 
 
 @pytest.mark.parametrize("name", [name for name in RESULTS if name != "sheet"])
