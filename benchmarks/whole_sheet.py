@@ -45,7 +45,7 @@ CIRCUITS = {
 def circuit_of(text: str) -> Circuit:
     circuit, findings = read_text(text)
     if circuit is None:
-        raise SystemExit("\n".join(f.told() for f in findings))
+        raise SystemExit("\n".join(f.as_text() for f in findings))
     return circuit
 
 

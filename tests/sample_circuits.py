@@ -121,5 +121,5 @@ SYMBOLIC = {
 def circuit_of(text: str) -> Circuit:
     """The circuit of a problem file that must be without faults."""
     circuit, findings = read_text(text, "sample")
-    assert circuit is not None, [f.told() for f in findings]
+    assert circuit is not None, [f.as_text() for f in findings]
     return circuit

@@ -18,7 +18,7 @@ class FaultyMaterial(LoopwrightError, ValueError):
     """The circuit, file or question cannot be worked; `findings` says why, where and the mend."""
 
     def __init__(self, *findings: Finding) -> None:
-        super().__init__("\n".join(finding.told() for finding in findings))
+        super().__init__("\n".join(finding.as_text() for finding in findings))
         self.findings = findings
 
     def __reduce__(self) -> tuple[type[FaultyMaterial], tuple[Finding, ...]]:

@@ -1,7 +1,7 @@
 """What Loopwright has to say about a person's material: a value, never raised.
 
 A finding has a stable code such as `file/not-toml`, a place, one sentence and the mend. It knows
-no terminal, page or JSON; `told()` is the one plain rendering they share. Imports nothing of ours.
+no terminal, page or JSON; `as_text()` is the one plain rendering they share. Imports nothing of ours.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ class Place:
     line: int = 0
     key: str = ""
 
-    def told(self) -> str:
+    def as_text(self) -> str:
         """The place in words: `buoy.toml, line 9, branches.I2`."""
         parts = [self.file, f"line {self.line}" if self.line else "", self.key]
         return ", ".join(part for part in parts if part)
@@ -47,9 +47,9 @@ class Finding:
     about: tuple[str, ...] = ()
     severity: Severity = Severity.ERROR
 
-    def told(self) -> str:
+    def as_text(self) -> str:
         """The finding as one line of plain text: place, sentence, mend."""
-        where = self.place.told()
+        where = self.place.as_text()
         return " ".join(part for part in (f"{where}:" if where else "", self.message, self.mend) if part)
 
 

@@ -246,7 +246,7 @@ def rounded(value: Fraction, unit: str, figures: int = 3) -> Quantity:
     digits = _decimal_text(count, last - group)
     digits = ("-" if value < 0 else "") + digits + (f"e{power}" if power else "")
     symbol = prefix + unit
-    text = f"{told(digits)} {symbol}".strip()
+    text = f"{_with_true_signs(digits)} {symbol}".strip()
     return Quantity(near if value > 0 else -near, unit, figures, text, digits, symbol)
 
 
@@ -265,7 +265,7 @@ def simple(value: Fraction) -> str:
     return f"-{shown}" if top < 0 else shown
 
 
-def told(digits: str) -> str:
+def _with_true_signs(digits: str) -> str:
     """Digits for people: a true minus sign and `× 10^-30` for `e-30`."""
     mantissa, _, power = digits.partition("e")
     return (f"{mantissa} × 10^{power}" if power else mantissa).replace("-", "−")

@@ -38,7 +38,7 @@ def test_it_holds_at_length_that(law: Law, circuit: Circuit, data: st.DataObject
 @settings(max_examples=300)
 @given(circuit=circuits())
 def test_drawn_circuits_have_one_answer(circuit: Circuit) -> None:
-    assert [f.told() for f in diagnose(circuit) if f.severity is Severity.ERROR] == []
+    assert [f.as_text() for f in diagnose(circuit) if f.severity is Severity.ERROR] == []
 
 
 def has_kind(kind: Kind) -> Callable[[Circuit], bool]:

@@ -48,7 +48,7 @@ def assert_answered(text: str) -> None:
     circuit, findings = read_text(text)
     assert circuit is not None or findings
     for finding in findings:
-        assert finding.told()
+        assert finding.as_text()
     if circuit is not None:
         placed(diagnose(circuit), text, "problem")
 

@@ -127,4 +127,4 @@ def test_entries_that_do_not_apply_never_count_as_passed() -> None:
     ledger = examine(circuit_of(BRIDGE))
     entry = ledger.entry("response/superposition")
     assert entry.passed is None
-    assert "does not apply" in entry.told()
+    assert "does not apply" in entry.as_text()

@@ -83,4 +83,4 @@ def test_both_routes_to_joint_limits_agree(seed: int) -> None:
 def test_true_currents_pass_the_ledger(seed: int) -> None:
     solution = posed(seed)
     ledger = examine(solution.circuit, solution)
-    assert [entry.told() for entry in ledger.failed] == []
+    assert [entry.as_text() for entry in ledger.failed] == []

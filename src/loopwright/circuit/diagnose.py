@@ -255,7 +255,7 @@ def _unsettled(circuit: Circuit, question: Target, ends: tuple[str, str], free: 
     names = [n for n in _elements(between) if circuit.elements[n].fixes_current]
     return Finding(
         "circuit/potential-undetermined",
-        f"{question.told()} has no one value: {ends[0]} and {ends[1]} are joined only "
+        f"{question.as_text()} has no one value: {ends[0]} and {ends[1]} are joined only "
         f"through {_titled(circuit, names)}, which let{'s' if len(names) == 1 else ''} any voltage stand.",
         "Ask for something else, or join the two sides by a resistor.",
         Place(key="find"),

@@ -45,7 +45,7 @@ class Target:
     names: tuple[str, ...]
     without: tuple[str, ...] = ()
 
-    def told(self) -> str:
+    def as_text(self) -> str:
         """The question in its one plain form: `I1`, `V(a, b)`, `P(R1)`, `R(a, b)`."""
         letter = {Asked.POTENTIAL: "V", Asked.POWER: "P", Asked.RESISTANCE: "R"}.get(self.kind)
         rest = f" without {', '.join(self.without)}" if self.without else ""

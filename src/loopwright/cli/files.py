@@ -23,7 +23,7 @@ def circuit_from(file: str, *, endless: bool = False) -> Circuit:
     if circuit is None:
         raise FaultyMaterial(*findings)
     for finding in findings:
-        say(finding.told())
+        say(finding.as_text())
     if circuit.ladder is not None and not endless:
         raise FaultyMaterial(*diagnose(circuit))
     return circuit

@@ -33,7 +33,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return status
     except FaultyMaterial as trouble:
         for finding in trouble.findings:
-            print(finding.told(), file=sys.stderr)
+            print(finding.as_text(), file=sys.stderr)
         return AT_FAULT
     except BrokenPromise as trouble:
         print(f"Loopwright's own check failed, so nothing was published: {trouble}", file=sys.stderr)

@@ -203,7 +203,7 @@ def _together(output: str, job: Job, outcomes: Sequence[WorkingOutcome]) -> None
             write(beside if alone else beside.with_name(f"{beside.stem}{ENDING[form]}"), content)
     for each in outcomes:
         if each.fault is not None:
-            say(each.fault.told())
+            say(each.fault.as_text())
     if len(outcomes) > 1 and not (output in ("", "-") and "json" in job.forms):
         show(summary(outcomes))
 

@@ -50,7 +50,7 @@ def _made(circuit: Circuit, resistors: str, tell: TellProgress) -> _Made:
     tell("figure and document")
     return _Made(
         worked.document,
-        tuple(note.told() for note in worked.notes),
+        tuple(note.as_text() for note in worked.notes),
         tuple(f"Expectation not met: {as_text(verdict.sentence)}" for verdict in worked.refuted),
     )
 

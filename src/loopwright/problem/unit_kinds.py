@@ -40,7 +40,7 @@ class UnitKind:
     def __pow__(self, exponent: int) -> UnitKind:
         return UnitKind(self.volts * exponent, self.amperes * exponent)
 
-    def told(self) -> str:
+    def as_text(self) -> str:
         """The kind in words: `a resistance (Ω)`."""
         if self in _WORDS:
             return _WORDS[self]
@@ -72,7 +72,7 @@ class Mismatch(Exception):
     """A value does not have the kind it must have; `part` is what was found, `found` its kind."""
 
     def __init__(self, part: Expr, found: UnitKind, wanted: UnitKind) -> None:
-        super().__init__(f"{found.told()} where {wanted.told()} is wanted")
+        super().__init__(f"{found.as_text()} where {wanted.as_text()} is wanted")
         self.part, self.found, self.wanted = part, found, wanted
 
 

@@ -161,7 +161,7 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
     for told, mismatch in wrong.items():
         name, _, internal = told.partition(" ")
         path = values.path_of_internal(name) if internal else values.paths[name]
-        wanted = asked[told][1].told()
+        wanted = asked[told][1].as_text()
         what = f"the internal resistance of {name}" if internal else f"{circuit.elements[name].kind} {name}"
         match mismatch.part:
             case Symbol(symbol) if mismatch.wanted == asked[told][1]:
@@ -170,7 +170,8 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
                 faults.add(
                     "circuit/symbol-of-two-kinds",
                     path,
-                    f"{symbol} is {mismatch.found.told()}{where}, but the value of {what} must be {wanted}.",
+                    f"{symbol} is {mismatch.found.as_text()}{where}, "
+                    f"but the value of {what} must be {wanted}.",
                     "Use two symbols.",
                     (name, symbol),
                 )
@@ -178,7 +179,7 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
                 faults.add(
                     "circuit/plain-number-added",
                     path,
-                    f"the value of {what} holds a plain number where {mismatch.wanted.told()} must stand.",
+                    f"the value of {what} holds a plain number where {mismatch.wanted.as_text()} must stand.",
                     "Write a symbol in its place and give the number with its unit under [numbers].",
                     (name,),
                 )
@@ -186,7 +187,7 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
                 faults.add(
                     "circuit/wrong-dimension",
                     path,
-                    f"the value of {what} is {mismatch.found.told()}, and must be {wanted}.",
+                    f"the value of {what} is {mismatch.found.as_text()}, and must be {wanted}.",
                     "Look for a factor too many or too few.",
                     (name,),
                 )

@@ -83,7 +83,7 @@ def number_answers(circuit: Circuit, in_numbers: Solution) -> tuple[Answer, ...]
 
 
 def _name_of(target: Target) -> Expr:
-    return Symbol(Target(target.kind, target.names).told())
+    return Symbol(Target(target.kind, target.names).as_text())
 
 
 def _in_numbers(circuit: Circuit, target: Target, found: Fraction | None) -> tuple[Expr | None, Expr | None]:

@@ -180,7 +180,7 @@ def _asked_blocks(circuit: Circuit) -> tuple[Block, ...]:
         circuit.worked_in(wide), {name: wide.symbol(name) for name in circuit.currents}, wide.one
     )
     lines = [
-        DisplayedLine((Symbol(target.told()), tidy(value_of(by_currents, target))), result=True)
+        DisplayedLine((Symbol(target.as_text()), tidy(value_of(by_currents, target))), result=True)
         for target in targets(circuit)
         if target.kind in (Asked.POTENTIAL, Asked.POWER)
     ]

@@ -86,7 +86,7 @@ def _ledger_in_text(ledger: Ledger) -> str:
     left = sum(e.passed is None for e in ledger.entries) - skipped
     count = f"{done} passed, {len(ledger.failed)} failed, {left} do not apply"
     count += f", {skipped} not done" if skipped else ""
-    return "\n".join([*(e.told() for e in ledger.entries), count])
+    return "\n".join([*(e.as_text() for e in ledger.entries), count])
 
 
 @rows.register

@@ -51,12 +51,6 @@ class Match:
     exact: bool
     off: Fraction
 
-    @property
-    def told(self) -> str:
-        """The kinds of slip by name."""
-        names = [CATALOGUE[key].name for key in self.slips.entries]
-        return ", or ".join(names)
-
 
 @dataclass(frozen=True, slots=True)
 class Right:

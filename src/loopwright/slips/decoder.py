@@ -112,7 +112,7 @@ def _given(
             faults.append(Finding("slips/wrong-unit", message, f"Give it in {UNIT_OF[asked.kind]}."))
             continue
         value = number.value if isinstance(number, Quantity) else Fraction(number)
-        name = asked.told()
+        name = asked.as_text()
         found[name] = Given(
             name,
             value * arrows.get(name, 1),

@@ -52,7 +52,7 @@ class Slip:
     term: EquationTerm
     turned: bool
 
-    def told(self) -> str:
+    def as_text(self) -> str:
         """The slip in words: `sign of I3 R3 turned in loop foot-top (I1 I3)`."""
         name = self.term.written
         if self.turned:

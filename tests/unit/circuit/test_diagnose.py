@@ -134,7 +134,7 @@ def test_only_unsettled_currents_spoil_the_answer() -> None:
 
 def test_finding_can_be_given_its_file_and_line() -> None:
     text = branches("a, +E1, b", "a, b")
-    assert placed(found(text)[:1], text, "x.toml")[0].place.told() == "x.toml, line 2, branches.I1"
+    assert placed(found(text)[:1], text, "x.toml")[0].place.as_text() == "x.toml, line 2, branches.I1"
 
 
 def test_circuit_without_branches_is_told_as_empty() -> None:

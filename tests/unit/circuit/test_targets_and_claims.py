@@ -29,11 +29,11 @@ CIRCUIT = Circuit(
 )
 def test_question_is_read_and_told_in_one_form(text: str, kind: Asked, told: str) -> None:
     found = target(text, CIRCUIT)
-    assert (found.kind, found.told()) == (kind, told)
+    assert (found.kind, found.as_text()) == (kind, told)
 
 
 def test_nothing_asked_means_every_current() -> None:
-    assert [question.told() for question in targets(CIRCUIT)] == ["I1", "I2"]
+    assert [question.as_text() for question in targets(CIRCUIT)] == ["I1", "I2"]
 
 
 @pytest.mark.parametrize(

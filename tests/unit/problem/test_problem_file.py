@@ -128,7 +128,7 @@ def test_all_faults_are_told_not_the_first() -> None:
 
 def test_missing_sign_is_told_in_full() -> None:
     _, findings = read_text('[branches]\nI2 = "a, E2, R2, a"\n', "buoy.toml")
-    assert findings[0].told() == (
+    assert findings[0].as_text() == (
         "buoy.toml, line 2, branches.I2: branch I2 passes battery E2 without a sign. "
         "Write +E2 if the arrow meets its − terminal first, -E2 if its + terminal."
     )

@@ -85,7 +85,7 @@ def test_numbers_come_by_the_exact_solver() -> None:
     circuit = circuit_of(NUMBERED)
     found = worked(NUMBERED)
     wanted = solve(circuit.in_numbers()).currents
-    assert {str(a.target.told()): a.value for a in found.answers} == dict(wanted)
+    assert {str(a.target.as_text()): a.value for a in found.answers} == dict(wanted)
 
 
 def test_potential_differences_powers_and_resistances_are_answered() -> None:
@@ -96,7 +96,7 @@ def test_potential_differences_powers_and_resistances_are_answered() -> None:
         if isinstance(b, DisplayedLine) and b.result
     ]
     assert texts == ["V(a, c) = E + I5 R5 − I0 r", "P(R3) = I3² R3"]
-    assert [str(a.target.told()) for a in found.answers] == ["V(a, c)", "P(R3)", "R(a, b) without E"]
+    assert [str(a.target.as_text()) for a in found.answers] == ["V(a, c)", "P(R3)", "R(a, b) without E"]
 
 
 def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:

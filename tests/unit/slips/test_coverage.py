@@ -72,7 +72,7 @@ def test_a_resistance_in_one_loop_misses_a_slip() -> None:
 
 def test_the_junction_rule_catches_junction_slips_only() -> None:
     found = coverage(circuit_of(TWO_BATTERIES))
-    caught = [found.slips[i].told() for i in found.row("every junction").caught]
+    caught = [found.slips[i].as_text() for i in found.row("every junction").caught]
     assert all("junction" in told for told in caught)
 
 

@@ -250,7 +250,7 @@ def test_single_slips_are_caught_by_the_checks_that_the_table_of_coverage_says(f
         at = place_of[f"sign of {written} in {row}" if slip.turned else f"{written} left out in {row}"]
         for name in [*checks, "power balance", "loops not used", "every junction"]:
             full = name if name in table.caught[at] else ""
-            assert bool(full) is (i in known.row(name).caught), (name, slip.told())
+            assert bool(full) is (i in known.row(name).caught), (name, slip.as_text())
 
 
 READY = [  # (E1, E2; R1, R2, R3) in volts and ohms -> (I1, I2, I3) in amperes: our own computation

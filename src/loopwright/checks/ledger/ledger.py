@@ -40,7 +40,7 @@ class LedgerEntry:
             return "not done"
         return "does not apply" if self.passed is None else "passed" if self.passed else "failed"
 
-    def told(self) -> str:
+    def as_text(self) -> str:
         """The entry as one line of plain text."""
         return f"{self.title}: {self.mark}. {self.result} ({self.method})"
 

@@ -35,7 +35,7 @@ class Stated:
     @property
     def name(self) -> Symbol:
         """What is asked, as a symbol."""
-        return Symbol(self.target.told())
+        return Symbol(self.target.as_text())
 
 
 def results(reading: Reading) -> tuple[Stated, ...]:
@@ -75,11 +75,11 @@ def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, i
         return dict(names.get(name, {})) in ({branch: 1}, {branch: -1})
     if asked.kind is Asked.POTENTIAL:
         one, other = (level(point) for point in asked.names)
-        turned = Target(asked.kind, asked.names[::-1], asked.without).told()
-        return name == turned or name == asked.told() or dict(names.get(name, {})) in (
+        turned = Target(asked.kind, asked.names[::-1], asked.without).as_text()
+        return name == turned or name == asked.as_text() or dict(names.get(name, {})) in (
             {one: 1, other: -1}, {one: -1, other: 1},
         )  # fmt: skip
-    return name == asked.told()
+    return name == asked.as_text()
 
 
 def given_outright(equation: Equation, names: Mapping[str, Mapping[str, int]]) -> str:

@@ -14,7 +14,7 @@ from .edits import Change, Edit, WideEdit, body_of
 from .line_view import LineView, NameSort
 
 
-def told(view: LineView, entry: str, edits: Sequence[Edit | WideEdit], mended: Equation) -> Said:
+def repair_said(view: LineView, entry: str, edits: Sequence[Edit | WideEdit], mended: Equation) -> Said:
     """What is wrong, with the terms shown, and the law meant where the mended line is one."""
     found = view.law_of(mended)
     law = found[0] if found is not None else None

@@ -24,7 +24,7 @@ from .line_view import LineView
 from .missing_edits import TermsInStyle, missing_edits
 from .number_edits import coefficient_edits, element_edits, number_edits
 from .places import Sides, replaced, signed_terms
-from .repair_words import told
+from .repair_words import repair_said
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
@@ -251,7 +251,10 @@ def _proved(
         if holds(hit.mended):
             kept.append(
                 Repair(
-                    hit.entry, told(view, hit.entry, hit.edits, hit.mended), hit.mended, round(hit.size, 3)
+                    hit.entry,
+                    repair_said(view, hit.entry, hit.edits, hit.mended),
+                    hit.mended,
+                    round(hit.size, 3),
                 )
             )
     return tuple(kept)

@@ -28,7 +28,7 @@ def graph(pairs: list[tuple[int, int]]) -> Circuit:
 @pytest.mark.parametrize("which", SYMBOLIC)
 def test_every_sample_passes(which: str) -> None:
     ledger = examine(circuit_of(SYMBOLIC[which]))
-    assert [e.told() for e in ledger.failed] == []
+    assert [e.as_text() for e in ledger.failed] == []
     assert sum(e.passed is True for e in ledger.entries) >= 9
 
 
