@@ -18,6 +18,7 @@ QUOTED = re.compile(r"`([^`\n]+)`")
 PATH = re.compile(r"[a-z_]+(?:/[a-z_*-]+)+/?(?:\.\w+)*|[a-z_]+/")
 WORD = re.compile(r"[a-z_]{3,}(?:\.[A-Za-z_]+)*")
 STANDS_ON = re.compile(r"Stands on (.*?)[.;:](?:\s|$)", re.DOTALL)
+SHOWN_IMPORT = re.compile(r"from (loopwright[\w.]*) import ([\w, ]+)")
 CODES = {code for module in SOURCE for code in re.findall(r'"([a-z]+/[a-z-]+)"', module.text)}
 
 
@@ -86,6 +87,23 @@ def test_a_module_imports_what_its_head_says_it_stands_on(module: Module) -> Non
     beside = module.name.removeprefix("loopwright.").rpartition(".")[0]
     starts = {name: (f"{name}.", f"{beside}.{name}.") for name in named}
     assert [name for name, ways in starts.items() if not any(i.startswith(ways) for i in imported)] == []
+
+
+def shown_imports() -> list[tuple[str, str]]:
+    """Every (module, name) in an import that a page or the head of a file shows."""
+    texts = [page.read_text("utf-8") for page in PAGES]
+    texts += [ast.get_docstring(module.tree) or "" for module in SOURCE]
+    found = [match for text in texts for match in SHOWN_IMPORT.findall(text)]
+    return sorted({(home, name) for home, names in found for name in re.findall(r"\w+", names)})
+
+
+def test_every_import_that_a_page_shows_finds_its_name() -> None:
+    homes = {module.name: module for module in SOURCE}
+    shown = shown_imports()
+    assert ("loopwright", "solve") in shown
+    known = {(home, name) for home, name in shown if home in homes and name in homes[home].text}
+    folders = {(home, name) for home, name in shown if f"{home}.{name}" in homes}
+    assert [pair for pair in shown if pair not in known | folders] == []
 
 
 def test_a_path_that_leads_nowhere_is_seen() -> None:
