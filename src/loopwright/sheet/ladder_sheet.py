@@ -91,11 +91,13 @@ class LadderSheet(Sheet):
         seen = (rest, plain) if beside is None or beside == plain else (rest, beside, plain)
         square, linear, last = map(tidy, found.equation)
         zeroed = add(times(square, Power(rest, 2)), times(linear, rest), last)
-        alike = "With its first section taken off, the ladder is still the same ladder, and shows the same "
+        alike = "With its first section taken off, the ladder is the same, and has the same resistance "
         blocks: list[Block] = [
             Heading("Self-similarity"),
-            Paragraph((alike, rest, ". So a section closed by ", rest, " shows ", rest, ":")),
-            DisplayedLine(seen, 1, ("the section closed by ", rest, ", between ", *self._start())),
+            Paragraph(
+                (alike, rest, ". So a section terminated by ", rest, " has the resistance ", rest, ":")
+            ),
+            DisplayedLine(seen, 1, ("the section terminated by ", rest, ", between ", *self._start())),
             DisplayedLine((zeroed, ZERO), 2, ("all brought to one side in (1)",)),
             DisplayedLine((self.asked, rest, self.form), 3, self._reason(), result=True),
         ]
