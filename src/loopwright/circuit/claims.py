@@ -18,6 +18,7 @@ from ..findings import Finding
 from .names import quantity_name
 
 _JOINT = re.compile(r"\b(?:as|when|if|for)\b")
+_ALONE = re.compile(r"\s+alone\s*$")
 _ARROW = re.compile(r"->|→")
 _INFINITY = re.compile(r"oo|∞|infinity|inf")
 _FORM = 'Write it as "I3 -> 0 as R3 -> ∞" (or oo) or "I1 = I2 when R3 -> 0".'
@@ -32,15 +33,19 @@ class End(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """One thing expected of a limit case: `left` tends to (`->`) or equals (`=`) `right` when `symbol`, an
-    element or a symbol of the values, is taken to `to`. `right` is None where `left` is said to grow
-    without bound."""
+    """One expectation: `left` tends to (`->`) or equals (`=`) `right` when `symbol` is taken to `to`.
+
+    `right` is None where the left side is said to grow without bound. `symbol` names a symbol of the
+    circuit's values, which moves all elements that carry it, or else an element; `alone`: the element of
+    this name by itself is meant, whatever else carries its symbol.
+    """
 
     left: Expr
     relation: str
     right: Expr | None
     symbol: str
     to: End
+    alone: bool = False
 
     def names(self) -> tuple[str, ...]:
         """The quantities named on both sides, in order."""
@@ -54,7 +59,7 @@ def claim(text: str, known: Collection[str] = ()) -> Expectation:
     if len(parts) != 2:
         raise FaultyMaterial(_unread(text, "it does not say in which limit case"))
     said, case = parts
-    symbol, to = _case(text, case)
+    symbol, to, alone = _case(text, case)
     arrow = _ARROW.split(said)
     sides = arrow if len(arrow) == 2 else said.split("=")
     if len(sides) != 2:
@@ -63,16 +68,17 @@ def claim(text: str, known: Collection[str] = ()) -> Expectation:
     left, right = (side.strip() for side in sides)
     unbounded = bool(_INFINITY.fullmatch(right))
     told = None if unbounded else _side(text, right, known)
-    return Expectation(_side(text, left, known), relation, told, symbol, to)
+    return Expectation(_side(text, left, known), relation, told, symbol, to, alone)
 
 
-def _case(text: str, case: str) -> tuple[str, End]:
+def _case(text: str, case: str) -> tuple[str, End, bool]:
     sides = _ARROW.split(case) if _ARROW.search(case) else case.split("=")
-    symbol = quantity_name(sides[0])
+    what = _ALONE.sub("", sides[0])
+    symbol = quantity_name(what)
     value = sides[1].strip() if len(sides) == 2 else ""
     if symbol is None or not (value == "0" or _INFINITY.fullmatch(value)):
         raise FaultyMaterial(_unread(text, f'"{case.strip()}" is not an element taken to 0 or to ∞'))
-    return symbol, End.ZERO if value == "0" else End.INFINITY
+    return symbol, End.ZERO if value == "0" else End.INFINITY, what != sides[0]
 
 
 def _side(text: str, side: str, known: Collection[str]) -> Expr:

@@ -28,9 +28,10 @@ def run(given: argparse.Namespace) -> int:
 
 def _worked(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple[list[str], int]:
     """The lines to print, and the exit status."""
-    if of and (strangers := [name for name in of if name not in circuit.elements]):
-        known = ", ".join(circuit.elements)
-        message = f"The circuit has no element called {', '.join(strangers)}."
+    names = dict.fromkeys((*circuit.elements, *circuit.symbols))
+    if of and (strangers := [name for name in of if name not in names]):
+        known = ", ".join(names)
+        message = f"The circuit has no element or symbol called {', '.join(strangers)}."
         raise FaultyMaterial(Finding("limits/unknown-element", message, f"It has {known}."))
     tell("closed forms")
     solution = solve(circuit)
@@ -39,7 +40,7 @@ def _worked(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple
     printable = is_printable(circuit)
     joint = joint_cases(circuit, solution) if printable else ()
     if of:
-        cases = tuple(case for case in cases if case.element in of)
+        cases = tuple(case for case in cases if {case.element, *case.moved} & set(of))
         joint = tuple(case for case in joint if set(case.elements) & set(of))
     verdicts = judge_all(circuit, solution)
     lines = limit_lines(cases, joint, verdicts, printable=printable)

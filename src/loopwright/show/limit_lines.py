@@ -26,7 +26,11 @@ def limit_lines(
     lines: list[str] = []
     for case in cases:
         agreed = f"both routes agree on {len(case.formula)} currents"
-        said = as_text(case.sentence) if printable else f"{case.symbol} → {case.to}:"
+        said = (
+            as_text(case.sentence)
+            if printable
+            else f"{as_text(case.head) if case.kept else f'{case.symbol} → {case.to}'}:"
+        )
         lines += [said, f"    {agreed if case.agree else _DIFFER}"]
     if not printable:
         lines.append("The currents themselves are too long to print, and pairs were not worked.")

@@ -159,7 +159,7 @@ def test_a_figure_that_would_take_for_ever_is_refused_with_the_mend(
 
 def test_limits_of_a_stranger_are_refused(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("limits", "buoy.toml", "--of", "R9") == 1
-    assert "no element called R9" in capsys.readouterr().err
+    assert "no element or symbol called R9" in capsys.readouterr().err
 
 
 def test_loops_lists_every_loop_and_marks_the_usual_ones(

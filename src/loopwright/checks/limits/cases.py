@@ -13,11 +13,11 @@ from functools import cached_property
 
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr, Symbol, add, negate, times
+from ...expressions.nodes import ZERO, Equation, Expr, Symbol, add, negate, times
 from ...expressions.said import Said, counted, in_a_row, names
 from ...expressions.tidy import tidy
 from .limit_of_ratio import LimitEnd, LimitOutcome, Unbounded
-from .limit_variables import LimitQuantity, LimitVariable
+from .limit_variables import LimitQuantity, LimitVariable, SharedSymbol
 from .redrawn import CircuitPart, Redrawn, redraw, sources_of
 from .splits import CurrentSplit
 
@@ -37,6 +37,8 @@ class Ending(StrEnum):
 class LimitCase:
     """One quantity taken to one end, and what every current does, by both routes.
 
+    `variable`: a quantity of one element, or a symbol that moves several. `kept`: the elements that share a
+    symbol with that one element and keep their values.
     `symbol`: the symbol that was taken to the limit (the element's own where it shares one).
     `formula`: from the closed form. `redrawn`: from `changed`, the circuit drawn again. `agree`:
     whether both routes say the same of every current. `split`: with an open split, the currents when
@@ -44,7 +46,7 @@ class LimitCase:
     """
 
     circuit: Circuit
-    variable: LimitVariable
+    variable: LimitVariable | SharedSymbol
     symbol: str
     to: LimitEnd
     ending: Ending
@@ -54,29 +56,45 @@ class LimitCase:
     agree: bool
     loop: tuple[str, ...] = ()
     split: CurrentSplit | None = None
+    kept: tuple[str, ...] = ()
 
     @property
     def element(self) -> str:
-        """The designator of the element."""
+        """The designator of the element, or the symbol that several carry."""
         return self.variable.element
 
     @property
+    def moved(self) -> tuple[str, ...]:
+        """The designators of the elements that are taken to the limit."""
+        v = self.variable
+        return v.elements if isinstance(v, SharedSymbol) else (v.element,)
+
+    @property
     def head(self) -> Said:
-        """The case named: `R3 open`, `R3 shorted`, `E1 at zero`."""
-        name = Symbol(self.element)
-        match self.variable.quantity, self.to:
+        """The case named: `R3 open`, `R3 shorted`, `E1 at zero`; `R → 0 in R1 and R2` for a symbol of several
+        elements, `R1 alone shorted (R2 keeps its value)` for one of them by itself."""
+        if isinstance(self.variable, SharedSymbol):
+            case = Equation(Symbol(self.symbol), ZERO if self.to == "0" else Symbol("∞"), "→")
+            others = tuple(name for name in self.moved if name != self.symbol)
+            return (case, " in " if others == self.moved else ", and with it ", *names(others))
+        name: Said = (Symbol(self.variable.element), *((" alone",) if self.kept else ()))
+        return (*self._done_to(name, self.variable.quantity), *keeping(self.kept))
+
+    def _done_to(self, name: Said, quantity: LimitQuantity) -> Said:
+        """What is done to the one element of this name."""
+        match quantity, self.to:
             case LimitQuantity.RESISTANCE, "0":
-                return (name, " shorted")
+                return (*name, " shorted")
             case LimitQuantity.RESISTANCE, _:
-                return (name, " open")
+                return (*name, " open")
             case LimitQuantity.INTERNAL, "0":
-                return (name, " without internal resistance")
+                return (*name, " without internal resistance")
             case LimitQuantity.INTERNAL, _:
-                return ("branch of ", name, " open")
+                return ("branch of ", *name, " open")
             case LimitQuantity.EMF, _:
-                return (name, " at zero")
+                return (*name, " at zero")
             case _:
-                return (name, " taken out")
+                return (*name, " taken out")
 
     @cached_property
     def sentence(self) -> Said:
@@ -94,16 +112,19 @@ class LimitCase:
         return (*self.head, ": ", *body, ".", *doubt)
 
 
+def keeping(kept: Sequence[str]) -> Said:
+    """In brackets, which elements keep their values while one that shares a symbol with them does not."""
+    if not kept:
+        return ()
+    return (" (", *names(kept), " keeps its value)" if len(kept) == 1 else " keep their values)")
+
+
 def _settled(case: LimitCase) -> Said:
     values = {name: value for name, value in case.redrawn.items() if isinstance(value, Ratio)}
     drawn = redraw(case.changed)
     zeros = tuple(name for name, value in values.items() if not value)
     if len(zeros) == len(values):
-        return (
-            "no loop is left, so no current flows"
-            if not drawn.loops
-            else "nothing drives a current any more",
-        )
+        return _nothing_flows(case, drawn)
     clauses: list[Said] = []
     if zeros:
         clauses.append((*names(zeros), " vanishes" if len(zeros) == 1 else " vanish"))
@@ -120,11 +141,30 @@ def _settled(case: LimitCase) -> Said:
         clauses += _finite(long)
         before |= said
     wires = tuple(name for name in drawn.wires if values[name])
+    written = {name for part in driven for name in part.branches}
+    forced = tuple(n for n, v in values.items() if v and n not in written and n not in wires)
+    if isinstance(case.variable, SharedSymbol):  # which also fixes how wires side by side share a current
+        forced, wires = (*forced, *wires), ()
+    if forced:
+        said_of, long = current_words(forced, values, before)
+        clauses += [said_of] if said_of else []
+        clauses += _finite(long)
     if wires:
         equations = [_wire_equation(case.changed, name, values, before) for name in wires]
         verb = "the wire carries " if len(wires) == 1 else "the wires carry "
         clauses.append((verb, *in_a_row([(e,) for e in equations])))
     return _semicolons(clauses)
+
+
+def _nothing_flows(case: LimitCase, drawn: Redrawn) -> Said:
+    """Why every current vanishes: nowhere to flow, nothing that drives, or sources that cancel."""
+    if not drawn.loops:
+        return ("no loop is left, so no current flows",)
+    sources = tuple(name for part in drawn.parts for name in part.sources)
+    if not sources:
+        return ("nothing drives a current any more",)
+    verb = " balance one another" if len(sources) > 1 else " drives nothing"
+    return (*names(sources), verb, ", so no current flows")
 
 
 def _semicolons(clauses: Sequence[Said]) -> Said:
@@ -273,6 +313,6 @@ def _forced(case: LimitCase) -> Said:
         *names(sources),
         drive,
         " through it all the same: no current changes, only the voltage across ",
-        Symbol(case.element),
+        *names(case.moved),
         " grows without limit",
     )

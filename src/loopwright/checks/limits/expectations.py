@@ -5,6 +5,7 @@ Stands on `circuit.claims` for the sentence read and on `solve` for the truth.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -18,11 +19,20 @@ from ...expressions.nodes import ZERO, Equation, Expr, Symbol
 from ...expressions.said import Said
 from ...expressions.tidy import tidy
 from ...expressions.values import ratio_of, symbols_of
+from ...findings import Finding
 from ...solve.exact import Solution, solve_posed
-from .cases import Ending
+from .cases import Ending, keeping
 from .limit_of_ratio import Indeterminate, LimitEnd, Unbounded, limit_of
-from .limit_variables import LimitQuantity, LimitVariable, limit_variables, with_own_symbol
-from .limits import limit_case
+from .limit_variables import (
+    LimitQuantity,
+    LimitVariable,
+    limit_variables,
+    shared_symbols,
+    shares_with,
+    value_of,
+    with_own_symbol,
+)
+from .limits import limit_case, symbol_cases
 
 INFINITE = Symbol("∞")
 _RELATION = {"->": "→", "=": "="}
@@ -56,11 +66,12 @@ def judge_all(circuit: Circuit, solution: Solution) -> tuple[ExpectationVerdict,
 def judge(said: Expectation, circuit: Circuit, solution: Solution) -> ExpectationVerdict:
     """Whether an expectation holds, with the true result.
 
-    Its symbol is an element's designator (that element alone goes to the limit) or else a symbol of
-    the values (all elements that hold it do). Raises FaultyMaterial for a name the circuit lacks.
+    Its symbol is a symbol of the values (all elements that carry it go to the limit, as in the closed
+    form) or else an element's designator; an element said to be meant alone gets a symbol of its own. Raises
+    FaultyMaterial for a name the circuit lacks.
     """
     to: LimitEnd = "0" if said.to is claims.End.ZERO else "∞"
-    variable = _limit_variable(circuit, said.symbol)
+    variable = _limit_variable(circuit, said)
     own, symbol = (circuit, said.symbol) if variable is None else with_own_symbol(circuit, variable)
     known = solution if own is circuit else solve_posed(own)
     try:
@@ -71,13 +82,9 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
             said, Judgement.UNDECIDED, None, None, (*_claimed(said), f" cannot be decided: {trouble}")
         )
     ends = limit_of(left, symbol, to), limit_of(right, symbol, to)
-    if variable is not None and to == "0" and _is_open(circuit, variable, said):
-        why: Said = (
-            *_claimed(said),
-            " cannot be decided: with ",
-            Symbol(said.symbol),
-            " shorted the split of the current is left open.",
-        )
+    doubt = _doubt(circuit, known, variable, said, to)
+    if doubt:
+        why: Said = (*_claimed(said), " cannot be decided: ", *doubt)
         return ExpectationVerdict(said, Judgement.UNDECIDED, *ends, why)
     if said.right is None:
         holds = isinstance(ends[0], Unbounded)
@@ -85,14 +92,41 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
         difference = limit_of(left - right, symbol, to)
         holds = isinstance(difference, Ratio) and not difference
     judgement = Judgement.CONFIRMED if holds else Judgement.REFUTED
-    return ExpectationVerdict(said, judgement, *ends, _sentence(said, holds, ends))
+    kept = () if variable is None else shares_with(circuit, variable)
+    return ExpectationVerdict(said, judgement, *ends, _sentence(said, holds, ends, kept))
 
 
-def _limit_variable(circuit: Circuit, name: str) -> LimitVariable | None:
-    """The resistance, emf or source current of the element of this name, if there is one; for an
-    internal resistance the symbol itself is meant."""
-    found = (v for v in limit_variables(circuit) if v.element == name)
-    return next((v for v in found if v.quantity is not LimitQuantity.INTERNAL), None)
+def _limit_variable(circuit: Circuit, said: Expectation) -> LimitVariable | None:
+    """The one quantity that goes to the limit; None where a symbol moves several, or a part of a value.
+
+    Raises FaultyMaterial where an element is said to be meant that the circuit has not got, or that has
+    nothing which could be taken to a limit.
+    """
+    found = [v for v in limit_variables(circuit) if v.quantity is not LimitQuantity.INTERNAL]
+    named = next((v for v in found if v.element == said.symbol), None)
+    if said.symbol in circuit.field and not said.alone:
+        carriers = [v for v in limit_variables(circuit) if said.symbol in symbols_of(value_of(circuit, v))]
+        lone = len(carriers) == 1 and value_of(circuit, carriers[0]) == Symbol(said.symbol)
+        return carriers[0] if lone else None
+    if named is None and said.alone:
+        known = ", ".join(dict.fromkeys(v.element for v in found))
+        why = f'"{said.symbol} alone" is not an element with a value that could be taken to a limit.'
+        raise FaultyMaterial(Finding("limits/unknown-element", why, f"There are {known}."))
+    return named
+
+
+def _doubt(
+    circuit: Circuit, known: Solution, variable: LimitVariable | None, said: Expectation, to: LimitEnd
+) -> Said:
+    """Why the limit cannot be relied on: the split of a current left open, or two routes that differ."""
+    if variable is None:
+        shared = next((s for s in shared_symbols(circuit) if s.symbol == said.symbol), None)
+        cases = [] if shared is None else symbol_cases(circuit, known, shared)
+        differ = [case for case in cases if case.to == to and not case.agree]
+        return ("the closed form and the circuit redrawn do not agree.",) if differ else ()
+    if to == "0" and _is_open(circuit, variable, said):
+        return ("with ", Symbol(said.symbol), " shorted the split of the current is left open.")
+    return ()
 
 
 def _is_open(circuit: Circuit, variable: LimitVariable, said: Expectation) -> bool:
@@ -138,18 +172,23 @@ def _quantity(name: str, solution: Solution) -> Ratio | None:
 def _claimed(said: Expectation) -> Said:
     """The expectation as it was made."""
     what = Equation(said.left, INFINITE if said.right is None else said.right, _RELATION[said.relation])
-    return (what, " as ", _case(said))
+    return (what, " as ", *_case(said))
 
 
-def _case(said: Expectation) -> Equation:
-    return Equation(Symbol(said.symbol), ZERO if said.to is claims.End.ZERO else INFINITE, "→")
+def _case(said: Expectation) -> Said:
+    end = ZERO if said.to is claims.End.ZERO else INFINITE
+    if said.alone:
+        return (Symbol(said.symbol), " alone goes to ", end)
+    return (Equation(Symbol(said.symbol), end, "→"),)
 
 
-def _sentence(said: Expectation, holds: bool, ends: tuple[Ratio | Unbounded, Ratio | Unbounded]) -> Said:
+def _sentence(
+    said: Expectation, holds: bool, ends: tuple[Ratio | Unbounded, Ratio | Unbounded], kept: Sequence[str]
+) -> Said:
     if holds:
-        return ("Confirmed: ", *_claimed(said), ".")
+        return ("Confirmed: ", *_claimed(said), *keeping(kept), ".")
     left, right = ends
-    told: Said = ("Refuted: as ", _case(said), ", ", *_end(said.left, left))
+    told: Said = ("Refuted: as ", *_case(said), *keeping(kept), ", ", *_end(said.left, left))
     if said.right is None or said.relation == "->":
         return (*told, ".")
     return (*told, " but ", *_end(said.right, right), ".")

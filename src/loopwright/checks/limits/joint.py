@@ -21,9 +21,16 @@ from ...expressions.nodes import ZERO, Equation, Expr, Symbol, add, over, times
 from ...expressions.said import Said, in_a_row, names
 from ...expressions.tidy import tidy
 from ...solve.exact import Solution, solve_posed
-from .cases import Ending, split_words, without_limit
+from .cases import Ending, keeping, split_words, without_limit
 from .limit_of_ratio import LimitOutcome, Unbounded, limit_of, sign_of
-from .limit_variables import LimitQuantity, LimitVariable, at_zero, limit_variables, with_own_symbol
+from .limit_variables import (
+    LimitQuantity,
+    LimitVariable,
+    at_zero,
+    limit_variables,
+    shares_with,
+    with_own_symbol,
+)
 from .redrawn import ideal_path, sources_of
 from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
@@ -47,6 +54,7 @@ class JointCase:
     agree: bool
     split: CurrentSplit | None = None
     if_equal: Equation | None = None
+    kept: tuple[str, ...] = ()
 
     @property
     def elements(self) -> tuple[str, str]:
@@ -57,7 +65,7 @@ class JointCase:
     def sentence(self) -> Said:
         """The case told in words of the trade."""
         both = in_a_row([_named(s) for s in self.variables])
-        head: Said = (*both, " to zero together: ", *names(self.sources))
+        head: Said = (*both, " to zero together", *keeping(self.kept), ": ", *names(self.sources))
         if self.ending is Ending.SPLIT_OPEN and self.split is not None:
             return (
                 *head,
@@ -159,12 +167,23 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
     redrawn: dict[str, LimitOutcome] = dict(at_rest)
     by_element = dict(zip((pair.one.element, pair.other.element), shares.values(), strict=True))
     variables = (pair.one, pair.other)
+    sharing = [n for v in variables for n in shares_with(circuit, v) if n not in by_element]
+    kept = tuple(dict.fromkeys(sharing))
     if not emf:
         split = split_of(at_rest, pair.loop, shares, factor)
         redrawn |= split.currents
         agree = formula == redrawn
         return JointCase(
-            variables, by_element, factor, pair.sources, Ending.SPLIT_OPEN, formula, redrawn, agree, split
+            variables,
+            by_element,
+            factor,
+            pair.sources,
+            Ending.SPLIT_OPEN,
+            formula,
+            redrawn,
+            agree,
+            split,
+            kept=kept,
         )
     for name, sense in pair.loop.items():
         redrawn[name] = limit_of(emf.at({}, field) * sense / (rho * (a + b)), factor, "0")
@@ -176,7 +195,17 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
         level = split_of({n: v.at(same) for n, v in at_rest.items()}, pair.loop, shares, factor)
         agreed = Equation(Symbol(equal[0]), Symbol(equal[1]))
     return JointCase(
-        variables, by_element, factor, pair.sources, Ending.UNBOUNDED, formula, redrawn, agree, level, agreed
+        variables,
+        by_element,
+        factor,
+        pair.sources,
+        Ending.UNBOUNDED,
+        formula,
+        redrawn,
+        agree,
+        level,
+        agreed,
+        kept,
     )
 
 

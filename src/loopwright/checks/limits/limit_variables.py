@@ -1,8 +1,8 @@
 """What can be taken to a limit: every resistance, internal resistance, emf and source current.
 
-Each is told as belonging to its element. Where several elements share a symbol, the element gets a
-symbol of its own first, so that a limit is about one element and not about all that are alike.
-Stands on `circuit` alone.
+A limit is of a symbol, and moves every element that carries it, as the limit of a printed form does. Where
+several elements share a symbol, one of them alone can be taken to a limit too: it gets a symbol of its own
+first, and the others keep their values. Stands on `circuit` alone.
 """
 
 from __future__ import annotations
@@ -45,6 +45,34 @@ class LimitVariable:
         return self.quantity in (LimitQuantity.RESISTANCE, LimitQuantity.INTERNAL)
 
 
+@dataclass(frozen=True, slots=True)
+class SharedSymbol:
+    """A symbol that several resistances carry, or several emfs, or several source currents."""
+
+    symbol: str
+    carriers: tuple[LimitVariable, ...]
+
+    @property
+    def elements(self) -> tuple[str, ...]:
+        """The designators of the elements that carry it."""
+        return tuple(dict.fromkeys(v.element for v in self.carriers))
+
+    @property
+    def element(self) -> str:
+        """What the limit is told of: the symbol."""
+        return self.symbol
+
+    @property
+    def quantity(self) -> LimitQuantity:
+        """What the symbol stands for; a resistance, even where it is also an internal one."""
+        return _sort(self.carriers[0])
+
+    @property
+    def is_resistance(self) -> bool:
+        """Whether it stands for a resistance."""
+        return self.quantity is LimitQuantity.RESISTANCE
+
+
 def limit_variables(circuit: Circuit) -> tuple[LimitVariable, ...]:
     """Resistances in the order met, then internal resistances, then sources; those that are zero left out."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
@@ -56,6 +84,28 @@ def limit_variables(circuit: Circuit) -> tuple[LimitVariable, ...]:
     ]
     rank = list(LimitQuantity)
     return tuple(sorted(found, key=lambda t: rank.index(t.quantity)))
+
+
+def shared_symbols(circuit: Circuit) -> tuple[SharedSymbol, ...]:
+    """The symbols that more than one quantity carries, all of one kind, in the order of the circuit."""
+    variables = limit_variables(circuit)
+    found: list[SharedSymbol] = []
+    for symbol in circuit.symbols:
+        carriers = tuple(v for v in variables if symbol in symbols_of(value_of(circuit, v)))
+        if len(carriers) > 1 and len({_sort(v) for v in carriers}) == 1:
+            found.append(SharedSymbol(symbol, carriers))
+    return tuple(found)
+
+
+def shares_with(circuit: Circuit, variable: LimitVariable) -> tuple[str, ...]:
+    """The other elements whose values hold a symbol of this one's value."""
+    own = set(symbols_of(value_of(circuit, variable)))
+    others = (v for v in limit_variables(circuit) if v != variable)
+    return tuple(dict.fromkeys(v.element for v in others if own & set(symbols_of(value_of(circuit, v)))))
+
+
+def _sort(variable: LimitVariable) -> LimitQuantity:
+    return LimitQuantity.RESISTANCE if variable.is_resistance else variable.quantity
 
 
 def value_of(circuit: Circuit, variable: LimitVariable) -> Expr:

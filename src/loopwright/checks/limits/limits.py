@@ -1,6 +1,7 @@
 """Every limit proved twice: from the closed form, and from the changed circuit solved afresh.
 
-For each resistance and internal resistance to 0 and to infinity, and each source to 0. Where the
+For each resistance and internal resistance to 0 and to infinity, and each source to 0; a symbol that several
+elements carry goes as one, for so it does in the closed form, and then each of them alone. Where the
 changed circuit has no unique answer the case says which kind it is: a source driving a loop without
 resistance (currents grow without limit), or a loop without resistance whose emfs cancel (only sums
 are fixed; the split follows the ratio in which the last resistances vanish).
@@ -17,16 +18,21 @@ from ...algebra.common_form import LimitApproach
 from ...algebra.ratios import Field, Ratio
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import ONE
+from ...expressions.tidy import tidy
 from ...expressions.values import ratio_of
 from ...solve.currents import NoUniqueSolution
 from ...solve.exact import Solution, solve_posed
+from .by_scales import limits_by_scales
 from .cases import Ending, LimitCase
 from .limit_of_ratio import Indeterminate, LimitEnd, LimitOutcome, Unbounded, limit_of
 from .limit_variables import (
     LimitQuantity,
     LimitVariable,
+    SharedSymbol,
     at_zero,
     limit_variables,
+    shared_symbols,
+    shares_with,
     value_of,
     with_own_symbol,
     with_value,
@@ -39,7 +45,9 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     """Every limit case of a well-posed circuit: resistances first (0, then infinity), then sources."""
     known = solution or solve_posed(circuit)
     found: list[LimitCase] = []
+    symbols = shared_symbols(circuit)
     for variable in limit_variables(circuit):
+        found.extend(c for s in symbols if s.carriers[0] == variable for c in symbol_cases(circuit, known, s))
         own, symbol = with_own_symbol(circuit, variable)
         currents = known.currents if own is circuit else solve_posed(own).currents
         question = _Question(own, currents, variable, symbol)
@@ -48,7 +56,8 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
             cases.append(_to_infinity(question))
         if own is not circuit:
             same = _put_back(circuit, variable, symbol, currents, known.currents)
-            cases = [_in_field(case, circuit.field, case.agree and same) for case in cases]
+            kept = shares_with(circuit, variable)
+            cases = [replace(_in_field(c, circuit.field, c.agree and same), kept=kept) for c in cases]
         found.extend(cases)
     return tuple(found)
 
@@ -58,6 +67,47 @@ def limit_case(circuit: Circuit, variable: LimitVariable, to: LimitEnd) -> Limit
     own, symbol = with_own_symbol(circuit, variable)
     question = _Question(own, solve_posed(own).currents, variable, symbol)
     return _to_zero(question) if to == "0" else _to_infinity(question)
+
+
+def symbol_cases(circuit: Circuit, known: Solution, shared: SharedSymbol) -> list[LimitCase]:
+    """The limit cases of a symbol that several elements carry: all of them go together, as in the closed
+    form. None where the redrawn circuit cannot be told apart into two scales (see `by_scales`)."""
+    found: list[LimitCase] = []
+    ends: tuple[LimitEnd, ...] = ("0", "∞") if shared.is_resistance else ("0",)
+    for to in ends:
+        redrawn = limits_by_scales(circuit, shared.symbol, to)
+        if redrawn is None:
+            continue
+        formula = {name: limit_of(known.currents[name], shared.symbol, to) for name in circuit.currents}
+        loop = tuple(name for name, outcome in redrawn.items() if isinstance(outcome, Unbounded))
+        found.append(
+            LimitCase(
+                circuit,
+                shared,
+                shared.symbol,
+                to,
+                Ending.UNBOUNDED if loop else Ending.SETTLED,
+                dict(formula),
+                redrawn,
+                _moved(circuit, shared, to),
+                formula == redrawn,
+                loop,
+            )
+        )
+    return found
+
+
+def _moved(circuit: Circuit, shared: SharedSymbol, to: LimitEnd) -> Circuit:
+    """The circuit drawn again with every carrier of the symbol at its limit."""
+    changed = circuit
+    for variable in shared.carriers:
+        value = ratio_of(value_of(circuit, variable), circuit.field)
+        end = limit_of(value, shared.symbol, to)
+        if isinstance(end, Unbounded):
+            changed = changed.opened(variable.element)
+        else:
+            changed = with_value(changed, variable, tidy(end)) if end else at_zero(changed, variable)
+    return changed
 
 
 @dataclass(frozen=True)

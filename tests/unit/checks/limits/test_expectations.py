@@ -7,6 +7,7 @@ import pytest
 from loopwright.checks.limits.expectations import ExpectationVerdict, Judgement, judge, judge_all
 from loopwright.checks.limits.limit_of_ratio import Unbounded
 from loopwright.circuit.claims import claim
+from loopwright.errors import FaultyMaterial
 from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.solve.exact import solve_posed
 from tests.sample_circuits import TWO_BATTERIES, circuit_of
@@ -76,3 +77,41 @@ def test_the_expectations_of_a_file_are_judged_in_order() -> None:
     circuit = circuit_of('expect = ["I3 -> 0 as R3 -> oo", "I1 -> 0 as R3 -> oo"]\n' + TWO_BATTERIES)
     verdicts = judge_all(circuit, solve_posed(circuit))
     assert [v.judgement for v in verdicts] == [Judgement.CONFIRMED, Judgement.REFUTED]
+
+
+SCALED = """
+[branches]
+I1 = "a, +E1, R1, b"
+I2 = "b, R2, a"
+I3 = "b, R3, a"
+[elements]
+R2 = "2 R3"
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "judgement"),
+    [
+        ("I2 -> E1/(3 R1) as R3 -> 0", Judgement.CONFIRMED),
+        ("I2 -> 0 as R3 -> 0", Judgement.REFUTED),
+        ("I2 -> 0 as R3 alone -> 0", Judgement.CONFIRMED),
+        ("I3 -> 0 as R2 -> 0", Judgement.CONFIRMED),
+        ("I1 -> 0 as R3 -> ∞", Judgement.CONFIRMED),
+        ("I1 -> 0 as R3 alone -> ∞", Judgement.REFUTED),
+    ],
+)
+def test_a_symbol_moves_all_that_carry_it_and_an_element_alone_does_not(
+    text: str, judgement: Judgement
+) -> None:
+    assert verdict(text, SCALED).judgement is judgement
+
+
+def test_a_refuted_limit_of_one_element_says_which_keeps_its_value() -> None:
+    told = verdict("I1 -> 0 as R3 alone -> oo", SCALED).sentence
+    assert told[:6] == ("Refuted: as ", Symbol("R3"), " alone goes to ", Symbol("∞"), " (", Symbol("R2"))
+
+
+def test_what_is_no_element_cannot_go_to_a_limit_alone() -> None:
+    with pytest.raises(FaultyMaterial) as trouble:
+        verdict("I1 -> 0 as R9 alone -> 0", SCALED)
+    assert [finding.code for finding in trouble.value.findings] == ["limits/unknown-element"]

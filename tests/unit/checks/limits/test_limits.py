@@ -14,6 +14,7 @@ from loopwright.checks.limits.limit_variables import LimitQuantity, LimitVariabl
 from loopwright.checks.limits.limits import limit_case, limit_cases
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.nodes import Equation, Negative, Product, Symbol
+from loopwright.expressions.said import as_text
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve_posed
 from tests.sample_circuits import SYMBOLIC, TWIN_CELLS, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
@@ -44,11 +45,14 @@ BY_HAND = {
 
 
 def case(
-    circuit: Circuit, element: str, to: str, quantity: LimitQuantity = LimitQuantity.RESISTANCE
+    circuit: Circuit,
+    element: str,
+    to: str,
+    quantity: LimitQuantity = LimitQuantity.RESISTANCE,
+    moved: tuple[str, ...] = (),
 ) -> LimitCase:
-    found = [
-        c for c in limit_cases(circuit) if (c.element, c.to, c.variable.quantity) == (element, to, quantity)
-    ]
+    cases = [c for c in limit_cases(circuit) if not moved or c.moved == moved]
+    found = [c for c in cases if (c.element, c.to, c.variable.quantity) == (element, to, quantity)]
     assert len(found) == 1
     return found[0]
 
@@ -162,7 +166,8 @@ def test_a_wrong_closed_form_shows_with_shared_symbols_too() -> None:
     circuit = circuit_of(SHARED)
     solution = solve_posed(circuit)
     wrong = replace(solution, currents={**solution.currents, "I3": solution.currents["I3"] * 2})
-    assert not any(c.agree for c in limit_cases(circuit, wrong) if c.variable.is_resistance)
+    unseen = [c for c in limit_cases(circuit, wrong) if c.variable.is_resistance and c.agree]
+    assert [(c.element, c.to) for c in unseen] == [("R", "∞")]  # where every current vanishes
 
 
 def test_one_case_alone_is_the_same_as_in_the_list() -> None:
@@ -188,3 +193,34 @@ def test_long_currents_are_only_said_to_stay_finite() -> None:
 def test_a_circuit_with_one_battery_has_no_battery_alone() -> None:
     circuit = circuit_of(SYMBOLIC["real bridge"])
     assert not any(" alone drives " in c.sentence for c in limit_cases(circuit))
+
+
+SCALED = """
+[branches]
+I1 = "a, +E1, R1, b"
+I2 = "b, R2, a"
+I3 = "b, R3, a"
+[elements]
+R2 = "2 R3"
+"""
+OPPOSED = SCALED.replace('"b, R3, a"', '"a, +E2, R3, b"').replace('R2 = "2 R3"', 'R3 = "R1"\nE2 = "E1"')
+
+
+def test_a_symbol_moves_every_element_that_carries_it() -> None:
+    circuit = circuit_of(SCALED)
+    found = case(circuit, "R3", "0", moved=("R2", "R3"))
+    e, r = circuit.field.symbol("E1"), circuit.field.symbol("R1")
+    assert [found.redrawn[n] for n in ("I1", "I2", "I3")] == [e / r, e / (r * 3), e * 2 / (r * 3)]
+    assert found.agree
+    assert as_text(found.head) == "R3 → 0, and with it R2"
+
+
+def test_an_element_alone_says_what_keeps_its_value() -> None:
+    found = case(circuit_of(SCALED), "R3", "0", moved=("R3",))
+    assert not found.redrawn["I2"]
+    assert as_text(found.head) == "R3 alone shorted (R2 keeps its value)"
+
+
+def test_equal_emfs_that_oppose_are_said_to_balance() -> None:
+    found = case(circuit_of(OPPOSED), "R2", "∞")
+    assert as_text(found.sentence) == "R2 open: E1 and E2 balance one another, so no current flows."
