@@ -2,21 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from ..algebra.ratios import Field, Polynomial, Ratio
-from .nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-)
+from .fold import Arithmetic, fold
+from .nodes import Equation, Expr, Number, Symbol, parts_of
 
 
 def ratio_of(expr: Expr, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
@@ -25,64 +15,54 @@ def ratio_of(expr: Expr, field: Field, names: Mapping[str, Ratio] | None = None)
 
     Raises KeyError (the symbol) when a symbol is in neither, ZeroDivisionError for a zero denominator.
     """
-    return Ratio(field, *_over_line(expr, field, names or {}))
+    return Ratio(field, *fold(expr, _OverOneLine(field, names or {})))
 
 
 _OverLine = tuple[Polynomial, Polynomial]  # what stands above and below one line, not in lowest terms
 
 
-def _over_line(expr: Expr, field: Field, names: Mapping[str, Ratio]) -> _OverLine:
-    match expr:
-        case Symbol(name):
-            symbol = names[name] if name in names else field.symbol(name)
-            return symbol.above, symbol.below
-        case Product(factors):
-            return _multiplied([_over_line(factor, field, names) for factor in factors])
-        case Sum(terms):
-            return _total([_over_line(term, field, names) for term in terms])
-        case Negative(body):
-            above, below = _over_line(body, field, names)
-            return -above, below
-        case Number(value):
-            constant = field.number(value)
-            return constant.above, constant.below
-        case Quotient(dividend, divisor):
-            above, below = _over_line(dividend, field, names)
-            one, other = _upside_down(_over_line(divisor, field, names))
-            return above * one, below * other
-        case Power(base, exponent):
-            above, below = _over_line(base, field, names)
-            return above**exponent, below**exponent
-        case Parallel(parts):
-            return _upside_down(_total([_upside_down(_over_line(part, field, names)) for part in parts]))
+class _OverOneLine(Arithmetic[_OverLine]):
+    """Exact values over one line each, brought to lowest terms by whoever asked, once."""
 
+    __slots__ = ("field", "names")
 
-def _multiplied(factors: Sequence[_OverLine]) -> _OverLine:
-    above, below = factors[0]
-    for one, other in factors[1:]:
-        above = above * one
-        if not other.is_one():
-            below = other if below.is_one() else below * other
-    return above, below
+    def __init__(self, field: Field, names: Mapping[str, Ratio]) -> None:
+        self.field, self.names = field, names
 
+    def number(self, number: Number) -> _OverLine:
+        constant = self.field.number(number.value)
+        return constant.above, constant.below
 
-def _total(terms: Sequence[_OverLine]) -> _OverLine:
-    above, below = terms[0]
-    for one, other in terms[1:]:
-        if other == below:
-            above = above + one
-        elif other.is_one():
-            above = above + one * below
-        else:
-            above, below = above * other + one * below, below * other
-    return above, below
+    def symbol(self, symbol: Symbol) -> _OverLine:
+        name = symbol.name
+        value = self.names[name] if name in self.names else self.field.symbol(name)
+        return value.above, value.below
 
+    def add(self, one: _OverLine, other: _OverLine) -> _OverLine:
+        (above, below), (more, under) = one, other
+        if under == below:
+            return above + more, below
+        if under.is_one():
+            return above + more * below, below
+        return above * under + more * below, below * under
 
-def _upside_down(fraction: _OverLine) -> _OverLine:
-    above, below = fraction
-    if above.is_zero():
-        raise ZeroDivisionError("a denominator is zero identically")
-    return below, above
+    def negate(self, value: _OverLine) -> _OverLine:
+        return -value[0], value[1]
+
+    def multiply(self, one: _OverLine, other: _OverLine) -> _OverLine:
+        below, under = one[1], other[1]
+        if not under.is_one():
+            below = under if below.is_one() else below * under
+        return one[0] * other[0], below
+
+    def invert(self, value: _OverLine) -> _OverLine:
+        above, below = value
+        if above.is_zero():
+            raise ZeroDivisionError("a denominator is zero identically")
+        return below, above
+
+    def power(self, base: _OverLine, exponent: int) -> _OverLine:
+        return base[0] ** exponent, base[1] ** exponent
 
 
 def difference_of(equation: Equation, field: Field, names: Mapping[str, Ratio] | None = None) -> Ratio:
@@ -94,10 +74,8 @@ def over_one_line(equation: Equation, field: Field, names: Mapping[str, Ratio] |
     """What stands above the line once left side minus right side is written as one fraction. It is zero
     exactly when the equation is an identity of the field; factors shared with the denominator are left in,
     which saves the search for them."""
-    names = names or {}
-    (above, below), (other, under) = (
-        _over_line(side, field, names) for side in (equation.left, equation.right)
-    )
+    arithmetic = _OverOneLine(field, names or {})
+    (above, below), (other, under) = fold(equation.left, arithmetic), fold(equation.right, arithmetic)
     whole = above - other if below == under else above * under - other * below
     return Ratio(field, whole, field.one.below, reduced=True)
 
@@ -120,12 +98,8 @@ def symbols_of(item: Expr | Equation) -> tuple[str, ...]:
         match waiting.pop():
             case Symbol(name):
                 found[name] = None
-            case Sum(inner) | Product(inner) | Parallel(inner):
-                waiting.extend(reversed(inner))
-            case Negative(body) | Power(body):
-                waiting.append(body)
-            case Quotient(one, other) | Equation(one, other):
-                waiting.extend((other, one))
-            case Number():
-                pass
+            case Equation(left, right):
+                waiting.extend((right, left))
+            case expr:
+                waiting.extend(reversed(parts_of(expr)))
     return tuple(found)

@@ -17,18 +17,8 @@ import numpy as np
 
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import meshes
-from ..expressions.nodes import (
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-    numbers_in,
-)
+from ..expressions.fold import by_signs, fold
+from ..expressions.nodes import Expr, Symbol, numbers_in
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
@@ -276,26 +266,7 @@ def _total(meaning: Meaning, at: Mapping[str, float]) -> float:
 
 
 def _float(expr: Expr, values: Mapping[str, float]) -> float:
-    match expr:
-        case Number(value):
-            return float(value)
-        case Symbol(name):
-            return values[name]
-        case Sum(terms):
-            return sum(_float(t, values) for t in terms)
-        case Product(factors):
-            total = 1.0
-            for factor in factors:
-                total *= _float(factor, values)
-            return total
-        case Negative(body):
-            return -_float(body, values)
-        case Quotient(above, below):
-            return _float(above, values) / _float(below, values)
-        case Power(base, exponent):
-            return float(_float(base, values) ** exponent)
-        case Parallel(parts):
-            return 1 / sum(1 / _float(p, values) for p in parts)
+    return fold(expr, by_signs(lambda number: float(number.value), values.__getitem__))
 
 
 def arrows_of(

@@ -9,21 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import count
-from math import prod
 
 from ..algebra.ratios import Field, Ratio
-from ..expressions.nodes import (
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-    written_symbols,
-)
+from ..expressions.fold import by_signs, fold
+from ..expressions.nodes import Expr, Symbol, written_symbols
 from ..expressions.said import Said
 
 
@@ -80,23 +69,11 @@ def values_along(lines: Iterable[Definition], field: Field, names: Mapping[str, 
 
 def value_in(expr: Expr, field: Field, known: Mapping[str, Ratio]) -> Ratio:
     """The value of an expression, in lowest terms at every step: the lines share long denominators."""
-    match expr:
-        case Symbol(name):
-            return known[name] if name in known else field.symbol(name)
-        case Number(value):
-            return field.number(value)
-        case Negative(body):
-            return -value_in(body, field, known)
-        case Sum(terms):
-            return sum((value_in(term, field, known) for term in terms), field.zero)
-        case Product(factors):
-            return prod((value_in(factor, field, known) for factor in factors), start=field.one)
-        case Quotient(above, below):
-            return value_in(above, field, known) / value_in(below, field, known)
-        case Power(base, exponent):
-            return value_in(base, field, known) ** exponent
-        case Parallel(parts):
-            return 1 / sum((1 / value_in(part, field, known) for part in parts), field.zero)
+
+    def called(name: str) -> Ratio:
+        return known[name] if name in known else field.symbol(name)
+
+    return fold(expr, by_signs(lambda number: field.number(number.value), called))
 
 
 def written_length(lines: Sequence[Definition]) -> int:

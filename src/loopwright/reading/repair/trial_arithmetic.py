@@ -16,7 +16,7 @@ TrialRow = dict[
 
 
 @dataclass(frozen=True, slots=True)
-class Arithmetic:
+class TrialArithmetic:
     """How values are combined: modulo a prime, or exactly as fractions."""
 
     modular: bool
@@ -45,7 +45,9 @@ class Arithmetic:
         return pow(int(base), exponent, PRIME) if self.modular else Fraction(base) ** exponent
 
 
-def value_of_ratio(ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic) -> TrialValue:
+def value_of_ratio(
+    ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: TrialArithmetic
+) -> TrialValue:
     """The value of a ratio for values of its symbols. Raises ZeroDivisionError."""
     above = _value_of_polynomial(ratio, symbols, arithmetic, below=False)
     if ratio.is_polynomial:
@@ -56,7 +58,7 @@ def value_of_ratio(ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: 
 
 
 def _value_of_polynomial(
-    ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic, *, below: bool
+    ratio: Ratio, symbols: Mapping[str, TrialValue], arithmetic: TrialArithmetic, *, below: bool
 ) -> TrialValue:
     total: TrialValue = 0
     for exponents, coefficient in ratio.terms(below=below):
@@ -69,7 +71,7 @@ def _value_of_polynomial(
 
 
 def solved(
-    rows: Sequence[TrialRow], arithmetic: Arithmetic, free: Callable[[], TrialValue]
+    rows: Sequence[TrialRow], arithmetic: TrialArithmetic, free: Callable[[], TrialValue]
 ) -> dict[str, TrialValue]:
     """Values of the unknowns that satisfy the rows, by plain elimination. A row that contradicts those
     before it is left out; unknowns that the rows leave open take their values from `free`."""

@@ -20,24 +20,14 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...circuit.targets import target
 from ...errors import FaultyMaterial
-from ...expressions.nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-)
+from ...expressions.fold import Arithmetic, fold
+from ...expressions.nodes import Equation, Expr, Number, Symbol
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ...solve.exact import Solution, solve
 from ..truth.dimensions import thousands
 from ..truth.meaning import level
-from .trial_arithmetic import Arithmetic, TrialRow, TrialValue, solved, value_of_ratio
+from .trial_arithmetic import TrialArithmetic, TrialRow, TrialValue, solved, value_of_ratio
 
 _CALL = re.compile(r"([VPR])\((.*)\)")
 
@@ -51,7 +41,7 @@ class Trial:
     that only holds here is known for one. `slack`: how far two sides may differ, relative to them.
     """
 
-    arithmetic: Arithmetic
+    arithmetic: TrialArithmetic
     values: dict[str, TrialValue]
     numbers: Mapping[str, Fraction]
     thousands: bool = False
@@ -60,31 +50,7 @@ class Trial:
     def value_of(self, expr: Expr, known: Mapping[int, TrialValue] | None = None) -> TrialValue:
         """The value of an expression. `known`: values of its parts worked out before, by identity (`id`).
         Raises ZeroDivisionError, and KeyError for a name without a value."""
-        if known is not None:
-            found = known.get(id(expr))
-            if found is not None:
-                return found
-        a = self.arithmetic
-        match expr:
-            case Symbol(name):
-                return self.values[name]
-            case Number():
-                return self.number(expr)
-            case Negative(body):
-                return -self.value_of(body, known)
-            case Sum(terms):
-                return sum((self.value_of(t, known) for t in terms), Fraction(0) if not a.modular else 0)
-            case Product(factors):
-                total: TrialValue = 1
-                for factor in factors:
-                    total = a.times(total, self.value_of(factor, known))
-                return total
-            case Quotient(above, below):
-                return a.times(self.value_of(above, known), a.inverse(self.value_of(below, known)))
-            case Power(base, exponent):
-                return a.power(self.value_of(base, known), exponent)
-            case Parallel(parts):
-                return a.inverse(sum((a.inverse(self.value_of(p, known)) for p in parts), 0))
+        return fold(expr, _AtTrial(self), known)
 
     def number(self, leaf: Number) -> TrialValue:
         """The value of a number as it stands."""
@@ -101,19 +67,49 @@ class Trial:
         return abs(Fraction(residue)) <= self.slack * abs(Fraction(scale))
 
 
-BARE = Trial(Arithmetic(False), {}, {}, slack=Fraction(1, 100))  # for lines without a name
+class _AtTrial(Arithmetic[TrialValue]):
+    """The values of one trial."""
+
+    __slots__ = ("arithmetic", "trial")
+
+    def __init__(self, trial: Trial) -> None:
+        self.trial, self.arithmetic = trial, trial.arithmetic
+
+    def number(self, number: Number) -> TrialValue:
+        return self.trial.number(number)
+
+    def symbol(self, symbol: Symbol) -> TrialValue:
+        return self.trial.values[symbol.name]
+
+    def add(self, one: TrialValue, other: TrialValue) -> TrialValue:
+        return one + other
+
+    def negate(self, value: TrialValue) -> TrialValue:
+        return -value
+
+    def multiply(self, one: TrialValue, other: TrialValue) -> TrialValue:
+        return self.arithmetic.times(one, other)
+
+    def invert(self, value: TrialValue) -> TrialValue:
+        return self.arithmetic.inverse(value)
+
+    def power(self, base: TrialValue, exponent: int) -> TrialValue:
+        return self.arithmetic.power(base, exponent)
+
+
+BARE = Trial(TrialArithmetic(False), {}, {}, slack=Fraction(1, 100))  # for lines without a name
 
 
 def generic(circuit: Circuit) -> Trial:
     """A trial at random values."""
     chance = random.Random(f"{circuit.currents} {circuit.symbols}")
     drawn = {name: chance.randrange(2, PRIME) for name in circuit.symbols}
-    return _trial(circuit, Arithmetic(True), drawn, {})
+    return _trial(circuit, TrialArithmetic(True), drawn, {})
 
 
 def numeric(circuit: Circuit) -> Trial:
     """A trial modulo the prime at the circuit's own numbers. Needs a number for every symbol."""
-    arithmetic = Arithmetic(True)
+    arithmetic = TrialArithmetic(True)
     put = {name: arithmetic.of(circuit.numbers[name]) for name in circuit.symbols}
     return _trial(circuit, arithmetic, put, circuit.numbers)
 
@@ -121,13 +117,13 @@ def numeric(circuit: Circuit) -> Trial:
 def exact(circuit: Circuit) -> Trial:
     """A trial in fractions at the circuit's own numbers; sides may differ by rounding."""
     put: dict[str, TrialValue] = {name: circuit.numbers[name] for name in circuit.symbols}
-    found = _trial(circuit, Arithmetic(False), put, circuit.numbers)
+    found = _trial(circuit, TrialArithmetic(False), put, circuit.numbers)
     return Trial(found.arithmetic, found.values, found.numbers, slack=Fraction(1, 100))
 
 
 def _trial(
     circuit: Circuit,
-    arithmetic: Arithmetic,
+    arithmetic: TrialArithmetic,
     symbols: Mapping[str, TrialValue],
     numbers: Mapping[str, Fraction],
 ) -> Trial:
@@ -228,7 +224,7 @@ def _called(name: str, circuit: Circuit) -> Ratio | None:
 
 
 def _currents(
-    circuit: Circuit, symbols: Mapping[str, TrialValue], arithmetic: Arithmetic
+    circuit: Circuit, symbols: Mapping[str, TrialValue], arithmetic: TrialArithmetic
 ) -> dict[str, TrialValue]:
     """The branch currents that the laws give. Raises ZeroDivisionError where they give none."""
     rows: list[TrialRow] = []

@@ -10,19 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...expressions.nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-    numbers_in,
-)
+from ...expressions.fold import Arithmetic, by_signs, fold
+from ...expressions.nodes import Equation, Expr, Negative, Number, Sum, Symbol, numbers_in
 from ...expressions.tokens import scale_of
 from ...quantities import simple
 
@@ -96,20 +85,21 @@ def rounds_to(value: Fraction, side: Expr, policy: Policy) -> bool:
 def may_hold(equation: Equation, values: Mapping[str, Fraction], exact: frozenset[Fraction]) -> bool:
     """Whether an equation can hold for these values when each decimal in it is taken for rounded, those
     in `exact` apart; False where the intervals are too wide to tell."""
+    intervals = _Intervals(values, exact)
     try:
-        left = _interval(equation.left, values, exact)
-        right = _interval(equation.right, values, exact)
+        left, right = fold(equation.left, intervals), fold(equation.right, intervals)
     except (ZeroDivisionError, KeyError):
         return False
     low, high = left[0] - right[1], left[1] - right[0]
-    size = max(_size(equation.left, values), _size(equation.right, values))
+    every_decimal = _Intervals(values, frozenset())
+    size = max(_size(equation.left, every_decimal), _size(equation.right, every_decimal))
     return low <= 0 <= high and high - low <= WIDEST * size
 
 
 def value_of(expr: Expr, values: Mapping[str, Fraction]) -> Fraction:
     """What an expression comes to when every number in it is taken as exact, `values` giving those of the
-    names. Raises ZeroDivisionError."""
-    return _interval(expr, values, None)[0]
+    names. Raises ZeroDivisionError, and KeyError for a name without a value."""
+    return fold(expr, by_signs(lambda number: number.value, values.__getitem__))
 
 
 def has_values(item: Expr | Equation) -> bool:
@@ -118,52 +108,43 @@ def has_values(item: Expr | Equation) -> bool:
     return any(n.unit or is_decimal(n) or n.value.denominator != 1 or n.value > 4 for n in numbers_in(item))
 
 
-def _size(expr: Expr, values: Mapping[str, Fraction]) -> Fraction:
+def _size(expr: Expr, intervals: _Intervals) -> Fraction:
     """The largest term of a side."""
     terms = expr.terms if isinstance(expr, Sum) else (expr,)
-    met = [_interval(t, values, frozenset()) for t in terms]
+    met = [fold(term, intervals) for term in terms]
     return max((max(abs(low), abs(high)) for low, high in met), default=Fraction(0))
 
 
-def _interval(expr: Expr, values: Mapping[str, Fraction], exact: frozenset[Fraction] | None) -> Interval:
-    match expr:
-        case Number(value, _, _):
-            if exact is None or value in exact or not is_decimal(expr) or figures(expr) < FEWEST_FIGURES:
-                return value, value
-            half = half_unit(expr)
-            return value - half, value + half
-        case Symbol(name):
-            return values[name], values[name]
-        case Negative(body):
-            low, high = _interval(body, values, exact)
-            return -high, -low
-        case Sum(terms):
-            met = [_interval(term, values, exact) for term in terms]
-            return sum((m[0] for m in met), Fraction(0)), sum((m[1] for m in met), Fraction(0))
-        case Product(factors):
-            found = (Fraction(1), Fraction(1))
-            for factor in factors:
-                found = _times(found, _interval(factor, values, exact))
-            return found
-        case Power(base, exponent):
-            found = inner = _interval(base, values, exact)
-            for _ in range(exponent - 1):
-                found = _times(found, inner)
-            return found
-        case Quotient(above, below):
-            return _times(_interval(above, values, exact), _over(_interval(below, values, exact)))
-        case Parallel(parts):
-            turned = [_over(_interval(part, values, exact)) for part in parts]
-            return _over((sum((t[0] for t in turned), Fraction(0)), sum((t[1] for t in turned), Fraction(0))))
+@dataclass(frozen=True, slots=True)
+class _Intervals(Arithmetic[Interval]):
+    """From the least to the greatest that a value may be, decimals taken for rounded, those in `exact`
+    apart."""
 
+    values: Mapping[str, Fraction]
+    exact: frozenset[Fraction]
 
-def _times(one: Interval, other: Interval) -> Interval:
-    corners = [a * b for a in one for b in other]
-    return min(corners), max(corners)
+    def number(self, number: Number) -> Interval:
+        value = number.value
+        if value in self.exact or not is_decimal(number) or figures(number) < FEWEST_FIGURES:
+            return value, value
+        half = half_unit(number)
+        return value - half, value + half
 
+    def symbol(self, symbol: Symbol) -> Interval:
+        return self.values[symbol.name], self.values[symbol.name]
 
-def _over(interval: Interval) -> Interval:
-    low, high = interval
-    if low <= 0 <= high:
-        raise ZeroDivisionError
-    return 1 / high, 1 / low
+    def add(self, one: Interval, other: Interval) -> Interval:
+        return one[0] + other[0], one[1] + other[1]
+
+    def negate(self, value: Interval) -> Interval:
+        return -value[1], -value[0]
+
+    def multiply(self, one: Interval, other: Interval) -> Interval:
+        corners = [a * b for a in one for b in other]
+        return min(corners), max(corners)
+
+    def invert(self, value: Interval) -> Interval:
+        low, high = value
+        if low <= 0 <= high:
+            raise ZeroDivisionError
+        return 1 / high, 1 / low
