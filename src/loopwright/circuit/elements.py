@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from ..expressions.dimensions import OF_UNIT
 from ..expressions.nodes import ZERO, Expr
 
 
@@ -25,6 +26,7 @@ class Kind(StrEnum):
 
 
 UNIT_OF = {Kind.RESISTOR: "Ω", Kind.BATTERY: "V", Kind.CURRENT_SOURCE: "A"}  # unit of an element's value
+DIMENSION_OF = {kind: OF_UNIT[unit] for kind, unit in UNIT_OF.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Ladder
+from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
 from ..expressions.nodes import (
     Expr,
     Negative,
@@ -25,7 +26,7 @@ from ..expressions.nodes import (
 from ..expressions.tokens import scale_of
 from ..quantities import read_unit
 from .branch_lines import KIND_BY_LETTER
-from .unit_kinds import AMPERE, OHM, UNIT_KIND_OF, VOLT, UnitKind, settle
+from .unit_kinds import asked_of, settle
 
 _UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A"}
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
@@ -139,16 +140,10 @@ def _element(element: Element) -> str:
 
 
 def _numbers(circuit: Circuit) -> dict[str, str]:
-    asked: dict[str, tuple[Expr, UnitKind]] = {}
-    for name, element in circuit.elements.items():
-        if element.kind in UNIT_KIND_OF:
-            asked[name] = (element.value, UNIT_KIND_OF[element.kind])
-        if element.internal is not None:
-            asked[f"{name} internal"] = (element.internal, OHM)
-    kinds, _ = settle(asked)
+    kinds, _ = settle(asked_of(circuit.elements.values()))
     texts: dict[str, str] = {}
     for name, value in circuit.numbers.items():
-        unit = _UNIT.get(kinds.known.get(name, UnitKind()), "")
+        unit = _UNIT.get(kinds.known.get(name, PLAIN), "")
         texts[name] = _quoted(circuit.written.get(name) or f"{_number(value)} {unit}".strip())
     return texts
 

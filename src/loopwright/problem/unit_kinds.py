@@ -9,53 +9,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from ..circuit.elements import Kind
-from ..expressions.nodes import (
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-)
+from ..circuit.elements import DIMENSION_OF, Element
+from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Clash, Dimension, dimension
+from ..expressions.nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
 from ..expressions.values import symbols_of
 
-
-@dataclass(frozen=True, slots=True)
-class UnitKind:
-    """The kind of a quantity as powers of volt and ampere: ohm is V¹ A⁻¹."""
-
-    volts: int = 0
-    amperes: int = 0
-
-    def __mul__(self, other: UnitKind) -> UnitKind:
-        return UnitKind(self.volts + other.volts, self.amperes + other.amperes)
-
-    def __truediv__(self, other: UnitKind) -> UnitKind:
-        return UnitKind(self.volts - other.volts, self.amperes - other.amperes)
-
-    def __pow__(self, exponent: int) -> UnitKind:
-        return UnitKind(self.volts * exponent, self.amperes * exponent)
-
-    def as_text(self) -> str:
-        """The kind in words: `a resistance (Ω)`."""
-        if self in _WORDS:
-            return _WORDS[self]
-        if self.volts == -self.amperes:
-            return f"a quantity in ohms to the power {self.volts}".replace("-", "−")
-        return f"a quantity in V^{self.volts} A^{self.amperes}".replace("-", "−")
-
-
-PLAIN = UnitKind()
-VOLT = UnitKind(1, 0)
-AMPERE = UnitKind(0, 1)
-OHM = VOLT / AMPERE
-WATT = VOLT * AMPERE
-KIND_OF_UNIT = {"": PLAIN, "V": VOLT, "A": AMPERE, "Ω": OHM, "W": WATT}
-UNIT_KIND_OF = {Kind.RESISTOR: OHM, Kind.BATTERY: VOLT, Kind.CURRENT_SOURCE: AMPERE}
 _WORDS = {
     PLAIN: "a plain number",
     VOLT: "a voltage (V)",
@@ -68,37 +26,46 @@ _WORDS = {
 }
 
 
-class Mismatch(Exception):
-    """A value does not have the kind it must have; `part` is what was found, `found` its kind."""
+def in_words(kind: Dimension) -> str:
+    """A kind of quantity as a finding says it: `a resistance (Ω)`."""
+    if kind in _WORDS:
+        return _WORDS[kind]
+    if kind.volts == -kind.amperes:
+        return f"a quantity in ohms to the power {kind.volts}".replace("-", "−")
+    return f"a quantity in V^{kind.volts} A^{kind.amperes}".replace("-", "−")
 
-    def __init__(self, part: Expr, found: UnitKind, wanted: UnitKind) -> None:
-        super().__init__(f"{found.as_text()} where {wanted.as_text()} is wanted")
-        self.part, self.found, self.wanted = part, found, wanted
+
+def asked_of(elements: Iterable[Element]) -> dict[str, tuple[Expr, Dimension]]:
+    """By element (`E1 internal`: the internal resistance of E1): its value and the kind it must have."""
+    asked: dict[str, tuple[Expr, Dimension]] = {}
+    for element in elements:
+        if element.kind in DIMENSION_OF:
+            asked[element.name] = (element.value, DIMENSION_OF[element.kind])
+        if element.internal is not None:
+            asked[f"{element.name} internal"] = (element.internal, OHM)
+    return asked
 
 
 @dataclass(slots=True)
 class UnitKinds:
     """The kinds of symbols known so far, with the element (or number) from which each is known."""
 
-    known: dict[str, UnitKind] = field(default_factory=dict)
+    known: dict[str, Dimension] = field(default_factory=dict)
     because: dict[str, str] = field(default_factory=dict)
 
-    def ask(self, expr: Expr, wanted: UnitKind, because: str) -> None:
+    def ask(self, expr: Expr, wanted: Dimension, because: str) -> None:
         """Takes it that `expr` is of kind `wanted`, and learns from that what its symbols stand for.
-        `because`: the element (or number) that asks. Raises Mismatch where they stand for something else
+        `because`: the element (or number) that asks. Raises Clash where they stand for something else
         already."""
         match expr:
             case Symbol(name):
                 if self.known.setdefault(name, wanted) != wanted:
-                    raise Mismatch(expr, self.known[name], wanted)
+                    raise Clash(wanted, self.known[name], expr)
                 self.because.setdefault(name, because)
             case Number():
-                if expr.value != 0 and (found := _of_number(expr)) != wanted:
-                    raise Mismatch(expr, found, wanted)
-            case Sum(parts):
-                for part in parts:
-                    self.ask(part, wanted, because)
-            case Parallel(parts):
+                if expr.value != 0 and (found := self.of(expr) or PLAIN) != wanted:
+                    raise Clash(wanted, found, expr)
+            case Sum(parts) | Parallel(parts):
                 for part in parts:
                     self.ask(part, wanted, because)
             case Negative(body):
@@ -110,44 +77,15 @@ class UnitKinds:
             case Power(base, exponent):
                 self._ask_factors(expr, [(base, exponent)], wanted, because)
 
-    def of(self, expr: Expr) -> UnitKind | None:
+    def of(self, expr: Expr) -> Dimension | None:
         """The kind of an expression as far as its symbols are known; None when it is open.
 
-        Raises Mismatch where unlike things are added.
+        Raises Clash where unlike things are added.
         """
-        match expr:
-            case Symbol(name):
-                return self.known.get(name)
-            case Number():
-                return _of_number(expr)
-            case Negative(body):
-                return self.of(body)
-            case Sum(parts) | Parallel(parts):
-                found: UnitKind | None = None
-                for part in parts:
-                    kind = self.of(part)
-                    if kind is not None and found is not None and kind != found:
-                        raise Mismatch(part, kind, found)
-                    found = found or kind
-                return found
-            case Product(factors):
-                return self._product([(factor, 1) for factor in factors])
-            case Quotient(above, below):
-                return self._product([(above, 1), (below, -1)])
-            case Power(base, exponent):
-                return self._product([(base, exponent)])
-
-    def _product(self, factors: list[tuple[Expr, int]]) -> UnitKind | None:
-        total = PLAIN
-        for factor, exponent in factors:
-            kind = self.of(factor)
-            if kind is None:
-                return None
-            total = total * kind**exponent
-        return total
+        return dimension(expr, self.known.get, PLAIN)
 
     def _ask_factors(
-        self, whole: Expr, factors: list[tuple[Expr, int]], wanted: UnitKind, because: str
+        self, whole: Expr, factors: list[tuple[Expr, int]], wanted: Dimension, because: str
     ) -> None:
         kinds = [self.of(factor) for factor, _ in factors]
         rest = wanted
@@ -157,38 +95,32 @@ class UnitKinds:
         unknown = [factor for kind, factor in zip(kinds, factors, strict=True) if kind is None]
         if not unknown:
             if rest != PLAIN:
-                raise Mismatch(whole, wanted / rest, wanted)
+                raise Clash(wanted, wanted / rest, whole)
             return
         if len(unknown) > 1:
             return
         factor, exponent = unknown[0]
         if rest.volts % exponent or rest.amperes % exponent:
             return
-        self.ask(factor, UnitKind(rest.volts // exponent, rest.amperes // exponent), because)
+        self.ask(factor, Dimension(rest.volts // exponent, rest.amperes // exponent), because)
 
 
-def _of_number(number: Number) -> UnitKind:
-    """The kind of a number by the last sign of its unit (the signs before it are a prefix)."""
-    kind = KIND_OF_UNIT.get(number.unit.removesuffix("²")[-1:], PLAIN)
-    return kind**2 if number.unit.endswith("²") else kind
-
-
-def settle(values: Mapping[str, tuple[Expr, UnitKind]]) -> tuple[UnitKinds, dict[str, Mismatch]]:
+def settle(values: Mapping[str, tuple[Expr, Dimension]]) -> tuple[UnitKinds, dict[str, Clash]]:
     """Works out the kind of every symbol in `values` (by element: its expression and its kind).
 
     What the values leave open, a symbol's first letter settles (R, E, V, J, I). Gives the kinds and, by
     element, what cannot be.
     """
     kinds = UnitKinds()
-    wrong: dict[str, Mismatch] = {}
+    wrong: dict[str, Clash] = {}
 
     def learn(names: Iterable[str]) -> None:
         for name in names:
             if name not in wrong:
                 try:
                     kinds.ask(*values[name], name)
-                except Mismatch as mismatch:
-                    wrong[name] = mismatch
+                except Clash as clash:
+                    wrong[name] = clash
 
     def learn_all() -> None:
         before = -1
@@ -208,7 +140,7 @@ def settle(values: Mapping[str, tuple[Expr, UnitKind]]) -> tuple[UnitKinds, dict
 _BY_LETTER = {"R": OHM, "r": OHM, "E": VOLT, "V": VOLT, "ε": VOLT, "J": AMPERE, "I": AMPERE}
 
 
-def _open_symbols(values: Mapping[str, tuple[Expr, UnitKind]], kinds: UnitKinds) -> list[str]:
+def _open_symbols(values: Mapping[str, tuple[Expr, Dimension]], kinds: UnitKinds) -> list[str]:
     """The symbols not settled yet, those with a telling first letter first."""
     names = dict.fromkeys(name for expr, _ in values.values() for name in symbols_of(expr))
     return sorted((n for n in names if n not in kinds.known), key=lambda name: name[0] not in _BY_LETTER)

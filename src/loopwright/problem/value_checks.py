@@ -11,8 +11,9 @@ from fractions import Fraction
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
+from ..circuit.elements import DIMENSION_OF, Kind
 from ..circuit.names import listed, nearest, quantity_name
+from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
 from ..expressions.nodes import Expr, Number, Symbol
 from ..expressions.values import ratio_of, symbols_of
 from .branch_lines import BranchLine
@@ -20,7 +21,7 @@ from .element_values import ElementValues
 from .faults import Faults
 from .key_lines import KeyPath
 from .number_texts import ReadNumber, read_number
-from .unit_kinds import AMPERE, OHM, PLAIN, UNIT_KIND_OF, VOLT, UnitKind, settle
+from .unit_kinds import asked_of, in_words, settle
 
 _UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A"}
 
@@ -32,7 +33,7 @@ def read_numbers(
     table: Mapping[str, object], circuit: Circuit, values: ElementValues, faults: Faults
 ) -> Mapping[str, ReadNumber]:
     """Reads [numbers] and joins them with the numbers given under [elements]."""
-    kinds, _ = settle(_asked_of(circuit))
+    kinds, _ = settle(asked_of(circuit.elements.values()))
     numbers: dict[str, ReadNumber] = dict(values.numbers)
     for key, content in table.items():
         name = quantity_name(key) or key
@@ -71,7 +72,7 @@ def _order(circuit: Circuit) -> Callable[[str], int]:
 
 def _unknown_symbol(key: str, name: str, circuit: Circuit, faults: Faults) -> None:
     element = circuit.elements.get(name)
-    if element is not None and element.kind in UNIT_KIND_OF:
+    if element is not None and element.kind in DIMENSION_OF:
         held = symbols_of(element.value)
         message = f"{name} is given by {listed(held)} under [elements], so it has no number of its own."
         mend = (
@@ -143,43 +144,31 @@ def check_names(circuit: Circuit, lines: tuple[BranchLine, ...], faults: Faults)
 # -- kinds of units ------------------------------------------------------------------------------
 
 
-def _asked_of(circuit: Circuit) -> dict[str, tuple[Expr, UnitKind]]:
-    """By element (`E1 internal`: the internal resistance of E1): its value and the kind it must have."""
-    asked: dict[str, tuple[Expr, UnitKind]] = {}
-    for name, element in circuit.elements.items():
-        if element.kind in UNIT_KIND_OF:
-            asked[name] = (element.value, UNIT_KIND_OF[element.kind])
-        if element.internal is not None:
-            asked[f"{name} internal"] = (element.internal, OHM)
-    return asked
-
-
 def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) -> bool:
     """Finds values that are not of the kind their element asks for. Gives True where every value is."""
-    asked = _asked_of(circuit)
+    asked = asked_of(circuit.elements.values())
     kinds, wrong = settle(asked)
-    for told, mismatch in wrong.items():
+    for told, clash in wrong.items():
         name, _, internal = told.partition(" ")
         path = values.path_of_internal(name) if internal else values.paths[name]
-        wanted = asked[told][1].as_text()
+        wanted = in_words(asked[told][1])
         what = f"the internal resistance of {name}" if internal else f"{circuit.elements[name].kind} {name}"
-        match mismatch.part:
-            case Symbol(symbol) if mismatch.wanted == asked[told][1]:
+        match clash.part:
+            case Symbol(symbol) if clash.wanted == asked[told][1]:
                 because = kinds.because.get(symbol, "").split(" ")[0]
                 where = f" in the value of {because}" if because not in ("", symbol) else ""
                 faults.add(
                     "circuit/symbol-of-two-kinds",
                     path,
-                    f"{symbol} is {mismatch.found.as_text()}{where}, "
-                    f"but the value of {what} must be {wanted}.",
+                    f"{symbol} is {in_words(clash.found)}{where}, but the value of {what} must be {wanted}.",
                     "Use two symbols.",
                     (name, symbol),
                 )
-            case Number() if mismatch.found == PLAIN:
+            case Number() if clash.found == PLAIN:
                 faults.add(
                     "circuit/plain-number-added",
                     path,
-                    f"the value of {what} holds a plain number where {mismatch.wanted.as_text()} must stand.",
+                    f"the value of {what} holds a plain number where {in_words(clash.wanted)} must stand.",
                     "Write a symbol in its place and give the number with its unit under [numbers].",
                     (name,),
                 )
@@ -187,7 +176,7 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
                 faults.add(
                     "circuit/wrong-dimension",
                     path,
-                    f"the value of {what} is {mismatch.found.as_text()}, and must be {wanted}.",
+                    f"the value of {what} is {in_words(clash.found)}, and must be {wanted}.",
                     "Look for a factor too many or too few.",
                     (name,),
                 )
@@ -200,7 +189,7 @@ def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) ->
 def check_signs(circuit: Circuit, values: ElementValues, faults: Faults) -> None:
     """Finds resistances and sources that are zero or negative, wherever a value tells its sign."""
     for name, element in circuit.elements.items():
-        if element.kind in UNIT_KIND_OF:
+        if element.kind in DIMENSION_OF:
             value = _ratio(element.value, circuit, values.paths[name], name, faults)
             if value is not None and element.kind is Kind.RESISTOR:
                 _check_resistance(f"resistor {name}", name, value, circuit, values.paths[name], faults)

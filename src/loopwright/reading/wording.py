@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Pass
 from ..circuit.names import listed
+from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Dimension
 from ..expressions.nodes import Expr, Symbol, put
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..graph.lines import Loop
 from ..laws.loops import from_a_source, points_of
-from .truth.dimensions import Dimension
 from .truth.which_law import StatedLaw
 from .verdicts import How
 
@@ -101,8 +101,8 @@ def of_units(one: Dimension, other: Dimension) -> Said:
     return (f"The units do not fit: {_kind_of(one)} and {_kind_of(other)} meet.",)
 
 
-_KINDS = {(1, 0): "volts", (0, 1): "amperes", (1, -1): "ohms", (1, 1): "watts", (0, 0): "pure numbers"}
+_KINDS = {VOLT: "volts", AMPERE: "amperes", OHM: "ohms", WATT: "watts", PLAIN: "pure numbers"}
 
 
 def _kind_of(dimension: Dimension) -> str:
-    return _KINDS.get(dimension, f"V^{dimension[0]} A^{dimension[1]}")
+    return _KINDS.get(dimension, f"V^{dimension.volts} A^{dimension.amperes}")

@@ -12,18 +12,12 @@ from fractions import Fraction
 from flint import fmpz_mpoly
 
 from ...circuit.circuit import Circuit
-from ...circuit.elements import Kind
+from ...circuit.elements import DIMENSION_OF, Kind
+from ...expressions.dimensions import AMPERE, OHM, PLAIN, Dimension
 from ...expressions.nodes import ZERO, Expr, Symbol
 from ...expressions.values import ratio_of, symbols_of
 from .ledger import Candidate, LedgerEntry, listed, not_applicable
 from .trees import weighted_trees
-
-_Dimension = tuple[int, int]  # powers of volt and ohm; an ampere is (1, -1)
-_OF_KIND: Mapping[Kind, _Dimension] = {
-    Kind.RESISTOR: (0, 1),
-    Kind.BATTERY: (1, 0),
-    Kind.CURRENT_SOURCE: (1, -1),
-}
 
 
 def dimensions(candidate: Candidate) -> LedgerEntry:
@@ -40,57 +34,54 @@ def dimensions(candidate: Candidate) -> LedgerEntry:
         count += len(current.above) + len(current.below)
         if not above:
             continue
-        if len(above) > 1 or len(below) > 1 or _difference(above.pop(), below.pop()) != (1, -1):
+        if len(above) > 1 or len(below) > 1 or above.pop() / below.pop() != AMPERE:
             bad.append(name)
     result = f"Not a current: {listed(bad)}." if bad else f"{count} of {count} terms agree: volt over ohm."
     return LedgerEntry("form/dimensions", "Dimensions", method, result, not bad)
 
 
-def symbol_dimensions(circuit: Circuit) -> tuple[_Dimension, ...] | None:
+def symbol_dimensions(circuit: Circuit) -> tuple[Dimension, ...] | None:
     """The dimension of each symbol of the circuit's field, or None where a value has none of its own."""
     valued = [
         (value, dimension)
         for b in circuit.branches
         for p in b.passes
         for e in (circuit.elements[p.element],)
-        for value, dimension in ((e.value, _OF_KIND.get(e.kind)), (e.internal, (0, 1)))
+        for value, dimension in ((e.value, DIMENSION_OF.get(e.kind)), (e.internal, OHM))
         if value is not None and dimension is not None and value != ZERO
     ]
-    found: dict[str, _Dimension] = {}
+    found: dict[str, Dimension] = {}
     for value, dimension in valued:
         for name in symbols_of(value):
             if found.setdefault(name, dimension) != dimension:
                 return None
-    of = tuple(found.get(name, (0, 0)) for name in circuit.field.symbols)
+    of = tuple(found.get(name, PLAIN) for name in circuit.field.symbols)
     if all(_has(circuit, of, value, dimension) for value, dimension in valued):
         return of
     return None
 
 
-def _has(circuit: Circuit, of: tuple[_Dimension, ...], value: Expr, dimension: _Dimension) -> bool:
+def _has(circuit: Circuit, of: tuple[Dimension, ...], value: Expr, dimension: Dimension) -> bool:
     """Whether every term of a value has the given dimension; `of`: the dimension of each symbol of the
     circuit's field."""
     if isinstance(value, Symbol):
         return True
     ratio = ratio_of(value, circuit.field)
     above, below = _dimensions_in(ratio.above, of), _dimensions_in(ratio.below, of)
-    return len(above) == len(below) == 1 and _difference(above.pop(), below.pop()) == dimension
+    return len(above) == len(below) == 1 and above.pop() / below.pop() == dimension
 
 
-def _dimensions_in(part: fmpz_mpoly, of: tuple[_Dimension, ...]) -> set[_Dimension]:
-    found: set[_Dimension] = set()
+def _dimensions_in(part: fmpz_mpoly, of: tuple[Dimension, ...]) -> set[Dimension]:
+    """The dimensions of the terms of a polynomial. Counted without making one for each of its terms."""
+    found: set[tuple[int, int]] = set()
     for exponents in part.monoms():
-        volts = ohms = 0
-        for exponent, (volt, ohm) in zip(exponents, of, strict=False):
+        volts = amperes = 0
+        for exponent, one in zip(exponents, of, strict=False):
             if exponent:
-                volts += exponent * volt
-                ohms += exponent * ohm
-        found.add((volts, ohms))
-    return found
-
-
-def _difference(one: _Dimension, other: _Dimension) -> _Dimension:
-    return (one[0] - other[0], one[1] - other[1])
+                volts += exponent * one.volts
+                amperes += exponent * one.amperes
+        found.add((volts, amperes))
+    return {Dimension(volts, amperes) for volts, amperes in found}
 
 
 def source_scaling(candidate: Candidate) -> LedgerEntry:

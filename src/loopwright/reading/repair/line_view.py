@@ -13,6 +13,7 @@ from itertools import combinations
 from ...algebra.modular import PRIME
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
+from ...expressions.dimensions import AMPERE, OHM, VOLT, WATT, Clash, Dimension, dimension
 from ...expressions.nodes import (
     Equation,
     Expr,
@@ -27,7 +28,6 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ...laws.equations import LawEquation
-from ..truth.dimensions import OF_UNIT, Clash, Dimension, dimension
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
 from .places import LinePlace, places, signed_terms
 from .trial_values import Trial, as_lines_say, generic, with_names
@@ -106,13 +106,13 @@ class LineView:
     def clashes(self, equation: Equation) -> bool:
         """Whether quantities of different kinds are added or set equal in an equation."""
         try:
-            one, other = (dimension(side, self._dimension) for side in (equation.left, equation.right))
+            dimension(equation, self._dimension)
         except Clash:
             return True
-        return one is not None and other is not None and one != other
+        return False
 
     def _dimension(self, name: str) -> Dimension | None:
-        return OF_UNIT["W"] if name.startswith("P(") else _KINDS.get(self.sort(name))
+        return WATT if name.startswith("P(") else _KINDS.get(self.sort(name))
 
     def sorts(self, expr: Expr) -> set[NameSort]:
         """What the names in an expression stand for, numbers with units counted."""
@@ -313,10 +313,10 @@ class LineView:
 
 
 _KINDS: Mapping[NameSort, Dimension] = {
-    NameSort.CURRENT: OF_UNIT["A"],
-    NameSort.SOURCE: OF_UNIT["V"],
-    NameSort.VOLTAGE: OF_UNIT["V"],
-    NameSort.RESISTANCE: OF_UNIT["Ω"],
+    NameSort.CURRENT: AMPERE,
+    NameSort.SOURCE: VOLT,
+    NameSort.VOLTAGE: VOLT,
+    NameSort.RESISTANCE: OHM,
 }
 _GIVEN = (NameSort.SOURCE, NameSort.RESISTANCE)
 

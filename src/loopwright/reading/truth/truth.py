@@ -9,14 +9,15 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ...algebra.ratios import Ratio
-from ...circuit.elements import Kind
+from ...circuit.elements import DIMENSION_OF
+from ...expressions.dimensions import AMPERE, OHM, VOLT, WATT, Dimension
 from ...expressions.nodes import Equation, Expr, Symbol
 from ...expressions.values import symbols_of
 from ...solve.exact import Solution
 from ..verdicts import Arrows, Truth
 from ..working import Claim
 from .consequence import Rows
-from .dimensions import Dimension, clash, numbers_are_values
+from .dimensions import clash, numbers_are_values
 from .meaning import Meanings, UnknownName
 from .rounding import Policy, has_values, is_decimal, lone, may_hold, rounds_to, value_of
 from .size import TooLong
@@ -105,12 +106,12 @@ class Truths:
         """What kind of quantity a name stands for, as powers of volt and ampere."""
         meaning = self.arrows.names.get(name)
         if meaning is not None:
-            return (1, 0) if any(n.startswith("φ") for n in meaning) else (0, 1)
+            return VOLT if any(n.startswith("φ") for n in meaning) else AMPERE
         circuit = self.solution.circuit
         element = circuit.elements.get(name)
         kind = element.kind if element else circuit.role(name)
         if kind is not None:
-            return _DIMENSIONS.get(kind)
+            return DIMENSION_OF.get(kind)
         return _CALLED.get(name[0]) if "(" in name else None
 
     def value_of(self, written: Equation) -> ClaimValue | None:
@@ -238,9 +239,4 @@ class Truths:
         return next(iter(meaning.items())) if len(meaning) == 1 else ("", 1)
 
 
-_DIMENSIONS: dict[Kind, Dimension] = {
-    Kind.RESISTOR: (1, -1),
-    Kind.BATTERY: (1, 0),
-    Kind.CURRENT_SOURCE: (0, 1),
-}
-_CALLED: dict[str, Dimension] = {"V": (1, 0), "P": (1, 1), "R": (1, -1)}
+_CALLED = {"V": VOLT, "P": WATT, "R": OHM}
