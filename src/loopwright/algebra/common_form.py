@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
-from flint import fmpz_mpoly
+from .ratios import Field, Polynomial, Ratio
 
-from .ratios import Field, Ratio
+
+def common_multiple(field: Field, parts: Iterable[Polynomial]) -> Polynomial:
+    """The least common multiple of polynomials of the field; 1 of none."""
+    found = field.one.above
+    for part in parts:
+        if not part.is_one() and part != found:
+            found = found * (part // found.gcd(part))
+    return found
 
 
 def over_one_denominator(
     field: Field, ratios: Mapping[str, Ratio]
-) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:
+) -> tuple[dict[str, Polynomial], Polynomial]:
     """The numerators over the least common denominator, and that denominator."""
-    common = field.one.above
-    for ratio in ratios.values():
-        if common != ratio.below:
-            common = common * (ratio.below // common.gcd(ratio.below))
+    common = common_multiple(field, (ratio.below for ratio in ratios.values()))
     above = {n: r.above if r.below == common else r.above * (common // r.below) for n, r in ratios.items()}
     return above, common
 
@@ -34,7 +38,7 @@ class LimitApproach:
         self.above = {name: self._apart(part) for name, part in above.items()}
         self.below = self._apart(below)
 
-    def _apart(self, part: fmpz_mpoly) -> dict[int, fmpz_mpoly]:
+    def _apart(self, part: Polynomial) -> dict[int, Polynomial]:
         """A polynomial as power of the symbol -> coefficient."""
         ratio = Ratio(self.field, part, self.field.one.below, reduced=True)
         return {power: c.above for power, c in ratio.coefficients_in(self.symbol).items()}

@@ -12,6 +12,7 @@ from functools import cached_property
 
 from flint import fmpz_mpoly
 
+from .common_form import over_one_denominator
 from .ratios import Field, Ratio
 
 # Measured 2026-11: with 10 000 the judge takes 2 s for five points all joined, minutes without; looking
@@ -43,8 +44,9 @@ class Linear:
     @cached_property
     def whole(self) -> Mapping[str, fmpz_mpoly]:
         """The same equation times its common denominator: a polynomial for each unknown, the constant term
-        under the empty name."""
-        return over_common({**self.coefficients, "": self.constant}, self.field)[0]
+        under the empty name; zeros are left out."""
+        constant = {"": self.constant} if self.constant else {}
+        return over_one_denominator(self.field, {**self.coefficients, **constant})[0]
 
     def __add__(self, other: Linear) -> Linear:
         total = dict(self.coefficients)
@@ -223,19 +225,8 @@ def follows(target: Linear, steps: EliminationSteps) -> bool:
     return not _without(target.whole, steps)
 
 
-def over_common(ratios: Mapping[str, Ratio], field: Field) -> tuple[dict[str, fmpz_mpoly], fmpz_mpoly]:
-    """The ratios as numerators over their least common denominator, and this; zeros are left out."""
-    below = field.one.above
-    for c in ratios.values():
-        if not c.below.is_one() and c.below != below:
-            below = below * (c.below // below.gcd(c.below))
-    if below.is_one():
-        return {n: c.above for n, c in ratios.items() if c}, below
-    return {n: c.above * (below // c.below) for n, c in ratios.items() if c}, below
-
-
 def holds(row: Linear, numerators: Mapping[str, fmpz_mpoly], below: fmpz_mpoly) -> bool:
-    """Whether the equation is satisfied by values given over a common denominator (`over_common`)."""
+    """Whether the equation is satisfied by values given over one denominator."""
     parts = row.whole
     total = parts[""] * below if "" in parts else row.field.zero.above
     for name, c in parts.items():

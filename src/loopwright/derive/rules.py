@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from ..algebra.common_form import common_multiple
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..expressions.nodes import (
@@ -16,9 +17,6 @@ from ..expressions.nodes import (
     Equation,
     Expr,
     Negative,
-    Number,
-    Parallel,
-    Power,
     Product,
     Quotient,
     Sum,
@@ -26,6 +24,8 @@ from ..expressions.nodes import (
     add,
     negate,
     over,
+    parts_of,
+    rebuilt,
     times,
 )
 from ..expressions.tidy import tidy
@@ -43,10 +43,7 @@ def cleared(row: Linear) -> Linear:
     """The same equation multiplied so that its coefficients are polynomials without a common factor."""
     field = row.field
     parts = [*row.coefficients.values(), row.constant]
-    bottom = field.one.above
-    for part in parts:
-        if not part.below.is_one():
-            bottom = bottom * (part.below // bottom.gcd(part.below))
+    bottom = common_multiple(field, (part.below for part in parts))
     if not bottom.is_one():
         factor = Ratio(field, bottom, field.one.below, reduced=True)
         row = row * factor
@@ -126,24 +123,14 @@ def _terms(row: Linear, order: Sequence[str]) -> list[Expr]:
 
 
 def _replaced(expr: Expr, amounts: Amounts) -> Expr:
-    match expr:
-        case Symbol(name):
-            return amounts.get(name, expr)
-        case Number():
-            return expr
-        case Sum(terms):
-            return add(*[_replaced(t, amounts) for t in terms])
-        case Product(factors):
-            return _product([_replaced(f, amounts) for f in factors])
-        case Negative(body):
-            inner = _replaced(body, amounts)
-            return Negative(inner) if isinstance(inner, Sum) else negate(inner)
-        case Quotient(above, below):
-            return over(_replaced(above, amounts), _replaced(below, amounts))
-        case Power(base, exponent):
-            return Power(_replaced(base, amounts), exponent)
-        case Parallel(parts):
-            return Parallel(tuple(_replaced(p, amounts) for p in parts))
+    if isinstance(expr, Symbol):
+        return amounts.get(expr.name, expr)
+    parts = [_replaced(part, amounts) for part in parts_of(expr)]
+    if isinstance(expr, Product):
+        return _product(parts)
+    if isinstance(expr, Negative) and isinstance(parts[0], Sum):
+        return Negative(parts[0])
+    return rebuilt(expr, parts)
 
 
 def _product(factors: list[Expr]) -> Expr:

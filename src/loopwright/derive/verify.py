@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..algebra.linear import EliminationSteps, Linear, echelon, follows, holds, linear_in, over_common
+from ..algebra.common_form import over_one_denominator
+from ..algebra.linear import EliminationSteps, Linear, echelon, follows, holds, linear_in
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
@@ -44,7 +45,7 @@ class _Judge:
         self.unknowns = derivation.unknowns
         self.wide = Field((*self.base.symbols, *self.unknowns))
         self.circuit = circuit.worked_in(self.wide)
-        self.solution = over_common({n: v.at({}, self.wide) for n, v in solution.items()}, self.wide)
+        self.solution = over_one_denominator(self.wide, {n: v.at({}, self.wide) for n, v in solution.items()})
         self.names: dict[str, Ratio] = {}
         self.accepted: dict[int, tuple[Linear, ...]] = {}
         self.written = {step.number: step.written for step in derivation.steps}

@@ -153,17 +153,8 @@ def over(above: Expr, below: Expr) -> Expr:
 
 def written_symbols(expr: Expr) -> int:
     """How many symbols and numbers a person writes for this expression: the measure of tidiness."""
-    match expr:
-        case Root(body=body):
-            return written_symbols(body)
-        case Number() | Symbol():
-            return 1
-        case Sum(parts) | Product(parts) | Parallel(parts):
-            return sum(map(written_symbols, parts))
-        case Negative(body) | Power(body):
-            return written_symbols(body)
-        case Quotient(above, below):
-            return written_symbols(above) + written_symbols(below)
+    parts = parts_of(expr)
+    return sum(map(written_symbols, parts)) if parts else 1
 
 
 def parts_of(expr: Expr) -> tuple[Expr, ...]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from .nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, add
+from .nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, add, parts_of
 
 NameKey = tuple[int, str, str, int, str]
 
@@ -95,13 +95,8 @@ def _names(expr: Expr) -> tuple[NameKey, ...]:
 def _depth(expr: Expr) -> int:
     """How many brackets stand inside one another."""
     match expr:
-        case Number() | Symbol():
-            return 0
         case Sum(parts) | Parallel(parts):
             return 1 + max(map(_depth, parts))
-        case Product(parts):
-            return max(map(_depth, parts))
-        case Negative(body) | Power(body):
-            return _depth(body)
-        case Quotient(above, below):
-            return max(_depth(above), _depth(below))
+        case Symbol():
+            return 0
+    return max(map(_depth, parts_of(expr)), default=0)

@@ -19,7 +19,21 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from .nodes import ONE, Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, root
+from .nodes import (
+    ONE,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    parts_of,
+    root,
+)
 from .tokens import Token, TokenSort, Unreadable, scale_of, tokens_of
 
 __all__ = ["Unreadable", "equation", "expression"]
@@ -267,29 +281,14 @@ def _divided(above: Expr, below: Expr, loose: bool) -> list[Expr]:
 
 def _is_plain(expr: Expr) -> bool:
     """Whether it is made of numbers without units alone."""
-    match expr:
-        case Number(_, unit):
-            return not unit
-        case Sum(parts) | Product(parts) | Parallel(parts):
-            return all(map(_is_plain, parts))
-        case Negative(body) | Power(body):
-            return _is_plain(body)
-        case Quotient(above, below):
-            return _is_plain(above) and _is_plain(below)
-        case _:
-            return False
+    if isinstance(expr, Number):
+        return not expr.unit
+    return not isinstance(expr, Symbol) and all(map(_is_plain, parts_of(expr)))
 
 
 def _steepness(expr: Expr) -> int:
     """The largest exponent in an expression, powers of powers multiplied."""
-    match expr:
-        case Power(base, exponent):
-            return _steepness(base) * exponent
-        case Sum(parts) | Product(parts) | Parallel(parts):
-            return max(map(_steepness, parts), default=1)
-        case Quotient(above, below):
-            return max(_steepness(above), _steepness(below))
-        case Negative(body):
-            return _steepness(body)
-        case _:
-            return 1
+    if isinstance(expr, Symbol):
+        return 1
+    steepest = max(map(_steepness, parts_of(expr)), default=1)
+    return steepest * expr.exponent if isinstance(expr, Power) else steepest

@@ -5,25 +5,10 @@ Judges what was written and read back; knows no writer and no grammar.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from fractions import Fraction
 
 from ..algebra.ratios import Field
-from .nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Root,
-    Sum,
-    Symbol,
-    negate,
-    root,
-)
+from .nodes import Equation, Expr, Number, Quotient, alike, negate, numbers_in, parts_of
 from .values import ratio_of, symbols_of
 
 
@@ -46,7 +31,7 @@ def same_algebra(one: Expr | Equation, other: Expr | Equation) -> bool:
 
 def _measures(expr: Expr) -> list[tuple[Fraction, str]]:
     """The numbers with units in order, in SI base units."""
-    return [(leaf.value, leaf.unit.lstrip("pnµmkMGT")) for leaf in _numbers(expr) if leaf.unit]
+    return [(abs(leaf.value), leaf.unit.lstrip("pnµmkMGT")) for leaf in numbers_in(expr) if leaf.unit]
 
 
 def _bare(expr: Expr) -> Expr:
@@ -54,38 +39,9 @@ def _bare(expr: Expr) -> Expr:
     match expr:
         case Number(value):
             return negate(Number(-value)) if value < 0 else Number(value)
-        case Root(body=body):
-            return root(_bare(body))
-        case Symbol():
-            return expr
         case Quotient(above, below):
             top, bottom = _bare(above), _bare(below)
             if isinstance(top, Number) and isinstance(bottom, Number) and bottom.value:
                 return Number(top.value / bottom.value)
             return Quotient(top, bottom)
-        case Negative(body):
-            return Negative(_bare(body))
-        case Power(base, exponent):
-            return Power(_bare(base), exponent)
-        case Sum(inner):
-            return Sum(tuple(map(_bare, inner)))
-        case Product(inner):
-            return Product(tuple(map(_bare, inner)))
-        case Parallel(inner):
-            return Parallel(tuple(map(_bare, inner)))
-
-
-def _numbers(expr: Expr) -> Iterator[Number]:
-    match expr:
-        case Number():
-            yield Number(abs(expr.value), expr.unit)
-        case Symbol():
-            return
-        case Sum(inner) | Product(inner) | Parallel(inner):
-            for part in inner:
-                yield from _numbers(part)
-        case Negative(body) | Power(body):
-            yield from _numbers(body)
-        case Quotient(above, below):
-            yield from _numbers(above)
-            yield from _numbers(below)
+    return alike(expr, [_bare(part) for part in parts_of(expr)])

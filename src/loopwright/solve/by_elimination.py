@@ -13,6 +13,7 @@ from collections.abc import Sequence
 
 from flint import fmpz_mpoly
 
+from ..algebra.common_form import common_multiple
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch
@@ -110,10 +111,8 @@ def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[PolynomialRow, f
         if all(entry.is_polynomial for entry in row):
             rows.append([entry.above for entry in row])
             continue
-        clear = field.one
-        for entry in row:
-            common = clear.above.gcd(entry.below)
-            clear = Ratio(field, clear.above * (entry.below // common), field.one.below, reduced=True)
+        multiple = common_multiple(field, (entry.below for entry in row))
+        clear = Ratio(field, multiple, field.one.below, reduced=True)
         scale = scale * clear
         rows.append([(entry * clear).above for entry in row])
     previous = field.one.above

@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from ..algebra.ratios import Field, Polynomial, Ratio
+from ..algebra.common_form import common_multiple
+from ..algebra.ratios import Polynomial, Ratio
 from ..circuit.circuit import Circuit
 from ..graph.forests import Forests
 from .currents import Currents, NoUniqueSolution
@@ -50,7 +51,7 @@ def _part_currents(circuit: Circuit, part: NetworkPart, budget: int | None) -> _
     terms = PolynomialTerms(circuit.field, resistances)
     forests = Forests(part.block, terms, budget)
     values = [_value(circuit, p.source) for p in part.pushes]
-    common = _common_multiple(circuit.field, [v.below for v in values])
+    common = common_multiple(circuit.field, [v.below for v in values])
     numerators = dict.fromkeys(part.names, circuit.field.zero.above)
     for push, value in zip(part.pushes, values, strict=True):
         factor = value.above * (common // value.below)
@@ -77,13 +78,6 @@ def _value(circuit: Circuit, branch: str) -> Ratio:
     """What the source of a branch gives: its emf in volts, or the current in amperes that it fixes."""
     fixed = circuit.fixed_current(branch)
     return circuit.rise(branch) if fixed is None else fixed
-
-
-def _common_multiple(field: Field, parts: list[Polynomial]) -> Polynomial:
-    found = field.one.above
-    for part in parts:
-        found = found * (part // found.gcd(part))
-    return found
 
 
 def _current(circuit: Circuit, taken_apart: Network, name: str, worked: Mapping[str, _Worked]) -> Ratio:

@@ -8,18 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ...expressions.nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Parallel,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-)
+from ...expressions.nodes import Equation, numbers_in
 from ...expressions.values import symbols_of
 from ..verdicts import Verdict
 from .scheme import MarkPart
@@ -80,18 +69,3 @@ def of_currents_only(equation: Equation, currents: Mapping[str, object]) -> bool
     held = symbols_of(equation)
     bare = not any(number.value for number in numbers_in(equation))
     return bool(held) and bare and all(name in currents for name in held)
-
-
-def numbers_in(item: Expr | Equation) -> tuple[Number, ...]:
-    """The numbers written, in order."""
-    match item:
-        case Number():
-            return (item,)
-        case Symbol():
-            return ()
-        case Sum(parts) | Product(parts) | Parallel(parts):
-            return tuple(n for part in parts for n in numbers_in(part))
-        case Negative(body) | Power(body):
-            return numbers_in(body)
-        case Quotient(one, other) | Equation(one, other):
-            return (*numbers_in(one), *numbers_in(other))

@@ -12,7 +12,8 @@ import re
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
-from ...algebra.linear import Linear, over_common
+from ...algebra.common_form import over_one_denominator
+from ...algebra.linear import Linear
 from ...algebra.ratios import Exponents, Field, Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Kind, Pass
@@ -63,7 +64,7 @@ class Meanings:
         true: dict[str, Ratio] = {n: self._plain(r) for n, r in solution.currents.items()}
         true.update({level(p): self._plain(r) for p, (_, r) in solution.potentials.items()})
         self.true: Mapping[str, Ratio] = true
-        above, self._below = over_common(true, self.symbols)
+        above, self._below = over_one_denominator(self.symbols, true)
         one = self.symbols.one.below
         self._images = dict.fromkeys(self.unknowns, self.symbols.zero)
         self._images.update({n: Ratio(self.symbols, p, one, reduced=True) for n, p in above.items()})
