@@ -8,7 +8,7 @@ RUN := .venv-run/bin
 PYTEST := $(DEV)/pytest -n auto --maxprocesses 8 --dist worksteal
 PROJECT := pyproject.toml src/loopwright/__init__.py
 
-.PHONY: help sheet test test-all tools check format bench lock clean
+.PHONY: help sheet test test-all installed wheel tools check format bench lock clean
 help:
 	@echo 'make sheet     work examples/harbour-buoy.toml into out/ as HTML and PDF'
 	@echo 'make test      linters, types, import contracts and the quick tests (in CI: all tests)'
@@ -16,6 +16,8 @@ help:
 	@echo 'make check     linters, types and import contracts alone'
 	@echo 'make format    put imports and layout right'
 	@echo 'make bench     the benchmarks, with their bars'
+	@echo 'make wheel     the wheel and the source package, into dist/'
+	@echo 'make installed the wheel in an empty environment: a sheet in all forms, limits, figure, a working'
 	@echo 'make lock      resolve the dependencies anew into locks/'
 	@echo 'make clean     remove what was built'
 
@@ -27,7 +29,7 @@ sheet: .venv-run/ready
 	@echo '  $(CURDIR)/out/harbour-buoy.pdf    (for print)'
 
 # In CI nothing is left out; pytest comes last, so that its summary closes the output.
-test: check tools
+test: check tools $(if $(filter true,$(CI)),installed)
 	@$(PYTEST) $(if $(filter true,$(CI)),,-m 'not slow')
 
 test-all: check tools
@@ -43,15 +45,21 @@ format: .venv/ready
 	@$(DEV)/ruff check --fix
 	@$(DEV)/ruff format
 
+wheel:
+	@./.ci/build '$(PYTHON)' dist
+
+installed: wheel
+	@./.ci/wheel '$(PYTHON)' dist
+
 bench: .venv/ready
 	@$(DEV)/python -m benchmarks
 
 .venv-run/ready: locks/run.txt $(PROJECT)
-	@./.ci/environment '$(PYTHON)' .venv-run locks/run.txt
+	@./.ci/environment '$(PYTHON)' .venv-run locks/run.txt --editable .
 	@touch $@
 
 .venv/ready: locks/dev.txt $(PROJECT)
-	@./.ci/environment '$(PYTHON)' .venv locks/dev.txt
+	@./.ci/environment '$(PYTHON)' .venv locks/dev.txt --editable .
 	@touch $@
 
 tools:

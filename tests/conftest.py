@@ -9,8 +9,6 @@ from hypothesis import settings
 
 settings.register_profile("repeatable", derandomize=True, database=None, deadline=None)
 settings.load_profile("repeatable")
-# What a shell starts in the background ignores Ctrl-C, and so would the commands that the tests stop by it.
-signal.signal(signal.SIGINT, signal.default_int_handler)
 
 # A shell that starts the tests in the background has them ignore Ctrl-C, and what they start inherits that.
 signal.signal(signal.SIGINT, signal.default_int_handler)
