@@ -60,7 +60,7 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
             continue
         met: set[str] = set()
         for entry, wrong in _ideas(circuit, circuit.branch(branch)):
-            if entry not in met and _is_worth(sides, other, wrong):
+            if entry not in met and _same_value(sides, other, wrong):
                 met.add(entry)
                 right = _right(view, sides, branch, sign, other)
                 if right is not None:
@@ -68,7 +68,7 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                     yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance)
 
 
-def _is_worth(sides: Sides, written: Expr, wrong: Expr) -> bool:
+def _same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
     """Whether `written` has the value of `wrong`, or of minus it, since the arrow may be drawn either
     way."""
     try:
