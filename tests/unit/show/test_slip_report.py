@@ -1,0 +1,32 @@
+"""Decoded numbers in each form: what they tell, with the details set in below."""
+
+from __future__ import annotations
+
+import json
+
+from loopwright.quantities import read_quantity
+from loopwright.show.slip_report import DECODED_FORMS
+from loopwright.slips.decoder import decode
+from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+
+CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+ANSWERS = {"I1": "-2.2A", "I2": "-0.6A", "I3": "2.8A"}
+FOUND = decode(CIRCUIT, {n: read_quantity(v) for n, v in ANSWERS.items()}, arrows=dict.fromkeys(ANSWERS, 1))
+
+
+def test_details_are_set_in_below_what_they_belong_to() -> None:
+    text = DECODED_FORMS["text"](FOUND, 3).splitlines()
+    assert not text[0].startswith(" ")
+    detail = next(line for line in text if line.startswith("    "))
+    markdown = DECODED_FORMS["md"](FOUND, 3).splitlines()
+    assert markdown[0] == f"- {text[0]}"
+    assert f"  - {detail.strip()}" in markdown
+    assert len(markdown) == len(text)
+
+
+def test_data_and_text_tell_the_same_slips() -> None:
+    data = json.loads(DECODED_FORMS["json"](FOUND, 3))
+    slips = [slip for match in data["slips"] for slip in match["slips"]]
+    text = DECODED_FORMS["text"](FOUND, 3)
+    assert slips[0]["place"] in text
+    assert data["given"] == {"I1": "-11/5", "I2": "-3/5", "I3": "14/5"}
