@@ -12,7 +12,7 @@ from fractions import Fraction
 from hypothesis import assume
 from hypothesis import strategies as st
 
-from loopwright.algebra.linear import Linear, solve_linear
+from loopwright.algebra.linear import Linear
 from loopwright.algebra.ratios import Ratio
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
@@ -25,6 +25,7 @@ from loopwright.laws.equations import LawEquation, across, element_equations, lo
 from loopwright.laws.laws import laws
 from loopwright.laws.loops import are_independent, is_plain
 from loopwright.solve.exact import Solution, at_rest, solve, solve_posed
+from tests.plain_elimination import solve_linear
 from tests.strategies import amounts
 
 # -- what is a matter of choice and not of physics -------------------------------------------------

@@ -19,7 +19,6 @@ import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from loopwright.algebra.linear import solve_linear
 from loopwright.algebra.ratios import Ratio
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.elements import Branch
@@ -27,6 +26,7 @@ from loopwright.expressions.nodes import Equation, Expr, Negative, Number, Paral
 from loopwright.laws.laws import laws
 from loopwright.solve.exact import solve
 from loopwright.solve.node_potentials import currents_by_node_potentials
+from tests.plain_elimination import solve_linear
 from tests.sample_circuits import SYMBOLIC, circuit_of
 from tests.strategies import amounts, circuits
 

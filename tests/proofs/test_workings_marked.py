@@ -10,7 +10,6 @@ import random
 
 import pytest
 
-from loopwright.algebra.linear import solve_linear
 from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.tidy import tidy
 from loopwright.expressions.values import symbols_of
@@ -21,6 +20,7 @@ from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
 from loopwright.reading.truth.meaning import Meanings
 from loopwright.reading.verdicts import ClaimKind
 from loopwright.solve.exact import solve
+from tests.plain_elimination import solve_linear
 from tests.proofs.test_workings_judged import read
 from tests.random_workings import Case, case, changed
 

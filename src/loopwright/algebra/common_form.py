@@ -1,4 +1,5 @@
-"""Several ratios over one denominator: cheap to compare, scale and take to a limit together."""
+"""What polynomials have in common, and several ratios over one denominator: cheap to compare, scale and
+take to a limit together."""
 
 from __future__ import annotations
 
@@ -8,11 +9,21 @@ from .ratios import Field, Polynomial, Ratio
 
 
 def common_multiple(field: Field, parts: Iterable[Polynomial]) -> Polynomial:
-    """The least common multiple of polynomials of the field; 1 of none."""
+    """The least polynomial that all the parts divide; 1 for none."""
     found = field.one.above
     for part in parts:
         if not part.is_one() and part != found:
             found = found * (part // found.gcd(part))
+    return found
+
+
+def common_factor(field: Field, parts: Iterable[Polynomial]) -> Polynomial:
+    """The greatest polynomial that divides all the parts; 0 where all are zero."""
+    found = field.zero.above
+    for part in sorted(parts, key=len):
+        found = found.gcd(part)
+        if found.is_one():
+            break
     return found
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from ..algebra.common_form import common_multiple
+from ..algebra.common_form import common_factor, common_multiple
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..expressions.nodes import (
@@ -48,12 +48,8 @@ def cleared(row: Linear) -> Linear:
         factor = Ratio(field, bottom, field.one.below, reduced=True)
         row = row * factor
         parts = [*row.coefficients.values(), row.constant]
-    common = field.zero.above
-    for part in sorted(parts, key=lambda part: len(part.above)):
-        common = common.gcd(part.above)
-        if common.is_one():
-            return row
-    if common.is_zero():
+    common = common_factor(field, (part.above for part in parts))
+    if common.is_one() or common.is_zero():
         return row
     return row * Ratio(field, field.one.above, common)
 

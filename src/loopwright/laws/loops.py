@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from ..algebra.number_rows import rows_for_multipliers, solve_number_rows
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.embedding import meshes
@@ -62,38 +63,21 @@ def are_independent(loops: Sequence[Loop]) -> bool:
     A sum without senses (each branch held twice counted as none) is not enough to go by: the three
     loops of four branches in a bridge sum to nothing in that way, yet they are independent.
     """
-    rows: list[tuple[str, dict[str, int]]] = []
-    for loop in loops:
-        rest = dict(loop)
-        for lead, row in rows:
-            if factor := rest.get(lead, 0):
-                scaled = {name: n * row[lead] for name, n in rest.items()}
-                rest = {n: scaled.get(n, 0) - factor * row.get(n, 0) for n in scaled | row}
-        lead = next((name for name, n in rest.items() if n), "")
-        if not lead:
-            return False
-        rows.append((lead, rest))
-    return True
+    rows, multipliers = rows_for_multipliers({}, _in_numbers(loops))
+    return not solve_number_rows(rows, multipliers).open
 
 
 def as_sum(loop: Loop, others: Sequence[Loop]) -> tuple[Fraction, ...] | None:
     """The multipliers with which the other loops, senses counted, add up to this one; None where they do
     not."""
-    kept: list[tuple[str, dict[str, int], list[int]]] = []
-    for i, each in enumerate((*others, loop)):
-        row = dict(each)
-        history = [int(j == i) for j in range(len(others) + 1)]
-        for pivot, above, past in kept:
-            if factor := row.get(pivot, 0):
-                lead = above[pivot]
-                row = {n: lead * row.get(n, 0) - factor * above.get(n, 0) for n in row | above}
-                history = [lead * h - factor * p for h, p in zip(history, past, strict=True)]
-        first = next((n for n, v in row.items() if v), None)
-        if first is not None:
-            kept.append((first, row, history))
-        elif i == len(others):
-            return tuple(Fraction(-h, history[-1]) for h in history[:-1])
-    return None
+    (wanted,), rest = _in_numbers([loop]), _in_numbers(others)
+    rows, multipliers = rows_for_multipliers(wanted, rest)
+    found = solve_number_rows(rows, multipliers)
+    return None if found.refused else tuple(found.base.values())
+
+
+def _in_numbers(loops: Sequence[Loop]) -> list[dict[str, Fraction]]:
+    return [{name: Fraction(sense) for name, sense in loop} for loop in loops]
 
 
 def from_a_source(circuit: Circuit, loop: Loop) -> Loop:

@@ -257,9 +257,10 @@ class SettingInNumbers:
         besides the currents, solved for and not reported."""
         currents = self.setting.circuit.currents
         found = solve_number_rows([*map(self.row, rows), *more], [*extra, *currents])
-        if found is None:
+        if found.refused:
             return SlipOutcome(Fate.CONTRADICTION, {})
-        values = {n: found.base[n] for n in currents}
+        base = found.base
+        values = {n: base[n] for n in currents}
         ways = tuple({n: way[n] for n in currents} for way in found.ways)
         open_ways = tuple(way for way in ways if any(way.values()))
         return SlipOutcome(Fate.OPEN if open_ways else Fate.ANSWER, values, open_ways)

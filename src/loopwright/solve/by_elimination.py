@@ -5,6 +5,7 @@ of the tree; the system is solved by fraction-free elimination (Bareiss, Math. C
 above the pivot as well as below, with the right-hand side carried along. The shortest entry of a
 column is its pivot, mostly a lone resistance off the diagonal: the minors then stay short. Measured
 against keeping to the diagonal, which would halve the work by symmetry, this is 5 to 200 times quicker.
+It is apart from `algebra.linear` on purpose: on that stands the judge of what follows from a result.
 """
 
 from __future__ import annotations
@@ -111,10 +112,9 @@ def eliminate(field: Field, matrix: list[list[Ratio]]) -> tuple[PolynomialRow, f
         if all(entry.is_polynomial for entry in row):
             rows.append([entry.above for entry in row])
             continue
-        multiple = common_multiple(field, (entry.below for entry in row))
-        clear = Ratio(field, multiple, field.one.below, reduced=True)
-        scale = scale * clear
-        rows.append([(entry * clear).above for entry in row])
+        clear = common_multiple(field, (entry.below for entry in row))
+        scale = scale * Ratio(field, clear, field.one.below, reduced=True)
+        rows.append([entry.above * (clear // entry.below) for entry in row])
     previous = field.one.above
     sign = 1
     waiting = list(range(size))

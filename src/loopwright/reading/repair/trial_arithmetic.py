@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ...algebra.modular import PRIME
+from ...algebra.number_rows import solve_number_rows, solve_residue_rows
 from ...algebra.ratios import Ratio
 
 TrialValue = int | Fraction
@@ -71,31 +72,15 @@ def _value_of_polynomial(
 
 
 def solved(
-    rows: Sequence[TrialRow], arithmetic: TrialArithmetic, free: Callable[[], TrialValue]
-) -> dict[str, TrialValue]:
-    """Values of the unknowns that satisfy the rows, by plain elimination. A row that contradicts those
+    rows: Sequence[TrialRow],
+    unknowns: Sequence[str],
+    arithmetic: TrialArithmetic,
+    free: Callable[[], TrialValue],
+) -> Mapping[str, TrialValue]:
+    """Values of the unknowns that satisfy the rows, as the rows come. A row that contradicts those
     before it is left out; unknowns that the rows leave open take their values from `free`."""
-    times, zero = arithmetic.times, Fraction(0) if not arithmetic.modular else 0
-    kept: list[tuple[str, TrialRow]] = []
-    for each in rows:
-        row = each
-        for pivot, above in kept:
-            factor = row.get(pivot, zero)
-            if factor:
-                both = {**row, **above}
-                less = {n: row.get(n, zero) - times(factor, above.get(n, zero)) for n in both}
-                row = {n: v % PRIME for n, v in less.items()} if arithmetic.modular else less
-        lead = next((n for n, v in row.items() if n and v), "")
-        if lead:
-            scale = arithmetic.inverse(row[lead])
-            kept.append((lead, {n: times(v, scale) for n, v in row.items() if v}))
-    found: dict[str, TrialValue] = {}
-    for pivot, row in reversed(kept):
-        total: TrialValue = -row.get("", zero)
-        for name, value in row.items():
-            if name not in ("", pivot):
-                if name not in found:
-                    found[name] = free()
-                total = total - times(value, found[name])
-        found[pivot] = total % PRIME if arithmetic.modular else total
-    return found
+    if arithmetic.modular:
+        residues = solve_residue_rows([{n: int(x) for n, x in row.items()} for row in rows], unknowns)
+        return residues.at({name: int(free()) for name in residues.open})
+    found = solve_number_rows([{n: Fraction(x) for n, x in row.items()} for row in rows], unknowns)
+    return found.at({name: Fraction(free()) for name in found.open})

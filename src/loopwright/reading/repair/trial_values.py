@@ -15,6 +15,7 @@ from fractions import Fraction
 from functools import partial
 
 from ...algebra.modular import PRIME
+from ...algebra.number_rows import CONSTANT
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
@@ -230,9 +231,8 @@ def _currents(
     rows: list[TrialRow] = []
     for law in laws(circuit).chosen:
         row = {n: value_of_ratio(c, symbols, arithmetic) for n, c in law.linear.coefficients.items()}
-        rows.append({**row, "": value_of_ratio(law.linear.constant, symbols, arithmetic)})
-    found = solved(rows, arithmetic, _nothing_free)
-    return {name: found[name] for name in circuit.currents}
+        rows.append({**row, CONSTANT: value_of_ratio(law.linear.constant, symbols, arithmetic)})
+    return dict(solved(rows, circuit.currents, arithmetic, _nothing_free))
 
 
 def _nothing_free() -> TrialValue:
@@ -277,8 +277,7 @@ def as_lines_say(
         row = _straight(circuit.currents, partial(at, line), drawn)
         if row is not None:
             rows.append(row)
-    found = solved(rows, trial.arithmetic, drawn)
-    values = {**trial.values, **{n: found[n] if n in found else drawn() for n in circuit.currents}}
+    values = {**trial.values, **solved(rows, circuit.currents, trial.arithmetic, drawn)}
     return Trial(trial.arithmetic, values, trial.numbers, trial.thousands, trial.slack)
 
 
@@ -294,7 +293,7 @@ def _straight(
     constant = at(nothing)
     if constant is None:
         return None
-    row: TrialRow = {"": constant}
+    row: TrialRow = {CONSTANT: constant}
     for name in currents:
         there = at({**nothing, name: 1})
         if there is None:

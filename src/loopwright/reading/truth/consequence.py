@@ -16,12 +16,13 @@ from itertools import combinations
 
 from ...algebra.linear import Linear, echelon, follows
 from ...algebra.modular import PRIME, modular, small_fraction
+from ...algebra.number_rows import rows_for_multipliers, solve_residue_rows
 from ...algebra.ratios import Ratio
 from ..verdicts import How
 from .meaning import Meanings
 from .which_law import Sample
 
-SampleValues = dict[str, int]  # of unknowns modulo the prime; a row has its constant under the empty name
+SampleValues = dict[str, int]  # of unknowns modulo the prime; of a row, as `number_rows` has it
 NEAREST = 9  # lines above among which pairs are tried
 
 
@@ -92,27 +93,11 @@ class Rows:
         """A random solution of the rows in one sample: a value modulo the prime for every unknown; None
         where the rows contradict one another. What holds there holds wherever the rows do, but for a chance
         near one in 10^18."""
-        reduced: list[tuple[str, SampleValues]] = []
-        for row in rows:
-            left = dict(row)
-            for pivot, above in reduced:
-                _take(left, above, pivot)
-            pivot = next((n for n, m in left.items() if n and m), "")
-            if not pivot:
-                if left.get("", 0):
-                    return None
-                continue
-            turned = pow(left[pivot], -1, PRIME)
-            left = {n: m * turned % PRIME for n, m in left.items() if m}
-            for _, above in reduced:
-                _take(above, left, pivot)
-            reduced.append((pivot, left))
+        found = solve_residue_rows(list(rows), self.meanings.unknowns)
+        if found.refused:
+            return None
         chance = random.Random(seed + 17)
-        values = {n: chance.randrange(PRIME) for n in self.meanings.unknowns}
-        found = dict(values)
-        for pivot, row in reduced:
-            found[pivot] = -sum(m * values[n] if n else m for n, m in row.items() if n != pivot) % PRIME
-        return found
+        return found.at({n: chance.randrange(PRIME) for n in self.meanings.unknowns})
 
     def fixed(self, ratio: Ratio, rows: Sequence[ClaimRow]) -> Fraction | None:
         """The number that the rows give a ratio, for rows and ratios without symbols; None where they leave
@@ -184,26 +169,9 @@ def _is_one(ratio: Ratio) -> bool:
 def _share(wanted: SampleValues, one: SampleValues, other: SampleValues) -> tuple[int, int] | None:
     """The multipliers x and y with which x `one` + y `other` = `wanted`, modulo the prime, as two columns
     tell it; None where the two rows are multiples of one another."""
-    names = list(dict.fromkeys((*one, *other, *wanted)))
-    for p, q in combinations(names, 2):
-        a, b, c, d = one.get(p, 0), other.get(p, 0), one.get(q, 0), other.get(q, 0)
-        size = (a * d - b * c) % PRIME
-        if size:
-            turned = pow(size, -1, PRIME)
-            x, y = wanted.get(p, 0), wanted.get(q, 0)
-            return (x * d - b * y) * turned % PRIME, (a * y - x * c) * turned % PRIME
-    return None
-
-
-def _take(row: SampleValues, above: Mapping[str, int], pivot: str) -> None:
-    """Subtracts from `row` the multiple of `above` (whose pivot has coefficient 1) that takes the pivot out
-    of it."""
-    factor = row.get(pivot, 0)
-    if not factor:
-        return
-    for n, m in above.items():
-        value = (row.get(n, 0) - factor * m) % PRIME
-        if value or not n:
-            row[n] = value
-        else:
-            row.pop(n, None)
+    rows, names = rows_for_multipliers(wanted, (one, other))
+    found = solve_residue_rows(rows, names)
+    if found.open:
+        return None
+    first, second = (found.base[name] for name in names)
+    return first, second

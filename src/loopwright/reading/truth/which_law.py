@@ -15,6 +15,7 @@ from dataclasses import dataclass
 
 from ...algebra.linear import Linear
 from ...algebra.modular import PRIME, modular
+from ...algebra.number_rows import CONSTANT, solve_residue_rows
 from ...algebra.ratios import Ratio
 from ...graph.connections import reached_from, short_loops
 from ...graph.lines import Dart, Loop, from_point, to_point
@@ -122,18 +123,17 @@ class WhichLaw:
         if flow is None:
             return None
         loops = sample.loops
-        wanted = [
-            -sum(s * (c.get(n, 0) + flow.get(n, 0) * resistance[n]) for n, s in loop) % PRIME
-            for loop in loops
-        ]
-        matrix = [
-            [sum(s * dict(other).get(n, 0) * resistance[n] for n, s in loop) % PRIME for other in loops] + [w]
-            for loop, w in zip(loops, wanted, strict=True)
-        ]
-        sizes = _solved(matrix)
-        if sizes is None:
+        names = tuple(map(str, range(len(loops))))
+        rows: list[dict[str, int]] = []
+        for loop in loops:
+            drops = {n: s * resistance[n] for n, s in loop}
+            off = sum(s * c.get(n, 0) + drops[n] * flow.get(n, 0) for n, s in loop)
+            shared = (sum(drops.get(n, 0) * s for n, s in other) for other in loops)
+            rows.append({**dict(zip(names, shared, strict=True)), CONSTANT: off})
+        sizes = solve_residue_rows(rows, names)
+        if sizes.open:
             return None
-        for loop, size in zip(loops, sizes, strict=True):
+        for loop, size in zip(loops, sizes.base.values(), strict=True):
             for n, s in loop:
                 flow[n] = (flow.get(n, 0) + s * size) % PRIME
         rest = {n: (c.get(n, 0) + flow.get(n, 0) * resistance.get(n, 0)) % PRIME for n in resistance}
@@ -236,24 +236,6 @@ class Sample:
     def of(self, ratio: Ratio) -> int:
         """A ratio of the view's symbols modulo the prime."""
         return modular(ratio, self.values)
-
-
-def _solved(matrix: list[list[int]]) -> list[int] | None:
-    """The solution of a square system modulo the prime; each row ends with its right-hand side. None where
-    there is not just one."""
-    size = len(matrix)
-    for k in range(size):
-        pivot = next((i for i in range(k, size) if matrix[i][k]), None)
-        if pivot is None:
-            return None
-        matrix[k], matrix[pivot] = matrix[pivot], matrix[k]
-        turned = pow(matrix[k][k], -1, PRIME)
-        matrix[k] = [x * turned % PRIME for x in matrix[k]]
-        for i in range(size):
-            if i != k and matrix[i][k]:
-                factor = matrix[i][k]
-                matrix[i] = [(x - factor * y) % PRIME for x, y in zip(matrix[i], matrix[k], strict=True)]
-    return [row[size] for row in matrix]
 
 
 def _whole(values: Mapping[str, int], unit: int) -> dict[str, int] | None:
