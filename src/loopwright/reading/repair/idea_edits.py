@@ -111,7 +111,8 @@ def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
     if branch.name not in sources and len(sources) > 1 and own != ZERO:
         for emf in sources.values():
             yield "stronger-wins", over(emf, own)
-        yield "load-sees-sum", over(add(*sources.values()), own)
+        pushes = [_push(circuit.branch(name), emf, branch) for name, emf in sources.items()]
+        yield "load-sees-sum", over(add(*pushes), own)
     if 1 < len(sources) <= MOST_SOURCES:
         everything = add(*(_resistance(circuit, b) for b in circuit.branches))
         rounds = [_round(circuit, loop) for loop in loops if branch.name in dict(loop)]
@@ -134,6 +135,11 @@ def _emf(circuit: Circuit, branch: Branch) -> Expr:
     met = [(circuit.elements[p.element], p.sign) for p in branch.passes]
     emfs = [(e.value, sign) for e, sign in met if e.kind is Kind.BATTERY]
     return add(*(value if sign > 0 else negate(value) for value, sign in emfs))
+
+
+def _push(source: Branch, emf: Expr, load: Branch) -> Expr:
+    """An emf as it drives the load along its arrow, whichever way the arrow of its own branch runs."""
+    return negate(emf) if source.start == load.start or source.end == load.end else emf
 
 
 def _resistance(circuit: Circuit, branch: Branch) -> Expr:
