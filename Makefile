@@ -10,7 +10,7 @@ PROJECT := pyproject.toml src/loopwright/__init__.py
 
 .PHONY: help sheet test test-all installed wheel tools check format bench lock clean
 help:
-	@echo 'make sheet     work examples/harbour-buoy.toml into out/ as HTML and PDF'
+	@echo 'make sheet     work examples/charge-or-help.toml into out/ as HTML and PDF'
 	@echo 'make test      linters, types, import contracts and the quick tests (in CI: all tests)'
 	@echo 'make test-all  the same with the slow tests'
 	@echo 'make check     linters, types and import contracts alone'
@@ -22,11 +22,11 @@ help:
 	@echo 'make clean     remove what was built'
 
 sheet: .venv-run/ready
-	@$(RUN)/loopwright sheet examples/harbour-buoy.toml -o out/harbour-buoy.html
-	@$(RUN)/loopwright sheet examples/harbour-buoy.toml -o out/harbour-buoy.pdf
+	@$(RUN)/loopwright sheet examples/charge-or-help.toml -o out/charge-or-help.html
+	@$(RUN)/loopwright sheet examples/charge-or-help.toml -o out/charge-or-help.pdf
 	@echo 'The sheet is ready:'
-	@echo '  $(CURDIR)/out/harbour-buoy.html   (open it in a browser)'
-	@echo '  $(CURDIR)/out/harbour-buoy.pdf    (for print)'
+	@echo '  $(CURDIR)/out/charge-or-help.html   (open it in a browser)'
+	@echo '  $(CURDIR)/out/charge-or-help.pdf    (for print)'
 
 # In CI nothing is left out; pytest comes last, so that its summary closes the output.
 test: check tools $(if $(filter true,$(CI)),installed)

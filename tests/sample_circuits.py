@@ -5,24 +5,28 @@ from __future__ import annotations
 from loopwright.circuit.circuit import Circuit
 from loopwright.problem.problem_file import read_text
 
-TWO_BATTERIES = """
+# A charger, a battery (its arrow against its emf) and a heater on one bus: 2, -1 and 3 A in numbers. The
+# battery's current turns at Rh = 14.4 ohm: beyond that it is charged, and at 52 ohm by half an ampere.
+CHARGE_OR_HELP = """
 [branches]
-I1 = "foot, +E1, R1, top"
-I2 = "foot, +E2, R2, top"
-I3 = "top, R3, foot"
+Ic = "rail, +E1, R1, bus"
+Ib = "bus, R2, -E2, rail"
+Ih = "bus, Rh, rail"
 """
 
-TWO_BATTERIES_IN_NUMBERS = (
-    TWO_BATTERIES
+CHARGE_OR_HELP_IN_NUMBERS = (
+    CHARGE_OR_HELP
     + """
 [numbers]
-E1 = "12 V"
-E2 = "24 V"
-R1 = "6 ohm"
-R2 = "2 ohm"
-R3 = "9 ohm"
+E1 = "23 V"
+E2 = "18 V"
+R1 = "4 ohm"
+R2 = "3 ohm"
+Rh = "5 ohm"
 """
 )
+
+CHARGING_IN_NUMBERS = CHARGE_OR_HELP_IN_NUMBERS.replace("5 ohm", "52 ohm")
 
 ONE_LOOP = """
 [branches]
@@ -56,11 +60,11 @@ E = { internal = "r" }
 """
 )
 
-TWIN_CELLS = """
+EQUAL_CELLS = """
 [branches]
-I1 = "b, +E1, a"
-I2 = "b, +E2, a"
-I3 = "a, R, b"
+Ic = "rail, +E1, bus"
+Ib = "bus, -E2, rail"
+Ih = "bus, R, rail"
 
 [elements]
 E1 = { value = "E", internal = "r" }
@@ -106,12 +110,12 @@ E = { internal = "r" }
 """ + "\n".join(f'R{i} = "R"' for i in range(1, 13))
 
 SYMBOLIC = {
-    "two batteries": TWO_BATTERIES,
+    "charge or help": CHARGE_OR_HELP,
     "one loop": ONE_LOOP,
     "ladder": LADDER,
     "bridge": BRIDGE,
     "real bridge": REAL_BRIDGE,
-    "twin cells": TWIN_CELLS,
+    "equal cells": EQUAL_CELLS,
     "driven": DRIVEN,
     "open switch": OPEN_SWITCH,
     "cube": CUBE,

@@ -27,7 +27,7 @@ class Place:
     key: str = ""
 
     def as_text(self) -> str:
-        """The place in words: `buoy.toml, line 9, branches.I2`."""
+        """The place in words: `bus.toml, line 7, branches.Ib`."""
         parts = [self.file, f"line {self.line}" if self.line else "", self.key]
         return ", ".join(part for part in parts if part)
 

@@ -12,7 +12,7 @@ import loopwright.laws.loops
 from loopwright import HOME_OF, laws
 from loopwright.laws.laws import laws as laws_at_home
 from tests.architecture.source import ROOT
-from tests.sample_circuits import TWO_BATTERIES, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, circuit_of
 
 
 def words_printed(program: str) -> list[str]:
@@ -57,7 +57,7 @@ def test_the_table_lists_what_is_public() -> None:
 
 def test_a_verb_wins_when_its_folder_was_imported_first() -> None:
     assert loopwright.laws is laws_at_home
-    assert laws(circuit_of(TWO_BATTERIES)).loops
+    assert laws(circuit_of(CHARGE_OR_HELP)).loops
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 from loopwright.laws.laws import laws
 from loopwright.laws.loops import are_independent
 from loopwright.reading.verdicts import ClaimKind, Truth
-from tests.sample_circuits import BRIDGE, TWO_BATTERIES, circuit_of
+from tests.sample_circuits import BRIDGE, CHARGE_OR_HELP, circuit_of
 
 PAGE = (Path(__file__).parents[2] / "docs/reading.md").read_text("utf-8")
 
@@ -20,7 +20,7 @@ def test_every_verdict_and_sense_has_its_row(word: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "told"), [(TWO_BATTERIES, "have 192\ncorrect sets"), (BRIDGE, "has 59,392.")]
+    ("text", "told"), [(CHARGE_OR_HELP, "have 192\ncorrect sets"), (BRIDGE, "has 59,392.")]
 )
 def test_so_many_sets_of_equations_are_right(text: str, told: str) -> None:
     """Arrows either way, junctions but one, independent loops, each in either sense."""

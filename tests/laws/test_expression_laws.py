@@ -34,8 +34,8 @@ from loopwright.quantities import rounded
 
 ROLES = {"E1": "emf", "E2": "emf", "R1": "resistance"}
 SYMBOLS = [
-    "R1", "R2", "R12", "E1", "E2", "I3", "r", "r2", "Rx", "RAB", "V", "A", "ε0", "R1′", "lamp2",
-    "V(a, b)", "V(top, foot)", "R(a, b)", "P(R1)", "e", "Rover", "k",
+    "R1", "R2", "R12", "E1", "E2", "I3", "r", "r2", "Rx", "RAB", "V", "A", "ε7", "R1′", "lamp2",
+    "V(a, b)", "V(bus, rail)", "R(a, b)", "P(R1)", "e", "Rover", "k",
 ]  # fmt: skip
 
 

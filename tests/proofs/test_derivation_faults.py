@@ -141,7 +141,7 @@ def test_a_true_line_that_does_not_follow_is_refused() -> None:
 
 
 def test_a_result_that_still_holds_a_current_is_refused() -> None:
-    circuit = circuit_of(SYMBOLIC["two batteries"])
+    circuit = circuit_of(SYMBOLIC["charge or help"])
     solution = solve(circuit)
     derivation = derive(circuit, solution)
     solved = next(s for s in derivation.steps if s.solves and not s.is_result)
@@ -150,7 +150,7 @@ def test_a_result_that_still_holds_a_current_is_refused() -> None:
 
 
 def test_a_missing_result_is_refused() -> None:
-    circuit = circuit_of(SYMBOLIC["two batteries"])
+    circuit = circuit_of(SYMBOLIC["charge or help"])
     solution = solve(circuit)
     derivation = derive(circuit, solution)
     with pytest.raises(BrokenPromise, match="ends without"):
@@ -158,10 +158,10 @@ def test_a_missing_result_is_refused() -> None:
 
 
 def test_a_false_word_on_what_a_line_was_multiplied_by_is_refused() -> None:
-    circuit = circuit_of(SYMBOLIC["two batteries"])
+    circuit = circuit_of(SYMBOLIC["charge or help"])
     solution = solve(circuit)
     derivation = derive(circuit, solution)
     collected = next(s for s in derivation.steps if s.factor is not None)
-    false = replace(collected, factor=Symbol("R1"))
+    false = replace(collected, factor=Symbol("R2"))
     with pytest.raises(BrokenPromise, match="multiplied by"):
         verify(with_step(derivation, false), circuit, solution.currents)

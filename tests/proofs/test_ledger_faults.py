@@ -18,32 +18,32 @@ from loopwright.algebra.ratios import Field, Ratio
 from loopwright.checks.ledger.examine import examine, examine_currents
 from loopwright.checks.ledger.ledger import Ledger
 from loopwright.solve.exact import Solution, solve_posed
-from tests.sample_circuits import BRIDGE, LADDER, TWIN_CELLS, TWO_BATTERIES, circuit_of
+from tests.sample_circuits import BRIDGE, CHARGE_OR_HELP, EQUAL_CELLS, LADDER, circuit_of
 
 INTERNAL = """
 [branches]
-I1 = "b, +E1, a"
-I2 = "b, +E2, a"
-I3 = "a, R, b"
+Ic = "rail, +E1, bus"
+Ib = "bus, -E2, rail"
+Ih = "bus, R, rail"
 [elements]
 E1 = { internal = "r1" }
 E2 = { internal = "r2" }
 """
 SHARED = """
 [branches]
-I1 = "b, +E1, R1, a"
-I2 = "b, +E2, R2, a"
-I3 = "a, R3, b"
+Ic = "rail, +E1, R1, bus"
+Ib = "bus, R2, -E2, rail"
+Ih = "bus, Rh, rail"
 [elements]
 R1 = "R"
 R2 = "R"
-R3 = "2 R"
+Rh = "2 R"
 """
 CIRCUITS = {
-    "two batteries": TWO_BATTERIES,
+    "charge or help": CHARGE_OR_HELP,
     "internal resistances": INTERNAL,
     "shared symbols": SHARED,
-    "twin cells": TWIN_CELLS,
+    "equal cells": EQUAL_CELLS,
     "ladder": LADDER,
     "bridge": BRIDGE,
 }
@@ -107,10 +107,10 @@ def test_every_slip_trips_two_entries(which: str, every: int) -> None:
 
 def test_every_entry_can_fail() -> None:
     tripped: Counter[str] = Counter()
-    for which in ("two batteries", "internal resistances", "shared symbols", "twin cells"):
+    for which in ("charge or help", "internal resistances", "shared symbols", "equal cells"):
         for ledger in ledgers(which):
             tripped.update(e.code for e in ledger.failed)
-    codes = {e.code for e in examine(circuit_of(TWO_BATTERIES)).entries}
+    codes = {e.code for e in examine(circuit_of(CHARGE_OR_HELP)).entries}
     assert set(tripped) == codes
 
 

@@ -17,11 +17,11 @@ from tests.injected_slips import Case, Form, cases, closed_form_cases, numeric_c
 from tests.random_workings import drawn
 from tests.sample_circuits import (
     BRIDGE,
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
     LADDER,
     ONE_LOOP,
     REAL_BRIDGE,
-    TWO_BATTERIES,
-    TWO_BATTERIES_IN_NUMBERS,
     circuit_of,
 )
 from tests.strategies import circuits
@@ -29,7 +29,7 @@ from tests.truth import truth_of
 
 BAR = 0.95  # how often the slip named first is the one made, where only one slip makes the line
 SAMPLES = {
-    "two batteries": TWO_BATTERIES,
+    "charge or help": CHARGE_OR_HELP,
     "one loop": ONE_LOOP,
     "ladder": LADDER,
     "bridge": BRIDGE,
@@ -42,13 +42,13 @@ def product(*names: str) -> Expr:
 
 
 def forms() -> list[Form]:
-    """The currents of two batteries and a load, over one denominator (derived by hand)."""
-    r1, r2, r3 = map(Symbol, ("R1", "R2", "R3"))
-    below = [product("R1", "R2"), product("R1", "R3"), product("R2", "R3")]
+    """The currents of charger, battery and heater, over one denominator (derived by hand)."""
+    r1, r2, rh = map(Symbol, ("R1", "R2", "Rh"))
+    below = [product("R1", "R2"), product("R1", "Rh"), product("R2", "Rh")]
     return [
-        ("I1", [Product((Symbol("E1"), Sum((r2, r3)))), Negative(product("E2", "R3"))], below),
-        ("I2", [Product((Symbol("E2"), Sum((r1, r3)))), Negative(product("E1", "R3"))], below),
-        ("I3", [product("E1", "R2"), product("E2", "R1")], below),
+        ("Ic", [Product((Symbol("E1"), Sum((r2, rh)))), Negative(product("E2", "Rh"))], below),
+        ("Ib", [product("E1", "Rh"), Negative(Product((Symbol("E2"), Sum((r1, rh)))))], below),
+        ("Ih", [product("E1", "R2"), product("E2", "R1")], below),
     ]
 
 
@@ -83,7 +83,7 @@ def test_every_slip_in_laws_is_named_and_mended(name: str) -> None:
 
 
 def test_slips_in_closed_forms_are_named_and_mended() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
+    circuit = circuit_of(CHARGE_OR_HELP)
     made = unique_and_false(closed_form_cases(circuit, forms()), truth_of(circuit))
     share, missed, unfound = rate(made, circuit)
     assert share >= BAR, f"named rightly: {share:.1%}, missed: {missed}"
@@ -91,7 +91,7 @@ def test_slips_in_closed_forms_are_named_and_mended() -> None:
 
 
 def test_slips_in_lines_with_numbers_are_named_and_mended() -> None:
-    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+    circuit = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
     made = unique_and_false(numeric_cases(circuit), truth_of(circuit))
     share, missed, unfound = rate(made, circuit)
     assert share >= BAR, f"named rightly: {share:.1%}, missed: {missed}"

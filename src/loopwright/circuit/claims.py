@@ -1,4 +1,4 @@
-"""What the person expects of a limit case: `I3 -> 0 as R3 -> ∞`, `I1 = I2 when R3 -> ∞`.
+"""What the person expects of a limit case: `Ib -> 0 as R2 -> ∞`, `Ic = Ib when Rh -> ∞`.
 
 Reads the sentence; whether it is true is found out elsewhere. Knows no circuit and no solution.
 """
@@ -21,7 +21,7 @@ _JOINT = re.compile(r"\b(?:as|when|if|for)\b")
 _ALONE = re.compile(r"\s+alone\s*$")
 _ARROW = re.compile(r"->|→")
 _INFINITY = re.compile(r"oo|∞|infinity|inf")
-_FORM = 'Write it as "I3 -> 0 as R3 -> ∞" (or oo) or "I1 = I2 when R3 -> 0".'
+_FORM = 'Write it as "Ib -> 0 as R2 -> ∞" (or oo) or "Ic = Ib when Rh -> ∞".'
 
 
 class End(StrEnum):

@@ -17,13 +17,13 @@ commands:
   read      someone's working, read line by line: what is true, what follows, what is wrong in it
 
 examples:
-  loopwright sheet buoy.toml                    the sheet as buoy.html
-  loopwright sheet buoy.toml --as pdf --as say  for print, and to read aloud
-  loopwright limits buoy.toml
-  loopwright loops buoy.toml --through top R1 foot E2
-  loopwright slips buoy.toml --answers I1=12.5A I2=-19.5A I3=-7A
-  loopwright figure buoy.toml -o buoy.svg
-  loopwright read buoy.toml working.txt --mark ten
+  loopwright sheet bus.toml                    the sheet as bus.html
+  loopwright sheet bus.toml --as pdf --as say  for print, and to read aloud
+  loopwright limits bus.toml
+  loopwright loops bus.toml --through rail E1 R1 bus R2 E2
+  loopwright slips bus.toml --answers Ic=1.25A Ib=-2.35A Ih=3.60A
+  loopwright figure bus.toml -o bus.svg
+  loopwright read bus.toml working.txt --mark ten
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
 Exit status: 0 done; 1 the circuit, an expectation or a working is at fault; 2 the command line is; 3 a check
@@ -47,8 +47,7 @@ def parser() -> argparse.ArgumentParser:
         commands,
         "sheet",
         "Write the worked sheet of a circuit.",
-        "loopwright sheet buoy.toml -o out/ --as html --as pdf\n"
-        "  loopwright sheet - --as md -o - < buoy.toml",
+        "loopwright sheet bus.toml -o out/ --as html --as pdf\n  loopwright sheet - --as md -o - < bus.toml",
     )
     _output(sheet, "where to write: a file, a folder (ending in /), or - for standard output")
     sheet.add_argument(
@@ -65,7 +64,7 @@ def parser() -> argparse.ArgumentParser:
         commands,
         "limits",
         "Take every resistance to 0 and to infinity, every source to 0, by two routes.",
-        "loopwright limits buoy.toml",
+        "loopwright limits bus.toml",
     )
     limits.add_argument("--of", metavar="ELEMENT", action="append", help="only the cases of this element")
     _bounded(limits)
@@ -73,7 +72,7 @@ def parser() -> argparse.ArgumentParser:
         commands,
         "loops",
         "List every loop with its equation, and which equations are enough.",
-        "loopwright loops buoy.toml\n  loopwright loops buoy.toml --through top R1 foot E2",
+        "loopwright loops bus.toml\n  loopwright loops bus.toml --through rail E1 R1 bus R2 E2",
     )
     loops.add_argument(
         "--through",
@@ -86,7 +85,7 @@ def parser() -> argparse.ArgumentParser:
         commands,
         "figure",
         "Draw the circuit with its arrows, as SVG.",
-        "loopwright figure buoy.toml -o buoy.svg\n  loopwright figure buoy.toml --words",
+        "loopwright figure bus.toml -o bus.svg\n  loopwright figure bus.toml --words",
     )
     _output(figure, "where to write: a file, or - for standard output")
     figure.add_argument(
@@ -103,9 +102,9 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         commands,
         "slips",
         "List the wrong answers that single slips lead to, or say which slips lead to the answers given.",
-        "loopwright slips buoy.toml\n"
-        '  loopwright slips buoy.toml --of drop-sign --of "a drop left out"\n'
-        "  loopwright slips buoy.toml --answers I1=12.5A I2=-19.5A I3=-7A",
+        "loopwright slips bus.toml\n"
+        '  loopwright slips bus.toml --of drop-sign --of "a drop left out"\n'
+        "  loopwright slips bus.toml --answers Ic=1.25A Ib=-2.35A Ih=3.60A",
     )
     slips.add_argument(
         "--answers",
@@ -140,9 +139,9 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "read",
         "Read someone's working of a problem line by line: any arrows, any loops, any order are right if\n"
         "they are right. A folder stands for all texts in it; - reads one working from standard input.",
-        "loopwright read buoy.toml working.txt\n"
-        "  loopwright read buoy.toml week5/ --mark ten --as html -o marked/\n"
-        "  loopwright read buoy.toml handout.md          the formulas and numbers in a text of your own",
+        "loopwright read bus.toml working.txt\n"
+        "  loopwright read bus.toml week5/ --mark ten --as html -o marked/\n"
+        "  loopwright read bus.toml handout.md          the formulas and numbers in a text of your own",
     )
     read.add_argument("workings", metavar="WORKING", nargs="+", help="a text, a folder of texts, or -")
     _output(read, "where to write: a file, a folder (ending in /), or - for standard output")

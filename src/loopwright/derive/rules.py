@@ -31,7 +31,7 @@ from ..expressions.nodes import (
 from ..expressions.tidy import tidy
 from ..laws.equations import drop
 
-Amounts = Mapping[str, Expr]  # what stands in the place of a current, e.g. {"I3": I1 + I2}
+Amounts = Mapping[str, Expr]  # what stands in the place of a current, e.g. {"Ic": Ib + Ih}
 
 
 def put_in(line: Equation, amounts: Amounts) -> Equation:
@@ -75,7 +75,7 @@ def collect(row: Linear, order: Sequence[str]) -> Equation:
 
 
 def _single(row: Linear) -> Equation:
-    """The line with its one current on the left: `I3 (R1 R2 + R3 (R1 + R2)) = E1 R2 + E2 R1`."""
+    """The line with its one current on the left: `Ih (R1 (R2 + Rh) + R2 Rh) = E1 R2 + E2 R1`."""
     ((name, coefficient),) = row.coefficients.items()
     shape = tidy(coefficient)
     if isinstance(shape, Negative):
@@ -130,7 +130,7 @@ def _replaced(expr: Expr, amounts: Amounts) -> Expr:
 
 
 def _product(factors: list[Expr]) -> Expr:
-    """A product in which one factor may have become a fraction: `R3 (E1 − I2 R3)/(R1 + R3)`."""
+    """A product in which one factor may have become a fraction: `Rh (E1 − Ib Rh)/(R1 + Rh)`."""
     fractions = [f for f in factors if isinstance(f, Quotient | Negative) and _is_fraction(f)]
     if len(fractions) != 1 or len(factors) == 1:
         return times(*factors)

@@ -1,4 +1,4 @@
-"""Polynomials grouped into the fewest written symbols: `R1 R2 + R1 R3 + R2 R3` as `R1 R3 + R2 (R1 + R3)`.
+"""Polynomials grouped into the fewest written symbols: `2 R r + R R5 + R5 r` as `2 R r + R5 (R + r)`.
 
 The search takes out what all terms share, splits what is a product, and else writes P = T + rest,
 where T holds all terms with one symbol, all terms with one number, or the terms that make a product

@@ -54,7 +54,7 @@ def same(expr: Expr, ratio: Ratio) -> bool:
 
 
 def tidy(ratio: Ratio) -> Expr:
-    """The closed form of a ratio in few written symbols: `E R2/(R1 R3 + R2 (R1 + R3))`.
+    """The closed form of a ratio in few written symbols: `E (2 R + R5)/(2 R r + R5 (R + r))`.
 
     One fraction in lowest terms, or a sum of shorter ones where that takes fewer symbols:
     `R1 + R2 R3/(R2 + R3)`, `E1/R1 + E2/R2`. A function of the value alone: the order of the field's

@@ -13,7 +13,7 @@ AnyDart = tuple[
     LineName, int
 ]  # a line left along its arrow (+1) from its start, or against it (-1) from its end
 Dart = AnyDart[str]
-Walk = tuple[Dart, ...]  # lines gone along one after another: (("I1", +1), ("I3", -1))
+Walk = tuple[Dart, ...]  # lines gone along one after another: (("Ic", +1), ("Ih", +1))
 Loop = Walk  # one that ends where it began
 
 

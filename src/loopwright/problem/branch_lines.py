@@ -1,6 +1,6 @@
 """The branches of a problem file: each read along its arrow, from its start to its end.
 
-`"foot, +E2, R2, (m), top"`: a point, what the arrow meets in order, a point. A point on the way
+`"bus, R2, (m), -E2, rail"`: a point, what the arrow meets in order, a point. A point on the way
 stands in brackets; a source carries a sign. Says all that is wrong with the lines.
 """
 

@@ -1,6 +1,6 @@
 """The problem file: TOML 1.0 in, a circuit out, or all that is wrong with it, each with its line.
 
-    I2 = "foot, +E2, R2, top"     start point, what the arrow meets in order, end point
+    Ib = "bus, R2, -E2, rail"     start point, what the arrow meets in order, end point
 
 Each branch is read along its arrow; to flip an arrow, read the branch the other way. Knows no laws:
 whether the circuit has an answer is for `diagnose`.
@@ -132,7 +132,7 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
                 "file/no-branches",
                 ("branches",),
                 "the file names no branch.",
-                'Write them under [branches], such as I1 = "top, R1, foot".',
+                'Write them under [branches], such as Ih = "bus, Rh, rail".',
             )
         return None
     known = [quantity_name(key) or key for key in tables["elements"]]
@@ -229,7 +229,7 @@ def _text(content: Mapping[str, object], key: str, faults: Faults) -> str:
 
 def _texts(content: Mapping[str, object], key: str, faults: Faults) -> tuple[str, ...]:
     listed_texts = content.get(key, [])
-    example = '["I1", "V(a, b)"]' if key == "find" else '["I3 -> 0 as R3 -> ∞"]'
+    example = '["I1", "V(a, b)"]' if key == "find" else '["Ib -> 0 as R2 -> ∞"]'
     if isinstance(listed_texts, str):
         listed_texts = [listed_texts]
     if not isinstance(listed_texts, list):

@@ -333,7 +333,7 @@ def _told(circuit: Circuit, chosen: Mapping[str, Meaning], tie: bool) -> Said:
 
 
 def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
-    """One name in words: `I2 from foot to top through R2`."""
+    """One name in words: `Ib from bus to rail through R2`."""
     if len(meaning) == 2 and all(n.startswith("φ ") for n in meaning):
         ends = {m: n.removeprefix("φ ") for n, m in meaning.items()}
         return (Symbol(name), f" the potential of {ends[1]} against {ends[-1]}")

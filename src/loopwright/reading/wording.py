@@ -24,7 +24,7 @@ def lines_named(numbers: Sequence[int]) -> str:
 
 
 def loop_named(circuit: Circuit, loop: Loop) -> str:
-    """A loop by what it meets in order of travel: `top, R3, foot, E1, R1`."""
+    """A loop by what it meets in order of travel: `bus, Rh, rail, E1, R1`."""
     return ", ".join(_met(circuit, from_a_source(circuit, loop)))
 
 

@@ -21,7 +21,7 @@ UNIT_BY_LETTER = {"V": "V", "P": "W"}
 
 
 def amounts(values: Mapping[str, Fraction], figures: int) -> str:
-    """Values by name, rounded: `I1 = −1.00 A, I2 = 3.00 A`."""
+    """Values by name, rounded: `Ic = 2.00 A, Ib = −1.00 A`."""
     return ", ".join(
         f"{name} = {rounded(value, _unit(name), figures).text}" for name, value in values.items()
     )

@@ -120,7 +120,7 @@ def _given(
             bool(unit) or not isinstance(number, Quantity),
         )
     if not found and not faults:
-        faults.append(Finding("slips/nothing-given", "No number is given.", "Give some, such as I1=-1 I2=3."))
+        faults.append(Finding("slips/nothing-given", "No number is given.", "Give some, such as Ic=2 Ib=-1."))
     if faults:
         raise FaultyMaterial(*faults)
     return tuple(found.values())

@@ -27,7 +27,7 @@ class EquationTerm:
 
     @property
     def written(self) -> str:
-        """The term as a name: `I3`, `E1`, `I3 R3`, `I1 r(E1)`."""
+        """The term as a name: `Ih`, `E1`, `Ih Rh`, `Ib r(E2)`."""
         value = f"r({self.element})" if self.internal else self.element
         return " ".join(part for part in (self.current, value) if part)
 
@@ -53,7 +53,7 @@ class Slip:
     turned: bool
 
     def as_text(self) -> str:
-        """The slip in words: `sign of I3 R3 turned in loop foot-top (I1 I3)`."""
+        """The slip in words: `sign of Ih Rh turned in loop rail-bus (Ic Ih)`."""
         name = self.term.written
         if self.turned:
             return f"sign of {name} turned in {self.equation}"

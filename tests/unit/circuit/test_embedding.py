@@ -32,7 +32,7 @@ def net(*edges: str, sources: str = "", places: dict[str, tuple[int, int]] | Non
     return Circuit(tuple(branches), elements, places=positions)
 
 
-F1 = net("t f", "f t", "f t", sources="2 3")
+BUS = net("b r", "r b", "b r", sources="2 3")
 LADDER = net("g b", "b g", "b c", "c g", "c g", sources="1")
 BRIDGE = net("d a", "a b", "b d", "a c", "c d", "b c", sources="1")
 CUBE_EDGES = ("a b", "b c", "c d", "d a", "e f", "f g", "g h", "h e", "a e", "b f", "c g", "d h")
@@ -49,9 +49,9 @@ def branch_sets(circuit: Circuit) -> list[set[str]]:
     return [{name for name, _ in loop} for loop in meshes(circuit)]
 
 
-def test_load_without_source_stands_between_two_batteries() -> None:
-    """Common practice, no source: batteries left and right, the shared load in the middle."""
-    assert sorted(map(sorted, branch_sets(F1))) == [["I1", "I2"], ["I1", "I3"]]
+def test_load_without_source_stands_between_two_sources() -> None:
+    """Common practice, no source: sources left and right, the load in the middle."""
+    assert sorted(map(sorted, branch_sets(BUS))) == [["I1", "I2"], ["I1", "I3"]]
 
 
 def test_ladder_has_its_three_usual_meshes() -> None:
@@ -82,14 +82,14 @@ def test_complete_graph_on_five_points_is_not_flat() -> None:
 
 def test_every_mesh_is_travelled_clockwise_with_the_first_source_rising_at_the_left() -> None:
     """The rim passes the first source from - to +, and meshes on the rim agree with it."""
-    found = laid(F1)
+    found = laid(BUS)
     assert ("I2", +1) in found.rims[0]
     assert any(("I2", +1) in w for w in found.meshes)
 
 
 def test_flipped_arrows_leave_the_meshes_in_place() -> None:
-    turned = F1.flipped("I1", "I2")
-    assert branch_sets(turned) == branch_sets(F1)
+    turned = BUS.flipped("I1", "I2")
+    assert branch_sets(turned) == branch_sets(BUS)
 
 
 def test_two_loops_joined_by_a_wire_keep_a_mesh_each() -> None:
@@ -154,7 +154,7 @@ def test_order_round_the_points_has_eulers_number_of_faces(pairs: list[tuple[str
 
 
 @pytest.mark.parametrize(
-    "circuit", [F1, LADDER, BRIDGE, net(*CUBE_EDGES)], ids=["F1", "ladder", "bridge", "cube"]
+    "circuit", [BUS, LADDER, BRIDGE, net(*CUBE_EDGES)], ids=["bus", "ladder", "bridge", "cube"]
 )
 def test_meshes_and_rim_pass_each_branch_twice(circuit: Circuit) -> None:
     found = laid(circuit)

@@ -13,7 +13,7 @@ from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.cli.main import main
 from loopwright.cli.options import parser
 from loopwright.sheet import build
-from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 from tests.wide_circuits import complete
 
 SHORTED = '[branches]\nI1 = "a, +E1, b"\nI2 = "a, b"\nI3 = "a, R1, b"\n'
@@ -22,7 +22,7 @@ SHORTED = '[branches]\nI1 = "a, +E1, b"\nI2 = "a, b"\nI3 = "a, R1, b"\n'
 @pytest.fixture
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "buoy.toml").write_text('title = "Buoy"\n' + TWO_BATTERIES)
+    (tmp_path / "bus.toml").write_text('title = "Bus"\n' + CHARGE_OR_HELP)
     return tmp_path
 
 
@@ -33,41 +33,41 @@ def run(*arguments: str) -> int:
 def test_a_sheet_is_written_beside_by_the_name_of_the_problem(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert run("sheet", "buoy.toml") == 0
-    assert capsys.readouterr().out == "buoy.html\n"
-    assert (here / "buoy.html").read_text().startswith("<!DOCTYPE html>")
+    assert run("sheet", "bus.toml") == 0
+    assert capsys.readouterr().out == "bus.html\n"
+    assert (here / "bus.html").read_text().startswith("<!DOCTYPE html>")
 
 
 def test_each_form_asked_for_is_written_into_the_folder(here: Path) -> None:
     forms = ["--as", "html", "--as", "pdf", "--as", "tex", "--as", "md", "--as", "say"]
-    assert run("sheet", "buoy.toml", "-o", "out/", *forms) == 0
+    assert run("sheet", "bus.toml", "-o", "out/", *forms) == 0
     assert sorted(p.name for p in (here / "out").iterdir()) == [
-        "buoy.html",
-        "buoy.md",
-        "buoy.pdf",
-        "buoy.tex",
-        "buoy.txt",
+        "bus.html",
+        "bus.md",
+        "bus.pdf",
+        "bus.tex",
+        "bus.txt",
     ]
-    assert (here / "out/buoy.pdf").read_bytes().startswith(b"%PDF")
+    assert (here / "out/bus.pdf").read_bytes().startswith(b"%PDF")
 
 
 def test_the_ending_of_the_file_named_tells_the_form(here: Path) -> None:
-    assert run("sheet", "buoy.toml", "-o", "night.md") == 0
-    assert (here / "night.md").read_text().startswith("# Buoy")
+    assert run("sheet", "bus.toml", "-o", "night.md") == 0
+    assert (here / "night.md").read_text().startswith("# Bus")
 
 
 def test_standard_input_and_output(
     here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(sys, "stdin", io.StringIO(TWO_BATTERIES))
+    monkeypatch.setattr(sys, "stdin", io.StringIO(CHARGE_OR_HELP))
     assert run("sheet", "-", "--as", "say", "-o", "-") == 0
-    assert "Equation one: I sub one plus I sub two equals I sub three." in capsys.readouterr().out
+    assert "Equation one: I sub c equals I sub b plus I sub h." in capsys.readouterr().out
 
 
 def test_warnings_of_a_file_and_of_standard_input_are_told_alike(
     here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    unclear = TWO_BATTERIES + '[elements]\nR2 = "2R"\n'
+    unclear = CHARGE_OR_HELP + '[elements]\nR2 = "2R"\n'
     (here / "unclear.toml").write_text(unclear)
     monkeypatch.setattr(sys, "stdin", io.StringIO(unclear))
     assert run("loops", "unclear.toml") == run("loops", "-") == 0
@@ -77,14 +77,14 @@ def test_warnings_of_a_file_and_of_standard_input_are_told_alike(
 
 
 def test_two_forms_do_not_fit_standard_output(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("sheet", "buoy.toml", "-o", "-", "--as", "md", "--as", "say") == 2
+    assert run("sheet", "bus.toml", "-o", "-", "--as", "md", "--as", "say") == 2
     assert "Only one form" in capsys.readouterr().err
 
 
 def test_a_refuted_expectation_is_told_and_the_sheet_still_written(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    (here / "hope.toml").write_text('expect = ["I3 -> 0 as R3 -> 0"]\n' + TWO_BATTERIES)
+    (here / "hope.toml").write_text('expect = ["Ih -> 0 as Rh -> 0"]\n' + CHARGE_OR_HELP)
     assert run("sheet", "hope.toml") == 1
     assert "Expectation not met: Refuted" in capsys.readouterr().err
     assert (here / "hope.html").exists()
@@ -127,14 +127,14 @@ def test_a_missing_file_is_told(here: Path, capsys: pytest.CaptureFixture[str]) 
 
 def test_a_folder_that_cannot_be_written_is_told(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (here / "in-the-way").write_text("a file, not a folder")
-    assert run("sheet", "buoy.toml", "-o", "in-the-way/sheet.html") == 1
+    assert run("sheet", "bus.toml", "-o", "in-the-way/sheet.html") == 1
     assert "in-the-way" in capsys.readouterr().err
 
 
 def test_limits_are_told_in_words_with_both_routes(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("limits", "buoy.toml", "--of", "R3") == 0
+    assert run("limits", "bus.toml", "--of", "Rh") == 0
     told = capsys.readouterr().out
-    assert "R3 open: I3 vanishes; one loop is left, so I1 = (E1 − E2)/(R1 + R2) and I2 = −I1." in told
+    assert "Rh open: Ih vanishes; one loop is left, so Ic = (E1 − E2)/(R1 + R2) and Ib = Ic." in told
     assert told.count("both routes agree on 3 currents") == 2
 
 
@@ -158,14 +158,14 @@ def test_a_figure_that_would_take_for_ever_is_refused_with_the_mend(
 
 
 def test_limits_of_a_stranger_are_refused(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("limits", "buoy.toml", "--of", "R9") == 1
+    assert run("limits", "bus.toml", "--of", "R9") == 1
     assert "no element or symbol called R9" in capsys.readouterr().err
 
 
 def test_loops_lists_every_loop_and_marks_the_usual_ones(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert run("loops", "buoy.toml") == 0
+    assert run("loops", "bus.toml") == 0
     told = capsys.readouterr().out
     assert told.count("\n* ") == 2
     assert "3 currents: 1 junction + 2 loop equations (loops marked *) are enough." in told
@@ -174,21 +174,21 @@ def test_loops_lists_every_loop_and_marks_the_usual_ones(
 def test_a_loop_is_named_by_what_it_passes_either_way_round(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert run("loops", "buoy.toml", "--through", "foot", "E1", "R1", "top", "R2", "E2") == 0
-    assert capsys.readouterr().out.endswith("E1 − I1 R1 + I2 R2 − E2 = 0\n")
-    assert run("loops", "buoy.toml", "--through", "foot", "E2", "R2", "top", "R1", "E1") == 0
-    assert capsys.readouterr().out.endswith("E2 − I2 R2 + I1 R1 − E1 = 0\n")
+    assert run("loops", "bus.toml", "--through", "rail", "E1", "R1", "bus", "R2", "E2") == 0
+    assert capsys.readouterr().out.endswith("E1 − Ic R1 − Ib R2 − E2 = 0\n")
+    assert run("loops", "bus.toml", "--through", "rail", "E2", "R2", "bus", "R1", "E1") == 0
+    assert capsys.readouterr().out.endswith("E2 + Ib R2 + Ic R1 − E1 = 0\n")
 
 
 def test_a_figure_is_drawn_or_told_in_words(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert run("figure", "buoy.toml", "--loops", "--resistors", "ieee") == 0
-    assert (here / "buoy.svg").read_text().startswith("<svg")
-    assert run("figure", "buoy.toml", "--words") == 0
-    assert "resistor R3" in capsys.readouterr().out
+    assert run("figure", "bus.toml", "--loops", "--resistors", "ieee") == 0
+    assert (here / "bus.svg").read_text().startswith("<svg")
+    assert run("figure", "bus.toml", "--words") == 0
+    assert "resistor Rh" in capsys.readouterr().out
 
 
 def test_unknown_options_end_with_status_2(here: Path) -> None:
-    for arguments in (["sheet"], ["sheet", "buoy.toml", "--as", "doc"], ["solve", "buoy.toml"]):
+    for arguments in (["sheet"], ["sheet", "bus.toml", "--as", "doc"], ["solve", "bus.toml"]):
         with pytest.raises(SystemExit) as ended:
             main(arguments)
         assert ended.value.code == 2
@@ -217,7 +217,7 @@ def test_help_loads_no_heavy_library() -> None:
 
 
 def test_the_same_problem_gives_the_same_bytes(here: Path) -> None:
-    (here / "again.toml").write_text(TWO_BATTERIES_IN_NUMBERS)
+    (here / "again.toml").write_text(CHARGE_OR_HELP_IN_NUMBERS)
     outputs = []
     for seed in ("1", "2"):
         arguments = ["sheet", "again.toml", "-o", f"{seed}/", "--as", "html", "--as", "pdf", "--as", "say"]
@@ -235,9 +235,9 @@ def test_a_broken_promise_of_ours_publishes_nothing_and_ends_with_status_3(
 ) -> None:
     failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
     monkeypatch.setattr(build, "examine", lambda *_: failed)
-    assert run("sheet", "buoy.toml") == 3
+    assert run("sheet", "bus.toml") == 3
     assert "1 W is missing" in capsys.readouterr().err
-    assert not (here / "buoy.html").exists()
+    assert not (here / "bus.html").exists()
 
 
 LADDER = """

@@ -1,7 +1,7 @@
 """`loopwright read` as a person types it: one working, a folder of them, marks, forms, trouble.
 
-The circuit of the buoy: E2 = 18 V with R2 = 2 Ω and E1 = 8 V with R3 = 4 Ω feed R1 = 6 Ω; the currents are
-(I1, I2, I3) = (2, 3, −1) A, worked by hand from I1 = I2 + I3, 18 = 2 I2 + 6 I1, 8 = 4 I3 + 6 I1.
+The circuit of charger, battery and heater: 23 V behind 4 Ω, 18 V behind 3 Ω, and 5 Ω; the currents are
+(Ic, Ib, Ih) = (2, −1, 3) A, worked by hand from Ic = Ib + Ih, 23 = 4 Ic + 5 Ih, 18 = 5 Ih − 3 Ib.
 """
 
 from __future__ import annotations
@@ -24,19 +24,19 @@ from loopwright.cli.many_workings import WorkingOutcome, WorkingSource, read_all
 from tests.architecture.source import ROOT
 
 EXAMPLES = ROOT / "examples"
-RIGHT = "I1 = I2 + I3\nE2 - I2 R2 - I1 R1 = 0\nE1 - I3 R3 - I1 R1 = 0\nI1 = 2.0 A\n"
+RIGHT = "Ic = Ib + Ih\nE1 - Ic R1 - Ih Rh = 0\nE2 + Ib R2 - Ih Rh = 0\nIc = 2.0 A\n"
 
 
 @pytest.fixture
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
-    shutil.copy(EXAMPLES / "harbour-buoy.toml", "buoy.toml")
+    shutil.copy(EXAMPLES / "charge-or-help.toml", "bus.toml")
     shutil.copytree(EXAMPLES / "workings", "workings")
     return tmp_path
 
 
 def run(*arguments: str) -> int:
-    return main(["read", "buoy.toml", *arguments])
+    return main(["read", "bus.toml", *arguments])
 
 
 def test_a_right_working_with_other_arrows_is_right_in_every_line(
@@ -125,10 +125,10 @@ def test_two_workings_of_one_name_get_two_pages(here: Path) -> None:
 
 
 def test_bad_files_do_not_stop_the_others(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    (here / "latin.txt").write_bytes("Lösung: I1 = 2 A".encode("latin-1"))
+    (here / "latin.txt").write_bytes("Lösung: Ic = 2 A".encode("latin-1"))
     (here / "blank.txt").write_text("\n\n")
     (here / "good.txt").write_text(RIGHT)
-    (here / "long.txt").write_text("I1 = 2 A\n" * 250_000)
+    (here / "long.txt").write_text("Ic = 2 A\n" * 250_000)
     assert run("latin.txt", "none.txt", "blank.txt", "long.txt", "good.txt") == 1
     told = capsys.readouterr()
     assert told.err.splitlines() == [
@@ -161,11 +161,11 @@ def test_a_faulty_scheme_is_told_with_its_line(here: Path, capsys: pytest.Captur
 @pytest.mark.parametrize(
     ("text", "options", "status"),
     [
-        ("I1 = 2.01 A", [], 1),
-        ("I1 = 2.01 A", ["--tolerance", "1 %"], 0),
-        ("I1 = 2,0 A", ["--decimal-comma"], 0),
-        ("I2 = -3.0 A", [], 1),
-        ("I2 = 3.0 A", ["--tolerance", "lots"], 2),
+        ("Ic = 2.01 A", [], 1),
+        ("Ic = 2.01 A", ["--tolerance", "1 %"], 0),
+        ("Ic = 2,0 A", ["--decimal-comma"], 0),
+        ("Ih = -3.0 A", [], 1),
+        ("Ih = 3.0 A", ["--tolerance", "lots"], 2),
     ],
 )
 def test_how_numbers_are_judged_can_be_said(here: Path, text: str, options: list[str], status: int) -> None:
@@ -175,8 +175,8 @@ def test_how_numbers_are_judged_can_be_said(here: Path, text: str, options: list
 
 def test_a_handout_in_prose_can_be_audited(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     (here / "handout.md").write_text(
-        "# The buoy at night\n\nAt the top $I_1 = I_2 + I_3$. The lamp takes $I_1 = 2.0$ A, and the spare\n"
-        "pack is charged with $I_3 = -1.0$ A. As $R_1 \\to \\infty$ the lamp goes out: $I_1 \\to 0$.\n"
+        "# The bus\n\nAt the bus $I_c = I_b + I_h$. The heater takes $I_h = 3.0$ A, and the battery\n"
+        "helps with $I_b = -1.0$ A. As $R_h \\to \\infty$ the heater is off: $I_b \\to I_c$.\n"
     )
     assert run("handout.md") == 0
     assert capsys.readouterr().out.count("✓") == 2
@@ -234,7 +234,7 @@ def test_a_stop_from_the_keyboard_leaves_whole_files_only(here: Path) -> None:
     (here / "many").mkdir()
     for number in range(150):
         (here / "many" / f"w{number:03}.txt").write_text((here / "workings/other-arrows.txt").read_text())
-    words = [sys.executable, "-m", "loopwright", "read", "buoy.toml", "many", "--as", "html", "-o", "out/"]
+    words = [sys.executable, "-m", "loopwright", "read", "bus.toml", "many", "--as", "html", "-o", "out/"]
     where = {**os.environ, "PYTHONPATH": str(ROOT / "src")}
     with subprocess.Popen(
         words, stderr=subprocess.PIPE, text=True, start_new_session=True, env=where

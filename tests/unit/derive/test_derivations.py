@@ -7,16 +7,16 @@ import pytest
 from loopwright.algebra.ratios import Field
 from loopwright.derive.search import derive, derive_in_numbers
 from loopwright.derive.steps import Move
-from loopwright.expressions.nodes import Product, Symbol
+from loopwright.expressions.nodes import Symbol
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve
-from tests.sample_circuits import CUBE, SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, CUBE, SYMBOLIC, circuit_of
 
-# A good textbook's solution of the two-battery circuit in symbols: junction, two loops, two
+# A good textbook's solution of the lead circuit in symbols: junction, two loops, one or two
 # substitutions, the equation for one current, its result, two results put back: 9 or 10 lines
 # (common practice, no source). The bridge: three junctions, three loops, five lines of elimination,
 # six results, and the name of the denominator.
-MOST_LINES = {"two batteries": 10, "one loop": 2, "ladder": 15, "bridge": 18, "twin cells": 6, "cube": 11}
+MOST_LINES = {"charge or help": 9, "one loop": 2, "ladder": 15, "bridge": 18, "equal cells": 6, "cube": 11}
 
 
 @pytest.mark.parametrize("name", SYMBOLIC)
@@ -38,19 +38,19 @@ def test_no_more_lines_than_a_textbook(name: str, most: int) -> None:
     assert derive(circuit_of(SYMBOLIC[name])).written_lines <= most
 
 
-def test_two_batteries_are_worked_as_on_the_board() -> None:
-    moves = [step.move for step in derive(circuit_of(TWO_BATTERIES)).steps]
+def test_charge_or_help_is_worked_as_on_the_board() -> None:
+    moves = [step.move for step in derive(circuit_of(CHARGE_OR_HELP)).steps]
     assert moves == [
-        Move.JUNCTION, Move.LOOP, Move.LOOP, Move.SOLVE, Move.SOLVE,
+        Move.JUNCTION, Move.LOOP, Move.LOOP, Move.PUT_IN,
         Move.PUT_IN, Move.COLLECT, Move.SOLVE, Move.PUT_BACK, Move.PUT_BACK,
     ]  # fmt: skip
 
 
 def test_flipped_arrow_still_derives_and_changes_only_its_sign() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
-    before, after = derive(circuit), derive(circuit.flipped("I2"))
-    assert after.values["I2"] == -before.values["I2"]
-    assert after.values["I1"] == before.values["I1"]
+    circuit = circuit_of(CHARGE_OR_HELP)
+    before, after = derive(circuit), derive(circuit.flipped("Ib"))
+    assert after.values["Ib"] == -before.values["Ib"]
+    assert after.values["Ic"] == before.values["Ic"]
 
 
 def test_a_cube_is_worked_by_symmetry() -> None:
@@ -60,23 +60,23 @@ def test_a_cube_is_worked_by_symmetry() -> None:
 
 
 def test_numbers_put_in_early_end_in_the_same_numbers() -> None:
-    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+    circuit = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
     derivation = derive_in_numbers(circuit)
     assert derivation is not None
-    assert [derivation.values[n].constant() for n in circuit.currents] == [-1, 3, 2]
+    assert [derivation.values[n].constant() for n in circuit.currents] == [2, -1, 3]
     assert derivation.unit_words == "volts, amperes and ohms"
 
 
 def test_small_currents_are_worked_in_milliamperes_and_kilohms() -> None:
-    text = TWO_BATTERIES_IN_NUMBERS.replace("ohm", "kohm")
+    text = CHARGE_OR_HELP_IN_NUMBERS.replace("ohm", "kohm")
     derivation = derive_in_numbers(circuit_of(text))
     assert derivation is not None
     assert derivation.unit_words == "volts, milliamperes and kilohms"
-    assert derivation.values["I2"].constant() == 3
+    assert derivation.values["Ih"].constant() == 3
 
 
 def test_without_all_numbers_there_is_no_derivation_in_numbers() -> None:
-    assert derive_in_numbers(circuit_of(TWO_BATTERIES)) is None
+    assert derive_in_numbers(circuit_of(CHARGE_OR_HELP)) is None
 
 
 DEAD_END = """
@@ -102,10 +102,10 @@ def test_a_dead_end_behind_an_open_switch_is_no_second_equation() -> None:
 
 
 def test_what_a_line_is_said_to_be_multiplied_by_is_told_only_where_nothing_else_was_done() -> None:
-    symbols = derive(circuit_of(TWO_BATTERIES))
+    symbols = derive(circuit_of(CHARGE_OR_HELP))
     collected = next(s for s in symbols.steps if s.move is Move.COLLECT)
-    assert collected.factor == Product((Symbol("R1"), Symbol("R2")))
-    numbers = derive_in_numbers(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    assert collected.factor == Symbol("R1")
+    numbers = derive_in_numbers(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))
     assert numbers is not None
     shortened = next(s for s in numbers.steps if s.move is Move.COLLECT)
     assert shortened.factor is None

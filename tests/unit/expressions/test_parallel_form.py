@@ -9,9 +9,9 @@ from loopwright.expressions.series_parallel import series_parallel
 from loopwright.expressions.tidy import parallel_form, same
 from tests.plain_text import plain, ratio
 
-FIELD = Field(["E", "E1", "E2", "J", "R", "R1", "R2", "R3", "R4", "R5", "r"])
+FIELD = Field(["E", "E1", "E2", "J", "R", "R1", "R2", "R3", "R4", "R5", "Rh", "r"])
 RESISTANCES = tuple(name for name in FIELD.symbols if name[0] in "Rr")
-D = "(R1*R2 + R1*R3 + R2*R3)"
+D = "(R1*R2 + R1*Rh + R2*Rh)"
 
 
 def offered(text: str) -> str | None:
@@ -25,7 +25,7 @@ def offered(text: str) -> str | None:
     ("given", "form"),
     [
         ("R1*R2/(R1 + R2)", "R1 ∥ R2"),
-        (f"R1*R2*R3/{D}", "R1 ∥ R2 ∥ R3"),
+        (f"R1*R2*Rh/{D}", "R1 ∥ R2 ∥ Rh"),
         ("R1 + R2*R3/(R2 + R3)", "R1 + R2 ∥ R3"),
         ("R1*R2/(R1 + R2) + R3*R4/(R3 + R4)", "R1 ∥ R2 + R3 ∥ R4"),
         ("(R1 + R2)*(R3 + R4)/(R1 + R2 + R3 + R4)", "(R1 + R2) ∥ (R3 + R4)"),
@@ -41,12 +41,12 @@ def test_a_resistance_is_written_as_it_is_connected(given: str, form: str) -> No
 @pytest.mark.parametrize(
     ("given", "form"),
     [
-        (f"E*(R2 + R3)/{D}", "E/(R1 + R2 ∥ R3)"),
-        (f"E*R2*R3/{D}", "E (R2 ∥ R3)/(R1 + R2 ∥ R3)"),
-        (f"E*R3/{D}", "E/(R1 + R2 ∥ R3) R3/(R2 + R3)"),
-        (f"-E*R3/{D}", "-E/(R1 + R2 ∥ R3) R3/(R2 + R3)"),
-        (f"(E1*(R2 + R3) - E2*R3)/{D}", "(E1 - E2 R3/(R2 + R3))/(R1 + R2 ∥ R3)"),
-        (f"(E1*R2 + E2*R1)/{D}", "(E1 R2 + E2 R1)/((R1 + R2) (R3 + R1 ∥ R2))"),
+        (f"E*(R2 + Rh)/{D}", "E/(R1 + R2 ∥ Rh)"),
+        (f"E*R2*Rh/{D}", "E (R2 ∥ Rh)/(R1 + R2 ∥ Rh)"),
+        (f"E*Rh/{D}", "E/(R1 + R2 ∥ Rh) Rh/(R2 + Rh)"),
+        (f"-E*Rh/{D}", "-E/(R1 + R2 ∥ Rh) Rh/(R2 + Rh)"),
+        (f"(E1*(R2 + Rh) - E2*Rh)/{D}", "(E1 - E2 Rh/(R2 + Rh))/(R1 + R2 ∥ Rh)"),
+        (f"(E1*R2 + E2*R1)/{D}", "(E1 R2 + E2 R1)/((R1 + R2) (Rh + R1 ∥ R2))"),
         ("J*R1*R2/(R1 + R2)", "J (R1 ∥ R2)"),
         ("E*(R1 + R2)/(R1*R2)", "E/(R1 ∥ R2)"),
         ("E*(R2 + 2*R3)/(R1*R2 + 2*R1*R3 + 2*R2*R3)", "E/(R1 + R2 ∥ 2 R3)"),

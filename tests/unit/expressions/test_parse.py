@@ -34,7 +34,7 @@ TWO = Number(Fraction(2))
         ("2E1", Product((TWO, Symbol("E1")))),  # twice an emf, not a power of ten
         ("R1*R2·R3", Product((R1, R2, R3))),
         ("R1 × R2 R3", Product((R1, R2, R3))),
-        ("R1 R3 + R2 (R1 + R3)", Sum((Product((R1, R3)), Product((R2, Sum((R1, R3))))))),
+        ("R1 (R2 + R3) + R2 R3", Sum((Product((R1, Sum((R2, R3)))), Product((R2, R3))))),
         ("a/b c", Product((Quotient(A, B), C))),
         ("a/b/c", Quotient(Quotient(A, B), C)),
         ("a b/c", Quotient(Product((A, B)), C)),

@@ -18,9 +18,9 @@ from loopwright.expressions.nodes import ONE, Expr, Negative, Product, Quotient,
 from loopwright.expressions.tidy import same, tidy, tidy_over
 from tests.plain_text import plain, ratio
 
-FIELD = Field(["E", "E1", "E2", "J", "R", "R1", "R2", "R3", "R4", "R5", "r"])
+FIELD = Field(["E", "E1", "E2", "J", "R", "R1", "R2", "R3", "R4", "R5", "Rh", "r"])
 Edges = list[tuple[str, str, str]]
-D = "(R1*R2 + R1*R3 + R2*R3)"
+D = "(R1*R2 + R1*Rh + R2*Rh)"
 
 
 def tidied(text: str) -> str:
@@ -52,11 +52,11 @@ def ladder(rungs: int) -> Edges:
 @pytest.mark.parametrize(
     ("given", "left"),
     [
-        ("R1*R2 + R1*R3 + R2*R3", "R1 R3 + R2 (R1 + R3)"),
-        (f"E*R2/{D}", "E R2/(R1 R3 + R2 (R1 + R3))"),
-        (f"(E1*R2 + E2*R1)/{D}", "(E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
-        (f"(E1*(R2 + R3) - E2*R3)/{D}", "(E1 (R2 + R3) - E2 R3)/(R1 R3 + R2 (R1 + R3))"),
-        (f"(E2*(R1 + R3) - E1*R3)/{D}", "(E2 (R1 + R3) - E1 R3)/(R1 R3 + R2 (R1 + R3))"),
+        ("R1*R2 + R1*Rh + R2*Rh", "R1 Rh + R2 (R1 + Rh)"),
+        (f"E*R2/{D}", "E R2/(R1 Rh + R2 (R1 + Rh))"),
+        (f"(E1*R2 + E2*R1)/{D}", "(E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))"),
+        (f"(E1*(R2 + Rh) - E2*Rh)/{D}", "(E1 (R2 + Rh) - E2 Rh)/(R1 Rh + R2 (R1 + Rh))"),
+        (f"(E1*Rh - E2*(R1 + Rh))/{D}", "(E1 Rh - E2 (R1 + Rh))/(R1 Rh + R2 (R1 + Rh))"),
         ("2*R/3", "2 R/3"),
         ("E/(3*R)", "E/(3 R)"),
         ("2*(E1 + E2)/(3*R)", "2 (E1 + E2)/(3 R)"),
@@ -101,7 +101,7 @@ def test_a_minus_stands_in_front_only_when_every_term_has_one(given: str, left: 
         ("R*R - r*r", "R^2 - r^2"),
         ("R*R + 2*R*r + r*r", "(R + r)^2"),
         ("E*E*R/(R + r)**2", "E^2 R/(R + r)^2"),
-        (f"(E1*R2 + E2*R1)**2*R3/{D}**2", "R3 (E1 R2 + E2 R1)^2/(R1 R3 + R2 (R1 + R3))^2"),
+        (f"(E1*R2 + E2*R1)**2*Rh/{D}**2", "Rh (E1 R2 + E2 R1)^2/(R1 Rh + R2 (R1 + Rh))^2"),
     ],
 )
 def test_powers_stay_flat_or_become_squares_of_brackets(given: str, left: str) -> None:
@@ -131,10 +131,10 @@ def test_names_are_ordered_as_numbers_and_emfs_before_resistances() -> None:
 
 
 def test_the_order_of_the_fields_symbols_does_not_matter() -> None:
-    text = f"(E1*(R2 + R3) - E2*R3)/({D}*(R1*R4 - R2*R3))"
+    text = f"(E1*(R2 + Rh) - E2*Rh)/({D}*(R1*R4 - R2*Rh))"
     forms = {
         plain(tidy(ratio(text, Field(order))))
-        for order in itertools.permutations(["E1", "E2", "R1", "R2", "R3", "R4"])
+        for order in itertools.permutations(["E1", "E2", "R1", "R2", "R4", "Rh"])
     }
     assert len(forms) == 1
 
@@ -216,13 +216,13 @@ def _fewest(p: Ratio) -> int:
 
 
 def test_currents_of_one_circuit_share_one_written_denominator() -> None:
-    texts = (f"(E1*(R2 + R3) - E2*R3)/{D}", f"(E2*(R1 + R3) - E1*R3)/{D}", f"(E1*R2 + E2*R1)/{D}")
+    texts = (f"(E1*(R2 + Rh) - E2*Rh)/{D}", f"(E1*Rh - E2*(R1 + Rh))/{D}", f"(E1*R2 + E2*R1)/{D}")
     shared = tidy_over([ratio(text, FIELD) for text in texts])
     assert shared is not None
-    assert plain(shared.denominator) == "R1 R3 + R2 (R1 + R3)"
+    assert plain(shared.denominator) == "R1 Rh + R2 (R1 + Rh)"
     assert [*map(plain, shared.numerators)] == [
-        "E1 (R2 + R3) - E2 R3",
-        "E2 (R1 + R3) - E1 R3",
+        "E1 (R2 + Rh) - E2 Rh",
+        "E1 Rh - E2 (R1 + Rh)",
         "E1 R2 + E2 R1",
     ]
 
@@ -230,7 +230,7 @@ def test_currents_of_one_circuit_share_one_written_denominator() -> None:
 def test_a_reduced_current_is_put_over_the_common_denominator() -> None:
     shared = tidy_over([ratio(text, FIELD) for text in (f"E1/{D}", f"E2/{D}", "J")])
     assert shared is not None
-    assert plain(shared.numerators[2]) == "J (R1 R3 + R2 (R1 + R3))"
+    assert plain(shared.numerators[2]) == "J (R1 Rh + R2 (R1 + Rh))"
 
 
 def test_short_or_unlike_denominators_get_no_name() -> None:

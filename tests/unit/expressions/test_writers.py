@@ -50,7 +50,7 @@ EMF = {"E1": "emf"}
         ("RAB", ("R", "AB", 0)),
         ("Rx", ("R", "x", 0)),
         ("r2′", ("r", "2", 1)),
-        ("V0", ("V", "0", 0)),
+        ("V7", ("V", "7", 0)),
         ("ε1", ("ε", "1", 0)),
         ("Rtot", ("R", "tot", 0)),
         ("lamp2", ("lamp", "2", 0)),
@@ -63,7 +63,7 @@ def test_a_name_is_a_letter_and_a_subscript(name: str, parts: tuple[str, str, in
 def test_only_an_emf_named_e_is_set_in_script() -> None:
     assert notation(Symbol("E1"), EMF) == Name("E", "1", Style.SCRIPT)
     assert notation(Symbol("E1")) == Name("E", "1")
-    assert notation(Symbol("V0"), {"V0": "emf"}) == Name("V", "0")
+    assert notation(Symbol("V7"), {"V7": "emf"}) == Name("V", "7")
 
 
 def test_points_of_one_letter_are_a_subscript() -> None:
@@ -94,7 +94,7 @@ def test_brackets_grow_from_round_to_square() -> None:
 @pytest.mark.parametrize(
     ("written", "shown"),
     [
-        ("E1*R2/(R1*R3+R2*(R1+R3))", "E1 R2/(R1 R3 + R2 (R1 + R3))"),
+        ("E1*R2/(R1*(R2+Rh)+R2*Rh)", "E1 R2/(R1 (R2 + Rh) + R2 Rh)"),
         ("(a/b) c", "(a/b) c"),
         ("a/(b/c)", "a/(b/c)"),
         ("a/b/c", "(a/b)/c"),

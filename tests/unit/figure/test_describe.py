@@ -14,56 +14,56 @@ from loopwright.solve.exact import solve
 from tests.sample_circuits import SYMBOLIC, circuit_of
 from tests.strategies import circuits
 
-BUOY = Circuit(
+BUS = Circuit(
     (
-        Branch("I1", "top", "foot", (Pass("R1"),)),
-        Branch("I2", "foot", "top", (Pass("E2", +1), "m", Pass("R2"))),
-        Branch("I3", "top", "foot", (Pass("R3"), Pass("E1", -1))),
+        Branch("Ih", "bus", "rail", (Pass("Rh"),)),
+        Branch("Ic", "rail", "bus", (Pass("E1", +1), "m", Pass("R1"))),
+        Branch("Ib", "bus", "rail", (Pass("R2"), Pass("E2", -1))),
     ),
     {
-        "R1": resistor("R1"),
-        "E2": battery("E2", internal=Symbol("r2")),
-        "R2": resistor("R2", times(Number(Fraction(2)), Symbol("R"))),
-        "R3": resistor("R3"),
-        "E1": battery("E1"),
+        "Rh": resistor("Rh"),
+        "E1": battery("E1", internal=Symbol("r1")),
+        "R1": resistor("R1", times(Number(Fraction(2)), Symbol("R"))),
+        "R2": resistor("R2"),
+        "E2": battery("E2"),
     },
-    {"R1": Fraction(4700), "E2": Fraction(9), "r2": Fraction(1, 2), "R": Fraction(10), "E1": Fraction(3, 2)},
-    {"R1": "4k7", "E2": "9.00 V", "r2": "0.50 ohm", "R": "10 ohm"},
+    {"Rh": Fraction(4700), "E1": Fraction(9), "r1": Fraction(1, 2), "R": Fraction(10), "E2": Fraction(3, 2)},
+    {"Rh": "4k7", "E1": "9.00 V", "r1": "0.50 ohm", "R": "10 ohm"},
 )
 
 
 def test_first_line_tells_the_whole_in_brief() -> None:
-    assert describe(BUOY).splitlines()[0] == (
-        "Circuit of two batteries and three resistors: three branches, two junctions (top, foot)."
+    assert describe(BUS).splitlines()[0] == (
+        "Circuit of two batteries and three resistors: three branches, two junctions (bus, rail)."
     )
 
 
 def test_each_branch_is_told_along_its_arrow() -> None:
-    lines = describe(BUOY).splitlines()
-    assert lines[1] == "Branch I1: arrow from top to foot, meeting resistor R1 = 4.7 kΩ."
+    lines = describe(BUS).splitlines()
+    assert lines[1] == "Branch Ih: arrow from bus to rail, meeting resistor Rh = 4.7 kΩ."
     assert lines[2] == (
-        "Branch I2: arrow from foot to top, meeting battery E2 = 9.00 V with internal resistance r2 = 0.50 Ω "
-        "(+ terminal towards top); then point m; then resistor R2 = 2 R."
+        "Branch Ic: arrow from rail to bus, meeting battery E1 = 9.00 V with internal resistance r1 = 0.50 Ω "
+        "(+ terminal towards bus); then point m; then resistor R1 = 2 R."
     )
     assert lines[3] == (
-        "Branch I3: arrow from top to foot, meeting resistor R3; "
-        "then battery E1 = 1.5 V (+ terminal towards top)."
+        "Branch Ib: arrow from bus to rail, meeting resistor R2; "
+        "then battery E2 = 1.5 V (+ terminal towards bus)."
     )
 
 
 def test_numbers_of_other_symbols_stand_on_a_line_of_their_own() -> None:
-    assert "Numbers: R = 10 Ω." in describe(BUOY)
+    assert "Numbers: R = 10 Ω." in describe(BUS)
 
 
 def test_meshes_are_told_with_their_sense() -> None:
-    assert "Mesh 1, clockwise: along I1, along I2." in describe(BUOY)
+    assert "Mesh 1, clockwise: along Ih, along Ic." in describe(BUS)
 
 
 def test_text_alone_gives_the_circuit_back() -> None:
-    again = rebuild(describe(BUOY))
-    assert again.branches == BUOY.branches
-    assert again.elements == BUOY.elements
-    assert again.numbers == BUOY.numbers
+    again = rebuild(describe(BUS))
+    assert again.branches == BUS.branches
+    assert again.elements == BUS.elements
+    assert again.numbers == BUS.numbers
 
 
 @pytest.mark.parametrize("name", SYMBOLIC)
@@ -102,14 +102,14 @@ def test_switches_say_whether_they_are_closed(closed: bool) -> None:
 
 
 def test_turned_battery_changes_the_text() -> None:
-    turned = BUOY.flipped("I2")
-    assert "(+ terminal towards top)" in describe(turned)
-    assert rebuild(describe(turned)).rise("I2") == -rebuild(describe(BUOY)).rise("I2")
+    turned = BUS.flipped("Ic")
+    assert "(+ terminal towards bus)" in describe(turned)
+    assert rebuild(describe(turned)).rise("Ic") == -rebuild(describe(BUS)).rise("Ic")
 
 
 def test_no_current_is_given_away() -> None:
     """A description holds the givens only: no value of a branch current, no power."""
-    numbers = [line for line in describe(BUOY).splitlines() if " A" in line or " W" in line]
+    numbers = [line for line in describe(BUS).splitlines() if " A" in line or " W" in line]
     assert numbers == []
 
 

@@ -49,8 +49,8 @@ def net(edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None
 SMALL = {
     "one loop": net("aa", "1"),
     "battery, then two side by side": net("ft tf tf", "1"),
-    "two batteries, shared load": net("ft ft tf", "1 2"),
-    "batteries left and in the middle": net("ft ft tf", "1 2"),
+    "charger, battery and load": net("ft tf tf", "1 2"),
+    "batteries left and in the middle": net("tf ft tf", "1 2"),
     "a battery in each of three": net("ft ft ft", "1 2 3"),
     "three batteries and a load": net("ft ft ft tf", "1 2 3"),
     "three-mesh ladder": net("ga ag ab bg bg", "1 5"),
@@ -155,7 +155,7 @@ def test_same_circuit_gives_the_same_drawing() -> None:
 
 def test_two_junctions_make_the_usual_two_meshes() -> None:
     """Left, middle and right branch upright: common practice, no source."""
-    placement = where(ALL["two batteries, shared load"])
+    placement = where(ALL["charger, battery and load"])
     assert (placement.columns, placement.rows) == (3, 2)
     assert placement.routes["I3"][0][0] == placement.routes["I3"][-1][0] == 1
 
@@ -234,7 +234,7 @@ def test_open_and_closed_switch_differ() -> None:
 
 def test_long_plate_of_a_battery_faces_the_plus_terminal() -> None:
     """IEC 60617, from memory: the longer line is the positive pole."""
-    circuit = net("ft ft tf", "1")
+    circuit = net("ft tf tf", "1")
     drawing = draw(circuit)
     plates = [m for m in drawing.marks if isinstance(m, Stroke) and len(m.points) == 2 and m.weight > 0.46]
     (long,), (short,) = (
@@ -270,8 +270,8 @@ def test_loops_carry_the_names_given() -> None:
 
 
 def test_outermost_loop_is_a_dashed_line() -> None:
-    circuit = ALL["two batteries, shared load"]
-    drawing = draw(circuit, loops=[(("I1", +1), ("I2", -1))])
+    circuit = ALL["charger, battery and load"]
+    drawing = draw(circuit, loops=[(("I1", +1), ("I2", +1))])
     assert any(isinstance(mark, Stroke) and mark.dash for mark in drawing.marks)
 
 

@@ -13,21 +13,21 @@ from loopwright.findings import Severity
 from loopwright.problem.problem_file import read, read_file, read_text
 from loopwright.problem.problem_text import written
 
-BUOY = """
-title = "Two packs"
+BUS = """
+title = "Charge or help"
 [branches]
-I1 = "top, R1, foot"
-I2 = "foot, +E2, R2, (m), top"
-I3 = "foot, −E1, R3, top"
+Ic = "rail, +E1, R1, (m), bus"
+Ib = "bus, R2, −E2, rail"
+Ih = "bus, Rh, rail"
 [elements]
-E2 = "E1"
-R2 = "2 R3"
+E1 = "E2"
+R1 = "2 R2"
 [numbers]
-E1 = "9.00 V"
-R1 = "47.0 ohm"
-R3 = "4k7"
+E2 = "9.00 V"
+Rh = "47.0 ohm"
+R2 = "4k7"
 [ratings]
-R1 = "0.5 W"
+Rh = "0.5 W"
 """
 
 
@@ -42,19 +42,19 @@ def codes(text: str) -> list[str]:
 
 
 def test_branch_is_read_along_its_arrow() -> None:
-    expected = Branch("I2", "foot", "top", (Pass("E2", 1), Pass("R2"), "m"))
-    assert circuit_of(BUOY).branch("I2") == expected
+    expected = Branch("Ic", "rail", "bus", (Pass("E1", 1), Pass("R1"), "m"))
+    assert circuit_of(BUS).branch("Ic") == expected
 
 
 def test_typographic_minus_is_a_sign_like_any_other() -> None:
-    assert circuit_of(BUOY).pass_of("E1").sign == -1
+    assert circuit_of(BUS).pass_of("E2").sign == -1
 
 
 def test_numbers_are_exact_and_kept_as_written() -> None:
-    circuit = circuit_of(BUOY)
-    assert circuit.numbers == {"E1": Fraction(9), "R1": Fraction(47), "R3": Fraction(4700)}
-    assert circuit.written["R1"] == "47.0 ohm"
-    assert circuit.ratings == {"R1": Fraction(1, 2)}
+    circuit = circuit_of(BUS)
+    assert circuit.numbers == {"E2": Fraction(9), "Rh": Fraction(47), "R2": Fraction(4700)}
+    assert circuit.written["Rh"] == "47.0 ohm"
+    assert circuit.ratings == {"Rh": Fraction(1, 2)}
 
 
 def test_value_of_another_element_is_put_in() -> None:
@@ -92,7 +92,7 @@ def test_the_older_key_of_an_internal_resistance_is_read_and_written_anew() -> N
 
 @pytest.mark.parametrize(
     ("name", "kind"),
-    [("R1", "resistor"), ("r", "resistor"), ("E1", "battery"), ("V0", "battery"), ("J1", "current source")],
+    [("R1", "resistor"), ("r", "resistor"), ("E1", "battery"), ("V7", "battery"), ("J1", "current source")],
 )
 def test_first_letter_tells_the_kind(name: str, kind: str) -> None:
     sign = "" if kind == "resistor" else "+"
@@ -127,18 +127,18 @@ def test_all_faults_are_told_not_the_first() -> None:
 
 
 def test_missing_sign_is_told_in_full() -> None:
-    _, findings = read_text('[branches]\nI2 = "a, E2, R2, a"\n', "buoy.toml")
+    _, findings = read_text('[branches]\nI2 = "a, E2, R2, a"\n', "bus.toml")
     assert findings[0].as_text() == (
-        "buoy.toml, line 2, branches.I2: branch I2 passes battery E2 without a sign. "
+        "bus.toml, line 2, branches.I2: branch I2 passes battery E2 without a sign. "
         "Write +E2 if the arrow meets its − terminal first, -E2 if its + terminal."
     )
 
 
 def test_mistyped_point_is_answered_with_the_nearest() -> None:
     _, findings = read_text(
-        '[branches]\nI1 = "top, R1, foot"\nI2 = "foot, +E, R2, tob"\nI3 = "top, R3, foot"\n'
+        '[branches]\nI1 = "bus, R1, rail"\nI2 = "rail, +E, R2, buz"\nI3 = "bus, R3, rail"\n'
     )
-    assert [finding.mend.split("?")[0] for finding in findings] == ["Did you mean top"]
+    assert [finding.mend.split("?")[0] for finding in findings] == ["Did you mean bus"]
 
 
 def test_warnings_come_with_the_circuit() -> None:
@@ -166,10 +166,10 @@ def test_file_that_is_not_utf8_is_told_with_its_line(tmp_path: Path) -> None:
 
 
 def test_folder_and_missing_file_are_told_apart(tmp_path: Path) -> None:
-    (tmp_path / "buoy.toml").write_text("")
-    found = [read_file(path)[1][0] for path in (tmp_path, tmp_path / "bouy.toml", "\0")]
+    (tmp_path / "bus.toml").write_text("")
+    found = [read_file(path)[1][0] for path in (tmp_path, tmp_path / "bsu.toml", "\0")]
     assert [finding.code for finding in found] == ["file/not-a-file", "file/missing", "file/unreadable"]
-    assert found[1].mend == "Did you mean buoy.toml?"
+    assert found[1].mend == "Did you mean bus.toml?"
 
 
 def test_too_long_a_text_is_refused() -> None:

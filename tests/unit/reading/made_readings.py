@@ -1,7 +1,7 @@
 """Readings made by hand: lines with the verdicts they would get, for what builds on verdicts.
 
-The circuit: E1 with R1, E2 with R2, both into R3 (I1 + I2 = I3). In numbers E1 = 12 V, E2 = 24 V,
-R1 = 6 Ω, R2 = 2 Ω, R3 = 9 Ω give (I1, I2, I3) = (−1, 3, 2) A, worked by hand.
+The circuit: charger, battery and heater on one bus (Ic = Ib + Ih). In numbers E1 = 23 V, E2 = 18 V,
+R1 = 4 Ω, R2 = 3 Ω, Rh = 5 Ω give (Ic, Ib, Ih) = (2, −1, 3) A, worked by hand.
 """
 
 from __future__ import annotations
@@ -17,21 +17,21 @@ from loopwright.reading.truth.meaning import Meanings
 from loopwright.reading.verdicts import Arrows, ClaimKind, Repair, Truth, Verdict
 from loopwright.reading.working import Claim, Working, WrittenLine
 from loopwright.solve.exact import solve
-from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
-CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+CIRCUIT = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
 
 Made = tuple[str, ClaimKind | None, dict[str, Any]]
 
-JUNCTION: Made = ("I1 + I2 = I3", ClaimKind.JUNCTION, {"points": ("top",)})
-LEFT: Made = ("E1 - I1 R1 - I3 R3 = 0", ClaimKind.LOOP, {"loops": ((("I1", 1), ("I3", 1)),)})
-RIGHT: Made = ("E2 - I2 R2 - I3 R3 = 0", ClaimKind.LOOP, {"loops": ((("I2", 1), ("I3", 1)),)})
-DERIVED: Made = ("E1 - E2 = I1 R1 - I2 R2", ClaimKind.FOLLOWS, {"used": (2, 3)})
+JUNCTION: Made = ("Ic = Ib + Ih", ClaimKind.JUNCTION, {"points": ("bus",)})
+LEFT: Made = ("E1 - Ic R1 - Ih Rh = 0", ClaimKind.LOOP, {"loops": ((("Ic", 1), ("Ih", 1)),)})
+RIGHT: Made = ("E2 + Ib R2 - Ih Rh = 0", ClaimKind.LOOP, {"loops": ((("Ib", -1), ("Ih", 1)),)})
+DERIVED: Made = ("E1 - E2 = Ic R1 + Ib R2", ClaimKind.FOLLOWS, {"used": (2, 3)})
 RESULTS: tuple[Made, ...] = (
-    ("I1 = -1.0 A", ClaimKind.FOLLOWS, {"used": (1, 2, 3)}),
-    ("I2 = 3.0 A", ClaimKind.FOLLOWS, {"used": (4, 5)}),
-    ("I3 = 2.0 A", ClaimKind.FOLLOWS, {"used": (1, 5, 6)}),
-    ("I1 really flows downwards.", None, {}),
+    ("Ib = -1.0 A", ClaimKind.FOLLOWS, {"used": (1, 2, 3)}),
+    ("Ic = 2.0 A", ClaimKind.FOLLOWS, {"used": (4, 5)}),
+    ("Ih = 3.0 A", ClaimKind.FOLLOWS, {"used": (1, 5, 6)}),
+    ("Ib really flows upwards.", None, {}),
 )
 
 GOOD: tuple[Made, ...] = (JUNCTION, LEFT, RIGHT, DERIVED, *RESULTS)
@@ -43,18 +43,18 @@ def slip(entry: str, mended: str) -> dict[str, Any]:
 
 
 NAMES = (*CIRCUIT.currents, *CIRCUIT.symbols)
-# Where the sign of E2 is wrong: the equation, and the currents that follow from it (−29/7, 39/7, 10/7 A
-# turned about: E2 counted as a drop gives I1 = 29/7, I2 = −39/7, I3 = −10/7 A; worked by hand).
+# Where the sign of E2 is wrong: the equation, and the currents that follow from it (E2 counted as a drop
+# gives Ic = 274/47, Ib = 277/47, Ih = −3/47 A; worked by hand).
 WRONG_SIGN: Made = (
-    "-E2 - I2 R2 - I3 R3 = 0",
+    "-E2 + Ib R2 - Ih Rh = 0",
     ClaimKind.UNTRUE,
-    {"cause": 3, **slip("source-sign", "E2 - I2 R2 - I3 R3 = 0")},
+    {"cause": 3, **slip("source-sign", "E2 + Ib R2 - Ih Rh = 0")},
 )
 CARRIED: tuple[Made, ...] = (
-    ("I1 = 4.14 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
-    ("I2 = -5.57 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
-    ("I3 = -1.43 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
-    ("Two currents run against their arrows.", None, {}),
+    ("Ic = 5.83 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
+    ("Ib = 5.89 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
+    ("Ih = -0.0638 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}),
+    ("One current runs against its arrow.", None, {}),
 )
 
 

@@ -7,9 +7,21 @@ from loopwright.expressions.parse import expression
 from loopwright.expressions.sameness import same_algebra
 from loopwright.reading.page.lines import working
 from loopwright.reading.working import Claim, WrittenLine
-from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import circuit_of
 
-CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+# Charger, battery and heater, numbered as in a longer problem, so that subscripts can be typed in every way.
+CIRCUIT = circuit_of("""
+[branches]
+I4 = "rail, +E4, R4, bus"
+I5 = "bus, R5, -E5, rail"
+I6 = "bus, R6, rail"
+[numbers]
+E4 = "23 V"
+E5 = "18 V"
+R4 = "4 ohm"
+R5 = "3 ohm"
+R6 = "5 ohm"
+""")
 KNOWN = (*CIRCUIT.currents, *CIRCUIT.symbols)
 
 

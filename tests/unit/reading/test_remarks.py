@@ -15,19 +15,19 @@ WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
 
 
 def test_a_line_that_could_not_be_read_says_where() -> None:
-    lines = (*WRONG.working.lines, WrittenLine(8, "I1 = ((3", trouble=Trouble("a bracket is not closed", 5)))
+    lines = (*WRONG.working.lines, WrittenLine(8, "Ic = ((3", trouble=Trouble("a bracket is not closed", 5)))
     last = replace(WRONG, working=Working(lines)).remarks[-1]
     assert last.standing is Standing.UNREAD
     assert as_text(last.remarks[-1]) == "Not read: a bracket is not closed (at sign 6)."
 
 
 def test_the_worst_of_several_claims_is_what_the_line_comes_to() -> None:
-    standings = [each.standing for each in reading(*GOOD, ("I1 = I2", ClaimKind.UNDECIDED, {})).remarks]
+    standings = [each.standing for each in reading(*GOOD, ("Ic = Ib", ClaimKind.UNDECIDED, {})).remarks]
     assert standings[-2:] == [Standing.SAID, Standing.OPEN]
 
 
 def test_numbers_that_show_an_untruth_carry_their_units() -> None:
-    counter = Counter({"E1": Fraction(12), "I1": Fraction(-1, 3)}, Fraction(2), Fraction(5, 2))
+    counter = Counter({"E1": Fraction(23), "Ib": Fraction(-1, 3)}, Fraction(2), Fraction(5, 2))
     assert as_text(counter_said(counter, WRONG.names)) == (
-        "With E1 = 12 V and I1 = −333.3 mA the left side comes to 2 and the right side to 2.5."
+        "With E1 = 23 V and Ib = −333.3 mA the left side comes to 2 and the right side to 2.5."
     )

@@ -1,7 +1,7 @@
 """Documents for the tests of the writers: one rich sheet, and small ones with hostile words.
 
-The numbers of the rich sheet: E1 = 12 V, E2 = 24 V, R1 = 6 Ω, R2 = 2 Ω, R3 = 9 Ω give
-(I1, I2, I3) = (−1, 3, 2) A, worked by hand: 84 Ω² below, −84, 252 and 168 V Ω above.
+The numbers of the rich sheet: E1 = 23 V, E2 = 18 V, R1 = 4 Ω, R2 = 3 Ω, Rh = 5 Ω give
+(Ic, Ib, Ih) = (2, −1, 3) A, worked by hand: 47 Ω² below, 94, −47 and 141 V Ω above.
 """
 
 from __future__ import annotations
@@ -34,10 +34,11 @@ from loopwright.sheet.document import (
     Written,
 )
 
-I1, I2, I3, E1, E2, R1, R2, R3 = (Symbol(name) for name in ["I1", "I2", "I3", "E1", "E2", "R1", "R2", "R3"])
+IC, IB, IH, E1, E2, R1, R2, RH = (Symbol(name) for name in ["Ic", "Ib", "Ih", "E1", "E2", "R1", "R2", "Rh"])
+I1, I2, I3 = (Symbol(name) for name in ["I1", "I2", "I3"])  # for small pages of no circuit
 ROLES = {
     name: {"I": "current", "E": "emf", "R": "resistance"}[name[0]]
-    for name in ["I1", "I2", "I3", "E1", "E2", "R1", "R2", "R3"]
+    for name in ["Ic", "Ib", "Ih", "I1", "I2", "I3", "E1", "E2", "R1", "R2", "Rh"]
 }
 
 
@@ -53,7 +54,7 @@ def measure(value: int, unit: str, text: str = "") -> Number:
     return Number(Fraction(value), unit, text)
 
 
-D = plus(product(R1, R2), product(R1, R3), product(R2, R3))
+D = plus(product(R1, R2), product(R1, RH), product(R2, RH))
 
 
 def box(x: float, y: float) -> Stroke:
@@ -82,89 +83,93 @@ LONG_SUM = plus(*(product(Symbol(f"R{a}"), Symbol(f"R{b}"), Symbol(f"R{c}"))
 BLOCKS: tuple[Block, ...] = (
     Paragraph(
         (
-            "A harbour buoy's lamp is fed by a main pack and a spare pack. Find ",
-            I1,
+            "A charger, a battery and a heater hang on one bus. Find ",
+            IC,
             ", ",
-            I2,
+            IB,
             " and ",
-            I3,
+            IH,
             ".",
         )
     ),
     Picture(
         drawing(),
-        "Circuit with two junctions, top and foot, and three branches. Branch I1 runs from foot to top "
-        "through battery E1, + terminal towards top, then R1.\nBranch I2 runs from foot to top through "
-        "battery E2, + terminal towards top, then R2. Branch I3 runs from top to foot through R3.",
-        "The buoy: two packs feed one lamp",
+        "Circuit with two junctions, bus and rail, and three branches. Branch Ic runs from rail to bus "
+        "through battery E1, + terminal towards bus, then R1.\nBranch Ib runs from bus to rail through "
+        "R2, then battery E2, + terminal towards bus. Branch Ih runs from bus to rail through Rh.",
+        "Charger, battery and heater",
     ),
     Heading("Equations"),
-    DisplayedLine((plus(I1, I2), I3), 1, ("Junction top: what flows in flows out.",)),
+    DisplayedLine((IC, plus(IB, IH)), 1, ("Junction bus: what flows in flows out.",)),
     DisplayedLine(
-        (plus(E1, Negative(product(I1, R1)), Negative(product(I3, R3))), Number(Fraction(0))),
+        (plus(E1, Negative(product(IC, R1)), Negative(product(IH, RH))), Number(Fraction(0))),
         2,
         (
-            "Left window, from foot clockwise: rise ",
+            "Left window, from rail clockwise: rise ",
             E1,
             ", drops ",
-            product(I1, R1),
+            product(IC, R1),
             " and ",
-            product(I3, R3),
+            product(IH, RH),
             ".",
         ),
     ),
     DisplayedLine(
-        (plus(E2, Negative(product(I2, R2)), Negative(product(I3, R3))), Number(Fraction(0))),
+        (plus(E2, product(IB, R2), Negative(product(IH, RH))), Number(Fraction(0))),
         3,
-        ("Right window, anticlockwise from foot.",),
+        ("Right window, anticlockwise from rail.",),
     ),
     Heading("Working"),
     DisplayedLine(
-        (E1, plus(product(I1, plus(R1, R3)), product(I2, R3))), 4, ("Put (1) into (2) and collect ", I1, ".")
+        (E1, plus(product(IB, R1), product(IH, plus(R1, RH)))), 4, ("Put (1) into (2) and collect ", IH, ".")
     ),
-    DisplayedLine((E2, plus(product(I1, R3), product(I2, plus(R2, R3)))), 5, ("Put (1) into (3).",)),
+    DisplayedLine((IB, Quotient(plus(product(IH, RH), Negative(E2)), R2)), 5, ("Solve (3) for ", IB, ".")),
     DisplayedLine(
-        (I2, Quotient(plus(product(E2, plus(R1, R3)), Negative(product(E1, R3))), D)),
+        (IH, Quotient(plus(product(E1, R2), product(E2, R1)), D)),
         6,
-        ("Take ", I1, " from (4), put it into (5), and clear the fraction."),
+        ("Put (5) into (4), and clear the fraction.",),
     ),
     DisplayedLine(
         (
-            I1,
+            IC,
             Quotient(
-                plus(product(E1, plus(R2, R3)), Negative(product(E2, R3))),
-                plus(product(R1, R2), product(R3, plus(R1, R2))),
+                plus(product(E1, plus(R2, RH)), Negative(product(E2, RH))),
+                plus(product(R1, plus(R2, RH)), product(R2, RH)),
             ),
         ),
         7,
-        ("Put (6) back into (4).",),
+        ("Put (6) back into (2).",),
         result=True,
     ),
     DisplayedLine(
-        (I3, plus(I1, I2), Quotient(plus(product(E1, R2), product(E2, R1)), D)),
+        (
+            IB,
+            plus(IC, Negative(IH)),
+            Quotient(plus(product(E1, RH), Negative(product(E2, plus(R1, RH)))), D),
+        ),
         8,
-        ("Add (6) and (7).",),
+        ("Take (6) from (7).",),
         result=True,
     ),
     DisplayedLine(
-        (I3, Quotient(E1, plus(R3, Parallel((R1, R2))))), 0, ("The same when both packs are alike.",)
+        (IH, Quotient(E1, plus(RH, Parallel((R1, R2))))), 0, ("The same when both emfs are alike.",)
     ),
     DisplayedLine((Symbol("D"), LONG_SUM), 9, ("A long denominator, to try the width of the page.",)),
     DisplayedLine((Symbol("I4"), Quotient(product(E1, plus(R1, R2)), LONG_SUM)), 10),
     Heading("Numbers"),
     DisplayedLine(
-        (I1, Negative(measure(1, "A", "1.00"))),
+        (IB, Negative(measure(1, "A", "1.00"))),
         11,
         ("The minus sign says that the current runs against its arrow; no equation changes.",),
         result=True,
     ),
-    DisplayedLine((product(Power(I3, 2), R3), measure(36, "W", "36.0")), 12, relation="≈"),
+    DisplayedLine((product(Power(IH, 2), RH), measure(45, "W", "45.0")), 12, relation="≈"),
     Heading("A working"),
-    Written(1, "I1+I2=I3", (Equation(plus(I1, I2), I3),), "right", (("Junction equation at top.",),)),
+    Written(1, "Ic=Ib+Ih", (Equation(IC, plus(IB, IH)),), "right", (("Junction equation at bus.",),)),
     Written(
         2,
-        "E2 + I2 R2 - I3 R3 = 0",
-        (Equation(plus(E2, product(I2, R2), Negative(product(I3, R3))), Number(Fraction(0))),),
+        "E2 - Ib R2 - Ih Rh = 0",
+        (Equation(plus(E2, Negative(product(IB, R2)), Negative(product(IH, RH))), Number(Fraction(0))),),
         "not true",
         (("A drop is signed as if its arrow were met the other way. It should read ", E2, " ..."),),
         fault=True,
@@ -173,7 +178,7 @@ BLOCKS: tuple[Block, ...] = (
     Heading("Limits"),
     Listing(
         (
-            (Equation(R3, Symbol("∞"), "→"), ": one loop is left, so ", Equation(I1, Negative(I2)), "."),
+            (Equation(RH, Symbol("∞"), "→"), ": one loop is left, so ", Equation(IC, IB), "."),
             ("The junction equation has no resistance in it and stays.",),
         )
     ),
@@ -182,16 +187,16 @@ BLOCKS: tuple[Block, ...] = (
         (("Case",), ("Closed form",), ("Circuit redrawn",), ("In words",)),
         (
             (
-                (Equation(R3, Number(Fraction(0)), "→"),),
-                (Quotient(E1, R1), ", ", Quotient(E2, R2)),
+                (Equation(RH, Number(Fraction(0)), "→"),),
+                (Quotient(E1, R1), ", ", Negative(Quotient(E2, R2))),
                 (Quotient(E1, R1),),
-                ("Each pack is shorted through its own resistance: neither depends on the other.",),
+                ("Each source is shorted through its own resistance: neither depends on the other.",),
             ),
             (
-                (Equation(R1, Number(Fraction(0)), "→"),),
-                (I3, " = ", Quotient(E1, R3)),
-                (Quotient(E1, R3),),
-                ("The lamp sees the main pack alone.",),
+                (Equation(R2, Number(Fraction(0)), "→"),),
+                (IH, " = ", Quotient(E2, RH)),
+                (Quotient(E2, RH),),
+                ("The heater sees the battery alone.",),
             ),
         ),
     ),
@@ -200,23 +205,23 @@ BLOCKS: tuple[Block, ...] = (
         (("Check",), ("Method",), ("Result",)),
         (
             (("Outer loop",), ("put in, exactly",), ("holds",)),
-            (("Power balance",), ("−12 W + 72 W = 60 W against 6 W + 18 W + 36 W",), ("agrees",)),
+            (("Power balance",), ("46 W + 18 W = 64 W against 16 W + 3 W + 45 W",), ("agrees",)),
             (("Node potentials",), ("numbers, 5 draws",), ("agree to 1 part in 10⁹",)),
         ),
     ),
     Heading("Cautions"),
     CautionBox(
         (
-            "Battery ",
+            "A wire across ",
             E1,
-            " is driven backwards (1.00 A against its emf). Never do this with primary cells. "
+            " and its resistance would carry 5.75 A. Put a fuse or a current limit next to it. "
             "Local rules and licensed practice come first.",
         )
     ),
 )
 
 SAMPLE = Document(
-    "Two packs, one lamp", BLOCKS, ROLES | {f"R{n}": "resistance" for n in range(4, 9)} | {"I4": "current"}
+    "Charge or help", BLOCKS, ROLES | {f"R{n}": "resistance" for n in range(4, 9)} | {"I4": "current"}
 )
 
 HOSTILE_WORDS = (

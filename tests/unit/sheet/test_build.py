@@ -20,7 +20,13 @@ from loopwright.sheet.document import CautionBox, DisplayedLine, Heading, Paragr
 from loopwright.sheet.sections import undrawn_blocks
 from loopwright.slips.coverage import coverage
 from loopwright.solve.exact import solve
-from tests.sample_circuits import SYMBOLIC, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import (
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
+    CHARGING_IN_NUMBERS,
+    SYMBOLIC,
+    circuit_of,
+)
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
 
@@ -56,8 +62,8 @@ def test_the_circuit_can_be_rebuilt_and_solved_from_the_figure_in_words(path: Pa
 
 
 def test_the_figure_in_words_says_the_same_whatever_is_asked() -> None:
-    asked = circuit_of('find = ["I1", "P(R3)"]\n' + TWO_BATTERIES_IN_NUMBERS)
-    assert describe(asked) == describe(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    asked = circuit_of('find = ["Ib", "P(Rh)"]\n' + CHARGE_OR_HELP_IN_NUMBERS)
+    assert describe(asked) == describe(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))
 
 
 @pytest.mark.parametrize("name", SYMBOLIC)
@@ -71,11 +77,11 @@ def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None
     failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
     monkeypatch.setattr(build, "examine", lambda *_: failed)
     with pytest.raises(BrokenPromise, match="1 W is missing"):
-        sheet(circuit_of(TWO_BATTERIES))
+        sheet(circuit_of(CHARGE_OR_HELP))
 
 
 def test_expectations_are_confirmed_and_refuted_with_the_true_result() -> None:
-    text = 'expect = ["I3 -> 0 as R3 -> oo", "I1 = I2 when R3 -> oo"]\n' + TWO_BATTERIES
+    text = 'expect = ["Ih -> 0 as Rh -> oo", "Ic = -Ib when Rh -> oo"]\n' + CHARGE_OR_HELP
     worked = sheet(circuit_of(text))
     assert [v.judgement for v in worked.verdicts] == [Judgement.CONFIRMED, Judgement.REFUTED]
     assert len(worked.refuted) == 1
@@ -89,7 +95,7 @@ def test_loops_that_the_figure_does_not_show_are_named() -> None:
 
 
 def test_a_negative_current_is_explained_and_a_charged_battery_warned_of() -> None:
-    worked = sheet(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    worked = sheet(circuit_of(CHARGING_IN_NUMBERS).flipped("Ib"))
     html = worked.html()
     assert "runs against its arrow. The equations stay as they are" in html
     assert any(isinstance(b, CautionBox) for b in worked.document.blocks)
@@ -98,7 +104,7 @@ def test_a_negative_current_is_explained_and_a_charged_battery_warned_of() -> No
 
 
 def test_numbers_stand_in_a_table_with_unit_and_figures() -> None:
-    worked = sheet(circuit_of("figures = 2\n" + TWO_BATTERIES_IN_NUMBERS))
+    worked = sheet(circuit_of("figures = 2\n" + CHARGE_OR_HELP_IN_NUMBERS))
     table = next(b for b in worked.document.blocks if isinstance(b, Table) and b.caption == "The numbers")
     spoken = worked.spoken()
     assert len(table.rows) == 3
@@ -106,7 +112,7 @@ def test_numbers_stand_in_a_table_with_unit_and_figures() -> None:
 
 
 def test_the_numeric_solution_starts_from_the_equations_of_the_symbolic_one() -> None:
-    worked = sheet(circuit_of(TWO_BATTERIES_IN_NUMBERS))
+    worked = sheet(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))
     assert worked.in_numbers is not None
     assert [law.loop for law in worked.in_numbers.laws] == [law.loop for law in worked.derivation.laws]
     assert worked.in_numbers.steps[0].number == worked.derivation.steps[-1].number + 1
@@ -122,6 +128,6 @@ def test_slips_are_counted_in_the_equations_that_the_sheet_shows(name: str) -> N
 
 
 def test_where_symmetry_replaces_equations_slips_are_counted_in_the_usual_set() -> None:
-    circuit = circuit_of(SYMBOLIC["twin cells"])
+    circuit = circuit_of(SYMBOLIC["equal cells"])
     assert sheet(circuit).coverage.slips == coverage(circuit).slips
     assert "left out in the usual set of junction and loop equations" in sheet(circuit).markdown()

@@ -135,7 +135,7 @@ def test_the_figure_has_its_alternative_for_everybody(page: str) -> None:
     assert 'role="img"' in figure[0]
     words = re.search(r"<details>.*</details>", figure[0], re.DOTALL)
     assert words
-    assert "Branch I3 runs from top to foot through R3." in words[0]
+    assert "Branch Ih runs from bus to rail through Rh." in words[0]
 
 
 def test_a_result_and_a_caution_are_named_in_words_not_by_looks_alone(page: str) -> None:

@@ -60,7 +60,7 @@ def test_hostile_words_are_escaped_wherever_they_stand() -> None:
 
 def test_words_of_the_figure_stay_in_the_comment() -> None:
     source = latex.write(SAMPLE)
-    assert "\n% Branch I2 runs from foot to top" in source
+    assert "\n% Branch Ib runs from bus to rail" in source
 
 
 def test_the_same_document_gives_the_same_source() -> None:

@@ -50,7 +50,7 @@ def test_items_of_a_listing_follow_line_by_line() -> None:
 
 
 def test_the_figure_is_given_in_words() -> None:
-    assert "> Branch I2 runs from foot to top" in markdown.write(SAMPLE)
+    assert "> Branch Ib runs from bus to rail" in markdown.write(SAMPLE)
 
 
 def test_the_same_document_gives_the_same_text() -> None:

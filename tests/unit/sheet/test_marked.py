@@ -73,4 +73,4 @@ def test_a_line_that_is_named_can_be_gone_to(document: Document) -> None:
 
 def test_aloud_the_claim_is_said_as_it_was_read(document: Document) -> None:
     text = spoken.write(document)
-    assert "Line one: I sub one plus I sub two equals I sub three.\nRight.\n" in text
+    assert "Line one: I sub c equals I sub b plus I sub h.\nRight.\n" in text

@@ -60,7 +60,7 @@ def test_rows_of_a_table_are_told_with_their_heads() -> None:
         ("a current of 2 parts in 10⁹ is left", "2 parts in 10 to the power 9 is left"),
         ("rise + drop = 0", "Rise plus drop equals 0"),
         ("nothing (or little) flows.", "Nothing, or little, flows."),
-        ("loop foot → top by E1, 4.7 kΩ", "Loop foot to top by e m f sub one, four point seven kilo-ohms"),
+        ("loop rail → bus by E1, 4.7 kΩ", "Loop rail to bus by e m f sub one, four point seven kilo-ohms"),
         ("50 % of it", "50 per cent of it"),
         ("a ☃ melts", "A snowman melts"),
     ],

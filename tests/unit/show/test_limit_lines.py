@@ -9,9 +9,9 @@ from loopwright.checks.limits.joint import joint_cases
 from loopwright.checks.limits.limits import limit_cases
 from loopwright.show.limit_lines import limit_lines
 from loopwright.solve.exact import solve
-from tests.sample_circuits import TWO_BATTERIES, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, circuit_of
 
-CIRCUIT = circuit_of('expect = ["I3 -> 0 as R3 -> oo"]\n' + TWO_BATTERIES)
+CIRCUIT = circuit_of('expect = ["Ib -> 0 as R2 -> oo"]\n' + CHARGE_OR_HELP)
 SOLUTION = solve(CIRCUIT)
 CASES = limit_cases(CIRCUIT, SOLUTION)
 PAIRS = joint_cases(CIRCUIT, SOLUTION)

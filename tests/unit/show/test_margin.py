@@ -15,15 +15,15 @@ WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
 
 def test_every_line_stands_in_its_place_with_a_sign_and_words() -> None:
     rows = str(WRONG).splitlines()
-    assert rows[0].split() == ["✓", "1", "I1", "+", "I2", "=", "I3", "junction", "equation"]
-    assert rows[2].startswith("✗  3  -E2 - I2 R2 - I3 R3 = 0")
+    assert rows[0].split() == ["✓", "1", "Ic", "=", "Ib", "+", "Ih", "junction", "equation"]
+    assert rows[2].startswith("✗  3  -E2 + Ib R2 - Ih Rh = 0")
     assert "NOT TRUE." in rows[2]
-    assert rows[7].startswith("   7  Two currents run against")
+    assert rows[7].startswith("   7  One current runs against")
 
 
 def test_the_mend_and_the_numbers_are_told() -> None:
     text = " ".join(str(WRONG).split())
-    assert "Source signed by an arrow: a slip. It should read E2 − I2 R2 − I3 R3 = 0." in text
+    assert "Source signed by an arrow: a slip. It should read E2 + Ib R2 − Ih Rh = 0." in text
 
 
 def test_signs_that_a_terminal_would_act_on_are_left_out() -> None:

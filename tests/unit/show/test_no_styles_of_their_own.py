@@ -18,12 +18,12 @@ from loopwright.sheet.forms import HTML
 from loopwright.sheet.marked import marked
 from loopwright.show.slip_report import TABLE_FORMS
 from loopwright.slips.slip_table import slip_table
-from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 from tests.unit.sheet.sample_sheet import SAMPLE
 from tests.unit.show.test_results import MARK, RESULTS, WRONG
 from tests.wide_circuits import complete
 
-NUMBERS = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+NUMBERS = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
 FORMS: dict[str, Callable[[], str]] = {
     "page of every block": lambda: HTML.write(SAMPLE),
     "sheet": lambda: sheet(NUMBERS).html(),

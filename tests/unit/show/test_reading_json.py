@@ -29,7 +29,7 @@ def test_json_keeps_its_shape() -> None:
 
 def test_every_key_of_the_json_is_documented() -> None:
     page = (ROOT / "docs/marking.md").read_text()
-    case = ("I1 = I2", ClaimKind.UNTRUE, {"counter": Counter({"I1": Fraction(1)}, Fraction(1), Fraction(2))})
+    case = ("Ic = Ib", ClaimKind.UNTRUE, {"counter": Counter({"Ic": Fraction(1)}, Fraction(1), Fraction(2))})
     made = reading(*GOOD, case)
     found: set[str] = set()
 

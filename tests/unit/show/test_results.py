@@ -14,11 +14,11 @@ from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.show.results import as_text
 from loopwright.shown import Shown
 from loopwright.slips.coverage import CheckRow, Coverage, coverage
-from tests.sample_circuits import TWO_BATTERIES, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, circuit_of
 from tests.unit.reading.made_readings import CARRIED, JUNCTION, LEFT, WRONG_SIGN, reading
 from tests.wide_circuits import complete
 
-CIRCUIT = circuit_of(TWO_BATTERIES)
+CIRCUIT = circuit_of(CHARGE_OR_HELP)
 WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
 MARK = propose(WRONG, BUILT_IN["ten"])
 RESULTS: dict[str, Shown] = {
@@ -36,11 +36,11 @@ RESULTS: dict[str, Shown] = {
 @pytest.mark.parametrize(
     ("name", "line"),
     [
-        ("laws", "loop   E1 − I1 R1 − I3 R3 = 0   I1 I3"),
-        ("solution", "I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
-        ("derivation", "(8)   I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))   Solve (7) for I3."),
-        ("coverage", "smallest set: R3 to 0 and to infinity"),
-        ("reading", "✓  2  E1 - I1 R1 - I3 R3 = 0                  loop equation"),
+        ("laws", "loop   E1 − Ic R1 − Ih Rh = 0   Ic Ih"),
+        ("solution", "Ih = (E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))"),
+        ("derivation", "(7)   Ih = (E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))   Solve (6) for Ih."),
+        ("coverage", "smallest set: Rh to 0 and to infinity"),
+        ("reading", "✓  2  E1 - Ic R1 - Ih Rh = 0               loop equation"),
         ("mark", "Junction equations   1 of 1   right: line 1"),
         ("sheet", "# Circuit"),
     ],

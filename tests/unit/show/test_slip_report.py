@@ -7,10 +7,10 @@ import json
 from loopwright.quantities import read_quantity
 from loopwright.show.slip_report import DECODED_FORMS
 from loopwright.slips.decoder import decode
-from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
-CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
-ANSWERS = {"I1": "-2.2A", "I2": "-0.6A", "I3": "2.8A"}
+CIRCUIT = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
+ANSWERS = {"Ic": "-44/23A", "Ib": "97/23A", "Ih": "141/23A"}
 FOUND = decode(CIRCUIT, {n: read_quantity(v) for n, v in ANSWERS.items()}, arrows=dict.fromkeys(ANSWERS, 1))
 
 
@@ -29,4 +29,4 @@ def test_data_and_text_tell_the_same_slips() -> None:
     slips = [slip for match in data["slips"] for slip in match["slips"]]
     text = DECODED_FORMS["text"](FOUND, 3)
     assert slips[0]["place"] in text
-    assert data["given"] == {"I1": "-11/5", "I2": "-3/5", "I3": "14/5"}
+    assert data["given"] == {"Ic": "-44/23", "Ib": "97/23", "Ih": "141/23"}

@@ -14,15 +14,14 @@ import pytest
 from loopwright.graph.lines import Loop
 from loopwright.laws.loops import loop_through
 from loopwright.slips.coverage import Coverage, coverage
-from tests.sample_circuits import DRIVEN, LADDER, ONE_LOOP, REAL_BRIDGE, TWO_BATTERIES, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, DRIVEN, LADDER, ONE_LOOP, REAL_BRIDGE, circuit_of
 
 LOADED = '[branches]\nI1 = "b, +E, R1, a"\nI2 = "a, R2, b"\nI3 = "a, R3, b"\n'
-LEFT_AND_MIDDLE = '[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, +E2, R2, a"\nI3 = "a, R3, b"\n'
 THREE = '[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, +E2, R2, a"\nI3 = "b, +E3, R3, a"\nI4 = "a, R4, b"\n'
 FAMILIES: dict[str, tuple[str, Sequence[str], tuple[int, int, int, int, int]]] = {
-    "two batteries, shared load": (TWO_BATTERIES, ("I1 I3", "I2 I3"), (18, 18, 18, 12, 6)),
+    "charge or help": (CHARGE_OR_HELP, ("Ic Ih", "Ib Ih"), (18, 18, 18, 12, 6)),
     "one battery": (LOADED, ("I1 I2", "I2 I3"), (16, 16, 13, 10, 6)),
-    "batteries left and middle": (LEFT_AND_MIDDLE, ("I1 I2", "I2 I3"), (20, 20, 20, 14, 6)),
+    "battery in both loops": (CHARGE_OR_HELP, ("Ic Ib", "Ib Ih"), (20, 20, 20, 14, 6)),
     "three batteries and a load": (THREE, ("I1 I4", "I2 I4", "I3 I4"), (26, 26, 26, 18, 8)),
     "bridge": (REAL_BRIDGE, ("I I1 I3", "I1 I2 I5", "I3 I4 I5"), (38, 38, 36, 20, 18)),
     "ladder": (LADDER, ("I1 I2", "I2 I3 I4", "I4 I5"), (30, 30, 30, 18, 12)),
@@ -66,12 +65,12 @@ def test_dimensions_catch_no_slip_of_sign_or_term(family: str) -> None:
 
 
 def test_a_resistance_in_one_loop_misses_a_slip() -> None:
-    found = coverage(circuit_of(TWO_BATTERIES))
+    found = coverage(circuit_of(CHARGE_OR_HELP))
     assert len(found.row("R1 to 0 and to infinity").caught) == len(found.slips) - 1
 
 
 def test_the_junction_rule_catches_junction_slips_only() -> None:
-    found = coverage(circuit_of(TWO_BATTERIES))
+    found = coverage(circuit_of(CHARGE_OR_HELP))
     caught = [found.slips[i].as_text() for i in found.row("every junction").caught]
     assert all("junction" in told for told in caught)
 

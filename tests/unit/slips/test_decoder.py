@@ -1,4 +1,4 @@
-"""Final numbers decoded, in cases checked by hand: (−1, 3, 2) A is right in the circuit used."""
+"""Final numbers decoded, in cases checked by hand: (2, −1, 3) A is right in the circuit used."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from loopwright.quantities import read_quantity
 from loopwright.slips.broken_laws import BrokenLaw
 from loopwright.slips.decoded import Decoded
 from loopwright.slips.decoder import decode
-from tests.sample_circuits import DRIVEN, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, CHARGING_IN_NUMBERS, DRIVEN, circuit_of
 
 
 @pytest.fixture(scope="module")
 def circuit() -> Circuit:
-    return circuit_of(TWO_BATTERIES_IN_NUMBERS)
+    return circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
 
 
 def decoded(circuit: Circuit, text: str, *, as_drawn: bool = False) -> Decoded:
@@ -30,7 +30,7 @@ def keys(found: Decoded) -> set[str]:
     return {key for match in found.best for key in match.slips.entries}
 
 
-@pytest.mark.parametrize("text", ["I1=-1 I2=3 I3=2", "I1=-1.00A I2=3.00A I3=2.00A", "I1=-1000mA I2=3A"])
+@pytest.mark.parametrize("text", ["Ic=2 Ib=-1 Ih=3", "Ic=2.00A Ib=-1.00A Ih=3.00A", "Ic=2000mA Ib=-1A"])
 def test_right_numbers_are_right_in_any_writing(circuit: Circuit, text: str) -> None:
     found = decoded(circuit, text)
     assert found.right is not None
@@ -39,34 +39,34 @@ def test_right_numbers_are_right_in_any_writing(circuit: Circuit, text: str) -> 
 
 @pytest.mark.parametrize(
     ("text", "unit"),
-    [("I1=-1 I2=3 I3=2", "A"), ("I1=-1000 I2=3000 I3=2000", "mA"), ("I1=-1 I2=3 I3=2000", "A")],
+    [("Ic=2 Ib=-1 Ih=3", "A"), ("Ic=2000 Ib=-1000 Ih=3000", "mA"), ("Ic=2 Ib=-1 Ih=3000", "A")],
 )
 def test_numbers_without_a_unit_are_taken_in_the_one_that_suits_most_of_them(
     circuit: Circuit, text: str, unit: str
 ) -> None:
     found = decoded(circuit, text)
-    assert (found.unit, found.unitless) == (unit, ("I1", "I2", "I3"))
+    assert (found.unit, found.unitless) == (unit, ("Ic", "Ib", "Ih"))
 
 
 def test_a_factor_of_a_thousand_is_units_mixed_where_units_are_written(circuit: Circuit) -> None:
-    assert keys(decoded(circuit, "I1=-1000A I2=3000A I3=2000A")) == {"units-mixed"}
+    assert keys(decoded(circuit, "Ic=2000A Ib=-1000A Ih=3000A")) == {"units-mixed"}
 
 
 def test_numbers_are_right_under_another_arrow_unless_the_arrows_are_said(circuit: Circuit) -> None:
-    free = decoded(circuit, "I1=1 I2=3 I3=-2")
+    free = decoded(circuit, "Ic=-2 Ib=-1 Ih=-3")
     assert free.right is not None
-    assert free.right.turned == ("I1", "I3")
-    assert decoded(circuit, "I1=1 I2=3 I3=-2", as_drawn=True).right is None
+    assert free.right.turned == ("Ic", "Ih")
+    assert decoded(circuit, "Ic=-2 Ib=-1 Ih=-3", as_drawn=True).right is None
 
 
 def test_declared_arrows_turn_the_numbers_given(circuit: Circuit) -> None:
-    numbers = {"I1": Fraction(1), "I2": Fraction(3), "I3": Fraction(-2)}
-    found = decode(circuit, numbers, arrows={"I1": -1, "I2": 1, "I3": -1})
+    numbers = {"Ic": Fraction(-2), "Ib": Fraction(-1), "Ih": Fraction(-3)}
+    found = decode(circuit, numbers, arrows={"Ic": -1, "Ib": 1, "Ih": -1})
     assert found.right is not None
     assert found.right.turned == ()
 
 
-@pytest.mark.parametrize("text", ["I1=0.8 I2=2.18 I3=2.98", "I1=0.800A I2=2.182A I3=2.982A"])
+@pytest.mark.parametrize("text", ["Ic=2.56 Ib=-2.25 Ih=4.81", "Ic=2.556A Ib=-2.250A Ih=4.806A"])
 def test_rounded_wrong_numbers_name_the_class_and_the_lines_that_split_it(
     circuit: Circuit, text: str
 ) -> None:
@@ -77,14 +77,14 @@ def test_rounded_wrong_numbers_name_the_class_and_the_lines_that_split_it(
 
 
 def test_a_dropped_minus_is_told_beside_the_other_arrow(circuit: Circuit) -> None:
-    found = decoded(circuit, "I1=1 I2=3 I3=2")
+    found = decoded(circuit, "Ic=2 Ib=1 Ih=3")
     assert found.right is not None
-    assert found.right.turned == ("I1",)
+    assert found.right.turned == ("Ib",)
     assert "minus-dropped" in keys(found)
 
 
 def test_a_junction_slip_breaks_the_junctions_alone(circuit: Circuit) -> None:
-    found = decoded(circuit, "I1=-2.2 I2=-0.6 I3=2.8", as_drawn=True)
+    found = decoded(circuit, "Ic=-44/23A Ib=97/23A Ih=141/23A", as_drawn=True)
     assert "junction-sign" in keys(found)
     assert found.broken.law is BrokenLaw.JUNCTION
     assert found.broken.junction_sum != 0
@@ -92,9 +92,9 @@ def test_a_junction_slip_breaks_the_junctions_alone(circuit: Circuit) -> None:
 
 
 def test_a_loop_slip_breaks_the_loops_alone_and_says_which(circuit: Circuit) -> None:
-    found = decoded(circuit, "I1=12.5 I2=-19.5 I3=-7", as_drawn=True)
+    found = decoded(circuit, "Ic=44/7A Ib=47/7A Ih=-3/7A", as_drawn=True)
     assert "drop-sign" in keys(found)
-    assert found.broken.places == ("loop foot-top (I2 I3)", "loop foot-top (I1 I2)")
+    assert found.broken.places == ("loop rail-bus (Ib Ih)", "loop rail-bus (Ic Ib)")
     assert found.broken.junction_sum == 0
     assert found.broken.loop_sum != 0
 
@@ -102,10 +102,10 @@ def test_a_loop_slip_breaks_the_loops_alone_and_says_which(circuit: Circuit) -> 
 @pytest.mark.parametrize(
     ("text", "name", "said"),
     [
-        ("I1=-1.0 I2=3.0 I3=20", "I3", "times 10"),
-        ("I1=-1.0 I2=3.0 I3=2000", "I3", "times 1000"),
-        ("I1=-1.0 I2=2.0 I3=2.0", "I2", "the value of I3"),
-        ("I1=-1.0 I2=3.4 I3=2.0", "I2", ""),
+        ("Ic=2.0 Ib=-1.0 Ih=30", "Ih", "times 10"),
+        ("Ic=2.0 Ib=-1.0 Ih=3000", "Ih", "times 1000"),
+        ("Ic=3.0 Ib=-1.0 Ih=3.0", "Ic", "the value of Ih"),
+        ("Ic=2.4 Ib=-1.0 Ih=3.0", "Ic", ""),
     ],
 )
 def test_one_wrong_number_is_named_with_what_was_done_to_it(
@@ -118,26 +118,26 @@ def test_one_wrong_number_is_named_with_what_was_done_to_it(
 
 
 def test_two_figures_swapped_are_seen() -> None:
-    problem = TWO_BATTERIES_IN_NUMBERS.replace("9 ohm", "8 ohm")  # I3 = 168/76 = 2.2105...
-    found = decoded(circuit_of(problem), "I2=3.16 I3=2.12")
+    problem = CHARGE_OR_HELP_IN_NUMBERS.replace("5 ohm", "6 ohm")  # Ih = 141/54 = 2.6111...
+    found = decoded(circuit_of(problem), "Ib=-0.778 Ih=2.16")
     assert found.lone is not None
     assert "another order" in found.lone.said
 
 
 def test_numbers_that_are_nearly_right_are_rounded_on_the_way(circuit: Circuit) -> None:
-    found = decoded(circuit, "I1=-1.01A I2=3.02A I3=2.01A")
+    found = decoded(circuit, "Ic=2.01A Ib=-1.01A Ih=3.02A")
     assert (found.right, found.near) == (None, True)
 
 
 def test_numbers_of_no_single_slip_have_no_match(circuit: Circuit) -> None:
-    found = decoded(circuit, "I1=0.51 I2=5.27 I3=11.3")
+    found = decoded(circuit, "Ic=0.51 Ib=5.27 Ih=11.3")
     assert found.matches == ()
     assert found.broken.law is BrokenLaw.BOTH
 
 
 def test_numbers_that_satisfy_the_loops_fit_a_set_without_a_junction(circuit: Circuit) -> None:
-    """I3 = 3 chosen freely: I1 = 2 − 4.5, I2 = 12 − 13.5."""
-    found = decoded(circuit, "I1=-2.5 I2=-1.5 I3=3", as_drawn=True)
+    """Ih = 4.2 chosen freely: Ic = (23 − 21)/4, Ib = (21 − 18)/3."""
+    found = decoded(circuit, "Ic=0.5 Ib=1 Ih=4.2", as_drawn=True)
     assert {"loops-only", "current-used-up"} == {m.entry for c in found.open_ for m in c.members}
 
 
@@ -150,20 +150,21 @@ def test_a_current_other_than_its_source_says_breaks_no_law_of_junctions() -> No
 
 
 def test_one_current_alone_leaves_the_law_untold(circuit: Circuit) -> None:
-    found = decoded(circuit, "I3=4.00A")
+    found = decoded(circuit, "Ih=8.20A")
     assert found.broken.law is BrokenLaw.UNTOLD
     assert {"load-sees-sum", "parallel-sources-add"} <= keys(found)
 
 
 def test_voltages_and_powers_are_decoded_too(circuit: Circuit) -> None:
-    assert "charging-voltage" in keys(decoded(circuit, "V(top,foot)=6.00V"))
-    assert "voltage-order" in keys(decoded(circuit, "V(top,foot)=-18.0V"))
-    assert "power-superposed" in keys(decoded(circuit, "P(R3)=27.2W"))
+    charging = circuit_of(CHARGING_IN_NUMBERS)
+    assert "charging-voltage" in keys(decoded(charging, "V(bus,rail)=16.5V"))
+    assert "voltage-order" in keys(decoded(circuit, "V(bus,rail)=-15.0V"))
+    assert "power-superposed" in keys(decoded(circuit, "P(Rh)=22.5W"))
 
 
 @pytest.mark.parametrize(
     ("text", "code"),
-    [("I1=3V", "slips/wrong-unit"), ("I9=3A", "file/unknown-target"), ("R(top,foot)=3ohm", "slips/not-told")],
+    [("Ic=3V", "slips/wrong-unit"), ("I9=3A", "file/unknown-target"), ("R(bus,rail)=3ohm", "slips/not-told")],
 )
 def test_what_cannot_be_decoded_is_said(circuit: Circuit, text: str, code: str) -> None:
     with pytest.raises(FaultyMaterial) as trouble:

@@ -97,7 +97,7 @@ def test_a_slip_that_comes_to_no_number_says_why_in_the_documentation(key: str) 
 def test_the_example_of_the_documentation_runs() -> None:
     block = re.search(r"```python\n(.*?)```", PAGE, re.DOTALL)
     assert block is not None
-    example = str(Path(__file__).parents[3] / "examples/harbour-buoy.toml")
+    example = str(Path(__file__).parents[3] / "examples/charge-or-help.toml")
     scope: dict[str, object] = {}
-    exec(block[1].replace("examples/harbour-buoy.toml", example), scope)
+    exec(block[1].replace("examples/charge-or-help.toml", example), scope)
     assert getattr(scope["found"], "matches", None)

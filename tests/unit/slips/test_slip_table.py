@@ -1,8 +1,8 @@
 """The wrong answers of slips in one circuit, worked by hand and with exact fractions (our own computation).
 
-Two batteries with their resistances on one load: E1 = 12 V, E2 = 24 V, R1 = 6 Ω, R2 = 2 Ω, R3 = 9 Ω, so
-that (I1, I2, I3) = (−1, 3, 2) A. None of the figures here is published: each was computed apart from the
-code, to two decimals, and is confirmed or corrected here.
+The circuit of the table: 12 V behind 6 Ω and 24 V behind 2 Ω across 9 Ω, chosen so that every slip has wrong
+answers of its own; (Ip, Iq, Is) = (−1, 3, 2) A. None of the figures here is published: each was computed
+apart from the code, to two decimals, and is confirmed or corrected here.
 """
 
 from __future__ import annotations
@@ -18,82 +18,99 @@ from loopwright.slips.coverage import coverage
 from loopwright.slips.slip_table import SlipTable, slip_table
 from tests.sample_circuits import (
     BRIDGE,
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
     LADDER,
     REAL_BRIDGE,
-    TWO_BATTERIES,
-    TWO_BATTERIES_IN_NUMBERS,
     circuit_of,
 )
 
-FIRST, SECOND, OUTER = "loop foot-top (I1 I3)", "loop foot-top (I2 I3)", "loop foot-top (I1 I2)"
+FINGERPRINTS = """
+[branches]
+Ip = "n, +Ep, Rp, k"
+Iq = "n, +Eq, Rq, k"
+Is = "k, Rs, n"
+"""
+FINGERPRINTS_IN_NUMBERS = (
+    FINGERPRINTS
+    + """
+[numbers]
+Ep = "12 V"
+Eq = "24 V"
+Rp = "6 ohm"
+Rq = "2 ohm"
+Rs = "9 ohm"
+"""
+)
+FIRST, SECOND, OUTER = "loop n-k (Ip Is)", "loop n-k (Iq Is)", "loop n-k (Ip Iq)"
 BOTH = f"{FIRST} and {SECOND}"
 STATED: list[tuple[str, str, tuple[float, ...]]] = [
-    ("S1", f"sign of I3 R3 in {SECOND}", (12.5, -19.5, -7)),
-    ("S1", f"sign of I3 R3 in {FIRST}", (7.25, -3.75, 3.5)),
-    ("S1", f"sign of I1 R1 in {FIRST}", (1.75, 0.75, 2.5)),
-    ("S1", f"sign of I2 R2 in {SECOND}", (-5.5, 10.5, 5)),
-    ("S2", "E2 the wrong way round", (4.14, -5.57, -1.43)),
-    ("S2", "E1 the wrong way round", (-4.14, 5.57, 1.43)),
+    ("S1", f"sign of Is Rs in {SECOND}", (12.5, -19.5, -7)),
+    ("S1", f"sign of Is Rs in {FIRST}", (7.25, -3.75, 3.5)),
+    ("S1", f"sign of Ip Rp in {FIRST}", (1.75, 0.75, 2.5)),
+    ("S1", f"sign of Iq Rq in {SECOND}", (-5.5, 10.5, 5)),
+    ("S2", "Eq the wrong way round", (4.14, -5.57, -1.43)),
+    ("S2", "Ep the wrong way round", (-4.14, 5.57, 1.43)),
     ("S3", f"all sources in {OUTER}, beside {FIRST}", (4.14, -5.57, -1.43)),
     ("S4", "", (1, -3, -2)),
-    ("S5", "sign of I2", (-5.5, -10.5, 5)),
-    ("S5", "sign of I1", (-1.75, 0.75, 2.5)),
-    ("S5", "sign of I3", (-2.2, -0.6, 2.8)),
+    ("S5", "sign of Iq", (-5.5, -10.5, 5)),
+    ("S5", "sign of Ip", (-1.75, 0.75, 2.5)),
+    ("S5", "sign of Is", (-2.2, -0.6, 2.8)),
     ("S6", f"all drops in {OUTER}, beside {FIRST}", (-5.5, 10.5, 5)),
-    ("S9", "I1", (1, 3, 2)),
-    ("S10", "I1", (0, 3, 2)),
+    ("S9", "Ip", (1, 3, 2)),
+    ("S10", "Ip", (0, 3, 2)),
     ("S12", BOTH, (4.14, 5.57, 9.71)),
-    ("T3", f"I2 = 0 in the place of {SECOND}", (0.8, 0, 0.8)),
-    ("T3", f"I1 = 0 in the place of {FIRST}", (0, 2.18, 2.18)),
+    ("T3", f"Iq = 0 in the place of {SECOND}", (0.8, 0, 0.8)),
+    ("T3", f"Ip = 0 in the place of {FIRST}", (0, 2.18, 2.18)),
     ("T4", "own current in what is shared", (0.8, 2.18, 2.98)),
-    ("T4", f"I1 for I3 in its drop in {FIRST}", (0.8, 1.53, 2.33)),
-    ("T4", f"I2 for I3 in its drop in {SECOND}", (-0.51, 2.18, 1.67)),
-    ("T5", "R1 left out throughout", (-4.67, 6, 1.33)),
-    ("T5", "R2 left out throughout", (-2, 4.67, 2.67)),
-    ("T5", f"I3 R3 left out in {FIRST}", (2, 0.55, 2.55)),
-    ("T5", f"I3 R3 left out in {SECOND}", (-6.4, 12, 5.6)),
-    ("T5", "R3 left out throughout", (2, 12, 14)),
-    ("T6", "E2 left out throughout", (1.57, -1.29, 0.29)),
-    ("T6", "E1 left out throughout", (-2.57, 4.29, 1.71)),
-    ("T7", "I1 left out", (-1.27, 2.18, 2.18)),
-    ("T7", "I2 left out", (0.8, 8.4, 0.8)),
-    ("T7", "I3 left out", (-1.5, 1.5, 2.33)),
-    ("T8", "R1", (-4.67, 6, 1.33)),
-    ("T9", f"I3 and I1 as one current through a series chain in {FIRST}", (0.8, 1.53, 2.33)),
-    ("T22", "I1 and I2 shared out by their own", (1.5, 0.5, 2)),
-    ("T22", "I1 and I2 shared out as by", (0.5, 1.5, 2)),
-    ("C3", "I3 divided equally", (1, 1, 2)),
+    ("T4", f"Ip for Is in its drop in {FIRST}", (0.8, 1.53, 2.33)),
+    ("T4", f"Iq for Is in its drop in {SECOND}", (-0.51, 2.18, 1.67)),
+    ("T5", "Rp left out throughout", (-4.67, 6, 1.33)),
+    ("T5", "Rq left out throughout", (-2, 4.67, 2.67)),
+    ("T5", f"Is Rs left out in {FIRST}", (2, 0.55, 2.55)),
+    ("T5", f"Is Rs left out in {SECOND}", (-6.4, 12, 5.6)),
+    ("T5", "Rs left out throughout", (2, 12, 14)),
+    ("T6", "Eq left out throughout", (1.57, -1.29, 0.29)),
+    ("T6", "Ep left out throughout", (-2.57, 4.29, 1.71)),
+    ("T7", "Ip left out", (-1.27, 2.18, 2.18)),
+    ("T7", "Iq left out", (0.8, 8.4, 0.8)),
+    ("T7", "Is left out", (-1.5, 1.5, 2.33)),
+    ("T8", "Rp", (-4.67, 6, 1.33)),
+    ("T9", f"Is and Ip as one current through a series chain in {FIRST}", (0.8, 1.53, 2.33)),
+    ("T22", "Ip and Iq shared out by their own", (1.5, 0.5, 2)),
+    ("T22", "Ip and Iq shared out as by", (0.5, 1.5, 2)),
+    ("C3", "Is divided equally", (1, 1, 2)),
     ("C6", "the larger emf less", (0.71, 0.71, 0.71)),
     ("C6", "all emfs added", (2.12, 2.12, 2.12)),
-    ("C9", "R2", (-2, 4.67, 2.67)),
+    ("C9", "Rq", (-2, 4.67, 2.67)),
     ("C13", "", (2, 12, 14)),
     ("C14", "", (0.8, 2.18, 2.98)),
-    ("A1", f"I1 without its factor where I3 R3 is put in by junction top in {FIRST}", (21, -15, 6)),
-    ("A2", f"sign of I2 lost where I3 R3 is put in by junction top in {FIRST}", (1.41, 1.02, 2.44)),
+    ("A1", f"Ip without its factor where Is Rs is put in by junction k in {FIRST}", (21, -15, 6)),
+    ("A2", f"sign of Iq lost where Is Rs is put in by junction k in {FIRST}", (1.41, 1.02, 2.44)),
     ("A4", f"{FIRST} kept", (12.5, -19.5, -7)),
     ("A5", f"{FIRST} kept", (-6.4, 12, 5.6)),
-    ("A6", "R1 R2 missing below, in the closed forms", (-1.17, 3.5, 2.33)),
-    ("A6", "R1 R3 missing below, in the closed forms", (-2.8, 8.4, 5.6)),
-    ("A6", "R2 R3 missing below, in the closed forms", (-1.27, 3.82, 2.55)),
-    ("A7", "minus before R2 R3 below, in the closed forms", (-1.75, 5.25, 3.5)),
-    ("A8", "sign of E2 R3 above, in the closed form of I1", (4.14, 3, 2)),
-    ("A9", "E1 applied to one product only, E1 R2, in the closed form of I1", (-2.18, 3, 2)),
-    ("A11", "R1 and R2 exchanged above, in the closed form of I1", (-0.43, 3, 2)),
-    ("A11", "E1 and E2 exchanged above, in the closed form of I1", (1.86, 3, 2)),
+    ("A6", "Rp Rq missing below, in the closed forms", (-1.17, 3.5, 2.33)),
+    ("A6", "Rp Rs missing below, in the closed forms", (-2.8, 8.4, 5.6)),
+    ("A6", "Rq Rs missing below, in the closed forms", (-1.27, 3.82, 2.55)),
+    ("A7", "minus before Rq Rs below, in the closed forms", (-1.75, 5.25, 3.5)),
+    ("A8", "sign of Eq Rs above, in the closed form of Ip", (4.14, 3, 2)),
+    ("A9", "Ep applied to one product only, Ep Rq, in the closed form of Ip", (-2.18, 3, 2)),
+    ("A11", "Rp and Rq exchanged above, in the closed form of Ip", (-0.43, 3, 2)),
+    ("A11", "Ep and Eq exchanged above, in the closed form of Ip", (1.86, 3, 2)),
 ]
 OF_ONE_QUANTITY: list[tuple[str, str, str, float]] = [
-    ("S13", "", "V(foot, top)", 18),
-    ("S15", "", "V(top, foot)", 6),
-    ("S16", "E1", "P(E1)", -12),
-    ("T10", "from the sum", "I3", 3.43),
-    ("T10", "from the mean", "I3", 1.71),
-    ("T10", "from the larger", "I3", 2.29),
-    ("T14", "", "V(top, foot)", 36),
-    ("C7", "the stronger battery alone", "I3", 2.67),
-    ("C8", "", "I3", 4),
-    ("C15", "R3", "P(R3)", 27.18),
-    ("C16", "", "I1", 0.8),
-    ("C16", "", "I2", 2.18),
+    ("S13", "", "V(n, k)", 18),
+    ("S15", "", "V(k, n)", 6),
+    ("S16", "Ep", "P(Ep)", -12),
+    ("T10", "from the sum", "Is", 3.43),
+    ("T10", "from the mean", "Is", 1.71),
+    ("T10", "from the larger", "Is", 2.29),
+    ("T14", "", "V(k, n)", 36),
+    ("C7", "the stronger battery alone", "Is", 2.67),
+    ("C8", "", "Is", 4),
+    ("C15", "Rs", "P(Rs)", 27.18),
+    ("C16", "", "Ip", 0.8),
+    ("C16", "", "Iq", 2.18),
 ]
 KEY_OF = {
     "S1": "drop-sign",
@@ -142,8 +159,8 @@ KEY_OF = {
 
 @pytest.fixture(scope="module")
 def table() -> SlipTable:
-    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
-    loops = [loop_through(circuit, names.split()) for names in ("I1 I3", "I2 I3")]
+    circuit = circuit_of(FINGERPRINTS_IN_NUMBERS)
+    loops = [loop_through(circuit, names.split()) for names in ("Ip Is", "Iq Is")]
     return slip_table(circuit, loops, every_set=True)
 
 
@@ -156,7 +173,7 @@ def answers(table: SlipTable, mark: str, place: str) -> dict[str, float]:
 def test_a_slip_gives_the_wrong_currents_computed(
     table: SlipTable, mark: str, place: str, currents: tuple[float, ...]
 ) -> None:
-    assert answers(table, mark, place) == dict(zip(("I1", "I2", "I3"), currents, strict=True))
+    assert answers(table, mark, place) == dict(zip(("Ip", "Iq", "Is"), currents, strict=True))
 
 
 @pytest.mark.parametrize(("mark", "place", "name", "value"), OF_ONE_QUANTITY)
@@ -189,22 +206,22 @@ def test_adding_parallel_resistances_gives_2_12_from_the_sum_of_the_emfs_not_fro
     table: SlipTable,
 ) -> None:
     """36 V or 18 V over 17 Ω."""
-    assert answers(table, "T11", "from the sum") == {"I3": 2.12}
-    assert answers(table, "T11", "from the mean") == {"I3": 1.06}
+    assert answers(table, "T11", "from the sum") == {"Is": 2.12}
+    assert answers(table, "T11", "from the mean") == {"Is": 1.06}
 
 
 def test_loop_currents_added_in_one_equation_are_a_lost_bracket_and_no_turned_drop(table: SlipTable) -> None:
     """Only the part of the other loop turns, so (1.41, 1.02, 2.44) and not (12.5, −19.5, −7)."""
-    found = table.class_of("mesh-sum", f"in I3, {FIRST}")
+    found = table.class_of("mesh-sum", f"in Is, {FIRST}")
     assert "minus-bracket" in found.entries
-    assert found is not table.class_of("drop-sign", f"sign of I3 R3 in {SECOND}")
+    assert found is not table.class_of("drop-sign", f"sign of Is Rs in {SECOND}")
 
 
 @pytest.mark.parametrize(
     ("one", "other"),
     [
-        (("source-sign", f"sign of E2 in {SECOND}"), ("source-sign", "E2 the wrong way round throughout")),
-        (("drop-missing", f"I2 R2 left out in {SECOND}"), ("inside-forgotten", "R2")),
+        (("source-sign", f"sign of Eq in {SECOND}"), ("source-sign", "Eq the wrong way round throughout")),
+        (("drop-missing", f"Iq Rq left out in {SECOND}"), ("inside-forgotten", "Rq")),
         (("wrong-current", "own current in what is shared"), ("superposed-open", "")),
     ],
 )
@@ -215,13 +232,13 @@ def test_the_three_pairs_that_no_numbers_can_split_are_in_one_class(
 
 
 def test_three_loops_or_one_junction_twice_leave_one_current_free(table: SlipTable) -> None:
-    """I1 = 2 − 1.5 I3 and I2 = 12 − 4.5 I3; for the second, I2 = 2.5 I3 − 2."""
+    """Ip = 2 − 1.5 Is and Iq = 12 − 4.5 Is; for the second, Iq = 2.5 Is − 2."""
     loops = table.class_of("loops-only").outcome
     twice = table.class_of("junction-twice", f"in the place of {SECOND}").outcome
-    assert {n: float(v) for n, v in loops.values.items()} == {"I1": 2, "I2": 12, "I3": 0}
-    assert [{n: float(v) for n, v in w.items()} for w in loops.ways] == [{"I1": -1.5, "I2": -4.5, "I3": 1}]
-    assert {n: float(v) for n, v in twice.values.items()} == {"I1": 2, "I2": -2, "I3": 0}
-    assert [{n: float(v) for n, v in w.items()} for w in twice.ways] == [{"I1": -1.5, "I2": 2.5, "I3": 1}]
+    assert {n: float(v) for n, v in loops.values.items()} == {"Ip": 2, "Iq": 12, "Is": 0}
+    assert [{n: float(v) for n, v in w.items()} for w in loops.ways] == [{"Ip": -1.5, "Iq": -4.5, "Is": 1}]
+    assert {n: float(v) for n, v in twice.values.items()} == {"Ip": 2, "Iq": -2, "Is": 0}
+    assert [{n: float(v) for n, v in w.items()} for w in twice.ways] == [{"Ip": -1.5, "Iq": 2.5, "Is": 1}]
 
 
 def test_two_points_at_zero_and_one_name_for_two_currents_end_in_contradictions(table: SlipTable) -> None:
@@ -229,7 +246,7 @@ def test_two_points_at_zero_and_one_name_for_two_currents_end_in_contradictions(
 
 
 FAMILIES = {
-    "two batteries": (TWO_BATTERIES, ("I1 I3", "I2 I3")),
+    "charge or help": (CHARGE_OR_HELP, ("Ic Ih", "Ib Ih")),
     "ladder": (LADDER, ("I1 I2", "I2 I3 I4", "I4 I5")),
     "bridge": (REAL_BRIDGE, ("I I1 I3", "I1 I2 I5", "I3 I4 I5")),
 }
@@ -253,7 +270,7 @@ def test_single_slips_are_caught_by_the_checks_that_the_table_of_coverage_says(f
             assert bool(full) is (i in known.row(name).caught), (name, slip.as_text())
 
 
-READY = [  # (E1, E2; R1, R2, R3) in volts and ohms -> (I1, I2, I3) in amperes: our own computation
+READY = [  # (Ep, Eq; Rp, Rq, Rs) in volts and ohms -> (Ip, Iq, Is) in amperes: our own computation
     ((12, 24, 6, 2, 9), (-1, 3, 2)),
     ((8, 18, 4, 2, 6), (-1, 3, 2)),
     ((10, 24, 2, 4, 6), (-1, 3, 2)),
@@ -269,29 +286,29 @@ READY = [  # (E1, E2; R1, R2, R3) in volts and ohms -> (I1, I2, I3) in amperes: 
 def test_numbers_chosen_to_tell_slips_apart_hide_no_slip_of_the_set_up(
     values: tuple[int, ...], currents: tuple[int, ...]
 ) -> None:
-    circuit = circuit_of(TWO_BATTERIES)
-    names = ("E1", "E2", "R1", "R2", "R3")
+    circuit = circuit_of(FINGERPRINTS)
+    names = ("Ep", "Eq", "Rp", "Rq", "Rs")
     circuit = replace(circuit, numbers={n: Fraction(v) for n, v in zip(names, values, strict=True)})
-    table = slip_table(circuit, [loop_through(circuit, each.split()) for each in ("I1 I3", "I2 I3")])
+    table = slip_table(circuit, [loop_through(circuit, each.split()) for each in ("Ip Is", "Iq Is")])
     assert tuple(table.right.values()) == currents
     assert not [m.place for c in table.hidden for m in c.members if m.rows]
 
 
 def test_an_open_switch_has_the_voltage_of_what_is_left() -> None:
-    """(E1 R2 + E2 R1)/(R1 + R2) = 21 V, where no voltage is said; our own computation."""
-    opened = TWO_BATTERIES_IN_NUMBERS.replace("top, R3, foot", "top, R3, S1, foot")
+    """(E1 R2 + E2 R1)/(R1 + R2) = 141/7 V, where no voltage is said; our own computation."""
+    opened = CHARGE_OR_HELP_IN_NUMBERS.replace("bus, Rh, rail", "bus, Rh, S1, rail")
     table = slip_table(circuit_of(opened.replace("[numbers]", '[elements]\nS1 = "open"\n[numbers]')))
-    assert table.here.voltage("top", "foot") == 21
-    assert dict(table.class_of("open-no-voltage").outcome.values) == {"V(top, foot)": 0}
+    assert table.here.voltage("bus", "rail") == Fraction(141, 7)
+    assert dict(table.class_of("open-no-voltage").outcome.values) == {"V(bus, rail)": 0}
     closed = table.class_of("current-to-gap").outcome.values
-    assert dict(closed) == {"I1": -1, "I2": 3, "I3": 2}
+    assert dict(closed) == {"Ic": 2, "Ib": -1, "Ih": 3}
 
 
 def test_a_problem_without_numbers_is_told_what_to_add() -> None:
     with pytest.raises(FaultyMaterial) as trouble:
-        slip_table(circuit_of(TWO_BATTERIES))
+        slip_table(circuit_of(CHARGE_OR_HELP))
     (finding,) = trouble.value.findings
-    assert (finding.code, finding.about) == ("slips/numbers-missing", ("E1", "E2", "R1", "R2", "R3"))
+    assert (finding.code, finding.about) == ("slips/numbers-missing", ("E1", "E2", "R1", "R2", "Rh"))
     assert "[numbers]" in finding.mend
 
 

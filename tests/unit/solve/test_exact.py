@@ -5,19 +5,19 @@ from __future__ import annotations
 from loopwright.expressions.parse import expression
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve
-from tests.sample_circuits import DRIVEN, TWIN_CELLS, circuit_of
+from tests.sample_circuits import DRIVEN, EQUAL_CELLS, circuit_of
 
 
 def test_a_battery_at_rest_keeps_its_internal_resistance() -> None:
     """Two cells of r each beside R: r ∥ r ∥ R = r R/(r + 2 R), worked by hand."""
-    circuit = circuit_of(TWIN_CELLS)
-    assert solve(circuit).resistance("a", "b") == ratio_of(expression("r R/(r + 2 R)"), circuit.field)
+    circuit = circuit_of(EQUAL_CELLS)
+    assert solve(circuit).resistance("bus", "rail") == ratio_of(expression("r R/(r + 2 R)"), circuit.field)
 
 
 def test_a_battery_taken_out_takes_its_internal_resistance_with_it() -> None:
     """Without one cell: r ∥ R, worked by hand."""
-    circuit = circuit_of(TWIN_CELLS)
-    seen = solve(circuit).resistance("a", "b", without=("E1",))
+    circuit = circuit_of(EQUAL_CELLS)
+    seen = solve(circuit).resistance("bus", "rail", without=("E1",))
     assert seen == ratio_of(expression("r R/(r + R)"), circuit.field)
 
 

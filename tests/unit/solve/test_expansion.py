@@ -26,9 +26,9 @@ I5 = "b, R5, c"
 """
 SHARED_BATTERY = """
 [branches]
-I1 = "foot, +E, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, foot"
+I1 = "rail, +E, bus"
+I2 = "bus, R2, rail"
+I3 = "bus, R3, rail"
 """
 
 

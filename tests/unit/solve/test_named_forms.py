@@ -15,7 +15,7 @@ from loopwright.expressions.said import as_text
 from loopwright.expressions.values import symbols_of
 from loopwright.solve.exact import solve
 from loopwright.solve.named_forms import NamedForms, named_forms, source_current_at_once
-from tests.sample_circuits import BRIDGE, LADDER, SYMBOLIC, TWO_BATTERIES, circuit_of
+from tests.sample_circuits import BRIDGE, CHARGE_OR_HELP, LADDER, SYMBOLIC, circuit_of
 from tests.strategies import amounts, circuits
 from tests.wide_circuits import complete, cube, grid, ladder
 
@@ -45,7 +45,7 @@ def test_any_circuit_has_the_same_currents_in_numbers(circuit: Circuit, data: st
     assert {name: ratio.constant() for name, ratio in found.items()} == wanted
 
 
-@pytest.mark.parametrize("text", [complete(5), ladder(5), cube(3), TWO_BATTERIES, LADDER])
+@pytest.mark.parametrize("text", [complete(5), ladder(5), cube(3), CHARGE_OR_HELP, LADDER])
 def test_every_name_is_given_once_and_used_only_below(text: str) -> None:
     circuit = circuit_of(text)
     known = set(circuit.symbols)
@@ -68,8 +68,8 @@ def test_an_ideal_battery_holds_its_emf_between_its_points() -> None:
 
 
 def test_batteries_side_by_side_are_one_by_millman() -> None:
-    assert lines(named_forms(circuit_of(TWO_BATTERIES)))[:2] == [
-        "Ra = R1 ∥ R2 ∥ R3",
+    assert lines(named_forms(circuit_of(CHARGE_OR_HELP)))[:2] == [
+        "Ra = R1 ∥ R2 ∥ Rh",
         "Ea = Ra (E1/R1 + E2/R2)",
     ]
 
@@ -85,7 +85,7 @@ def test_series_and_parallel_give_each_resistance_written_once() -> None:
     assert current is not None
     assert as_text((current,)) == "E/(R1 + R2 + r + R3 ∥ (R4 + R5 + R6 ∥ (R7 + R8 + R9)))"
     assert source_current_at_once(circuit_of(BRIDGE)) is None
-    assert source_current_at_once(circuit_of(TWO_BATTERIES)) is None
+    assert source_current_at_once(circuit_of(CHARGE_OR_HELP)) is None
 
 
 @pytest.mark.parametrize(

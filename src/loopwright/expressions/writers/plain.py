@@ -1,4 +1,4 @@
-"""Notation as one line of plain text, for terminals and Markdown: `E1 R2/(R1 R3 + R2 (R1 + R3))`.
+"""Notation as one line of plain text, for terminals and Markdown: `E1 R2/(R1 (R2 + Rh) + R2 Rh)`.
 
 What stands upright elsewhere lies in a line here, so fractions get the brackets that keep their
 meaning. The text can be read back by `expressions.parse` and gives the same value.

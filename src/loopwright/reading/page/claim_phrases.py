@@ -1,6 +1,6 @@
 """Ways of claiming more than one relation at a time, or a relation in a case.
 
-Lists: `(I1, I2, I3) = (−1, 3, 2) A`. Limits: which relation of a line is the case (`R3 → ∞`), and which are
+Lists: `(Ic, Ib, Ih) = (2, −1, 3) A`. Limits: which relation of a line is the case (`R2 → ∞`), and which are
 claimed in it. Potentials: `Va − Vb` is the potential difference V(a, b), whatever their zero. Judges nothing.
 """
 
@@ -79,7 +79,7 @@ class Item:
 
 def with_cases(items: Sequence[Item]) -> tuple[list[Claim], tuple[Equation, ...]]:
     """The claims with their cases, and the cases left over. A clause that begins with a case has it first
-    (`as R3 → ∞, I3 → 0`), one that begins with a claim has it last (`I3 → 0 as R3 → ∞`)."""
+    (`as R2 → ∞, Ib → 0`), one that begins with a claim has it last (`Ib → 0 as R2 → ∞`)."""
     found: list[Claim] = []
     left: tuple[Equation, ...] = ()
     for clause in _clauses(items):

@@ -1,6 +1,6 @@
 """What a working declares before its claims count: its arrows, and the names that it uses.
 
-Arrows: `I1: top -> foot through R1`, `let I1 flow from top to foot`. Names: those of the arrows, letters of
+Arrows: `Ib: rail -> bus through E2`, `let Ib flow from rail to bus`. Names: those of the arrows, letters of
 the working's own, and spellings that cannot be slips because both stand side by side (`I1 = i1`,
 `V1 = E1 − I1 r`). Knows the names of the circuit's points and elements; whether such a branch exists is
 found out elsewhere.

@@ -109,7 +109,7 @@ def _refers_on(rest: str, labels: Collection[str]) -> bool:
 
 
 def _is_factor(tag: str, rest: str, labels: Collection[str]) -> bool:
-    """Whether a bracketed number at the front multiplies what follows: `(6) I1 + (9) I3 = 12`."""
+    """Whether a bracketed number at the front multiplies what follows: `(4) Ic + (5) Ih = 23`."""
     if re.match(r"\s*[+\-−–]", rest) and not _follows(tag, labels):
         return True
     if re.match(r"\s*[+*·×⋅/÷^=]", rest) or re.match(r"\s*[-−–]\s*[(\[]\s*\w+\s*[)\]]\s*[A-Za-z]", rest):

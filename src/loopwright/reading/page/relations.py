@@ -1,7 +1,7 @@
 """The claims in a line: where its equations begin and end amid prose, and what each of them says.
 
 A stretch of maths that holds a relation sign is a claim (a chain of them several) or a trouble; words and
-stops end it. Limits (`I3 → 0 as R3 → ∞`) become claims with their case. Judges nothing.
+stops end it. Limits (`Ib → 0 as R2 → ∞`) become claims with their case. Judges nothing.
 """
 
 from __future__ import annotations

@@ -109,7 +109,7 @@ def _is_ratio(pieces: Sequence[Piece], index: int) -> bool:
 
 
 def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
-    """Whether a sign only sets off words: `I3 = 2 A // the answer`, `I3 = 2 A – as it should`."""
+    """Whether a sign only sets off words: `Ih = 3 A // the answer`, `Ih = 3 A – as it should`."""
     piece = pieces[index]
     after = pieces[index + 1] if index + 1 < len(pieces) else None
     before = pieces[index - 1] if index else None
@@ -153,7 +153,7 @@ def _parts(piece: Piece) -> bool:
 
 
 def _ends_case(pieces: Sequence[Piece], index: int) -> bool:
-    """Whether a case is complete with this piece, and a claim follows without a stop: `R3 → 0 I3 = 2`."""
+    """Whether a case is complete with this piece, and a claim follows without a stop: `R2 → 0 Ih = 2`."""
     piece = pieces[index]
     if piece.words not in ("0", "oo", "∞", "infinity") or not 0 < index < len(pieces) - 1:
         return False
@@ -263,7 +263,7 @@ def _parts_at(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> boo
 
 
 def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:
-    """A dash with space on both sides after words: `Junction a – I1 + I2 = I3`."""
+    """A dash with space on both sides after words: `Junction a – Ic = Ib + Ih`."""
     piece = pieces[index]
     after = pieces[index + 1] if index + 1 < len(pieces) else None
     before = pieces[index - 1] if index else None

@@ -86,7 +86,7 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
 
 
 def _splits_bracket(view: LineView, place: LinePlace) -> bool:
-    """Whether the term and the one before it look like −(I1 + I2) R with the minus on I1 R alone."""
+    """Whether the term and the one before it look like −(Ib + Ih) R with the minus on Ib R alone."""
     siblings = place.parent.terms if isinstance(place.parent, Sum) else ()
     index = place.path[-1]
     if not siblings or not index or isinstance(place.expr, Negative):

@@ -15,7 +15,7 @@ from loopwright.errors import FaultyMaterial
 from loopwright.solve.currents import RouteName
 from loopwright.solve.exact import solve_posed
 from loopwright.solve.node_potentials import currents_by_node_potentials
-from tests.sample_circuits import BRIDGE, CUBE, DRIVEN, LADDER, SYMBOLIC, TWO_BATTERIES, circuit_of
+from tests.sample_circuits import BRIDGE, CHARGE_OR_HELP, CUBE, DRIVEN, LADDER, SYMBOLIC, circuit_of
 
 
 def graph(pairs: list[tuple[int, int]]) -> Circuit:
@@ -32,8 +32,8 @@ def test_every_sample_passes(which: str) -> None:
     assert sum(e.passed is True for e in ledger.entries) >= 9
 
 
-def test_two_batteries_meet_every_check() -> None:
-    ledger = examine(circuit_of(TWO_BATTERIES))
+def test_charge_or_help_meets_every_check() -> None:
+    ledger = examine(circuit_of(CHARGE_OR_HELP))
     assert all(e.passed for e in ledger.entries)
     assert str(ledger).endswith("17 passed, 0 failed, 0 do not apply")
 
@@ -51,11 +51,11 @@ def test_a_ledger_of_entries_that_do_not_apply_has_not_passed() -> None:
 
 
 def test_a_failed_entry_says_where() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
+    circuit = circuit_of(CHARGE_OR_HELP)
     currents = dict(solve_posed(circuit).currents)
-    currents["I3"] = currents["I3"] * 2
+    currents["Ih"] = currents["Ih"] * 2
     ledger = examine_currents(circuit, currents)
-    assert "junction top" in ledger.entry("laws/junctions").result
+    assert "junction bus" in ledger.entry("laws/junctions").result
     assert not ledger.passed
 
 
@@ -87,8 +87,8 @@ def test_the_bridge_has_eight_terms_with_an_ideal_battery() -> None:
     assert len(solve_posed(circuit_of(BRIDGE)).determinant.terms()) == 8
 
 
-def test_two_batteries_change_places_with_their_symbols() -> None:
-    found = [s for s in symmetries(circuit_of(TWO_BATTERIES)) if s.branches["I1"] == ("I2", 1)]
+def test_charger_and_battery_change_places_with_their_symbols() -> None:
+    found = [s for s in symmetries(circuit_of(CHARGE_OR_HELP)) if s.branches["Ic"] == ("Ib", -1)]
     assert found[0].symbols["R1"] == ("R2", 1)
     assert not found[0].exchanges_equals
 
@@ -100,10 +100,10 @@ def test_the_cube_has_symmetries_of_equal_elements() -> None:
 
 
 def test_node_potentials_by_hand() -> None:
-    """E1 = 12 V, E2 = 24 V, R1 = 6 Ω, R2 = 2 Ω, R3 = 9 Ω: −1 A, 3 A, 2 A, worked by hand."""
-    values = {"E1": 12.0, "E2": 24.0, "R1": 6.0, "R2": 2.0, "R3": 9.0}
-    found = currents_by_node_potentials(circuit_of(TWO_BATTERIES), values)
-    assert found == pytest.approx({"I1": -1, "I2": 3, "I3": 2})
+    """E1 = 23 V, E2 = 18 V, R1 = 4 Ω, R2 = 3 Ω, Rh = 5 Ω: 2 A, −1 A, 3 A, worked by hand."""
+    values = {"E1": 23.0, "E2": 18.0, "R1": 4.0, "R2": 3.0, "Rh": 5.0}
+    found = currents_by_node_potentials(circuit_of(CHARGE_OR_HELP), values)
+    assert found == pytest.approx({"Ic": 2, "Ib": -1, "Ih": 3})
 
 
 def test_the_common_denominator_is_taken_once() -> None:

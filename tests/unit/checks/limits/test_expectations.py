@@ -8,15 +8,15 @@ from loopwright.checks.limits.expectations import ExpectationVerdict, Judgement,
 from loopwright.checks.limits.limit_of_ratio import Unbounded
 from loopwright.circuit.claims import claim
 from loopwright.errors import FaultyMaterial
-from loopwright.expressions.nodes import Equation, Symbol
+from loopwright.expressions.nodes import Equation, Negative, Symbol
 from loopwright.solve.exact import solve_posed
-from tests.sample_circuits import TWO_BATTERIES, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, circuit_of
 
-SAME_EMF = '[branches]\nI1 = "b, +E1, R1, a"\nI2 = "b, +E2, a"\nI3 = "a, R3, b"\n[elements]\nE2 = "E1"\n'
-SHARED = TWO_BATTERIES + '[elements]\nR2 = "R1"\n'
+SAME_EMF = CHARGE_OR_HELP.replace("R2, ", "") + '[elements]\nE2 = "E1"\n'
+SHARED = CHARGE_OR_HELP + '[elements]\nR2 = "R1"\n'
 
 
-def verdict(text: str, problem: str = TWO_BATTERIES) -> ExpectationVerdict:
+def verdict(text: str, problem: str = CHARGE_OR_HELP) -> ExpectationVerdict:
     circuit = circuit_of(problem)
     return judge(claim(text), circuit, solve_posed(circuit))
 
@@ -24,12 +24,12 @@ def verdict(text: str, problem: str = TWO_BATTERIES) -> ExpectationVerdict:
 @pytest.mark.parametrize(
     "text",
     [
-        "I3 -> 0 as R3 -> oo",
-        "I1 = -I2 when R3 -> oo",
-        "I1 -> E1/R1 as R3 -> 0",
-        "I3 = I1 + I2 as R2 -> oo",
-        "V(top, foot) -> E2 as R2 -> 0",
-        "P(R3) -> 0 as R3 -> 0",
+        "Ib -> 0 as R2 -> oo",
+        "Ic = Ib when Rh -> oo",
+        "Ib -> -E2/R2 as Rh -> 0",
+        "Ic = Ib + Ih as R1 -> oo",
+        "V(bus, rail) -> E2 as R2 -> 0",
+        "P(Rh) -> 0 as Rh -> 0",
     ],
 )
 def test_true_expectations_are_confirmed(text: str) -> None:
@@ -39,42 +39,42 @@ def test_true_expectations_are_confirmed(text: str) -> None:
 
 
 def test_a_false_expectation_is_refuted_with_the_true_result() -> None:
-    told = verdict("I1 -> 0 as R3 -> oo")
-    field = circuit_of(TWO_BATTERIES).field
+    told = verdict("Ib -> 0 as Rh -> oo")
+    field = circuit_of(CHARGE_OR_HELP).field
     e1, e2, r1, r2, _ = (field.symbol(n) for n in field.symbols)
     assert told.judgement is Judgement.REFUTED
     assert told.left == (e1 - e2) / (r1 + r2)
 
 
 def test_equal_currents_are_refuted_with_both_results() -> None:
-    told = verdict("I1 = I2 when R3 -> oo")
+    told = verdict("Ic = -Ib when Rh -> oo")
     assert told.judgement is Judgement.REFUTED
     assert [p.left for p in told.sentence if isinstance(p, Equation)] == [
-        Symbol("R3"),
-        Symbol("I1"),
-        Symbol("I2"),
+        Symbol("Rh"),
+        Symbol("Ic"),
+        Negative(Symbol("Ib")),
     ]
 
 
 def test_growth_without_limit_can_be_expected() -> None:
-    told = verdict("I3 -> oo as R3 -> 0", SAME_EMF)
+    told = verdict("Ih -> oo as Rh -> 0", SAME_EMF)
     assert told.judgement is Judgement.CONFIRMED
     assert isinstance(told.left, Unbounded)
-    assert verdict("I3 -> oo as R3 -> 0").judgement is Judgement.REFUTED
+    assert verdict("Ih -> oo as Rh -> 0").judgement is Judgement.REFUTED
 
 
 def test_an_open_split_cannot_be_decided_but_the_sum_can() -> None:
-    assert verdict("I1 -> 0 as R1 -> 0", SAME_EMF).judgement is Judgement.UNDECIDED
-    assert verdict("I3 -> E1/R3 as R1 -> 0", SAME_EMF).judgement is Judgement.CONFIRMED
+    assert verdict("Ic -> 0 as R1 -> 0", SAME_EMF).judgement is Judgement.UNDECIDED
+    assert verdict("Ih -> E1/Rh as R1 -> 0", SAME_EMF).judgement is Judgement.CONFIRMED
 
 
 def test_an_element_goes_alone_though_it_shares_its_symbol() -> None:
-    """R2 has the value R1: R2 open leaves battery 1 with R1 and R3."""
-    assert verdict("I1 -> E1/(R1 + R3) as R2 -> oo", SHARED).judgement is Judgement.CONFIRMED
+    """R2 has the value R1: R2 open leaves the charger with R1 and Rh."""
+    assert verdict("Ic -> E1/(R1 + Rh) as R2 -> oo", SHARED).judgement is Judgement.CONFIRMED
 
 
 def test_the_expectations_of_a_file_are_judged_in_order() -> None:
-    circuit = circuit_of('expect = ["I3 -> 0 as R3 -> oo", "I1 -> 0 as R3 -> oo"]\n' + TWO_BATTERIES)
+    circuit = circuit_of('expect = ["Ih -> 0 as Rh -> oo", "Ib -> 0 as Rh -> oo"]\n' + CHARGE_OR_HELP)
     verdicts = judge_all(circuit, solve_posed(circuit))
     assert [v.judgement for v in verdicts] == [Judgement.CONFIRMED, Judgement.REFUTED]
 

@@ -13,34 +13,29 @@ from loopwright.checks.limits.limit_of_ratio import Indeterminate, Unbounded
 from loopwright.checks.limits.limit_variables import LimitQuantity, LimitVariable
 from loopwright.checks.limits.limits import limit_case, limit_cases
 from loopwright.circuit.circuit import Circuit
-from loopwright.expressions.nodes import Equation, Negative, Product, Symbol
+from loopwright.expressions.nodes import Equation, Product, Symbol
 from loopwright.expressions.said import as_text
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve_posed
-from tests.sample_circuits import SYMBOLIC, TWIN_CELLS, TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, EQUAL_CELLS, SYMBOLIC, circuit_of
 
-ONE_IDEAL = """
-[branches]
-I1 = "b, +E1, R1, a"
-I2 = "b, +E2, a"
-I3 = "a, R3, b"
-"""
+ONE_IDEAL = CHARGE_OR_HELP.replace("R2, ", "")
 SAME_EMF = ONE_IDEAL + '[elements]\nE2 = "E1"\n'
-SHARED = TWO_BATTERIES + '[elements]\nE2 = "E1"\nR1 = "R"\nR2 = "R"\nR3 = "2 R"\n'
+SHARED = CHARGE_OR_HELP + '[elements]\nE2 = "E1"\nR1 = "R"\nR2 = "R"\nRh = "2 R"\n'
 DRIVEN = """
 [branches]
 I1 = "b, +J, R1, a"
 I2 = "a, R2, b"
 """
-# Every limit of the circuit of two batteries and a load with E1 = 12 V, E2 = 24 V, R1 = 6 Ω, R2 = 2 Ω,
-# R3 = 9 Ω, in amperes, worked by hand from the redrawn circuits.
+# Every limit of charger, battery and heater with E1 = 23 V, E2 = 18 V, R1 = 4 Ω, R2 = 3 Ω, Rh = 5 Ω, in
+# amperes, worked by hand from the redrawn circuits.
 BY_HAND = {
-    ("R3", "0"): ("2", "12", "14"),
-    ("R3", "∞"): ("-3/2", "3/2", "0"),
-    ("R1", "0"): ("-14/3", "6", "4/3"),
-    ("R1", "∞"): ("0", "24/11", "24/11"),
-    ("R2", "0"): ("-2", "14/3", "8/3"),
-    ("R2", "∞"): ("4/5", "0", "4/5"),
+    ("Rh", "0"): ("23/4", "-6", "47/4"),
+    ("Rh", "∞"): ("5/7", "5/7", "0"),
+    ("R1", "0"): ("94/15", "5/3", "23/5"),
+    ("R1", "∞"): ("0", "-9/4", "9/4"),
+    ("R2", "0"): ("5/4", "-47/20", "18/5"),
+    ("R2", "∞"): ("23/9", "0", "23/9"),
 }
 
 
@@ -66,7 +61,7 @@ def test_both_routes_agree_in_every_case(which: str) -> None:
 
 @pytest.mark.parametrize(("element", "to"), BY_HAND)
 def test_limits_worked_by_hand(element: str, to: str) -> None:
-    circuit = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+    circuit = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
     found = case(circuit, element, to)
     for name, expected in zip(circuit.currents, BY_HAND[element, to], strict=True):
         for outcome in (found.formula[name], found.redrawn[name]):
@@ -74,33 +69,33 @@ def test_limits_worked_by_hand(element: str, to: str) -> None:
 
 
 def test_an_open_load_leaves_one_loop() -> None:
-    sentence = case(circuit_of(TWO_BATTERIES), "R3", "∞").sentence
-    assert sentence[:2] == (Symbol("R3"), " open")
+    sentence = case(circuit_of(CHARGE_OR_HELP), "Rh", "∞").sentence
+    assert sentence[:2] == (Symbol("Rh"), " open")
     assert "one loop is left, so " in sentence
-    assert Equation(Symbol("I2"), Negative(Symbol("I1"))) in sentence
+    assert Equation(Symbol("Ib"), Symbol("Ic")) in sentence
 
 
 def test_a_shorted_load_parts_the_circuit_in_two() -> None:
-    sentence = case(circuit_of(TWO_BATTERIES), "R3", "0").sentence
+    sentence = case(circuit_of(CHARGE_OR_HELP), "Rh", "0").sentence
     assert "the circuit falls into two parts that do not affect one another" in sentence
     assert sentence.count(" alone drives ") == 2
     assert "the wire carries " in sentence
 
 
 def test_an_ideal_battery_shorted_drives_a_current_without_limit() -> None:
-    found = case(circuit_of(ONE_IDEAL), "R3", "0")
+    found = case(circuit_of(ONE_IDEAL), "Rh", "0")
     field = circuit_of(ONE_IDEAL).field
     assert found.ending is Ending.UNBOUNDED
-    grown = Unbounded(1, field.symbol("E2") / field.symbol("R3"))
-    assert found.formula["I3"] == found.redrawn["I3"] == grown
-    assert found.formula["I1"] == (field.symbol("E1") - field.symbol("E2")) / field.symbol("R1")
+    grown = Unbounded(1, field.symbol("E2") / field.symbol("Rh"))
+    assert found.formula["Ih"] == found.redrawn["Ih"] == grown
+    assert found.formula["Ic"] == (field.symbol("E1") - field.symbol("E2")) / field.symbol("R1")
 
 
 def test_disagreeing_batteries_grow_with_unknown_sign() -> None:
     found = case(circuit_of(ONE_IDEAL), "R1", "0")
     assert found.ending is Ending.UNBOUNDED
-    assert isinstance(found.formula["I1"], Unbounded)
-    assert found.formula["I1"].sign == 0
+    assert isinstance(found.formula["Ic"], Unbounded)
+    assert found.formula["Ic"].sign == 0
     assert found.agree
 
 
@@ -109,20 +104,20 @@ def test_agreeing_batteries_leave_the_split_open_and_the_sum_fixed() -> None:
     found = case(circuit, "R1", "0")
     assert found.ending is Ending.SPLIT_OPEN
     assert found.agree
-    assert isinstance(found.redrawn["I1"], Indeterminate)
+    assert isinstance(found.redrawn["Ic"], Indeterminate)
     assert found.split is not None
     ((signs, total),) = found.split.fixed
-    assert signs == {"I1": 1, "I2": 1}
-    assert total.at({}, circuit.field) == circuit.field.symbol("E1") / circuit.field.symbol("R3")
+    assert signs == {"Ic": 1, "Ib": -1}
+    assert total.at({}, circuit.field) == circuit.field.symbol("E1") / circuit.field.symbol("Rh")
 
 
 def test_the_split_is_what_small_resistances_give() -> None:
     """The approach-ratio formula against a circuit solved with ρ a and ρ b in the branches, ρ put at 0."""
     split = case(circuit_of(SAME_EMF), "R1", "0").split
     assert split is not None
-    small = circuit_of(TWO_BATTERIES + '[elements]\nE2 = "E1"\nR1 = "ρ a"\nR2 = "ρ b"\n')
+    small = circuit_of(CHARGE_OR_HELP + '[elements]\nE2 = "E1"\nR1 = "ρ a"\nR2 = "ρ b"\n')
     solved = solve_posed(small).currents
-    for name in ("I1", "I2"):
+    for name in ("Ic", "Ib"):
         assert solved[name].at({"ρ": 0}).at({}, split.currents[name].field) == split.currents[name]
 
 
@@ -130,12 +125,12 @@ def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
     circuit = circuit_of(SHARED)
     found = case(circuit, "R1", "∞")
     third = circuit.field.symbol("E1") / (circuit.field.symbol("R") * 3)
-    assert [found.redrawn[n] for n in ("I1", "I2", "I3")] == [circuit.field.zero, third, third]
+    assert [found.redrawn[n] for n in ("Ic", "Ib", "Ih")] == [circuit.field.zero, -third, third]
     assert found.symbol not in circuit.symbols
 
 
 def test_inside_resistances_are_taken_to_both_ends() -> None:
-    cases = [c for c in limit_cases(circuit_of(TWIN_CELLS)) if c.variable.quantity is LimitQuantity.INTERNAL]
+    cases = [c for c in limit_cases(circuit_of(EQUAL_CELLS)) if c.variable.quantity is LimitQuantity.INTERNAL]
     assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E1", "∞"), ("E2", "0"), ("E2", "∞")]
     assert all(c.agree for c in cases)
 
@@ -149,14 +144,14 @@ def test_a_current_source_drives_through_any_resistance(element: str) -> None:
 
 
 def test_sources_are_taken_to_zero_only() -> None:
-    cases = [c for c in limit_cases(circuit_of(TWO_BATTERIES)) if not c.variable.is_resistance]
+    cases = [c for c in limit_cases(circuit_of(CHARGE_OR_HELP)) if not c.variable.is_resistance]
     assert [(c.element, c.to) for c in cases] == [("E1", "0"), ("E2", "0")]
 
 
 def test_a_wrong_closed_form_does_not_agree() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
+    circuit = circuit_of(CHARGE_OR_HELP)
     solution = solve_posed(circuit)
-    wrong = replace(solution, currents={**solution.currents, "I1": -solution.currents["I1"]})
+    wrong = replace(solution, currents={**solution.currents, "Ic": -solution.currents["Ic"]})
     told = [c for c in limit_cases(circuit, wrong) if not c.agree]
     assert told
     assert all(c.sentence[-1] == " The closed form does not agree with this." for c in told)
@@ -165,13 +160,13 @@ def test_a_wrong_closed_form_does_not_agree() -> None:
 def test_a_wrong_closed_form_shows_with_shared_symbols_too() -> None:
     circuit = circuit_of(SHARED)
     solution = solve_posed(circuit)
-    wrong = replace(solution, currents={**solution.currents, "I3": solution.currents["I3"] * 2})
+    wrong = replace(solution, currents={**solution.currents, "Ih": solution.currents["Ih"] * 2})
     unseen = [c for c in limit_cases(circuit, wrong) if c.variable.is_resistance and c.agree]
     assert [(c.element, c.to) for c in unseen] == [("R", "∞")]  # where every current vanishes
 
 
 def test_one_case_alone_is_the_same_as_in_the_list() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
+    circuit = circuit_of(CHARGE_OR_HELP)
     alone = limit_case(circuit, LimitVariable("R2", LimitQuantity.RESISTANCE), "0")
     assert alone.formula == case(circuit, "R2", "0").formula
 

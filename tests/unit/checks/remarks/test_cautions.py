@@ -10,7 +10,12 @@ import pytest
 from loopwright.checks.remarks.cautions import Caution, cautions
 from loopwright.circuit.circuit import Circuit
 from loopwright.solve.exact import solve_posed
-from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import (
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
+    CHARGING_IN_NUMBERS,
+    circuit_of,
+)
 
 LAMP = """
 [branches]
@@ -57,7 +62,7 @@ def words(told: Caution) -> str:
 
 
 def test_no_numbers_no_cautions() -> None:
-    assert found(circuit_of(TWO_BATTERIES)) == {}
+    assert found(circuit_of(CHARGE_OR_HELP)) == {}
 
 
 def test_a_gentle_circuit_needs_no_caution() -> None:
@@ -97,15 +102,15 @@ def test_a_battery_without_current_is_not_driven_backwards() -> None:
 
 
 def test_a_battery_driven_backwards_is_named() -> None:
-    told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["caution/battery-backwards"]
-    assert told.about == ("E1",)
+    told = found(circuit_of(CHARGING_IN_NUMBERS))["caution/battery-backwards"]
+    assert told.about == ("E2",)
     assert "Never do this to primary cells" in words(told)
     assert "bench supply" in words(told)
 
 
 def test_backwards_does_not_depend_on_the_arrow() -> None:
-    flipped = circuit_of(TWO_BATTERIES_IN_NUMBERS).flipped("I1", "I2")
-    assert found(flipped)["caution/battery-backwards"].about == ("E1",)
+    flipped = circuit_of(CHARGING_IN_NUMBERS).flipped("Ic", "Ib")
+    assert found(flipped)["caution/battery-backwards"].about == ("E2",)
 
 
 def test_a_low_inside_resistance_makes_a_dangerous_short() -> None:
@@ -133,11 +138,11 @@ def test_batteries_in_a_row_that_add_up_to_the_touch_limit_are_not_above_it() ->
 
 
 def test_every_caution_defers_to_the_rules() -> None:
-    for told in found(circuit_of(TWO_BATTERIES_IN_NUMBERS)).values():
+    for told in found(circuit_of(CHARGING_IN_NUMBERS)).values():
         assert told.text[-1] == " Local rules, the makers' data and licensed practice come first."
 
 
 def test_hot_resistors_share_one_caution() -> None:
-    told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["caution/resistor-power"]
-    assert told.about == ("R1", "R2", "R3")
+    told = found(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))["caution/resistor-power"]
+    assert told.about == ("R1", "R2", "Rh")
     assert words(told).count("the usual small resistor's") == 1

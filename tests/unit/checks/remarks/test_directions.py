@@ -10,10 +10,10 @@ from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve_posed
 from tests.sample_circuits import (
     BRIDGE,
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
     CUBE,
     OPEN_SWITCH,
-    TWO_BATTERIES,
-    TWO_BATTERIES_IN_NUMBERS,
     circuit_of,
 )
 
@@ -22,23 +22,23 @@ def found(circuit: Circuit) -> dict[str, Direction]:
     return {d.current: d for d in directions(circuit, solve_posed(circuit))}
 
 
-def test_a_load_between_two_batteries_always_draws_along_its_arrow() -> None:
-    assert found(circuit_of(TWO_BATTERIES))["I3"].way is WhichWay.ALONG
+def test_a_heater_between_two_sources_always_draws_along_its_arrow() -> None:
+    assert found(circuit_of(CHARGE_OR_HELP))["Ih"].way is WhichWay.ALONG
 
 
 def test_a_flipped_arrow_turns_the_way_round() -> None:
-    assert found(circuit_of(TWO_BATTERIES).flipped("I3"))["I3"].way is WhichWay.AGAINST
+    assert found(circuit_of(CHARGE_OR_HELP).flipped("Ih"))["Ih"].way is WhichWay.AGAINST
 
 
-def test_a_battery_is_charged_when_the_other_outweighs_it() -> None:
-    """I1 runs backwards when E2 R3 > E1 (R2 + R3)."""
-    circuit = circuit_of(TWO_BATTERIES)
-    condition = found(circuit)["I1"].condition
+def test_a_battery_helps_when_the_charger_does_not_reach_its_emf() -> None:
+    """Ib runs against its arrow when E2 (R1 + Rh) > E1 Rh."""
+    circuit = circuit_of(CHARGE_OR_HELP)
+    condition = found(circuit)["Ib"].condition
     assert condition is not None
-    e1, e2, _, r2, r3 = (circuit.field.symbol(n) for n in circuit.symbols)
+    e1, e2, r1, _, rh = (circuit.field.symbol(n) for n in circuit.symbols)
     assert condition.relation == ">"
-    assert ratio_of(condition.left, circuit.field) == e2 * r3
-    assert ratio_of(condition.right, circuit.field) == e1 * (r2 + r3)
+    assert ratio_of(condition.left, circuit.field) == e2 * (r1 + rh)
+    assert ratio_of(condition.right, circuit.field) == e1 * rh
 
 
 def test_the_emf_cancels_from_the_balance_of_a_bridge() -> None:
@@ -51,19 +51,19 @@ def test_the_emf_cancels_from_the_balance_of_a_bridge() -> None:
 
 
 def test_the_values_at_which_it_reverses_make_the_current_zero() -> None:
-    """From I1 = 0: E1 = E2 R3/(R2 + R3) = 24 × 9/11 V and so on, worked by hand."""
-    reversals = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["I1"].reversals
+    """From Ib = 0: E1 = E2 (R1 + Rh)/Rh = 18 × 9/5 V and so on, worked by hand."""
+    reversals = found(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))["Ib"].reversals
     assert {t.symbol: t.value for t in reversals} == {
-        "E1": Fraction(216, 11),
-        "E2": Fraction(44, 3),
-        "R2": Fraction(9),
-        "R3": Fraction(2),
+        "E1": Fraction(162, 5),
+        "E2": Fraction(115, 9),
+        "R1": Fraction(25, 18),
+        "Rh": Fraction(72, 5),
     }
     assert [t.unit for t in reversals] == ["V", "V", "Ω", "Ω"]
 
 
 def test_the_number_tells_which_way_it_really_flows() -> None:
-    told = found(circuit_of(TWO_BATTERIES_IN_NUMBERS))["I1"]
+    told = found(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))["Ib"]
     assert told.number == -1
     assert ", so it runs against the arrow" in told.sentence
 

@@ -1,7 +1,7 @@
 """Marks proposed for workings as people type them, read from text.
 
-The circuit: E1 with R1 and E2 with R2 feed R3, E1 = 12 V, E2 = 24 V, R1 = 6 Ω, R2 = 2 Ω, R3 = 9 Ω; the
-currents are (−1, 3, 2) A. What follows from a slip is worked by hand beside it.
+The circuit: charger, battery and heater, E1 = 23 V, E2 = 18 V, R1 = 4 Ω, R2 = 3 Ω, Rh = 5 Ω; the currents
+(Ic, Ib, Ih) are (2, −1, 3) A. What follows from a slip is worked by hand beside it.
 """
 
 from __future__ import annotations
@@ -15,35 +15,35 @@ from loopwright.reading.judge import read_working
 from loopwright.reading.marking.mark import Mark
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
-from tests.sample_circuits import TWO_BATTERIES_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
-CIRCUIT = circuit_of(TWO_BATTERIES_IN_NUMBERS)
+CIRCUIT = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
 TEN = BUILT_IN["ten"]
-AGAINST = "I1 runs against its arrow.\n"
-RESULTS = f"I1 = -1.0 A\nI2 = 3.0 A\nI3 = 2.0 A\n{AGAINST}"
+AGAINST = "Ib runs against its arrow.\n"
+RESULTS = f"Ic = 2.0 A\nIb = -1.0 A\nIh = 3.0 A\n{AGAINST}"
 BY_LOOPS = """\
-(1) I1 + I2 = I3
-(2) 12 - 6 I1 - 9 I3 = 0
-(3) 24 - 2 I2 - 9 I3 = 0
+(1) Ic = Ib + Ih
+(2) 23 - 4 Ic - 5 Ih = 0
+(3) 18 + 3 Ib - 5 Ih = 0
 """
 BY_MESHES = """\
 Both windows clockwise: x left, y right.
-12 - 6 x - 9 (x - y) = 0
--24 - 2 y - 9 (y - x) = 0
-x = -1 and y = -3
-I1 = x = -1.0 A
-I2 = -y = 3.0 A
-I3 = x - y = 2.0 A
+23 - 4 x - 5 (x - y) = 0
+-18 - 3 y - 5 (y - x) = 0
+x = 2 and y = -1
+Ic = x = 2.0 A
+Ib = y = -1.0 A
+Ih = x - y = 3.0 A
 """
 BY_POTENTIAL = """\
-(12 - V)/6 + (24 - V)/2 = V/9
-V = 18 V
-I1 = (12 - V)/6 = -1.0 A
-I2 = (24 - V)/2 = 3.0 A
-I3 = V/9 = 2.0 A
+(23 - V)/4 + (18 - V)/3 = V/5
+V = 15 V
+Ic = (23 - V)/4 = 2.0 A
+Ib = (V - 18)/3 = -1.0 A
+Ih = V/5 = 3.0 A
 """
-# 24 = 2 I2 − 9 I3 for the third: I1 = 2 − 1.5 I3 and I2 = 12 + 4.5 I3 give I3 = 14 + 3 I3
-BEYOND = f"{BY_LOOPS.replace('24 - 2 I2 - 9 I3', '24 - 2 I2 + 9 I3')}I3 = -7.0 A\nI1 = 12.5 A\nI2 = -19.5 A\n"
+# 23 − 4 Ic + 5 Ih = 0 for the second: 4 Ic = 23 + 5 Ih and 3 Ib = 5 Ih − 18 give 69 + 15 Ih = 32 Ih − 72
+BEYOND = f"{BY_LOOPS.replace('23 - 4 Ic - 5 Ih', '23 - 4 Ic + 5 Ih')}Ih = 8.29 A\nIc = 16.1 A\nIb = 7.82 A\n"
 
 
 def mark(text: str) -> Mark:
@@ -75,39 +75,39 @@ def test_a_drop_with_the_wrong_sign_is_charged_to_the_signs() -> None:
     text = BEYOND
     assert MarkPart.ALGEBRA not in lost(text + AGAINST)
     assert lost(text + AGAINST)[MarkPart.SIGNS] == 1
-    assert "a slip in line 3 (drop against the arrow)" in said(text, MarkPart.SIGNS)
+    assert "a slip in line 2 (drop against the arrow)" in said(text, MarkPart.SIGNS)
 
 
 def test_results_beyond_all_emfs_should_have_been_rejected() -> None:
-    # 12.5 A through 6 Ω would be 75 V, with 36 V of emf in all
+    # 16.1 A through 4 Ω would be 64 V, with 41 V of emf in all
     text = BEYOND
     assert lost(text)[MarkPart.RESULT] == 1
     assert "more volts across one element than all emfs together" in said(text, MarkPart.RESULT)
 
 
 def test_a_turned_battery_is_charged_to_the_signs_and_followed() -> None:
-    # −24 for 24: I1 = 29/7, I2 = −39/7, I3 = −10/7
-    text = BY_LOOPS.replace("24 -", "-24 -") + f"I1 = 4.14 A\nI2 = -5.57 A\nI3 = -1.43 A\n{AGAINST}"
+    # −18 for 18: Ic = 274/47, Ib = 277/47, Ih = −3/47
+    text = BY_LOOPS.replace("18 +", "-18 +") + f"Ic = 5.83 A\nIb = 5.89 A\nIh = -0.0638 A\n{AGAINST}"
     assert lost(text) == {MarkPart.SIGNS: 1}
     assert mark(text).follow_on == (4, 5, 6)
 
 
 def test_a_shared_drop_left_out_takes_the_difficulty_away() -> None:
-    # 12 − 6 I1 = 0 gives I1 = 2 at once
-    text = BY_LOOPS.replace("12 - 6 I1 - 9 I3", "12 - 6 I1") + "I1 = 2.0 A\nI2 = 0.55 A\nI3 = 2.55 A\n"
+    # 23 − 4 Ic = 0 gives Ic = 5.75 at once
+    text = BY_LOOPS.replace("23 - 4 Ic - 5 Ih", "23 - 4 Ic") + "Ic = 5.75 A\nIb = 1.34 A\nIh = 4.41 A\n"
     assert set(lost(text)) == {MarkPart.ELEMENTS, MarkPart.ALGEBRA, MarkPart.RESULT}
     assert "took the difficulty of the problem away" in said(text, MarkPart.ALGEBRA)
 
 
 def test_a_junction_with_a_wrong_sign_is_charged_there() -> None:
-    # I1 − I2 = I3: I1 = −5.5, I2 = −10.5, I3 = 5
-    text = BY_LOOPS.replace("I1 + I2", "I1 - I2") + "I1 = -5.5 A\nI2 = -10.5 A\nI3 = 5.0 A\n" + AGAINST
+    # Ic = Ib − Ih: Ic = −44/23, Ib = 97/23, Ih = 141/23
+    text = BY_LOOPS.replace("Ib + Ih", "Ib - Ih") + "Ic = -1.91 A\nIb = 4.22 A\nIh = 6.13 A\n" + AGAINST
     assert lost(text)[MarkPart.JUNCTIONS] == 1
     assert not {MarkPart.SIGNS, MarkPart.ELEMENTS, MarkPart.ENOUGH, MarkPart.ALGEBRA} & lost(text).keys()
 
 
 def test_loops_alone_are_not_enough() -> None:
-    text = "12 - 6 I1 - 9 I3 = 0\n24 - 2 I2 - 9 I3 = 0\n12 - 6 I1 + 2 I2 - 24 = 0\n"
+    text = "23 - 4 Ic - 5 Ih = 0\n18 + 3 Ib - 5 Ih = 0\n23 - 4 Ic - 3 Ib - 18 = 0\n"
     assert {MarkPart.JUNCTIONS, MarkPart.ENOUGH} <= lost(text).keys()
     assert not {MarkPart.ELEMENTS, MarkPart.SIGNS} & lost(text).keys()
 
@@ -130,13 +130,13 @@ def test_bare_numbers_are_charged_once() -> None:
 
 def test_a_limit_is_a_check() -> None:
     assert (
-        said(BY_LOOPS + RESULTS + "as R3 -> oo, I3 -> 0\n", MarkPart.CHECK)
+        said(BY_LOOPS + RESULTS + "as Rh -> oo, Ib -> Ic\n", MarkPart.CHECK)
         == "a limit is taken, and is right"
     )
 
 
 def test_one_rule_misunderstood_in_every_loop_is_one_deduction() -> None:
-    text = "I1 + I2 = I3\nE1 + I1 R1 + I3 R3 = 0\nE2 + I2 R2 + I3 R3 = 0\n"
+    text = "Ic = Ib + Ih\nE1 + Ic R1 + Ih Rh = 0\nE2 - Ib R2 + Ih Rh = 0\n"
     assert lost(text)[MarkPart.SIGNS] == 1
     assert (
         said(text, MarkPart.SIGNS) == "a slip in line 2 (source signed by an arrow), and the same in line 3"
@@ -144,13 +144,14 @@ def test_one_rule_misunderstood_in_every_loop_is_one_deduction() -> None:
 
 
 def test_unlike_slips_in_two_loops_are_two_deductions() -> None:
-    text = "I1 + I2 = I3\n-E1 - I1 R1 - I3 R3 = 0\nE2 - I2 R2 + I3 R3 = 0\n"
+    text = "Ic = Ib + Ih\n-E1 - Ic R1 - Ih Rh = 0\nE2 + Ib R2 + Ih Rh = 0\n"
     assert lost(text)[MarkPart.SIGNS] == 2
 
 
 def test_one_current_all_the_way_round_takes_the_difficulty_away() -> None:
-    # 12/15 and 24/11
-    text = "I1 + I2 = I3\n12 - 6 I1 - 9 I1 = 0\n24 - 2 I2 - 9 I2 = 0\nI1 = 0.80 A\nI2 = 2.18 A\nI3 = 2.98 A\n"
+    # 23/9 and −18/8
+    loops = "Ic = Ib + Ih\n23 - 4 Ic - 5 Ic = 0\n18 + 3 Ib + 5 Ib = 0\n"
+    text = f"{loops}Ic = 2.56 A\nIb = -2.25 A\nIh = 4.81 A\n{AGAINST}"
     assert lost(text) == {MarkPart.ELEMENTS: Fraction(1, 2), MarkPart.ALGEBRA: 2, MarkPart.RESULT: 1}
     assert "a slip in line 2 (wrong current in a drop), and the same in line 3" in said(
         text, MarkPart.ELEMENTS

@@ -50,14 +50,14 @@ def test_a_right_working_earns_all_but_the_check() -> None:
 
 
 def test_a_check_after_the_results_is_a_bonus_that_never_lifts_the_total_above_the_full_mark() -> None:
-    mark = propose(reading(*GOOD, ("I1 + I2 = I3", ClaimKind.JUNCTION, {})), TEN)
+    mark = propose(reading(*GOOD, ("Ic = Ib + Ih", ClaimKind.JUNCTION, {})), TEN)
     assert said(mark, MarkPart.CHECK).startswith("1 of 1")
     assert mark.score == "10 of 10"
 
 
 def test_a_limit_counts_as_a_check() -> None:
-    case = (equation("R3 = 0", NAMES),)
-    limit: Made = ("I1 = E1/R1", ClaimKind.TRUE, {"case": case})
+    case = (equation("R2 = 0", NAMES),)
+    limit: Made = ("Ih = E2/Rh", ClaimKind.TRUE, {"case": case})
     assert "a limit is taken" in said(propose(reading(*GOOD, limit), TWENTY), MarkPart.CHECK)
 
 
@@ -77,7 +77,7 @@ def test_without_follow_on_the_results_are_lost_as_well() -> None:
 
 
 def test_the_same_slip_in_two_loops_is_one_deduction() -> None:
-    one: Made = ("-E1 - I1 R1 - I3 R3 = 0", ClaimKind.UNTRUE, {"cause": 2, **slip("source-sign", LEFT[0])})
+    one: Made = ("-E1 - Ic R1 - Ih Rh = 0", ClaimKind.UNTRUE, {"cause": 2, **slip("source-sign", LEFT[0])})
     other: Made = (WRONG_SIGN[0], ClaimKind.UNTRUE, {"cause": 2, **slip("source-sign", RIGHT[0])})
     mark = propose(reading(JUNCTION, one, other), TEN)
     assert lost(mark)[MarkPart.SIGNS] == 1
@@ -87,15 +87,15 @@ def test_the_same_slip_in_two_loops_is_one_deduction() -> None:
 
 
 def test_an_element_left_out_costs_the_elements_and_not_the_signs() -> None:
-    short: Made = ("E2 - I3 R3 = 0", ClaimKind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
+    short: Made = ("E2 - Ih Rh = 0", ClaimKind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
     found = lost(propose(reading(JUNCTION, LEFT, short), TEN))
     assert found[MarkPart.ELEMENTS] == Fraction(1, 2)
     assert not {MarkPart.SIGNS, MarkPart.JUNCTIONS, MarkPart.ENOUGH} & found.keys()
 
 
 def test_nothing_follows_on_from_a_slip_that_took_the_difficulty_away() -> None:
-    short: Made = ("E2 - I2 R2 = 0", ClaimKind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
-    carried = [(f"{n} = 12.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}) for n in ("I2", "I3")]
+    short: Made = ("E2 + Ib R2 = 0", ClaimKind.UNTRUE, {"cause": 3, **slip("drop-missing", RIGHT[0])})
+    carried = [(f"{n} = -6.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3}) for n in ("Ib", "Ih")]
     mark = propose(reading(JUNCTION, LEFT, short, *carried), TEN)
     assert lost(mark)[MarkPart.RESULT] == 1
     assert "took the difficulty of the problem away" in said(mark, MarkPart.ALGEBRA)
@@ -104,12 +104,12 @@ def test_nothing_follows_on_from_a_slip_that_took_the_difficulty_away() -> None:
 
 def test_nothing_follows_on_from_a_slip_that_leaves_too_few_equations() -> None:
     doubled: Made = (
-        "E1 - I1 R1 - I3 R3 = 0",
+        "E1 - Ic R1 - Ih Rh = 0",
         ClaimKind.UNTRUE,
         {"cause": 3, **slip("copied-wrong", RIGHT[0])},
     )
-    carried: Made = ("I1 = 5.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 4})
-    broken = ("2 E1 - 2 I1 R1 - 2 I3 R3 = 0", *doubled[1:2], {**doubled[2], "cause": 3})
+    carried: Made = ("Ic = 5.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 4})
+    broken = ("2 E1 - 2 Ic R1 - 2 Ih Rh = 0", *doubled[1:2], {**doubled[2], "cause": 3})
     mark = propose(
         reading(JUNCTION, LEFT, broken, (carried[0], carried[1], {"carried": True, "cause": 3})), TEN
     )
@@ -118,8 +118,8 @@ def test_nothing_follows_on_from_a_slip_that_leaves_too_few_equations() -> None:
 
 
 def test_a_result_that_should_have_been_rejected_earns_nothing_by_following() -> None:
-    # 36 V of emf in all; 5 A through 9 Ω would be 45 V
-    absurd: Made = ("I3 = 5.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3})
+    # 41 V of emf in all; 9 A through 5 Ω would be 45 V
+    absurd: Made = ("Ih = 9.0 A", ClaimKind.UNTRUE, {"carried": True, "cause": 3})
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED[:2], absurd, CARRIED[3]), TEN)
     assert lost(mark)[MarkPart.RESULT] == 1
     assert "more volts across one element than all emfs together" in said(mark, MarkPart.RESULT)
@@ -128,8 +128,8 @@ def test_a_result_that_should_have_been_rejected_earns_nothing_by_following() ->
 
 def test_as_many_volts_as_all_emfs_together_are_possible() -> None:
     """All emfs across one resistance: no more than they give, so that nobody need have rejected it."""
-    emfs, most = (CIRCUIT.numbers[name] for name in ("E1", "E2")), CIRCUIT.numbers["R3"]
-    limit: Made = (f"I3 = {float(sum(emfs) / most)} A", ClaimKind.UNTRUE, {"carried": True, "cause": 3})
+    emfs, most = (CIRCUIT.numbers[name] for name in ("E1", "E2")), CIRCUIT.numbers["Rh"]
+    limit: Made = (f"Ih = {float(sum(emfs) / most)} A", ClaimKind.UNTRUE, {"carried": True, "cause": 3})
     mark = propose(reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED[:2], limit, CARRIED[3]), TEN)
     assert MarkPart.RESULT not in lost(mark)
 
@@ -148,7 +148,7 @@ def test_results_without_working_earn_the_result_alone() -> None:
 
 
 def test_loops_without_a_junction_are_not_enough() -> None:
-    outer: Made = ("E1 - I1 R1 + I2 R2 - E2 = 0", ClaimKind.LOOP, {"loops": ()})
+    outer: Made = ("E1 - Ic R1 - Ib R2 - E2 = 0", ClaimKind.LOOP, {"loops": ()})
     mark = propose(reading(LEFT, RIGHT, outer), TEN)
     assert lost(mark)[MarkPart.JUNCTIONS] == 1
     assert said(mark, MarkPart.ENOUGH).endswith("one independent equation is missing")
@@ -156,9 +156,9 @@ def test_loops_without_a_junction_are_not_enough() -> None:
 
 
 def test_a_junction_used_without_being_written_counts() -> None:
-    left: Made = ("E1 - I1 R1 - (I1 + I2) R3 = 0", ClaimKind.LOOP, {"loops": ()})
-    right: Made = ("E2 - I2 R2 - (I1 + I2) R3 = 0", ClaimKind.LOOP, {"loops": ()})
-    third: Made = ("E1 - I1 R1 - I3 R3 = 0", ClaimKind.LOOP, {"loops": ()})
+    left: Made = ("E1 - Ic R1 - (Ic - Ib) Rh = 0", ClaimKind.LOOP, {"loops": ()})
+    right: Made = ("E2 + Ib R2 - (Ic - Ib) Rh = 0", ClaimKind.LOOP, {"loops": ()})
+    third: Made = ("E1 - Ic R1 - Ih Rh = 0", ClaimKind.LOOP, {"loops": ()})
     mark = propose(reading(left, right, third), TEN)
     assert "used without being written" in said(mark, MarkPart.JUNCTIONS)
 
@@ -183,7 +183,7 @@ def test_half_a_step_is_rounded_up_but_a_loss_is_never_rounded_away(points: int,
 
 def test_a_slip_in_the_elimination_costs_one_point_there() -> None:
     broken: Made = (
-        "E1 - E2 = I1 R1 + I2 R2",
+        "E1 - E2 = Ic R1 - Ib R2",
         ClaimKind.UNTRUE,
         {"cause": 4, **slip("moved-sign", DERIVED[0])},
     )
@@ -196,11 +196,11 @@ def test_a_missing_unit_is_charged_once() -> None:
     bare = [(text.removesuffix(" A"), kind, more) for text, kind, more in RESULTS]
     mark = propose(reading(JUNCTION, LEFT, RIGHT, *bare), TEN)
     assert lost(mark) == {MarkPart.UNITS: 1}
-    assert "no unit with I1, I2 and I3" in said(mark, MarkPart.UNITS)
+    assert "no unit with Ic, Ib and Ih" in said(mark, MarkPart.UNITS)
 
 
 def test_a_unit_slip_that_makes_a_result_untrue_is_charged_to_units_alone() -> None:
-    thousand: Made = ("I3 = 2.0 mA", ClaimKind.UNTRUE, {"cause": 6, **slip("prefix-dropped", "I3 = 2.0 A")})
+    thousand: Made = ("Ih = 3.0 mA", ClaimKind.UNTRUE, {"cause": 6, **slip("prefix-dropped", "Ih = 3.0 A")})
     assert lost(propose(reading(JUNCTION, LEFT, RIGHT, *RESULTS[:2], thousand, RESULTS[3]), TEN)) == {
         MarkPart.UNITS: 1
     }
@@ -212,14 +212,14 @@ def test_a_negative_current_left_unexplained_costs_half() -> None:
 
 
 def test_guessed_arrows_earn_nothing_until_the_sketch_is_looked_at() -> None:
-    arrows = Arrows({n: {n: 1} for n in CIRCUIT.currents}, inferred=("I1", "I2"))
+    arrows = Arrows({n: {n: 1} for n in CIRCUIT.currents}, inferred=("Ic", "Ib"))
     mark = propose(reading(*GOOD, arrows=arrows), TEN)
     assert lost(mark) == {MarkPart.ARROWS: 1}
-    assert "the arrows of I1 and I2 had to be guessed" in said(mark, MarkPart.ARROWS)
+    assert "the arrows of Ic and Ib had to be guessed" in said(mark, MarkPart.ARROWS)
 
 
 def test_what_was_not_decided_is_left_to_the_instructor() -> None:
-    assert propose(reading(*GOOD, ("I1 = I2", ClaimKind.UNDECIDED, {})), TEN).unread == (9,)
+    assert propose(reading(*GOOD, ("Ic = Ib", ClaimKind.UNDECIDED, {})), TEN).unread == (9,)
 
 
 def test_an_empty_working_earns_nothing() -> None:

@@ -16,12 +16,12 @@ from loopwright.reading.verdicts import Repair
 from loopwright.slips.catalogue import CATALOGUE
 from tests.sample_circuits import (
     BRIDGE,
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
     CUBE,
     LADDER,
     ONE_LOOP,
     REAL_BRIDGE,
-    TWO_BATTERIES,
-    TWO_BATTERIES_IN_NUMBERS,
     circuit_of,
 )
 from tests.truth import truth_of
@@ -49,33 +49,33 @@ I = "a, +E1, -E2, -E3, R, a"
 """
 TWO_IN_A_BRANCH = """
 [branches]
-I1 = "g, +E1, R1, Q1, a"
-I2 = "g, +E2, R2, a"
-I3 = "a, R3, g"
+Ic = "rail, +E1, R1, Q1, bus"
+Ib = "bus, R2, -E2, rail"
+Ih = "bus, Rh, rail"
 
 [elements]
 Q1 = { kind = "resistor" }
 """
-LOOPS = {"ia": {"I1": 1}, "ib": {"I2": -1}}  # two loop currents with the same sense
-L1, L2 = "E1 - I1 R1 - I3 R3 = 0", "E2 - I2 R2 - I3 R3 = 0"
+LOOPS = {"ia": {"Ic": 1}, "ib": {"Ib": 1}}  # two loop currents with the same sense
+L1, L2 = "E1 - Ic R1 - Ih Rh = 0", "E2 + Ib R2 - Ih Rh = 0"
 
 # the slip, the circuit, the false line, the line it should be
 LINES = [
-    ("drop-sign", TWO_BATTERIES, "E1 - I1 R1 + I3 R3 = 0", "E1 − I1 R1 − I3 R3 = 0"),
-    ("source-sign", TWO_BATTERIES, "E1 - I1 R1 + I2 R2 + E2 = 0", "E1 − I1 R1 + I2 R2 − E2 = 0"),
+    ("drop-sign", CHARGE_OR_HELP, "E1 - Ic R1 + Ih Rh = 0", "E1 − Ic R1 − Ih Rh = 0"),
+    ("source-sign", CHARGE_OR_HELP, "E1 - Ic R1 - Ib R2 + E2 = 0", "E1 − Ic R1 − Ib R2 − E2 = 0"),
     ("sources-all-plus", THREE_PACKS, "E1 + E2 + E3 - I R = 0", "E1 − E2 − E3 − I R = 0"),
     ("terminals-swapped", LADDER, "-E1 - I1 R1 - I3 R3 + I5 R5 + E2 = 0", None),
-    ("junction-sign", TWO_BATTERIES, "I1 - I2 = I3", "I1 + I2 = I3"),
+    ("junction-sign", CHARGE_OR_HELP, "Ic = Ib - Ih", "Ic = Ib + Ih"),
     ("drops-all-minus", LADDER, "E2 - I5 R5 - I3 R3 - I1 R1 - E1 = 0", None),
     ("sense-turned", LADDER, "E1 - I1 R1 + I3 R3 + I4 R4 = 0", "E1 − I1 R1 − I3 R3 − I4 R4 = 0"),
-    ("wrong-current", TWO_BATTERIES, "E1 - I1 R1 - I1 R3 = 0", "E1 − I1 R1 − I3 R3 = 0"),
-    ("drop-missing", TWO_BATTERIES, "E1 - I3 R3 = 0", "E1 − I3 R3 − I1 R1 = 0"),
-    ("source-missing", TWO_BATTERIES, "I1 R1 + I3 R3 = 0", "I1 R1 + I3 R3 − E1 = 0"),
-    ("branch-missing", TWO_BATTERIES, "I1 = I3", "I1 + I2 = I3"),
+    ("wrong-current", CHARGE_OR_HELP, "E1 - Ic R1 - Ic Rh = 0", "E1 − Ic R1 − Ih Rh = 0"),
+    ("drop-missing", CHARGE_OR_HELP, "E1 - Ih Rh = 0", "E1 − Ih Rh − Ic R1 = 0"),
+    ("source-missing", CHARGE_OR_HELP, "Ic R1 + Ih Rh = 0", "Ic R1 + Ih Rh − E1 = 0"),
+    ("branch-missing", CHARGE_OR_HELP, "Ic = Ih", "Ic = Ih + Ib"),
     ("inside-forgotten", REAL_BRIDGE, "E - I1 R1 - I3 R3 = 0", "E − I1 R1 − I3 R3 − I r = 0"),
     ("term-extra", BRIDGE, "E - I1 R1 - I3 R3 - I5 R5 = 0", "E − I1 R1 − I3 R3 = 0"),
-    ("term-twice", TWO_BATTERIES, "E1 - 2 I1 R1 - I3 R3 = 0", "E1 − I1 R1 − I3 R3 = 0"),
-    ("arrow-otherwise", TWO_IN_A_BRANCH, "E1 + I1 R1 + I1 Q1 - I3 R3 = 0", "E1 − I1 R1 − I1 Q1 − I3 R3 = 0"),
+    ("term-twice", CHARGE_OR_HELP, "E1 - 2 Ic R1 - Ih Rh = 0", "E1 − Ic R1 − Ih Rh = 0"),
+    ("arrow-otherwise", TWO_IN_A_BRANCH, "E1 + Ic R1 + Ic Q1 - Ih Rh = 0", "E1 − Ic R1 − Ic Q1 − Ih Rh = 0"),
     ("false-series", DIVIDER, "E - I1 (R1 + R2) = 0", "E − (I1 R1 + I2 R2) = 0"),
     ("false-parallel", ONE_LOOP, "I = (E1 - E2)/(R1 ∥ R2)", "I = (E1 − E2)/(R1 + R2)"),
     ("parallel-added", DIVIDER, "I1 = E/(R1 + R2 + R3)", "I1 = E/(R1 + R2 ∥ R3)"),
@@ -91,38 +91,38 @@ LINES = [
     ("equal-split", DIVIDER, "I2 = I1/2", "I2 = I1 R3/(R2 + R3)"),
     ("voltage-order", DIVIDER, "V(g, a) = I2 R2", "V(g, a) = −I2 R2"),
     ("charging-voltage", REAL_BRIDGE, "V(a, d) = E + I r", "V(a, d) = E − I r"),
-    ("bracket-lost", TWO_BATTERIES, "E1 = I1 R1 + I1 + I2 R3", "E1 = I1 R1 + I1 R3 + I2 R3"),
-    ("minus-bracket", TWO_BATTERIES, "E1 - I1 R1 - I1 R3 + I2 R3 = 0", "E1 − I1 R1 − I1 R3 − I2 R3 = 0"),
-    ("one-term-multiplied", TWO_BATTERIES, "E1 R2 - I1 R1 R2 - I3 R3 = 0", None),
+    ("bracket-lost", CHARGE_OR_HELP, "E1 = Ib + Ih R1 + Ih Rh", "E1 = Ib R1 + Ih R1 + Ih Rh"),
+    ("minus-bracket", CHARGE_OR_HELP, "E1 - Ib R1 + Ih R1 - Ih Rh = 0", "E1 − Ib R1 − Ih R1 − Ih Rh = 0"),
+    ("one-term-multiplied", CHARGE_OR_HELP, "E1 R2 - Ic R1 R2 - Ih Rh = 0", None),
     (
         "numerator-sign",
-        TWO_BATTERIES,
-        "I1 = (E1 (R2 + R3) + E2 R3)/(R1 R2 + R1 R3 + R2 R3)",
-        "I1 = (E1 (R2 + R3) − E2 R3)/(R1 R2 + R1 R3 + R2 R3)",
+        CHARGE_OR_HELP,
+        "Ic = (E1 (R2 + Rh) + E2 Rh)/(R1 R2 + R1 Rh + R2 Rh)",
+        "Ic = (E1 (R2 + Rh) − E2 Rh)/(R1 R2 + R1 Rh + R2 Rh)",
     ),
-    ("numerator-bracket", TWO_BATTERIES, "I1 = (E1 R2 + R3 - E2 R3)/(R1 R2 + R1 R3 + R2 R3)", None),
-    ("denominator-term", TWO_BATTERIES, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3)", None),
-    ("denominator-sign", TWO_BATTERIES, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3 - R2 R3)", None),
-    ("resistance-squared", TWO_BATTERIES, "I3 = (E1 R2 + E2 R1)/(R1 R2 + R1 R3^2 + R2 R3)", None),
-    ("cancelled-across-sum", TWO_BATTERIES, "I3 = (E1 + E2 R1)/(R1 + R1 R3 + R2 R3)", None),
+    ("numerator-bracket", CHARGE_OR_HELP, "Ic = (E1 R2 + Rh - E2 Rh)/(R1 R2 + R1 Rh + R2 Rh)", None),
+    ("denominator-term", CHARGE_OR_HELP, "Ih = (E1 R2 + E2 R1)/(R1 R2 + R1 Rh)", None),
+    ("denominator-sign", CHARGE_OR_HELP, "Ih = (E1 R2 + E2 R1)/(R1 R2 + R1 Rh - R2 Rh)", None),
+    ("resistance-squared", CHARGE_OR_HELP, "Ih = (E1 R2 + E2 R1)/(R1 R2 + R1 Rh^2 + R2 Rh)", None),
+    ("cancelled-across-sum", CHARGE_OR_HELP, "Ih = (E1 + E2 R1)/(R1 + R1 Rh + R2 Rh)", None),
     ("fraction-inverted", DIVIDER, "I2 = I1 (R2 + R3)/R3", "I2 = I1 R3/(R2 + R3)"),
-    ("subscript", TWO_BATTERIES, "E2 - I1 R1 - I3 R3 = 0", "E1 − I1 R1 − I3 R3 = 0"),
+    ("subscript", CHARGE_OR_HELP, "E2 - Ic R1 - Ih Rh = 0", "E1 − Ic R1 − Ih Rh = 0"),
     ("calculator-order", DIVIDER, "I1 = E/R1 + R2 R3/(R2 + R3)", "I1 = E/(R1 + R2 R3/(R2 + R3))"),
-    ("term-missing", TWO_BATTERIES, "I3 = E1 R2/(R1 R2 + R1 R3 + R2 R3)", None),
+    ("term-missing", CHARGE_OR_HELP, "Ih = E1 R2/(R1 R2 + R1 Rh + R2 Rh)", None),
     ("factor-missing", DIVIDER, "P(R1) = I1 R1", None),
     ("factor-extra", DIVIDER, "V(a, g) = I2 R2 R3", "V(a, g) = I2 R2"),
     ("wrong-divisor", DIVIDER, "V(a, g) = I2/R2", "V(a, g) = I2 R2"),
-    ("minus-dropped", TWO_BATTERIES_IN_NUMBERS, "I1 = 1 A", "I1 = −1 A"),
+    ("minus-dropped", CHARGE_OR_HELP_IN_NUMBERS, "Ib = 1 A", "Ib = −1 A"),
     ("units-mixed", DIVIDER_IN_NUMBERS, "I1 = 2 A", "I1 = 2 mA"),
     ("prefix-dropped", DIVIDER_IN_NUMBERS, "12 V - 4 ohm I1 - 3 kohm I2 = 0", None),
-    ("digits", TWO_BATTERIES_IN_NUMBERS, "6*(-1) + 9*2 = 21", "6 (−1) + 9 × 2 = 12"),
+    ("digits", CHARGE_OR_HELP_IN_NUMBERS, "4*2 + 5*3 = 32", "4 × 2 + 5 × 3 = 23"),
     ("bridge-balanced", BRIDGE, "I5 = 0", None),
-    ("branch-alone", TWO_BATTERIES, "I1 = E1/R1", None),
-    ("own-mesh-only", TWO_BATTERIES, "I1 = E1/(R1 + R3)", None),
-    ("stronger-wins", TWO_BATTERIES, "I3 = E2/R3", "I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
-    ("load-sees-sum", TWO_BATTERIES, "I3 = (E1 + E2)/R3", "I3 = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))"),
-    ("net-emf", TWO_BATTERIES_IN_NUMBERS, "I1 = 12/17", "I1 = −1"),
-    ("early-rounding", TWO_BATTERIES_IN_NUMBERS, "12 - 6 I1 - 8.8 I3 = 0", "12 − 6 I1 − 9 I3 = 0"),
+    ("branch-alone", CHARGE_OR_HELP, "Ic = E1/R1", None),
+    ("own-mesh-only", CHARGE_OR_HELP, "Ic = E1/(R1 + Rh)", None),
+    ("stronger-wins", CHARGE_OR_HELP, "Ih = E1/Rh", "Ih = (E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))"),
+    ("load-sees-sum", CHARGE_OR_HELP, "Ih = (E1 + E2)/Rh", "Ih = (E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))"),
+    ("net-emf", CHARGE_OR_HELP_IN_NUMBERS, "Ic = 5/12", "Ic = 2"),
+    ("early-rounding", CHARGE_OR_HELP_IN_NUMBERS, "23 - 4 Ic - 4.9 Ih = 0", "23 − 4 Ic − 5 Ih = 0"),
 ]
 
 
@@ -148,25 +148,25 @@ def test_the_slip_is_named_and_mended(entry: str, problem: str, wrong: str, righ
 
 
 BESIDE_OTHERS = [
-    ("moved-sign", "E1 - I1 R1 = -I3 R3", "E1 − I1 R1 = I3 R3"),
-    ("copied-wrong", "E1 - I1 R1 - I1 R3 = 0", "E1 − I1 R1 − I3 R3 = 0"),
-    ("added-for-subtracted", "E1 + E2 - I1 R1 - I2 R2 = 0", None),
-    ("shared-once", "E1 + E2 - I1 R1 - I2 R2 - I3 R3 = 0", "E1 + E2 − I1 R1 − I2 R2 − 2 I3 R3 = 0"),
+    ("moved-sign", "E1 - Ic R1 = -Ih Rh", "E1 − Ic R1 = Ih Rh"),
+    ("copied-wrong", "E1 - Ic R1 - Ic Rh = 0", "E1 − Ic R1 − Ih Rh = 0"),
+    ("added-for-subtracted", "E1 + E2 - Ic R1 + Ib R2 = 0", None),
+    ("shared-once", "E1 + E2 - Ic R1 + Ib R2 - Ih Rh = 0", "E1 + E2 − Ic R1 + Ib R2 − 2 Ih Rh = 0"),
 ]
 
 
 @pytest.mark.parametrize(("entry", "wrong", "right"), BESIDE_OTHERS, ids=[row[0] for row in BESIDE_OTHERS])
 def test_lines_above_tell_what_was_done(entry: str, wrong: str, right: str | None) -> None:
-    found = first(wrong, circuit_of(TWO_BATTERIES), L1, L2)
+    found = first(wrong, circuit_of(CHARGE_OR_HELP), L1, L2)
     assert found.entry == entry
     assert right is None or render(found.mended) == right
 
 
 def test_loop_currents_added_for_subtracted() -> None:
-    circuit = circuit_of(TWO_BATTERIES)
-    wrong = read("E1 - ia R1 - (ia + ib) R3 = 0", circuit, *LOOPS)
+    circuit = circuit_of(CHARGE_OR_HELP)
+    wrong = read("E1 - ia R1 - (ia + ib) Rh = 0", circuit, *LOOPS)
     found = repairs(wrong, circuit, truth_of(circuit, LOOPS), names=LOOPS)
-    assert [(r.entry, render(r.mended)) for r in found] == [("mesh-sum", "E1 − ia R1 − (ia − ib) R3 = 0")]
+    assert [(r.entry, render(r.mended)) for r in found] == [("mesh-sum", "E1 − ia R1 − (ia − ib) Rh = 0")]
 
 
 def test_every_slip_that_can_be_found_is_tried_here_and_is_in_the_catalogue() -> None:
@@ -176,10 +176,10 @@ def test_every_slip_that_can_be_found_is_tried_here_and_is_in_the_catalogue() ->
 
 
 def test_the_arrow_of_a_drop_is_told_with_the_loop() -> None:
-    found = first("E1 - I1 R1 + I3 R3 = 0", circuit_of(TWO_BATTERIES))
+    found = first("E1 - Ic R1 + Ih Rh = 0", circuit_of(CHARGE_OR_HELP))
     text = "".join(piece if isinstance(piece, str) else render(piece) for piece in found.said)
-    assert text.startswith("the drop I3 R3 is met along the arrow of I3: − I3 R3 is wanted")
-    assert "loop along I1 and I3" in text
+    assert text.startswith("the drop Ih Rh is met along the arrow of Ih: − Ih Rh is wanted")
+    assert "loop along Ic and Ih" in text
 
 
 def test_two_slips_are_looked_for_only_where_a_law_results() -> None:
@@ -188,9 +188,9 @@ def test_two_slips_are_looked_for_only_where_a_law_results() -> None:
     assert found.size > 2
 
 
-@pytest.mark.parametrize("text", ["E1 = E2", "I1 = E1", "I1 R1 = 3 I1 R1"])
+@pytest.mark.parametrize("text", ["E1 = E2", "Ic = E1", "Ic R1 = 3 Ic R1"])
 def test_a_line_is_not_mended_into_one_that_says_nothing(text: str) -> None:
-    circuit = circuit_of(TWO_BATTERIES)
+    circuit = circuit_of(CHARGE_OR_HELP)
     for found in repairs(read(text, circuit), circuit, truth_of(circuit)):
         assert found.mended.left != found.mended.right
         assert set("".join(render(found.mended))) & set("I")
@@ -205,10 +205,10 @@ def test_a_long_line_is_left_when_too_many_changes_would_be_tried() -> None:
 
 
 def test_a_second_slip_is_found_below_a_first() -> None:
-    """Below E1 − I1 R1 + I3 R3 = 0, which is false, the current I3 is left out when it is solved for I1."""
-    circuit = circuit_of(TWO_BATTERIES)
-    false_line = read("E1 - I1 R1 + I3 R3 = 0", circuit)
-    right = read("I1 = E1/R1 + I3 R3/R1", circuit)
+    """Below E1 − Ic R1 + Ih Rh = 0, which is false, the current Ih is left out when it is solved for Ic."""
+    circuit = circuit_of(CHARGE_OR_HELP)
+    false_line = read("E1 - Ic R1 + Ih Rh = 0", circuit)
+    right = read("Ic = E1/R1 + Ih Rh/R1", circuit)
     field = Field((*circuit.symbols, *circuit.currents))
 
     def follows(written: Equation) -> bool:
@@ -216,29 +216,29 @@ def test_a_second_slip_is_found_below_a_first() -> None:
         return any(one * factor in (other, -other) for factor in (field.one, field.symbol("R1")))
 
     assert follows(right)
-    wrong = read("I1 = E1/R1 - I3 R3/R1", circuit)
+    wrong = read("Ic = E1/R1 - Ih Rh/R1", circuit)
     assert not follows(wrong)
     assert repairs(wrong, circuit, follows, above=[false_line]) == ()
     found = repairs(wrong, circuit, follows, above=[false_line], basis=[false_line])
-    assert [render(r.mended) for r in found] == ["I1 = E1/R1 + I3 R3/R1"]
+    assert [render(r.mended) for r in found] == ["Ic = E1/R1 + Ih Rh/R1"]
 
 
 def test_the_term_is_told_in_which_a_name_is_wrong() -> None:
-    found = first("E1 - I1 R1 - I1 R3 = 0", circuit_of(TWO_BATTERIES))
+    found = first("E1 - Ic R1 - Ic Rh = 0", circuit_of(CHARGE_OR_HELP))
     text = "".join(piece if isinstance(piece, str) else render(piece) for piece in found.said)
-    assert text.startswith("wrong current in a drop: in I1 R3 I3 belongs where I1 stands")
+    assert text.startswith("wrong current in a drop: in Ic Rh Ih belongs where Ic stands")
 
 
 def test_the_writers_own_names_and_arrows_are_kept() -> None:
-    """x is I1 against its arrow, y is I2, z is I3."""
-    names = {"x": {"I1": -1}, "y": {"I2": 1}, "z": {"I3": 1}}
-    circuit = circuit_of(TWO_BATTERIES)
+    """x is Ic against its arrow, y is Ib, z is Ih."""
+    names = {"x": {"Ic": -1}, "y": {"Ib": 1}, "z": {"Ih": 1}}
+    circuit = circuit_of(CHARGE_OR_HELP)
     holds = truth_of(circuit, names)
     for wrong, right in (
-        ("E1 - x R1 - z R3 = 0", "E1 + x R1 − z R3 = 0"),
-        ("E1 + x R1 - y R3 = 0", "E1 + x R1 − z R3 = 0"),
-        ("E1 - z R3 = 0", "E1 − z R3 + x R1 = 0"),
-        ("x + z = 0", "x + z − y = 0"),
+        ("E1 - x R1 - z Rh = 0", "E1 + x R1 − z Rh = 0"),
+        ("E1 + x R1 - y Rh = 0", "E1 + x R1 − z Rh = 0"),
+        ("E1 - z Rh = 0", "E1 − z Rh + x R1 = 0"),
+        ("x + z = 0", "x + z + y = 0"),
     ):
         found = repairs(read(wrong, circuit, *names), circuit, holds, names=names)
         assert render(found[0].mended) == right
@@ -255,12 +255,12 @@ def test_a_drop_beside_another_of_the_same_resistance_is_a_drop_all_the_same() -
 
 
 LOST_FACTORS = [
-    ("I1 = ((R2 + R3) - E2 R3)/(R1 R2 + R3 (R1 + R2))", "I1 = ((R2 + R3) E1 − E2 R3)/(R1 R2 + R3 (R1 + R2))"),
-    ("I3 = (E1 R2 + E2 R1)/(R1 R2 + (R1 + R2))", "I3 = (E1 R2 + E2 R1)/(R1 R2 + (R1 + R2) R3)"),
-    ("I1 R1 - E1 = -I3", "I1 R1 − E1 = −I3 R3"),
+    ("Ic = ((R2 + Rh) - E2 Rh)/(R1 R2 + Rh (R1 + R2))", "Ic = ((R2 + Rh) E1 − E2 Rh)/(R1 R2 + Rh (R1 + R2))"),
+    ("Ih = (E1 R2 + E2 R1)/(R1 R2 + (R1 + R2))", "Ih = (E1 R2 + E2 R1)/(R1 R2 + (R1 + R2) Rh)"),
+    ("Ic R1 - E1 = -Ih", "Ic R1 − E1 = −Ih Rh"),
 ]
 
 
 @pytest.mark.parametrize(("wrong", "right"), LOST_FACTORS)
 def test_a_factor_that_stands_nowhere_else_is_found(wrong: str, right: str) -> None:
-    assert render(first(wrong, circuit_of(TWO_BATTERIES)).mended) == right
+    assert render(first(wrong, circuit_of(CHARGE_OR_HELP)).mended) == right
