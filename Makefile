@@ -1,6 +1,6 @@
 # Everything a person or CI runs. `make` alone lists it.
-# Two environments: .venv-run holds what a sheet needs, .venv what developing needs; each is built from
-# its lock (locks/) once and again only when the lock changes.
+# Two environments: .venv-run holds what a sheet needs, .venv what developing needs (and .venv-mutants what
+# `make mutants` needs besides); each is built from its lock (locks/) once and again only when the lock changes.
 
 PYTHON ?= $(shell command -v python3.11 || command -v python3)
 DEV := .venv/bin
@@ -8,7 +8,7 @@ RUN := .venv-run/bin
 PYTEST := $(DEV)/pytest -n auto --maxprocesses 8 --dist worksteal
 PROJECT := pyproject.toml src/loopwright/__init__.py
 
-.PHONY: help sheet test test-all installed wheel tools check format bench lock clean
+.PHONY: help sheet test test-all installed wheel tools check format bench mutants lock clean
 help:
 	@echo 'make sheet     work examples/charge-or-help.toml into out/ as HTML and PDF'
 	@echo 'make test      linters, types, import contracts and the quick tests (in CI: all tests)'
@@ -18,6 +18,7 @@ help:
 	@echo 'make bench     the benchmarks, with their bars'
 	@echo 'make wheel     the wheel and the source package, into dist/'
 	@echo 'make installed the wheel in an empty environment: a sheet in all forms, limits, figure, a working'
+	@echo 'make mutants   faults made at random: does a test notice? (hours; FAULTS=60 SEED=2)'
 	@echo 'make lock      resolve the dependencies anew into locks/'
 	@echo 'make clean     remove what was built'
 
@@ -54,6 +55,16 @@ installed: wheel
 bench: .venv/ready
 	@$(DEV)/python -m benchmarks
 
+# Without a test that notices, see docs/mutants.md.
+FAULTS ?= 300
+SEED ?= 1
+mutants: .venv-mutants/ready
+	@OPENBLAS_NUM_THREADS=1 .venv-mutants/bin/python -m tests.mutants --count $(FAULTS) --seed $(SEED)
+
+.venv-mutants/ready: locks/mutants.txt $(PROJECT)
+	@./.ci/environment '$(PYTHON)' .venv-mutants locks/mutants.txt --editable .
+	@touch $@
+
 .venv-run/ready: locks/run.txt $(PROJECT)
 	@./.ci/environment '$(PYTHON)' .venv-run locks/run.txt --editable .
 	@touch $@
@@ -75,8 +86,10 @@ lock:
 	@.venv-lock/bin/python -m pip install --quiet --disable-pip-version-check pip-tools
 	@$(LOCKING) --output-file locks/run.txt pyproject.toml
 	@$(LOCKING) --extra dev --extra large --constraint locks/run.txt --output-file locks/dev.txt pyproject.toml
+	@$(LOCKING) --extra dev --extra large --extra mutants --constraint locks/dev.txt \
+		--output-file locks/mutants.txt pyproject.toml
 	@rm -r .venv-lock
 
 clean:
-	rm -rf .venv .venv-run .venv-lock out build dist src/*.egg-info \
+	rm -rf .venv .venv-run .venv-mutants .venv-lock out build dist src/*.egg-info \
 		.mypy_cache .ruff_cache .pytest_cache .hypothesis

@@ -58,7 +58,7 @@ def brought_by_extras() -> dict[str, str]:
         re.split(r"[^\w-]", requirement)[0].replace("-", "_"): extra
         for extra, needs in extras.items()
         for requirement in needs
-        if extra != "dev"
+        if extra not in ("dev", "mutants")  # these are for developing
     }
 
 

@@ -12,6 +12,7 @@ from tests.architecture.source import CODE, PACKAGE, ROOT, Module, files, module
 LONGEST = 600
 CATCH_ALLS = {"utils", "util", "helpers", "helper", "misc", "common"}
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))
+EXTRAS = PROJECT["project"]["optional-dependencies"]
 PIN = re.compile(r"^([a-z0-9][a-z0-9._-]*)==(\S+) \\$", re.MULTILINE)
 # Written in two halves, so that this file passes its own test.
 OF_ONE_MACHINE = ("/wo" + "rk/", "/tm" + "p/", "/ro" + "ot/", "/ho" + "me/", "file" + "://")
@@ -31,7 +32,7 @@ def wanted(requirements: list[str]) -> set[str]:
 
 def of_extras() -> list[str]:
     """What all extras ask for."""
-    return [each for needs in PROJECT["project"]["optional-dependencies"].values() for each in needs]
+    return [each for needs in EXTRAS.values() for each in needs]
 
 
 @pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
@@ -53,7 +54,8 @@ def test_locks_hold_what_the_project_asks_for() -> None:
     project = PROJECT["project"]
     needed = wanted([*project["dependencies"], *PROJECT["build-system"]["requires"]])
     assert needed <= lock("run.txt").keys()
-    assert needed | wanted(of_extras()) <= lock("dev.txt").keys()
+    assert needed | wanted(of_extras()) <= lock("mutants.txt").keys()
+    assert needed | wanted(of_extras()) - wanted(EXTRAS["mutants"]) <= lock("dev.txt").keys()
 
 
 def test_what_only_an_extra_asks_for_is_not_installed_for_a_sheet() -> None:
@@ -62,10 +64,10 @@ def test_what_only_an_extra_asks_for_is_not_installed_for_a_sheet() -> None:
 
 
 def test_developing_uses_the_versions_that_running_uses() -> None:
-    assert lock("run.txt").items() <= lock("dev.txt").items()
+    assert lock("run.txt").items() <= lock("dev.txt").items() <= lock("mutants.txt").items()
 
 
-@pytest.mark.parametrize("name", ["run.txt", "dev.txt"])
+@pytest.mark.parametrize("name", ["run.txt", "dev.txt", "mutants.txt"])
 def test_every_locked_package_has_its_hash(name: str) -> None:
     entries = re.split(r"^(?=[a-z0-9])", (ROOT / "locks" / name).read_text("utf-8"), flags=re.MULTILINE)[1:]
     assert [entry.split()[0] for entry in entries if "--hash=sha256:" not in entry] == []
