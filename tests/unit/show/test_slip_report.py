@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
+from fractions import Fraction
 
 from loopwright.quantities import read_quantity
-from loopwright.show.slip_report import DECODED_FORMS
+from loopwright.show.slip_report import DECODED_FORMS, amounts
 from loopwright.slips.decoder import decode
 from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
@@ -30,3 +31,9 @@ def test_data_and_text_tell_the_same_slips() -> None:
     text = DECODED_FORMS["text"](FOUND, 3)
     assert slips[0]["place"] in text
     assert data["given"] == {"Ic": "-44/23", "Ib": "97/23", "Ih": "141/23"}
+
+
+def test_each_amount_has_the_unit_of_what_is_asked() -> None:
+    """A current may have any name; only what is written with brackets is a voltage or a power."""
+    values = {"V1": Fraction(-1), "V(a, b)": Fraction(2), "P(R1)": Fraction(1, 4), "Ip": Fraction(3)}
+    assert amounts(values, 3) == "V1 = −1.00 A, V(a, b) = 2.00 V, P(R1) = 250 mW, Ip = 3.00 A"
