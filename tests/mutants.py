@@ -164,7 +164,8 @@ def imports_of(everything: tuple[Module, ...]) -> Imports:
 
 
 def tests_by_distance(everything: tuple[Module, ...], imports: Imports, changed: str) -> list[str]:
-    """The files of tests from which imports lead to a module, those in the fewest steps first."""
+    """The files of tests from which imports lead to a module, those in the fewest steps first, and last those
+    that read the source."""
     steps, queue = {changed: 0}, deque([changed])
     while queue:
         at = queue.popleft()
@@ -174,7 +175,9 @@ def tests_by_distance(everything: tuple[Module, ...], imports: Imports, changed:
                 queue.append(name)
     found = [m for m in everything if m.name in steps and Path(m.path).name.startswith("test_")]
     found = [m for m in found if m.path not in BY_THE_CLOCK or steps[m.name] == 1]
-    return [m.path for m in sorted(found, key=lambda m: (steps[m.name], "/unit/" not in m.path, m.path))]
+    near = sorted(found, key=lambda m: (steps[m.name], "/unit/" not in m.path, m.path))
+    shape = [m.path for m in everything if m.path.startswith("tests/architecture/test_") and m not in near]
+    return [*(m.path for m in near), *shape]
 
 
 # -- one run ---------------------------------------------------------------------------------------

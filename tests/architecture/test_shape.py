@@ -122,3 +122,21 @@ def test_no_public_type_has_the_name_of_another() -> None:
         for name in public_types(module):
             homes.setdefault(name, []).append(module.path)
     assert {name: paths for name, paths in homes.items() if len(paths) > 1} == {}
+
+
+def frozen(node: ast.ClassDef) -> bool | None:
+    """Whether a class of values cannot be changed once made; None for other classes."""
+    for decorator in node.decorator_list:
+        if ast.unparse(decorator).startswith("dataclass"):
+            return "frozen=True" in ast.unparse(decorator)
+    return None
+
+
+def test_values_are_frozen_but_for_what_is_filled_as_the_work_goes() -> None:
+    nodes = [node for module in modules("src") for node in ast.walk(module.tree)]
+    classes = [node for node in nodes if isinstance(node, ast.ClassDef)]
+    open_ones = {node.name for node in classes if frozen(node) is False and not node.name.startswith("_")}
+    assert open_ones == {
+        "Board", "ElementValues", "Faults", "Found", "KeyLines", "LineInPlay", "Skeleton", "Teller", "Tracks",
+        "UnitKinds",
+    }  # fmt: skip

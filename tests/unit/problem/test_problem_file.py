@@ -134,6 +134,14 @@ def test_missing_sign_is_told_in_full() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("text", "told"), [("", "branch I1 is empty;"), (" a ", 'branch I1 names only "a";')]
+)
+def test_a_branch_without_two_ends_is_told_by_what_it_has(text: str, told: str) -> None:
+    _, findings = read_text(f'[branches]\nI1 = "{text}"\n')
+    assert findings[0].message.startswith(told)
+
+
 def test_mistyped_point_is_answered_with_the_nearest() -> None:
     _, findings = read_text(
         '[branches]\nI1 = "bus, R1, rail"\nI2 = "rail, +E, R2, buz"\nI3 = "bus, R3, rail"\n'
