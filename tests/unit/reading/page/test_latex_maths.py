@@ -107,3 +107,8 @@ def test_groups_without_end_are_a_trouble() -> None:
     line = line_of("$I_5 = " + r"\frac{1}{" * 60 + "$")
     assert line.trouble is not None
     assert "groups stand within one another" in line.trouble.why
+
+
+def test_a_prime_before_a_subscript_belongs_to_the_whole_name() -> None:
+    early, late = (working(text, CIRCUIT).lines[0].claims for text in ("$I'_4 = 2 I_5$", "$I_4' = 2 I_5$"))
+    assert [claim.written for claim in early] == [claim.written for claim in late] != []
