@@ -48,7 +48,8 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
             Finding(
                 "ladder/without-end",
                 "The branches are one section of a ladder without end: it has no list of currents.",
-                "Ask its sheet, which works its resistance, or give a number of sections.",
+                f"`sheet` and `examine` work its resistance, R({', '.join(circuit.ladder.start)}); for "
+                "currents give a number of sections.",
                 Place(key="ladder"),
             ),
         )

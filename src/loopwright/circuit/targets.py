@@ -94,6 +94,19 @@ def target(text: str, circuit: Circuit) -> Target:
     return Target(kind, (a, b), _left_out(text, call[3], letter, circuit))
 
 
+def free_ends(find: object) -> tuple[str, ...]:
+    """The points between which a resistance is asked: a single branch may end there, for what is to be
+    joined on is not in the circuit. Empty for what is no list of questions."""
+    texts = [find] if isinstance(find, str) else find if isinstance(find, list) else []
+    calls = [_CALL.fullmatch(text) for text in texts if isinstance(text, str)]
+    return tuple(
+        point_name(name) or name.strip()
+        for call in calls
+        if call is not None and call[1] == "R"
+        for name in call[2].split(",")
+    )
+
+
 def _left_out(text: str, listing: str | None, letter: str, circuit: Circuit) -> tuple[str, ...]:
     """The elements named after `without` in a question. Raises FaultyMaterial where one is none, or is
     named for a question that has no such part."""

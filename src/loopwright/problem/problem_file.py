@@ -18,7 +18,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.claims import claim
 from ..circuit.elements import UNIT_OF, Branch, Kind
 from ..circuit.names import listed, nearest, point_name, quantity_name
-from ..circuit.targets import target
+from ..circuit.targets import free_ends, target
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from .branch_lines import BranchLine, branch, read_lines
@@ -138,6 +138,8 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
     known = [quantity_name(key) or key for key in tables["elements"]]
     repeated = read_ladder(tables["ladder"], faults)
     joined = repeated.joints if repeated is not None else None if tables["ladder"] else ()
+    if joined is not None:
+        joined = (*joined, *free_ends(content.get("find")))
     lines = read_lines(tables["branches"], known, faults, joined)
     met = {entry.name: line.key for line in reversed(lines) for entry in reversed(line.elements)}
     met = dict(reversed(met.items()))

@@ -14,6 +14,8 @@ from itertools import groupby
 from ..algebra.ratios import Field
 from ..checks.ledger.ledger import Ledger
 from ..checks.ledger.point_entries import examine_named
+from ..checks.limits.expectations import ExpectationVerdict, Judgement
+from ..checks.limits.expectations_at_points import judge_all_at_points
 from ..checks.remarks.cautions import cautions
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
@@ -33,7 +35,7 @@ from ..solve.named_lines import Definition
 from .answers import Answer, number_answers, value_of
 from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture
 from .printable import MOST_PRINTED
-from .sections import answer_table, caution_blocks, ledger_table, opening_blocks
+from .sections import answer_table, caution_blocks, expectation_blocks, ledger_table, opening_blocks
 from .sheets import Sheet, Tell, roles, silent
 
 MOST_AT_ONCE = 14  # symbols of a current written at once: a longer line has too many brackets to be read
@@ -44,15 +46,21 @@ MOST_EQUATIONS = 24  # branches; more equations are counted, not listed
 @dataclass(frozen=True)
 class NamedSheet(Sheet):
     """A circuit worked by named quantities. `in_numbers`: its solution in numbers, where all are given;
-    `answers`: what is asked, in numbers."""
+    `answers`: what is asked, in numbers; `verdicts`: what became of the expectations."""
 
     circuit: Circuit
     forms: NamedForms
     terms: int
     in_numbers: Solution | None
     answers: tuple[Answer, ...]
+    verdicts: tuple[ExpectationVerdict, ...]
     ledger: Ledger
     resistors: str = "iec"
+
+    @property
+    def refuted(self) -> tuple[ExpectationVerdict, ...]:
+        """The person's expectations that turned out wrong."""
+        return tuple(v for v in self.verdicts if v.judgement is Judgement.REFUTED)
 
     @property
     def notes(self) -> tuple[Finding, ...]:
@@ -71,8 +79,6 @@ class NamedSheet(Sheet):
     @property
     def _left_out(self) -> list[str]:
         left = ["the derivation in steps", "limits in words", "directions", "the table of slips"]
-        if self.circuit.expect:
-            left.append("the judgement of what is expected")
         if not is_drawn(self.circuit):
             left.append("the figure")
         if len(self.circuit.branches) > MOST_EQUATIONS:
@@ -96,6 +102,7 @@ class NamedSheet(Sheet):
             *_asked_blocks(circuit),
             *answer_table(circuit, self.answers),
             *(caution_blocks(cautions(self.in_numbers.circuit, self.in_numbers)) if self.in_numbers else ()),
+            *expectation_blocks(self.verdicts),
             Heading("What is left out"),
             Paragraph((f"Because of its size this sheet leaves out {listed(self._left_out)}.",)),
             Heading("Ledger of checks"),
@@ -113,9 +120,12 @@ def named_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -
     if ledger.failed:
         raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
     tell("numbers")
+    verdicts = judge_all_at_points(circuit)
     in_numbers = solve(circuit.in_numbers()) if circuit.has_all_numbers else None
     found = number_answers(circuit, in_numbers) if in_numbers else ()
-    return NamedSheet(circuit, forms, predicted_terms(circuit), in_numbers, found, ledger, resistors)
+    return NamedSheet(
+        circuit, forms, predicted_terms(circuit), in_numbers, found, verdicts, ledger, resistors
+    )
 
 
 def _too_much(circuit: Circuit, terms: int) -> str:

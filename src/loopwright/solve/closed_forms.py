@@ -48,7 +48,7 @@ def branch_currents(circuit: Circuit) -> Currents:
 def currents_by_other_route(circuit: Circuit, taken: RouteName, most: float) -> Currents | None:
     """All branch currents by the route that was not taken; None where that is predicted to take more than
     `most` milliseconds. Raises NoUniqueSolution for an ill-posed circuit."""
-    loops = _loops(circuit)
+    loops = independent_loops(circuit)
     if taken != "elimination":
         return currents_by_elimination(circuit) if _costs(circuit, loops)["elimination"] <= most else None
     if loops > FEW_LOOPS and _costs(circuit, loops)["trees"] > most:
@@ -61,7 +61,7 @@ def currents_by_other_route(circuit: Circuit, taken: RouteName, most: float) -> 
 
 def chosen_route(circuit: Circuit) -> Route:
     """The route with the smaller predicted cost."""
-    loops = _loops(circuit)
+    loops = independent_loops(circuit)
     if loops <= FEW_LOOPS:
         return Route("elimination", f"no more than {FEW_LOOPS} loops: quicker than looking for trees")
     if loops > MANY_LOOPS and not circuit.symbols:
@@ -101,7 +101,7 @@ def _free(circuit: Circuit) -> list[Branch]:
     return [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
 
 
-def _loops(circuit: Circuit) -> int:
+def independent_loops(circuit: Circuit) -> int:
     """How many independent loops the branches make that fix no current."""
     free = _free(circuit)
     return len(free) - len(circuit.points) + len(parts(circuit.points, free).groups())

@@ -12,6 +12,7 @@ from loopwright.expressions.nodes import Symbol
 from loopwright.findings import Severity
 from loopwright.problem.problem_file import read, read_file, read_text
 from loopwright.problem.problem_text import written
+from loopwright.solve.exact import solve
 
 BUS = """
 title = "Charge or help"
@@ -212,3 +213,17 @@ def test_number_before_a_name_in_use_is_a_product() -> None:
 def test_names_run_together_are_a_product_of_known_elements() -> None:
     text = '[branches]\nI1 = "a, +E, R1, a"\nI2 = "a, R2, R3, a"\n[elements]\nR1 = "R2R3 / (R2 + R3)"\n'
     assert circuit_of(text).symbols == ("E", "R2", "R3")
+
+
+FREE_END = 'find = ["R(a, b)"]\n[branches]\nI1 = "a, R1, c"\nI2 = "c, R2, b"\nI3 = "c, R3, b"\n'
+
+
+def test_a_branch_may_end_freely_where_a_resistance_is_asked() -> None:
+    circuit, findings = read_text(FREE_END)
+    assert circuit is not None
+    assert not findings
+    assert solve(circuit).resistance("a", "b").value({"R1": 2, "R2": 3, "R3": 6}) == 4
+
+
+def test_a_free_end_that_is_not_asked_about_is_a_fault() -> None:
+    assert codes(FREE_END.replace("R(a, b)", "R(c, b)")) == ["circuit/point-used-once"]

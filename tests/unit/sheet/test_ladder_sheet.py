@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from loopwright.checks.ledger.examine import examine
 from loopwright.checks.ledger.ladder_entries import FiniteLadders, approach
 from loopwright.errors import BrokenPromise, FaultyMaterial
 from loopwright.expressions.heard import speak
@@ -11,6 +12,7 @@ from loopwright.expressions.writers import plain
 from loopwright.sheet import ladder_sheet as module
 from loopwright.sheet.document import DisplayedLine, Listing, Table
 from loopwright.sheet.ladder_sheet import LadderSheet, ladder_sheet
+from loopwright.solve.exact import solve
 from tests.sample_circuits import circuit_of
 
 RUNGS = """
@@ -79,3 +81,16 @@ def test_a_ladder_without_a_branch_across_has_no_sheet() -> None:
     text = RUNGS.replace('I2 = "c, R2, b"', 'I2 = "b, R2, d"').replace('to = "c, b"', 'to = "c, d"')
     with pytest.raises(FaultyMaterial, match="grows without limit"):
         ladder_sheet(circuit_of(text))
+
+
+def test_examine_gives_the_ledger_of_a_ladder_without_end() -> None:
+    circuit = circuit_of(RUNGS)
+    assert examine(circuit).passed
+    assert [e.code for e in examine(circuit).entries] == [
+        e.code for e in ladder_sheet(circuit).ledger.entries
+    ]
+
+
+def test_solving_a_ladder_without_end_says_what_works_it() -> None:
+    with pytest.raises(FaultyMaterial, match=r"`sheet` and `examine` work its resistance, R\(a, b\)"):
+        solve(circuit_of(RUNGS))

@@ -7,6 +7,7 @@ import pytest
 from loopwright.circuit.circuit import Circuit
 from loopwright.sheet.printable import MOST_PRINTED, is_printable
 from tests.sample_circuits import BRIDGE, circuit_of
+from tests.unit.sheet.long_ladder import ten_sections
 from tests.wide_circuits import complete
 
 
@@ -26,3 +27,7 @@ def test_terms_are_counted_and_not_written() -> None:
 @pytest.mark.parametrize(("branches", "printable"), [(40, True), (41, False)])
 def test_too_many_steps_are_not_printed_however_short_the_forms(branches: int, printable: bool) -> None:
     assert is_printable(ring(branches)) is printable
+
+
+def test_a_ladder_of_ten_sections_is_not_worked_in_steps_though_its_terms_are_few() -> None:
+    assert not is_printable(circuit_of(ten_sections()))

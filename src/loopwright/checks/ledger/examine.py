@@ -6,8 +6,10 @@ from collections.abc import Mapping, Sequence
 
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
+from ...solve.endless_ladder import endless_ladder
 from ...solve.exact import Solution, solve
 from ..limits.cases import LimitCase
+from ..limits.ladder_limits import ladder_limits
 from ..limits.limits import limit_cases
 from .form_entries import (
     degrees,
@@ -17,6 +19,7 @@ from .form_entries import (
     spanning_trees,
     unit_coefficients,
 )
+from .ladder_entries import approach, examine_ladder
 from .law_entries import junction_rule, loop_rule, power_balance
 from .ledger import Candidate, Ledger
 from .response_entries import compensation, driving_point, reciprocity, superposition
@@ -29,9 +32,13 @@ def examine(
 ) -> Ledger:
     """The ledger of a circuit: every check of its solution that does not rest on how it was found.
 
-    `solution` and `cases` save working them out again. Raises FaultyMaterial for an ill-posed circuit
+    `solution` and `cases` save working them out again. Of a ladder without end the checks of its resistance
+    are made. Raises FaultyMaterial for an ill-posed circuit
     when no solution is given.
     """
+    if circuit.ladder is not None:
+        found = endless_ladder(circuit)
+        return examine_ladder(found, approach(found), ladder_limits(found))
     known = solution or solve(circuit)
     route = known.route.name if known.route else None
     candidate = Candidate(circuit, known.currents, known.determinant, route)

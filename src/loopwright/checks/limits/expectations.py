@@ -71,7 +71,7 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
     FaultyMaterial for a name the circuit lacks.
     """
     to: LimitEnd = "0" if said.to is claims.End.ZERO else "∞"
-    variable = _limit_variable(circuit, said)
+    variable = limit_variable(circuit, said)
     own, symbol = (circuit, said.symbol) if variable is None else with_own_symbol(circuit, variable)
     known = solution if own is circuit else solve_posed(own)
     try:
@@ -79,12 +79,12 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
         right = known.circuit.field.zero if said.right is None else _side(said.right, known)
     except (FaultyMaterial, KeyError) as trouble:
         return ExpectationVerdict(
-            said, Judgement.UNDECIDED, None, None, (*_claimed(said), f" cannot be decided: {trouble}")
+            said, Judgement.UNDECIDED, None, None, (*claimed(said), f" cannot be decided: {trouble}")
         )
     ends = limit_of(left, symbol, to), limit_of(right, symbol, to)
     doubt = _doubt(circuit, known, variable, said, to)
     if doubt:
-        why: Said = (*_claimed(said), " cannot be decided: ", *doubt)
+        why: Said = (*claimed(said), " cannot be decided: ", *doubt)
         return ExpectationVerdict(said, Judgement.UNDECIDED, *ends, why)
     if said.right is None:
         holds = isinstance(ends[0], Unbounded)
@@ -96,7 +96,7 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
     return ExpectationVerdict(said, judgement, *ends, _sentence(said, holds, ends, kept))
 
 
-def _limit_variable(circuit: Circuit, said: Expectation) -> LimitVariable | None:
+def limit_variable(circuit: Circuit, said: Expectation) -> LimitVariable | None:
     """The one quantity that goes to the limit; None where a symbol moves several, or a part of a value.
 
     Raises FaultyMaterial where an element is said to be meant that the circuit has not got, or that has
@@ -169,13 +169,14 @@ def _quantity(name: str, solution: Solution) -> Ratio | None:
     return None
 
 
-def _claimed(said: Expectation) -> Said:
+def claimed(said: Expectation) -> Said:
     """The expectation as it was made."""
     what = Equation(said.left, INFINITE if said.right is None else said.right, _RELATION[said.relation])
-    return (what, " as ", *_case(said))
+    return (what, " as ", *case_of(said))
 
 
-def _case(said: Expectation) -> Said:
+def case_of(said: Expectation) -> Said:
+    """The limit case of an expectation: `R2 → 0`, `R2 alone goes to 0`."""
     end = ZERO if said.to is claims.End.ZERO else INFINITE
     if said.alone:
         return (Symbol(said.symbol), " alone goes to ", end)
@@ -186,9 +187,9 @@ def _sentence(
     said: Expectation, holds: bool, ends: tuple[Ratio | Unbounded, Ratio | Unbounded], kept: Sequence[str]
 ) -> Said:
     if holds:
-        return ("Confirmed: ", *_claimed(said), *keeping(kept), ".")
+        return ("Confirmed: ", *claimed(said), *keeping(kept), ".")
     left, right = ends
-    told: Said = ("Refuted: as ", *_case(said), *keeping(kept), ", ", *_end(said.left, left))
+    told: Said = ("Refuted: as ", *case_of(said), *keeping(kept), ", ", *_end(said.left, left))
     if said.right is None or said.relation == "->":
         return (*told, ".")
     return (*told, " but ", *_end(said.right, right), ".")
