@@ -41,7 +41,7 @@ def test_claims_of_a_long_ladder_are_confirmed_and_refuted() -> None:
 def test_a_refuted_claim_tells_the_true_end_where_numbers_are_given() -> None:
     (verdict,) = worked(["I0 -> 0 as R2 alone -> oo"], NUMBERS).refuted
     # one section is left: 6 V over 1 + 2 + 4 ohms
-    assert "R2 alone goes to ∞, I0 → 0.857 A." in as_text(verdict.sentence)
+    assert "R2 alone goes to ∞, I0 → 857 mA." in as_text(verdict.sentence)
 
 
 def test_a_false_expectation_of_a_long_circuit_gives_exit_status_1(

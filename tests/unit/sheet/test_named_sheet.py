@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
+from loopwright.checks.limits.expectations import Judgement
 from loopwright.errors import BrokenPromise
 from loopwright.expressions.nodes import Equation
 from loopwright.expressions.said import as_text
@@ -63,9 +64,10 @@ def test_what_is_left_out_is_said_on_the_sheet_and_beside_it() -> None:
     found = worked('expect = ["I3 -> 0 as R3 -> oo"]\n' + grid(4))
     (note,) = found.notes
     assert note.code == "sheet/closed-forms-too-long"
-    for words in ("derivation", "limits in words", "the list of equations", "what is expected"):
+    for words in ("derivation", "limits in words", "the list of equations"):
         assert words in note.message
         assert words in found.markdown()
+    assert [v.judgement for v in found.verdicts] == [Judgement.CONFIRMED]  # judged, and so not left out
 
 
 def test_a_figure_of_what_does_not_lie_flat_is_left_out_and_said_so() -> None:
