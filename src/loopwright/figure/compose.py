@@ -18,7 +18,7 @@ from .loop_marks import At, LoopLine, loop_lines, loop_marks
 from .placement import Cell, Placement
 from .room import Box, boxes_of, label_box
 from .slots import GAP, LETTERS, LINE, SMALL, Leg, WireSlot, legs_of
-from .spacing import END, distances, ends, positions
+from .spacing import END, Neighbours, along, apart, ends, neighbours, positions
 from .symbols import ARROW_ASIDE, ARROW_LENGTH, FINE, WIRE, Axes, arrow
 
 WIDEST = 83.0  # mm: a wider figure has letters under 2.6 mm when it is printed 80 mm wide
@@ -75,12 +75,13 @@ def composed(
     """The drawing of a circuit on a placement, as small as nothing meets; 0,0 is its top left corner."""
     legs = legs_of(circuit, placement, resistors=resistors, values=values)
     lines = loop_lines(circuit, placement, loops, loop_names)
-    best = _fitted(circuit, placement, legs, lines)
+    beside = neighbours(legs)
+    best = _fitted(circuit, placement, legs, beside, lines)
     drawing = framed(best.marks)
     if drawing.width <= WIDEST:
         return drawing
-    for other, squeeze in narrower(legs, placement.columns, WIDEST - 2 * MARGIN)[:_MOST_WAYS]:
-        board = _fitted(circuit, placement, other, lines, squeeze, _TALLER)
+    for other, squeeze in narrower(legs, beside, placement.columns, WIDEST - 2 * MARGIN)[:_MOST_WAYS]:
+        board = _fitted(circuit, placement, other, beside, lines, squeeze, _TALLER)
         smaller = framed(board.marks)
         if board.clashes <= best.clashes and board.hidden < best.hidden + _MORE_HIDDEN:
             if smaller.width < drawing.width:
@@ -94,15 +95,20 @@ def _fitted(
     circuit: Circuit,
     placement: Placement,
     legs: Sequence[Leg],
+    beside: Neighbours,
     lines: Sequence[LoopLine],
     squeeze: float = 1.0,
     stretches: Sequence[tuple[float, float]] = _STRETCHES,
 ) -> Board:
     """Everything put down on a grid that is stretched, along and across, until nothing meets; where
-    something always does, the stretch at which fewest things meet. `squeeze`: the share of the usual room
-    between upright legs."""
-    clear = [ends(legs, leg) for leg in legs]
-    needs = distances(legs, clear, squeeze)
+    something always does, the stretch at which fewest things meet. `beside`: which legs face one another;
+    `squeeze`: the share of the usual room between upright ones."""
+    clear = ends(legs)
+    reaches = [leg.reaches for leg in legs]
+    needs = (
+        apart(along(legs, clear, upright=False), legs, reaches, beside.upright, squeeze),
+        apart(along(legs, clear, upright=True), legs, reaches, beside.level),
+    )
     best: tuple[float, Board] = (float("inf"), Board())
     for stretch in stretches:
         xs = positions(placement.columns, needs[0], stretch[0])

@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import combinations
 
 from .slots import Leg
-from .spacing import distances, ends, positions
+from .spacing import END, Neighbours, along, apart, positions
 
 SQUEEZES = (1.0, 0.94, 0.88, 0.82, 0.76)  # shares of the room between upright wires
 _MOST_TURNED = 4  # legs turned at once
@@ -22,49 +22,79 @@ _MOST_WAYS = 12  # ways to turn labels that are looked at with less room
 SidesChosen = tuple[
     tuple[Leg, ...], float
 ]  # the legs with their labels, and the share of the room between them
+_Turned = frozenset[int]  # legs, by their numbers, with labels on their other side
 
 
-def narrower(legs: Sequence[Leg], columns: int, widest: float) -> list[SidesChosen]:
+def narrower(legs: Sequence[Leg], beside: Neighbours, columns: int, widest: float) -> list[SidesChosen]:
     """Ways to make the figure narrower, in the order in which they are to be tried: labels of upright legs
     put on their other side, and less room between these legs.
 
     First the ways that come out no wider than `widest` (mm): those with the most room, and of these the
-    ones with the fewest labels turned. Then the others, narrow ones first. `columns`: how many there are.
+    ones with the fewest labels turned. Then the others, narrow ones first. `beside`: which legs face one
+    another; `columns`: how many there are.
     """
-    ways: list[tuple[float, int, tuple[Leg, ...]]] = [(_width(legs, columns), 0, tuple(legs))]
-    for turned in _turns(legs, columns):
-        changed = tuple(_turned(leg) if i in turned else leg for i, leg in enumerate(legs))
-        width = _width(changed, columns)
+    sides = _Sides(legs, beside, columns)
+    ways: list[tuple[float, int, _Turned]] = [(sides.width(_Turned()), 0, _Turned())]
+    for turned in _turns(sides):
+        width = sides.width(turned)
         if width < ways[0][0] - 0.1:
-            ways.append((width, len(turned), changed))
-    ranked: list[tuple[bool, float, int, float, int, SidesChosen]] = []
-    for width, count, changed in sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]:
+            ways.append((width, len(turned), turned))
+    ranked: list[tuple[bool, float, int, float, int, tuple[_Turned, float]]] = []
+    for width, count, turned in sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]:
         for squeeze in SQUEEZES:
-            width = _width(changed, columns, squeeze)
+            width = sides.width(turned, squeeze)
             wide = width > widest
             order = (width, 0) if wide else (-squeeze, count)
-            ranked.append((wide, *order, width, len(ranked), (changed, squeeze)))
-    return [entry[-1] for entry in sorted(ranked, key=lambda entry: entry[:-1])]
+            ranked.append((wide, *order, width, len(ranked), (turned, squeeze)))
+    chosen = [entry[-1] for entry in sorted(ranked, key=lambda entry: entry[:-1])]
+    return [(sides.legs_of(turned), squeeze) for turned, squeeze in chosen]
 
 
-def _turns(legs: Sequence[Leg], columns: int) -> Iterator[frozenset[int]]:
+class _Sides:
+    """The legs of a figure with labels on their usual side and on the other, and how wide it comes out
+    for some of them turned."""
+
+    def __init__(self, legs: Sequence[Leg], beside: Neighbours, columns: int) -> None:
+        self.usual = tuple(legs)
+        self.upright = [i for i, leg in enumerate(legs) if leg.upright and leg.slots]
+        self._other = {i: _turned(legs[i]) for i in self.upright}
+        self._reaches = [leg.reaches for leg in legs]
+        self._beside, self._columns = beside, columns
+        self._along = along(legs, [(END, END)] * len(legs), upright=False)
+        self._lines = [(i, leg.line) for i, leg in enumerate(legs) if leg.upright]
+
+    def legs_of(self, turned: _Turned) -> tuple[Leg, ...]:
+        """The legs with these turned."""
+        return tuple(self._other[i] if i in turned else leg for i, leg in enumerate(self.usual))
+
+    def width(self, turned: _Turned, squeeze: float = 1.0) -> float:
+        """About how wide the figure comes out: its columns and what stands out to the left and the right."""
+        reaches = self._reaches.copy()
+        for i in turned:
+            reaches[i] = self._other[i].reaches
+        needs = apart(self._along, self.usual, reaches, self._beside.upright, squeeze)
+        xs = positions(self._columns, needs)
+        left = min([xs[line] - reaches[i][0] for i, line in self._lines], default=0.0)
+        right = max([xs[line] + reaches[i][1] for i, line in self._lines], default=0.0)
+        return max(right, xs[-1]) - min(left, 0.0)
+
+
+def _turns(sides: _Sides) -> Iterator[_Turned]:
     """Which legs to turn together: all small sets where there are few legs, else whatever step makes the
     figure narrowest, one after another."""
-    upright = [i for i, leg in enumerate(legs) if leg.upright and leg.slots]
-    if len(upright) <= _MOST_LEGS:
+    if len(sides.upright) <= _MOST_LEGS:
         for count in range(1, _MOST_TURNED + 1):
-            yield from map(frozenset, combinations(upright, count))
+            yield from map(frozenset, combinations(sides.upright, count))
         return
     alike: dict[tuple[int, int], set[int]] = {}  # those of one column with labels on one side
-    for i in upright:
-        alike.setdefault((legs[i].line, legs[i].label_way[0]), set()).add(i)
-    steps = [frozenset(group) for group in ([{i} for i in upright] + list(alike.values()))]
-    turned, now = frozenset[int](), _width(legs, columns)
+    for i in sides.upright:
+        alike.setdefault((sides.usual[i].line, sides.usual[i].label_way[0]), set()).add(i)
+    steps = [frozenset(group) for group in ([{i} for i in sides.upright] + list(alike.values()))]
+    turned = _Turned()
+    now = sides.width(turned)
     while True:
         ways = [turned ^ step for step in steps]
-        widths = [
-            _width([_turned(leg) if i in way else leg for i, leg in enumerate(legs)], columns) for way in ways
-        ]
+        widths = [sides.width(way) for way in ways]
         if min(widths) > now - 0.1:
             return
         now = min(widths)
@@ -74,13 +104,3 @@ def _turns(legs: Sequence[Leg], columns: int) -> Iterator[frozenset[int]]:
 
 def _turned(leg: Leg) -> Leg:
     return replace(leg, label_way=(-leg.label_way[0], leg.label_way[1]))
-
-
-def _width(legs: Sequence[Leg], columns: int, squeeze: float = 1.0) -> float:
-    """About how wide the figure comes out: its columns and what stands out to the left and the right."""
-    clear = [ends(legs, leg) for leg in legs]
-    xs = positions(columns, distances(legs, clear, squeeze)[0])
-    upright = [leg for leg in legs if leg.upright]
-    left = min([xs[leg.line] - leg.reaches[0] for leg in upright], default=0.0)
-    right = max([xs[leg.line] + leg.reaches[1] for leg in upright], default=0.0)
-    return max(right, xs[-1]) - min(left, 0.0)

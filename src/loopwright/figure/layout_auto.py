@@ -5,7 +5,7 @@ What does not lie flat is laid without as few branches as can be, and those are 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations, pairwise
 
@@ -37,15 +37,14 @@ def automatic(circuit: Circuit) -> Placement:
     raise ValueError("too many branches cross for a figure")
 
 
-def _flat_remainders(circuit: Circuit) -> list[Circuit]:
-    found: list[Circuit] = []
+def _flat_remainders(circuit: Circuit) -> Iterator[Circuit]:
+    """The circuit without a few branches, as few as can be first, and with all its parts and points."""
     whole = parts(circuit.points, circuit.branches).groups()
     for count in range(1, _MOST_LED_THROUGH + 1):
         for out in combinations(reversed(circuit.branches), count):
             rest = tuple(b for b in circuit.branches if b not in out)
             if parts(circuit.points, rest).groups() == whole and _points(rest) == set(circuit.points):
-                found.append(replace(circuit, branches=rest, places={}))
-    return found
+                yield replace(circuit, branches=rest, places={})
 
 
 def _points(branches: Sequence[Branch]) -> set[str]:

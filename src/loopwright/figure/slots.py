@@ -86,18 +86,18 @@ class Leg:
     slots: tuple[WireSlot, ...]
     label_way: tuple[int, int]
 
-    @property
+    @cached_property
     def upright(self) -> bool:
         """Whether it runs along a column."""
         return self.start[0] == self.end[0]
 
-    @property
+    @cached_property
     def span(self) -> tuple[int, int]:
         """The rows (of an upright leg) or columns it runs between, the lesser first."""
         a, b = (self.start[1], self.end[1]) if self.upright else (self.start[0], self.end[0])
         return min(a, b), max(a, b)
 
-    @property
+    @cached_property
     def line(self) -> int:
         """Its column (of an upright leg) or row."""
         return self.start[0] if self.upright else self.start[1]

@@ -1,9 +1,14 @@
-"""From grid to millimetres: columns and rows as far apart as what stands between them needs."""
+"""From grid to millimetres: columns and rows as far apart as what stands between them needs.
+
+Many ways to put labels are measured for one figure; what does not change with them is found once.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
+from .placement import Cell
 from .slots import Leg
 
 BETWEEN = 2.4  # between the things of one leg and those of the next
@@ -12,70 +17,100 @@ LEAST = 6.0  # between neighbouring columns or rows
 MESH = 15.0  # across a mesh at least
 
 
-Need = tuple[int, int, float]  # two columns or rows, and how far apart they must be at least
+Needs = Mapping[tuple[int, int], float]  # two columns or rows -> how far apart they must be at least, in mm
+Pairs = tuple[tuple[int, int], ...]  # legs by their numbers
 
 
-def distances(
-    legs: Sequence[Leg], clear: Sequence[tuple[float, float]], squeeze: float = 1.0
-) -> tuple[list[Need], list[Need]]:
-    """The distances that columns must keep, and those that rows must keep: each as (first, second, mm).
+@dataclass(frozen=True, slots=True)
+class Neighbours:
+    """The legs that face one another across a mesh or several, the left or upper one of each pair first.
+    They are the same on whichever sides of the legs labels stand."""
 
-    `clear`: the `ends` of each leg. `squeeze`: the share of the usual room between upright legs that is
-    asked for.
-    """
-    return _needs(legs, clear, True, squeeze), _needs(legs, clear, False, 1.0)
+    upright: Pairs
+    level: Pairs
 
 
-def ends(legs: Sequence[Leg], leg: Leg) -> tuple[float, float]:
-    """How much of a leg, in mm, must stay clear at its start and at its end: more where the label of
-    another leg that leaves the same cell would meet its own labels."""
-    clear = []
-    for cell, other_cell in ((leg.start, leg.end), (leg.end, leg.start)):
-        inward = (
-            (other_cell[0] > cell[0]) - (other_cell[0] < cell[0]),
-            (other_cell[1] > cell[1]) - (other_cell[1] < cell[1]),
-        )
-        need = END
-        for other in legs:
-            if other.upright == leg.upright or cell not in (other.start, other.end) or not other.slots:
-                continue
-            far = other.end if other.start == cell else other.start
-            to_label_side = (far[0] - cell[0]) * leg.label_way[0] + (far[1] - cell[1]) * leg.label_way[1] > 0
-            if to_label_side and leg.upright and other.label_way == inward:
-                need = max(need, other.labels_towards(inward) + 1.2)
-        clear.append(need)
-    return clear[0], clear[1]
+def neighbours(legs: Sequence[Leg]) -> Neighbours:
+    """Which legs face one another."""
+    numbered = [(i, leg) for i, leg in enumerate(legs) if leg.start != leg.end]
+    upright = [(i, leg) for i, leg in numbered if leg.upright]
+    return Neighbours(_facing(upright), _facing([(i, leg) for i, leg in numbered if not leg.upright]))
 
 
-def _needs(
-    legs: Sequence[Leg], clear: Sequence[tuple[float, float]], for_columns: bool, squeeze: float
-) -> list[Need]:
-    needs: list[Need] = []
-    crossing = [leg for leg in legs if leg.upright == for_columns and leg.start != leg.end]
+def _facing(legs: Sequence[tuple[int, Leg]]) -> Pairs:
+    return tuple(
+        (i, j)
+        for i, one in legs
+        for j, other in legs
+        if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]
+    )
+
+
+def ends(legs: Sequence[Leg]) -> list[tuple[float, float]]:
+    """How much of each leg, in mm, must stay clear at its start and at its end: more at an upright one
+    where the label of a level leg that leaves the same cell would meet its own labels."""
+    leaving: dict[Cell, list[tuple[int, Leg]]] = {}  # the level legs at each cell: to the right or the left
+    for leg in legs:
+        if not leg.upright and leg.slots:
+            way = 1 if leg.end[0] > leg.start[0] else -1
+            leaving.setdefault(leg.start, []).append((way, leg))
+            leaving.setdefault(leg.end, []).append((-way, leg))
+
+    def clear(leg: Leg, cell: Cell, far: Cell) -> float:
+        inward = (0, 1 if far[1] > cell[1] else -1)
+        reaches = [
+            other.labels_towards(inward)
+            for way, other in leaving.get(cell, ())
+            if way == leg.label_way[0] and other.label_way == inward
+        ]
+        return max(END, max(reaches, default=0.0) + 1.2)
+
+    return [
+        (clear(leg, leg.start, leg.end), clear(leg, leg.end, leg.start)) if leg.upright else (END, END)
+        for leg in legs
+    ]
+
+
+def along(legs: Sequence[Leg], clear: Sequence[tuple[float, float]], *, upright: bool) -> Needs:
+    """How far apart columns (rows for `upright` legs) must be for what stands on the legs between them.
+    `clear`: the `ends` of the legs."""
+    needs: dict[tuple[int, int], float] = {}
     for leg, ends_clear in zip(legs, clear, strict=True):
-        if leg.upright != for_columns and leg.slots:
-            needs.append((*leg.span, leg.content + sum(ends_clear)))
-    for one in crossing:
-        for other in crossing:
-            if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]:
-                room = one.reaches[1] + other.reaches[0] + BETWEEN
-                needs.append((one.line, other.line, squeeze * max(room, MESH)))
+        if leg.upright == upright and leg.slots:
+            needs[leg.span] = max(needs.get(leg.span, 0.0), leg.content + sum(ends_clear))
     return needs
 
 
-def positions(count: int, needs: Sequence[Need], stretch: float = 1.0) -> list[float]:
+def apart(
+    needs: Needs,
+    legs: Sequence[Leg],
+    reaches: Sequence[tuple[float, float]],
+    facing: Pairs,
+    squeeze: float = 1.0,
+) -> Needs:
+    """The needs, and what legs that face one another need besides: room for all that `reaches` out from
+    them, or for a mesh. `squeeze`: the share of that room that is asked for."""
+    found = dict(needs)
+    for i, j in facing:
+        between = legs[i].line, legs[j].line
+        need = squeeze * max(reaches[i][1] + reaches[j][0] + BETWEEN, MESH)
+        if need > found.get(between, 0.0):
+            found[between] = need
+    return found
+
+
+def positions(count: int, needs: Needs, stretch: float = 1.0) -> list[float]:
     """The position in mm of each of `count` columns (or rows) that keeps all distances asked for, midway
     between as far left and as far right as it can be. `stretch` multiplies every distance."""
+    to: list[list[tuple[int, float]]] = [[(k - 1, LEAST * stretch)] for k in range(count)]
+    back: list[list[tuple[int, float]]] = [[(k + 1, LEAST * stretch)] for k in range(count)]
+    for (a, b), need in needs.items():
+        to[b].append((a, need * stretch))
+        back[a].append((b, need * stretch))
     early = [0.0] * count
     for k in range(1, count):
-        early[k] = early[k - 1] + LEAST * stretch
-        for a, b, need in needs:
-            if b == k:
-                early[k] = max(early[k], early[a] + need * stretch)
+        early[k] = max([early[a] + need for a, need in to[k]])
     late = [early[-1]] * count
     for k in range(count - 2, -1, -1):
-        late[k] = late[k + 1] - LEAST * stretch
-        for a, b, need in needs:
-            if a == k:
-                late[k] = min(late[k], late[b] - need * stretch)
+        late[k] = min([late[b] - need for b, need in back[k]])
     return [(a + b) / 2 for a, b in zip(early, late, strict=True)]

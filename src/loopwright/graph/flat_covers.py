@@ -1,5 +1,6 @@
 """The ways to lay one block flat: sets of meshes and a rim that hold every branch exactly twice.
 
+Whether a large or knotty block lies flat at all is asked first, for a search in vain is the longest.
 Source: S. MacLane 1937 for the condition; P. V. O'Neil, "A short proof of Mac Lane's planarity
 theorem", Proceedings of the American Mathematical Society 37, 1973 (both from memory). Each cover is
 checked afresh: round every point its meshes must close up to a single turn.
@@ -14,6 +15,7 @@ from .grown_faces import grown_faces
 from .lines import Dart, Line, Loop, from_point, reversed_loop
 from .loops import left_over
 
+_ALWAYS_FLAT = 3  # independent loops: the least graphs that do not lie flat, K33 and K5, have 4 and 6
 _MOST_SEARCHED = 24  # branches: of more, loops are too many to choose meshes among them
 _MOST_LOOPS = 600
 _MOST_STEPS = 20_000  # of the search before its first cover
@@ -49,13 +51,17 @@ def flat_covers(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
     """The flat arrangements of a block with two branches or more (mirror images once); () when there is
     none. Of a small block every one, short meshes first; of a large one, or where the search has an end
     before it finds any, one arrangement with each of its faces as the rim."""
-    return (_searched(branches) if len(branches) <= _MOST_SEARCHED else ()) or _grown(branches)
+    count = len(branches) - len({p for b in branches for p in (b.start, b.end)}) + 1
+    faces = grown_faces(branches) if count > _ALWAYS_FLAT else ()
+    if faces is None:
+        return ()
+    found = _searched(branches) if len(branches) <= _MOST_SEARCHED else ()
+    return found or _grown(branches, faces or grown_faces(branches) or ())
 
 
-def _grown(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
+def _grown(branches: Sequence[Line], faces: Sequence[Loop]) -> tuple[FlatCover, ...]:
     """The faces found by growing them, each in turn as the rim: one arrangement, whatever the size of the
     block."""
-    faces = grown_faces(branches) or ()
     covers = [FlatCover((*faces[:i], *faces[i + 1 :]), reversed_loop(rim)) for i, rim in enumerate(faces)]
     return tuple(covers) if covers and _closes_up(covers[0], branches) else ()
 

@@ -9,6 +9,7 @@ from loopwright.derive.search import derive
 from loopwright.figure.figure import draw, where
 from loopwright.figure.label_sides import narrower
 from loopwright.figure.slots import legs_of
+from loopwright.figure.spacing import neighbours
 from loopwright.graph.lines import Loop
 from loopwright.problem.problem_file import read
 from tests.unit.figure.geometry import label_clashes, labels_of, outside
@@ -43,7 +44,7 @@ def test_labels_of_examples_meet_nothing(path: Path) -> None:
 def test_ways_with_all_the_room_come_before_ways_with_less() -> None:
     circuit, placement = read(LADDER), where(read(LADDER))
     legs = legs_of(circuit, placement, resistors="iec", values=True)
-    ways = narrower(legs, placement.columns, 200.0)
+    ways = narrower(legs, neighbours(legs), placement.columns, 200.0)
     rooms = [room for _, room in ways]
     assert rooms == sorted(rooms, reverse=True)
 
@@ -51,6 +52,6 @@ def test_ways_with_all_the_room_come_before_ways_with_less() -> None:
 def test_only_labels_of_upright_wires_are_turned() -> None:
     circuit, placement = read(LADDER), where(read(LADDER))
     legs = legs_of(circuit, placement, resistors="iec", values=True)
-    for changed, _ in narrower(legs, placement.columns, 80.0):
+    for changed, _ in narrower(legs, neighbours(legs), placement.columns, 80.0):
         turned = [leg for leg, other in zip(legs, changed, strict=True) if leg != other]
         assert all(leg.upright for leg in turned)
