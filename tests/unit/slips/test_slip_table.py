@@ -45,116 +45,73 @@ Rs = "9 ohm"
 FIRST, SECOND, OUTER = "loop n-k (Ip Is)", "loop n-k (Iq Is)", "loop n-k (Ip Iq)"
 BOTH = f"{FIRST} and {SECOND}"
 STATED: list[tuple[str, str, tuple[float, ...]]] = [
-    ("S1", f"sign of Is Rs in {SECOND}", (12.5, -19.5, -7)),
-    ("S1", f"sign of Is Rs in {FIRST}", (7.25, -3.75, 3.5)),
-    ("S1", f"sign of Ip Rp in {FIRST}", (1.75, 0.75, 2.5)),
-    ("S1", f"sign of Iq Rq in {SECOND}", (-5.5, 10.5, 5)),
-    ("S2", "Eq the wrong way round", (4.14, -5.57, -1.43)),
-    ("S2", "Ep the wrong way round", (-4.14, 5.57, 1.43)),
-    ("S3", f"all sources in {OUTER}, beside {FIRST}", (4.14, -5.57, -1.43)),
-    ("S4", "", (1, -3, -2)),
-    ("S5", "sign of Iq", (-5.5, -10.5, 5)),
-    ("S5", "sign of Ip", (-1.75, 0.75, 2.5)),
-    ("S5", "sign of Is", (-2.2, -0.6, 2.8)),
-    ("S6", f"all drops in {OUTER}, beside {FIRST}", (-5.5, 10.5, 5)),
-    ("S9", "Ip", (1, 3, 2)),
-    ("S10", "Ip", (0, 3, 2)),
-    ("S12", BOTH, (4.14, 5.57, 9.71)),
-    ("T3", f"Iq = 0 in the place of {SECOND}", (0.8, 0, 0.8)),
-    ("T3", f"Ip = 0 in the place of {FIRST}", (0, 2.18, 2.18)),
-    ("T4", "own current in what is shared", (0.8, 2.18, 2.98)),
-    ("T4", f"Ip for Is in its drop in {FIRST}", (0.8, 1.53, 2.33)),
-    ("T4", f"Iq for Is in its drop in {SECOND}", (-0.51, 2.18, 1.67)),
-    ("T5", "Rp left out throughout", (-4.67, 6, 1.33)),
-    ("T5", "Rq left out throughout", (-2, 4.67, 2.67)),
-    ("T5", f"Is Rs left out in {FIRST}", (2, 0.55, 2.55)),
-    ("T5", f"Is Rs left out in {SECOND}", (-6.4, 12, 5.6)),
-    ("T5", "Rs left out throughout", (2, 12, 14)),
-    ("T6", "Eq left out throughout", (1.57, -1.29, 0.29)),
-    ("T6", "Ep left out throughout", (-2.57, 4.29, 1.71)),
-    ("T7", "Ip left out", (-1.27, 2.18, 2.18)),
-    ("T7", "Iq left out", (0.8, 8.4, 0.8)),
-    ("T7", "Is left out", (-1.5, 1.5, 2.33)),
-    ("T8", "Rp", (-4.67, 6, 1.33)),
-    ("T9", f"Is and Ip as one current through a series chain in {FIRST}", (0.8, 1.53, 2.33)),
-    ("T22", "Ip and Iq shared out by their own", (1.5, 0.5, 2)),
-    ("T22", "Ip and Iq shared out as by", (0.5, 1.5, 2)),
-    ("C3", "Is divided equally", (1, 1, 2)),
-    ("C6", "the larger emf less", (0.71, 0.71, 0.71)),
-    ("C6", "all emfs added", (2.12, 2.12, 2.12)),
-    ("C9", "Rq", (-2, 4.67, 2.67)),
-    ("C13", "", (2, 12, 14)),
-    ("C14", "", (0.8, 2.18, 2.98)),
-    ("A1", f"Ip without its factor where Is Rs is put in by junction k in {FIRST}", (21, -15, 6)),
-    ("A2", f"sign of Iq lost where Is Rs is put in by junction k in {FIRST}", (1.41, 1.02, 2.44)),
-    ("A4", f"{FIRST} kept", (12.5, -19.5, -7)),
-    ("A5", f"{FIRST} kept", (-6.4, 12, 5.6)),
-    ("A6", "Rp Rq missing below, in the closed forms", (-1.17, 3.5, 2.33)),
-    ("A6", "Rp Rs missing below, in the closed forms", (-2.8, 8.4, 5.6)),
-    ("A6", "Rq Rs missing below, in the closed forms", (-1.27, 3.82, 2.55)),
-    ("A7", "minus before Rq Rs below, in the closed forms", (-1.75, 5.25, 3.5)),
-    ("A8", "sign of Eq Rs above, in the closed form of Ip", (4.14, 3, 2)),
-    ("A9", "Ep applied to one product only, Ep Rq, in the closed form of Ip", (-2.18, 3, 2)),
-    ("A11", "Rp and Rq exchanged above, in the closed form of Ip", (-0.43, 3, 2)),
-    ("A11", "Ep and Eq exchanged above, in the closed form of Ip", (1.86, 3, 2)),
+    ("drop-sign", f"sign of Is Rs in {SECOND}", (12.5, -19.5, -7)),
+    ("drop-sign", f"sign of Is Rs in {FIRST}", (7.25, -3.75, 3.5)),
+    ("drop-sign", f"sign of Ip Rp in {FIRST}", (1.75, 0.75, 2.5)),
+    ("drop-sign", f"sign of Iq Rq in {SECOND}", (-5.5, 10.5, 5)),
+    ("source-sign", "Eq the wrong way round", (4.14, -5.57, -1.43)),
+    ("source-sign", "Ep the wrong way round", (-4.14, 5.57, 1.43)),
+    ("sources-all-plus", f"all sources in {OUTER}, beside {FIRST}", (4.14, -5.57, -1.43)),
+    ("terminals-swapped", "", (1, -3, -2)),
+    ("junction-sign", "sign of Iq", (-5.5, -10.5, 5)),
+    ("junction-sign", "sign of Ip", (-1.75, 0.75, 2.5)),
+    ("junction-sign", "sign of Is", (-2.2, -0.6, 2.8)),
+    ("drops-all-minus", f"all drops in {OUTER}, beside {FIRST}", (-5.5, 10.5, 5)),
+    ("minus-dropped", "Ip", (1, 3, 2)),
+    ("negative-impossible", "Ip", (0, 3, 2)),
+    ("mesh-sum", BOTH, (4.14, 5.57, 9.71)),
+    ("too-few", f"Iq = 0 in the place of {SECOND}", (0.8, 0, 0.8)),
+    ("too-few", f"Ip = 0 in the place of {FIRST}", (0, 2.18, 2.18)),
+    ("wrong-current", "own current in what is shared", (0.8, 2.18, 2.98)),
+    ("wrong-current", f"Ip for Is in its drop in {FIRST}", (0.8, 1.53, 2.33)),
+    ("wrong-current", f"Iq for Is in its drop in {SECOND}", (-0.51, 2.18, 1.67)),
+    ("drop-missing", "Rp left out throughout", (-4.67, 6, 1.33)),
+    ("drop-missing", "Rq left out throughout", (-2, 4.67, 2.67)),
+    ("drop-missing", f"Is Rs left out in {FIRST}", (2, 0.55, 2.55)),
+    ("drop-missing", f"Is Rs left out in {SECOND}", (-6.4, 12, 5.6)),
+    ("drop-missing", "Rs left out throughout", (2, 12, 14)),
+    ("source-missing", "Eq left out throughout", (1.57, -1.29, 0.29)),
+    ("source-missing", "Ep left out throughout", (-2.57, 4.29, 1.71)),
+    ("branch-missing", "Ip left out", (-1.27, 2.18, 2.18)),
+    ("branch-missing", "Iq left out", (0.8, 8.4, 0.8)),
+    ("branch-missing", "Is left out", (-1.5, 1.5, 2.33)),
+    ("points-confused", "Rp", (-4.67, 6, 1.33)),
+    ("false-series", f"Is and Ip as one current through a series chain in {FIRST}", (0.8, 1.53, 2.33)),
+    ("divider-inverted", "Ip and Iq shared out by their own", (1.5, 0.5, 2)),
+    ("divider-inverted", "Ip and Iq shared out as by", (0.5, 1.5, 2)),
+    ("equal-split", "Is divided equally", (1, 1, 2)),
+    ("net-emf", "the larger emf less", (0.71, 0.71, 0.71)),
+    ("net-emf", "all emfs added", (2.12, 2.12, 2.12)),
+    ("inside-forgotten", "Rq", (-2, 4.67, 2.67)),
+    ("branch-alone", "", (2, 12, 14)),
+    ("superposed-open", "", (0.8, 2.18, 2.98)),
+    ("bracket-lost", f"Ip without its factor where Is Rs is put in by junction k in {FIRST}", (21, -15, 6)),
+    ("minus-bracket", f"sign of Iq lost where Is Rs is put in by junction k in {FIRST}", (1.41, 1.02, 2.44)),
+    ("added-for-subtracted", f"{FIRST} kept", (12.5, -19.5, -7)),
+    ("shared-once", f"{FIRST} kept", (-6.4, 12, 5.6)),
+    ("denominator-term", "Rp Rq missing below, in the closed forms", (-1.17, 3.5, 2.33)),
+    ("denominator-term", "Rp Rs missing below, in the closed forms", (-2.8, 8.4, 5.6)),
+    ("denominator-term", "Rq Rs missing below, in the closed forms", (-1.27, 3.82, 2.55)),
+    ("denominator-sign", "minus before Rq Rs below, in the closed forms", (-1.75, 5.25, 3.5)),
+    ("numerator-sign", "sign of Eq Rs above, in the closed form of Ip", (4.14, 3, 2)),
+    ("numerator-bracket", "Ep applied to one product only, Ep Rq, in the closed form of Ip", (-2.18, 3, 2)),
+    ("subscript", "Rp and Rq exchanged above, in the closed form of Ip", (-0.43, 3, 2)),
+    ("subscript", "Ep and Eq exchanged above, in the closed form of Ip", (1.86, 3, 2)),
 ]
 OF_ONE_QUANTITY: list[tuple[str, str, str, float]] = [
-    ("S13", "", "V(n, k)", 18),
-    ("S15", "", "V(k, n)", 6),
-    ("S16", "Ep", "P(Ep)", -12),
-    ("T10", "from the sum", "Is", 3.43),
-    ("T10", "from the mean", "Is", 1.71),
-    ("T10", "from the larger", "Is", 2.29),
-    ("T14", "", "V(k, n)", 36),
-    ("C7", "the stronger battery alone", "Is", 2.67),
-    ("C8", "", "Is", 4),
-    ("C15", "Rs", "P(Rs)", 27.18),
-    ("C16", "", "Ip", 0.8),
-    ("C16", "", "Iq", 2.18),
+    ("voltage-order", "", "V(n, k)", 18),
+    ("charging-voltage", "", "V(k, n)", 6),
+    ("source-supplies", "Ep", "P(Ep)", -12),
+    ("false-parallel", "from the sum", "Is", 3.43),
+    ("false-parallel", "from the mean", "Is", 1.71),
+    ("false-parallel", "from the larger", "Is", 2.29),
+    ("parallel-sources-add", "", "V(k, n)", 36),
+    ("stronger-wins", "the stronger battery alone", "Is", 2.67),
+    ("load-sees-sum", "", "Is", 4),
+    ("power-superposed", "Rs", "P(Rs)", 27.18),
+    ("own-mesh-only", "", "Ip", 0.8),
+    ("own-mesh-only", "", "Iq", 2.18),
 ]
-KEY_OF = {
-    "S1": "drop-sign",
-    "S2": "source-sign",
-    "S3": "sources-all-plus",
-    "S4": "terminals-swapped",
-    "S5": "junction-sign",
-    "S6": "drops-all-minus",
-    "S9": "minus-dropped",
-    "S10": "negative-impossible",
-    "S12": "mesh-sum",
-    "T3": "too-few",
-    "T4": "wrong-current",
-    "T5": "drop-missing",
-    "T6": "source-missing",
-    "T7": "branch-missing",
-    "T8": "points-confused",
-    "T9": "false-series",
-    "T22": "divider-inverted",
-    "C3": "equal-split",
-    "C6": "net-emf",
-    "C9": "inside-forgotten",
-    "C13": "branch-alone",
-    "C14": "superposed-open",
-    "A1": "bracket-lost",
-    "A2": "minus-bracket",
-    "A4": "added-for-subtracted",
-    "A5": "shared-once",
-    "A6": "denominator-term",
-    "A7": "denominator-sign",
-    "A8": "numerator-sign",
-    "A9": "numerator-bracket",
-    "A11": "subscript",
-    "S13": "voltage-order",
-    "S15": "charging-voltage",
-    "S16": "source-supplies",
-    "T10": "false-parallel",
-    "T14": "parallel-sources-add",
-    "C7": "stronger-wins",
-    "C8": "load-sees-sum",
-    "C15": "power-superposed",
-    "C16": "own-mesh-only",
-    "T11": "parallel-added",
-}
 
 
 @pytest.fixture(scope="module")
@@ -164,28 +121,28 @@ def table() -> SlipTable:
     return slip_table(circuit, loops, every_set=True)
 
 
-def answers(table: SlipTable, mark: str, place: str) -> dict[str, float]:
-    found = table.class_of(KEY_OF[mark], place).outcome.values
+def answers(table: SlipTable, key: str, place: str) -> dict[str, float]:
+    found = table.class_of(key, place).outcome.values
     return {name: round(float(value), 2) for name, value in found.items()}
 
 
-@pytest.mark.parametrize(("mark", "place", "currents"), STATED)
+@pytest.mark.parametrize(("key", "place", "currents"), STATED)
 def test_a_slip_gives_the_wrong_currents_computed(
-    table: SlipTable, mark: str, place: str, currents: tuple[float, ...]
+    table: SlipTable, key: str, place: str, currents: tuple[float, ...]
 ) -> None:
-    assert answers(table, mark, place) == dict(zip(("Ip", "Iq", "Is"), currents, strict=True))
+    assert answers(table, key, place) == dict(zip(("Ip", "Iq", "Is"), currents, strict=True))
 
 
-@pytest.mark.parametrize(("mark", "place", "name", "value"), OF_ONE_QUANTITY)
+@pytest.mark.parametrize(("key", "place", "name", "value"), OF_ONE_QUANTITY)
 def test_a_slip_gives_the_wrong_quantity_computed(
-    table: SlipTable, mark: str, place: str, name: str, value: float
+    table: SlipTable, key: str, place: str, name: str, value: float
 ) -> None:
-    assert answers(table, mark, place)[name] == value
+    assert answers(table, key, place)[name] == value
 
 
 def test_the_stated_answers_differ_wherever_numbers_can_tell_the_slips_apart(table: SlipTable) -> None:
     """No two classes come within 2 % of one another, and none is right by accident."""
-    stated = {id(c): c for c in (table.class_of(KEY_OF[mark], place) for mark, place, _ in STATED)}
+    stated = {id(c): c for c in (table.class_of(key, place) for key, place, _ in STATED)}
     positions = {i for i, c in enumerate(table.classes) if id(c) in stated}
     assert len(stated) == 43
     assert not [c.members[0].place for c in stated.values() if positions & set(c.close) or c.hidden]
@@ -206,8 +163,8 @@ def test_adding_parallel_resistances_gives_2_12_from_the_sum_of_the_emfs_not_fro
     table: SlipTable,
 ) -> None:
     """36 V or 18 V over 17 Ω."""
-    assert answers(table, "T11", "from the sum") == {"Is": 2.12}
-    assert answers(table, "T11", "from the mean") == {"Is": 1.06}
+    assert answers(table, "parallel-added", "from the sum") == {"Is": 2.12}
+    assert answers(table, "parallel-added", "from the mean") == {"Is": 1.06}
 
 
 def test_loop_currents_added_in_one_equation_are_a_lost_bracket_and_no_turned_drop(table: SlipTable) -> None:
