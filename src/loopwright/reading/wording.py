@@ -104,5 +104,11 @@ def of_units(one: Dimension, other: Dimension) -> Said:
 _KINDS = {VOLT: "volts", AMPERE: "amperes", OHM: "ohms", WATT: "watts", PLAIN: "pure numbers"}
 
 
+_RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
+
+
 def _kind_of(dimension: Dimension) -> str:
-    return _KINDS.get(dimension, f"V^{dimension.volts} A^{dimension.amperes}")
+    """What is of this dimension, by its name, or by its unit in volts and amperes: `A²`, `V² A⁻¹`."""
+    powers = (("V", dimension.volts), ("A", dimension.amperes))
+    raised = (name if power == 1 else f"{name}{power}".translate(_RAISED) for name, power in powers if power)
+    return _KINDS.get(dimension) or " ".join(raised)

@@ -351,3 +351,29 @@ def test_an_expression_put_into_numbers_is_called_that() -> None:
         "The numbers of the problem put in.",
     )
     assert last(NUMBERS, "18/(4 + 3 + 5) = 1.50") == (ClaimKind.FOLLOWS, "The arithmetic is right.")
+
+
+FOUR_BRANCHES = """
+[branches]
+I1 = "foot, R1, top"
+I2 = "foot, R2, top"
+I3 = "foot, R3, top"
+I4 = "top, -E1, R4, foot"
+[numbers]
+E1 = "9 V"
+R1 = "8 ohm"
+R2 = "4 ohm"
+R3 = "4 ohm"
+R4 = "5 ohm"
+"""
+
+
+def test_a_sign_and_a_term_wanting_in_one_bracket_are_tried_together() -> None:
+    lines = "I2 = (4 I3)/4\n-2I_2R1 = -2R3I3\n(4/3)*(-I1 - I3 + I4) = (4/3)*I1\n"
+    verdicts = read_working(circuit_of(FOUR_BRANCHES), lines).verdicts
+    assert [v.kind is ClaimKind.UNTRUE for v in verdicts] == [False, True, True]
+
+
+def test_units_that_have_no_name_are_told_in_volts_and_amperes() -> None:
+    (verdict,) = read_working(circuit_of(CHARGE_OR_HELP_IN_NUMBERS), "Ic^2 = 4 V").verdicts
+    assert as_text(verdict.said) == "The units do not fit: A² and volts meet."

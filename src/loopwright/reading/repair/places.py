@@ -164,6 +164,14 @@ def _places(expr: Expr, path: TreePath, within: tuple[Expr, ...]) -> Iterator[Li
         yield from _places(part, (*path, i), (*within, expr))
 
 
+def part_at(equation: Equation, path: TreePath) -> Expr:
+    """What stands at one place of an equation."""
+    part = equation.right if path[0] else equation.left
+    for step in path[1:]:
+        part = parts_of(part)[step]
+    return part
+
+
 def replaced(equation: Equation, path: TreePath, new: Expr) -> Equation:
     """The equation with something else at one place, written as a person writes it."""
     if path[0] == 0:

@@ -23,7 +23,7 @@ from .idea_edits import idea_edits
 from .line_view import LineView
 from .missing_edits import TermsInStyle, missing_edits
 from .number_edits import coefficient_edits, element_edits, number_edits
-from .places import Sides, replaced, signed_terms
+from .places import Sides, part_at, replaced, signed_terms
 from .repair_words import repair_said
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
@@ -221,11 +221,15 @@ def _both(equation: Equation, one: Edit, other: Edit) -> Equation | None:
     if ordered[0].change is Change.MISSING or ordered[0] is not one:  # the other order comes too
         return None
     first, second = ordered
-    changed = replaced(equation, first.path, first.new)
-    if second.change is Change.SIGN:
-        return replaced(changed, second.path, second.new)
-    side = changed.left if second.path[0] == 0 else changed.right
-    return replaced(changed, second.path, add(side, second.wanted))
+    if first.path == second.path[: len(first.path)]:  # it takes the place away
+        return None
+    if second.path == first.path[: len(second.path)]:
+        if second.change is not Change.MISSING:
+            return None
+        changed = replaced(equation, first.path, first.new)
+        return replaced(changed, second.path, add(part_at(changed, second.path), second.wanted))
+    early, late = sorted(ordered, key=lambda e: e.path)  # the later place first, so that no place is moved
+    return replaced(replaced(equation, late.path, late.new), early.path, early.new)
 
 
 # -- what is kept ------------------------------------------------------------------------------------
