@@ -44,6 +44,12 @@ def pdftotext() -> str:
 
 
 @pytest.fixture(scope="session")
+def pdfinfo() -> str:
+    """Counts the pages of a PDF."""
+    return program("pdfinfo", "poppler-utils")
+
+
+@pytest.fixture(scope="session")
 def pdflatex() -> str:
     """Compiles LaTeX source with a plain distribution."""
     return program("pdflatex", "texlive-latex-base")

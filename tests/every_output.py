@@ -11,6 +11,7 @@ import os
 import sys
 from pathlib import Path
 
+from loopwright.circuit.page_wishes import EDITIONS
 from loopwright.cli.main import main
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
@@ -44,7 +45,9 @@ def write_all(folder: Path) -> None:
     os.chdir(EXAMPLES)  # so that no path of this machine is printed
     for problem in sorted(Path().glob("*.toml")):
         forms = [word for form in SHEETS for word in ("--as", form)]
-        main(["sheet", str(problem), "-o", f"{folder}/{problem.stem}/", *forms])
+        for edition in EDITIONS:
+            beside = f"{folder}/{problem.stem}.{edition}/"
+            main(["sheet", str(problem), "--edition", edition, "-o", beside, *forms])
         for name, arguments in PRINTED.items():
             given = [str(problem) if word == "FILE" else word for word in arguments]
             (folder / f"{problem.stem}.{name}").write_text(printed(given), encoding="utf-8")

@@ -58,7 +58,7 @@ def test_every_kind_of_element_is_documented(kind: Kind) -> None:
 
 def test_every_key_the_documentation_names_is_read() -> None:
     keys = re.findall(r"^\| `\[?(\w+)\]?` \|", KEYS.split("## Branches")[0], re.MULTILINE)
-    assert len(keys) == 11
+    assert len(keys) == 12
     text = """
 title = "t"
 story = "s"
@@ -83,6 +83,11 @@ section = ["I2"]
 from = "b, a"
 to = "a, b"
 repeated = 1
+[sheet]
+edition = "solution"
+sections = ["figure", "results"]
+paper = "letter"
+terms = "american"
 """
     assert all(re.search(rf"^\[?{key}\b", text, re.MULTILINE) for key in keys)
     circuit, findings = read_text(text)

@@ -16,6 +16,7 @@ from ..algebra.ratios import Field, Ratio
 from ..expressions.nodes import Expr, Symbol, number
 from ..expressions.values import ratio_of, symbols_of
 from .elements import Branch, Element, Kind, Ladder, Pass
+from .page_wishes import PageWishes
 
 Worked = TypeVar("Worked")
 
@@ -31,6 +32,7 @@ class Circuit:
     `expect`: claims on limits to confirm or refute. `figures`: significant figures of results.
     `ratings`: stated greatest power of a resistor in watts, by element.
     `ladder`: the branches are one section of a ladder without end; None for an ordinary circuit.
+    `page`: what is wished of the printed sheet.
     """
 
     branches: tuple[Branch, ...]
@@ -45,6 +47,7 @@ class Circuit:
     figures: int = 3
     ratings: Mapping[str, Fraction] = field(default_factory=dict)
     ladder: Ladder | None = None
+    page: PageWishes = field(default_factory=PageWishes)
 
     # -- looking ---------------------------------------------------------------------------------
 

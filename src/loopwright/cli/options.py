@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import argparse
 
+from ..circuit.page_wishes import EDITIONS, PAPERS, TERMS
+
 OVERVIEW = """\
 Work a multi-loop circuit: equations that follow your arrows, a derivation in steps, limiting cases
 proved twice, and a ledger of the checks made.
 
 commands:
-  sheet     the worked sheet: figure, equations, steps, results, limits, ledger
+  sheet     the worked sheet, for students, for the instructor, or as a problem that gives nothing away
   limits    every resistance to zero and to infinity, every source to zero
   loops     every loop with its equation, and which are enough
   slips     the wrong answers that single slips lead to, and the slip behind an answer
@@ -47,7 +49,9 @@ def parser() -> argparse.ArgumentParser:
         commands,
         "sheet",
         "Write the worked sheet of a circuit.",
-        "loopwright sheet bus.toml -o out/ --as html --as pdf\n  loopwright sheet - --as md -o - < bus.toml",
+        "loopwright sheet bus.toml -o out/ --as html --as pdf\n"
+        "  loopwright sheet bus.toml --edition problem --paper letter --as pdf\n"
+        "  loopwright sheet - --as md -o - < bus.toml",
     )
     _output(sheet, "where to write: a file, a folder (ending in /), or - for standard output")
     sheet.add_argument(
@@ -57,6 +61,16 @@ def parser() -> argparse.ArgumentParser:
         choices=FORMATS,
         metavar="FORM",
         help="html (default), pdf, tex, md, or say (to read aloud); may be given more than once",
+    )
+    sheet.add_argument(
+        "--edition",
+        choices=EDITIONS,
+        default="",
+        help="problem (gives nothing away), solution (the default) or instructor (all of it)",
+    )
+    sheet.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
+    sheet.add_argument(
+        "--terms", choices=TERMS, default="", help="british (the default) or american terms and spelling"
     )
     _symbols(sheet)
     _bounded(sheet)

@@ -22,7 +22,7 @@ def run(given: argparse.Namespace) -> int:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return 2
     circuit = circuit_from(given.file, endless=True)
-    made = watched(lambda tell: _made(circuit, given.resistors, tell), given.longest)
+    made = watched(lambda tell: _made(circuit, given, tell), given.longest)
     contents = [(form, FORMS[form].write(made.document)) for form in forms]  # all before the first is written
     for form, content in contents:
         if given.output == "-":
@@ -45,9 +45,15 @@ class _Made:
     refuted: tuple[str, ...]
 
 
-def _made(circuit: Circuit, resistors: str, tell: TellProgress) -> _Made:
-    worked = sheet(circuit, resistors=resistors, tell=tell)
-    tell("figure and document")
+def _made(circuit: Circuit, given: argparse.Namespace, tell: TellProgress) -> _Made:
+    worked = sheet(
+        circuit,
+        edition=given.edition,
+        paper=given.paper,
+        terms=given.terms,
+        resistors=given.resistors,
+        tell=tell,
+    )
     return _Made(
         worked.document,
         tuple(note.as_text() for note in worked.notes),

@@ -27,9 +27,10 @@ from .faults import Faults
 from .key_lines import KeyLines, KeyPath, key_lines, load
 from .ladder_table import laddered, read_ladder
 from .problem_text import written as written
+from .sheet_table import read_sheet_table
 from .value_checks import check_names, check_signs, check_unit_kinds, read_numbers, read_ratings
 
-_TABLES = ("branches", "elements", "numbers", "places", "ratings", "ladder")
+_TABLES = ("branches", "elements", "numbers", "places", "ratings", "ladder", "sheet")
 _KEYS = ("title", "story", "find", "expect", "figures", *_TABLES)
 _LARGEST = 2_000_000  # characters of a problem file; anything longer is some other file
 
@@ -152,6 +153,7 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         written={name: reading.text for name, reading in numbers.items()},
         ratings=read_ratings(tables["ratings"], circuit, faults),
         places=_places(tables["places"], circuit, lines, faults),
+        page=read_sheet_table(tables["sheet"], faults),
     )
     check_names(circuit, lines, faults)
     if check_unit_kinds(circuit, values, faults):

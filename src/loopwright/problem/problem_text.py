@@ -11,6 +11,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Ladder
+from ..circuit.page_wishes import PageWishes
 from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
 from ..expressions.nodes import (
     Expr,
@@ -36,6 +37,13 @@ def _ladder(ladder: Ladder) -> dict[str, str]:
     """A ladder without end; one of a number of sections is laid out in branches and told by them."""
     ends = {"from": _quoted(", ".join(ladder.start)), "to": _quoted(", ".join(ladder.end))}
     return {**ends, "repeated": _quoted("without end")}
+
+
+def _page(page: PageWishes) -> dict[str, str]:
+    """What is wished of the sheet, as far as anything is said."""
+    said = {"edition": page.edition, "paper": page.paper, "terms": page.terms}
+    found = {key: _quoted(word) for key, word in said.items() if word}
+    return found | ({"sections": _listed(page.sections)} if page.sections else {})
 
 
 def written(circuit: Circuit) -> str:
@@ -66,6 +74,7 @@ def written(circuit: Circuit) -> str:
         _section("places", {p: f"[{_number(x)}, {_number(y)}]" for p, (x, y) in circuit.places.items()}),
         _section("ratings", {n: _quoted(f"{_number(power)} W") for n, power in circuit.ratings.items()}),
         _section("ladder", _ladder(circuit.ladder) if circuit.ladder is not None else {}),
+        _section("sheet", _page(circuit.page)),
     ]
     return "\n\n".join(section for section in sections if section) + "\n"
 

@@ -7,15 +7,17 @@ differ, or a ledger entry that failed stops the sheet with BrokenPromise.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import cached_property
 
-from ..checks.ledger.examine import examine
+from ..checks.ledger.examine import examine, prove
 from ..checks.ledger.ledger import Ledger
 from ..checks.limits.cases import LimitCase
 from ..checks.limits.expectations import ExpectationVerdict, Judgement, judge_all
 from ..checks.limits.joint import JointCase, joint_cases
-from ..checks.limits.limits import limit_cases
+from ..checks.limits.limit_variables import SharedSymbol
+from ..checks.limits.limits import limit_case, limit_cases, symbol_cases
 from ..checks.remarks.cautions import cautions
 from ..checks.remarks.directions import Direction, directions
 from ..circuit.circuit import Circuit
@@ -29,40 +31,131 @@ from ..slips.coverage import Coverage, coverage
 from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
 from .document import Block, Document, Paragraph, Picture
+from .editions import Edition, Page, page_of
 from .ladder_sheet import LadderSheet, ladder_sheet
 from .named import NamedSheet, named_sheet
 from .printable import is_printable
+from .problem_sheet import ProblemSheet, given_blocks
 from .sections import (
+    agreement_blocks,
     answer_blocks,
     caution_blocks,
-    derivation_blocks,
+    check_blocks,
     direction_blocks,
+    equation_blocks,
     expectation_blocks,
     ledger_blocks,
     limit_blocks,
     number_blocks,
     opening_blocks,
+    slip_blocks,
+    symbol_blocks,
     undrawn_blocks,
 )
-from .sheets import Sheet, Tell, roles, silent
+from .sheets import Sheet, Tell, finished, silent
+from .teaching import taught_limits
 
 
 @dataclass(frozen=True)
 class FullSheet(Sheet):
-    """A circuit worked in closed forms: every result as a value, and the document written from them."""
+    """A circuit worked in closed forms: every result as a value, and the document written from them.
+
+    Each result is worked when it is first asked for and kept; `sheet` asks for all that the page prints.
+    What fails a check raises BrokenPromise.
+    """
 
     circuit: Circuit
     solution: Solution
-    derivation: Derivation
-    in_numbers: Derivation | None
-    answers: tuple[Answer, ...]
-    cases: tuple[LimitCase, ...]
-    joint: tuple[JointCase, ...]
-    verdicts: tuple[ExpectationVerdict, ...]
-    directions: tuple[Direction, ...]
-    ledger: Ledger
-    coverage: Coverage
-    resistors: str = "iec"
+    page: Page
+
+    @cached_property
+    def derivation(self) -> Derivation:
+        """The derivation in symbols."""
+        return derive(self.circuit, self.solution)
+
+    @cached_property
+    def in_numbers(self) -> Derivation | None:
+        """The derivation in numbers; None where a number is missing. It counts its lines on from those of the
+        derivation in symbols where that is printed as well."""
+        like = self.derivation if self._prints_symbols else None
+        return derive_in_numbers(self.circuit, self.solution, like=like)
+
+    @property
+    def _prints_symbols(self) -> bool:
+        """Whether the derivation in symbols is printed; the working is the one in numbers where it can be."""
+        return self.page.has("symbols") or (self.page.has("working") and not self.circuit.has_all_numbers)
+
+    @property
+    def _prints_forms(self) -> bool:
+        """Whether closed forms stand among the results: not where all that is worked is worked in numbers."""
+        return self._prints_symbols or not self._prints_numbers
+
+    @property
+    def _prints_numbers(self) -> bool:
+        return self.circuit.has_all_numbers and (self.page.has("numbers") or self.page.has("working"))
+
+    @property
+    def _printed(self) -> Derivation:
+        """The derivation whose equations are printed."""
+        in_numbers = self.in_numbers if self._prints_numbers and not self._prints_symbols else None
+        return in_numbers or self.derivation
+
+    @cached_property
+    def answers(self) -> tuple[Answer, ...]:
+        """What is asked, answered."""
+        shown = self._printed
+        return answers(self.circuit, self.solution, replace(shown, names={}) if shown.unit_words else shown)
+
+    @cached_property
+    def cases(self) -> tuple[LimitCase, ...]:
+        """The limits that are printed: all of them, or those that teach something."""
+        circuit, solution = self.circuit, self.solution
+        if self.page.all_limits:
+            return _agreeing(limit_cases(circuit, solution))
+        asked = [(a.target.as_text(), a.value) for a in self.answers if a.value.field == circuit.field]
+        loops = [law.loop for law in self._printed.laws if law.loop]
+        found: list[LimitCase] = []
+        for taught in taught_limits(circuit, asked, loops):
+            if isinstance(taught.variable, SharedSymbol):
+                both = symbol_cases(circuit, solution, taught.variable)
+                found += [case for case in both if case.to == taught.to]
+            else:
+                found.append(limit_case(circuit, taught.variable, taught.to, solution))
+        return _agreeing(tuple(found))
+
+    @cached_property
+    def joint(self) -> tuple[JointCase, ...]:
+        """The limits of two resistances together; of no edition but the instructor's."""
+        found = joint_cases(self.circuit, self.solution) if self.page.all_limits else ()
+        if any(not case.agree for case in found):
+            raise BrokenPromise("the two routes to a joint limit differ")
+        return found
+
+    @cached_property
+    def verdicts(self) -> tuple[ExpectationVerdict, ...]:
+        """What the person expects, judged."""
+        return judge_all(self.circuit, self.solution)
+
+    @cached_property
+    def directions(self) -> tuple[Direction, ...]:
+        """Which way every current runs."""
+        return directions(self.circuit, self.solution)
+
+    @cached_property
+    def ledger(self) -> Ledger:
+        """The independent checks: all there are, or those that prove what is printed."""
+        if self.page.has("ledger"):
+            found = examine(self.circuit, self.solution, self.cases if self.page.all_limits else None)
+        else:
+            found = prove(self.circuit, self.solution, self.cases if self.page.has("limits") else ())
+        if found.failed:
+            raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in found.failed))
+        return found
+
+    @cached_property
+    def coverage(self) -> Coverage:
+        """Which check would catch which slip."""
+        return coverage(self.circuit, own_loops(self.derivation))
 
     @property
     def refuted(self) -> tuple[ExpectationVerdict, ...]:
@@ -72,77 +165,96 @@ class FullSheet(Sheet):
     @cached_property
     def document(self) -> Document:
         """The sheet as the one document that all outputs are written from."""
-        circuit, solution = self.circuit, self.solution
-        travelled = [s for s in self.derivation.steps if s.law is not None and s.law.loop]
+        circuit = self.circuit
+        sections: dict[str, Callable[[], tuple[Block, ...]]] = {
+            "figure": self._figure,
+            "given": lambda: given_blocks(circuit),
+            "equations": self._working,
+            "results": lambda: answer_blocks(circuit, self.answers, forms=self._prints_forms),
+            "directions": lambda: direction_blocks(self.directions),
+            "cautions": lambda: caution_blocks(cautions(circuit, self.solution)),
+            "limits": self._limits,
+            "expectations": lambda: expectation_blocks(self.verdicts),
+            "checks": lambda: check_blocks(self.ledger),
+            "ledger": lambda: ledger_blocks(self.ledger),
+            "slips": lambda: slip_blocks(self.coverage, shown=own_loops(self.derivation) is not None),
+        }
+        printed = {*self.page.sections, "cautions"}  # which no choice leaves out
+        if printed & {"working", "symbols", "numbers"}:
+            printed.add("equations")  # that the steps start from
+        blocks = [block for name, made in sections.items() if name in printed for block in made()]
+        return finished(circuit, (*opening_blocks(circuit), *blocks), self.page)
+
+    def _figure(self) -> tuple[Block, ...]:
+        circuit = self.circuit
+        if not is_drawn(circuit):
+            return (Paragraph(("The figure is left out: too many branches, or too many that cross.",)),)
+        told = self.page.has("equations") or self._prints_symbols or self._prints_numbers
+        travelled = [s for s in self._printed.steps if s.law is not None and s.law.loop] if told else []
         names = [f"({s.number})" for s in travelled]
-        picture: tuple[Block, ...] = (
-            Paragraph(("The figure is left out: too many branches, or too many that cross.",)),
+        drawing = draw(
+            circuit,
+            resistors=self.page.resistors,
+            loops=[s.law.loop for s in travelled if s.law is not None],
+            loop_names=names,
         )
-        if is_drawn(circuit):
-            drawing = draw(
-                circuit,
-                resistors=self.resistors,
-                loops=[s.law.loop for s in travelled if s.law is not None],
-                loop_names=names,
-            )
-            picture = (Picture(drawing, describe(circuit)), *undrawn_blocks(undrawn(drawing, names)))
-        blocks: tuple[Block, ...] = (
-            *opening_blocks(circuit),
-            *picture,
-            *derivation_blocks(circuit, self.derivation),
-            *number_blocks(circuit, self.in_numbers),
-            *answer_blocks(circuit, self.answers),
-            *direction_blocks(self.directions),
-            *caution_blocks(cautions(circuit, solution)),
-            *limit_blocks(self.cases, self.joint),
-            *expectation_blocks(self.verdicts),
-            *ledger_blocks(self.ledger, self.coverage, shown=own_loops(self.derivation) is not None),
-        )
-        return Document(circuit.title or "Circuit", blocks, roles(circuit))
+        return (Picture(drawing, describe(circuit)), *undrawn_blocks(undrawn(drawing, names)))
+
+    def _working(self) -> tuple[Block, ...]:
+        """The equations, and the steps from them to the currents in symbols, in numbers, or both."""
+        instructor = self.page.edition is Edition.INSTRUCTOR
+        found = [*equation_blocks(self.circuit, self._printed, spare=instructor)]
+        if self._prints_symbols:
+            found += symbol_blocks(self.derivation)
+        if self._prints_numbers and self.in_numbers is not None:
+            found += number_blocks(self.circuit, self.in_numbers, alone=not self._prints_symbols)
+        return tuple(found)
+
+    def _limits(self) -> tuple[Block, ...]:
+        shown = limit_blocks(self.cases, self.joint)
+        return (*shown, *agreement_blocks(self.cases)) if self.page.all_limits else shown
+
+
+def _agreeing(cases: tuple[LimitCase, ...]) -> tuple[LimitCase, ...]:
+    """The cases, all of which must agree by both routes."""
+    if any(not case.agree for case in cases):
+        raise BrokenPromise("the two routes to a limit differ")
+    return cases
 
 
 def sheet(
-    circuit: Circuit, *, resistors: str = "iec", tell: Tell = silent
-) -> FullSheet | NamedSheet | LadderSheet:
-    """Works a circuit: solution, derivation, limits, ledger, document; of an endless ladder its resistance.
+    circuit: Circuit,
+    *,
+    edition: str = "",
+    paper: str = "",
+    terms: str = "",
+    resistors: str = "iec",
+    tell: Tell = silent,
+) -> FullSheet | NamedSheet | LadderSheet | ProblemSheet:
+    """A circuit worked and verified, as a document; of an endless ladder its resistance.
 
-    `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"` zigzags (IEEE 315). `tell` hears what is
-    being worked at. Raises FaultyMaterial for an ill-posed circuit, BrokenPromise when a check of ours
-    fails.
+    `edition`: `"problem"` (gives nothing away), `"solution"` or `"instructor"` (all of it); `paper`: `"a4"`
+    or `"letter"`; `terms`: `"british"` or `"american"`. What is left empty is as the problem file wishes it,
+    else a solution on A4 in British terms. `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"`
+    zigzags (IEEE 315). `tell` hears what is being worked at. Raises FaultyMaterial for an ill-posed circuit,
+    BrokenPromise when a check of ours fails, ValueError for a word that is not known.
     """
+    page = page_of(circuit, edition, paper, terms, resistors)
+    if page.edition is Edition.PROBLEM:
+        return ProblemSheet(circuit if circuit.ladder is not None else well_posed(circuit), page)
     if circuit.ladder is not None:
-        return ladder_sheet(circuit, resistors, tell)
+        return ladder_sheet(circuit, page, tell)
     if not is_printable(well_posed(circuit)):
-        return named_sheet(circuit, resistors, tell)
+        return named_sheet(circuit, page, tell)
     tell("closed forms")
-    solution = solve(circuit)
+    worked = FullSheet(circuit, solve(circuit), page)
     tell("derivation")
-    derivation = derive(circuit, solution)
-    in_numbers = derive_in_numbers(circuit, solution, like=derivation)
-    tell("limits")
-    cases = limit_cases(circuit, solution)
-    joint = joint_cases(circuit, solution)
-    tell("ledger")
-    ledger = examine(circuit, solution, cases)
-    broken = [f"{e.title}: {e.result}" for e in ledger.failed]
-    broken += ["the two routes to a limit differ" for case in cases if not case.agree]
-    broken += ["the two routes to a joint limit differ" for case in joint if not case.agree]
-    if broken:
-        raise BrokenPromise("; ".join(broken))
-    return FullSheet(
-        circuit,
-        solution,
-        derivation,
-        in_numbers,
-        answers(circuit, solution, derivation),
-        cases,
-        joint,
-        judge_all(circuit, solution),
-        directions(circuit, solution),
-        ledger,
-        coverage(circuit, own_loops(derivation)),
-        resistors,
-    )
+    _ = worked.answers
+    tell("limits and ledger")
+    _ = worked.ledger, worked.verdicts
+    tell("document")
+    _ = worked.document
+    return worked
 
 
 def own_loops(derivation: Derivation) -> list[Loop] | None:

@@ -79,11 +79,13 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """The figure, with the text that stands for it where it cannot be seen."""
+    """The figure, with the text that stands for it where it cannot be seen. `file`: the file beside the
+    page that holds it, for a form that cannot hold a drawing itself."""
 
     drawing: Drawing
     alternative: str
     caption: str = ""
+    file: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,9 +101,11 @@ Block = Heading | Paragraph | DisplayedLine | Written | Listing | Table | Pictur
 @dataclass(frozen=True, slots=True)
 class Document:
     """A sheet ready to be written. `roles` tells the writers what a symbol stands for
-    (`"emf"`, `"resistance"`, `"current"`), so that an emf is said and set as one."""
+    (`"emf"`, `"resistance"`, `"current"`), so that an emf is said and set as one. `paper`: on what it is
+    printed, `"a4"` or `"letter"` (ISO 216; ANSI/ASME Y14.1 size A)."""
 
     title: str
     blocks: tuple[Block, ...]
     roles: Mapping[str, str] = field(default_factory=dict)
     language: str = "en-GB"
+    paper: str = "a4"

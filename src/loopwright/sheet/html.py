@@ -43,6 +43,8 @@ FIGURE_SCALE = (
     0.32  # em of the page for a millimetre of the drawing: its letters a little larger than the text
 )
 
+_PAPER = {"a4": "A4", "letter": "letter"}  # as CSS Paged Media 3 calls them
+
 _REFERENCE = re.compile(r"\((\d+)\)")
 _LINES = re.compile(r"\blines? \d+(?:(?:, | and )\d+)*")  # lines of somebody's working
 
@@ -56,7 +58,8 @@ def write(document: Document) -> str:
         "<!DOCTYPE html>\n"
         f'<html lang="{escape(document.language)}">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>\n{STYLE}{page.rules()}</style>\n</head>\n<body>\n<main>\n"
+        f"<title>{title}</title>\n<style>\n{STYLE}"
+        f"@page {{ size: {_PAPER[document.paper]}; }}\n{page.rules()}</style>\n</head>\n<body>\n<main>\n"
         f"<h1>{title}</h1>\n" + body + "</main>\n</body>\n</html>\n"
     )
 

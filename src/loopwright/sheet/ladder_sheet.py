@@ -22,8 +22,9 @@ from ..figure.describe import describe
 from ..figure.figure import draw
 from ..solve.endless_ladder import EndlessLadder, closed_by, endless_ladder
 from .document import Block, DisplayedLine, Document, Heading, Listing, Paragraph, Picture, Table, Text
-from .sections import ledger_table
-from .sheets import Sheet, Tell, roles, silent
+from .editions import Edition, Page
+from .sections import check_blocks, ledger_blocks, story_blocks
+from .sheets import Sheet, Tell, finished, roles, silent
 
 SHOWN = (1, 2, 3, 6, 12, 60)  # sections of the finite ladders in the table
 MORE_FIGURES = 3  # of finite ladders, beyond those of the result: the gap is to be seen
@@ -38,25 +39,23 @@ class LadderSheet(Sheet):
     near: FiniteLadders
     limits: tuple[LadderLimit, ...]
     ledger: Ledger
-    resistors: str = "iec"
+    page: Page
 
     @cached_property
     def document(self) -> Document:
         """The sheet as the one document that all outputs are written from."""
         circuit = self.circuit
-        story: tuple[Block, ...] = (Paragraph((circuit.story,)),) if circuit.story else ()
         blocks = (
-            *story,
+            *story_blocks(circuit),
             Paragraph(("To find: ", self.asked, " of the ladder whose section is repeated without end.")),
             *self._figure(),
             *self._self_similarity(),
             *self._finite(),
             *self._limits(),
-            Heading("Ledger of checks"),
-            ledger_table(self.ledger),
+            *(check_blocks if self.page.edition is Edition.SOLUTION else ledger_blocks)(self.ledger),
         )
         known = roles(closed_by(circuit, self.found.rest))
-        return Document(circuit.title or "Ladder without end", blocks, known)
+        return finished(circuit, blocks, self.page, known)
 
     @property
     def asked(self) -> Symbol:
@@ -80,7 +79,7 @@ class LadderSheet(Sheet):
         (a, b), (c, d) = self.found.ladder.start, self.found.ladder.end
         said = f"One section, from {a} and {b} to {c} and {d}; all that follows it is drawn as one resistor, "
         return (
-            Picture(draw(closed, resistors=self.resistors), describe(closed)),
+            Picture(draw(closed, resistors=self.page.resistors), describe(closed)),
             Paragraph((said, Symbol(self.found.rest), ".")),
         )
 
@@ -148,7 +147,7 @@ class LadderSheet(Sheet):
         return (Symbol(case.symbol), way, ": ", self.asked, " tends to ", surd_form(case.resistance), ".")
 
 
-def ladder_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -> LadderSheet:
+def ladder_sheet(circuit: Circuit, page: Page, tell: Tell = silent) -> LadderSheet:
     """Works a ladder without end. Raises FaultyMaterial where its resistance is not finite, BrokenPromise
     when a check of ours fails."""
     tell("closed form")
@@ -160,4 +159,4 @@ def ladder_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) 
     ledger = examine_ladder(found, near, limits)
     if ledger.failed:
         raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
-    return LadderSheet(circuit, found, near, limits, ledger, resistors)
+    return LadderSheet(circuit, found, near, limits, ledger, page)

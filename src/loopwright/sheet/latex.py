@@ -25,7 +25,7 @@ from .document import (
 )
 from .latex_words import escaped
 
-_HEAD = r"""\documentclass[11pt,a4paper]{article}
+_HEAD = r"""\documentclass[11pt,PAPER]{article}
 \usepackage[margin=24mm]{geometry}
 \usepackage{amsmath,amssymb,graphicx,array,longtable}
 """
@@ -77,7 +77,14 @@ def write(document: Document) -> str:
 """
     blocks = "".join(_block(block, document) for block in document.blocks)
     picture = "".join(f"{line}\n" for line in latex_picture.PREAMBLE)
-    return _HEAD + picture + _MACROS + opening + blocks + "\\end{document}\n"
+    return (
+        _HEAD.replace("PAPER", f"{document.paper}paper")
+        + picture
+        + _MACROS
+        + opening
+        + blocks
+        + "\\end{document}\n"
+    )
 
 
 def _text(text: Text, document: Document) -> str:

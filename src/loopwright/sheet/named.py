@@ -34,9 +34,17 @@ from ..solve.named_forms import NamedForms, named_forms, source_current_at_once
 from ..solve.named_lines import Definition
 from .answers import Answer, number_answers, value_of
 from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture
+from .editions import Edition, Page
 from .printable import MOST_PRINTED
-from .sections import answer_table, caution_blocks, expectation_blocks, ledger_table, opening_blocks
-from .sheets import Sheet, Tell, roles, silent
+from .sections import (
+    answer_table,
+    caution_blocks,
+    check_blocks,
+    expectation_blocks,
+    ledger_blocks,
+    opening_blocks,
+)
+from .sheets import Sheet, Tell, finished, roles, silent
 
 MOST_AT_ONCE = 14  # symbols of a current written at once: a longer line has too many brackets to be read
 MOST_PROVED = 20_000  # terms up to which it is proved
@@ -55,7 +63,7 @@ class NamedSheet(Sheet):
     answers: tuple[Answer, ...]
     verdicts: tuple[ExpectationVerdict, ...]
     ledger: Ledger
-    resistors: str = "iec"
+    page: Page
 
     @property
     def refuted(self) -> tuple[ExpectationVerdict, ...]:
@@ -93,7 +101,7 @@ class NamedSheet(Sheet):
         circuit = self.circuit
         drawn: tuple[Block, ...] = ()
         if is_drawn(circuit):
-            drawn = (Picture(draw(circuit, resistors=self.resistors), describe(circuit)),)
+            drawn = (Picture(draw(circuit, resistors=self.page.resistors), describe(circuit)),)
         blocks: tuple[Block, ...] = (
             *opening_blocks(circuit),
             *drawn,
@@ -105,13 +113,12 @@ class NamedSheet(Sheet):
             *expectation_blocks(self.verdicts),
             Heading("What is left out"),
             Paragraph((f"Because of its size this sheet leaves out {listed(self._left_out)}.",)),
-            Heading("Ledger of checks"),
-            ledger_table(self.ledger),
+            *(check_blocks if self.page.edition is Edition.SOLUTION else ledger_blocks)(self.ledger),
         )
-        return Document(circuit.title or "Circuit", blocks, {**self.forms.roles, **roles(circuit)})
+        return finished(circuit, blocks, self.page, {**self.forms.roles, **roles(circuit)})
 
 
-def named_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -> NamedSheet:
+def named_sheet(circuit: Circuit, page: Page, tell: Tell = silent) -> NamedSheet:
     """Works a well-posed circuit by named quantities. Raises BrokenPromise when a check of ours fails."""
     tell("named quantities")
     forms = named_forms(circuit)
@@ -123,9 +130,7 @@ def named_sheet(circuit: Circuit, resistors: str = "iec", tell: Tell = silent) -
     verdicts = judge_all_at_points(circuit)
     in_numbers = solve(circuit.in_numbers()) if circuit.has_all_numbers else None
     found = number_answers(circuit, in_numbers) if in_numbers else ()
-    return NamedSheet(
-        circuit, forms, predicted_terms(circuit), in_numbers, found, verdicts, ledger, resistors
-    )
+    return NamedSheet(circuit, forms, predicted_terms(circuit), in_numbers, found, verdicts, ledger, page)
 
 
 def _too_much(circuit: Circuit, terms: int) -> str:

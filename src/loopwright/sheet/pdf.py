@@ -1,4 +1,4 @@
-"""The sheet as a tagged PDF through Typst: the same blocks, set for A4.
+"""The sheet as a tagged PDF through Typst: the same blocks, set for A4 or US Letter.
 
 Reads the document model, the Typst and spoken writers and the SVG renderer; knows no other output.
 The page design is the template in `page_template.typ`; what is written here is only calls of it.
@@ -60,9 +60,9 @@ def typst_source(document: Document) -> str:
     template = (files(__package__) / "page_template.typ").read_text(encoding="utf-8")
     language, _, region = document.language.partition("-")
     numbers = {block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number}
-    page = _Page(document, numbers)
-    opening = f"#show: sheet.with({quoted(document.title)}, {quoted(language)}, {quoted(region)})\n"
-    return template + opening + "".join(page.block(block) for block in document.blocks)
+    page = (document.title, language, region, "us-letter" if document.paper == "letter" else "a4")
+    opening = f"#show: sheet.with({', '.join(map(quoted, page))})\n"
+    return template + opening + "".join(map(_Page(document, numbers).block, document.blocks))
 
 
 def quoted(words: str) -> str:

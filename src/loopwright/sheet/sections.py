@@ -13,6 +13,7 @@ from ..checks.ledger.ledger import Ledger
 from ..checks.limits.cases import LimitCase
 from ..checks.limits.expectations import ExpectationVerdict
 from ..checks.limits.joint import JointCase
+from ..checks.remarks.cautions import RULES
 from ..checks.remarks.cautions import Caution as Warned
 from ..checks.remarks.directions import Direction
 from ..circuit.circuit import Circuit
@@ -25,7 +26,7 @@ from ..expressions.parse import expression
 from ..expressions.said import counted, in_a_row
 from ..expressions.values import ratio_of
 from ..graph.lines import same_loop
-from ..laws.equations import Law
+from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import laws
 from ..laws.loops import as_sum, is_plain
 from ..quantities import UnreadableQuantity, read_quantity, simple
@@ -36,12 +37,16 @@ from .document import Block, CautionBox, DisplayedLine, Heading, Listing, Paragr
 SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
 
 
+def story_blocks(circuit: Circuit) -> tuple[Block, ...]:
+    """The person's own words."""
+    return (Paragraph((circuit.story,)),) if circuit.story else ()
+
+
 def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
     """The story and what is asked."""
     asked = circuit.find or circuit.currents
     items = [(expression(text) if "(" in text else Symbol(text),) for text in asked]
-    story: tuple[Block, ...] = (Paragraph((circuit.story,)),) if circuit.story else ()
-    return (*story, Paragraph(("To find: ", *in_a_row(items), ".")))
+    return (*story_blocks(circuit), Paragraph(("To find: ", *in_a_row(items), ".")))
 
 
 def undrawn_blocks(missing: Sequence[str]) -> tuple[Block, ...]:
@@ -53,10 +58,17 @@ def undrawn_blocks(missing: Sequence[str]) -> tuple[Block, ...]:
     return (Paragraph((f"{loops} {listed(missing)} {verb} not drawn in the figure, for want of room.",)),)
 
 
-def derivation_blocks(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
-    """The equations, whether they are enough, and the steps to the closed forms."""
-    start = [s for s in derivation.steps if s.law is not None or s.move is Move.SYMMETRY]
-    rest = [s for s in derivation.steps if s not in start]
+def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) -> tuple[Block, ...]:
+    """The equations in symbols, and whether they are enough; `spare`: the loops not used as well. The laws
+    of a derivation in numbers are written in the circuit's symbols, under the same numbers."""
+    lines: list[DisplayedLine] = []
+    for step in beginning(derivation):
+        law = step.law
+        if law is None or not derivation.unit_words:
+            lines += _lines(step)
+            continue
+        symbolic = _in_symbols(circuit, law).written
+        lines.append(DisplayedLine((symbolic.left, symbolic.right), step.number, step.reason))
     return (
         Heading("Equations"),
         Paragraph(
@@ -65,12 +77,31 @@ def derivation_blocks(circuit: Circuit, derivation: Derivation) -> tuple[Block, 
                 "out negative, that current runs against its arrow; no equation changes.",
             )
         ),
-        *(line for s in start for line in _lines(s)),
+        *lines,
         Paragraph(_enough(circuit, derivation)),
-        *_spare_loops(circuit, derivation),
-        Heading("Solution in symbols"),
-        *(line for s in rest for line in _lines(s)),
+        *(_spare_loops(circuit, derivation) if spare else ()),
     )
+
+
+def _in_symbols(circuit: Circuit, law: LawEquation) -> LawEquation:
+    """The same law with the circuit's symbols in it."""
+    if law.law is Law.JUNCTION:
+        return junction_equation(circuit, law.point)
+    if law.law is Law.LOOP:
+        return loop_equation(circuit, law.loop)
+    return next(e for e in laws(circuit).elements if e.branch == law.branch)
+
+
+def beginning(derivation: Derivation) -> list[Step]:
+    """What a derivation starts from: laws, and what symmetry says."""
+    return [s for s in derivation.steps if s.law is not None or s.move is Move.SYMMETRY]
+
+
+def symbol_blocks(derivation: Derivation) -> tuple[Block, ...]:
+    """The steps from the equations to the closed forms."""
+    start = beginning(derivation)
+    rest = [s for s in derivation.steps if s not in start]
+    return (Heading("Solution in symbols"), *(line for s in rest for line in _lines(s)))
 
 
 def _lines(step: Step) -> list[DisplayedLine]:
@@ -145,19 +176,25 @@ def _spare_loops(circuit: Circuit, derivation: Derivation) -> tuple[Block, ...]:
     return (Paragraph((lead,)), Listing(tuple(items))) if items else ()
 
 
-def number_blocks(circuit: Circuit, derivation: Derivation | None) -> tuple[Block, ...]:
-    """The derivation with the numbers put in at the start; no blocks where numbers are missing."""
-    if derivation is None:
-        return ()
+def number_blocks(circuit: Circuit, derivation: Derivation, *, alone: bool) -> tuple[Block, ...]:
+    """The derivation with the numbers put in at the start. `alone`: it follows its equations in symbols, so
+    that of these only what the numbers change is written again."""
+    start = beginning(derivation) if alone else []
+    again = [s for s in start if s.law is not None and s.written != _in_symbols(circuit, s.law).written]
+    steps = [s for s in derivation.steps if s not in start]
+    put_in = [replace(line, number=0, reason=()) for s in again for line in _lines(s)]
+    numbered = [f"({s.number})" for s in again]
+    become = f", {listed(numbered)} {'becomes' if len(again) == 1 else 'become'}" if again else ""
     given = [
-        (Equation(Symbol(name), _as_written(circuit, name)),)
+        (Equation(Symbol(name), as_written(circuit, name)),)
         for name in circuit.symbols
         if name in circuit.numbers
     ]
     return (
         Heading("Solution in numbers"),
-        Paragraph(("With ", *in_a_row(given), f", all in {derivation.unit_words}:")),
-        *(line for s in derivation.steps for line in _with_units(_lines(s), s, derivation)),
+        Paragraph(("With ", *in_a_row(given), f", all in {derivation.unit_words}{become}:")),
+        *put_in,
+        *(line for s in steps for line in _with_units(_lines(s), s, derivation)),
     )
 
 
@@ -177,7 +214,7 @@ def _with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) 
     return ended
 
 
-def _as_written(circuit: Circuit, symbol: str) -> Expr:
+def as_written(circuit: Circuit, symbol: str) -> Expr:
     """A number as the person wrote it, or as short as it can be."""
     text = circuit.written.get(symbol, "")
     try:
@@ -188,10 +225,10 @@ def _as_written(circuit: Circuit, symbol: str) -> Expr:
     return measured(found)
 
 
-def answer_blocks(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]:
-    """What was asked: closed forms, and a table of numbers."""
+def answer_blocks(circuit: Circuit, found: Sequence[Answer], *, forms: bool) -> tuple[Block, ...]:
+    """What was asked: a table of numbers, before it with `forms` the closed forms."""
     blocks: list[Block] = [Heading("Results")]
-    for answer in found:
+    for answer in found if forms else ():
         sides: tuple[Expr, ...] = (answer.name, answer.form)
         if answer.beside is not None and answer.beside != answer.form:
             sides = (*sides, answer.beside)
@@ -228,10 +265,12 @@ def _negative_words(found: Sequence[Answer]) -> Text:
 
 
 def caution_blocks(found: Sequence[Warned]) -> tuple[Block, ...]:
-    """What to mind before the circuit is built."""
+    """What to mind before the circuit is built, in one box; the reminder of local rules stands once."""
     if not found:
         return ()
-    return (Heading("Before it is built"), *(CautionBox(c.text) for c in found))
+    texts = [(" ", *(piece for piece in c.text if piece != RULES)) for c in found]
+    whole = tuple(piece for text in texts for piece in text)[1:]
+    return (Heading("Before it is built"), CautionBox((*whole, RULES)))
 
 
 def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
@@ -244,18 +283,29 @@ def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
 
 
 def limit_blocks(cases: Sequence[LimitCase], joint: Sequence[JointCase]) -> tuple[Block, ...]:
-    """Every limiting case in words, and that both routes agree."""
+    """Limiting cases in words."""
+    told = (*(case.sentence for case in cases), *(pair.sentence for pair in joint))
+    return (Heading("Limiting cases"), Listing(told)) if told else ()
+
+
+def agreement_blocks(cases: Sequence[LimitCase]) -> tuple[Block, ...]:
+    """That both routes to every limit agree."""
     routes = sum(len(case.formula) for case in cases)
     agreed = (
         "Each limit was found twice, from the closed form and by solving the changed circuit afresh: "
         f"all {routes} limits of currents agree."
     )
-    blocks: list[Block] = [
-        Heading("Limiting cases"),
-        Listing((*(case.sentence for case in cases), *(pair.sentence for pair in joint))),
-        Paragraph((agreed,)),
-    ]
-    return tuple(blocks)
+    return (Paragraph((agreed,)),)
+
+
+def check_blocks(ledger: Ledger) -> tuple[Block, ...]:
+    """In one line by how many independent checks the results were proved."""
+    passed = [e.title[:1].lower() + e.title[1:] for e in ledger.entries if e.passed]
+    told = (
+        f"The results are proved by {counted(len(passed), 'independent check')}: {listed(passed)}. "
+        "Every step above was checked by itself as well."
+    )
+    return (Paragraph((told,)),)
 
 
 def expectation_blocks(verdicts: Sequence[ExpectationVerdict]) -> tuple[Block, ...]:
@@ -265,9 +315,14 @@ def expectation_blocks(verdicts: Sequence[ExpectationVerdict]) -> tuple[Block, .
     return (Heading("Expectations"), Listing(tuple(v.sentence for v in verdicts)))
 
 
-def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Block, ...]:
-    """The independent checks made, and which check would catch which slip; `shown`: whether the slips
-    are counted in the equations of the sheet, and not in the usual set."""
+def ledger_blocks(ledger: Ledger) -> tuple[Block, ...]:
+    """The independent checks made."""
+    return (Heading("Ledger of checks"), ledger_table(ledger))
+
+
+def slip_blocks(covered: Coverage, *, shown: bool) -> tuple[Block, ...]:
+    """Which check would catch which slip; `shown`: whether the slips are counted in the equations of the
+    sheet, and not in the usual set."""
     slips = len(covered.slips)
     caught = tuple(
         ((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows if not row.part_of
@@ -275,8 +330,6 @@ def ledger_blocks(ledger: Ledger, covered: Coverage, *, shown: bool) -> tuple[Bl
     smallest = covered.smallest_set
     where = "the equations above" if shown else "the usual set of junction and loop equations"
     return (
-        Heading("Ledger of checks"),
-        ledger_table(ledger),
         Heading("Which check catches which slip"),
         Paragraph(
             (

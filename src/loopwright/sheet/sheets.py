@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 from ..checks.limits.expectations import ExpectationVerdict
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..findings import Finding
 from ..shown import Shown
-from .document import Document
+from .document import Block, Document
+from .editions import Page
 from .forms import HTML, LATEX, MARKDOWN, PDF, SPOKEN
+from .terms import in_terms
 
 Tell = Callable[[str], None]  # hears, in a word or two, what is being worked at
 
@@ -45,7 +47,7 @@ class Sheet(Shown, ABC):
         return HTML.write(self.document)
 
     def pdf(self) -> bytes:
-        """A4 pages."""
+        """Printed pages."""
         return PDF.write(self.document)
 
     def latex(self) -> str:
@@ -59,6 +61,17 @@ class Sheet(Shown, ABC):
     def spoken(self) -> str:
         """Text to read aloud, every grouping said."""
         return SPOKEN.write(self.document)
+
+
+def finished(
+    circuit: Circuit, blocks: tuple[Block, ...], page: Page, known: Mapping[str, str] | None = None
+) -> Document:
+    """The document of these blocks, on the paper and in the terms of the page. `known`: what symbols stand
+    for, where these are more than the circuit's own."""
+    title = circuit.title or ("Circuit" if circuit.ladder is None else "Ladder without end")
+    document = Document(title, blocks, known or roles(circuit), paper=page.paper)
+    own = (circuit.story, *circuit.named_points, *circuit.elements)
+    return in_terms(document, page.terms, own)
 
 
 def roles(circuit: Circuit) -> dict[str, str]:

@@ -234,7 +234,7 @@ def test_a_broken_promise_of_ours_publishes_nothing_and_ends_with_status_3(
     here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
-    monkeypatch.setattr(build, "examine", lambda *_: failed)
+    monkeypatch.setattr(build, "prove", lambda *_: failed)
     assert run("sheet", "bus.toml") == 3
     assert "1 W is missing" in capsys.readouterr().err
     assert not (here / "bus.html").exists()

@@ -17,6 +17,7 @@ from loopwright.sheet import build
 from loopwright.sheet.build import FullSheet
 from loopwright.sheet.build import sheet as any_sheet
 from loopwright.sheet.document import CautionBox, DisplayedLine, Heading, Paragraph, Table
+from loopwright.sheet.problem_sheet import ProblemSheet
 from loopwright.sheet.sections import undrawn_blocks
 from loopwright.slips.coverage import coverage
 from loopwright.solve.exact import solve
@@ -31,8 +32,8 @@ from tests.sample_circuits import (
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
 
 
-def sheet(circuit: Circuit) -> FullSheet:
-    worked = any_sheet(circuit)
+def sheet(circuit: Circuit, edition: str = "instructor") -> FullSheet:
+    worked = any_sheet(circuit, edition=edition)
     assert isinstance(worked, FullSheet)
     return worked
 
@@ -44,6 +45,7 @@ def test_there_are_eight_examples_or_more() -> None:
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
 def test_every_example_goes_into_every_form(path: Path) -> None:
     worked = any_sheet(read(path))
+    assert not isinstance(worked, ProblemSheet)
     assert worked.html().endswith("</html>\n")
     assert worked.pdf().startswith(b"%PDF")
     assert worked.latex().rstrip().endswith(r"\end{document}")
@@ -75,9 +77,10 @@ def test_every_derived_line_stands_in_the_document_once(name: str) -> None:
 
 def test_a_failed_check_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
     failed = Ledger((LedgerEntry("power", "Power balance", "sum", "1 W is missing", False),))
-    monkeypatch.setattr(build, "examine", lambda *_: failed)
-    with pytest.raises(BrokenPromise, match="1 W is missing"):
-        sheet(circuit_of(CHARGE_OR_HELP))
+    for checks, edition in (("examine", "instructor"), ("prove", "solution")):
+        monkeypatch.setattr(build, checks, lambda *_: failed)
+        with pytest.raises(BrokenPromise, match="1 W is missing"):
+            sheet(circuit_of(CHARGE_OR_HELP), edition)
 
 
 def test_expectations_are_confirmed_and_refuted_with_the_true_result() -> None:

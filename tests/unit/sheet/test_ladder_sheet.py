@@ -6,12 +6,14 @@ import pytest
 
 from loopwright.checks.ledger.examine import examine
 from loopwright.checks.ledger.ladder_entries import FiniteLadders, approach
+from loopwright.circuit.circuit import Circuit
 from loopwright.errors import BrokenPromise, FaultyMaterial
 from loopwright.expressions.heard import speak
 from loopwright.expressions.writers import plain
 from loopwright.sheet import ladder_sheet as module
 from loopwright.sheet.document import DisplayedLine, Listing, Table
-from loopwright.sheet.ladder_sheet import LadderSheet, ladder_sheet
+from loopwright.sheet.editions import page_of
+from loopwright.sheet.ladder_sheet import LadderSheet
 from loopwright.solve.exact import solve
 from tests.sample_circuits import circuit_of
 
@@ -26,6 +28,10 @@ to = "c, b"
 repeated = "without end"
 """
 NUMBERS = '[numbers]\nR1 = "2.00 ohm"\nR2 = "4.00 ohm"\n'
+
+
+def ladder_sheet(circuit: Circuit) -> LadderSheet:
+    return module.ladder_sheet(circuit, page_of(circuit, "instructor"))
 
 
 def result(worked: LadderSheet) -> str:

@@ -23,7 +23,7 @@ NUMBERED = (
 
 
 def worked(text: str) -> NamedSheet:
-    found = sheet(circuit_of(text))
+    found = sheet(circuit_of(text), edition="instructor")
     assert isinstance(found, NamedSheet)
     return found
 

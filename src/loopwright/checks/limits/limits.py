@@ -62,10 +62,13 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     return tuple(found)
 
 
-def limit_case(circuit: Circuit, variable: LimitVariable, to: LimitEnd) -> LimitCase:
-    """One limit case by itself."""
+def limit_case(
+    circuit: Circuit, variable: LimitVariable, to: LimitEnd, solution: Solution | None = None
+) -> LimitCase:
+    """One limit case by itself. `solution` saves working out the circuit again."""
     own, symbol = with_own_symbol(circuit, variable)
-    question = _Question(own, solve_posed(own).currents, variable, symbol)
+    known = solution if solution is not None and own is circuit else solve_posed(own)
+    question = _Question(own, known.currents, variable, symbol)
     return _to_zero(question) if to == "0" else _to_infinity(question)
 
 
