@@ -104,7 +104,7 @@ def _facts(circuit: Circuit) -> Iterator[tuple[Fraction | None, str, Expr]]:
     for value in solution.currents.values():
         yield solution.number(value), "A", tidy(value)
     for answer in answers(circuit, solution, derive(circuit, solution)):
-        number, unit = solution.number(answer.value), UNIT[answer.target.kind]
+        number, unit = solution.number(answer.value), UNIT.get(answer.target.dimension, "")
         yield number, unit, tidy(answer.value)
         yield number, unit, answer.form
 

@@ -13,6 +13,7 @@ from loopwright.circuit.targets import target
 from loopwright.expressions.nodes import Equation, Expr, Number
 from loopwright.expressions.values import difference_of, ratio_of, symbols_of
 from loopwright.reading.repair.places import places
+from loopwright.solve.asked import value_of
 from loopwright.solve.exact import Solution, solve
 
 _THOUSANDS = {"Ω": Fraction(1, 1000), "A": Fraction(1000)}
@@ -57,12 +58,7 @@ def _called(solution: Solution, name: str) -> Ratio:
         drop = solution.across(element)
         is_battery = solution.circuit.elements[element].kind is Kind.BATTERY
         return drop * -solution.circuit.pass_of(element).sign if is_battery else drop
-    asked = target(name, solution.circuit)
-    if name[0] == "V":
-        return solution.difference(asked.names[0], asked.names[1])
-    if name[0] == "P":
-        return solution.power(asked.names[0])
-    return solution.resistance(asked.names[0], asked.names[1], asked.without)
+    return value_of(solution, target(name, solution.circuit))
 
 
 def _holds_in_numbers(

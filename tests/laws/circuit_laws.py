@@ -270,7 +270,7 @@ def passed(circuit: Circuit) -> list[str]:
 
 def powers(solution: Solution) -> dict[str, Ratio]:
     """The power taken by every element; no drawn circuit lets two of them share one voltage."""
-    return {name: solution.power(name) for name in passed(solution.circuit)}
+    return {name: solution.power_taken(name) for name in passed(solution.circuit)}
 
 
 def differences(solution: Solution, point: str) -> dict[str, Ratio]:

@@ -35,7 +35,8 @@ from loopwright.quantities import rounded
 ROLES = {"E1": "emf", "E2": "emf", "R1": "resistance"}
 SYMBOLS = [
     "R1", "R2", "R12", "E1", "E2", "I3", "r", "r2", "Rx", "RAB", "V", "A", "ε7", "R1′", "lamp2",
-    "V(a, b)", "V(bus, rail)", "R(a, b)", "P(R1)", "e", "Rover", "k",
+    "V(a, b)", "V(bus, rail)", "R(a, b)", "P(R1)", "P(E1, terminals)", "P(heat)",
+    "R(a, b) without E1", "V(a, b) without R1, R2", "e", "Rover", "k",
 ]  # fmt: skip
 
 

@@ -18,7 +18,9 @@ from typing import Any
 from loopwright.algebra.ratios import Ratio
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
+from loopwright.circuit.targets import target
 from loopwright.expressions.nodes import Expr, Number, Symbol
+from loopwright.solve.asked import value_of as asked_value
 from loopwright.solve.exact import Solution, solve
 from tests.published.printed import value_of
 
@@ -138,18 +140,17 @@ class Asked:
 
     def heat(self, element: str) -> Ratio:
         """The power that turns to heat in a resistor or inside a battery."""
-        current = self.solution.currents[self.built.place[element][0]]
-        circuit = self.built.circuit
-        is_resistor = circuit.elements[element].kind is Kind.RESISTOR
-        return (
-            self.solution.power(element)
-            if is_resistor
-            else current * current * circuit.internal_resistance(element)
-        )
+        if self.built.circuit.elements[element].kind is Kind.RESISTOR:
+            return self.asked(f"P({element})")
+        return self.supplied(element) - self.asked(f"P({element}, terminals)")
 
     def supplied(self, element: str) -> Ratio:
         """The power a battery gives: what leaves its terminals and what turns to heat inside."""
-        return self.heat(element) - self.solution.power(element)
+        return self.asked(f"P({element})")
+
+    def asked(self, text: str) -> Ratio:
+        """What a problem file would ask by `find`."""
+        return asked_value(self.solution, target(text, self.built.circuit))
 
     def quantity(self, asked: Fact) -> Ratio:
         """The quantity that an entry of `defines` describes."""
@@ -163,11 +164,13 @@ class Asked:
             case "Vdrop":
                 return self.solution.across(asked["of"]) * self.built.place[asked["of"]][1]
             case "P":
-                return self.solution.power(asked["of"])
+                return self.solution.power_taken(asked["of"])
             case "P_supplied":
                 return sum((self.supplied(name) for name in asked["of"]), zero)
             case "P_dissipated":
-                return sum((self.heat(name) for name in passed), zero)
+                heat = sum((self.heat(name) for name in passed), zero)
+                assert heat == self.asked("P(heat)") == self.asked("P(sources)")
+                return heat
             case "Req":
                 a, b = asked["between"]
                 return self.solution.resistance(a, b, without=tuple(asked["remove"]))

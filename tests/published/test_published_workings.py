@@ -56,8 +56,13 @@ def results(fact: Fact, figures: dict[str, str]) -> list[str]:
             lines.append(f"{name} = {text}")
         elif asked and asked["q"] == "V":
             lines.append(f"V({asked['plus']}, {asked['minus']}) = {text}")
-        elif asked and asked["q"] == "P":
-            lines.append(f"P({asked['of']}) = {text}")
+        elif asked and asked["q"] == "P":  # printed as taken in, also by a battery that is charged
+            is_battery = any(edge.get("battery") == asked["of"] for edge in fact["branches"])
+            lines.append(f"{'-' if is_battery else ''}P({asked['of']}) = {text}")
+        elif asked and asked["q"] == "P_supplied":
+            lines.append(f"{' + '.join(f'P({name})' for name in asked['of'])} = {text}")
+        elif asked and asked["q"] == "P_dissipated":
+            lines.append(f"P(heat) = {text}")
     return lines
 
 

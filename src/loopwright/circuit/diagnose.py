@@ -220,7 +220,7 @@ def _cut_off_parts(circuit: Circuit) -> Iterable[Finding]:
             else:
                 yield _sources_disagree(circuit, sources, total, place)
     for question in _asked(circuit):
-        if question.kind in (Asked.POTENTIAL, Asked.POWER):
+        if question.kind in (Asked.POTENTIAL, Asked.POWER) and not question.without:
             ends = _ends(circuit, question)
             if whole.joined(*ends) and not settled.joined(*ends):
                 yield _unsettled(circuit, question, ends, free)
@@ -363,7 +363,8 @@ def _of_kind(circuit: Circuit, branches: Iterable[Branch], *kinds: Kind) -> tupl
 
 def _asked(circuit: Circuit) -> tuple[Target, ...]:
     try:
-        return targets(circuit) if circuit.find else ()
+        asked = targets(circuit) if circuit.find else ()
+        return tuple(q for question in asked for q in (question.parts or (question,)))
     except FaultyMaterial:
         return ()
 
@@ -372,6 +373,8 @@ def _ends(circuit: Circuit, question: Target) -> tuple[str, str]:
     """For each of the two points asked about, a branch end that has its potential, or whose potential
     settles it."""
     if question.kind is Asked.POWER:
+        if question.names[0] not in circuit.elements:
+            return circuit.points[0], circuit.points[0]
         branch = circuit.branch_of(question.names[0])
         source = circuit.elements[question.names[0]].kind is Kind.CURRENT_SOURCE
         return (branch.start, branch.end) if source else (branch.start, branch.start)

@@ -1,25 +1,34 @@
-"""What the person asks of a circuit: a current, a potential difference, a power, a resistance seen.
+"""What the person asks of a circuit: a current, a potential difference, a power, a resistance seen, or
+anything put together from these and from the circuit's values.
 
-`find = ["I1", "V(a, b)", "P(R1)", "R(a, b)"]`. Knows no laws and no solution.
+`find = ["I1", "V(a, b)", "P(R1)", "R(a, b)", "P(R1) + P(R2)"]`. Knows no laws and no solution.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 from ..errors import FaultyMaterial
+from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Clash, Dimension, dimension
+from ..expressions.nodes import Expr, Symbol, numbers_in
+from ..expressions.parse import Unreadable, expression
+from ..expressions.tokens import TERMINALS
+from ..expressions.values import symbols_of
+from ..expressions.writers import plain
 from ..findings import Finding
 from .circuit import Circuit
-from .elements import Kind
+from .elements import DIMENSION_OF, Kind
 from .names import listed, nearest, point_name, quantity_name
+from .unit_kinds import asked_of, in_words, settle
 
-_CALL = re.compile(r"\s*([VPR])\s*\(([^()]*)\)\s*(?:without\s+(.*))?")
+HEAT, SOURCES = "heat", "sources"  # P(heat): of all resistances together; P(sources): of all sources
+_CALL = re.compile(r"\s*([VPR])\s*\(([^()]*)\)\s*(?:without\s+([^()+\-−*/·×∥^]*))?")
 _FORMS = (
     "I1 for a current, V(a, b) for a potential difference, P(R1) for a power, R(a, b) for a resistance,"
-    " R(a, b) without E1 for what a battery sees"
+    " R(a, b) without E1 for what a battery sees, or a sum, product or quotient of such quantities"
 )
 
 
@@ -30,23 +39,51 @@ class Asked(StrEnum):
     POTENTIAL = "potential difference"
     POWER = "power"
     RESISTANCE = "resistance"
+    EXPRESSION = "expression"
+
+
+_DIMENSIONS = {
+    Asked.CURRENT: AMPERE,
+    Asked.POTENTIAL: VOLT,
+    Asked.POWER: WATT,
+    Asked.RESISTANCE: OHM,
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Target:
     """One question. `names` holds the current (one name), the element (one) or the two points.
 
-    A potential difference V(a, b) is the potential of a minus that of b; a power is the power taken
-    by an element (negative: given); R(a, b) is the resistance seen between a and b with every
-    source at zero and a gap in the place of the elements `without`.
+    A potential difference V(a, b) is the potential of a minus that of b. A power counts as positive when a
+    resistor takes it in as heat and when a source delivers it: P(E1) is what the emf itself converts, E1
+    times its current, and P(E1, terminals) what is left of it at the terminals (`names` then ends in
+    "terminals"); P(heat) is that of all resistances, internal ones included, P(sources) that of all sources.
+    R(a, b) is the resistance seen between a and b with every source at zero. The elements `without` are
+    taken out and leave a gap. An expression holds `written`, and in `parts` the quantities called by such
+    names in it; `of` is its dimension.
     """
 
     kind: Asked
     names: tuple[str, ...]
     without: tuple[str, ...] = ()
+    written: Expr | None = None
+    parts: tuple[Target, ...] = ()
+    of: Dimension = PLAIN
+
+    @property
+    def dimension(self) -> Dimension:
+        """The dimension of what is asked."""
+        return _DIMENSIONS.get(self.kind, self.of)
+
+    @property
+    def name(self) -> Expr:
+        """What is asked, as it is written in a formula."""
+        return self.written or Symbol(self.as_text())
 
     def as_text(self) -> str:
-        """The question in its one plain form: `I1`, `V(a, b)`, `P(R1)`, `R(a, b)`."""
+        """The question in its one plain form: `I1`, `V(a, b)`, `P(R1)`, `R(a, b)`, `P(R1) + P(R2)`."""
+        if self.written is not None:
+            return plain.render(self.written)
         letter = {Asked.POTENTIAL: "V", Asked.POWER: "P", Asked.RESISTANCE: "R"}.get(self.kind)
         rest = f" without {', '.join(self.without)}" if self.without else ""
         return f"{letter}({', '.join(self.names)}){rest}" if letter else self.names[0]
@@ -75,10 +112,10 @@ def target(text: str, circuit: Circuit) -> Target:
     """Reads one question. Raises FaultyMaterial when it cannot be read or names nothing there is."""
     call = _CALL.fullmatch(text)
     if call is None:
-        return _current(text, circuit)
+        return _expression(text, circuit) if quantity_name(text) is None else _current(text, circuit)
     letter = call[1]
     if letter == "P" and call[3] is not None:
-        raise FaultyMaterial(_unread(text, "only a resistance can be asked without something"))
+        raise FaultyMaterial(_unread(text, "a power cannot be asked without something"))
     arguments = [argument.strip() for argument in call[2].split(",")]
     if letter == "P":
         return _power(text, arguments, circuit)
@@ -91,7 +128,7 @@ def target(text: str, circuit: Circuit) -> Target:
     a, b = (point_name(argument) or argument for argument in arguments)
     if a == b:
         raise FaultyMaterial(_unread(text, f"both points are {a}"))
-    return Target(kind, (a, b), _left_out(text, call[3], letter, circuit))
+    return Target(kind, (a, b), _left_out(text, call[3], circuit))
 
 
 def free_ends(find: object) -> tuple[str, ...]:
@@ -107,13 +144,10 @@ def free_ends(find: object) -> tuple[str, ...]:
     )
 
 
-def _left_out(text: str, listing: str | None, letter: str, circuit: Circuit) -> tuple[str, ...]:
-    """The elements named after `without` in a question. Raises FaultyMaterial where one is none, or is
-    named for a question that has no such part."""
+def _left_out(text: str, listing: str | None, circuit: Circuit) -> tuple[str, ...]:
+    """The elements named after `without` in a question. Raises FaultyMaterial where one is none."""
     if listing is None:
         return ()
-    if letter != "R":
-        raise FaultyMaterial(_unread(text, "only a resistance can be asked without something"))
     wanted = [quantity_name(name) or name for name in re.split(r"\s*(?:,|\band\b)\s*", listing.strip())]
     for name in wanted:
         if name not in circuit.elements:
@@ -136,14 +170,60 @@ def _current(text: str, circuit: Circuit) -> Target:
     return Target(Asked.CURRENT, (name,))
 
 
+def _expression(text: str, circuit: Circuit) -> Target:
+    """A question put together from quantities that can be asked and from the circuit's values."""
+    valued = [n for n, element in circuit.elements.items() if element.kind in DIMENSION_OF]
+    known = (*circuit.currents, *circuit.symbols, *valued)
+    try:
+        written = expression(text, known)
+    except Unreadable as error:
+        raise FaultyMaterial(_unread(text, f"it cannot be read: {error.why}")) from error
+    if any(number.unit for number in numbers_in(written)):
+        raise FaultyMaterial(_unread(text, "a number with a unit stands in it, which no question needs"))
+    parts: dict[str, Target] = {}
+    for name in symbols_of(written):
+        if "(" in name:
+            parts[name] = target(name, circuit)
+        elif name not in known:
+            raise FaultyMaterial(_unknown(text, "quantity", name, known))
+    if not parts and not any(name in circuit.currents for name in symbols_of(written)):
+        raise FaultyMaterial(_unread(text, "no current, voltage, power or resistance seen stands in it"))
+    try:
+        of = dimension(written, _dimensions(parts, circuit).get, PLAIN) or PLAIN
+    except Clash as clash:
+        fault = Finding(
+            "file/unlike-terms",
+            f'"{text}" is asked, but it adds {in_words(clash.wanted)} and {in_words(clash.found)}.',
+            "Add like quantities only, such as P(R1) + P(R2), or ask for each by itself.",
+        )
+        raise FaultyMaterial(fault) from clash
+    return Target(Asked.EXPRESSION, (), written=written, parts=tuple(parts.values()), of=of)
+
+
+def _dimensions(parts: Mapping[str, Target], circuit: Circuit) -> dict[str, Dimension]:
+    """The dimension of everything that can stand in a question."""
+    elements = circuit.elements.values()
+    return {
+        **{e.name: DIMENSION_OF[e.kind] for e in elements if e.kind in DIMENSION_OF},
+        **settle(asked_of(elements))[0].known,
+        **dict.fromkeys(circuit.currents, AMPERE),
+        **{name: part.dimension for name, part in parts.items()},
+    }
+
+
 def _power(text: str, arguments: list[str], circuit: Circuit) -> Target:
-    if len(arguments) != 1:
-        raise FaultyMaterial(_unread(text, "P(R1) names one element"))
+    if len(arguments) == 1 and arguments[0] in (HEAT, SOURCES) and arguments[0] not in circuit.elements:
+        return Target(Asked.POWER, (arguments[0],))
+    at_terminals = len(arguments) == 2 and arguments[1] == TERMINALS
+    if len(arguments) != 1 and not at_terminals:
+        raise FaultyMaterial(_unread(text, "P(R1) names one element, P(E1, terminals) a battery"))
     name = quantity_name(arguments[0])
     held = [name for name, element in circuit.elements.items() if element.kind in _POWERED]
     if name is None or name not in held:
         raise FaultyMaterial(_unknown(text, "resistor or source", arguments[0], held))
-    return Target(Asked.POWER, (name,))
+    if at_terminals and circuit.elements[name].kind is not Kind.BATTERY:
+        raise FaultyMaterial(_unread(text, f"{name} is a {circuit.elements[name].kind}: P({name}) is all"))
+    return Target(Asked.POWER, (name, TERMINALS) if at_terminals else (name,))
 
 
 _POWERED = (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE)

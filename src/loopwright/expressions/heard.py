@@ -177,8 +177,10 @@ class _Hearing:
             return self.amount()
         if self.comes("the power in"):
             return Symbol(f"P({self.name()})")
+        if self.comes("the power at the terminals of"):
+            return Symbol(f"P({self.name()}, terminals)")
         if self.comes("the resistance between"):
-            return Symbol(f"R({self.point()}, {self.second_point()})")
+            return Symbol(f"R({self.point()}, {self.second_point()}){self.without()}")
         return self.quantity()
 
     def fraction(self) -> Expr:
@@ -285,7 +287,7 @@ class _Hearing:
         if self.comes("V between"):
             a, b = self.point(), self.second_point()
             self.meaning(a, b)
-            return Symbol(f"V({a}, {b})")
+            return Symbol(f"V({a}, {b}){self.without()}")
         name = self.name()
         if self.word != "meaning":
             return Symbol(name)
@@ -293,7 +295,14 @@ class _Hearing:
         if name[0] != "V" or not b:
             raise NotHeard(f"{name} has no two points", start)
         self.meaning(a, b)
-        return Symbol(f"V({a}, {b})")
+        return Symbol(f"V({a}, {b}){self.without()}")
+
+    def without(self) -> str:
+        """The elements that are said to be taken out."""
+        found: list[str] = []
+        while self.comes("and without" if found else "without"):
+            found.append(self.name())
+        return f" without {', '.join(found)}" if found else ""
 
     def meaning(self, a: str, b: str) -> None:
         self.expect("meaning V at")

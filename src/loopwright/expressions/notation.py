@@ -55,13 +55,16 @@ class Name:
 class Call:
     """A quantity that belongs to points or to an element: `V` of a and b, `P` of R1.
 
-    `joined` where the points are single letters and are set as a subscript, V_ab.
+    `joined` where the points are single letters and are set as a subscript, V_ab. `at_terminals`: of a
+    battery, what passes its terminals. `without`: the elements taken out of the circuit.
     """
 
     letter: str
     points: tuple[str, ...] = ()
     of: Name | None = None
     joined: bool = False
+    at_terminals: bool = False
+    without: tuple[Name, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +185,7 @@ Notation = (
     | Bracketed
 )
 
-_CALL = re.compile(r"(?P<letter>[VRP])\((?P<inside>[^()]*)\)")
+_CALL = re.compile(r"(?P<letter>[VRP])\((?P<inside>[^()]*)\)(?: without (?P<without>.+))?")
 _WORD = re.compile(r"[^\W\d_]{4,}")
 NO_ROLES: Mapping[str, str] = {}
 
@@ -229,7 +232,8 @@ class _Setting:
         """The expression, in brackets when it is of a kind that binds too loosely here."""
         found = self.expr(expr)
         signed = isinstance(found, Signed) and Negative in loose
-        return bracketed(found) if isinstance(expr, loose) or signed else found
+        in_words = isinstance(found, Call) and bool(found.without)
+        return bracketed(found) if isinstance(expr, loose) or signed or in_words else found
 
     def sum(self, terms: tuple[Expr, ...]) -> Notation:
         if not terms:
@@ -256,18 +260,21 @@ class _Setting:
 
     def power(self, base: Expr, exponent: int) -> Notation:
         found = self.expr(base)
-        plain = isinstance(found, Name | Figure) or (isinstance(found, Call) and found.joined)
+        plain = isinstance(found, Name | Figure) or (
+            isinstance(found, Call) and found.joined and not found.without
+        )
         return Raised(found if plain else bracketed(found), exponent)
 
     def symbol(self, name: str) -> Notation:
-        call = _CALL.fullmatch(name) if name.endswith(")") else None
+        call = _CALL.fullmatch(name) if "(" in name else None
         if call is None:
             return self.name(name)
         points = tuple(point.strip() for point in call["inside"].split(","))
         if call["letter"] == "P":
-            return Call("P", of=self.name(points[0]))
+            return Call("P", of=self.name(points[0]), at_terminals=len(points) > 1)
         joined = all(len(point) == 1 for point in points)
-        return Call(call["letter"], points, joined=joined)
+        without = tuple(map(self.name, call["without"].split(", "))) if call["without"] else ()
+        return Call(call["letter"], points, joined=joined, without=without)
 
     def name(self, name: str) -> Name:
         return _name(name, self.roles.get(name) == "emf")
@@ -332,8 +339,8 @@ def parts(node: Notation) -> tuple[Notation, ...]:
     match node:
         case Name() | Figure():
             return ()
-        case Call(of=of):
-            return (of,) if of is not None else ()
+        case Call(of=of, without=without):
+            return (of,) if of is not None else without
         case Measure(amount) | TenTo(amount):
             return (amount,)
         case Factors(items) | Chain(items):

@@ -5,7 +5,7 @@
     side      product { ∥ product }                    resistances in parallel
     product   power { [·] power  or  / power }         strictly from left to right
     power     atom [ ^ whole number, or a raised one ]
-    atom      number [unit], name, V(a, b), R(a, b), P(R1), or a sum in brackets ( ) [ ] { }
+    atom      number [unit], name, V(a, b), R(a, b) without E1, P(R1), or a sum in brackets ( ) [ ] { }
               √ atom                                     where square roots are read at all
 
 A product without a sign binds like one with a sign, and products and divisions are read from left to

@@ -89,6 +89,9 @@ NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*[
 _TEN_ALONE = re.compile(r"10\s*(?:\^\s*\(?([\-−][0-9]+)\)?|(⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
 _ONE = re.compile(r"\(\s*([^\W\d_](?:_\{[^{}\s]*\}|\w)*['′]*)\s*\)")
+_WITHOUT = re.compile(rf"\s+without\s+({NAME.pattern})")
+_AND_WITHOUT = re.compile(rf"\s*(?:,|\band\b)\s*({NAME.pattern})")
+TERMINALS = "terminals"  # P(E1, terminals): what a battery with internal resistance gives to the rest
 _BEFORE_FRACTION = (
     None,
     TokenSort.PLUS,
@@ -254,18 +257,32 @@ class _Scan:
         return True
 
     def call(self, name: str, at: int) -> tuple[str, int] | None:
-        """`V(a, b)`, `R(a, b)` and `P(R1)` are the name of one quantity."""
+        """`V(a, b)`, `R(a, b) without E1`, `P(R1)` and `P(E1, terminals)` are the name of one quantity."""
         if self.freely and name in ("U", "v", "u") and name not in self.known:
             name = "V"
         if name in ("V", "R") and (pair := _PAIR.match(self.text, at)):
             a, b = (unicodedata.normalize("NFKC", p).replace("'", "′") for p in pair.groups())
-            return f"{name}({a}, {b})", pair.end()
+            without, end = self.without(pair.end())
+            return f"{name}({a}, {b}){without}", end
         if name == "V" and self.freely and (one := _ONE.match(self.text, at)):
             across = f"V({canonical_name(one[1])})"
             return (across, one.end()) if across in self.known else None
         if name == "P" and (one := _ONE.match(self.text, at)):
             return f"P({canonical_name(one[1])})", one.end()
+        if name == "P" and (pair := _PAIR.match(self.text, at)) and pair[2] == TERMINALS:
+            return f"P({canonical_name(pair[1])}, {TERMINALS})", pair.end()
         return None
+
+    def without(self, at: int) -> tuple[str, int]:
+        """The elements that are taken out, as the name of the quantity tells them, and where they end."""
+        found: list[str] = []
+        while match := (_AND_WITHOUT if found else _WITHOUT).match(self.text, at):
+            name = canonical_name(match[1])
+            if found and self.known and name not in self.known:
+                break
+            found.append(name)
+            at = match.end()
+        return (f" without {', '.join(found)}" if found else ""), at
 
 
 def _leaf(digits: str, power: int, unit: str) -> Number:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Ladder
 from ..circuit.page_wishes import PageWishes
+from ..circuit.unit_kinds import asked_of, settle
 from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
 from ..expressions.nodes import (
     Expr,
@@ -27,7 +28,6 @@ from ..expressions.nodes import (
 from ..expressions.tokens import scale_of
 from ..quantities import read_unit
 from .branch_lines import KIND_BY_LETTER
-from .unit_kinds import asked_of, settle
 
 _UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A"}
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}

@@ -13,6 +13,7 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import DIMENSION_OF, Kind
 from ..circuit.names import listed, nearest, quantity_name
+from ..circuit.unit_kinds import asked_of, in_words, settle
 from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
 from ..expressions.nodes import Expr, Number, Symbol
 from ..expressions.values import ratio_of, symbols_of
@@ -21,7 +22,6 @@ from .element_values import ElementValues
 from .faults import Faults
 from .key_lines import KeyPath
 from .number_texts import ReadNumber, read_number
-from .unit_kinds import asked_of, in_words, settle
 
 _UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A"}
 

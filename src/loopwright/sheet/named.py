@@ -19,7 +19,7 @@ from ..checks.limits.expectations_at_points import judge_all_at_points
 from ..checks.remarks.cautions import cautions
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
-from ..circuit.targets import Asked, targets
+from ..circuit.targets import Asked, Target, targets
 from ..errors import BrokenPromise
 from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol, written_symbols
 from ..expressions.said import counted, in_a_row
@@ -28,11 +28,12 @@ from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn
 from ..findings import Finding, Severity
 from ..laws.laws import laws
+from ..solve.asked import value_of
 from ..solve.closed_forms import predicted_terms
 from ..solve.exact import Solution, solve
 from ..solve.named_forms import NamedForms, named_forms, source_current_at_once
 from ..solve.named_lines import Definition
-from .answers import Answer, number_answers, value_of
+from .answers import Answer, number_answers
 from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture
 from .editions import Edition, Page
 from .printable import MOST_PRINTED
@@ -91,8 +92,8 @@ class NamedSheet(Sheet):
             left.append("the figure")
         if len(self.circuit.branches) > MOST_EQUATIONS:
             left.append("the list of equations")
-        if self.in_numbers is None and any(t.kind is Asked.RESISTANCE for t in targets(self.circuit)):
-            left.append("resistances seen, for which numbers are needed")
+        if self.in_numbers is None and any(map(_needs_numbers, targets(self.circuit))):
+            left.append("what is seen with sources or elements taken out, for which numbers are needed")
         return left
 
     @cached_property
@@ -188,15 +189,21 @@ def _is_plain_conductance(line: Definition) -> bool:
     return line.role == "conductance" and isinstance(line.body, Quotient) and line.body.above == ONE
 
 
+def _needs_numbers(target: Target) -> bool:
+    """Whether it is asked of a changed circuit, which the currents above tell nothing of."""
+    of_changed = target.kind is Asked.RESISTANCE or bool(target.without)
+    return of_changed or any(map(_needs_numbers, target.parts))
+
+
 def _asked_blocks(circuit: Circuit) -> tuple[Block, ...]:
-    """Potential differences and powers that are asked, by the currents above."""
+    """What is asked besides currents, by the currents above."""
     wide = Field((*circuit.symbols, *circuit.currents))
     by_currents = Solution(
         circuit.worked_in(wide), {name: wide.symbol(name) for name in circuit.currents}, wide.one
     )
     lines = [
-        DisplayedLine((Symbol(target.as_text()), tidy(value_of(by_currents, target))), result=True)
+        DisplayedLine((target.name, tidy(value_of(by_currents, target))), result=True)
         for target in targets(circuit)
-        if target.kind in (Asked.POTENTIAL, Asked.POWER)
+        if target.kind is not Asked.CURRENT and not _needs_numbers(target)
     ]
     return (Heading("Results"), *lines)

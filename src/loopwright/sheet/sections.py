@@ -19,10 +19,10 @@ from ..checks.remarks.directions import Direction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..circuit.names import listed
+from ..circuit.targets import target
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.amounts import amount, measured
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
-from ..expressions.parse import expression
 from ..expressions.said import counted, in_a_row
 from ..expressions.values import ratio_of
 from ..graph.lines import same_loop
@@ -34,6 +34,10 @@ from ..slips.coverage import Coverage
 from .answers import Answer
 from .document import Block, CautionBox, DisplayedLine, Heading, Listing, Paragraph, Table, Text
 
+SIGNS_OF_POWER = (
+    "The power of a source counts as positive when it is delivered, "
+    "that of a resistance when it is taken in as heat."
+)
 SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
 
 
@@ -45,7 +49,7 @@ def story_blocks(circuit: Circuit) -> tuple[Block, ...]:
 def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
     """The story and what is asked."""
     asked = circuit.find or circuit.currents
-    items = [(expression(text) if "(" in text else Symbol(text),) for text in asked]
+    items = [(target(text, circuit).name,) for text in asked]
     return (*story_blocks(circuit), Paragraph(("To find: ", *in_a_row(items), ".")))
 
 
@@ -232,9 +236,7 @@ def answer_blocks(circuit: Circuit, found: Sequence[Answer], *, forms: bool) -> 
         sides: tuple[Expr, ...] = (answer.name, answer.form)
         if answer.beside is not None and answer.beside != answer.form:
             sides = (*sides, answer.beside)
-        without = answer.target.without
-        reason: Text = (f"With {', '.join(without)} taken out.",)
-        blocks.append(DisplayedLine(sides, reason=reason if without else (), result=True))
+        blocks.append(DisplayedLine(sides, result=True))
     return (*blocks, *answer_table(circuit, found))
 
 
@@ -244,11 +246,13 @@ def answer_table(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]
     if any(a.rounded is not None for a in found):
         head: tuple[Text, ...] = (("Quantity",), ("Exact",), (f"To {counted(circuit.figures, 'figure')}",))
         rows = tuple(
-            ((a.name,), (a.exact,) if a.exact is not None else ("–",), (a.rounded,))
+            ((a.name,), ("–",) if a.exact is None else (a.exact, a.unit_words), (a.rounded, a.words))
             for a in found
             if a.rounded is not None
         )
         blocks.append(Table("The numbers", head, rows))
+    if any(q.kind == "power" for a in found for q in (a.target, *a.target.parts)):
+        blocks.append(Paragraph((SIGNS_OF_POWER,)))
     negative = [a for a in found if isinstance(a.rounded, Negative) and a.target.kind == "current"]
     if negative:
         blocks.append(Paragraph(_negative_words(negative)))

@@ -89,7 +89,9 @@ def _power_off(c: SlipClass, here: SettingInNumbers) -> bool:
     values, circuit = c.outcome.values, here.setting.circuit
     if any(name.startswith("P(") for name in values):
         met = [*here.setting.resistors, *here.setting.batteries]
-        return sum_of(values.get(f"P({n})", here.power(n)) for n in met) != 0
+        told = {n: values.get(f"P({n})", here.power(n)) for n in met}
+        heat = sum_of(told[n] for n in here.setting.resistors) + here.heat_inside
+        return heat != sum_of(told[n] for n in here.setting.batteries)
     if not _whole(values, here):
         return False
     return sum_of(values[n] * (here.resistance(n) * values[n] - here.rise(n)) for n in circuit.currents) != 0

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
-from ..circuit.targets import Asked, target
+from ..circuit.targets import HEAT, SOURCES, Asked, Target, target
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..quantities import Quantity, read_unit
@@ -100,10 +100,8 @@ def _given(
         except FaultyMaterial as trouble:
             faults.extend(trouble.findings)
             continue
-        if asked.kind not in UNIT_OF:
-            message = (
-                f"{text} is a resistance; the slips looked for are told by currents, voltages and powers."
-            )
+        if not _is_told(asked):
+            message = f"{text} tells of no slip; they are told by currents, voltages and powers of elements."
             faults.append(Finding("slips/not-told", message, "Give currents, V(a, b) or P(R1)."))
             continue
         unit = number.unit if isinstance(number, Quantity) else ""
@@ -124,6 +122,13 @@ def _given(
     if faults:
         raise FaultyMaterial(*faults)
     return tuple(found.values())
+
+
+def _is_told(asked: Target) -> bool:
+    """Whether slips are looked for by such a quantity: a current, a voltage, the power of one element."""
+    if asked.kind is Asked.POWER:
+        return len(asked.names) == 1 and asked.names[0] not in (HEAT, SOURCES)
+    return asked.kind in UNIT_OF and not asked.without
 
 
 def _in_one_unit(given: tuple[Given, ...], here: SettingInNumbers) -> tuple[tuple[Given, ...], str]:

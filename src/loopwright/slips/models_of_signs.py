@@ -221,7 +221,7 @@ def _terminal_voltage(branch: str, battery: str, high: str, low: str) -> Model:
 
 def _supplied(branch: str, battery: str) -> Model:
     def values(point: SettingInNumbers) -> Mapping[str, Fraction]:
-        return {f"P({battery})": -point.values[battery, False] * abs(point.right[branch])}
+        return {f"P({battery})": point.values[battery, False] * abs(point.right[branch])}
 
     place = f"{battery} counted as supplying though it is being charged"
     return of_values("source-supplies", place, "the powers", values)

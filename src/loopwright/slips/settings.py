@@ -310,13 +310,20 @@ class SettingInNumbers:
         )
 
     def power(self, element: str) -> Fraction:
-        """The power a resistor or a battery takes, at its terminals (negative: given)."""
+        """The power a resistor takes in, or an emf delivers, its internal resistance left aside."""
         circuit = self.setting.circuit
         current = self.right[circuit.branch_of(element).name]
         if circuit.elements[element].kind is Kind.RESISTOR:
             return current * current * self.values[element, False]
-        given = self.values[element, False] * circuit.pass_of(element).sign * current
-        return current * current * self.values[element, True] - given
+        return self.values[element, False] * circuit.pass_of(element).sign * current
+
+    @property
+    def heat_inside(self) -> Fraction:
+        """The heat in the internal resistances of all batteries."""
+        circuit = self.setting.circuit
+        return sum_of(
+            self.right[circuit.branch_of(b).name] ** 2 * self.values[b, True] for b in self.setting.batteries
+        )
 
     @cached_property
     def potentials(self) -> Mapping[str, Fraction]:

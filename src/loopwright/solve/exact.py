@@ -139,7 +139,7 @@ class Solution(Shown):
             total = total - (self.element_drop(b.name, q) or self.circuit.field.zero)
         return total
 
-    def power(self, element: str) -> Ratio:
+    def power_taken(self, element: str) -> Ratio:
         """The power taken by an element (negative: given), drop times current along the arrow. For a
         battery with internal resistance: at its terminals."""
         b = self.circuit.branch_of(element)
@@ -155,7 +155,7 @@ class Solution(Shown):
             raise FaultyMaterial(
                 Finding("solve/unknown-point", f"The circuit has no point called {', '.join(missing)}.")
             )
-        rested, merged = _wires_merged(_split_at(at_rest(_taken_out(self.circuit, without)), (a, b)))
+        rested, merged = _wires_merged(_split_at(at_rest(taken_out(self.circuit, without)), (a, b)))
         start, end = merged.get(a, a), merged.get(b, b)
         if start == end:
             return self.circuit.field.zero
@@ -197,10 +197,10 @@ def at_rest(circuit: Circuit) -> Circuit:
     return replace(circuit, elements=elements)
 
 
-def _taken_out(circuit: Circuit, names: tuple[str, ...]) -> Circuit:
+def taken_out(circuit: Circuit, names: tuple[str, ...]) -> Circuit:
     """The circuit with a gap in the place of each of these elements."""
     gaps = {circuit.elements[name].name: Element(name, Kind.SWITCH, closed=False) for name in names}
-    return replace(circuit, elements={**circuit.elements, **gaps})
+    return replace(circuit, elements={**circuit.elements, **gaps}, find=(), expect=())
 
 
 def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:

@@ -7,6 +7,7 @@ from loopwright.circuit.claims import End, claim
 from loopwright.circuit.elements import Branch, Pass
 from loopwright.circuit.targets import Asked, target, targets
 from loopwright.errors import FaultyMaterial
+from loopwright.expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Dimension
 from loopwright.expressions.nodes import ZERO, Symbol
 
 CIRCUIT = Circuit(
@@ -25,11 +26,35 @@ CIRCUIT = Circuit(
         ("V( a,m )", Asked.POTENTIAL, "V(a, m)"),
         ("P(R_1)", Asked.POWER, "P(R1)"),
         ("R(a, b)", Asked.RESISTANCE, "R(a, b)"),
+        ("V(a,b) without R_2 and R3", Asked.POTENTIAL, "V(a, b) without R2, R3"),
+        ("P( E1 , terminals )", Asked.POWER, "P(E1, terminals)"),
+        ("P(heat)", Asked.POWER, "P(heat)"),
+        ("V(a, b)/I_1", Asked.EXPRESSION, "V(a, b)/I1"),
+        ("2 I1 - I2", Asked.EXPRESSION, "2 I1 − I2"),
+        (
+            "V(a, m) without R2/R(a, m) without R2",
+            Asked.EXPRESSION,
+            "(V(a, m) without R2)/(R(a, m) without R2)",
+        ),
     ],
 )
 def test_question_is_read_and_told_in_one_form(text: str, kind: Asked, told: str) -> None:
     found = target(text, CIRCUIT)
     assert (found.kind, found.as_text()) == (kind, told)
+
+
+@pytest.mark.parametrize(
+    ("text", "of"),
+    [
+        ("V(a, b)/I1", OHM),
+        ("P(R1) + P(heat)", WATT),
+        ("I1 R1 - V(a, b)", VOLT),
+        ("I1/I2", PLAIN),
+        ("I1^2 R1/V(a, b)", AMPERE),
+    ],
+)
+def test_unit_of_what_is_put_together_is_worked_out(text: str, of: Dimension) -> None:
+    assert target(text, CIRCUIT).dimension == of
 
 
 def test_nothing_asked_means_every_current() -> None:
@@ -47,6 +72,13 @@ def test_nothing_asked_means_every_current() -> None:
         ("P(R7)", "file/unknown-target"),
         ("I3", "file/unknown-target"),
         ("R1", "file/unknown-target"),
+        ("P(R1, terminals)", "file/unreadable-target"),
+        ("P(R1) without R2", "file/unreadable-target"),
+        ("V(a, b) without R9", "file/unknown-target"),
+        ("V(a, b) + V(a, q)", "file/unknown-target"),
+        ("I1 + P(R1)", "file/unlike-terms"),
+        ("I1 + 1", "file/unlike-terms"),
+        ("R1 + R2", "file/unreadable-target"),
     ],
 )
 def test_question_about_nothing_there_is_a_finding(text: str, code: str) -> None:

@@ -49,6 +49,13 @@ EMF = {"E1": "emf", "E2": "emf"}
         ("V(a, b)", "V sub a b, meaning V at a minus V at b"),
         ("V(top, n2)", "V between top and n two, meaning V at top minus V at n two"),
         ("P(R1)", "the power in R sub one"),
+        ("P(E1, terminals)", "the power at the terminals of e m f sub one"),
+        ("P(heat)", "the power in heat"),
+        (
+            "R(b, c) without R5, E1",
+            "the resistance between b and c, without R sub five and without e m f sub one",
+        ),
+        ("V(b, c) without R5", "V sub b c, meaning V at b minus V at c, without R sub five"),
         ("R(a, b)", "the resistance between a and b"),
         ("a - (-2)", "small a minus negative two"),
         ("Rover", "R sub o v e r"),

@@ -101,7 +101,7 @@ STATED: list[tuple[str, str, tuple[float, ...]]] = [
 OF_ONE_QUANTITY: list[tuple[str, str, str, float]] = [
     ("voltage-order", "", "V(n, k)", 18),
     ("charging-voltage", "", "V(k, n)", 6),
-    ("source-supplies", "Ep", "P(Ep)", -12),
+    ("source-supplies", "Ep", "P(Ep)", 12),
     ("false-parallel", "from the sum", "Is", 3.43),
     ("false-parallel", "from the mean", "Is", 1.71),
     ("false-parallel", "from the larger", "Is", 2.29),

@@ -85,7 +85,7 @@ def power_balance(candidate: Candidate) -> LedgerEntry:
             for b in circuit.branches:
                 for p in b.passes:
                     if circuit.elements[p.element].kind is Kind.CURRENT_SOURCE:
-                        lost = lost + solution.power(p.element) * square
+                        lost = lost + solution.power_taken(p.element) * square
         except FaultyMaterial as trouble:
             why = " ".join(f.message for f in trouble.findings)
             return not_applicable("laws/power", "Power balance", method, why)

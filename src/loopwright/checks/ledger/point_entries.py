@@ -126,7 +126,8 @@ def _power(points: tuple[CheckedPoint, ...]) -> LedgerEntry:
     try:
         totals = [
             sum(
-                (point.found.power(p.element) for b in point.circuit.branches for p in b.passes), NUMBERS.zero
+                (point.found.power_taken(p.element) for b in point.circuit.branches for p in b.passes),
+                NUMBERS.zero,
             )
             for point in points
         ]

@@ -9,17 +9,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from ...algebra.ratios import Field, Ratio
+from ...algebra.ratios import Ratio
 from ...circuit import claims
 from ...circuit.circuit import Circuit
 from ...circuit.claims import Expectation, claim
-from ...circuit.targets import Asked, target
 from ...errors import FaultyMaterial
 from ...expressions.nodes import ZERO, Equation, Expr, Symbol
 from ...expressions.said import Said
 from ...expressions.tidy import tidy
-from ...expressions.values import ratio_of, symbols_of
+from ...expressions.values import symbols_of
 from ...findings import Finding
+from ...solve.asked import value_written
 from ...solve.exact import Solution, solve_posed
 from .cases import Ending, keeping
 from .limit_of_ratio import Indeterminate, LimitEnd, Unbounded, limit_of
@@ -75,8 +75,8 @@ def judge(said: Expectation, circuit: Circuit, solution: Solution) -> Expectatio
     own, symbol = (circuit, said.symbol) if variable is None else with_own_symbol(circuit, variable)
     known = solution if own is circuit else solve_posed(own)
     try:
-        left = _side(said.left, known)
-        right = known.circuit.field.zero if said.right is None else _side(said.right, known)
+        left = value_written(said.left, known)
+        right = known.circuit.field.zero if said.right is None else value_written(said.right, known)
     except (FaultyMaterial, KeyError) as trouble:
         return ExpectationVerdict(
             said, Judgement.UNDECIDED, None, None, (*claimed(said), f" cannot be decided: {trouble}")
@@ -137,36 +137,6 @@ def _is_open(circuit: Circuit, variable: LimitVariable, said: Expectation) -> bo
     if case.ending is not Ending.SPLIT_OPEN:
         return False
     return any(isinstance(case.redrawn.get(name), Indeterminate) for name in said.names())
-
-
-def _side(side: Expr, solution: Solution) -> Ratio:
-    """One side of an expectation as a ratio of the solution's field."""
-    from_names: dict[str, Ratio] = {}
-    for name in symbols_of(side):
-        value = _quantity(name, solution)
-        if value is not None:
-            from_names[name] = value
-    field = Field((*solution.circuit.field.symbols, *from_names))
-    return ratio_of(side, field).at(from_names, solution.circuit.field)
-
-
-def _quantity(name: str, solution: Solution) -> Ratio | None:
-    """The value of a current, an element or a question like `V(a, b)`; None for a plain symbol."""
-    circuit = solution.circuit
-    if name in solution.currents:
-        return solution.currents[name]
-    if "(" in name:
-        asked = target(name, circuit)
-        match asked.kind:
-            case Asked.POTENTIAL:
-                return solution.difference(*asked.names)
-            case Asked.POWER:
-                return solution.power(*asked.names)
-            case Asked.RESISTANCE:
-                return solution.resistance(asked.names[0], asked.names[1])
-    if name in circuit.elements and name not in circuit.field:
-        return circuit.value(name)
-    return None
 
 
 def claimed(said: Expectation) -> Said:

@@ -111,15 +111,19 @@ def _upright(letters: str) -> str:
 
 def _call(call: Call) -> str:
     letter = _letters(call.letter, Style.ITALIC)
-    if call.joined:
-        return f"<msub>{letter}{_upright(''.join(call.points))}</msub>"
-    inside = [_name(call.of)] if call.of else [f"<mtext>{escape(point)}</mtext>" for point in call.points]
     comma = '<mo separator="true" lspace="0" rspace="0.1667em">,</mo>'
+    left_out = comma.join(map(_name, call.without))
+    without = ("<mtext>\u00a0without\u00a0</mtext>", left_out) if left_out else ()
+    if call.joined:
+        named = f"<msub>{letter}{_upright(''.join(call.points))}</msub>"
+        return _row((named, *without)) if without else named
+    inside = [_name(call.of)] if call.of else [f"<mtext>{escape(point)}</mtext>" for point in call.points]
+    inside += ["<mtext>terminals</mtext>"] if call.at_terminals else []
     opening, closing = (
         '<mo form="prefix" stretchy="false">(</mo>',
         '<mo form="postfix" stretchy="false">)</mo>',
     )
-    return _row((letter, "<mo>\u2061</mo>", opening, comma.join(inside), closing))
+    return _row((letter, "<mo>\u2061</mo>", opening, comma.join(inside), closing, *without))
 
 
 def _unit(unit: UnitName) -> str:

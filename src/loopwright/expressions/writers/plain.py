@@ -42,8 +42,8 @@ def write(node: Notation) -> str:
     match node:
         case Name(base, sub, _, primes):
             return base + sub + "′" * primes
-        case Call(letter, points, of):
-            return f"{letter}({', '.join(points) if of is None else write(of)})"
+        case Call():
+            return _call(node)
         case Figure(digits):
             return digits
         case Measure(amount, unit):
@@ -60,7 +60,8 @@ def write(node: Notation) -> str:
         case Signed(body):
             return f"−{write(body)}"
         case FractionBar(above, below):
-            top = f"({write(above)})" if _is_fraction(above) else _held(above, Chain, Signed, FractionBar)
+            loose = _is_fraction(above) or (isinstance(above, Call) and above.without)
+            top = f"({write(above)})" if loose else _held(above, Chain, Signed, FractionBar)
             bottom = write(below) if _is_single(below) else f"({write(below)})"
             return f"{top}/{bottom}"
         case Raised(base, exponent):
@@ -69,6 +70,12 @@ def write(node: Notation) -> str:
             return f"√{write(body)}" if isinstance(body, Name | Figure) else f"√({write(body)})"
         case Bracketed(body):
             return f"({write(body)})"
+
+
+def _call(call: Call) -> str:
+    inside = ", ".join(call.points) if call.of is None else write(call.of)
+    without = f" without {', '.join(map(write, call.without))}" if call.without else ""
+    return f"{call.letter}({inside}{', terminals' if call.at_terminals else ''}){without}"
 
 
 def _unit(unit: UnitName) -> str:
@@ -85,7 +92,9 @@ def _is_fraction(node: Notation) -> bool:
 
 
 def _is_single(node: Notation) -> bool:
-    return isinstance(node, Name | Call | Figure | Raised | Rooted | Bracketed)
+    if isinstance(node, Call):
+        return not node.without
+    return isinstance(node, Name | Figure | Raised | Rooted | Bracketed)
 
 
 def _joined(texts: list[str], joints: list[str]) -> str:

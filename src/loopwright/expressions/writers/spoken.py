@@ -139,13 +139,17 @@ def _name(name: Name) -> str:
 
 def _call(call: Call) -> str:
     if call.of is not None:
-        return f"the power in {_name(call.of)}"
+        return f"the power {'at the terminals of' if call.at_terminals else 'in'} {_name(call.of)}"
     points = [" ".join(spelled(point)) for point in call.points]
     a, b = points
     if call.letter == "R":
-        return f"the resistance between {a} and {b}"
+        return f"the resistance between {a} and {b}{_without(call)}"
     said = f"V sub {a} {b}" if call.joined else f"V between {a} and {b}"
-    return f"{said}, meaning V at {a} minus V at {b}"
+    return f"{said}, meaning V at {a} minus V at {b}{_without(call)}"
+
+
+def _without(call: Call) -> str:
+    return f", without {' and without '.join(map(_name, call.without))}" if call.without else ""
 
 
 def _chain(items: tuple[Notation, ...], signs: tuple[Sign, ...]) -> str:

@@ -93,10 +93,12 @@ def _name(name: Name) -> str:
 
 
 def _call(call: Call) -> str:
+    without = f' upright(" without ") {_COMMA.join(map(_name, call.without))}' if call.without else ""
     if call.joined:
-        return f"{call.letter}_({_upright(''.join(call.points))})"
+        return f"{call.letter}_({_upright(''.join(call.points))}){without}"
     inside = [_name(call.of)] if call.of else [_upright(point) for point in call.points]
-    return f"{call.letter} lr(( {_COMMA.join(inside)} ))"
+    inside += [_upright("terminals")] if call.at_terminals else []
+    return f"{call.letter} lr(( {_COMMA.join(inside)} )){without}"
 
 
 def _unit(unit: UnitName) -> str:

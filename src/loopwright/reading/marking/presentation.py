@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from ...circuit.targets import Asked
 from ...expressions.nodes import Number
-from ...expressions.said import Said, names
+from ...expressions.said import Said, in_a_row
 from ..reading import Reading
 from ..truth.rounding import figures as figures_written
 from ..truth.rounding import is_decimal
@@ -43,22 +43,22 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         and stated.equation is not None
         and (number := number_given(stated.equation)) is not None
     ]
-    bare = [(s.name.name, line) for s, line, _, number in numeric if not number.unit and number.value]
+    bare = [(s.name, line) for s, line, _, number in numeric if not number.unit and number.value]
     if bare:
-        said: Said = ("no unit with ", *names([name for name, _ in bare]))
+        said: Said = ("no unit with ", *in_a_row([(name,) for name, _ in bare]))
         found.append(Fault(said, tuple(line for _, line in bare), of_units=True))
     least, most = figures
-    off = [(s.name.name, line) for s, line, _, n in numeric if not least <= figures_of(n) <= most]
+    off = [(s.name, line) for s, line, _, n in numeric if not least <= figures_of(n) <= most]
     if off:
-        said = (f"not {least} to {most} significant figures: ", *names([name for name, _ in off]))
+        said = (f"not {least} to {most} significant figures: ", *in_a_row([(name,) for name, _ in off]))
         found.append(Fault(said, tuple(line for _, line in off)))
     against = [
-        (s.name.name, line)
+        (s.name, line)
         for s, line, equation, _ in numeric
         if s.target.kind is Asked.CURRENT and (value_given(equation) or 0) < 0
     ]
     if against and not any(_DIRECTION.search(line.text) for line in reading.working.lines):
-        said = ("what the negative ", *names([name for name, _ in against]), " means is not said")
+        said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")
         found.append(Fault(said, tuple(line for _, line in against)))
     return tuple(found)
 

@@ -14,7 +14,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from ...expressions.said import Said, counted, names
+from ...expressions.said import Said, counted, in_a_row, names
 from ...laws.laws import laws
 from ...slips.catalogue import CATALOGUE
 from ..reading import Reading
@@ -223,8 +223,8 @@ class _Marking:
         elif not reached:
             whys.append(("nothing written leads to what is asked",))
         elif len(reached) < len(self.results):
-            left = [s.name.name for s in self.results if s not in reached]
-            whys.append((*names(left), " not reached" if len(left) == 1 else " are not reached"))
+            left = [(s.name,) for s in self.results if s not in reached]
+            whys.append((*in_a_row(left), " not reached" if len(left) == 1 else " are not reached"))
         whys += [(self._slip_said(cause),) for cause in slips]
         whys += [
             (f"no credit for what follows from line {cause.line}: ", *cause.barred)
@@ -263,7 +263,7 @@ class _Marking:
         lines = [s.verdict.line for s in self.results if s.verdict is not None]
         if not lost:
             return self._full(MarkPart.RESULT, (self._results_said(),), lines)
-        whys = [(*names([s.name.name for s in some]), ": ", *why) for why, some in lost.items()]
+        whys = [(*in_a_row([(s.name,) for s in some]), ": ", *why) for why, some in lost.items()]
         gone = sum(map(len, lost.values()))
         return self._award(MarkPart.RESULT, 1 - Fraction(gone, len(self.results)), _joined(whys), lines)
 

@@ -33,9 +33,9 @@ class Stated:
     verdict: Verdict | None = None
 
     @property
-    def name(self) -> Symbol:
-        """What is asked, as a symbol."""
-        return Symbol(self.target.as_text())
+    def name(self) -> Expr:
+        """What is asked, as it is written in a formula."""
+        return self.target.name
 
 
 def results(reading: Reading) -> tuple[Stated, ...]:
@@ -69,6 +69,9 @@ def _ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict
 
 def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, int]]) -> bool:
     """Whether an equation gives outright what is asked, in numbers or in the circuit's symbols."""
+    if asked.written is not None:
+        rest = equation.right if equation.left == asked.written else equation.left
+        return asked.written in (equation.left, equation.right) and _nothing_unknown(rest, names)
     name = given_outright(equation, names)
     if asked.kind is Asked.CURRENT:
         branch = asked.names[0]
@@ -85,9 +88,13 @@ def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, i
 def given_outright(equation: Equation, names: Mapping[str, Mapping[str, int]]) -> str:
     """The quantity that stands alone on one side, nothing unknown on the other; else an empty name."""
     for one, other in ((equation.left, equation.right), (equation.right, equation.left)):
-        if isinstance(one, Symbol) and not any(s in names or "(" in s for s in symbols_of(other)):
+        if isinstance(one, Symbol) and _nothing_unknown(other, names):
             return one.name
     return ""
+
+
+def _nothing_unknown(side: Expr, names: Mapping[str, Mapping[str, int]]) -> bool:
+    return not any(s in names or "(" in s for s in symbols_of(side))
 
 
 def number_given(equation: Equation) -> Number | None:

@@ -25,12 +25,13 @@ from ...expressions.fold import Arithmetic, fold
 from ...expressions.nodes import Equation, Expr, Number, Symbol
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
+from ...solve.asked import value_of
 from ...solve.exact import Solution, solve
 from ..truth.dimensions import thousands
 from ..truth.meaning import level
 from .trial_arithmetic import TrialArithmetic, TrialRow, TrialValue, solved, value_of_ratio
 
-_CALL = re.compile(r"([VPR])\((.*)\)")
+_CALL = re.compile(r"([VPR])\((.*?)\)(?: without .*)?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,12 +212,7 @@ def _called(name: str, circuit: Circuit) -> Ratio | None:
             drop = solution.across(inside)
             is_battery = circuit.elements[inside].kind is Kind.BATTERY
             return -drop * circuit.pass_of(inside).sign if is_battery else drop
-        asked = target(name, circuit)
-        if match[1] == "V":
-            return solution.difference(asked.names[0], asked.names[1])
-        if match[1] == "P":
-            return solution.power(asked.names[0])
-        return solution.resistance(asked.names[0], asked.names[1], asked.without)
+        return value_of(solution, target(name, circuit))
     except (FaultyMaterial, LookupError):
         return None
 

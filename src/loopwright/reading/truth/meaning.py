@@ -17,7 +17,7 @@ from ...algebra.linear import Linear
 from ...algebra.ratios import Exponents, Field, Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Kind, Pass
-from ...circuit.targets import target
+from ...circuit.targets import HEAT, target
 from ...errors import FaultyMaterial
 from ...expressions.nodes import (
     Equation,
@@ -27,11 +27,12 @@ from ...expressions.nodes import (
     parts_of,
 )
 from ...expressions.values import ratio_of, symbols_of
+from ...solve.asked import value_of
 from ...solve.exact import Solution
 from .dimensions import thousands
 from .size import TooLong, check_length
 
-_CALL = re.compile(r"([VPR])\((.*)\)")
+_CALL = re.compile(r"([VPR])\((.*?)\)(?: without .*)?")
 LONGEST = 24  # binary digits of the number of terms that a claim may have with the currents put in
 
 
@@ -111,17 +112,16 @@ class Meanings:
             return self.across(inside[0]) * scale
         try:
             asked = target(name, self.circuit)
-            if found[1] == "V":
+            if found[1] == "V" and not asked.without:
                 one, other = asked.names
                 if self.solution.potentials[one][0] != self.solution.potentials[other][0]:
                     raise UnknownName(name)
                 return (self.field.symbol(level(one)) - self.field.symbol(level(other))) * scale
-            if found[1] == "R":
-                seen = self.solution.resistance(asked.names[0], asked.names[1], asked.without)
-                return self._own(seen) * scale
+            if found[1] in "VR":
+                return self._own(value_of(self.solution, asked)) * scale
         except FaultyMaterial as trouble:
             raise UnknownName(name) from trouble
-        return self.power(asked.names[0]) * scale
+        return self.power(asked.names) * scale
 
     def across(self, element: str) -> Ratio:
         """The voltage of an element in the unknowns: for a battery its terminals, + against −; for a
@@ -130,10 +130,31 @@ class Meanings:
         drop = self._drop(branch, p)
         return -drop * p.sign if self.circuit.elements[element].kind is Kind.BATTERY else drop
 
-    def power(self, element: str) -> Ratio:
-        """The power that an element takes, in the unknowns."""
+    def power(self, names: tuple[str, ...]) -> Ratio:
+        """The power that `P(...)` with these names means, in the unknowns: taken in by resistances, delivered
+        by sources."""
+        if names[0] in self.circuit.elements:
+            return self._power(names[0], at_terminals=len(names) > 1)
+        met = [p.element for b in self.circuit.branches for p in b.passes]
+        sources = {n for n in met if self.circuit.elements[n].has_sign}
+        total = self.field.zero
+        for name in met:
+            if name in sources or names[0] == HEAT:
+                total = total + self._power(name)
+            if name in sources and names[0] == HEAT:
+                total = total - self._power(name, at_terminals=True)
+        return total
+
+    def _power(self, element: str, *, at_terminals: bool = False) -> Ratio:
         branch, p = self.circuit.branch_of(element), self.circuit.pass_of(element)
-        return self._drop(branch, p) * self.field.symbol(branch.name)
+        current = self.field.symbol(branch.name)
+        match self.circuit.elements[element].kind:
+            case Kind.BATTERY if not at_terminals:
+                return self._own(self.circuit.value(element)) * current * p.sign
+            case Kind.BATTERY | Kind.CURRENT_SOURCE:
+                return -self._drop(branch, p) * current
+            case _:
+                return self._drop(branch, p) * current
 
     def _drop(self, branch: Branch, p: Pass) -> Ratio:
         """The drop along the arrow across one element, in the unknowns."""

@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from ..circuit.elements import DIMENSION_OF, Element
 from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Clash, Dimension, dimension
 from ..expressions.nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
 from ..expressions.values import symbols_of
+from .elements import DIMENSION_OF, Element
 
 _WORDS = {
     PLAIN: "a plain number",
