@@ -10,7 +10,7 @@ from ..circuit.circuit import Circuit
 from ..expressions.said import as_text
 from ..sheet.build import sheet
 from ..sheet.document import Document
-from ..sheet.forms import FORMS
+from ..sheet.forms import FORMS, with_figures_beside
 from .files import circuit_from, say, show, stem_of, write
 from .watch import TellProgress, watched
 
@@ -23,14 +23,15 @@ def run(given: argparse.Namespace) -> int:
         return 2
     circuit = circuit_from(given.file, endless=True)
     made = watched(lambda tell: _made(circuit, given, tell), given.longest)
-    contents = [(form, FORMS[form].write(made.document)) for form in forms]  # all before the first is written
-    for form, content in contents:
-        if given.output == "-":
-            show(content)
-            continue
-        path = _path(given.output, given.file, form, several=len(forms) > 1)
-        write(path, content)
-        print(path)
+    if given.output == "-":
+        show(FORMS[forms[0]].write(made.document))
+    else:
+        contents: dict[Path, str | bytes] = {}  # all before the first is written
+        for form in forms:
+            contents |= _files(made.document, form, _path(given.output, given.file, form, len(forms) > 1))
+        for path, content in contents.items():
+            write(path, content)
+            print(path)
     for words in (*made.notes, *made.refuted):
         say(words)
     return 1 if made.refuted else 0
@@ -66,7 +67,15 @@ def _form_of(output: str) -> str:
     return next((form.name for form in FORMS.values() if form.ending == ending), "html")
 
 
-def _path(output: str, file: str, form: str, *, several: bool) -> Path:
+def _files(document: Document, form: str, path: Path) -> dict[Path, str | bytes]:
+    """What is written for one form: the sheet, and beside it its figure where the form cannot hold one."""
+    beside: dict[str, str] = {}
+    if FORMS[form].links_figures:
+        document, beside = with_figures_beside(document, path.stem)
+    return {path: FORMS[form].write(document)} | {path.with_name(n): drawn for n, drawn in beside.items()}
+
+
+def _path(output: str, file: str, form: str, several: bool) -> Path:
     """Where a form goes: the file named, the folder named, or beside, by the problem's own name."""
     name = stem_of(file) + FORMS[form].ending
     if not output:

@@ -7,30 +7,48 @@ typed, how a file ends and who writes are said here once; a new form is one writ
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
+from ..figure.svg import svg
 from . import html, latex, markdown, pdf, spoken
-from .document import Document
+from .document import Block, Document, Picture
 
 Content = TypeVar("Content", str, bytes)
 
 
 @dataclass(frozen=True, slots=True)
 class OutputForm(Generic[Content]):
-    """A form of output: its `name` as it is typed after `--as`, the `ending` of its files, its writer."""
+    """A form of output: its `name` as it is typed after `--as`, the `ending` of its files, its writer.
+    `links_figures`: it cannot hold a drawing, and links one that stands in a file beside."""
 
     name: str
     ending: str
     write: Callable[[Document], Content]
+    links_figures: bool = False
 
 
 HTML = OutputForm("html", ".html", html.write)
 PDF = OutputForm("pdf", ".pdf", pdf.write)
 LATEX = OutputForm("tex", ".tex", latex.write)
-MARKDOWN = OutputForm("md", ".md", markdown.write)
+MARKDOWN = OutputForm("md", ".md", markdown.write, links_figures=True)
 SPOKEN = OutputForm("say", ".txt", spoken.write)
 
 FORMS: Mapping[str, OutputForm[str] | OutputForm[bytes]] = {
     form.name: form for form in (HTML, PDF, LATEX, MARKDOWN, SPOKEN)
 }
+
+
+def with_figures_beside(document: Document, stem: str) -> tuple[Document, dict[str, str]]:
+    """The document with its pictures in files of their own (`STEM-figure.svg`), and what these hold."""
+    beside: dict[str, str] = {}
+    blocks: list[Block] = []
+    for block in document.blocks:
+        if isinstance(block, Picture):
+            number = f"-{len(beside) + 1}" if beside else ""
+            name = f"{stem}-figure{number}.svg"
+            beside[name] = svg(block.drawing, block.caption or document.title, block.alternative)
+            blocks.append(replace(block, file=name))
+        else:
+            blocks.append(block)
+    return replace(document, blocks=tuple(blocks)), beside

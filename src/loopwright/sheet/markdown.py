@@ -1,7 +1,8 @@
 """The sheet as plain Markdown (CommonMark, tables, `$...$` mathematics): readable as it stands.
 
-Reads the document model and the LaTeX writer; knows no other output. The figure is given in words,
-for a Markdown file carries no drawing.
+Reads the document model and the LaTeX writer; knows no other output. A Markdown file carries no drawing:
+the figure is linked where it stands in a file beside, its words as the text that stands for it, and otherwise
+given in words.
 """
 
 from __future__ import annotations
@@ -72,6 +73,10 @@ def _block(block: Block, document: Document) -> str:
             return "\n".join(f"- {_text(item, document)}" for item in items)
         case Table():
             return _table(block, document)
+        case Picture(_, alternative, caption, file) if file:
+            told = escaped(" ".join(part for part in alternative.splitlines() if part.strip()))
+            shown = f"![{told}](<{file}>)" if " " in file else f"![{told}]({file})"
+            return f"{shown}\n\n**Figure: {escaped(caption)}**" if caption else shown
         case Picture(_, alternative, caption):
             named = f"**Figure: {escaped(caption)}**" if caption else "**Figure**"
             parts = [named, *(escaped(part) for part in alternative.splitlines() if part.strip())]

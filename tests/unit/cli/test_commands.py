@@ -42,6 +42,7 @@ def test_each_form_asked_for_is_written_into_the_folder(here: Path) -> None:
     forms = ["--as", "html", "--as", "pdf", "--as", "tex", "--as", "md", "--as", "say"]
     assert run("sheet", "bus.toml", "-o", "out/", *forms) == 0
     assert sorted(p.name for p in (here / "out").iterdir()) == [
+        "bus-figure.svg",
         "bus.html",
         "bus.md",
         "bus.pdf",
@@ -54,6 +55,24 @@ def test_each_form_asked_for_is_written_into_the_folder(here: Path) -> None:
 def test_the_ending_of_the_file_named_tells_the_form(here: Path) -> None:
     assert run("sheet", "bus.toml", "-o", "night.md") == 0
     assert (here / "night.md").read_text().startswith("# Bus")
+
+
+def test_markdown_links_its_figure_beside_and_to_standard_output_tells_it_in_words(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run("sheet", "bus.toml", "-o", "out/night.md") == 0
+    assert capsys.readouterr().out == "out/night.md\nout/night-figure.svg\n"
+    assert "](night-figure.svg)" in (here / "out/night.md").read_text()
+    assert (here / "out/night-figure.svg").read_text().startswith("<svg ")
+    assert run("sheet", "bus.toml", "--as", "md", "-o", "-") == 0
+    assert "> Branch Ib" in capsys.readouterr().out
+
+
+def test_an_edition_and_a_paper_may_be_asked_for(here: Path) -> None:
+    assert run("sheet", "bus.toml", "--edition", "problem", "--paper", "letter", "-o", "out/bus.tex") == 0
+    written = (here / "out/bus.tex").read_text()
+    assert "letterpaper" in written
+    assert "Equations" not in written
 
 
 def test_standard_input_and_output(

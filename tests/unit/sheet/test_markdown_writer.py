@@ -8,6 +8,7 @@ import pytest
 
 from loopwright.sheet import markdown
 from loopwright.sheet.document import DisplayedLine, Listing, Paragraph, Table
+from loopwright.sheet.forms import with_figures_beside
 from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, I1, I2, SAMPLE, hostile, one
 
 
@@ -55,3 +56,13 @@ def test_the_figure_is_given_in_words() -> None:
 
 def test_the_same_document_gives_the_same_text() -> None:
     assert markdown.write(SAMPLE) == markdown.write(SAMPLE)
+
+
+def test_a_figure_in_a_file_beside_is_linked_and_its_words_stand_for_it() -> None:
+    linked, beside = with_figures_beside(SAMPLE, "night buoy")
+    ((name, drawn),) = beside.items()
+    assert name == "night buoy-figure.svg"
+    assert drawn.startswith("<svg ")
+    source = markdown.write(linked)
+    assert re.search(r"^!\[.*Branch Ib runs.*\]\(<night buoy-figure\.svg>\)$", source, re.MULTILINE)
+    assert "> Branch" not in source
