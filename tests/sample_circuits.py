@@ -109,6 +109,52 @@ I12 = "n, R12, m"
 E = { internal = "r" }
 """ + "\n".join(f'R{i} = "R"' for i in range(1, 13))
 
+SIDE_BY_SIDE = """
+[branches]
+I1 = "b, +E, R1, a"
+I2 = "a, R2, b"
+I3 = "a, R3, b"
+"""
+
+NESTED = """
+[branches]
+I1 = "g, +E, R1, a"
+I2 = "g, R2, a"
+I3 = "a, R3, b"
+I4 = "b, R4, g"
+I5 = "b, R5, R6, c"
+I6 = "c, R7, g"
+I7 = "g, R8, c"
+"""
+
+STRAIGHT_ACROSS = """
+[branches]
+I1 = "a, R1, b"
+I2 = "b, R2, d"
+I3 = "a, R3, d"
+I4 = "b, V1, d"
+I5 = "d, +E, a"
+
+[elements]
+V1 = { kind = "voltmeter" }
+"""
+
+FED = """
+[branches]
+I1 = "g, +J, a"
+I2 = "a, R2, b"
+I3 = "b, R3, g"
+I4 = "b, R4, g"
+I5 = "g, R5, b"
+"""
+
+SERIES_PARALLEL = {
+    "side by side": SIDE_BY_SIDE,
+    "nested": NESTED,
+    "straight across": STRAIGHT_ACROSS,
+    "fed by a current": FED,
+}
+
 SYMBOLIC = {
     "charge or help": CHARGE_OR_HELP,
     "one loop": ONE_LOOP,

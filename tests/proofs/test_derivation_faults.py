@@ -15,7 +15,7 @@ import pytest
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.derive.search import derive
-from loopwright.derive.steps import Derivation, Step
+from loopwright.derive.steps import Derivation, Move, SideBySide, Step
 from loopwright.derive.verify import verify
 from loopwright.errors import BrokenPromise
 from loopwright.expressions.nodes import (
@@ -35,7 +35,7 @@ from loopwright.expressions.nodes import (
 )
 from loopwright.solve.exact import solve
 from tests.random_workings import value_of
-from tests.sample_circuits import SYMBOLIC, circuit_of
+from tests.sample_circuits import SERIES_PARALLEL, SYMBOLIC, circuit_of
 
 
 def faults(expr: Expr) -> Iterator[Expr]:
@@ -117,9 +117,9 @@ def mutants(circuit: Circuit, derivation: Derivation) -> Iterator[Step]:
             yield replace(step, written=line)
 
 
-@pytest.mark.parametrize("name", SYMBOLIC)
+@pytest.mark.parametrize("name", [*SYMBOLIC, *SERIES_PARALLEL])
 def test_every_injected_fault_in_a_line_is_refused(name: str) -> None:
-    circuit = circuit_of(SYMBOLIC[name])
+    circuit = circuit_of({**SYMBOLIC, **SERIES_PARALLEL}[name])
     solution = solve(circuit)
     derivation = derive(circuit, solution)
     assert verify(derivation, circuit, solution.currents) >= len(derivation.steps)
@@ -128,7 +128,66 @@ def test_every_injected_fault_in_a_line_is_refused(name: str) -> None:
         count += 1
         with pytest.raises(BrokenPromise):
             verify(with_step(derivation, step), circuit, solution.currents)
-    assert count > 3 * len(derivation.laws)
+    assert count > 3 * (len(derivation.laws) or derivation.written_lines)
+
+
+def nested() -> tuple[Circuit, Derivation]:
+    circuit = circuit_of(SERIES_PARALLEL["nested"])
+    return circuit, derive(circuit)
+
+
+def refused(circuit: Circuit, derivation: Derivation, *steps: Step) -> str:
+    """What the judge says of the derivation with some lines exchanged for others of their number."""
+    for step in steps:
+        derivation = with_step(derivation, step)
+    with pytest.raises(BrokenPromise) as caught:
+        verify(derivation, circuit, solve(circuit).currents)
+    return str(caught.value)
+
+
+def test_parts_made_one_must_lie_side_by_side_and_come_to_what_is_written() -> None:
+    circuit, derivation = nested()
+    first = next(s for s in derivation.steps if s.move is Move.MAKE_ONE)
+    whole = first.together.whole if first.together else ""
+
+    def told(*chains: tuple[str, ...]) -> str:
+        return refused(circuit, derivation, replace(first, together=SideBySide(whole, chains)))
+
+    assert "do not join the same two points" in told(("I4",), ("I6",))
+    assert "meet where something else does" in told(("I3", "I4"), ("I2",))
+    assert "do not meet" in told(("I2", "I5"), ("I4",))
+    assert "a source is no resistance" in told(("I1",), ("I2",))
+    assert "one part alone" in told(("I6",), ("I6",))
+    swapped = replace(first.written, right=Quotient(Product((Symbol("R7"), Symbol("R8"))), Symbol("R7")))
+    assert "not the resistance" in refused(circuit, derivation, replace(first, written=swapped))
+
+
+def test_parts_are_not_made_one_before_what_they_hold_is() -> None:
+    circuit, derivation = nested()
+    inner, outer, *_ = (s for s in derivation.steps if s.move is Move.MAKE_ONE)
+    early, late = replace(outer, number=inner.number), replace(inner, number=outer.number)
+    assert "not in the circuit as it is drawn by then" in refused(circuit, derivation, early, late)
+
+
+def test_a_loop_must_close_in_the_circuit_as_it_is_redrawn() -> None:
+    circuit = circuit_of(SERIES_PARALLEL["straight across"])
+    derivation = derive(circuit)
+    loop = next(s for s in derivation.steps if s.move is Move.ONE_LOOP)
+    assert loop.ring == ("I5", "I1", "I2")
+    assert "does not close" in refused(circuit, derivation, replace(loop, ring=("I5", "I1")))
+    assert "does not hang together" in refused(circuit, derivation, replace(loop, ring=("I5", "I1", "I3")))
+    assert "not in the circuit" in refused(circuit, derivation, replace(loop, ring=("I5", "I4")))
+    assert "is none" in refused(circuit, derivation, replace(loop, ring=("I1",)))
+    assert "does not follow" in refused(circuit, derivation, replace(loop, ring=("I5", "I3")))
+
+
+def test_a_current_divides_only_among_the_parts_that_are_named() -> None:
+    circuit, derivation = nested()
+    shares = [s for s in derivation.steps if s.move is Move.DIVIDE]
+    inner = replace(shares[0], together=shares[-1].together)
+    assert "does not follow" in refused(circuit, derivation, inner)
+    alone = replace(shares[0], uses=())
+    assert "does not follow" in refused(circuit, derivation, alone)
 
 
 def test_a_true_line_that_does_not_follow_is_refused() -> None:

@@ -27,7 +27,7 @@ from ..expressions.nodes import (
 from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
 from ..expressions.values import is_multiple
-from ..laws.equations import Law, LawEquation
+from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.symmetry import Alike
 from .plan import Action, Combine
 from .rules import cleared, collect, put_in, solve_for
@@ -93,7 +93,18 @@ class Teller:
                     self.known[equation.left.name] = number
         moves = {Law.JUNCTION: Move.JUNCTION, Law.LOOP: Move.LOOP, Law.ELEMENT: Move.GIVEN}
         for index, (law, reason) in enumerate(zip(laws, reasons, strict=True), len(self.rows)):
-            line = self._write(moves[law.law], law.written, law.linear, (), reason, law=law)
+            uses = self._given_in(law)
+            said = (
+                (
+                    *reason[:-1],
+                    f"{str(reason[-1]).removesuffix('.')}; ",
+                    *in_a_row([(f"({n})",) for n in uses]),
+                    " put in.",
+                )
+                if uses
+                else reason
+            )
+            line = self._write(moves[law.law], law.written, law.linear, uses, said, law=law)
             self.rows[index] = line
             left = law.written.left
             if (
@@ -102,6 +113,28 @@ class Teller:
                 and len(law.linear.coefficients) == 1
             ):
                 self._mark_known(left.name)
+
+    def _given_in(self, law: LawEquation) -> tuple[int, ...]:
+        """The lines above that fix currents which the law holds and the line no longer."""
+        fresh = (
+            junction_equation(self.circuit, law.point)
+            if law.law is Law.JUNCTION
+            else loop_equation(self.circuit, law.loop)
+            if law.law is Law.LOOP
+            else law
+        )
+        gone = [n for n in fresh.linear.coefficients if n not in law.linear.coefficients]
+        return tuple(dict.fromkeys(self.known[n] for n in gone if n in self.known))
+
+    @property
+    def next_number(self) -> int:
+        """The number of the line to be written next."""
+        return self.first + len(self.steps)
+
+    def give(self, law: LawEquation, reason: Said) -> None:
+        """Writes down a current that an element fixes."""
+        self._write(Move.GIVEN, law.written, law.linear, (), reason, law=law)
+        self._mark_known(law.branch)
 
     def _mark_known(self, name: str) -> None:
         self.steps[-1] = replace(self.steps[-1], solves=name, is_result=True)
@@ -237,7 +270,7 @@ class Teller:
         last = len(line.linear.coefficients) == 1
         written = solve_for(line.linear, unknown, self.order)
         if last:
-            self._name_denominator()
+            self.name_denominator()
         uses: tuple[int, ...] = (line.number,)
         return self._write(
             Move.SOLVE,
@@ -269,7 +302,7 @@ class Teller:
                 return over(tidy(above), Symbol(self.name))
         return tidy(value)
 
-    def _name_denominator(self) -> None:
+    def name_denominator(self) -> None:
         """Gives the common denominator a name when it is long and comes more than once."""
         if self.named is not None or len(self.values) < 3:
             return
@@ -321,7 +354,7 @@ class Teller:
             line = next(s.number for s in self.steps if s.group is group)
             first, *rest = (Equation(Symbol(n), self.closed(n)) for n in missing)
             number = self.first + len(self.steps)
-            uses = tuple(dict.fromkeys((line, *(self.known[n] for n in known[:1]), *self._naming())))
+            uses = tuple(dict.fromkeys((line, *(self.known[n] for n in known[:1]), *self.naming())))
             reason: Said = (f"The same by ({line}).",)
             self.steps.append(
                 Step(number, Move.PUT_BACK, first, uses, reason, None, missing[0], True, None, tuple(rest))
@@ -330,7 +363,8 @@ class Teller:
             return True
         return False
 
-    def _naming(self) -> tuple[int, ...]:
+    def naming(self) -> tuple[int, ...]:
+        """The lines that give a name to a denominator."""
         return tuple(s.number for s in self.steps if s.move is Move.NAME)
 
     def _weight(self, name: str) -> float:
@@ -355,7 +389,7 @@ class Teller:
         if cancelled is not None:
             words.extend(("; a factor ", cancelled, " cancels"))
         words.append(".")
-        uses = tuple(dict.fromkeys((line.number, *numbers, *self._naming())))
+        uses = tuple(dict.fromkeys((line.number, *numbers, *self.naming())))
         self._write(
             Move.PUT_BACK,
             written,
@@ -401,7 +435,7 @@ class Teller:
     ) -> LineInPlay:
         number = self.first + len(self.steps)
         if self.named is not None and is_result and move is Move.SOLVE:
-            uses = (*uses, *self._naming())
+            uses = (*uses, *self.naming())
         self.steps.append(
             Step(number, move, written, uses, reason, on_the_way, solves, is_result, law, factor=factor)
         )

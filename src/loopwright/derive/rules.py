@@ -7,6 +7,7 @@ judges each line without knowing how it came about.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ..algebra.common_form import common_factor, common_multiple
 from ..algebra.linear import Linear
@@ -29,7 +30,7 @@ from ..expressions.nodes import (
     times,
 )
 from ..expressions.tidy import tidy
-from ..laws.equations import drop
+from ..laws.equations import LawEquation, drop
 
 Amounts = Mapping[str, Expr]  # what stands in the place of a current, e.g. {"Ic": Ib + Ih}
 
@@ -37,6 +38,17 @@ Amounts = Mapping[str, Expr]  # what stands in the place of a current, e.g. {"Ic
 def put_in(line: Equation, amounts: Amounts) -> Equation:
     """The line with expressions written in the place of currents, brackets where they are needed."""
     return Equation(_replaced(line.left, amounts), _replaced(line.right, amounts), line.relation)
+
+
+def with_given(law: LawEquation, given: Sequence[LawEquation]) -> LawEquation:
+    """A law as it is written once currents are known that elements fix: nothing where none flows, the
+    source's own current in its branch."""
+    held = [known for known in given if known.branch in law.linear.coefficients]
+    linear = law.linear
+    for known in held:
+        linear = linear.put(known.branch, known.linear.solved_for(known.branch))
+    written = put_in(law.written, {known.branch: known.written.right for known in held})
+    return replace(law, written=written, linear=linear) if held else law
 
 
 def cleared(row: Linear) -> Linear:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, islice
@@ -21,6 +21,8 @@ from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution, solve
 from .narrate import Teller
 from .plan import DerivationPlan, Shade, find_plan
+from .reduction import CannotDivide, ReductionTeller, reduction_of
+from .rules import with_given
 from .steps import Derivation
 from .verify import verify
 
@@ -63,15 +65,22 @@ def _derived(
     circuit: Circuit, field: Field, values: Mapping[str, Ratio], like: Derivation | None = None
 ) -> Derivation:
     known = laws(circuit)
+    reduced = _by_reduction(known, field, values, like)
+    if reduced is not None:
+        return reduced
+    classes = (
+        tuple(s.group for s in like.steps if s.group is not None) if like is not None else alike(circuit)
+    )
+    given = _given_at_once(known, classes)
     if like is not None:
-        classes = tuple(s.group for s in like.steps if s.group is not None)
-        chosen, plan = _same_equations(known, classes, like)
+        chosen, plan = _same_equations(known, classes, like, given)
     else:
-        classes = alike(circuit)
-        chosen, plan = _with_symmetry(known, classes) if classes else _shortest(known)
+        chosen, plan = _with_symmetry(known, classes, given) if classes else _shortest(known, given)
     order = circuit.currents
     first = like.written_lines + 1 if like else 1
     teller = Teller(circuit, order, values, frozenset((*circuit.symbols, *order)), first)
+    for law in given:
+        teller.give(law, _reason(circuit, law))
     teller.begin(classes, chosen, [_reason(circuit, law) for law in chosen])
     teller.follow(plan.actions)
     teller.put_back()
@@ -79,8 +88,41 @@ def _derived(
     return Derivation(tuple(teller.steps), field, order, values, names)
 
 
+def _by_reduction(
+    known: Laws, field: Field, values: Mapping[str, Ratio], like: Derivation | None
+) -> Derivation | None:
+    """The derivation by making parts in series and side by side one; None where the circuit is not made of
+    these."""
+    circuit = known.circuit
+    found = reduction_of(circuit)
+    if found is None:
+        return None
+    taken = frozenset((*circuit.symbols, *circuit.currents))
+    teller = Teller(circuit, circuit.currents, values, taken, like.written_lines + 1 if like else 1)
+    try:
+        ReductionTeller(teller, known.elements, in_numbers=not field.symbols).tell(
+            found, {law.branch: _reason(circuit, law) for law in known.elements}
+        )
+    except CannotDivide:
+        return None
+    names = {teller.name: teller.named} if teller.named is not None else {}
+    return Derivation(tuple(teller.steps), field, circuit.currents, values, names)
+
+
+def _given_at_once(known: Laws, classes: Sequence[Alike]) -> tuple[LawEquation, ...]:
+    """The currents that elements fix, to be put into every equation as it is written; none where symmetry
+    has its say on one of them."""
+    said = {n for group in classes for n in (group.leader, *(n for n, _ in group.others))}
+    return () if any(law.branch in said for law in known.elements) else known.elements
+
+
+def _with_given(chosen: Iterable[LawEquation], given: Sequence[LawEquation]) -> tuple[LawEquation, ...]:
+    """The laws with the currents given at once put in; those that give them left out."""
+    return tuple(with_given(law, given) for law in chosen if law not in given)
+
+
 def _same_equations(
-    known: Laws, classes: Sequence[Alike], like: Derivation
+    known: Laws, classes: Sequence[Alike], like: Derivation, given: Sequence[LawEquation]
 ) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """The equations that `like`, another derivation of the circuit, starts from, written for this circuit;
     and the plan."""
@@ -94,25 +136,26 @@ def _same_equations(
         else fixed[law.branch]
         for law in like.laws
     )
+    chosen = _with_given(chosen, given)
     equal = [e for group in classes for e in group.equations(circuit)]
     return chosen, _planned([*equal, *(law.linear for law in chosen)])
 
 
 def _planned(lines: Sequence[Linear], shade: Shade | None = None) -> DerivationPlan:
     """The cheapest plan from these lines, by a thorough search."""
-    plan = find_plan(lines, shade=shade)
+    plan = find_plan(lines, shade=shade) if lines else DerivationPlan()
     if plan is None:
         raise LookupError("the equations do not fix the currents")
     return plan
 
 
-def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
+def _shortest(known: Laws, given: Sequence[LawEquation]) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """The equations and the plan of the derivation with the least to write. Sets of loops about as short as
     the usual one are tried with a narrow search each; the best is then searched thoroughly."""
     shade = Shade(known.circuit.field.symbols)
-    least, best = float("inf"), known.chosen
+    least, best = float("inf"), _with_given(known.chosen, given)
     for loops in islice(_loop_sets(known), LOOP_SETS):
-        chosen = (*known.independent_junctions, *known.elements, *loops)
+        chosen = _with_given((*known.independent_junctions, *known.elements, *loops), given)
         base = float(sum(length(known.circuit, law.loop) for law in loops))
         plan = find_plan([law.linear for law in chosen], 1, shade, least - base)
         if plan is not None and plan.cost + base < least:
@@ -120,7 +163,9 @@ def _shortest(known: Laws) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     return best, _planned([law.linear for law in best], shade=shade)
 
 
-def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
+def _with_symmetry(
+    known: Laws, classes: Sequence[Alike], given: Sequence[LawEquation]
+) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """Those laws that say something new once symmetry has had its say, the shortest first; and the plan
     that starts from both."""
     circuit = known.circuit
@@ -128,7 +173,7 @@ def _with_symmetry(known: Laws, classes: Sequence[Alike]) -> tuple[tuple[LawEqua
     offered = (*known.elements, *known.independent_junctions, *known.loops)
     reduction = reduce_rows([*equal, *(law.linear for law in offered)], circuit.currents)
     new = [reduction.combinations[len(equal) + i] is None for i in range(len(offered))]
-    chosen = tuple(law for law, is_new in zip(offered, new, strict=True) if is_new)
+    chosen = _with_given((law for law, is_new in zip(offered, new, strict=True) if is_new), given)
     return chosen, _planned([*equal, *(law.linear for law in chosen)])
 
 

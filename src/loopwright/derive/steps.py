@@ -33,6 +33,21 @@ class Move(StrEnum):
     SOLVE = "solve for"
     PUT_BACK = "put back"
     NAME = "give a name"
+    MAKE_ONE = "make one"
+    ONE_LOOP = "one loop"
+    IN_SERIES = "in series"
+    DIVIDE = "divide a current"
+    TOTAL = "add up currents"
+
+
+@dataclass(frozen=True, slots=True)
+class SideBySide:
+    """Parts that join the same two points. `chains`: for each part what is met along it, branches by their
+    currents and parts made one before by their names. `whole`: the name of their resistance together, empty
+    where none is given."""
+
+    whole: str
+    chains: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +58,9 @@ class Step:
     equation told inside the reason (the line before collecting), verified like the line itself.
     `also`: further equalities on the same line, as symmetry gives them (`group`). `factor`: by what
     the one line used is said to have been multiplied; the judge holds the sentence to it.
-    `solves`: the current it solves for, if any; `is_result`: nothing unknown is left in it.
+    `solves`: the current it solves for, if any; `is_result`: nothing unknown is left in it. `together`:
+    the parts side by side of which the line speaks; `ring`: the loop, by what is met along it, once parts
+    have been made one.
     """
 
     number: int
@@ -58,6 +75,8 @@ class Step:
     also: tuple[Equation, ...] = ()
     group: Alike | None = None
     factor: Expr | None = None
+    together: SideBySide | None = None
+    ring: tuple[str, ...] = ()
 
     @property
     def equations(self) -> tuple[Equation, ...]:
@@ -70,7 +89,9 @@ class Step:
         middle; or all that is equal, where a line states several equalities."""
         left, right = self.written.left, self.written.right
         if self.on_the_way is not None and self.on_the_way.left == left:
-            return (left, self.on_the_way.right, right)
+            same = tuple(e.left for e in self.also if e.right == right)
+            alike = same if len(same) == len(self.also) else ()
+            return (left, *alike, self.on_the_way.right, right)
         if all(e.right in (right, negate(right)) for e in self.also):
             equal = tuple(e.left if e.right == right else negate(e.left) for e in self.equations)
             by_symmetry = self.group is not None and not self.group.zero
@@ -80,7 +101,8 @@ class Step:
     @property
     def apart(self) -> tuple[Equation, ...]:
         """The equalities that the chain leaves out."""
-        return () if len(self.chain) > len(self.also) + 1 else self.also
+        own = 2 + (self.on_the_way is not None and self.on_the_way.left == self.written.left)
+        return () if len(self.chain) == own + len(self.also) else self.also
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ from ..expressions.nodes import ZERO, Equation, Symbol
 from ..expressions.values import is_multiple, over_one_line, ratio_of, symbols_of
 from ..laws.equations import Law, element_equations, junction_equation, loop_equation
 from ..laws.symmetry import alike
+from .redrawn import DrawnByThen
 from .steps import Derivation, Move, Step
 
 
@@ -46,6 +47,7 @@ class _Judge:
         self.wide = Field((*self.base.symbols, *self.unknowns))
         self.circuit = circuit.worked_in(self.wide)
         self.solution = over_one_denominator(self.wide, {n: v.at({}, self.wide) for n, v in solution.items()})
+        self.redrawn = DrawnByThen(self.circuit, self.wide)
         self.names: dict[str, Ratio] = {}
         self.accepted: dict[int, tuple[Linear, ...]] = {}
         self.written = {step.number: step.written for step in derivation.steps}
@@ -57,6 +59,9 @@ class _Judge:
         if step.move is Move.NAME:
             self._name(step)
             return
+        if step.move is Move.MAKE_ONE:
+            self._make_one(step)
+            return
         linear = self.read(step.written, step)
         if step.law is not None:
             self._check_law(step, linear)
@@ -65,7 +70,7 @@ class _Judge:
             return
         else:
             used = [line for n in step.uses for line in self.accepted.get(n, ())]
-            above = echelon(used, self.unknowns)
+            above = echelon([*used, *self._drawn(step)], self.unknowns)
             if not all(n < step.number for n in step.uses):
                 raise BrokenPromise(f"line {step.number} uses a line that is not above it")
             self._check_follows(linear, above, f"line {step.number}")
@@ -82,6 +87,38 @@ class _Judge:
             return
         self._check_result(step)
         self.accepted[step.number] = (linear,)
+        if step.move is Move.GIVEN and step.written.right == ZERO:
+            self.redrawn.leave_out(linear_name(linear))
+
+    def _drawn(self, step: Step) -> list[Linear]:
+        """What the circuit as it is drawn by then says on the parts of which the line speaks."""
+        if step.move is Move.ONE_LOOP:
+            return self.redrawn.round(step.ring)
+        if step.move is Move.DIVIDE and step.together is not None:
+            return self.redrawn.shares(step.together)
+        if step.move in (Move.IN_SERIES, Move.TOTAL):
+            return self.redrawn.junctions()
+        return []
+
+    def _make_one(self, step: Step) -> None:
+        """Parts made one: they must lie as is said, and come to just what is written."""
+        together, left = step.together, step.written.left
+        if together is None or left != Symbol(together.whole):
+            raise BrokenPromise(f"line {step.number} does not say what it makes one")
+        if together.whole in self.wide or together.whole in self.names:
+            raise BrokenPromise(f"line {step.number} gives a name that is taken")
+        resistance = self.redrawn.make_one(together)
+        for equation in (step.written, step.on_the_way):
+            if equation is None:
+                continue
+            try:
+                amount = ratio_of(equation.right, self.wide, self.names)
+            except (KeyError, ZeroDivisionError) as trouble:
+                raise BrokenPromise(f"line {step.number} cannot be read: {trouble}") from trouble
+            if amount != resistance:
+                raise BrokenPromise(f"line {step.number} is not the resistance of the parts made one")
+            self.count += 1
+        self.names[together.whole] = resistance
 
     def _check_factor(self, step: Step) -> None:
         """Where a line is said to be another multiplied by something, it must be just that."""
@@ -120,6 +157,7 @@ class _Judge:
         return linear
 
     def _check_law(self, step: Step, linear: Linear) -> None:
+        """A law is written afresh; besides it the line may rest on currents given above."""
         law = step.law
         if law is None:
             return
@@ -129,7 +167,8 @@ class _Judge:
             fresh = loop_equation(self.circuit, law.loop).linear
         else:
             fresh = next(e.linear for e in element_equations(self.circuit) if e.branch == law.branch)
-        self._check_follows(linear, echelon([fresh], self.unknowns), f"line {step.number}")
+        given = [line for n in step.uses for line in self.accepted.get(n, ())]
+        self._check_follows(linear, echelon([fresh, *given], self.unknowns), f"line {step.number}")
 
     def _check_follows(self, claim: Linear, above: EliminationSteps, what: str) -> None:
         """Sees to it that a line is true of the circuit and is a combination of the lines `above`; `what`
@@ -146,3 +185,9 @@ class _Judge:
             raise BrokenPromise(f"line {step.number} gives a name that is taken")
         self.names[left.name] = ratio_of(step.written.right, self.base).at({}, self.wide)
         self.count += 1
+
+
+def linear_name(linear: Linear) -> str:
+    """The one current in an equation that holds no other."""
+    (name,) = linear.coefficients
+    return name

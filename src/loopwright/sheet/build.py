@@ -27,6 +27,7 @@ from ..errors import BrokenPromise
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
 from ..graph.lines import Loop
+from ..laws.laws import laws
 from ..slips.coverage import Coverage, coverage
 from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
@@ -44,6 +45,7 @@ from .sections import (
     direction_blocks,
     equation_blocks,
     expectation_blocks,
+    is_by_reduction,
     ledger_blocks,
     limit_blocks,
     number_blocks,
@@ -113,7 +115,8 @@ class FullSheet(Sheet):
         if self.page.all_limits:
             return _agreeing(limit_cases(circuit, solution))
         asked = [(a.target.as_text(), a.value) for a in self.answers if a.value.field == circuit.field]
-        loops = [law.loop for law in self._printed.laws if law.loop]
+        laws_used = self._printed.laws if not is_by_reduction(self._printed) else laws(circuit).loops
+        loops = [law.loop for law in laws_used if law.loop]
         found: list[LimitCase] = []
         for taught in taught_limits(circuit, asked, loops):
             if isinstance(taught.variable, SharedSymbol):
@@ -259,7 +262,7 @@ def sheet(
 
 def own_loops(derivation: Derivation) -> list[Loop] | None:
     """The loops of the derivation's equation set, so that slips are counted in the equations shown;
-    None where symmetry takes the place of equations and the usual set must serve."""
-    if any(step.move is Move.SYMMETRY for step in derivation.steps):
+    None where symmetry, or parts made one, take the place of equations and the usual set must serve."""
+    if is_by_reduction(derivation) or any(step.move is Move.SYMMETRY for step in derivation.steps):
         return None
     return [law.loop for law in derivation.laws if law.loop]

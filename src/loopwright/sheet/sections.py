@@ -20,6 +20,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..circuit.names import listed
 from ..circuit.targets import target
+from ..derive.rules import with_given
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.amounts import amount, measured
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
@@ -64,7 +65,20 @@ def undrawn_blocks(missing: Sequence[str]) -> tuple[Block, ...]:
 
 def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) -> tuple[Block, ...]:
     """The equations in symbols, and whether they are enough; `spare`: the loops not used as well. The laws
-    of a derivation in numbers are written in the circuit's symbols, under the same numbers."""
+    of a derivation in numbers are written in the circuit's symbols, under the same numbers. Where parts are
+    made one, that no equations are needed."""
+    arrows = Paragraph(
+        (
+            "An arrow shows the direction in which a current is counted positive. Should a result come "
+            "out negative, that current runs against its arrow; no equation changes.",
+        )
+    )
+    if is_by_reduction(derivation):
+        simple = (
+            "One source drives parts in series and side by side. They are made one, so that no junction "
+            "and loop equations need be solved together."
+        )
+        return (Heading("How it is worked"), arrows, Paragraph((simple,)))
     lines: list[DisplayedLine] = []
     for step in beginning(derivation):
         law = step.law
@@ -75,12 +89,7 @@ def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) ->
         lines.append(DisplayedLine((symbolic.left, symbolic.right), step.number, step.reason))
     return (
         Heading("Equations"),
-        Paragraph(
-            (
-                "An arrow shows the direction in which a current is counted positive. Should a result come "
-                "out negative, that current runs against its arrow; no equation changes.",
-            )
-        ),
+        arrows,
         *lines,
         Paragraph(_enough(circuit, derivation)),
         *(_spare_loops(circuit, derivation) if spare else ()),
@@ -88,16 +97,20 @@ def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) ->
 
 
 def _in_symbols(circuit: Circuit, law: LawEquation) -> LawEquation:
-    """The same law with the circuit's symbols in it."""
-    if law.law is Law.JUNCTION:
-        return junction_equation(circuit, law.point)
-    if law.law is Law.LOOP:
-        return loop_equation(circuit, law.loop)
-    return next(e for e in laws(circuit).elements if e.branch == law.branch)
+    """The same law with the circuit's symbols in it, currents put in at once that elements fix."""
+    elements = laws(circuit).elements
+    if law.law is Law.ELEMENT:
+        return next(e for e in elements if e.branch == law.branch)
+    fresh = (
+        junction_equation(circuit, law.point) if law.law is Law.JUNCTION else loop_equation(circuit, law.loop)
+    )
+    return with_given(fresh, [e for e in elements if e.branch not in law.linear.coefficients])
 
 
 def beginning(derivation: Derivation) -> list[Step]:
-    """What a derivation starts from: laws, and what symmetry says."""
+    """What a derivation starts from: laws, and what symmetry says; nothing where parts are made one."""
+    if is_by_reduction(derivation):
+        return []
     return [s for s in derivation.steps if s.law is not None or s.move is Move.SYMMETRY]
 
 
@@ -106,6 +119,13 @@ def symbol_blocks(derivation: Derivation) -> tuple[Block, ...]:
     start = beginning(derivation)
     rest = [s for s in derivation.steps if s not in start]
     return (Heading("Solution in symbols"), *(line for s in rest for line in _lines(s)))
+
+
+def is_by_reduction(derivation: Derivation) -> bool:
+    """Whether parts were made one, so that the derivation starts from no junction or loop equations."""
+    return not any(law.law is not Law.ELEMENT for law in derivation.laws) and not any(
+        step.move is Move.SYMMETRY for step in derivation.steps
+    )
 
 
 def _lines(step: Step) -> list[DisplayedLine]:
@@ -203,10 +223,15 @@ def number_blocks(circuit: Circuit, derivation: Derivation, *, alone: bool) -> t
 
 
 def _with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) -> list[DisplayedLine]:
-    """Results with their unit: the bare numbers before them are in coherent units."""
-    if not step.is_result:
+    """Results, and resistances made one, with their unit: the bare numbers before them are in coherent
+    units."""
+    milli = "milli" in derivation.unit_words
+    if step.move is Move.MAKE_ONE:
+        unit, size = ("kΩ", Fraction(1000)) if milli else ("Ω", Fraction(1))
+    elif step.is_result:
+        unit, size = ("mA", Fraction(1, 1000)) if milli else ("A", Fraction(1))
+    else:
         return lines
-    unit, size = ("mA", Fraction(1, 1000)) if "milli" in derivation.unit_words else ("A", Fraction(1))
     ended: list[DisplayedLine] = []
     for line in lines:
         last = line.sides[-1]

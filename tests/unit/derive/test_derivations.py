@@ -8,9 +8,17 @@ from loopwright.algebra.ratios import Field
 from loopwright.derive.search import derive, derive_in_numbers
 from loopwright.derive.steps import Move
 from loopwright.expressions.nodes import Symbol
-from loopwright.expressions.values import ratio_of
+from loopwright.expressions.values import ratio_of, symbols_of
+from loopwright.expressions.writers import plain
 from loopwright.solve.exact import solve
-from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, CUBE, SYMBOLIC, circuit_of
+from tests.sample_circuits import (
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
+    CUBE,
+    SERIES_PARALLEL,
+    SYMBOLIC,
+    circuit_of,
+)
 
 # A good textbook's solution of the lead circuit in symbols: junction, two loops, one or two
 # substitutions, the equation for one current, its result, two results put back: 9 or 10 lines
@@ -57,6 +65,44 @@ def test_a_cube_is_worked_by_symmetry() -> None:
     derivation = derive(circuit_of(CUBE))
     assert derivation.steps[0].move is Move.SYMMETRY
     assert len(derivation.laws) == 3
+
+
+@pytest.mark.parametrize(
+    ("name", "most"), [("side by side", 4), ("straight across", 4), ("fed by a current", 6)]
+)
+def test_series_and_parallel_parts_are_made_one_first(name: str, most: int) -> None:
+    circuit = circuit_of(SERIES_PARALLEL[name])
+    derivation = derive(circuit)
+    assert not any(law.loop or law.point for law in derivation.laws)
+    assert derivation.written_lines <= most
+    assert derivation.values == solve(circuit).currents
+
+
+def test_one_battery_with_two_loads_side_by_side_is_worked_in_four_lines() -> None:
+    lines = [step.chain for step in derive(circuit_of(SERIES_PARALLEL["side by side"])).steps]
+    assert [" = ".join(plain.render(side) for side in chain) for chain in lines] == [
+        "R23 = R2 R3/(R2 + R3)",
+        "I1 = E/(R1 + R23) = E (R2 + R3)/(R1 R3 + R2 (R1 + R3))",
+        "I2 = I1 R3/(R2 + R3) = E R3/(R1 R3 + R2 (R1 + R3))",
+        "I3 = I1 R2/(R2 + R3) = E R2/(R1 R3 + R2 (R1 + R3))",
+    ]
+
+
+def test_parts_made_one_get_a_name_that_is_free() -> None:
+    text = SERIES_PARALLEL["side by side"].replace("R1,", "R23,")
+    first = derive(circuit_of(text)).steps[0]
+    assert first.written.left == Symbol("Rp")
+
+
+def test_a_current_that_an_element_fixes_is_put_in_at_once() -> None:
+    derivation = derive(circuit_of(SYMBOLIC["driven"]))
+    given, junction, *rest = derivation.steps
+    assert given.move is Move.GIVEN
+    assert junction.uses == (given.number,)
+    held = {
+        n for s in (junction, *rest) for e in s.equations for n in symbols_of(e.left) + symbols_of(e.right)
+    }
+    assert "I1" not in held
 
 
 def test_numbers_put_in_early_end_in_the_same_numbers() -> None:

@@ -1,0 +1,514 @@
+"""Series and parallel parts made one: the way a person works a circuit that one source drives.
+
+The resistances that the source faces are read as parts in series and side by side. The parts are made one
+from the inside outwards, the one loop that is left gives the current of the source, and this is divided
+back among the parts. No junction or loop equation is written, and no line is longer than it need be. Where
+the circuit is not of this kind (more sources, a bridge) nothing is told here, and the search has its turn.
+
+Every line says in `together` or `ring` which parts it speaks of; `verify` redraws the circuit with them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from ..algebra.ratios import Ratio
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Branch, Kind
+from ..expressions.nodes import (
+    ONE,
+    ZERO,
+    Equation,
+    Expr,
+    Symbol,
+    add,
+    negate,
+    over,
+    times,
+)
+from ..expressions.order import added
+from ..expressions.said import Said, in_a_row, names
+from ..expressions.tidy import tidy
+from ..laws.equations import LawEquation, junction_equation
+from .narrate import Teller
+from .steps import Move, SideBySide, Step
+
+MOST_DIGITS = 4  # of a name such as R234; beyond, a letter is clearer
+LETTERS = ("p", "q", "s", "t", "u", "w")
+_NUMBERED = re.compile(r"R(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """What lies between two points as one resistance, read from `start` to `end`.
+
+    `branch`: a single branch. Otherwise `parts`, each with +1 where it runs along and −1 where against:
+    one after another where `in_series`, else side by side.
+    """
+
+    start: str
+    end: str
+    branch: str = ""
+    parts: tuple[tuple[Part, int], ...] = ()
+    in_series: bool = False
+
+    @property
+    def ends(self) -> frozenset[str]:
+        """Its two points, whichever comes first."""
+        return frozenset((self.start, self.end))
+
+    @property
+    def met(self) -> tuple[tuple[Part, int], ...]:
+        """What is met one after another from start to end: itself, unless it is in series."""
+        return self.parts if self.in_series else ((self, 1),)
+
+    @property
+    def branches(self) -> tuple[str, ...]:
+        """Every branch in it."""
+        return (self.branch,) if self.branch else tuple(n for p, _ in self.parts for n in p.branches)
+
+
+@dataclass(frozen=True, slots=True)
+class SeriesParallel:
+    """A circuit that one source drives: the branch of the source, what it faces, from the source's end back
+    to its start, and the branches cut by a gap."""
+
+    source: Branch
+    load: Part
+    gaps: tuple[str, ...]
+
+
+def reduction_of(circuit: Circuit) -> SeriesParallel | None:
+    """How the circuit is read as one source and parts in series and side by side; None where it is not of
+    this kind, or is a single loop."""
+    gaps = tuple(b.name for b in circuit.branches if circuit.fixed_current(b.name) == 0)
+    live = [b for b in circuit.branches if b.name not in gaps]
+    sources = [b for b in live if circuit.has_source(b)]
+    if len(sources) != 1 or len(live) < 2 or any(b.start == b.end for b in circuit.branches):
+        return None
+    (source,) = sources
+    if circuit.fixed_current(source.name) is None and not circuit.rise(source.name):
+        return None
+    left = [Part(b.start, b.end, b.name) for b in live if b is not source]
+    load = _made_one(left, (source.end, source.start))
+    if load is None or _has_shorted_part(circuit, load):
+        return None
+    return SeriesParallel(source, load, gaps)
+
+
+def _made_one(left: list[Part], ends: tuple[str, str]) -> Part | None:
+    """All parts made one between two points, read from the first to the second; None where they are not in
+    series and side by side alone."""
+    while len(left) > 1:
+        smaller = _beside(left) or _in_a_chain(left, ends)
+        if smaller is None:
+            return None
+        left = smaller
+    (whole,) = left
+    return _read_from(whole, ends[0]) if whole.ends == frozenset(ends) else None
+
+
+def _beside(left: Sequence[Part]) -> list[Part] | None:
+    """The first parts that join the same two points, made one."""
+    for first in left:
+        beside = [p for p in left if p.ends == first.ends]
+        if len(beside) > 1:
+            flat = tuple(
+                (inner, (1 if p.start == first.start else -1) * sense)
+                for p in beside
+                for inner, sense in (((p, 1),) if p.branch or p.in_series else p.parts)
+            )
+            made = Part(first.start, first.end, parts=flat)
+            return [made if p is first else p for p in left if p is first or p not in beside]
+    return None
+
+
+def _in_a_chain(left: Sequence[Part], kept: Sequence[str]) -> list[Part] | None:
+    """The first two parts that meet at a point where nothing else does, made one; `kept` points stay."""
+    for point in dict.fromkeys(p for part in left for p in (part.start, part.end)):
+        met = [p for p in left if point in p.ends]
+        if point in kept or len(met) != 2:
+            continue
+        one, two = met
+        start, end = (p.end if p.start == point else p.start for p in met)
+        along = (*_read_from(one, start).met, *_read_from(two, point).met)
+        made = Part(start, end, parts=along, in_series=True)
+        return [made if p is one else p for p in left if p is not two]
+    return None
+
+
+def _read_from(part: Part, start: str) -> Part:
+    """The same part read from its other end, if that is `start`."""
+    if part.start == start:
+        return part
+    if part.branch:
+        return Part(part.end, part.start, parts=((part, -1),), in_series=True)
+    turned = tuple((p, -sense) for p, sense in part.parts)
+    return Part(
+        part.end, part.start, parts=turned[::-1] if part.in_series else turned, in_series=part.in_series
+    )
+
+
+def _has_shorted_part(circuit: Circuit, part: Part) -> bool:
+    """Whether a plain wire lies beside something: then nothing flows there, and no share can be told."""
+    if part.branch:
+        return False
+    wires = not part.in_series and any(_is_wire(circuit, p) for p, _ in part.parts)
+    return wires or any(_has_shorted_part(circuit, p) for p, _ in part.parts)
+
+
+def _is_wire(circuit: Circuit, part: Part) -> bool:
+    return all(p.branch and not circuit.resistance(p.branch) for p, _ in part.met)
+
+
+class CannotDivide(LookupError):
+    """Some part in series holds no branch of its own, so that its current has no name."""
+
+
+class ReductionTeller:
+    """Tells the lines of a reduction through a `Teller`, which keeps the steps and the closed forms.
+
+    `in_numbers`: bare numbers are put in as they are found. `made`: the parts side by side made one so far,
+    each with its name and its line. `value`: the resistance of such a name.
+    """
+
+    def __init__(self, teller: Teller, elements: Sequence[LawEquation], *, in_numbers: bool) -> None:
+        self.teller, self.elements, self.in_numbers = teller, elements, in_numbers
+        self.made: dict[Part, tuple[SideBySide, int]] = {}
+        self.value: dict[str, Ratio] = {}
+
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit that is worked."""
+        return self.teller.circuit
+
+    def tell(self, found: SeriesParallel, reasons: Mapping[str, Said]) -> None:
+        """Writes every line. `reasons`: why an element fixes the current of a branch, by branch."""
+        for law in self.elements:
+            self.teller.give(law, reasons[law.branch])
+        source, load = found.source, found.load
+        if self.circuit.fixed_current(source.name) is not None:
+            self._divide_in(load, source.name, 1)
+        elif not load.in_series and not load.branch and not self.circuit.resistance(source.name):
+            for part, sense in load.parts:
+                self._ring(source, _read_from(part, load.start) if sense < 0 else part, across=True)
+            self._total(source, load)
+        else:
+            self._ring(source, load, across=False)
+
+    # -- making one ------------------------------------------------------------------------------
+
+    def _named(self, part: Part) -> SideBySide:
+        """The parts side by side made one, with a line of its own."""
+        if part in self.made:
+            return self.made[part][0]
+        shares = [self._resistance(p) for p, _ in part.parts]
+        amounts = [self._amount(p) for p, _ in part.parts]
+        inverse = amounts[0].field.zero
+        for share in amounts:
+            inverse = inverse + 1 / share
+        whole = 1 / inverse
+        together = self._beside(part, self._new_name(part))
+        self.value[together.whole] = whole
+        if len(shares) == 2:
+            form = over(times(*shares), _summed(shares))
+        else:
+            form = over(ONE, _summed([over(ONE, share) for share in shares]))
+        written = tidy(whole) if self.in_numbers else form
+        number = self._write(
+            Move.MAKE_ONE,
+            (Equation(Symbol(together.whole), written),),
+            tuple(self.made[p][1] for chain, _ in part.parts for p, _ in chain.met if p in self.made),
+            self._beside_words(part),
+            Equation(Symbol(together.whole), form) if self.in_numbers else None,
+            together=together,
+        )
+        self.made[part] = together, number
+        return together
+
+    def _beside(self, part: Part, whole: str) -> SideBySide:
+        chains = tuple(
+            tuple(p.branch or self._named(p).whole for p, _ in chain.met) for chain, _ in part.parts
+        )
+        return SideBySide(whole, chains)
+
+    def _new_name(self, part: Part) -> str:
+        """A name for the parts made one: R23 for R2 and R3, R with a letter where that is no name."""
+        resistors = [
+            p.element
+            for name in part.branches
+            for p in self.circuit.branch(name).passes
+            if self.circuit.elements[p.element].kind is Kind.RESISTOR
+        ]
+        numbers = [m[1] for m in map(_NUMBERED.fullmatch, resistors) if m]
+        joined = "".join(sorted(numbers, key=int))
+        wanted = [f"R{joined}"] if len(numbers) == len(resistors) and len(joined) <= MOST_DIGITS else []
+        taken = {*self.teller.taken, *self.circuit.elements, *self.value}
+        letters = [f"R{letter}{'′' * count}" for count in range(len(taken) + 1) for letter in LETTERS]
+        return next(name for name in (*wanted, *letters) if name not in taken)
+
+    def _amount(self, part: Part) -> Ratio:
+        """The resistance of a part, exactly."""
+        total = self.circuit.field.zero
+        for p, _ in part.met:
+            total = total + (
+                self.circuit.resistance(p.branch) if p.branch else self.value[self._named(p).whole]
+            )
+        return total
+
+    def _resistance(self, part: Part) -> Expr:
+        """The resistance of a part as it is written."""
+        if self.in_numbers:
+            return tidy(self._amount(part))
+        pieces: list[Expr] = [
+            tidy(self.circuit.resistance(p.branch)) if p.branch else Symbol(self._named(p).whole)
+            for p, _ in part.met
+        ]
+        return added(*[piece for piece in pieces if piece != ZERO])
+
+    def _beside_words(self, part: Part) -> Said:
+        """Why they may be made one."""
+        points = f"{part.start} and {part.end}"
+        chains = [self._members(chain) for chain, _ in part.parts]
+        if all(len(members) == 1 for members in chains):
+            return (
+                *names([n for c in chains for n in c]),
+                f" join the same two points, {points}: side by side.",
+            )
+        told = [
+            (*names(members), " in series (the same current)") if len(members) > 1 else names(members)
+            for members in chains
+        ]
+        return (f"Side by side between {points}: ", *in_a_row(told, last="; "), ".")
+
+    def _members(self, part: Part) -> list[str]:
+        """The resistances met along a part, by name."""
+        found: list[str] = []
+        for p, sense in part.met:
+            if not p.branch:
+                found.append(self._named(p).whole)
+                continue
+            passes = self.circuit.branch(p.branch).passes[::sense]
+            found.extend(
+                q.element
+                for q in passes
+                if self.circuit.elements[q.element].kind is Kind.RESISTOR
+                or self.circuit.elements[q.element].internal is not None
+            )
+        return found
+
+    # -- one loop --------------------------------------------------------------------------------
+
+    def _ring(self, source: Branch, load: Part, *, across: bool) -> None:
+        """The loop of the source and what it faces: one current in all of it, or, where the source is ideal
+        and other parts lie `across` it too, in this part."""
+        ring = (source.name, *(p.branch or self._named(p).whole for p, _ in load.met))
+        carriers = [(p.branch, sense) for p, sense in load.met if p.branch]
+        if not across:
+            carriers = [(source.name, 1), *carriers]
+        (first, sense), *rest = self._carriers(carriers)
+        rise = tidy(self.circuit.rise(source.name))
+        own = tidy(self.circuit.resistance(source.name))
+        if self.in_numbers:
+            own = tidy(self.circuit.resistance(source.name))
+            pieces = [own, *(tidy(self._amount(p)) for p, _ in load.met)]
+        else:
+            pieces = [own, self._resistance(load)]
+        total = add(*pieces) if self.in_numbers else added(*[p for p in pieces if p != ZERO])
+        form = _signed(over(rise, total), sense)
+        made = [self.made[p] for p, _ in load.met if p in self.made]
+        through = [*self._own_resistances(source), *self._members(load)]
+        driver = self._sources(source)
+        what = "lies straight across" if across else "One loop is left:"
+        reason: Said = (
+            (*driver, f" {what} ", *names(through))
+            if across
+            else (f"{what} ", *driver, " drives one current through ", *names(through))
+        )
+        if len(through) > 1 and across:
+            reason = (*reason, " in series (the same current)")
+        if made and not self.in_numbers:
+            reason = (
+                *reason,
+                "; put ",
+                *in_a_row([(f"({n})",) for _, n in made]),
+                " in and clear the fractions",
+            )
+        self._results(
+            Move.ONE_LOOP, first, form, tuple(n for _, n in made), (*reason, "."), rest, sense, ring=ring
+        )
+        for p, turn in load.met:
+            if not p.branch:
+                self._divide(p, first, sense * turn)
+
+    def _sources(self, source: Branch) -> Said:
+        return names(
+            [p.element for p in source.passes if self.circuit.elements[p.element].kind is Kind.BATTERY]
+        )
+
+    def _own_resistances(self, source: Branch) -> list[str]:
+        found: list[str] = []
+        for p in source.passes:
+            element = self.circuit.elements[p.element]
+            if element.kind is Kind.RESISTOR:
+                found.append(p.element)
+        return found
+
+    # -- dividing back ---------------------------------------------------------------------------
+
+    def _divide_in(self, part: Part, current: str, sense: int) -> None:
+        """The current known in a part is the same in all that is met along it, and divides where parts lie
+        side by side."""
+        carriers = [(p.branch, turn) for p, turn in part.met if p.branch]
+        if carriers:
+            equal = [Equation(Symbol(n), _signed(Symbol(current), turn * sense)) for n, turn in carriers]
+            self._results(
+                Move.IN_SERIES,
+                carriers[0][0],
+                equal[0].right,
+                (self.teller.known[current],),
+                ("In series: the same current.",),
+                carriers[1:],
+                carriers[0][1],
+            )
+        for p, turn in part.met:
+            if not p.branch:
+                self._divide(p, current, sense * turn)
+
+    def _divide(self, part: Part, current: str, sense: int) -> None:
+        """The shares of a current among parts side by side, one line each, and on into the parts."""
+        if len(part.parts) > 2:
+            self._named(part)
+        together = self.made[part][0] if part in self.made else self._beside(part, "")
+        line = self.teller.known[current]
+        whole = self.teller.closed(current) if self.in_numbers else Symbol(current)
+        shares = [self._resistance(p) for p, _ in part.parts]
+        for index, (chain, turn) in enumerate(part.parts):
+            (first, own), *rest = self._carriers([(p.branch, s) for p, s in chain.met if p.branch])
+            if len(shares) == 2:
+                form = over(times(whole, shares[1 - index]), _summed(shares))
+                told = "one voltage, so each share is as the other resistance"
+            else:
+                combined = tidy(self.value[together.whole]) if self.in_numbers else Symbol(together.whole)
+                form = over(times(whole, combined), shares[index])
+                told = "one voltage, and each share is this voltage over the resistance of its own"
+            uses = [line, *(self.made[q][1] for c, _ in part.parts for q, _ in c.met if q in self.made)]
+            if part in self.made:
+                uses.append(self.made[part][1])
+            turned = sense * turn * own
+            reason: Said = (Symbol(current), f" divides between {part.start} and {part.end}: {told}.")
+            if index:
+                reason = (
+                    ("What ", Symbol(current), " has left for the other part.")
+                    if len(shares) == 2
+                    else ("Likewise.",)
+                )
+            self._results(
+                Move.DIVIDE,
+                first,
+                _signed(form, turned),
+                tuple(dict.fromkeys(uses)),
+                reason,
+                [(n, s * own) for n, s in rest],
+                1,
+                together=together,
+            )
+            for p, s in chain.met:
+                if not p.branch:
+                    self._divide(p, first, s * own)
+
+    def _total(self, source: Branch, load: Part) -> None:
+        """The current of a source that parts lie straight across: the sum of theirs."""
+        law = junction_equation(self.circuit, load.start)
+        carried = [(n, c) for n, c in law.linear.coefficients.items() if n != source.name]
+        lead = law.linear.coefficients[source.name]
+        live = [(n, -c / lead) for n, c in carried if self.teller.values[n]]
+        amounts = [
+            _signed(self.teller.closed(n) if self.in_numbers else Symbol(n), 1 if c.constant() == 1 else -1)
+            for n, c in live
+        ]
+        self._results(
+            Move.TOTAL,
+            source.name,
+            add(*amounts),
+            tuple(dict.fromkeys(self.teller.known[n] for n, _ in live)),
+            (f"Junction {load.start}: currents in = currents out.",),
+            [],
+            1,
+        )
+
+    # -- one line --------------------------------------------------------------------------------
+
+    def _carriers(self, carriers: Sequence[tuple[str, int]]) -> Sequence[tuple[str, int]]:
+        if not carriers:
+            raise CannotDivide("a part has no branch whose current it carries")
+        return carriers
+
+    def _results(
+        self,
+        move: Move,
+        first: str,
+        form: Expr,
+        uses: tuple[int, ...],
+        reason: Said,
+        rest: Sequence[tuple[str, int]],
+        sense: int,
+        *,
+        ring: tuple[str, ...] = (),
+        together: SideBySide | None = None,
+    ) -> None:
+        """A line that gives the current `first` as `form` and in closed form, and with it those of the `rest`
+        in series, each with its sense beside that of `first`."""
+        self.teller.name_denominator()
+        closed = self.teller.closed(first)
+        equations = [Equation(Symbol(first), closed)]
+        equations += [Equation(Symbol(n), _signed(closed, s * sense)) for n, s in rest]
+        on_the_way = Equation(Symbol(first), form) if form != closed else None
+        number = self._write(
+            move, tuple(equations), uses, reason, on_the_way, solves=first, ring=ring, together=together
+        )
+        for name in (first, *(n for n, _ in rest)):
+            self.teller.known[name] = number
+
+    def _write(
+        self,
+        move: Move,
+        equations: tuple[Equation, ...],
+        uses: tuple[int, ...],
+        reason: Said,
+        on_the_way: Equation | None,
+        *,
+        solves: str = "",
+        ring: tuple[str, ...] = (),
+        together: SideBySide | None = None,
+    ) -> int:
+        number = self.teller.next_number
+        if on_the_way is not None and on_the_way == equations[0]:
+            on_the_way = None
+        self.teller.steps.append(
+            Step(
+                number,
+                move,
+                equations[0],
+                (*uses, *self.teller.naming()),
+                reason,
+                on_the_way,
+                solves,
+                bool(solves),
+                also=equations[1:],
+                ring=ring,
+                together=together,
+            )
+        )
+        return number
+
+
+def _summed(shares: Sequence[Expr]) -> Expr:
+    """The sum of resistances, numbers left as they stand."""
+    return add(*shares)
+
+
+def _signed(expr: Expr, sense: int) -> Expr:
+    return expr if sense > 0 else negate(expr)
