@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from loopwright.circuit.diagnose import diagnose
-from loopwright.problem.problem_file import placed, read_text
+from loopwright.problem.problem_file import read_text
 
 CASES = sorted((Path(__file__).parent / "problem_files").glob("*.toml"))
 _FINDS = re.compile(r"# finds (?P<codes>[\w/, -]+)")
@@ -27,7 +27,7 @@ def test_case_is_found_faulty_where_it_says(case: Path) -> None:
     text = case.read_text(encoding="utf-8")
     circuit, findings = read_text(text, case.name)
     if circuit is not None:
-        findings = (*findings, *placed(diagnose(circuit), text, case.name))
+        findings = (*findings, *diagnose(circuit))
     assert sorted((f.place.line, f.code) for f in findings) == announced(text)
 
 
@@ -36,7 +36,7 @@ def test_every_finding_tells_file_key_sentence_and_mend(case: Path) -> None:
     text = case.read_text(encoding="utf-8")
     circuit, findings = read_text(text, case.name)
     if circuit is not None:
-        findings = (*findings, *placed(diagnose(circuit), text, case.name))
+        findings = (*findings, *diagnose(circuit))
     assert findings
     for finding in findings:
         assert finding.place.file == case.name

@@ -6,6 +6,7 @@ Knows no file format, no laws and no writer.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
@@ -15,6 +16,7 @@ from typing import Any, TypeVar
 from ..algebra.ratios import Field, Ratio
 from ..expressions.nodes import Expr, Symbol, number
 from ..expressions.values import ratio_of, symbols_of
+from ..findings import Place
 from .elements import Branch, Element, Kind, Ladder, Pass
 from .page_wishes import PageWishes
 
@@ -33,6 +35,7 @@ class Circuit:
     `ratings`: stated greatest power of a resistor in watts, by element.
     `ladder`: the branches are one section of a ladder without end; None for an ordinary circuit.
     `page`: what is wished of the printed sheet.
+    `origins`: where each key of the file stands that the circuit was read from, by the key.
     """
 
     branches: tuple[Branch, ...]
@@ -48,6 +51,7 @@ class Circuit:
     ratings: Mapping[str, Fraction] = field(default_factory=dict)
     ladder: Ladder | None = None
     page: PageWishes = field(default_factory=PageWishes)
+    origins: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
 
     # -- looking ---------------------------------------------------------------------------------
 
@@ -64,13 +68,20 @@ class Circuit:
     @cached_property
     def junctions(self) -> tuple[str, ...]:
         """The points where three or more branch ends meet, in order of first mention."""
-        ends = [p for b in self.branches for p in (b.start, b.end)]
-        return tuple(p for p in self.points if ends.count(p) >= 3)
+        ends = Counter(p for b in self.branches for p in (b.start, b.end))
+        return tuple(p for p, count in ends.items() if count >= 3)
 
     @cached_property
     def currents(self) -> tuple[str, ...]:
         """The names of the branch currents, in order."""
         return tuple(b.name for b in self.branches)
+
+    def place(self, key: str) -> Place:
+        """Where a key such as `branches.I2` stands in the file read, or the nearest table around it."""
+        near = key
+        while near and near not in self.origins:
+            near = near.rpartition(".")[0]
+        return replace(self.origins[near], key=key) if near else Place(key=key)
 
     def branch(self, name: str) -> Branch:
         """The branch whose current has this name; KeyError when there is none."""

@@ -50,7 +50,7 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
                 "The branches are one section of a ladder without end: it has no list of currents.",
                 f"`sheet` and `examine` work its resistance, R({', '.join(circuit.ladder.start)}); for "
                 "currents give a number of sections.",
-                Place(key="ladder"),
+                circuit.place("ladder"),
             ),
         )
     found = [
@@ -91,7 +91,7 @@ def _unconnected(circuit: Circuit) -> Iterable[Finding]:
             f"{what} {are} not connected to the rest of the circuit: {_points(group)} {_is(group)} not "
             f"joined to {main[0]} by any branch.",
             "Join the two by a branch (a plain wire will do), or write two files.",
-            Place(key=f"branches.{there[0].name}"),
+            circuit.place(f"branches.{there[0].name}"),
             (*held, *group),
         )
 
@@ -115,7 +115,7 @@ def _loop_finding(circuit: Circuit, way: Loop) -> Finding:
     branches = tuple(b for b in circuit.branches if b.name in names)
     batteries = _of_kind(circuit, branches, Kind.BATTERY)
     others = tuple(name for name in _elements(branches) if name not in batteries)
-    place = Place(key=f"branches.{branches[0].name}")
+    place = circuit.place(f"branches.{branches[0].name}")
     about = (*batteries, *others, *(b.name for b in branches))
     total = circuit.field.zero
     for name, sense in way:
@@ -186,7 +186,7 @@ def _fixed_currents_in_one_branch(circuit: Circuit) -> Iterable[Finding]:
     for branch in circuit.branches:
         sources = _of_kind(circuit, (branch,), Kind.CURRENT_SOURCE)
         gaps = tuple(p.element for p in branch.passes if circuit.elements[p.element].is_gap)
-        place = Place(key=f"branches.{branch.name}")
+        place = circuit.place(f"branches.{branch.name}")
         if sources and gaps:
             yield _left_open(circuit, sources, gaps, place)
         signs = {p.element: p.sign for p in branch.passes}
@@ -213,7 +213,7 @@ def _cut_off_parts(circuit: Circuit) -> Iterable[Finding]:
             total = total + (fixed if branch.start in group else -fixed)
         if total:
             sources = _of_kind(circuit, around, Kind.CURRENT_SOURCE)
-            place = Place(key=f"branches.{circuit.branch_of(sources[0]).name}")
+            place = circuit.place(f"branches.{circuit.branch_of(sources[0]).name}")
             gaps = tuple(n for n in _elements(around) if circuit.elements[n].is_gap)
             if len(sources) == 1:
                 yield _left_open(circuit, sources, gaps, place)
@@ -259,7 +259,7 @@ def _unsettled(circuit: Circuit, question: Target, ends: tuple[str, str], free: 
         f"{question.as_text()} has no one value: {ends[0]} and {ends[1]} are joined only "
         f"through {_titled(circuit, names)}, which let{'s' if len(names) == 1 else ''} any voltage stand.",
         "Ask for something else, or join the two sides by a resistor.",
-        Place(key="find"),
+        circuit.place("find"),
         (*ends, *names),
     )
 
@@ -278,7 +278,7 @@ def _no_source(circuit: Circuit) -> Iterable[Finding]:
         "circuit/no-source",
         "the circuit has no battery and no current source, so every current is zero.",
         'Put one in, such as "+E1", or ask for a resistance, R(a, b).',
-        Place(key="branches"),
+        circuit.place("branches"),
         severity=Severity.WARNING,
     )
 
@@ -305,7 +305,7 @@ def _bypassed(circuit: Circuit) -> Iterable[Finding]:
             f"{listed(held)} in branch {branch.name} {'has' if len(held) == 1 else 'have'} {how} and "
             f"carr{'ies' if len(held) == 1 else 'y'} no current.",
             "Leave the branch out, or end it elsewhere.",
-            Place(key=f"branches.{branch.name}"),
+            circuit.place(f"branches.{branch.name}"),
             held,
             Severity.WARNING,
         )
@@ -323,7 +323,7 @@ def _meters_in_series(circuit: Circuit) -> Iterable[Finding]:
                 f"the voltmeter {listed(meters)} stands in series with {listed(others)}, so no current "
                 f"passes through branch {branch.name}.",
                 "Give the voltmeter a branch of its own, across what it is to measure.",
-                Place(key=f"branches.{branch.name}"),
+                circuit.place(f"branches.{branch.name}"),
                 (*meters, *others),
                 Severity.WARNING,
             )
@@ -344,7 +344,7 @@ def _idle(circuit: Circuit) -> Iterable[Finding]:
             f"branch {name}{f' ({listed(held)})' if held else ''} carries no current: no closed path leads "
             f"through it{'' if name in always else why}.",
             "",
-            Place(key=f"branches.{name}"),
+            circuit.place(f"branches.{name}"),
             (name, *held),
             Severity.NOTE,
         )

@@ -10,7 +10,9 @@ from pathlib import Path
 from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
-from ..problem.problem_file import read_file, read_text
+from ..legible import legible, legible_line
+from ..problem.problem_file import LARGEST, read_bytes, read_file
+from .streams import input_bytes
 
 
 def circuit_from(file: str, *, endless: bool = False) -> Circuit:
@@ -19,7 +21,7 @@ def circuit_from(file: str, *, endless: bool = False) -> Circuit:
     Raises FaultyMaterial with everything found; also for a ladder without end unless `endless` ones are
     asked for.
     """
-    circuit, findings = read_text(sys.stdin.read(), "standard input") if file == "-" else read_file(file)
+    circuit, findings = read_bytes(input_bytes(LARGEST), "standard input") if file == "-" else read_file(file)
     if circuit is None:
         raise FaultyMaterial(*findings)
     for finding in findings:
@@ -35,28 +37,45 @@ def stem_of(file: str) -> str:
 
 
 def write(path: Path, content: str | bytes) -> None:
-    """Writes a file at once: what was there stays until the new one is complete."""
+    """Writes a file at once: what was there stays until the new one is complete.
+
+    A symbolic link is written through and stays one; a file that is there keeps its permissions, a new one
+    gets those of the umask. What is no plain file, such as a device, is written into.
+    """
     path.parent.mkdir(parents=True, exist_ok=True)
     data = content.encode() if isinstance(content, str) else content
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+    true = Path(os.path.realpath(path))
+    if true.exists() and not true.is_file():
+        true.write_bytes(data)
+        return
+    handle, name = tempfile.mkstemp(dir=true.parent, prefix=".loopwright-")
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
-        os.chmod(name, 0o644)
-        os.replace(name, path)
+        os.chmod(name, true.stat().st_mode & 0o777 if true.exists() else 0o666 & ~_umask())
+        os.replace(name, true)
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
 
 
+def _umask() -> int:
+    """The permissions that a new file does not get; the system tells them only by setting them."""
+    mask = os.umask(0o077)
+    os.umask(mask)
+    return mask
+
+
 def show(content: str | bytes) -> None:
     """Writes to standard output, bytes as they are."""
     if isinstance(content, str):
-        sys.stdout.write(content if content.endswith("\n") else content + "\n")
+        text = legible(content)
+        sys.stdout.write(text if text.endswith("\n") else text + "\n")
     else:
+        sys.stdout.flush()
         sys.stdout.buffer.write(content)
 
 
 def say(message: str) -> None:
     """Tells the person something beside the result, on standard error."""
-    print(message, file=sys.stderr)
+    print(legible_line(message), file=sys.stderr)

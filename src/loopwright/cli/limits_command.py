@@ -13,7 +13,7 @@ from ..findings import Finding
 from ..sheet.printable import is_printable
 from ..show.limit_lines import limit_lines
 from ..solve.exact import solve
-from .files import circuit_from
+from .files import circuit_from, show
 from .watch import TellProgress, watched
 
 
@@ -21,8 +21,7 @@ def run(given: argparse.Namespace) -> int:
     """Prints the cases; 1 when the two routes differ or an expectation is refuted."""
     circuit = circuit_from(given.file)
     lines, status = watched(lambda tell: _worked(circuit, given.of, tell), given.longest)
-    for line in lines:
-        print(line)
+    show("\n".join(lines))
     return status
 
 

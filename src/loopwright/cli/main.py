@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import importlib
-import os
 import sys
 from collections.abc import Sequence
 
 from .. import __version__
 from ..errors import BrokenPromise, FaultyMaterial
+from ..legible import legible_line
 from .options import parser
+from .streams import abandon_output, make_ready
 
 COMMANDS = {
     name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "slips", "figure", "read")
@@ -19,6 +20,7 @@ DONE, AT_FAULT, USAGE, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command; gives the exit status (see `options.OVERVIEW`; 3: a promise of ours broke)."""
+    make_ready()
     options = parser()
     given = options.parse_args(arguments)
     if given.version:
@@ -33,16 +35,17 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return status
     except FaultyMaterial as trouble:
         for finding in trouble.findings:
-            print(finding.as_text(), file=sys.stderr)
+            print(legible_line(finding.as_text()), file=sys.stderr)
         return AT_FAULT
     except BrokenPromise as trouble:
         print(f"Loopwright's own check failed, so nothing was published: {trouble}", file=sys.stderr)
         return OUR_FAULT
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        abandon_output()
         return DONE
     except OSError as trouble:
-        where = f" ({trouble.filename})" if trouble.filename else ""
+        abandon_output()
+        where = f" ({legible_line(str(trouble.filename))})" if trouble.filename else ""
         print(f"The system would not do it: {trouble.strerror}{where}.", file=sys.stderr)
         return AT_FAULT
     except KeyboardInterrupt:

@@ -6,15 +6,16 @@ One bad file stops none of the others. Nothing is written here: what a working g
 from __future__ import annotations
 
 import os
-import signal
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
-from dataclasses import dataclass
+from contextlib import closing
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
-from ..errors import FaultyMaterial
+from ..errors import BrokenPromise, FaultyMaterial
 from ..findings import Finding
+from ..legible import legible
 from ..reading.judge import read_working
 from ..reading.marking.mark import Mark
 from ..reading.marking.own_set import is_cause
@@ -22,12 +23,15 @@ from ..reading.marking.propose import propose
 from ..reading.marking.scheme import Scheme
 from ..reading.reading import Reading
 from ..reading.truth.rounding import Policy
+from ..sheet.document import Document
 from ..sheet.forms import FORMS
 from ..sheet.marked import marked
 from ..show.margin import in_margin
 from ..show.reading_json import as_data
 from ..slips.catalogue import CATALOGUE
+from .watch import TellProgress, streamed
 
+MEND = "Allow more with --longest SECONDS, or read it by itself. The others are not touched by it."
 FEW = 4  # workings that are not worth a second process
 
 
@@ -71,34 +75,55 @@ class WorkingOutcome:
     ours: bool = False
 
 
-def read_all(job: Job, sources: Sequence[WorkingSource], processes: int = 0) -> Iterator[WorkingOutcome]:
-    """The outcome of each working, in order. `processes`: how many at a time; 0 for one on each core."""
-    wanted = processes or os.cpu_count() or 1
-    if wanted == 1 or (len(sources) <= FEW and not processes):
-        yield from (outcome(job, source) for source in sources)
-        return
-    pool = ProcessPoolExecutor(min(wanted, len(sources)), initializer=_begin, initargs=(job,))
-    try:
-        chunk = max(1, min(8, len(sources) // (4 * wanted)))
-        yield from pool.map(_outcome, sources, chunksize=chunk)
-    finally:
-        pool.shutdown(wait=True, cancel_futures=True)
+def read_all(
+    job: Job, sources: Sequence[WorkingSource], processes: int = 0, longest: float = 300.0
+) -> Iterator[WorkingOutcome]:
+    """The outcome of each working, in order. `processes`: how many at a time; 0 for one on each core.
+    `longest`: the seconds that one may take; if it takes more, its outcome says so and the next is read."""
+    at = 0
+    while at < len(sources):
+        try:
+            with closing(streamed(_in_turn(job, sources[at:], processes), longest)) as outcomes:
+                for outcome in outcomes:
+                    at += 1
+                    yield _typeset(outcome)
+        except (FaultyMaterial, BrokenPromise) as trouble:
+            ours = isinstance(trouble, BrokenPromise)
+            said = trouble.findings[0].message if isinstance(trouble, FaultyMaterial) else str(trouble)
+            finding = Finding("working/not-finished", f"{sources[at].name}: {said}", MEND)
+            yield WorkingOutcome(sources[at].name, {}, fault=finding, ours=ours)
+            at += 1
+
+
+def _in_turn(
+    job: Job, sources: Sequence[WorkingSource], processes: int
+) -> Callable[[TellProgress], Iterator[WorkingOutcome]]:
+    """The work of reading them, in this process or in several."""
+
+    def work(_: TellProgress) -> Iterator[WorkingOutcome]:
+        wanted = processes or os.cpu_count() or 1
+        if wanted <= 1 or (len(sources) <= FEW and not processes):
+            yield from (outcome(job, source) for source in sources)
+            return
+        with ProcessPoolExecutor(min(wanted, len(sources)), initializer=_begin, initargs=(job,)) as pool:
+            yield from pool.map(_outcome, sources)
+
+    return work
 
 
 _JOBS: list[Job] = []  # in a process of the pool: the job that it was started for
 
 
 def _begin(job: Job) -> None:
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent alone answers a stop from the keyboard
     _JOBS[:] = [job]
 
 
 def _outcome(source: WorkingSource) -> WorkingOutcome:
-    return outcome(_JOBS[0], source)
+    return _typeset(outcome(_JOBS[0], source))
 
 
 def outcome(job: Job, source: WorkingSource) -> WorkingOutcome:
-    """Reads one working and makes the forms asked for."""
+    """Reads one working and makes the forms asked for; a page that is still to be typeset is a Document."""
     if source.fault is not None:
         return WorkingOutcome(source.name, {}, fault=source.fault)
     try:
@@ -107,7 +132,7 @@ def outcome(job: Job, source: WorkingSource) -> WorkingOutcome:
         return WorkingOutcome(source.name, {}, fault=trouble.findings[0])
     except Exception as trouble:  # a fault of ours in one working must not cost the others
         said = f"{source.name}: Loopwright failed on this working ({type(trouble).__name__}: {trouble})."
-        finding = Finding("working/not-finished", said, "The others are not touched by it.")
+        finding = Finding("working/not-finished", said, MEND)
         return WorkingOutcome(source.name, {}, fault=finding, ours=True)
 
 
@@ -139,12 +164,22 @@ def _forms(job: Job, source: WorkingSource, reading: Reading, mark: Mark | None)
     found: dict[str, object] = {}
     for form in job.forms:
         if form == "text":
-            found[form] = in_margin(reading.remarks, reading.closing, mark, job.width)
+            found[form] = legible(in_margin(reading.remarks, reading.closing, mark, job.width))
         elif form == "json":
             found[form] = {"working": source.name, **as_data(reading, mark)}
         elif document is not None:
-            found[form] = FORMS[form].write(document)
+            found[form] = document if form == "pdf" else FORMS[form].write(document)
     return found
+
+
+def _typeset(made: WorkingOutcome) -> WorkingOutcome:
+    """The outcome with its pages typeset; not done in a forked child of a process that has typeset before,
+    which would wait for threads that it has not."""
+    forms = {
+        form: FORMS[form].write(content) if isinstance(content, Document) else content
+        for form, content in made.forms.items()
+    }
+    return replace(made, forms=forms)
 
 
 def _slips(reading: Reading) -> tuple[str, ...]:

@@ -94,6 +94,7 @@ def parser() -> argparse.ArgumentParser:
         metavar="NAME",
         help="only the loop through these points, elements or currents",
     )
+    _bounded(loops)
     _slips(commands)
     figure = _command(
         commands,
@@ -107,6 +108,7 @@ def parser() -> argparse.ArgumentParser:
     )
     figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
     _symbols(figure)
+    _bounded(figure)
     _read(commands)
     return whole
 
@@ -145,6 +147,7 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         metavar="FORM",
         help="text (default), md or json",
     )
+    _bounded(slips)
 
 
 def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -184,6 +187,7 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "--jobs", type=int, default=0, metavar="N", help="workings at a time (default: one on each core)"
     )
     _symbols(read)
+    _bounded(read, "give up a working after so long")
 
 
 def _command(
@@ -213,13 +217,13 @@ def _symbols(command: argparse.ArgumentParser) -> None:
     )
 
 
-def _bounded(command: argparse.ArgumentParser) -> None:
+def _bounded(command: argparse.ArgumentParser, what: str = "give up after so long") -> None:
     command.add_argument(
         "--longest",
         type=_seconds,
         default=300.0,
         metavar="SECONDS",
-        help="give up after so long (300 when not given); Ctrl-C stops at any time",
+        help=f"{what} (300 when not given); Ctrl-C stops at any time",
     )
 
 

@@ -12,11 +12,13 @@ from pathlib import Path
 
 from ..errors import FaultyMaterial
 from ..findings import Finding
+from ..legible import legible, legible_line
 from ..reading.marking.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
 from ..reading.truth.rounding import Policy
 from ..sheet.forms import FORMS
 from .files import circuit_from, say, show, write
 from .many_workings import Job, WorkingOutcome, WorkingSource, read_all
+from .streams import input_bytes
 
 ENDING = {
     "text": ".txt",
@@ -58,7 +60,8 @@ def run(given: argparse.Namespace) -> int:
         circuit_from(given.file), forms, policy, scheme, given.decimal_comma, given.own_arrows,
         given.resistors, _width(given.output),
     )  # fmt: skip
-    outcomes = list(_with_progress(_written(given.output, job, read_all(job, sources, given.jobs)), sources))
+    read = read_all(job, sources, given.jobs, given.longest)
+    outcomes = list(_with_progress(_written(given.output, job, read), sources))
     _together(given.output, job, outcomes)
     return _status(outcomes)
 
@@ -96,7 +99,7 @@ def _sources(named: Iterable[str]) -> Iterator[WorkingSource]:
     for name in named:
         path = Path(name)
         if name == "-":
-            yield WorkingSource("standard input", sys.stdin.read())
+            yield _of_bytes(input_bytes(LARGEST), "standard input", "working")
         elif path.is_dir():
             inside = sorted(p for p in path.iterdir() if p.is_file() and p.suffix.lower() in KINDS)
             if not inside:
@@ -111,25 +114,33 @@ def _sources(named: Iterable[str]) -> Iterator[WorkingSource]:
 def _source(path: Path, what: str) -> WorkingSource:
     """The text of a file, or what stands in the way of it."""
     try:
-        if path.stat().st_size > LARGEST:
-            said = f"{path}: the {what} is longer than two million bytes."
-            return WorkingSource(
-                str(path), "", Finding("working/too-long", said, "Look whether it is the right file.")
-            )
-        text = path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError:
-        said = f"{path}: the {what} is not UTF-8 text."
-        return WorkingSource(str(path), "", Finding("working/not-utf-8", said, "Save it again as UTF-8."))
+        with path.open("rb") as file:
+            content = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         reason = (getattr(error, "strerror", None) or "the name cannot be used").lower()
         said = f"{path}: the {what} cannot be read: {reason}."
         return WorkingSource(
             str(path), "", Finding("working/unreadable", said, "Look at the name and the folder.")
         )
+    return _of_bytes(content, str(path), what)
+
+
+def _of_bytes(content: bytes, name: str, what: str) -> WorkingSource:
+    """What was read as text, or why it is none."""
+    if len(content) > LARGEST:
+        said = f"{name}: the {what} is longer than two million bytes."
+        return WorkingSource(
+            name, "", Finding("working/too-long", said, "Look whether it is the right file.")
+        )
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        said = f"{name}: the {what} is not UTF-8 text."
+        return WorkingSource(name, "", Finding("working/not-utf-8", said, "Save it again as UTF-8."))
     if not text.strip():
-        finding = Finding("working/empty", f"{path}: nothing stands in this {what}.", "Look at the file.")
-        return WorkingSource(str(path), text, finding if what == "working" else None)
-    return WorkingSource(str(path), text)
+        finding = Finding("working/empty", f"{name}: nothing stands in this {what}.", "Look at the file.")
+        return WorkingSource(name, text, finding if what == "working" else None)
+    return WorkingSource(name, text)
 
 
 def _with_progress(
@@ -220,12 +231,14 @@ def _content(form: str, job: Job, outcomes: Sequence[WorkingOutcome]) -> str | b
                 if each.fault is not None
             ],
         }
-        return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+        return legible(json.dumps(data, ensure_ascii=False, indent=1)) + "\n"
     texts = [(each, content) for each, content in made if isinstance(content, str | bytes)]
     if form != "text":
         return texts[0][1] if texts else None
     heads = len(outcomes) > 1
-    return "\n".join(f"{each.name}\n{content!s}" if heads else f"{content!s}" for each, content in texts)
+    return "\n".join(
+        f"{legible_line(each.name)}\n{content!s}" if heads else f"{content!s}" for each, content in texts
+    )
 
 
 def summary(outcomes: Sequence[WorkingOutcome]) -> str:
@@ -239,7 +252,7 @@ def summary(outcomes: Sequence[WorkingOutcome]) -> str:
             slips = "; ".join(part for part in (slips, f"{each.unread} not read") if part)
         if each.fault is not None:
             first, slips = "–", "could not be read"
-        rows.append((each.name, first, slips, *((each.mark,) if marks else ())))
+        rows.append((legible_line(each.name), first, slips, *((each.mark,) if marks else ())))
     widths = [max(len(row[at]) for row in rows) for at in range(len(rows[0]))]
     lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)) for row in rows]
     right = sum(each.right for each in outcomes)

@@ -31,7 +31,7 @@ def run(given: argparse.Namespace) -> int:
             contents |= _files(made.document, form, _path(given.output, given.file, form, len(forms) > 1))
         for path, content in contents.items():
             write(path, content)
-            print(path)
+            show(str(path))
     for words in (*made.notes, *made.refuted):
         say(words)
     return 1 if made.refuted else 0

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 
 from ..circuit.names import nearest
 from ..errors import FaultyMaterial
@@ -13,23 +14,28 @@ from ..slips.catalogue import CATALOGUE
 from ..slips.decoder import decode
 from ..slips.slip_table import slip_table
 from .files import circuit_from, show
+from .watch import TellProgress, watched
 
 
 def run(given: argparse.Namespace) -> int:
     """Prints the table of slips, or what the answers given tell."""
     circuit = circuit_from(given.file)
-    if given.answers:
-        arrows = dict.fromkeys(circuit.currents, 1) if given.as_drawn else None
-        found = decode(circuit, _answers(given.answers), arrows=arrows)
-        show(DECODED_FORMS[given.form](found, circuit.figures))
-        return 0
+    answers = _answers(given.answers or ())
     keys = [_key(text) for text in given.of or ()]
-    table = slip_table(circuit, every_set=given.other_loops)
-    show(TABLE_FORMS[given.form](table, keys))
+
+    def told(tell: TellProgress) -> str:
+        tell("slips")
+        if given.answers:
+            arrows = dict.fromkeys(circuit.currents, 1) if given.as_drawn else None
+            found = decode(circuit, answers, arrows=arrows)
+            return DECODED_FORMS[given.form](found, circuit.figures)
+        return TABLE_FORMS[given.form](slip_table(circuit, every_set=given.other_loops), keys)
+
+    show(watched(told, given.longest))
     return 0
 
 
-def _answers(texts: list[str]) -> dict[str, Quantity]:
+def _answers(texts: Sequence[str]) -> dict[str, Quantity]:
     found: dict[str, Quantity] = {}
     faults: list[Finding] = []
     for text in texts:

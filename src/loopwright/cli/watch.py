@@ -8,13 +8,16 @@ has none of them. The clock decides nothing of the result: work is done in full,
 
 from __future__ import annotations
 
+import contextlib
 import multiprocessing
+import os
 import signal
 import sys
 import time
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Generator, Iterator
 from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from typing import Any, TypeVar
 
 from ..errors import BrokenPromise, FaultyMaterial
@@ -35,35 +38,52 @@ def watched(work: Callable[[TellProgress], Made], longest: float) -> Made:
     when the person stops it, the child being gone by then. Where a system cannot fork, the work runs in
     place, without the bound.
     """
+    (made,) = streamed(lambda tell: iter((work(tell),)), longest)
+    return made
+
+
+def streamed(work: Callable[[TellProgress], Iterator[Made]], longest: float) -> Generator[Made, None, None]:
+    """The same for a work that makes several things one after another: each comes back as it is made, and
+    `longest` is the seconds allowed for each."""
     if "fork" not in multiprocessing.get_all_start_methods():
-        return work(lambda _: None)
+        yield from work(lambda _: None)
+        return
     here, there = multiprocessing.Pipe(duplex=False)
-    child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there), daemon=True)
+    child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there))
     usual = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # so that no child is left unknown
     child.start()
     try:
         signal.pthread_sigmask(signal.SIG_SETMASK, usual)
         there.close()
-        made: Made = _outcome(here, longest)
-        return made
+        yield from _outcomes(here, longest)
     finally:
-        child.kill()
-        child.join()
+        _end(child)
         here.close()
 
 
-def _worked(work: Callable[[TellProgress], object], there: Connection) -> None:
-    """What the child does: the work, sending back what it is at, then what it made or the trouble. It does
+def _end(child: BaseProcess) -> None:
+    """Ends the child, and the processes that it may have started itself: they are of its group."""
+    with contextlib.suppress(ProcessLookupError, PermissionError):
+        os.killpg(child.pid or 0, signal.SIGKILL)
+    child.kill()  # in case that it had no group of its own yet
+    child.join()
+
+
+def _worked(work: Callable[[TellProgress], Iterator[object]], there: Connection) -> None:
+    """What the child does: the work, sending back what it is at and what it made, or the trouble. It does
     not hear Ctrl-C; the parent does, and ends it."""
+    os.setpgid(0, 0)
     try:
-        there.send(("made", work(lambda stage: there.send(("at", stage)))))
+        for made in work(lambda stage: there.send(("at", stage))):
+            there.send(("made", made))
+        there.send(("done", None))
     except (FaultyMaterial, BrokenPromise, OSError) as trouble:
         there.send(("raised", trouble))
     except Exception:
         traceback.print_exc()
 
 
-def _outcome(here: Connection, longest: float) -> Any:
+def _outcomes(here: Connection, longest: float) -> Iterator[Any]:
     """Waits for what the child sends: gives what it made, raises its trouble, or FaultyMaterial once the
     time is over."""
     begun = time.monotonic()
@@ -72,11 +92,16 @@ def _outcome(here: Connection, longest: float) -> Any:
         while True:
             if here.poll(TICK):
                 what, content = here.recv()
-                if what == "made":
-                    return content
+                if what == "done":
+                    return
                 if what == "raised":
                     raise content
-                progress.stage = content
+                if what == "made":
+                    progress.clear()
+                    yield content
+                    begun = time.monotonic()
+                else:
+                    progress.stage = content
             if time.monotonic() - begun > longest:
                 raise FaultyMaterial(_too_long(longest, progress.stage))
             progress.tell()

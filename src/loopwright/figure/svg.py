@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import cos, radians, sin
 from xml.sax.saxutils import escape
 
+from ..legible import legible
 from .drawing import Bend, Drawing, Drawn, Label, Round, Stroke
 from .lettering import CAPITALS, DROP, LOWERED, SCRIPT_E, run_width
 
@@ -22,7 +23,7 @@ def svg(drawing: Drawing, title: str = "", description: str = "") -> str:
         f"<{tag}>{escape(text)}</{tag}>" for tag, text in (("title", title), ("desc", description)) if text
     )
     body = "\n".join(map(_mark, drawing.marks))
-    return (
+    return legible(
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" '
         f'role="img" fill="none" stroke="black" stroke-linecap="butt" stroke-linejoin="miter">'
         f"{told}\n{body}\n</svg>\n"

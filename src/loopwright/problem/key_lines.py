@@ -13,6 +13,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 
+from ..findings import Place
+
 KeyPath = tuple[str | int, ...]  # a key by its tables, an item of a list by its number: ("find", 0)
 
 _BARE = re.compile(r"[^\s=.\[\]{},#\"']+")
@@ -20,6 +22,7 @@ _BLANK = re.compile(r"[ \t]*")
 _SCALAR = re.compile(r"[^\s,\]}#]+")
 _BEFORE_KEY = re.compile(r"^\s*[\w'\"\-. ]+?\s*=\s*(?P<value>[^\s\"'\[{].*?)\s*(?:#.*)?$")
 _COLUMN = re.compile(r" \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
+_DEEPEST = 50  # parts of a path; what lies deeper is no key of ours
 _GREATEST = 20  # complaints gathered from one text before giving up
 
 
@@ -37,6 +40,11 @@ class KeyLines:
                 return self.lines[path]
             path = path[:-1]
         return 0
+
+    def places(self, file: str) -> Mapping[str, Place]:
+        """Where every key stands in `file`, by its path in words, such as `branches.I2`."""
+        named = {".".join(map(str, path)): line for path, line in self.lines.items()}
+        return {key: Place(file, line, key) for key, line in named.items()}
 
     def note(self, path: KeyPath, line: int) -> None:
         """Writes down where a path stands, or that it stands there a second time."""
@@ -79,7 +87,12 @@ def load(text: str) -> tuple[Mapping[str, object], tuple[Complaint, ...]]:
             content = tomllib.loads("\n".join(lines), parse_float=_exact)
         except tomllib.TOMLDecodeError as error:
             complaint = _complaint(str(error), lines, key_lines("\n".join(lines)))
-        except (ValueError, RecursionError):
+        except RecursionError:
+            complaint = Complaint(
+                _deepest(lines), "brackets stand within brackets too deep to be read", "Take them out."
+            )
+            return {}, (*complaints, complaint)
+        except ValueError:
             complaint = Complaint(
                 1, "a value of this text cannot be read", "Look for a number or date that is too long."
             )
@@ -92,6 +105,11 @@ def load(text: str) -> tuple[Mapping[str, object], tuple[Complaint, ...]]:
         complaints.append(complaint)
         for number in range(at, max(complaint.line, complaint.through)):
             lines[number] = ""
+
+
+def _deepest(lines: list[str]) -> int:
+    """The line (from 1) with most opening brackets."""
+    return 1 + max(range(len(lines)), key=lambda at: lines[at].count("[") + lines[at].count("{"))
 
 
 def _exact(text: str) -> Decimal:
@@ -183,7 +201,7 @@ class _Scan:
         path = self.key()
         if not path or not self.ahead("="):
             return
-        for length in range(1, len(path)):
+        for length in range(1, min(len(path), _DEEPEST)):
             self.found.lines.setdefault((*table, *path[:length]), line)
         self.found.note((*table, *path), line)
         self.skip(1)
@@ -193,6 +211,8 @@ class _Scan:
         self.skip_blanks()
         if self.ahead('"') or self.ahead("'"):
             self.string()
+        elif len(path) > _DEEPEST:
+            self.skip(1)
         elif self.ahead("["):
             self.listed(path)
         elif self.ahead("{"):

@@ -8,7 +8,7 @@ whether the circuit has an answer is for `diagnose`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
@@ -32,7 +32,7 @@ from .value_checks import check_names, check_signs, check_unit_kinds, read_numbe
 
 _TABLES = ("branches", "elements", "numbers", "places", "ratings", "ladder", "sheet")
 _KEYS = ("title", "story", "find", "expect", "figures", *_TABLES)
-_LARGEST = 2_000_000  # characters of a problem file; anything longer is some other file
+LARGEST = 2_000_000  # bytes of a problem file; anything longer is some other file
 
 
 def read(source: str | Path) -> Circuit:
@@ -49,10 +49,21 @@ def read(source: str | Path) -> Circuit:
 def read_file(source: str | Path) -> tuple[Circuit | None, tuple[Finding, ...]]:
     """Reads a problem file: the circuit (None where an error stands in the way) and all findings."""
     path = Path(source)
-    text, fault = _text_of(path)
-    if fault is not None:
-        return None, (fault,)
-    return read_text(text, path.name)
+    content, fault = _bytes_of(path)
+    return read_bytes(content, path.name) if fault is None else (None, (fault,))
+
+
+def read_bytes(content: bytes, file: str) -> tuple[Circuit | None, tuple[Finding, ...]]:
+    """Reads the bytes of a problem file, which must be UTF-8, as `read_text` reads its text."""
+    faults = Faults(file, KeyLines())
+    if len(content) > LARGEST:
+        return _too_long(faults)
+    try:
+        return read_text(content.decode("utf-8"), file)
+    except UnicodeDecodeError as error:
+        faults.keys.lines[("",)] = content[: error.start].count(b"\n") + 1
+        faults.add("file/not-utf-8", ("",), "the file is not UTF-8 text.", "Save it again as UTF-8.")
+        return None, faults.sorted()
 
 
 def read_text(text: str, file: str = "problem") -> tuple[Circuit | None, tuple[Finding, ...]]:
@@ -62,16 +73,10 @@ def read_text(text: str, file: str = "problem") -> tuple[Circuit | None, tuple[F
     """
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     faults = Faults(file, KeyLines())
+    if len(text) > LARGEST:
+        return _too_long(faults)
     if not text.strip():
         faults.add("file/empty", (), "the file is empty.", 'Begin with [branches] and I1 = "a, +E, R, a".')
-        return None, faults.sorted()
-    if len(text) > _LARGEST:
-        faults.add(
-            "file/too-long",
-            (),
-            "the file is too long for a problem file.",
-            "Look whether it is the right one.",
-        )
         return None, faults.sorted()
     faults.keys = key_lines(text)
     content, complaints = load(text)
@@ -81,44 +86,38 @@ def read_text(text: str, file: str = "problem") -> tuple[Circuit | None, tuple[F
     if complaints:
         return None, faults.sorted()
     circuit = _circuit(content, faults)
-    return (None if faults.serious else circuit), faults.sorted()
+    if circuit is None or faults.serious:
+        return None, faults.sorted()
+    return replace(circuit, origins=faults.keys.places(file)), faults.sorted()
 
 
-def placed(findings: Iterable[Finding], text: str, file: str) -> tuple[Finding, ...]:
-    """Findings that name only a key (`branches.I2`) with file and line put in."""
-    keys = key_lines(text.removeprefix("\ufeff").replace("\r\n", "\n"))
-
-    def put(finding: Finding) -> Finding:
-        if finding.place.line or not finding.place.key:
-            return finding
-        line = keys.of(*finding.place.key.split("."))
-        return replace(finding, place=replace(finding.place, file=file, line=line))
-
-    return tuple(put(finding) for finding in findings)
+def _too_long(faults: Faults) -> tuple[None, tuple[Finding, ...]]:
+    faults.add(
+        "file/too-long", (), "the file is too long for a problem file.", "Look whether it is the right one."
+    )
+    return None, faults.sorted()
 
 
-def _text_of(path: Path) -> tuple[str, Finding | None]:
+def _bytes_of(path: Path) -> tuple[bytes, Finding | None]:
+    """The bytes of a file, one more than are read of one that is too long, or what stands in the way."""
     faults = Faults(path.name or str(path), KeyLines())
     if path.is_dir():
         faults.add("file/not-a-file", (), f"{path} is a folder.", "Name a problem file in it.")
-        return "", faults.found[0]
+        return b"", faults.found[0]
     try:
-        return path.read_bytes().decode("utf-8"), None
+        with path.open("rb") as file:
+            return file.read(LARGEST + 1), None
     except FileNotFoundError:
         beside = [p.name for p in sorted(path.parent.glob("*.toml"))] if path.parent.is_dir() else []
         near = nearest(path.name, beside)
         mend = f"Did you mean {near}?" if near else "Look at the name and the folder."
         faults.add("file/missing", (), f"there is no file {path}.", mend)
-    except UnicodeDecodeError as error:
-        line = path.read_bytes()[: error.start].count(b"\n") + 1
-        faults.keys.lines[("",)] = line
-        faults.add("file/not-utf-8", ("",), "the file is not UTF-8 text.", "Save it again as UTF-8.")
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or "the name cannot be used"
         faults.add(
             "file/unreadable", (), f"{path} cannot be read: {reason.lower()}.", "Look at its permissions."
         )
-    return "", faults.found[0]
+    return b"", faults.found[0]
 
 
 # -- the whole file ------------------------------------------------------------------------------

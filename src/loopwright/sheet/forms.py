@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Generic, TypeVar
 
 from ..figure.svg import svg
+from ..legible import legible
 from . import html, latex, markdown, pdf, spoken
 from .document import Block, Document, Picture
 
@@ -28,11 +29,16 @@ class OutputForm(Generic[Content]):
     links_figures: bool = False
 
 
-HTML = OutputForm("html", ".html", html.write)
-PDF = OutputForm("pdf", ".pdf", pdf.write)
-LATEX = OutputForm("tex", ".tex", latex.write)
-MARKDOWN = OutputForm("md", ".md", markdown.write, links_figures=True)
-SPOKEN = OutputForm("say", ".txt", spoken.write)
+def _legible(write: Callable[[Document], str]) -> Callable[[Document], str]:
+    """A writer of text that leaves nothing in it by which a title or a working could steer who shows it."""
+    return lambda document: legible(write(document))
+
+
+HTML = OutputForm("html", ".html", _legible(html.write))
+PDF = OutputForm("pdf", ".pdf", pdf.write)  # what is set there holds no sign that cannot be seen
+LATEX = OutputForm("tex", ".tex", _legible(latex.write))
+MARKDOWN = OutputForm("md", ".md", _legible(markdown.write), links_figures=True)
+SPOKEN = OutputForm("say", ".txt", _legible(spoken.write))
 
 FORMS: Mapping[str, OutputForm[str] | OutputForm[bytes]] = {
     form.name: form for form in (HTML, PDF, LATEX, MARKDOWN, SPOKEN)
