@@ -3,7 +3,7 @@
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose, has_one_answer
 from loopwright.findings import Finding
-from loopwright.problem.problem_file import placed, read_text
+from loopwright.problem.problem_file import read_text
 
 
 def found(text: str) -> tuple[Finding, ...]:
@@ -132,9 +132,9 @@ def test_only_unsettled_currents_spoil_the_answer() -> None:
     assert (has_one_answer(sound), has_one_answer(spoilt)) == (True, False)
 
 
-def test_finding_can_be_given_its_file_and_line() -> None:
+def test_finding_carries_its_file_and_line() -> None:
     text = branches("a, +E1, b", "a, b")
-    assert placed(found(text)[:1], text, "x.toml")[0].place.as_text() == "x.toml, line 2, branches.I1"
+    assert found(text)[0].place.as_text() == "problem, line 2, branches.I1"
 
 
 def test_circuit_without_branches_is_told_as_empty() -> None:

@@ -8,32 +8,26 @@ import subprocess
 import sys
 import time
 from pathlib import Path
-from types import FunctionType
 
 import pytest
 
-from loopwright.cli import (
-    figure_command,
-    limits_command,
-    loops_command,
-    many_workings,
-    sheet_command,
-    slips_command,
-)
+import loopwright
+from loopwright.cli import many_workings
 from loopwright.cli.files import write
 from loopwright.cli.main import main
 from loopwright.legible import MARK, legible, legible_line
-from tests.sample_circuits import TWO_BATTERIES, TWO_BATTERIES_IN_NUMBERS
+from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
+SOURCE = Path(loopwright.__file__).parents[1]
 OVERRIDE = "\N{RIGHT-TO-LEFT OVERRIDE}"
 STEERING = f"Night\x1b[2J watch{OVERRIDE}yad"
-TITLED = f'title = "Night\\u001b[2J watch\\u202Eyad"\n{TWO_BATTERIES}'
+TITLED = f'title = "Night\\u001b[2J watch\\u202Eyad"\n{CHARGE_OR_HELP}'
 
 
 @pytest.fixture
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.chdir(tmp_path)
-    (tmp_path / "buoy.toml").write_text(TWO_BATTERIES_IN_NUMBERS)
+    (tmp_path / "buoy.toml").write_text(CHARGE_OR_HELP_IN_NUMBERS)
     (tmp_path / "titled.toml").write_text(TITLED)
     return tmp_path
 
@@ -41,7 +35,7 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def in_a_process(folder: Path, command: str, **also: str) -> subprocess.CompletedProcess[bytes]:
     """A command line as a shell runs it, in the folder; `loopwright` stands for this one."""
     line = command.replace("loopwright", f"'{sys.executable}' -m loopwright")
-    surroundings = {**os.environ, **also}
+    surroundings = {**os.environ, "PYTHONPATH": str(SOURCE), **also}
     return subprocess.run(line, shell=True, cwd=folder, env=surroundings, capture_output=True, check=False)
 
 
@@ -50,15 +44,11 @@ def in_a_process(folder: Path, command: str, **also: str) -> subprocess.Complete
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-8"])
 def test_a_console_of_any_encoding_is_written_to(here: Path, encoding: str) -> None:
-    for command in ("limits buoy.toml", "sheet buoy.toml --as say -o -", "slips buoy.toml --answers I1=7Ω"):
-        ended = in_a_process(here, f"loopwright {command}", PYTHONIOENCODING=encoding)
-        assert ended.returncode in (0, 1)
-        assert b"Traceback" not in ended.stderr
-        (ended.stdout + ended.stderr).decode(encoding)
-    limits = in_a_process(here, "loopwright limits buoy.toml", PYTHONIOENCODING=encoding).stdout.decode(
-        encoding
-    )
-    assert ("R1 -> oo" if encoding == "ascii" else "R1 →" if encoding == "utf-8" else "R1 ->") in limits
+    ended = in_a_process(here, "loopwright sheet buoy.toml --as say -o -", PYTHONIOENCODING=encoding)
+    assert ended.returncode == 0
+    assert ended.stdout.decode(encoding)
+    ended = in_a_process(here, "loopwright limits buoy.toml", PYTHONIOENCODING=encoding)
+    assert ("I2 = −I1" if encoding == "utf-8" else "I2 = -I1") in ended.stdout.decode(encoding)
 
 
 @pytest.mark.parametrize("closed", ["<&-", ">&-", "2>&-", "<&- >&- 2>&-"])
@@ -67,7 +57,6 @@ def test_closed_standard_streams_end_in_no_traceback(here: Path, closed: str) ->
     assert ended.returncode == (1 if ">&-" in closed.replace("2>&-", "") else 0)
     assert b"Traceback" not in ended.stderr
     assert b"Exception" not in ended.stderr
-    assert in_a_process(here, f"loopwright sheet - {closed} <&-").returncode == 1
 
 
 def test_a_full_disk_is_told(here: Path) -> None:
@@ -92,7 +81,7 @@ def test_a_hundred_thousand_brackets_are_a_fault_of_the_file(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     for opening in ("[", "{a=", "[[", "{a=["):
-        Path("deep.toml").write_text(f"title = 'x'\nfind = {opening * 100_000}\n{TWO_BATTERIES}")
+        Path("deep.toml").write_text(f"title = 'x'\nfind = {opening * 100_000}\n{CHARGE_OR_HELP}")
         assert main(["limits", "deep.toml"]) == 1
         assert "deep.toml, line 2: brackets stand within brackets too deep" in capsys.readouterr().err
 
@@ -121,7 +110,7 @@ def test_names_of_files_workings_and_keys_steer_no_terminal(
     here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     name = f"a{OVERRIDE}\x1b[2Jb"
-    (here / f"{name}.toml").write_text(f'{TWO_BATTERIES}"{"x" + OVERRIDE}" = "a, R, b"\n')
+    (here / f"{name}.toml").write_text(f'{CHARGE_OR_HELP}"{"x" + OVERRIDE}" = "a, R, b"\n')
     (here / f"{name}.txt").write_text(f"I1 = 7 {STEERING}\n")
     assert main(["sheet", f"{name}.toml"]) == 1
     assert main(["read", "buoy.toml", f"{name}.txt", "missing\udcff.txt"]) == 1
@@ -174,22 +163,22 @@ def test_a_device_is_written_into_and_stays_a_device() -> None:
 @pytest.mark.parametrize(
     ("command", "worked"),
     [
-        ("sheet", sheet_command.sheet),
-        ("limits", limits_command.solve),
-        ("loops", loops_command.laws),
-        ("slips", slips_command.slip_table),
-        ("figure", figure_command.draw),
+        ("sheet", "sheet"),
+        ("limits", "solve"),
+        ("loops", "laws"),
+        ("slips", "slip_table"),
+        ("figure", "draw"),
     ],
 )
 def test_every_command_gives_up_after_the_time_allowed(
     here: Path,
     command: str,
-    worked: FunctionType,
+    worked: str,
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     room = sys.modules[f"loopwright.cli.{command}_command"]
-    monkeypatch.setattr(room, worked.__name__, lambda *_, **__: time.sleep(60))
+    monkeypatch.setattr(room, worked, lambda *_, **__: time.sleep(60))
     begun = time.monotonic()
     assert main([command, "buoy.toml", "--longest", "0.01"]) == 1
     assert "given up after 0.01 seconds" in capsys.readouterr().err
