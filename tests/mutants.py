@@ -1,7 +1,7 @@
 """Faults made at random, one at a time, in a copy of the tree: does some quick test notice?
 
 `python -m tests.mutants` draws lines of the source by a seed, makes one fault in each (Cosmic Ray knows how)
-and runs the tests that import the changed module, nearest first, until one fails. What survives is for a
+and runs the tests that run the changed line, the quickest first, until one fails. What survives is for a
 person to judge: docs/mutants.md. Needs the packages of locks/mutants.txt; no test of the suite needs this.
 """
 
@@ -40,8 +40,10 @@ from cosmic_ray.plugins import get_operator, operator_names
 from parso.tree import NodeOrLeaf
 
 from tests.architecture.source import ROOT, Module, modules
+from tests.lines_run import LinesRun, Measuring
 
 COPY = ROOT / "build" / "mutants" / "tree"
+MEASURED = ROOT / "build" / "mutants" / "lines-run"
 LEFT_BEHIND = shutil.ignore_patterns(".git", ".venv*", "build", "out", "__pycache__", ".*_cache")
 STUCK = 10.0  # seconds of the processor: a test that takes longer does not end, and so notices
 BY_THE_CLOCK = ("tests/unit/cli/test_watch.py",)  # may fail on a busy machine: judge what they import alone
@@ -49,6 +51,7 @@ ASLEEP = 900.0  # seconds of the clock without a word: the same
 COMMANDS = "loopwright.cli.main"  # loads its neighbours by the names of commands
 
 Imports = dict[str, frozenset[str]]
+Round = tuple[str, ...]  # files of tests, or tests, that pytest collects together
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,8 +66,8 @@ class Fault:
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of a fault. `noticed`: the test that failed, or empty; `ran`: files of tests that came to
-    their end; `all_ran`: whether those were all that import the module."""
+    """What became of a fault. `noticed`: the test that failed, or empty; `ran`: tests that came to their
+    end; `all_ran`: whether those were all there were to run."""
 
     fault: Fault
     before: str
@@ -163,9 +166,9 @@ def imports_of(everything: tuple[Module, ...]) -> Imports:
     return found
 
 
-def tests_by_distance(everything: tuple[Module, ...], imports: Imports, changed: str) -> list[str]:
-    """The files of tests from which imports lead to a module, those in the fewest steps first, and last those
-    that read the source."""
+def by_distance(everything: tuple[Module, ...], imports: Imports, changed: str) -> tuple[Round, Round]:
+    """The files of tests that import a module themselves, and those from which imports lead to it, in the
+    fewest steps first."""
     steps, queue = {changed: 0}, deque([changed])
     while queue:
         at = queue.popleft()
@@ -175,9 +178,34 @@ def tests_by_distance(everything: tuple[Module, ...], imports: Imports, changed:
                 queue.append(name)
     found = [m for m in everything if m.name in steps and Path(m.path).name.startswith("test_")]
     found = [m for m in found if m.path not in BY_THE_CLOCK or steps[m.name] == 1]
-    near = sorted(found, key=lambda m: (steps[m.name], "/unit/" not in m.path, m.path))
-    shape = [m.path for m in everything if m.path.startswith("tests/architecture/test_") and m not in near]
-    return [*(m.path for m in near), *shape]
+    stem = changed.split(".")[-1]
+    found.sort(key=lambda m: (steps[m.name], "/unit/" not in m.path, stem not in m.path, m.path))
+    itself = sum(steps[m.name] == 1 for m in found)
+    return tuple(m.path for m in found[:itself]), tuple(m.path for m in found[itself:])
+
+
+def rounds(everything: tuple[Module, ...], imports: Imports, measured: LinesRun, fault: Fault) -> list[Round]:
+    """What to run for a fault: the tests that run its line, first those of the nearest files, the quickest
+    first; the files that import the module, as a value kept from test to test hides its line from the second;
+    if only the import of the module runs the line, all files from which imports lead there; what reads the
+    source."""
+    module = next(module for module in everything if module.path == fault.path)
+    near, far = by_distance(everything, imports, module.name)
+    late = {*BY_THE_CLOCK} - {*near}
+    meeting = [t for t in measured.tests_of(module, fault.line) if t.split("::")[0] not in late]
+    shape = tuple(m.path for m in everything if m.path.startswith("tests/architecture/test_"))
+    first = [test for test in meeting if test.split("::")[0] in near[:4]][:100]
+    others = [test for test in meeting if test not in set(first)]
+    found: list[Sequence[str]] = [
+        first,
+        others[:40],
+        others[40:400],
+        others[400:],
+        *([name] for name in near),
+    ]
+    if not meeting:
+        found += [far[at : at + 8] for at in range(0, len(far), 8)]
+    return [tuple(some) for some in (*found, shape) if some]
 
 
 # -- one run ---------------------------------------------------------------------------------------
@@ -186,8 +214,15 @@ def tests_by_distance(everything: tuple[Module, ...], imports: Imports, changed:
 class _Telling:
     """Tells the parent which test begins and which fails, and ends the process where one does not end."""
 
-    def __init__(self, parent: Connection) -> None:
+    def __init__(self, parent: Connection, chosen: Round) -> None:
         self.parent = parent
+        self.place = {test: place for place, test in enumerate(chosen) if "::" in test}
+
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Of the files, the tests that were chosen, in the order in which they were."""
+        place = self.place
+        if place:
+            items[:] = sorted((i for i in items if i.nodeid in place), key=lambda i: place[i.nodeid])
 
     def pytest_runtest_logstart(self, nodeid: str) -> None:
         self.parent.send(("begins", nodeid))
@@ -198,86 +233,102 @@ class _Telling:
             self.parent.send(("fails", report.nodeid))
 
 
-def _run(tests: list[str], limit: int, parent: Connection) -> None:
-    """The child: the tests in the copy of the tree, to the first that fails. Time is that of the processor,
-    so that a busy machine changes no verdict."""
+def _in_the_copy() -> None:
+    """Makes this process one that knows the copy of the tree alone, and says nothing."""
     for name in [name for name in sys.modules if name.split(".")[0] in ("tests", "loopwright")]:
         del sys.modules[name]
     sys.path = [entry for entry in sys.path if entry and Path(entry) not in (ROOT, ROOT / "src")]
+    sys.dont_write_bytecode = False  # compiled once, for all faults
     os.chdir(COPY)
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, 1)
     os.dup2(silence, 2)
+
+
+HOW: tuple[str, ...] = ("-q", "-m", "not slow", "-p", "no:cacheprovider", "--rootdir", str(COPY))
+HOW += ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # the parent has loaded the libraries already
+
+
+def _run(chosen: list[Round], limit: int, parent: Connection) -> None:
+    """The child: the tests in the copy of the tree, to the first that fails. Time is that of the processor,
+    so that a busy machine changes no verdict."""
+    _in_the_copy()
     used = math.ceil(time.process_time())
     resource.setrlimit(resource.RLIMIT_CPU, (used + limit, used + limit + 5))
-    how = ["-x", "-q", "-m", "not slow", "-p", "no:cacheprovider", "--rootdir", str(COPY)]
-    how += [
-        "-W",
-        "ignore::pytest.PytestAssertRewriteWarning",
-    ]  # the libraries are loaded already, by the parent
-    parent.send(("ended", str(int(pytest.main([*how, *tests], plugins=[_Telling(parent)])))))
+    for some in chosen:
+        files = dict.fromkeys(test.split("::")[0] for test in some)
+        code = int(pytest.main(["-x", *HOW, *files], plugins=[_Telling(parent, some)]))
+        if code not in (0, 5):  # 5: nothing to run, as where all tests of a file are slow
+            parent.send(("ended", str(code)))
+            return
+    parent.send(("ended", "0"))
 
 
-def noticed_by(tests: list[str], limit: int) -> tuple[str, int]:
-    """The test that notices a fault, or an empty word, and how many files of tests came to their end."""
+def _measure() -> None:
+    """The child that runs every quick test once and keeps which lines each runs."""
+    _in_the_copy()
+    pytest.main([*HOW], plugins=[Measuring(COPY / "src" / "loopwright", MEASURED)])
+
+
+def noticed_by(chosen: list[Round], limit: int) -> tuple[str, int, bool]:
+    """The test that notices a fault, or an empty word; how many tests came to their end; whether all did."""
     fork = multiprocessing.get_context("fork")
     ours, theirs = fork.Pipe(duplex=False)
-    child = fork.Process(target=_run, args=(tests, limit, theirs))
+    child = fork.Process(target=_run, args=(chosen, limit, theirs))
     child.start()
     theirs.close()
-    at, begun = "before any test", set[str]()
+    at, ran = "before any test", -1
     try:
         while ours.poll(ASLEEP):
             word, what = ours.recv()
             if word == "fails":
-                return what, len(begun) - 1
+                return what, ran, False
             if word == "ended":
-                return ("", len(tests)) if what == "0" else (f"{at}, exit {what}", len(begun) - 1)
-            at = what
-            begun.add(at.split("::")[0])
+                return ("", ran + 1, True) if what == "0" else (f"{at}, exit {what}", ran, False)
+            at, ran = what, ran + 1
     except EOFError:
         child.join()
         if child.exitcode == -signal.SIGXCPU:
-            return "", len(begun) - 1
-        return f"{at}, {'does not end' if child.exitcode == -signal.SIGPROF else 'process dies'}", len(
-            begun
-        ) - 1
+            return "", ran, False
+        return f"{at}, {'does not end' if child.exitcode == -signal.SIGPROF else 'process dies'}", ran, False
     finally:
         child.kill()
         child.join()
-    return f"{at}, falls asleep", len(begun) - 1
+    return f"{at}, falls asleep", ran, False
 
 
-def examined(
-    fault: Fault, changed: str, everything: tuple[Module, ...], imports: Imports, limit: int
-) -> Outcome:
+def examined(fault: Fault, changed: str, module: Module, chosen: list[Round], limit: int) -> Outcome:
     """Makes one fault in the copy, runs the tests, and takes it back."""
-    module = next(module for module in everything if module.path == fault.path)
     before, after = (text.splitlines() for text in (module.text, changed))
     at = next((i for i, (a, b) in enumerate(zip(before, after, strict=False)) if a != b), fault.line - 1)
-    tests = tests_by_distance(everything, imports, module.name)
     begun = time.monotonic()
     (COPY / fault.path).write_text(changed, "utf-8")
     try:
-        noticed, ran = noticed_by(tests, limit) if tests else ("", 0)
+        noticed, ran, all_ran = noticed_by(chosen, limit)
     finally:
         shutil.copy2(ROOT / fault.path, COPY / fault.path)
         for compiled in (COPY / fault.path).parent.glob(f"__pycache__/{Path(fault.path).stem}.*"):
             compiled.unlink()
     seconds = round(time.monotonic() - begun, 1)
-    return Outcome(fault, before[at].strip(), after[at].strip(), noticed, ran, ran == len(tests), seconds)
+    return Outcome(fault, before[at].strip(), after[at].strip(), noticed, ran, all_ran, seconds)
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python -m tests.mutants", description=__doc__)
     parser.add_argument("--count", type=int, default=300, help="how many faults (300)")
     parser.add_argument("--seed", type=int, default=1, help="which faults (1)")
-    parser.add_argument("--limit", type=int, default=300, help="seconds of the processor for one fault (300)")
+    parser.add_argument("--limit", type=int, default=40, help="seconds of the processor for one fault (40)")
     chosen = parser.parse_args()
     shutil.rmtree(COPY, ignore_errors=True)
     shutil.copytree(ROOT, COPY, ignore=LEFT_BEHIND)
     everything = modules("src", "tests")
     imports = imports_of(everything)
+    sources = {module.path: module for module in everything}
+    if not MEASURED.exists():
+        child = multiprocessing.get_context("fork").Process(target=_measure)
+        child.start()
+        child.join()
+    measured = LinesRun(MEASURED, COPY)
     kept = COPY.parent / f"seed-{chosen.seed}.jsonl"
     known = [json.loads(line) for line in kept.read_text("utf-8").splitlines()] if kept.exists() else []
     done = {(o["fault"]["path"], o["fault"]["operator"], o["fault"]["occurrence"]): o for o in known}
@@ -285,12 +336,13 @@ def main() -> None:
     for number, (fault, changed) in enumerate(_Drawing(chosen.seed).faults(chosen.count), start=1):
         outcome = done.get((fault.path, fault.operator, fault.occurrence))
         if outcome is None or not (outcome["noticed"] or outcome["all_ran"]):
-            outcome = asdict(examined(fault, changed, everything, imports, chosen.limit))
+            tests = rounds(everything, imports, measured, fault)
+            outcome = asdict(examined(fault, changed, sources[fault.path], tests, chosen.limit))
             with kept.open("a", encoding="utf-8") as file:
                 file.write(json.dumps(outcome, ensure_ascii=False) + "\n")
         if not outcome["noticed"]:
             survivors += 1
-            whole = "all tests" if outcome["all_ran"] else f"{outcome['ran']} files of tests"
+            whole = "all tests" if outcome["all_ran"] else f"{outcome['ran']} tests in time"
             print(f"{fault.path}:{fault.line} survives {whole}")
             print(f"  - {outcome['before']}\n  + {outcome['after']}", flush=True)
         print(f"{number} of {chosen.count}: {survivors} survive", file=sys.stderr)
