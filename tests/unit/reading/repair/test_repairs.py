@@ -10,6 +10,7 @@ from loopwright.expressions.nodes import Equation
 from loopwright.expressions.parse import equation
 from loopwright.expressions.values import difference_of
 from loopwright.expressions.writers.plain import render
+from loopwright.reading.repair import repairs as searching
 from loopwright.reading.repair.edits import SIZES
 from loopwright.reading.repair.repairs import repairs, search
 from loopwright.reading.verdicts import Repair
@@ -202,6 +203,20 @@ def test_a_long_line_is_left_when_too_many_changes_would_be_tried() -> None:
     found = search(read(f"E = {long}", circuit), circuit, truth_of(circuit))
     assert found.capped
     assert found.repairs == ()
+
+
+def test_no_more_changes_are_judged_exactly_than_allowed(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(searching, "MOST_PROVED", 2)
+    circuit, asked = circuit_of(CHARGE_OR_HELP_IN_NUMBERS), list[Equation]()
+
+    def holds(mended: Equation) -> bool:
+        asked.append(mended)
+        return False
+
+    repairs(read("4*2 + 5*3 = 32", circuit), circuit, holds)
+    assert len(asked) == 2
 
 
 def test_a_second_slip_is_found_below_a_first() -> None:
