@@ -239,6 +239,8 @@ def _in_the_copy() -> None:
         del sys.modules[name]
     sys.path = [entry for entry in sys.path if entry and Path(entry) not in (ROOT, ROOT / "src")]
     sys.dont_write_bytecode = False  # compiled once, for all faults
+    os.environ["PYTHONPATH"] = str(COPY / "src")  # of the commands that tests start
+    signal.signal(signal.SIGINT, signal.default_int_handler)  # in the background it is ignored
     os.chdir(COPY)
     silence = os.open(os.devnull, os.O_WRONLY)
     os.dup2(silence, 1)
@@ -267,7 +269,7 @@ def _run(chosen: list[Round], limit: int, parent: Connection) -> None:
 def _measure() -> None:
     """The child that runs every quick test once and keeps which lines each runs."""
     _in_the_copy()
-    pytest.main([*HOW], plugins=[Measuring(COPY / "src" / "loopwright", MEASURED)])
+    sys.exit(int(pytest.main([*HOW], plugins=[Measuring(COPY / "src" / "loopwright", MEASURED)])))
 
 
 def noticed_by(chosen: list[Round], limit: int) -> tuple[str, int, bool]:
@@ -328,6 +330,11 @@ def main() -> None:
         child = multiprocessing.get_context("fork").Process(target=_measure)
         child.start()
         child.join()
+        if child.exitcode:
+            MEASURED.unlink(missing_ok=True)
+            parser.exit(
+                1, "The tests are not green without a fault: nothing to be noticed. See `make test`.\n"
+            )
     measured = LinesRun(MEASURED, COPY)
     kept = COPY.parent / f"seed-{chosen.seed}.jsonl"
     known = [json.loads(line) for line in kept.read_text("utf-8").splitlines()] if kept.exists() else []
