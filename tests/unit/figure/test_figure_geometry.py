@@ -262,6 +262,11 @@ def test_values_stand_beside_the_names_unless_left_out() -> None:
     assert "47.0 Ω" not in texts(draw(circuit, values=False))
 
 
+@pytest.mark.parametrize("name", SMALL)
+def test_every_point_carries_its_name(name: str) -> None:
+    assert set(ALL[name].points) <= set(texts(draw(ALL[name])))
+
+
 def test_loops_carry_the_names_given() -> None:
     circuit = ALL["bridge"]
     assert {"(1)", "(2)", "(3)"} <= set(
