@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import NoReturn
@@ -148,6 +149,21 @@ def _figures(digits: str) -> int:
     """Significant figures: from the first digit that is not 0; a zero has those after its point, or 1."""
     significant = digits.replace(".", "").lstrip("0")
     return len(significant) or max(1, len(digits.partition(".")[2]))
+
+
+def figures_of_data(texts: Iterable[str]) -> int:
+    """How many significant figures results bear that rest on these numbers as written: as many as the
+    least exact number with decimals, 2 at least. Whole numbers count as exact, as they are meant in most
+    exercises; where nothing has decimals, 3 (common practice, no source)."""
+    least: list[int] = []
+    for text in texts:
+        try:
+            found = read_quantity(text)
+        except UnreadableQuantity:
+            continue
+        if "." in found.digits:
+            least.append(found.figures)
+    return min(max(2, min(least, default=3)), 12)
 
 
 def read_unit(text: str) -> tuple[str, str, Fraction] | None:

@@ -12,7 +12,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from loopwright.quantities import UnreadableQuantity, read_quantity, read_unit, rounded, simple
+from loopwright.quantities import (
+    UnreadableQuantity,
+    figures_of_data,
+    read_quantity,
+    read_unit,
+    rounded,
+    simple,
+)
 
 
 @pytest.mark.parametrize(
@@ -136,3 +143,19 @@ def test_simple_text_has_decimals_where_they_end() -> None:
 def test_a_unit_word_and_its_symbol_are_one_unit() -> None:
     assert read_unit("kilohms") == read_unit("kΩ") == ("kΩ", "Ω", Fraction(1000))
     assert read_unit("farad") is None
+
+
+@pytest.mark.parametrize(
+    ("texts", "figures"),
+    [
+        (["24.0 V", "2.0 ohm"], 2),
+        (["24.0 V", "12 ohm"], 3),
+        (["6 V", "12 ohm"], 3),
+        (["0.5 V", "12.00 ohm"], 2),
+        (["12.00 V", "8.000 ohm"], 4),
+        (["4k7", "1/6 ohm"], 2),
+        ([], 3),
+    ],
+)
+def test_results_have_the_figures_that_the_data_bear(texts: list[str], figures: int) -> None:
+    assert figures_of_data(texts) == figures

@@ -9,6 +9,7 @@ from ..algebra.linear import Linear
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
+from ..expressions.amounts import shortened
 from ..expressions.nodes import (
     ZERO,
     Equation,
@@ -22,6 +23,7 @@ from ..expressions.nodes import (
     Sum,
     Symbol,
     over,
+    parts_of,
     written_symbols,
 )
 from ..expressions.said import Said, in_a_row, names
@@ -30,10 +32,12 @@ from ..expressions.values import is_multiple
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.symmetry import Alike
 from .plan import Action, Combine
-from .rules import cleared, collect, put_in, solve_for
+from .rules import cleared, collect, over_one_line, put_in, solve_for, without
 from .steps import Move, Step
 
 SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
+SHORT_OVER_ONE = 30  # symbols: the same of a line over one denominator, in which nothing is to be cleared
+GUARD = 2  # figures more than a result has are kept of what is put into a line
 LONG_DENOMINATOR = 8  # symbols: a longer common denominator is given a name
 
 
@@ -161,7 +165,7 @@ class Teller:
             inline = line.written
         for other in self.rows.values():
             if unknown in other.linear.coefficients:
-                other.linear = other.linear.without(unknown, line.linear)
+                other.linear = without(other.linear, unknown, line.linear)
                 other.pending.append((unknown, line.number, inline))
 
     def _at_sight(self, line: LineInPlay, unknown: str) -> bool:
@@ -199,6 +203,7 @@ class Teller:
         uses = tuple(dict.fromkeys([line.number, *(number for _, number, _ in line.pending)]))
         said = self._put_words(line)
         short = written_symbols(raw.left) + written_symbols(raw.right) <= SHORT
+        short = short and not (is_nested(raw.left) or is_nested(raw.right))
         fractions = _has_fraction(raw) and not _has_fraction(line.written)
         last = len(line.linear.coefficients) == 1
         written = collect(line.linear, self.order)
@@ -294,8 +299,19 @@ class Teller:
             self.forms[unknown] = self._closed(unknown)
         return self.forms[unknown]
 
+    def put(self, unknown: str) -> Expr:
+        """The closed form as it is put into another line: a number then keeps two figures more than a result,
+        so that the line comes out as it is written."""
+        plain = self.values[unknown].constant()
+        if plain is None or self.circuit.field.symbols:
+            return self.closed(unknown)
+        return shortened(plain, self.circuit.figures + GUARD)
+
     def _closed(self, unknown: str) -> Expr:
         value = self.values[unknown]
+        plain = value.constant()
+        if plain is not None and not self.circuit.field.symbols:
+            return shortened(plain, self.circuit.figures)
         if self.named is not None:
             above = value * self.named
             if above.is_polynomial and above and written_symbols(tidy(value.denominator)) > 2:
@@ -377,14 +393,21 @@ class Teller:
         base = (
             line.written
             if line.written.left == Symbol(unknown)
-            else solve_for(line.linear, unknown, self.order)
+            else solve_for(line.linear, unknown, self.order, divided=False)
         )
-        raw = put_in(base, {n: self.closed(n) for n in used})
+        closed = {n: self.put(n) for n in used}
+        raw = put_in(base, closed)
+        most = SHORT
+        if is_nested(raw.right):
+            raw, most = Equation(raw.left, over_one_line(base.right, closed)), SHORT_OVER_ONE
         written = Equation(Symbol(unknown), self.closed(unknown))
         put = listed(f"({n})" for n in numbers)
         into = f"Put {put} into ({line.number})" if numbers else f"Solve ({line.number})"
         words: list[str | Expr | Equation] = [into]
-        show = raw != written and written_symbols(raw.right) <= SHORT
+        show = raw != written and written_symbols(raw.right) <= most and not is_nested(raw.right)
+        show = show and not isinstance(
+            raw.right.body if isinstance(raw.right, Negative) else raw.right, Number
+        )
         cancelled = self._cancelled(line.linear, unknown)
         if cancelled is not None:
             words.extend(("; a factor ", cancelled, " cancels"))
@@ -466,6 +489,13 @@ def _has_fraction(item: Expr | Equation) -> bool:
         case Negative(body) | Power(body):
             return _has_fraction(body)
     return False
+
+
+def is_nested(expr: Expr) -> bool:
+    """Whether a fraction stands within a fraction; numbers aside, which are read as one."""
+    if isinstance(expr, Quotient):
+        return _has_fraction(expr.above) or _has_fraction(expr.below)
+    return any(map(is_nested, parts_of(expr)))
 
 
 def _denominators(expr: Expr, found: list[Expr]) -> None:

@@ -13,10 +13,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
+from ..expressions.amounts import shortened
 from ..expressions.nodes import (
     ONE,
     ZERO,
@@ -32,7 +34,7 @@ from ..expressions.order import added
 from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
 from ..laws.equations import LawEquation, junction_equation
-from .narrate import Teller
+from .narrate import GUARD, Teller
 from .steps import Move, SideBySide, Step
 
 MOST_DIGITS = 4  # of a name such as R234; beyond, a letter is clearer
@@ -216,13 +218,15 @@ class ReductionTeller:
             form = over(times(*shares), _summed(shares))
         else:
             form = over(ONE, _summed([over(ONE, share) for share in shares]))
-        written = tidy(whole) if self.in_numbers else form
+        written = form if len(shares) == 2 and not self.in_numbers else tidy(whole)
+        if self.in_numbers:
+            written = shortened(whole.constant() or Fraction(0), self.circuit.figures)
         number = self._write(
             Move.MAKE_ONE,
             (Equation(Symbol(together.whole), written),),
             tuple(self.made[p][1] for chain, _ in part.parts for p, _ in chain.met if p in self.made),
             self._beside_words(part),
-            Equation(Symbol(together.whole), form) if self.in_numbers else None,
+            Equation(Symbol(together.whole), form),
             together=together,
         )
         self.made[part] = together, number
@@ -258,10 +262,14 @@ class ReductionTeller:
             )
         return total
 
+    def _shown(self, amount: Ratio) -> Expr:
+        """A number as it is written on the way."""
+        return shortened(amount.constant() or Fraction(0), self.circuit.figures + GUARD)
+
     def _resistance(self, part: Part) -> Expr:
         """The resistance of a part as it is written."""
         if self.in_numbers:
-            return tidy(self._amount(part))
+            return self._shown(self._amount(part))
         pieces: list[Expr] = [
             tidy(self.circuit.resistance(p.branch)) if p.branch else Symbol(self._named(p).whole)
             for p, _ in part.met
@@ -312,8 +320,7 @@ class ReductionTeller:
         rise = tidy(self.circuit.rise(source.name))
         own = tidy(self.circuit.resistance(source.name))
         if self.in_numbers:
-            own = tidy(self.circuit.resistance(source.name))
-            pieces = [own, *(tidy(self._amount(p)) for p, _ in load.met)]
+            pieces = [own, *(self._shown(self._amount(p)) for p, _ in load.met)]
         else:
             pieces = [own, self._resistance(load)]
         total = add(*pieces) if self.in_numbers else added(*[p for p in pieces if p != ZERO])
@@ -383,7 +390,7 @@ class ReductionTeller:
             self._named(part)
         together = self.made[part][0] if part in self.made else self._beside(part, "")
         line = self.teller.known[current]
-        whole = self.teller.closed(current) if self.in_numbers else Symbol(current)
+        whole = self.teller.put(current) if self.in_numbers else Symbol(current)
         shares = [self._resistance(p) for p, _ in part.parts]
         for index, (chain, turn) in enumerate(part.parts):
             (first, own), *rest = self._carriers([(p.branch, s) for p, s in chain.met if p.branch])
@@ -391,7 +398,9 @@ class ReductionTeller:
                 form = over(times(whole, shares[1 - index]), _summed(shares))
                 told = "one voltage, so each share is as the other resistance"
             else:
-                combined = tidy(self.value[together.whole]) if self.in_numbers else Symbol(together.whole)
+                combined = (
+                    self._shown(self.value[together.whole]) if self.in_numbers else Symbol(together.whole)
+                )
                 form = over(times(whole, combined), shares[index])
                 told = "one voltage, and each share is this voltage over the resistance of its own"
             uses = [line, *(self.made[q][1] for c, _ in part.parts for q, _ in c.met if q in self.made)]
@@ -426,7 +435,7 @@ class ReductionTeller:
         lead = law.linear.coefficients[source.name]
         live = [(n, -c / lead) for n, c in carried if self.teller.values[n]]
         amounts = [
-            _signed(self.teller.closed(n) if self.in_numbers else Symbol(n), 1 if c.constant() == 1 else -1)
+            _signed(self.teller.put(n) if self.in_numbers else Symbol(n), 1 if c.constant() == 1 else -1)
             for n, c in live
         ]
         self._results(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from ..algebra.common_form import common_factor, common_multiple
 from ..algebra.linear import Linear
@@ -30,8 +31,11 @@ from ..expressions.nodes import (
     times,
 )
 from ..expressions.tidy import tidy
+from ..expressions.values import symbols_of
 from ..laws.equations import LawEquation, drop
+from ..quantities import simple
 
+MOST_DIGITS = 5  # figures of a number in an equation that is left as it stands
 Amounts = Mapping[str, Expr]  # what stands in the place of a current, e.g. {"Ic": Ib + Ih}
 
 
@@ -52,8 +56,13 @@ def with_given(law: LawEquation, given: Sequence[LawEquation]) -> LawEquation:
 
 
 def cleared(row: Linear) -> Linear:
-    """The same equation multiplied so that its coefficients are polynomials without a common factor."""
+    """The same equation multiplied so that its coefficients are polynomials without a common factor. An
+    equation in numbers whose decimals end soon is left as it is."""
     field = row.field
+    if not field.symbols and all(
+        _digits(c) <= MOST_DIGITS for c in (*row.coefficients.values(), row.constant)
+    ):
+        return row
     parts = [*row.coefficients.values(), row.constant]
     bottom = common_multiple(field, (part.below for part in parts))
     if not bottom.is_one():
@@ -95,9 +104,34 @@ def _single(row: Linear) -> Equation:
     return Equation(drop(name, shape), tidy(-row.constant))
 
 
-def solve_for(row: Linear, unknown: str, order: Sequence[str]) -> Equation:
-    """The line solved for one current: everything else over its coefficient."""
+def without(row: Linear, unknown: str, other: Linear) -> Linear:
+    """The line with `unknown` eliminated by means of another; numbers keep the size in which they stand."""
+    if row.field.symbols:
+        return row.without(unknown, other)
+    return row.put(unknown, other.solved_for(unknown))
+
+
+def _digits(amount: Ratio) -> int:
+    """How many figures a number takes; far more than anybody writes where its decimals do not end."""
+    shown = simple(abs(amount.constant() or Fraction(0)))
+    return 99 if "/" in shown else len(shown.replace(".", "").strip("0"))
+
+
+def _divided(row: Linear, unknown: str) -> Linear:
+    """In numbers, the line divided by the coefficient of a current, where that makes no number longer."""
+    if row.field.symbols:
+        return row
+    longest = max(map(_digits, (*row.coefficients.values(), row.constant)))
+    quotient = row * (1 / row.coefficients[unknown])
+    fits = all(_digits(c) <= longest for c in (*quotient.coefficients.values(), quotient.constant))
+    return quotient if fits else row
+
+
+def solve_for(row: Linear, unknown: str, order: Sequence[str], *, divided: bool = True) -> Equation:
+    """The line solved for one current: everything else over its coefficient. In numbers the division is
+    carried out where that makes none of them longer, unless `divided` is false."""
     row = cleared(row)
+    row = _divided(row, unknown) if divided else row
     below = row.coefficients[unknown]
     rest = Linear({n: c for n, c in row.coefficients.items() if n != unknown}, row.constant) * -1
     bottom = tidy(below)
@@ -109,6 +143,45 @@ def solve_for(row: Linear, unknown: str, order: Sequence[str]) -> Equation:
     if not rest.coefficients:
         return Equation(Symbol(unknown), tidy(-row.constant / below))
     return Equation(Symbol(unknown), over(add(*above), bottom))
+
+
+def over_one_line(form: Expr, amounts: Amounts) -> Expr:
+    """A form with fractions written in the place of currents, at once over one denominator: the numerators
+    in their place, all else times the denominator, which goes below. The form itself with the fractions
+    within, where they have not one and the same."""
+    sign = isinstance(form, Negative)
+    whole = form.body if isinstance(form, Negative) else form
+    above, below = (whole.above, whole.below) if isinstance(whole, Quotient) else (whole, ONE)
+    shapes = {name: _as_fraction(amount) for name, amount in amounts.items()}
+    bottoms = list(dict.fromkeys(bottom for _, bottom in shapes.values() if bottom != ONE))
+    if len(bottoms) != 1:
+        return put_in(Equation(ZERO, form), amounts).right
+    (bottom,) = bottoms
+    terms: list[Expr] = []
+    for term in above.terms if isinstance(above, Sum) else (above,):
+        held = [name for name in amounts if name in symbols_of(term)]
+        put = put_in(Equation(ZERO, term), {name: shapes[name][0] for name in held}).right
+        over_it = bool(held) and shapes[held[0]][1] == bottom
+        terms.append(_sums_last(put) if over_it else times(put, bottom))
+    made = over(add(*terms), times(below, bottom))
+    return negate(made) if sign else made
+
+
+def _sums_last(expr: Expr) -> Expr:
+    """A product with its sums after its other factors: `R2 E (R1 + R3)`."""
+    if isinstance(expr, Negative):
+        return negate(_sums_last(expr.body))
+    if not isinstance(expr, Product):
+        return expr
+    return times(*sorted(expr.factors, key=lambda factor: isinstance(factor, Sum)))
+
+
+def _as_fraction(amount: Expr) -> tuple[Expr, Expr]:
+    """What stands above and below the line of a fraction, its sign above; anything else over 1."""
+    if isinstance(amount, Negative):
+        above, below = _as_fraction(amount.body)
+        return negate(above), below
+    return (amount.above, amount.below) if isinstance(amount, Quotient) else (amount, ONE)
 
 
 def positive_first(terms: Sequence[Expr]) -> list[Expr]:

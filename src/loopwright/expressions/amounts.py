@@ -5,7 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from ..quantities import Quantity, rounded, simple
-from .nodes import Expr, Negative, Number
+from .nodes import Expr, Negative, Number, numbers_in
+from .tokens import scale_of
 
 
 def amount(value: Fraction, unit: str, figures: int = 3) -> Expr:
@@ -23,3 +24,25 @@ def measured(quantity: Quantity) -> Expr:
 def exactly(value: Fraction, unit: str) -> Expr:
     """A positive value as it stands, in the unit itself: `0.25 W`."""
     return Number(value, unit, simple(value))
+
+
+def shortened(value: Fraction, figures: int) -> Expr:
+    """A bare number as it is written in a working: exactly where its decimals end within two figures more,
+    else to so many figures. The number keeps its exact value behind what is shown."""
+    size = abs(value)
+    text = simple(size)
+    if "/" in text or len(text.replace(".", "").strip("0")) > figures + 2:
+        text = rounded(size, "", figures).digits
+    number = Number(size) if Fraction(text) == size else Number(size, "", text)
+    return Negative(number) if value < 0 else number
+
+
+def joint(left: Expr, right: Expr, relation: str = "=") -> str:
+    """What stands between two sides: about equal where one of them shows a number shorter than it is."""
+    if relation != "=":
+        return relation
+    return "≈" if any(_is_shortened(n) for side in (left, right) for n in numbers_in(side)) else "="
+
+
+def _is_shortened(number: Number) -> bool:
+    return bool(number.text) and Fraction(number.text) * scale_of(number.unit) != number.value

@@ -329,6 +329,8 @@ def _crossed(before: Notation, after: Notation) -> bool:
     head = after.base if isinstance(after, Raised) else after
     if isinstance(head, Figure | TenTo):
         return True
+    if isinstance(head, FractionBar) and isinstance(head.above, Figure):
+        return isinstance(before, Figure | TenTo | FractionBar)  # 11 108/439 reads as a mixed number
     if not isinstance(head, Name) or not isinstance(before, Figure | TenTo | FractionBar):
         return False
     return read_unit(head.base + head.sub) is not None

@@ -21,6 +21,7 @@ from ..circuit.names import listed, nearest, point_name, quantity_name
 from ..circuit.targets import free_ends, target
 from ..errors import FaultyMaterial
 from ..findings import Finding
+from ..quantities import figures_of_data
 from .branch_lines import BranchLine, branch, read_lines
 from .element_values import ElementValues, read_elements
 from .faults import Faults
@@ -154,6 +155,8 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         places=_places(tables["places"], circuit, lines, faults),
         page=read_sheet_table(tables["sheet"], faults),
     )
+    if "figures" not in content:
+        circuit = replace(circuit, figures=figures_of_data(circuit.written.values()))
     check_names(circuit, lines, faults)
     if check_unit_kinds(circuit, values, faults):
         check_signs(circuit, values, faults)

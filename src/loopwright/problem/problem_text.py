@@ -26,7 +26,7 @@ from ..expressions.nodes import (
     Symbol,
 )
 from ..expressions.tokens import scale_of
-from ..quantities import read_unit
+from ..quantities import figures_of_data, read_unit
 from .branch_lines import KIND_BY_LETTER
 
 _UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A"}
@@ -44,6 +44,11 @@ def _page(page: PageWishes) -> dict[str, str]:
     said = {"edition": page.edition, "paper": page.paper, "terms": page.terms}
     found = {key: _quoted(word) for key, word in said.items() if word}
     return found | ({"sections": _listed(page.sections)} if page.sections else {})
+
+
+def _by_the_data(circuit: Circuit) -> int:
+    """The figures that a problem file without the key gives."""
+    return figures_of_data(text.strip('"') for text in _numbers(circuit).values())
 
 
 def written(circuit: Circuit) -> str:
@@ -64,7 +69,7 @@ def written(circuit: Circuit) -> str:
             for key, texts in (("find", circuit.find), ("expect", circuit.expect))
             if texts
         ),
-        *([f"figures = {circuit.figures}"] if circuit.figures != 3 else []),
+        *([f"figures = {circuit.figures}"] if circuit.figures != _by_the_data(circuit) else []),
     ]
     sections = [
         "\n".join(head),

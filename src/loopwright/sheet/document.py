@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from itertools import pairwise
 
+from ..expressions.amounts import joint
 from ..expressions.nodes import Equation, Expr
 from ..expressions.said import Said
 from ..figure.drawing import Drawing
@@ -43,6 +45,11 @@ class DisplayedLine:
     reason: Text = ()
     result: bool = False
     relation: str = "="
+
+    @property
+    def relations(self) -> tuple[str, ...]:
+        """What stands before each side but the first: `≈` where a number is shown shorter than it is."""
+        return tuple(joint(one, other, self.relation) for one, other in pairwise(self.sides))
 
 
 @dataclass(frozen=True, slots=True)

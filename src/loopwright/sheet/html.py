@@ -195,8 +195,9 @@ class _Page:
 
     def parts_of(self, line: DisplayedLine, width: float) -> list[str]:
         """The markup of a displayed line: one piece, or the pieces between which it may break."""
-        relation = f'<mo form="infix">{escape(line.relation)}</mo>'
-        whole = [relation.join(f"<mrow>{self.inside(side)}</mrow>" for side in line.sides)]
+        before = ["", *(f'<mo form="infix">{escape(relation)}</mo>' for relation in line.relations)]
+        drawn = zip(before, line.sides, strict=True)
+        whole = ["".join(f"{relation}<mrow>{self.inside(side)}</mrow>" for relation, side in drawn)]
         if width <= ROOM_ON_PAGE:
             return whole
         long_sums = [isinstance(side, Sum) and width_of(side) > ROOM_ON_PAGE / 2 for side in line.sides]
@@ -206,7 +207,7 @@ class _Page:
         for at, (side, is_long) in enumerate(zip(line.sides, long_sums, strict=True)):
             terms = side.terms if is_long and isinstance(side, Sum) else (side,)
             for place, term in enumerate(terms):
-                sign = (relation if at else "") if place == 0 else _sign_before(term)
+                sign = before[at] if place == 0 else _sign_before(term)
                 parts.append(f"<mrow>{sign}{self.inside(term)}</mrow>")
         return parts
 

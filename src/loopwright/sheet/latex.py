@@ -123,14 +123,13 @@ def _block(block: Block, document: Document) -> str:
 
 
 def _line(line: DisplayedLine, document: Document) -> str:
-    relation = _RELATIONS.get(line.relation, line.relation)
+    before = ["", *(f"{_RELATIONS.get(relation, relation)} " for relation in line.relations)]
     sides = [latex.render(side, document.roles) for side in line.sides]
-    whole = f" {relation} ".join(sides)
+    whole = " ".join(sign + side for sign, side in zip(before, sides, strict=True))
     parts = rf"\fit{{{whole}}}"
     if any(isinstance(side, Sum) for side in line.sides):
         parts = " ".join(
-            _part(side, f"{relation} {markup}" if at else markup)
-            for at, (side, markup) in enumerate(zip(line.sides, sides, strict=True))
+            _part(side, sign + markup) for side, sign, markup in zip(line.sides, before, sides, strict=True)
         )
     number = f"({line.number})" if line.number else ""
     name = "result" if line.result else "worked"

@@ -86,8 +86,9 @@ def _block(block: Block, document: Document) -> str:
 
 
 def _line(line: DisplayedLine, document: Document) -> str:
-    relation = _RELATIONS.get(line.relation, line.relation)
-    maths = f" {relation} ".join(latex.render(side, document.roles) for side in line.sides)
+    before = ["", *(f"{_RELATIONS.get(relation, relation)} " for relation in line.relations)]
+    sides = [latex.render(side, document.roles) for side in line.sides]
+    maths = " ".join(sign + side for sign, side in zip(before, sides, strict=True))
     framed = rf"\boxed{{{maths}}}" if line.result else maths
     tag = rf" \tag{{{line.number}}}" if line.number else ""
     reason = f"\n\n{_text(line.reason, document)}" if line.reason else ""

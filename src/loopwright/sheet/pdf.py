@@ -102,12 +102,15 @@ class _Page:
                 return f"\n#caution({self.content(text)})\n"
 
     def line(self, line: DisplayedLine) -> str:
-        relation = _RELATIONS.get(line.relation, quoted(line.relation))
+        before = ["", *(_RELATIONS.get(relation, quoted(relation)) for relation in line.relations)]
         sides = ", ".join(
-            f"({'true' if isinstance(side, Sum) else 'false'}, {self.set_line(side, relation if at else '')})"
-            for at, side in enumerate(line.sides)
+            f"({'true' if isinstance(side, Sum) else 'false'}, {self.set_line(side, relation)})"
+            for relation, side in zip(before, line.sides, strict=True)
         )
-        whole = f" {relation} ".join(typst_maths.render(side, self.roles) for side in line.sides)
+        whole = " ".join(
+            f"{relation} {typst_maths.render(side, self.roles)}".strip()
+            for relation, side in zip(before, line.sides, strict=True)
+        )
         said = self.said(line)
         number = quoted(f"({line.number})") if line.number else "none"
         reason = self.content(line.reason) if line.reason else "none"
@@ -127,9 +130,12 @@ class _Page:
     def said(self, line: DisplayedLine) -> str:
         """What stands for the displayed line where it cannot be seen."""
         first, *rest = line.sides
-        opening = Equation(first, rest[0], line.relation) if rest else first
-        parts = [spoken.render(opening, self.roles), *(spoken.render(side, self.roles) for side in rest[1:])]
-        return ", this equals ".join(parts)
+        opening = Equation(first, rest[0], line.relations[0]) if rest else first
+        further = (
+            f", this {'is about' if relation == '≈' else 'equals'} {spoken.render(side, self.roles)}"
+            for relation, side in zip(line.relations[1:], rest[1:], strict=True)
+        )
+        return spoken.render(opening, self.roles) + "".join(further)
 
     def set_line(self, side: Expr, relation: str) -> str:
         return f"${relation} {typst_maths.render(side, self.roles)}$"

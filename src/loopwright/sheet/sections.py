@@ -23,7 +23,7 @@ from ..circuit.targets import target
 from ..derive.rules import with_given
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.amounts import amount, measured
-from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
+from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol, numbers_in
 from ..expressions.said import counted, in_a_row
 from ..expressions.values import ratio_of
 from ..graph.lines import same_loop
@@ -238,7 +238,8 @@ def _with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) 
         value = ratio_of(last, derivation.field).constant()
         if value is None:
             return lines
-        number = Number(abs(value) * size, unit, simple(abs(value)))
+        shown = next(numbers_in(last), None)
+        number = Number(abs(value) * size, unit, shown.text if shown and shown.text else simple(abs(value)))
         ended.append(replace(line, sides=(*line.sides[:-1], Negative(number) if value < 0 else number)))
     return ended
 

@@ -120,9 +120,11 @@ class _Aloud:
         name = f"equation {cardinal(line.number)}" if line.number else ""
         opening = ", ".join(part for part in ("result" if line.result else "", name) if part)
         first, *rest = line.sides
-        relation = _RELATIONS.get(line.relation, line.relation)
-        said = self.maths(Equation(first, rest[0], line.relation) if rest else first)
-        chain = "".join(f"; this {relation} {self.maths(side)}" for side in rest[1:])
+        said = self.maths(Equation(first, rest[0], line.relations[0]) if rest else first)
+        chain = "".join(
+            f"; this {_RELATIONS.get(relation, relation)} {self.maths(side)}"
+            for relation, side in zip(line.relations[1:], rest[1:], strict=True)
+        )
         yield self.sentence(f"{opening}: {said}{chain}" if opening else said + chain)
         if line.reason:
             yield self.sentence(self.text(line.reason))

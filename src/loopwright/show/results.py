@@ -11,6 +11,7 @@ from functools import singledispatch
 
 from ..checks.ledger.ledger import Ledger
 from ..derive.steps import Derivation
+from ..expressions.amounts import joint
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
@@ -65,8 +66,8 @@ def _derivation(derivation: Derivation) -> Sequence[Cells]:
     found: list[Cells] = []
     for step in derivation.steps:
         line: list[str | Expr | Equation] = []
-        for side in step.chain:
-            line.extend((" = ", side) if line else (side,))
+        for at, side in enumerate(step.chain):
+            line.extend((f" {joint(step.chain[at - 1], side)} ", side) if at else (side,))
         found.append(((f"({step.number})",), tuple(line), step.reason))
         found.extend(((), (equation,), ()) for equation in step.apart)
     return found

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from itertools import pairwise
+
 import pytest
 
 from loopwright.algebra.ratios import Field
+from loopwright.derive.narrate import is_nested
 from loopwright.derive.search import derive, derive_in_numbers
-from loopwright.derive.steps import Move
-from loopwright.expressions.nodes import Symbol
+from loopwright.derive.steps import Derivation, Move
+from loopwright.expressions.amounts import joint
+from loopwright.expressions.nodes import Number, Symbol
 from loopwright.expressions.values import ratio_of, symbols_of
 from loopwright.expressions.writers import plain
+from loopwright.reading.judge import read_working
 from loopwright.solve.exact import solve
 from tests.sample_circuits import (
     CHARGE_OR_HELP,
@@ -156,3 +162,102 @@ def test_what_a_line_is_said_to_be_multiplied_by_is_told_only_where_nothing_else
     shortened = next(s for s in numbers.steps if s.move is Move.COLLECT)
     assert shortened.factor is None
     assert shortened.reason == ("Clear the fractions, collect the terms and cancel what they share.",)
+
+
+LADDER_IN_NUMBERS = """
+[branches]
+I1 = "n, +E1, R1, a"
+I2 = "a, R2, n"
+I3 = "a, R3, b"
+I4 = "b, R4, n"
+I5 = "b, -E2, R5, n"
+
+[numbers]
+E1 = "12.5 V"
+E2 = "4.0 V"
+R1 = "2.0 ohm"
+R2 = "9.0 ohm"
+R3 = "4.0 ohm"
+R4 = "12 ohm"
+R5 = "8.0 ohm"
+"""
+
+
+CANCELLING = """
+[branches]
+I1 = "a, +E1, R1, b"
+I2 = "a, R2, c"
+I3 = "c, R3, b"
+I4 = "b, -E4, R4, a"
+
+[numbers]
+E1 = "21 V"
+E4 = "16 V"
+R1 = "6 ohm"
+R2 = "16 ohm"
+R3 = "10 ohm"
+R4 = "15 ohm"
+"""
+
+
+def lines_of(derivation: Derivation | None) -> list[str]:
+    """The lines as text, as they are shown."""
+    assert derivation is not None
+    found = []
+    for step in derivation.steps:
+        shown = plain.render(step.chain[0])
+        for one, other in pairwise(step.chain):
+            shown += f" {joint(one, other)} {plain.render(other)}"
+        found.append(shown)
+    return found
+
+
+def test_decimals_of_the_data_stay_decimals() -> None:
+    lines = lines_of(derive_in_numbers(circuit_of(LADDER_IN_NUMBERS)))
+    assert "I1 = (12.5 − 9)/2 = 1.75" in lines
+    assert "I2 = (12.5 − 2 I3)/11" in lines
+    assert not any("25 −" in line for line in lines)
+
+
+def test_numbers_that_do_not_end_are_rounded_as_shown_and_exact_behind() -> None:
+    circuit = circuit_of(LADDER_IN_NUMBERS.replace("12.5", "12.6"))
+    derivation = derive_in_numbers(circuit)
+    assert derivation is not None
+    result = derivation.result("I3").written
+    assert isinstance(result.right, Number)
+    assert result.right.text == "0.76"
+    assert result.right.value == derivation.values["I3"].constant()
+    lines = lines_of(derivation)
+    assert "I3 ≈ 0.76" in lines
+    assert not any(re.search(r"\d{4,}/\d", line) for line in lines)
+    assert any("× 0.7" in line and line.count("≈") == 2 for line in lines)  # two figures more are put in
+
+
+@pytest.mark.parametrize("name", [*SYMBOLIC, *SERIES_PARALLEL])
+def test_no_fraction_stands_within_a_fraction_without_the_line_that_clears_it(name: str) -> None:
+    for step in derive(circuit_of({**SYMBOLIC, **SERIES_PARALLEL}[name])).steps:
+        assert not any(is_nested(e.left) or is_nested(e.right) for e in step.equations)
+        if step.on_the_way is not None and step.move is not Move.MAKE_ONE:
+            assert not is_nested(step.on_the_way.right)
+
+
+@pytest.mark.parametrize("text", [*SERIES_PARALLEL.values(), SYMBOLIC["charge or help"], SYMBOLIC["driven"]])
+def test_what_is_printed_is_read_and_found_true(text: str) -> None:
+    circuit = circuit_of(text)
+    reading = read_working(circuit, "\n".join(lines_of(derive(circuit))))
+    assert [line.text for line in reading.working.lines if line.trouble] == []
+    assert [verdict.claim.written for verdict in reading.verdicts if not verdict.holds] == []
+
+
+def test_a_working_in_rounded_numbers_is_read_and_found_true() -> None:
+    circuit = circuit_of(LADDER_IN_NUMBERS.replace("12.5", "12.6"))
+    reading = read_working(circuit, "\n".join(lines_of(derive_in_numbers(circuit))))
+    assert len(reading.verdicts) > 10
+    assert [verdict.claim.written for verdict in reading.verdicts if not verdict.holds] == []
+
+
+def test_two_equations_are_subtracted_where_terms_cancel_and_that_is_shorter() -> None:
+    derivation = derive_in_numbers(circuit_of(CANCELLING))
+    assert derivation is not None
+    taken = next(step for step in derivation.steps if step.move is Move.SUBTRACT)
+    assert plain.render(taken.written) == "5 = 6 I1 + 15 I4"
