@@ -19,7 +19,11 @@ from typing import Any
 
 import pytest
 
+from loopwright.circuit.page_wishes import PAPERS
+from loopwright.laws.laws import laws
+from loopwright.problem.problem_file import read
 from loopwright.sheet import html
+from loopwright.sheet.build import sheet
 from loopwright.sheet.document import Document
 from tests.unit.sheet.sample_sheet import SAMPLE, hostile
 
@@ -171,3 +175,25 @@ def test_axe_finds_nothing(width: int, tmp_path: Path) -> None:
         "v => [v.id, ...v.nodes.map(n => n.html.slice(0, 120))])));"
     )
     assert told_by_browser(SAMPLE, width, tmp_path, script) == []
+
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+TWO_LOOPS = [p for p in EXAMPLES if read(p).ladder is None and laws(read(p)).loops_needed == 2]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("path", TWO_LOOPS, ids=lambda path: path.stem)
+def test_a_solution_of_two_loops_printed_from_the_browser_takes_two_pages(
+    path: Path, paper: str, tmp_path: Path, pdfinfo: str
+) -> None:
+    page, printed = tmp_path / "page.html", tmp_path / "page.pdf"
+    page.write_text(sheet(read(path), paper=paper).html(), encoding="utf-8")
+    assert CHROMIUM is not None
+    command = [CHROMIUM, "--headless", "--no-sandbox", "--no-pdf-header-footer", f"--print-to-pdf={printed}"]
+    subprocess.run([*command, page.as_uri()], check=True, capture_output=True, timeout=60)
+    told = subprocess.run([pdfinfo, printed], check=True, capture_output=True, text=True).stdout
+    pages, wide = re.search(r"Pages: +(\d+)", told), re.search(r"Page size: +(\d+)", told)
+    assert pages is not None
+    assert wide is not None
+    assert int(pages[1]) <= 2
+    assert abs(int(wide[1]) - {"a4": 595, "letter": 612}[paper]) <= 1
