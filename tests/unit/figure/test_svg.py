@@ -60,6 +60,16 @@ def test_dashes_and_fills_are_kept() -> None:
     assert '<circle cx="2" cy="2" r="1" stroke-width="0.4" fill="black"/>' in markup
 
 
+@pytest.mark.parametrize(
+    ("closed", "dash", "square"), [(False, (), 1), (True, (), 0), (False, (1.5, 1.0), 0)]
+)
+def test_only_an_open_line_without_dashes_has_square_ends(
+    closed: bool, dash: tuple[float, ...], square: int
+) -> None:
+    stroke = Stroke(((0, 0), (5, 0), (5, 5)), closed=closed, dash=dash)
+    assert svg(Drawing(9, 9, (stroke,))).count('stroke-linecap="square"') == square
+
+
 def test_script_emf_stands_apart_from_its_subscript() -> None:
     """So that a renderer which falls back to another face for ℰ keeps the face of its neighbours."""
     root = tree_of(svg(Drawing(9, 9, (Label("ℰ", (4, 4), "1", italic=False),))))

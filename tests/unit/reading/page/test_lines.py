@@ -378,6 +378,13 @@ def test_a_label_next_in_turn_may_stand_before_references() -> None:
     assert lines[2].source.labels == ("a", "b")
 
 
+def test_a_line_may_begin_with_the_letters_of_the_line_it_rests_on() -> None:
+    lines = working("(KA) I5 + I6 = I4\n(KA) I5 = I4 - I6", CIRCUIT).lines
+    assert lines[0].label == "KA"
+    assert lines[1].source is not None
+    assert lines[1].source.labels == ("KA",)
+
+
 def test_the_potential_of_a_point_is_a_name() -> None:
     assert says(line_of("V(bus) = 15 V").claims, "Vbus = 15 V")
 
