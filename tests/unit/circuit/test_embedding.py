@@ -54,6 +54,13 @@ def test_load_without_source_stands_between_two_sources() -> None:
     assert sorted(map(sorted, branch_sets(BUS))) == [["I1", "I2"], ["I1", "I3"]]
 
 
+@pytest.mark.parametrize("sense", [1, -1])
+def test_a_branch_that_comes_back_to_its_point_is_gone_along_its_emf(sense: int) -> None:
+    branch = Branch("I1", "a", "a", (Pass("E1", sense), Pass("R1")))
+    circuit = Circuit((branch,), {"E1": battery("E1"), "R1": resistor("R1")})
+    assert tuple(meshes(circuit)) == ((("I1", sense),),)
+
+
 def test_ladder_has_its_three_usual_meshes() -> None:
     assert {frozenset(s) for s in branch_sets(LADDER)} == {
         frozenset({"I1", "I2"}),

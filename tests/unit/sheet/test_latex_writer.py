@@ -9,10 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from loopwright.expressions.nodes import Expr
 from loopwright.sheet import latex
-from loopwright.sheet.document import Document, Paragraph
+from loopwright.sheet.document import DisplayedLine, Document, Paragraph
 from loopwright.sheet.latex_words import escaped
-from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, SAMPLE, hostile, one
+from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, IB, IC, IH, SAMPLE, hostile, one, plus
 
 SIGNS = "Ω − ∥ ≈ → ∞ × · ± ° µ ½ ’ “ ” … – — ≤ ≥ ≠ ✓ ₁ ² 10⁹ é ü ñ ☃ 漢 ﬁ"
 
@@ -65,3 +66,9 @@ def test_words_of_the_figure_stay_in_the_comment() -> None:
 
 def test_the_same_document_gives_the_same_source() -> None:
     assert latex.write(SAMPLE) == latex.write(SAMPLE)
+
+
+@pytest.mark.parametrize(("side", "breaks"), [(plus(IB, IH), True), (IB, False)])
+def test_a_line_too_wide_breaks_in_its_sums_and_is_fitted_where_it_has_none(side: Expr, breaks: bool) -> None:
+    body = latex.write(one(DisplayedLine((IC, side)))).split(r"\begin{document}")[1]
+    assert (r"$\displaystyle" in body) is breaks
