@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from ..quantities import Quantity, rounded, simple
-from .nodes import Expr, Negative, Number, numbers_in
+from .nodes import Expr, Negative, Number, alike, numbers_in, parts_of
 from .tokens import scale_of
 
 
@@ -42,6 +43,14 @@ def joint(left: Expr, right: Expr, relation: str = "=") -> str:
     if relation != "=":
         return relation
     return "≈" if any(_is_shortened(n) for side in (left, right) for n in numbers_in(side)) else "="
+
+
+def as_shown(item: Expr) -> Expr:
+    """The same with every number worth what is shown of it, as a reader takes it."""
+    if isinstance(item, Number):
+        return replace(item, value=Fraction(item.text) * scale_of(item.unit)) if _is_shortened(item) else item
+    held = parts_of(item)
+    return alike(item, [as_shown(part) for part in held]) if held else item
 
 
 def _is_shortened(number: Number) -> bool:

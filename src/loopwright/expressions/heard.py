@@ -21,6 +21,7 @@ from fractions import Fraction
 
 from ..errors import BrokenPromise
 from ..quantities import simple
+from .amounts import as_shown
 from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, root
 from .sameness import same_algebra
 from .tokens import scale_of
@@ -56,7 +57,7 @@ class NotHeard(ValueError):
 
 
 def speak(item: Expr | Equation, roles: Mapping[str, str] | None = None) -> str:
-    """An expression or equation in words that have been heard back as the same algebra.
+    """An expression or equation in words that have been heard back as the same algebra, numbers as shown.
 
     Raises BrokenPromise when they would not be.
     """
@@ -65,7 +66,12 @@ def speak(item: Expr | Equation, roles: Mapping[str, str] | None = None) -> str:
         back = heard(said)
     except NotHeard as error:
         raise BrokenPromise(f'"{said}" cannot be heard back: {error}') from error
-    if not same_algebra(item, back):
+    meant = (
+        Equation(as_shown(item.left), as_shown(item.right), item.relation)
+        if isinstance(item, Equation)
+        else as_shown(item)
+    )
+    if not same_algebra(meant, back):
         raise BrokenPromise(f'"{said}" is heard as {back}, not as {item}')
     return said
 
