@@ -116,6 +116,12 @@ def test_several_forms_take_the_name_given_each_with_its_ending(here: Path) -> N
     assert sorted(path.name for path in here.glob("night*")) == ["night-aloud.txt", "night.json", "night.md"]
 
 
+def test_one_form_keeps_the_whole_name_given(here: Path) -> None:
+    (here / "w.txt").write_text(RIGHT)
+    run("w.txt", "-o", "night.page", "--as", "html")
+    assert [path.name for path in here.glob("night*")] == ["night.page"]
+
+
 def test_two_workings_of_one_name_get_two_pages(here: Path) -> None:
     for folder in ("a", "b"):
         (here / folder).mkdir()

@@ -274,3 +274,14 @@ def test_one_middle_of_a_bridge_left_out_is_right_only_at_balance() -> None:
     balanced, not_so = (slip_table(circuit_of(BRIDGE + numbers.format(r))) for r in ("3 ohm", "8 ohm"))
     assert balanced.class_of("bridge-balanced").hidden == "here"
     assert not_so.class_of("bridge-balanced").hidden == ""
+
+
+@pytest.mark.parametrize("term", ["Ip Rp", "Iq Rq", "Is Rs"])
+def test_brackets_can_be_lost_in_every_drop(term: str) -> None:
+    found = slip_table(circuit_of(FINGERPRINTS_IN_NUMBERS))
+    lost = [m.place for c in found.classes for m in c.members if m.entry == "bracket-lost"]
+    assert any(f"where {term} is put in" in place for place in lost)
+
+
+def test_voltages_are_held_against_the_emfs_where_these_alone_drive() -> None:
+    assert "no voltage above all emfs" in slip_table(circuit_of(FINGERPRINTS_IN_NUMBERS)).checks

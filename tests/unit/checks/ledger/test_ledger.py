@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from loopwright.checks.ledger import law_entries
 from loopwright.checks.ledger.examine import examine, examine_currents
 from loopwright.checks.ledger.ledger import Candidate, Ledger, LedgerEntry
 from loopwright.checks.ledger.route_entries import second_route
@@ -57,6 +58,16 @@ def test_a_failed_entry_says_where() -> None:
     ledger = examine_currents(circuit, currents)
     assert "junction bus" in ledger.entry("laws/junctions").result
     assert not ledger.passed
+
+
+@pytest.mark.parametrize(("limit", "told"), [(6, True), (7, False)])
+def test_loops_that_are_not_looked_at_are_told(
+    monkeypatch: pytest.MonkeyPatch, limit: int, told: bool
+) -> None:
+    """A bridge has seven loops."""
+    monkeypatch.setattr(law_entries, "LOOP_LIMIT", limit)
+    result = examine(circuit_of(BRIDGE)).entry("laws/loops").result
+    assert ("only the first 6 loops were looked at" in result) is told
 
 
 def test_power_counts_current_sources() -> None:
