@@ -46,7 +46,10 @@ COPY = ROOT / "build" / "mutants" / "tree"
 MEASURED = ROOT / "build" / "mutants" / "lines-run"
 LEFT_BEHIND = shutil.ignore_patterns(".git", ".venv*", "build", "out", "__pycache__", ".*_cache")
 STUCK = 10.0  # seconds of the processor: a test that takes longer does not end, and so notices
-BY_THE_CLOCK = ("tests/unit/cli/test_watch.py",)  # may fail on a busy machine: judge what they import alone
+BY_THE_CLOCK = (  # may fail on a busy machine: judge what they import alone
+    "tests/unit/cli/test_watch.py",
+    "tests/architecture/test_benchmark_bars.py",
+)
 ASLEEP = 900.0  # seconds of the clock without a word: the same
 COMMANDS = "loopwright.cli.main"  # loads its neighbours by the names of commands
 
@@ -193,7 +196,8 @@ def rounds(everything: tuple[Module, ...], imports: Imports, measured: LinesRun,
     near, far = by_distance(everything, imports, module.name)
     late = {*BY_THE_CLOCK} - {*near}
     meeting = [t for t in measured.tests_of(module, fault.line) if t.split("::")[0] not in late]
-    shape = tuple(m.path for m in everything if m.path.startswith("tests/architecture/test_"))
+    shape = [m.path for m in everything if m.path.startswith("tests/architecture/test_")]
+    shape = [path for path in shape if path not in late]
     first = [test for test in meeting if test.split("::")[0] in near[:4]][:100]
     others = [test for test in meeting if test not in set(first)]
     found: list[Sequence[str]] = [

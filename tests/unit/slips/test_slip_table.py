@@ -285,3 +285,9 @@ def test_brackets_can_be_lost_in_every_drop(term: str) -> None:
 
 def test_voltages_are_held_against_the_emfs_where_these_alone_drive() -> None:
     assert "no voltage above all emfs" in slip_table(circuit_of(FINGERPRINTS_IN_NUMBERS)).checks
+
+
+def test_heat_is_the_square_of_the_current_and_emfs_count_with_their_sense() -> None:
+    """12 V × −1 A + 24 V × 3 A = 60 W = 6 Ω × 1 A² + 2 Ω × 9 A² + 9 Ω × 4 A²."""
+    here = slip_table(circuit_of(FINGERPRINTS_IN_NUMBERS)).here
+    assert [here.power(name) for name in ("Ep", "Eq", "Rp", "Rq", "Rs")] == [-12, 72, 6, 18, 36]
