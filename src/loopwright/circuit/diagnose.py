@@ -13,14 +13,18 @@ from collections.abc import Iterable
 
 from ..algebra.ratios import Ratio
 from ..errors import FaultyMaterial
+from ..expressions.tidy import tidy
+from ..expressions.writers import plain
 from ..findings import Finding, Place, Severity
 from ..graph.connections import bridges, parts, short_loops
 from ..graph.lines import Loop
+from ..quantities import rounded, simple
 from .circuit import Circuit
 from .elements import Branch, Kind
 from .names import listed
 from .targets import Asked, Target, targets
 
+LONGEST_EXACT = 9  # signs of a number that is told exactly; a longer one is rounded
 CURRENTS_UNSETTLED = frozenset(
     {
         "circuit/battery-shorted",
@@ -427,11 +431,11 @@ def _ideal(batteries: tuple[str, ...]) -> str:
 
 def _positive_first(total: Ratio) -> Ratio:
     """A sum or its negative, whichever begins with a plus: for saying that it must be zero."""
-    return -total if repr(total).startswith("-") else total
+    return -total if next((c for _, c in total.terms()), 0) < 0 else total
 
 
 def _written(total: Ratio) -> str:
-    return repr(total).replace("*", " ")
+    return plain.render(tidy(total))
 
 
 def _in_numbers(circuit: Circuit, total: Ratio, unit: str) -> str:
@@ -440,6 +444,6 @@ def _in_numbers(circuit: Circuit, total: Ratio, unit: str) -> str:
         return ""
     value = total.value({name: circuit.numbers.get(name, 0) for name in circuit.symbols})
     if value:
-        shown = f"{float(value):.6g}".replace("-", "−")
-        return f", but it is {shown} {unit}"
+        exact = simple(value).replace("-", "−")
+        return f", but it is {f'{exact} {unit}' if len(exact) <= LONGEST_EXACT else rounded(value, unit, 6)}"
     return "; the numbers agree, and then the split between them is undetermined"

@@ -78,9 +78,11 @@ def read_number(content: object, unit: str, what: str, path: KeyPath, faults: Fa
     Puts down what is wrong with it and gives None.
     """
     text = str(content).strip()
-    mend = _mend(text, unit)
+    example = f'such as "{f"5.0 {unit}".strip()}"'
     if isinstance(content, bool) or not isinstance(content, int | Decimal | str):
-        faults.add("file/wrong-type", path, f"the number for {what} is not a text.", mend)
+        faults.add(
+            "file/wrong-type", path, f"the number for {what} is not a text.", f"Write a number, {example}."
+        )
         return None
     try:
         quantity = read_quantity(text)
@@ -100,19 +102,13 @@ def read_number(content: object, unit: str, what: str, path: KeyPath, faults: Fa
             "file/missing-unit",
             path,
             f"the number {text} for {what} has no unit; {_FEATURE[unit]} is in {unit}.",
-            mend,
+            f'Write "{text} {unit}".',
         )
         return None
     faults.add(
         "file/wrong-unit",
         path,
         f"{what} is given as {text}, which is {_FEATURE[quantity.unit]}, and must be {_FEATURE[unit]}.",
-        f"{mend[:-1]}, or look whether the right key is named.",
+        f"Write {_FEATURE[unit]}, {example}, or look whether the right key is named.",
     )
     return None
-
-
-def _mend(text: str, unit: str) -> str:
-    digits = re.match(r"[\d.]+", text)
-    shown = digits[0] if digits else "5.0"
-    return f'Write "{shown} {unit}".' if unit else f'Write "{shown}".'

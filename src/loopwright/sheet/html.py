@@ -26,6 +26,7 @@ from .document import (
     Document,
     Heading,
     Listing,
+    OwnWords,
     Paragraph,
     Picture,
     Table,
@@ -137,6 +138,8 @@ class _Page:
         """Plain words; a number in brackets that is the number of a line leads to it, and so does the number
         of a line of a working."""
         told = escape(words)
+        if isinstance(words, OwnWords):
+            return told
         if "(" in words:
             told = _REFERENCE.sub(self.link, told)
         if self.written_numbers:

@@ -23,6 +23,7 @@ from .document import (
     Document,
     Heading,
     Listing,
+    OwnWords,
     Paragraph,
     Picture,
     Table,
@@ -147,6 +148,8 @@ class _Page:
         return "[" + "".join(self.piece(piece) for piece in text) + "]"
 
     def piece(self, piece: str | Expr | Equation) -> str:
+        if isinstance(piece, OwnWords):
+            return f"#{quoted(piece)};"
         if isinstance(piece, str):
             return "".join(self.words(part) for part in _REFERENCE.split(piece) if part)
         said = quoted(spoken.render(piece, self.roles))

@@ -33,7 +33,7 @@ from ..laws.loops import as_sum, is_plain
 from ..quantities import UnreadableQuantity, read_quantity, simple
 from ..slips.coverage import Coverage
 from .answers import Answer
-from .document import Block, CautionBox, DisplayedLine, Heading, Listing, Paragraph, Table, Text
+from .document import Block, CautionBox, DisplayedLine, Heading, Listing, OwnWords, Paragraph, Table, Text
 
 SIGNS_OF_POWER = (
     "The power of a source counts as positive when it is delivered, "
@@ -44,7 +44,7 @@ SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
 
 def story_blocks(circuit: Circuit) -> tuple[Block, ...]:
     """The person's own words."""
-    return (Paragraph((circuit.story,)),) if circuit.story else ()
+    return (Paragraph((OwnWords(circuit.story),)),) if circuit.story else ()
 
 
 def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:

@@ -22,6 +22,7 @@ from .document import (
     Document,
     Heading,
     Listing,
+    OwnWords,
     Paragraph,
     Picture,
     Table,
@@ -50,6 +51,8 @@ _SIGNS = _RELATIONS | {
 _PAUSES = dict.fromkeys('–—“”"()[]{}', ", ")
 _PUNCTUATION = _PAUSES | {"…": ".", "’": "'", "‘": "'", "\u00a0": " ", "\u202f": " ", "\u2009": " "}
 
+_AND_OR = re.compile(r"\band/or\b", re.IGNORECASE)
+_BETWEEN_WORDS = re.compile(r"(?<=[a-z]{2})/(?=[a-z]{2})")  # on/off, and not R1/R2
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _TOKEN = re.compile(
     r"\((?P<line>\d+)\)"
@@ -66,7 +69,7 @@ def write(document: Document) -> str:
     Raises BrokenPromise when an expression as spoken would not be heard as the same algebra.
     """
     aloud = _Aloud(document)
-    lines = [aloud.sentence(aloud.words(document.title))]
+    lines = [aloud.sentence(aloud.words(OwnWords(document.title)))]
     for block in document.blocks:
         lines += ["", *aloud.block(block)] if isinstance(block, Heading) else aloud.block(block)
     return "\n".join(line for sentence in lines for line in _sentences(sentence)) + "\n"
@@ -163,11 +166,13 @@ class _Aloud:
 
     def words(self, words: str) -> str:
         """Plain words with the quantities, numbers and signs in them said."""
-        return "".join(map(_said_sign, _TOKEN.sub(self.token, words)))
+        own = isinstance(words, OwnWords)
+        plain = _BETWEEN_WORDS.sub(" or ", _AND_OR.sub("and or", words))
+        return "".join(map(_said_sign, _TOKEN.sub(lambda match: self.token(match, own=own), plain)))
 
-    def token(self, match: re.Match[str]) -> str:
+    def token(self, match: re.Match[str], *, own: bool) -> str:
         if match["line"]:
-            known = int(match["line"]) in self.numbers
+            known = int(match["line"]) in self.numbers and not own
             return f"equation {cardinal(int(match['line']))}" if known else match[0]
         if match["number"]:
             value = read_quantity(match["number"] + match["unit"]).value

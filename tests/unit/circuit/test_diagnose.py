@@ -44,7 +44,7 @@ def test_battery_with_inside_resistance_is_not_shorted() -> None:
 def test_unequal_batteries_in_parallel_disagree() -> None:
     first = found(branches("a, +E1, b", "a, +E2, b", "a, R1, b"))[0]
     assert first.code == "circuit/batteries-disagree"
-    assert "E1 - E2 = 0" in first.message
+    assert "E1 − E2 = 0" in first.message
 
 
 def test_numbers_tell_by_how_much_the_batteries_disagree() -> None:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from flint import fmpz_mpoly
 
 from ...circuit.circuit import Circuit
-from ...circuit.elements import DIMENSION_OF, Kind
+from ...circuit.elements import DIMENSION_OF, UNIT_OF, Kind
 from ...expressions.dimensions import AMPERE, OHM, PLAIN, Dimension
 from ...expressions.nodes import ZERO, Expr, Symbol
 from ...expressions.values import ratio_of, symbols_of
@@ -198,7 +198,7 @@ def spanning_trees(candidate: Candidate) -> LedgerEntry:
     value = sum(c for _, c in terms)
     own = own_resistances(circuit)
     resistive = {n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR}
-    distinct = resistive == set(own)
+    distinct = resistive == set(own) and _in_symbols_alone(circuit)
     primes = dict(zip(circuit.field.symbols, _primes(len(circuit.field.symbols)), strict=True))
     faults: list[str] = []
     if Fraction(value) != expected:
@@ -229,8 +229,13 @@ def unit_coefficients(candidate: Candidate) -> LedgerEntry:
     method = "coefficients of current × determinant, each term one loop with branches hanging on it"
     own = set(own_resistances(circuit)) | own_emfs(circuit).keys()
     determinant = candidate.determinant
-    if determinant is None or not determinant.is_polynomial or set(circuit.symbols) != own:
-        why = "Some elements share a symbol or are sources of current."
+    if (
+        determinant is None
+        or not determinant.is_polynomial
+        or set(circuit.symbols) != own
+        or not _in_symbols_alone(circuit)
+    ):
+        why = "Some elements share a symbol, have a plain number for it, or are sources of current."
         return not_applicable("form/coefficients", "Coefficients", method, why)
     bad: list[str] = []
     count = 0
@@ -242,6 +247,18 @@ def unit_coefficients(candidate: Candidate) -> LedgerEntry:
             bad.append(name)
     result = f"Not so in {listed(bad)}." if bad else f"{count} of {count} coefficients are +1 or −1."
     return LedgerEntry("form/coefficients", "Coefficients", method, result, not bad)
+
+
+def _in_symbols_alone(circuit: Circuit) -> bool:
+    """Whether the value of every element is a symbol, and not a number or an expression."""
+    values = [
+        value
+        for b in circuit.branches
+        for p in b.passes
+        for e in (circuit.elements[p.element],)
+        for value in (e.value if e.kind in UNIT_OF else None, e.internal)
+    ]
+    return all(isinstance(value, Symbol) for value in values if value is not None)
 
 
 def own_emfs(circuit: Circuit) -> dict[str, tuple[str, int]]:

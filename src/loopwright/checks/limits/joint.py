@@ -2,8 +2,8 @@
 
 Two ideal batteries in parallel are the usual one: if their emfs differ, the current round them grows
 without limit; if they agree, the sum of their currents is fixed and the split follows the ratio in
-which the two resistances vanish. By two routes again: the closed form with ρ a and ρ b put for the
-resistances and ρ taken to 0, and the circuit redrawn.
+which the two resistances vanish. By two routes again: the closed form with x p and x q put for the
+resistances and x taken to 0, and the circuit redrawn.
 Stands on `cases`, `redrawn`, `splits` and `solve`.
 """
 
@@ -37,9 +37,9 @@ from .splits import CurrentSplit, loop_emf, share_symbols, split_of
 
 @dataclass(frozen=True)
 class JointCase:
-    """Two resistances that vanish together as ρ a and ρ b with ρ to 0, and what the currents do.
+    """Two resistances that vanish together as x p and x q with x to 0, and what the currents do.
 
-    `shares`: element -> its symbol a or b; `factor`: the symbol ρ. `split`: how the currents then divide;
+    `shares`: element -> its symbol p or q; `factor`: the symbol x. `split`: how the currents then divide;
     where the emfs round the loop differ, the split that would hold once they are equal, which `if_equal`
     says.
     """
@@ -86,7 +86,9 @@ class JointCase:
             times(Symbol(rho), Symbol(a)),
             " and ",
             times(Symbol(rho), Symbol(b)),
-            ", ",
+            ", as ",
+            Symbol(rho),
+            " goes to 0, ",
             *without_limit(grown),
         )
         if self.split is not None and self.if_equal is not None:
@@ -210,9 +212,9 @@ def _case(circuit: Circuit, known: Solution, pair: _Pair) -> JointCase:
 
 
 def _nearing(current: Ratio, shares: Mapping[str, str], rho: Ratio) -> Ratio | Unbounded:
-    """What the current does with ρ times its share put for each of the two symbols, as ρ goes to 0.
+    """What the current does with x times its share put for each of the two symbols, as x goes to 0.
 
-    Of numerator and denominator only the terms of the lowest power of ρ, the lowest joint degree in
+    Of numerator and denominator only the terms of the lowest power of x, the lowest joint degree in
     the two symbols, are left.
     """
     field = rho.field
@@ -246,7 +248,7 @@ def _lowest(current: Ratio, shares: Mapping[str, str], field: Field, *, below: b
 
 def _with_drop(circuit: Circuit, branch: str, lost: Expr, sense: int) -> Circuit:
     """The circuit with a battery in `branch` for the voltage that its vanishing resistance keeps: the
-    current grows as 1/ρ, the resistance falls as ρ a, and their product stays finite."""
+    current grows as 1/x, the resistance falls as x p, and their product stays finite."""
     if lost == ZERO:
         return circuit
     name = "\0lost"

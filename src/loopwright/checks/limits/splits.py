@@ -1,6 +1,6 @@
 """How a current divides in a loop whose resistances all vanish: by the ratio in which they vanish.
 
-With the resistances of the loop's branches at ρ a, ρ b, ... and ρ going to 0, the drops round the
+With the resistances of the loop's branches at x p, x q, ... and x going to 0, the drops round the
 loop must still add to zero: that fixes the one current which the rest of the circuit leaves open.
 Stands on `circuit` and `algebra`.
 """
@@ -14,14 +14,14 @@ from itertools import pairwise
 from ...algebra.ratios import Field, Ratio
 from ...circuit.circuit import Circuit
 
-_LETTERS = ("a", "b", "c", "d", "f", "g", "h", "k", "m", "n", "p", "q", "s", "t", "u", "w")
+_LETTERS = ("p", "q", "n", "k", "m", "s", "t", "u", "w", "b", "c", "d", "f", "g", "h", "a")
 
 
 @dataclass(frozen=True, slots=True)
 class CurrentSplit:
     """The currents of a loop without resistance, by how its last resistances vanish.
 
-    `shares`: branch -> the symbol a in its resistance ρ a. `factor`: the symbol ρ. `currents`: every
+    `shares`: branch -> the symbol p in its resistance x p. `factor`: the symbol x. `currents`: every
     branch of the loop -> its current in the limit, in the symbols of the circuit and the shares.
     `fixed`: sums of the loop's currents that do not depend on the split, as (branch -> sign, value).
     """
@@ -41,11 +41,11 @@ def loop_emf(circuit: Circuit, loop: Mapping[str, int]) -> Ratio:
 
 
 def share_symbols(circuit: Circuit, names: Sequence[str]) -> tuple[dict[str, str], str, Field]:
-    """A symbol for each branch, the symbol ρ, and a field that has them beside the circuit's own."""
-    taken = {*circuit.field.symbols, *circuit.symbols, *circuit.currents}
+    """A symbol for each branch, the symbol x, and a field that has them beside the circuit's own."""
+    taken = {*circuit.field.symbols, *circuit.symbols, *circuit.currents, *circuit.named_points}
     letters = [letter for letter in _LETTERS if letter not in taken]
     shares = dict(zip(names, letters, strict=False))
-    factor = next(name for name in ("ρ", "ρ0", "ρ1") if name not in taken)
+    factor = next(name for name in ("x", "y", "z", "x0") if name not in taken)
     return shares, factor, Field((*circuit.field.symbols, *shares.values(), factor))
 
 

@@ -19,6 +19,7 @@ from ...expressions.nodes import Symbol
 from ...expressions.said import Said, in_a_row, names
 from ...solve.exact import Solution
 
+LARGE_POWER = Fraction(50)  # W; more is no resistor of a teaching laboratory but a load: common practice
 USUAL_RATING = Fraction(1, 4)  # W; the usual small resistor of a teaching laboratory: common practice
 LARGE_CURRENT = Fraction(10)  # A; schools' safety advice treats more as a burn hazard even at low voltage
 TOUCH_VOLTAGE = Fraction(60)  # V d.c.; the usual touch limit, e.g. IEC 60598-1 for luminaires
@@ -50,23 +51,39 @@ def _powers(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     """Resistors past their rating, or past half of it: the usual working limit."""
     past: list[tuple[str, Fraction]] = []
     warm: list[tuple[str, Fraction]] = []
+    loads: list[tuple[str, Fraction]] = []
     for b in circuit.branches:
         for p in b.passes:
             if circuit.elements[p.element].kind is not Kind.RESISTOR:
                 continue
             power = _power(circuit, solution, b.name, p.element)
             rating = circuit.ratings.get(p.element, USUAL_RATING)
-            if power is not None and power > rating / 2:
+            if power is not None and p.element not in circuit.ratings and _is_load(p.element, power):
+                loads.append((p.element, power))
+            elif power is not None and power > rating / 2:
                 (past if power > rating else warm).append((p.element, power))
     if past:
         end: Said = (". Take resistors rated for at least twice the power; they get hot enough to burn.",)
         yield Caution(
             "caution/resistor-power", tuple(n for n, _ in past), (*_heat(circuit, past, "past "), *end)
         )
+    large = [(name, power) for name, power in loads if power > LARGE_POWER]
+    if large:
+        takes = in_a_row([(Symbol(n), " takes in ", amount(p, "W", circuit.figures)) for n, p in large])
+        text: Said = (
+            *takes,
+            ". What stands there must be made for that power; it can get hot enough to burn.",
+        )
+        yield Caution("caution/load-power", tuple(n for n, _ in large), text)
     if warm:
         end = (". It is usual to stay below half the rating.",)
         told = _heat(circuit, warm, "past half of ")
         yield Caution("caution/resistor-warm", tuple(n for n, _ in warm), (*told, *end))
+
+
+def _is_load(name: str, power: Fraction) -> bool:
+    """Whether what stands there is a lamp, a motor or a heater rather than a small resistor."""
+    return power > LARGE_POWER or not name.startswith("R")
 
 
 def _heat(circuit: Circuit, hot: Sequence[tuple[str, Fraction]], how: str) -> Said:
@@ -94,7 +111,7 @@ def _backwards(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
             if (
                 circuit.elements[p.element].kind is not Kind.BATTERY
                 or current is None
-                or current * p.sign >= 0
+                or current * p.sign * _polarity(circuit, solution, p.element) >= 0
             ):
                 continue
             text: Said = (
@@ -106,6 +123,13 @@ def _backwards(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
                 " cannot take current in: its voltage rises and the readings stop matching.",
             )
             yield Caution("caution/battery-backwards", (p.element,), text)
+
+
+def _polarity(circuit: Circuit, solution: Solution, battery: str) -> int:
+    """+1 where the + terminal of a battery is where its sign says, −1 where a negative number turns it
+    round, 0 for an emf of zero; +1 too where there is no number."""
+    emf = solution.number(circuit.value(battery))
+    return 1 if emf is None else (emf > 0) - (emf < 0)
 
 
 def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:

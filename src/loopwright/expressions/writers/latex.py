@@ -111,9 +111,7 @@ def _call(call: Call) -> str:
 
 
 def _unit(unit: UnitName) -> str:
-    symbol = "".join(
-        r"\text{\textmu}" if c == "µ" else r"\Omega" if c == "Ω" else _boxed(c) for c in unit.symbol
-    )
+    symbol = "".join(r"{\mu}" if c == "µ" else r"\Omega" if c == "Ω" else _boxed(c) for c in unit.symbol)
     return rf"\mathrm{{{symbol}}}" + ("" if unit.power == 1 else f"^{{{unit.power}}}")
 
 

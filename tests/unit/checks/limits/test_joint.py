@@ -18,12 +18,12 @@ def test_batteries_that_differ_drive_a_current_round_themselves() -> None:
 
 
 def test_the_split_is_offered_for_the_day_when_emfs_are_equal() -> None:
-    """Ic → (E/Rh) b/(a + b) for R1 = ρ a, R2 = ρ b: the ratio of approach decides."""
+    """Ic → (E/Rh) q/(p + q) for R1 = x p, R2 = x q: the ratio of approach decides."""
     first = joint_cases(circuit_of(CHARGE_OR_HELP))[0]
     assert first.if_equal == Equation(Symbol("E1"), Symbol("E2"))
     assert first.split is not None
     share = first.split.currents["Ic"]
-    e, r, a, b = (share.field.symbol(n) for n in ("E1", "Rh", "a", "b"))
+    e, r, a, b = (share.field.symbol(n) for n in ("E1", "Rh", "p", "q"))
     assert share == e * b / (r * (a + b))
 
 

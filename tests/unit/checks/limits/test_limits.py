@@ -112,13 +112,13 @@ def test_agreeing_batteries_leave_the_split_open_and_the_sum_fixed() -> None:
 
 
 def test_the_split_is_what_small_resistances_give() -> None:
-    """The approach-ratio formula against a circuit solved with ρ a and ρ b in the branches, ρ put at 0."""
+    """The approach-ratio formula against a circuit solved with x p and x q in the branches, x put at 0."""
     split = case(circuit_of(SAME_EMF), "R1", "0").split
     assert split is not None
-    small = circuit_of(CHARGE_OR_HELP + '[elements]\nE2 = "E1"\nR1 = "ρ a"\nR2 = "ρ b"\n')
+    small = circuit_of(CHARGE_OR_HELP + '[elements]\nE2 = "E1"\nR1 = "x p"\nR2 = "x q"\n')
     solved = solve_posed(small).currents
     for name in ("Ic", "Ib"):
-        assert solved[name].at({"ρ": 0}).at({}, split.currents[name].field) == split.currents[name]
+        assert solved[name].at({"x": 0}).at({}, split.currents[name].field) == split.currents[name]
 
 
 def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
@@ -174,9 +174,9 @@ def test_one_case_alone_is_the_same_as_in_the_list() -> None:
 def test_a_product_in_the_split_sentence_is_a_resistance_that_vanishes() -> None:
     sentence = case(circuit_of(SAME_EMF), "R1", "0").sentence
     products = [piece for piece in sentence if isinstance(piece, Product)]
-    field = Field(("ρ", "a", "b"))
-    rho, a, b = (field.symbol(n) for n in field.symbols)
-    assert [ratio_of(p, field) for p in products] == [rho * a, rho * b]
+    field = Field(("x", "p", "q"))
+    x, p, q = (field.symbol(n) for n in field.symbols)
+    assert [ratio_of(product, field) for product in products] == [x * p, x * q]
 
 
 def test_long_currents_are_only_said_to_stay_finite() -> None:
