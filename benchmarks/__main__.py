@@ -10,6 +10,7 @@ import sympy
 from benchmarks import (
     closed_forms,
     exact_numbers,
+    figure,
     large_networks,
     read_working,
     start_up,
@@ -22,7 +23,7 @@ print(
     f"Loopwright {__version__}, Python {platform.python_version()}, SymPy {sympy.__version__}, "
     f"{platform.machine()} {platform.system()}"
 )
-results = [whole_sheet.run(), read_working.run(), start_up.run()]
+results = [whole_sheet.run(), figure.run(), read_working.run(), start_up.run()]
 results.append(closed_forms.run())  # before the large networks: its memory is that of this process besides
 results.append(large_networks.run())
 results.append(written_forms.run())

@@ -6,14 +6,14 @@ Everything is put down at the closest spacing first; while two things meet, the 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import chain, product
 
 from ..circuit.circuit import Circuit
 from ..graph.lines import Loop
 from .drawing import XY, Bend, Drawing, Drawn, Label, Round, Stroke
-from .label_sides import narrower
+from .label_sides import SidesChosen, narrower
 from .loop_marks import At, LoopLine, loop_lines, loop_marks
 from .placement import Cell, Placement
 from .room import Box, boxes_of, label_box
@@ -80,10 +80,23 @@ def composed(
     drawing = framed(best.marks)
     if drawing.width <= WIDEST:
         return drawing
-    for other, squeeze in narrower(legs, beside, placement.columns, WIDEST - 2 * MARGIN)[:_MOST_WAYS]:
-        board = _fitted(circuit, placement, other, beside, lines, squeeze, _TALLER)
-        smaller = framed(board.marks)
+    ways = narrower(legs, beside, placement.columns, WIDEST - 2 * MARGIN)[:_MOST_WAYS]
+
+    def tries() -> Iterator[Board]:
+        """Every way as it is first; those in which something meets are then made taller."""
+        crowded: list[SidesChosen] = []
+        for way in ways:
+            board = _fitted(circuit, placement, way[0], beside, lines, way[1], _TALLER[:1], 1)
+            if board.clashes:
+                crowded.append(way)
+            else:
+                yield board
+        for way in crowded:
+            yield _fitted(circuit, placement, way[0], beside, lines, way[1], _TALLER, best.clashes + 1)
+
+    for board in tries():
         if board.clashes <= best.clashes and board.hidden < best.hidden + _MORE_HIDDEN:
+            smaller = framed(board.marks)
             if smaller.width < drawing.width:
                 drawing = smaller
             if drawing.width <= WIDEST:
@@ -99,26 +112,28 @@ def _fitted(
     lines: Sequence[LoopLine],
     squeeze: float = 1.0,
     stretches: Sequence[tuple[float, float]] = _STRETCHES,
+    too_many: int = 1_000_000,
 ) -> Board:
     """Everything put down on a grid that is stretched, along and across, until nothing meets; where
     something always does, the stretch at which fewest things meet. `beside`: which legs face one another;
-    `squeeze`: the share of the usual room between upright ones."""
+    `squeeze`: the share of the usual room between upright ones. A board without marks and with `too_many`
+    clashes where there is none with fewer."""
     clear = ends(legs)
     reaches = [leg.reaches for leg in legs]
     needs = (
         apart(along(legs, clear, upright=False), legs, reaches, beside.upright, squeeze),
         apart(along(legs, clear, upright=True), legs, reaches, beside.level),
     )
-    best: tuple[float, Board] = (float("inf"), Board())
+    best = Board(clashes=too_many)
     for stretch in stretches:
         xs = positions(placement.columns, needs[0], stretch[0])
         ys = positions(placement.rows, needs[1], stretch[1])
-        board = _board(circuit, placement, list(zip(legs, clear, strict=True)), xs, ys, lines, best[0])
-        if board.clashes < best[0]:
-            best = (board.clashes, board)
+        board = _board(circuit, placement, list(zip(legs, clear, strict=True)), xs, ys, lines, best.clashes)
+        if board.clashes < best.clashes:
+            best = board
         if not board.clashes:
             break
-    return best[1]
+    return best
 
 
 def framed(marks: Sequence[Drawn]) -> Drawing:
@@ -192,6 +207,8 @@ def _board(
     for _, standing in stands:
         for slot, axes in standing:
             _labels(board, slot, axes)
+    if board.clashes >= too_many:
+        return board
     _point_names(board, circuit, placement, at)
     left = too_many - board.clashes
     marks, missing, board.hidden = loop_marks(lines, at, board.wires, board.things, board.labels, left)

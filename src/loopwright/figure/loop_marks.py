@@ -248,7 +248,8 @@ def _dashed(
     marks: list[Drawn] = []
     free: list[tuple[float, XY, XY]] = []
     for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):
-        for c, d in _unblocked(a, b, [box for box in blocked if box.meets(around((a, b)), 0.5)]):
+        side = around((a, b))
+        for c, d in _unblocked(a, b, [box for box in blocked if box.meets(side, 0.5)]):
             marks.append(Stroke((c, d), FINE, dash=_DASH))
             free.append((abs(c[0] - d[0]) + abs(c[1] - d[1]), c, d))
     if not free:

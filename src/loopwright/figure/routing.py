@@ -18,6 +18,7 @@ from .placement import Cell, GridPath, Placement, packed, straightened
 TRACKS = 6  # tracks from one place of the grid to the next
 _BEND = 3.0
 _HOP = 400.0
+_FAR = float("inf")
 _STEPS = ((1, 0), (0, 1), (-1, 0), (0, -1))
 
 Price = Callable[[Cell], float]  # what a cell costs beyond its length
@@ -75,7 +76,9 @@ class Tracks:
         top, foot = min(r for _, r in goals), max(r for _, r in goals)
 
         def ahead(cell: Cell) -> float:  # never more than what is still to go
-            return max(left - cell[0], 0, cell[0] - right) + max(top - cell[1], 0, cell[1] - foot)
+            x, y = cell
+            level = left - x if x < left else x - right if x > right else 0
+            return level + (top - y if y < top else y - foot if y > foot else 0)
 
         heap: list[tuple[float, int, Cell, int]] = []
         dear: dict[tuple[Cell, int], float] = {}
@@ -94,20 +97,21 @@ class Tracks:
                 continue
             if cell in goals and (cell, way) in came:
                 return self._traced((cell, way), came)
-            for turn in range(4):
-                if (turn - way) % 4 == 2 and cell not in sources:
-                    continue
-                on_a_wire = cell in self.level or cell in self.upright
-                if on_a_wire and cell not in sources and turn != way:  # straight over it only
-                    continue
-                dx, dy = _STEPS[turn]
+            at_start = cell in sources
+            on_a_wire = cell in self.level or cell in self.upright
+            for turn, (dx, dy) in enumerate(_STEPS):
+                if turn != way and not at_start and (on_a_wire or (turn - way) % 4 == 2):
+                    continue  # never back, and straight over a wire only
                 to = (cell[0] + dx, cell[1] + dy)
+                known = dear.get((to, turn), _FAR)
+                total = cost + 1.0 if turn == way or at_start else cost + 1.0 + _BEND
+                if total >= known:
+                    continue
                 step = self._step(cell, to, turn, sources, goals)
                 if step is None:
                     continue
-                bend = _BEND if turn != way and cell not in sources else 0.0
-                total = cost + step + bend + price(to)
-                if total < dear.get((to, turn), float("inf")):
+                total += step - 1.0 + price(to)
+                if total < known:
                     dear[(to, turn)] = total
                     came[(to, turn)] = (cell, way)
                     count += 1
@@ -121,7 +125,7 @@ class Tracks:
             return None
         along = self.level if way % 2 == 0 else self.upright
         across = self.upright if way % 2 == 0 else self.level
-        if cell in along and to in along and along[cell] == along[to] and _runs(along, cell, to):
+        if cell in along and to in along and along[cell] == along[to]:
             return None  # on top of another wire
         if to in goals:
             return None if to in along and self._faces(to, way, along) else 1.0
@@ -150,10 +154,6 @@ class Tracks:
             cell for cell in cells[1:-1] if (cell in self.level or cell in self.upright) and cell not in path
         )
         return path, crossed
-
-
-def _runs(along: dict[Cell, str], a: Cell, b: Cell) -> bool:
-    return a in along and b in along
 
 
 def cells_of(path: GridPath) -> list[Cell]:

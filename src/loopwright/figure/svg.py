@@ -9,7 +9,10 @@ from ..legible import legible
 from .drawing import Bend, Drawing, Drawn, Label, Round, Stroke
 from .lettering import CAPITALS, DROP, LOWERED, SCRIPT_E, run_width
 
-_FACES = "'STIX Two Text', 'Times New Roman', 'Liberation Serif', 'Libertinus Serif', serif"
+_FACES = (  # book faces as wide as the room that labels are given; what a system calls serif may be wider
+    "'STIX Two Text', 'Times New Roman', 'Liberation Serif', 'Libertinus Serif', Tinos, 'Nimbus Roman', "
+    "'TeX Gyre Termes', FreeSerif, 'Latin Modern Roman', serif"
+)
 _SCRIPT_FACES = (  # faces that have the script ℰ, named for it alone so that its neighbours keep theirs
     "'STIX Two Math', 'New Computer Modern Math', 'Latin Modern Math', 'Cambria Math', "
     "'DejaVu Math TeX Gyre', serif"
