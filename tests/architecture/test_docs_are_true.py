@@ -58,16 +58,17 @@ def test_every_kind_of_element_is_documented(kind: Kind) -> None:
 
 def test_every_key_the_documentation_names_is_read() -> None:
     keys = re.findall(r"^\| `\[?(\w+)\]?` \|", KEYS.split("## Branches")[0], re.MULTILINE)
-    assert len(keys) == 12
+    assert len(keys) == 13
     text = """
 title = "t"
 story = "s"
-find = ["I1", "R(a, b) without E1"]
+find = ["I1", "R(a, b) without E1", "R3"]
+given = ["I1 = 0.5 mA"]
 expect = ["I1 -> 0 as R1 -> oo"]
 figures = 2
 [branches]
 I1 = "a, +E1, R1, b"
-I2 = "b, R2, a"
+I2 = "b, R2, R3, a"
 [elements]
 R2 = "2 R1"
 [numbers]

@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import Any, TypeVar
 
 from ..algebra.ratios import Field, Ratio
-from ..expressions.nodes import Expr, Symbol, number
+from ..expressions.nodes import Expr, Symbol, number, put_in
 from ..expressions.values import ratio_of, symbols_of
 from ..findings import Place
 from .elements import Branch, Element, Kind, Ladder, Pass
@@ -31,6 +31,8 @@ class Circuit:
     `written`: the same numbers as the person wrote them (`"4.7 kΩ"`), for display.
     `places`: points on a grid (x to the right, y upwards), possibly none.
     `find`: what is asked, as texts (`"I1"`, `"V(a, b)"`, `"P(R1)"`, `"R(a, b)"`); empty: all currents.
+    `sought`: questions that run backwards (`"R2"`, `"greatest P(R4)"`), `given`: the results given for them
+    (`"I1 = 0.50 A"`).
     `expect`: claims on limits to confirm or refute. `figures`: significant figures of results.
     `ratings`: stated greatest power of a resistor in watts, by element.
     `ladder`: the branches are one section of a ladder without end; None for an ordinary circuit.
@@ -47,6 +49,8 @@ class Circuit:
     story: str = ""
     find: tuple[str, ...] = ()
     expect: tuple[str, ...] = ()
+    sought: tuple[str, ...] = ()
+    given: tuple[str, ...] = ()
     figures: int = 3
     ratings: Mapping[str, Fraction] = field(default_factory=dict)
     ladder: Ladder | None = None
@@ -244,6 +248,18 @@ class Circuit:
         """The circuit with another value of one element."""
         changed = replace(self.elements[element], value=value)
         return replace(self, elements={**self.elements, element: changed})
+
+    def with_put_in(self, values: Mapping[str, Expr]) -> Circuit:
+        """The circuit with these expressions in the place of symbols of its values."""
+        elements = {
+            name: replace(
+                e,
+                value=put_in(e.value, values),
+                internal=None if e.internal is None else put_in(e.internal, values),
+            )
+            for name, e in self.elements.items()
+        }
+        return replace(self, elements=elements, numbers={}, written={})
 
     def worked_in(self, field: Field, alike: Circuit | None = None) -> Circuit:
         """The same circuit with its answers in a wider field, one that has all its symbols and others

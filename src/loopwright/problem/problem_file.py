@@ -19,6 +19,7 @@ from ..circuit.claims import claim
 from ..circuit.elements import UNIT_OF, Branch, Kind
 from ..circuit.names import listed, nearest, point_name, quantity_name
 from ..circuit.targets import free_ends, target
+from ..circuit.unknowns import faults_of, results_meant, runs_backwards
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..quantities import figures_of_data
@@ -32,7 +33,7 @@ from .sheet_table import read_sheet_table
 from .value_checks import check_names, check_signs, check_unit_kinds, read_numbers, read_ratings
 
 _TABLES = ("branches", "elements", "numbers", "places", "ratings", "ladder", "sheet")
-_KEYS = ("title", "story", "find", "expect", "figures", *_TABLES)
+_KEYS = ("title", "story", "find", "given", "expect", "figures", *_TABLES)
 LARGEST = 2_000_000  # bytes of a problem file; anything longer is some other file
 
 
@@ -162,7 +163,9 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         check_signs(circuit, values, faults)
     if repeated is not None:
         circuit = laddered(circuit, repeated, faults)
-    _check_questions(circuit, faults)
+    _check_questions(circuit, _texts(content, "find", Faults("", KeyLines())), faults)
+    if circuit.sought and not circuit.find and not faults.serious:
+        circuit = replace(circuit, find=results_meant(circuit))
     return circuit
 
 
@@ -171,12 +174,16 @@ def _assembled(
 ) -> Circuit:
     kinds = {name: element.kind for name, element in values.elements.items()}
     branches = tuple(_known(branch(line, kinds, faults), kinds) for line in lines)
-    return Circuit(
-        branches,
-        values.elements,
+    bare = Circuit(branches, values.elements)
+    given, asked = _texts(content, "given", faults), _texts(content, "find", faults)
+    backwards = [t for t in asked if runs_backwards(t, bare.symbols, given=bool(given))]
+    return replace(
+        bare,
         title=_text(content, "title", faults),
         story=_text(content, "story", faults),
-        find=_texts(content, "find", faults),
+        find=tuple(t for t in asked if t not in backwards),
+        sought=tuple(backwards),
+        given=given,
         expect=_texts(content, "expect", faults),
         figures=_figures(content, faults),
     )
@@ -233,9 +240,16 @@ def _text(content: Mapping[str, object], key: str, faults: Faults) -> str:
     return ""
 
 
+_EXAMPLES = {
+    "find": '["I1", "V(a, b)"]',
+    "given": '["I1 = 0.50 A"]',
+    "expect": '["Ib -> 0 as R2 -> ∞"]',
+}
+
+
 def _texts(content: Mapping[str, object], key: str, faults: Faults) -> tuple[str, ...]:
     listed_texts = content.get(key, [])
-    example = '["I1", "V(a, b)"]' if key == "find" else '["Ib -> 0 as R2 -> ∞"]'
+    example = _EXAMPLES[key]
     if isinstance(listed_texts, str):
         listed_texts = [listed_texts]
     if not isinstance(listed_texts, list):
@@ -336,12 +350,16 @@ def _exact(item: object) -> Fraction | None:
 # -- questions and expectations ------------------------------------------------------------------
 
 
-def _check_questions(circuit: Circuit, faults: Faults) -> None:
-    for number, text in enumerate(circuit.find):
-        try:
-            target(text, circuit)
-        except FaultyMaterial as error:
-            _put_down(error, ("find", number), faults)
+def _check_questions(circuit: Circuit, asked: tuple[str, ...], faults: Faults) -> None:
+    for number, text in enumerate(asked):
+        if text not in circuit.sought:
+            try:
+                target(text, circuit)
+            except FaultyMaterial as error:
+                _put_down(error, ("find", number), faults)
+    for (key, number), finding in faults_of(circuit):
+        at = asked.index(circuit.sought[number]) if key == "find" and asked else number
+        _put_down(FaultyMaterial(finding), (key, at), faults)
     for number, text in enumerate(circuit.expect):
         try:
             _check_claim(text, circuit)

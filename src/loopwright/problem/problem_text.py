@@ -66,7 +66,11 @@ def written(circuit: Circuit) -> str:
         ),
         *(
             f"{key} = {_listed(texts)}"
-            for key, texts in (("find", circuit.find), ("expect", circuit.expect))
+            for key, texts in (
+                ("find", (*circuit.find, *circuit.sought)),
+                ("given", circuit.given),
+                ("expect", circuit.expect),
+            )
             if texts
         ),
         *([f"figures = {circuit.figures}"] if circuit.figures != _by_the_data(circuit) else []),

@@ -14,6 +14,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import DIMENSION_OF, Kind
 from ..circuit.names import listed, nearest, quantity_name
 from ..circuit.unit_kinds import asked_of, in_words, settle
+from ..circuit.unknowns import varied_in
 from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
 from ..expressions.nodes import Expr, Number, Symbol
 from ..expressions.values import ratio_of, symbols_of
@@ -54,12 +55,14 @@ def read_numbers(
         reading = read_number(content, unit, name, path, faults)
         if reading is not None:
             numbers[name] = reading
-    missing = [name for name in circuit.symbols if name not in numbers]
+    to_find = [varied_in(text) for text in circuit.sought]
+    missing = [name for name in circuit.symbols if name not in numbers and name not in to_find]
     if numbers and missing and not faults.serious:
         faults.warn(
             "file/numbers-incomplete",
             ("numbers",) if table else ("elements",),
-            f"numbers are given for some symbols but not for {listed(missing)}, so results stay in symbols.",
+            f"numbers are given for some symbols but not for {listed(missing)}, so what holds them stays in "
+            "symbols.",
             f"Give {'a number' if len(missing) == 1 else 'numbers'} for {listed(missing)} too, or for none.",
             tuple(missing),
         )

@@ -23,14 +23,16 @@ from ..checks.remarks.directions import Direction, directions
 from ..circuit.circuit import Circuit
 from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation, Move
-from ..errors import BrokenPromise
+from ..errors import BrokenPromise, FaultyMaterial
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
+from ..findings import Finding, Place
 from ..graph.lines import Loop
 from ..laws.laws import laws
 from ..slips.coverage import Coverage, coverage
 from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
+from .backwards import BackwardWork, backward_blocks, backward_work, part_number_blocks
 from .document import Block, Document, Paragraph, Picture
 from .editions import Edition, Page, page_of
 from .ladder_sheet import LadderSheet, ladder_sheet
@@ -56,6 +58,13 @@ from .sections import (
 )
 from .sheets import Sheet, Tell, finished, silent
 from .teaching import taught_limits
+
+_TOO_LONG = Finding(
+    "given/too-long",
+    "The closed forms of this circuit are too long to be turned round for what is asked.",
+    "Give equal elements the same symbol, or take a smaller circuit.",
+    Place(key="find"),
+)
 
 
 @dataclass(frozen=True)
@@ -135,6 +144,11 @@ class FullSheet(Sheet):
         return found
 
     @cached_property
+    def backwards(self) -> BackwardWork | None:
+        """What is asked backwards, worked; None where nothing is."""
+        return backward_work(self.solution) if self.circuit.sought else None
+
+    @cached_property
     def verdicts(self) -> tuple[ExpectationVerdict, ...]:
         """What the person expects, judged."""
         return judge_all(self.circuit, self.solution)
@@ -151,6 +165,8 @@ class FullSheet(Sheet):
             found = examine(self.circuit, self.solution, self.cases if self.page.all_limits else None)
         else:
             found = prove(self.circuit, self.solution, self.cases if self.page.has("limits") else ())
+        if self.backwards is not None:
+            found = Ledger((*found.entries, *self.backwards.entries))
         if found.failed:
             raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in found.failed))
         return found
@@ -173,7 +189,7 @@ class FullSheet(Sheet):
             "figure": self._figure,
             "given": lambda: given_blocks(circuit),
             "equations": self._working,
-            "results": lambda: answer_blocks(circuit, self.answers, forms=self._prints_forms),
+            "results": self._results,
             "directions": lambda: direction_blocks(self.directions),
             "cautions": lambda: caution_blocks(cautions(circuit, self.solution)),
             "limits": self._limits,
@@ -213,6 +229,18 @@ class FullSheet(Sheet):
             found += number_blocks(self.circuit, self.in_numbers, alone=not self._prints_symbols)
         return tuple(found)
 
+    def _results(self) -> tuple[Block, ...]:
+        """What is asked, forwards and backwards, and numbers as far as they go."""
+        found = answer_blocks(self.circuit, self.answers, forms=self._prints_forms)
+        if self.backwards is None:
+            return (*found, *part_number_blocks(self.solution))
+        shown = (
+            *self._printed.steps,
+            *(self.in_numbers.steps if self._prints_numbers and self.in_numbers else ()),
+        )
+        start = max((step.number for step in shown), default=0) + 1
+        return (*found, *part_number_blocks(self.solution), *backward_blocks(self.backwards, start))
+
     def _limits(self) -> tuple[Block, ...]:
         shown = limit_blocks(self.cases, self.joint)
         return (*shown, *agreement_blocks(self.cases)) if self.page.all_limits else shown
@@ -248,6 +276,8 @@ def sheet(
     if circuit.ladder is not None:
         return ladder_sheet(circuit, page, tell)
     if not is_printable(well_posed(circuit)):
+        if circuit.sought:
+            raise FaultyMaterial(_TOO_LONG)
         return named_sheet(circuit, page, tell)
     tell("closed forms")
     worked = FullSheet(circuit, solve(circuit), page)

@@ -20,6 +20,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..circuit.names import listed
 from ..circuit.targets import target
+from ..circuit.unknowns import given_of
 from ..derive.rules import with_given
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.amounts import amount, measured
@@ -33,6 +34,7 @@ from ..laws.loops import as_sum, is_plain
 from ..quantities import UnreadableQuantity, read_quantity, simple
 from ..slips.coverage import Coverage
 from .answers import Answer
+from .backwards import asked_items, given_text
 from .document import Block, CautionBox, DisplayedLine, Heading, Listing, OwnWords, Paragraph, Table, Text
 
 SIGNS_OF_POWER = (
@@ -49,9 +51,12 @@ def story_blocks(circuit: Circuit) -> tuple[Block, ...]:
 
 def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
     """The story and what is asked."""
-    asked = circuit.find or circuit.currents
-    items = [(target(text, circuit).name,) for text in asked]
-    return (*story_blocks(circuit), Paragraph(("To find: ", *in_a_row(items), ".")))
+    given = [one.name for one in given_of(circuit)]
+    asked = [text for text in circuit.find or circuit.currents if text not in given]
+    items: list[Text] = [(target(text, circuit).name,) for text in asked]
+    items += asked_items(circuit)
+    told: tuple[Block, ...] = (Paragraph(given_text(circuit)),) if given else ()
+    return (*story_blocks(circuit), *told, Paragraph(("To find: ", *in_a_row(items), ".")))
 
 
 def undrawn_blocks(missing: Sequence[str]) -> tuple[Block, ...]:

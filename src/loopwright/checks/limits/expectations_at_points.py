@@ -91,15 +91,7 @@ def _unit_of(side: Expr, circuit: Circuit) -> str:
 def _at(said: Expectation, circuit: Circuit, values: Mapping[str, Fraction]) -> ExpectationVerdict:
     """The claim judged in the circuit with these numbers for symbols."""
     numbers = {name: number(value) for name, value in values.items()}
-    elements = {
-        name: replace(
-            e,
-            value=put_in(e.value, numbers),
-            internal=None if e.internal is None else put_in(e.internal, numbers),
-        )
-        for name, e in circuit.elements.items()
-    }
-    fixed = replace(circuit, elements=elements, numbers={}, written={})
+    fixed = circuit.with_put_in(numbers)
     right = None if said.right is None else put_in(said.right, numbers)
     return judge(replace(said, left=put_in(said.left, numbers), right=right), fixed, solve_posed(fixed))
 
