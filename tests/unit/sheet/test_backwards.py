@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loopwright.errors import BrokenPromise, FaultyMaterial
+from loopwright.expressions.nodes import Symbol
 from loopwright.expressions.said import as_text
 from loopwright.problem.problem_file import read_text
 from loopwright.problem.problem_text import written
