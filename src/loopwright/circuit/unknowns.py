@@ -16,7 +16,7 @@ from enum import StrEnum
 from fractions import Fraction
 
 from ..errors import FaultyMaterial
-from ..findings import Finding, Place
+from ..findings import Finding
 from ..quantities import UnreadableQuantity, read_quantity
 from .circuit import Circuit
 from .names import listed, nearest, point_name, quantity_name
@@ -241,6 +241,6 @@ def _given(text: str, circuit: Circuit) -> Given:
     return Given(found, quantity.value, right)
 
 
-def at_given(finding: Finding) -> FaultyMaterial:
+def at_given(circuit: Circuit, finding: Finding) -> FaultyMaterial:
     """What came out wrong in working with what is given, placed at that key."""
-    return FaultyMaterial(replace(finding, place=Place(key="given")))
+    return FaultyMaterial(replace(finding, place=circuit.place("given")))

@@ -165,8 +165,9 @@ def _value_blocks(found: UnknownValues, numbers: Iterator[int]) -> Iterator[Bloc
     if found.put_in is not None and found.left is not None:
         name, ratio = found.put_in
         source = next(i for i, c in enumerate(found.in_numbers or found.cleared) if _gives(c, name, ratio))
-        solved, why = next(numbers), f"({equations[source]}) solved for {name}."
-        yield DisplayedLine((Symbol(name), tidy(ratio)), solved, (why,))
+        solved = next(numbers)
+        why: Text = (f"({equations[source]}) solved for ", Symbol(name), ".")
+        yield DisplayedLine((Symbol(name), tidy(ratio)), solved, why)
         last = next(numbers)
         yield DisplayedLine(
             (tidy(found.left), ZERO),
@@ -186,12 +187,14 @@ def _solutions(found: UnknownValues, last: int, numbers: Iterator[int]) -> Itera
     for which, one in enumerate(found.solutions, start=1):
         for name in sorted(one.values, key=lambda name: name != found.last):
             value = one.values[name]
-            how = f"({last}) solved for {name}" if name == found.last else f"With {found.last} put in"
-            which_one = f", solution {which}" if several else ""
+            how: Text = (f"({last}) solved for ", Symbol(name))
+            if name != found.last:
+                how = ("With ", Symbol(found.last), " put in")
+            which_one = f", solution {which}." if several else "."
             yield DisplayedLine(
                 (Symbol(name), *_exact_sides(found.circuit, name, value)),
                 next(numbers),
-                (f"{how}{which_one}.",),
+                (*how, which_one),
                 result=one.put_back and _is_physical(found.circuit, one),
             )
             if one.signs() is not None and not _is_short(value):

@@ -26,7 +26,7 @@ from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise, FaultyMaterial
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
-from ..findings import Finding, Place
+from ..findings import Finding
 from ..graph.lines import Loop
 from ..laws.laws import laws
 from ..slips.coverage import Coverage, coverage
@@ -63,7 +63,6 @@ _TOO_LONG = Finding(
     "given/too-long",
     "The closed forms of this circuit are too long to be turned round for what is asked.",
     "Give equal elements the same symbol, or take a smaller circuit.",
-    Place(key="find"),
 )
 
 
@@ -277,7 +276,7 @@ def sheet(
         return ladder_sheet(circuit, page, tell)
     if not is_printable(well_posed(circuit)):
         if circuit.sought:
-            raise FaultyMaterial(_TOO_LONG)
+            raise FaultyMaterial(replace(_TOO_LONG, place=circuit.place("find")))
         return named_sheet(circuit, page, tell)
     tell("closed forms")
     worked = FullSheet(circuit, solve(circuit), page)

@@ -16,7 +16,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch
 from ..circuit.unknowns import Sought, SoughtKind, sought_of
 from ..errors import FaultyMaterial
-from ..findings import Finding, Place
+from ..findings import Finding
 from .asked import value_of
 from .currents import NoUniqueSolution
 from .exact import Solution, solve_posed
@@ -76,7 +76,7 @@ def _greatest(sought: Sought, solution: Solution) -> GreatestPower:
                 f"{sought.power.as_text()} has no one greatest value at a positive {symbol}, or it cannot be "
                 "told for all values.",
                 f"Give numbers for all but {symbol}, or ask of the load's own power.",
-                Place(key="find"),
+                circuit.place("find"),
             )
         )
     parts = deciding.coefficients_in(symbol)
@@ -156,7 +156,7 @@ def _short(sought: Sought, solution: Solution) -> ShortCircuit:
                 "given/no-limit-to-current",
                 f"No resistance limits the current through a wire from {a} to {b}.",
                 "Give the battery an internal resistance, or ask between other points.",
-                Place(key="find"),
+                circuit.place("find"),
             )
         )
     afresh = None

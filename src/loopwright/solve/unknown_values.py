@@ -92,20 +92,21 @@ def unknown_values(solution: Solution) -> UnknownValues:
     for one, form in zip(given, forms, strict=True):
         if not set(names) & set(form.held()):
             raise at_given(
+                circuit,
                 Finding(
                     "given/does-not-depend",
                     f"{one.name} does not depend on {' or '.join(names)}: giving it says nothing about it.",
                     "Give another result, or ask for another value.",
-                )
+                ),
             )
     numbers: dict[str, Fraction] = {n: v for n, v in circuit.numbers.items() if n not in names}
     numbers |= {one.name: one.value for one in given if one.value is not None}
     known = all(name in numbers or name in names for name in wide.symbols)
     bare = Field(names)
     in_numbers = tuple(_whole(c.at(numbers, bare)) for c in cleared) if known else ()
-    put_in, left = _one_left(in_numbers or cleared, names, given)
+    put_in, left = _one_left(circuit, in_numbers or cleared, names, given)
     last = next(n for n in names if put_in is None or n != put_in[0])
-    roots, unreal = _roots(left, last)
+    roots, unreal = _roots(circuit, left, last)
     kept: list[FoundValues] = []
     partly = [f.at(numbers, bare) if known else f.at({}, wide) for f in forms]
     for root in roots:
@@ -120,7 +121,7 @@ def unknown_values(solution: Solution) -> UnknownValues:
     if not kept and not unreal:
         told = " and ".join(one.name for one in given)
         why = f"No value of {' and '.join(names)} gives {told}: what is given contradicts the circuit."
-        raise at_given(Finding("given/contradictory", why, _MEND))
+        raise at_given(circuit, Finding("given/contradictory", why, _MEND))
     return UnknownValues(
         circuit,
         given,
@@ -143,7 +144,7 @@ def _whole(ratio: Ratio) -> Ratio:
 
 
 def _one_left(
-    equations: tuple[Ratio, ...], names: tuple[str, ...], given: tuple[Given, ...]
+    circuit: Circuit, equations: tuple[Ratio, ...], names: tuple[str, ...], given: tuple[Given, ...]
 ) -> tuple[tuple[str, Ratio] | None, Ratio]:
     """What is put in for the first unknown to go (None where there is but one), and the equation left."""
     told = " and ".join(one.name for one in given)
@@ -155,12 +156,13 @@ def _one_left(
         )
         if way is None:
             raise at_given(
+                circuit,
                 Finding(
                     "given/too-hard",
                     f"No unknown stands to the first power in the equation for {told}: no way was found "
                     "to solve them together.",
                     "Give a current or a voltage in the place of a power.",
-                )
+                ),
             )
         i, name = way
         parts = equations[i].coefficients_in(name)
@@ -169,15 +171,17 @@ def _one_left(
     if left.constant() is not None or not any(left.degree(name) > 0 for name in names):
         if left:
             raise at_given(
-                Finding("given/contradictory", f"No value gives {told} at once: they contradict.", _MEND)
+                circuit,
+                Finding("given/contradictory", f"No value gives {told} at once: they contradict.", _MEND),
             )
         raise at_given(
-            Finding("given/says-the-same", f"{told} say the same: they leave the values open.", _MEND)
+            circuit,
+            Finding("given/says-the-same", f"{told} say the same: they leave the values open.", _MEND),
         )
     return put_in, left
 
 
-def _roots(polynomial: Ratio, name: str) -> tuple[list[Surd], int]:
+def _roots(circuit: Circuit, polynomial: Ratio, name: str) -> tuple[list[Surd], int]:
     """The real roots in `name`, and how many roots would take the root of a negative number."""
     field = polynomial.field
     found: list[Surd] = []
@@ -200,11 +204,12 @@ def _roots(polynomial: Ratio, name: str) -> tuple[list[Surd], int]:
                 found += [one, one.conjugate()]
             case degree:
                 raise at_given(
+                    circuit,
                     Finding(
                         "given/too-hard",
                         f"The equation left for {name} is of degree {degree}: its roots have no short form.",
                         "Give the elements symbols of their own, or give another result.",
-                    )
+                    ),
                 )
     return found, unreal
 

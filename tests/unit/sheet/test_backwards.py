@@ -12,6 +12,8 @@ from loopwright.problem.problem_text import written
 from loopwright.sheet import backwards as module
 from loopwright.sheet.build import FullSheet, sheet
 from loopwright.sheet.document import DisplayedLine, Paragraph
+from loopwright.solve.exact import Solution
+from loopwright.solve.unknown_values import UnknownValues, unknown_values
 from tests.sample_circuits import circuit_of
 from tests.unit.sheet.long_ladder import ten_sections
 
@@ -35,9 +37,9 @@ def test_a_value_is_found_in_numbered_lines_and_other_results_follow() -> None:
     lines = [b for b in found.document.blocks if isinstance(b, DisplayedLine)]
     numbers = [line.number for line in lines if line.number]
     assert numbers == list(range(1, len(numbers) + 1))
-    assert any(
-        line.result and str(line.sides[0].name) == "R2" for line in lines if line.number == numbers[-1]
-    )
+    (last,) = (line for line in lines if line.number == numbers[-1])
+    assert last.result
+    assert last.sides[0] == Symbol("R2")
     assert "R_{2} = 6\\,\\mathrm{\\Omega}" in found.markdown()
     assert "I_{3} \\approx 1.00\\,\\mathrm{A}" in found.markdown()
     assert "backwards/put-back" in [e.code for e in found.ledger.entries]
@@ -63,10 +65,10 @@ def test_a_power_that_cannot_be_is_said_to_be_none() -> None:
 
 
 def test_a_false_value_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
-    real = module.unknown_values
+    real = unknown_values
 
-    def wrong(*arguments: object) -> object:
-        found = real(*arguments)  # type: ignore[arg-type]
+    def wrong(solution: Solution) -> UnknownValues:
+        found = real(solution)
         for one in found.solutions:
             object.__setattr__(one, "put_back", False)
         return found
