@@ -63,7 +63,7 @@ class Sought:
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class GivenResult:
     """A result that is given: `value` in SI units (None: it stands as a symbol), `text` as it was written."""
 
     target: Target
@@ -103,7 +103,7 @@ def sought_of(circuit: Circuit) -> tuple[Sought, ...]:
     return tuple(dict.fromkeys(_sought(text, circuit) for text in circuit.sought))
 
 
-def given_of(circuit: Circuit) -> tuple[Given, ...]:
+def given_of(circuit: Circuit) -> tuple[GivenResult, ...]:
     """The results given, in order. Raises FaultyMaterial where one cannot be read."""
     return tuple(_given(text, circuit) for text in circuit.given)
 
@@ -205,7 +205,7 @@ def _bad(text: str, why: str, mend: str) -> Finding:
     return Finding("given/unknown-value", f'"{text}" is asked, but it {why}.', mend)
 
 
-def _given(text: str, circuit: Circuit) -> Given:
+def _given(text: str, circuit: Circuit) -> GivenResult:
     left, equals, right = (part.strip() for part in text.partition("="))
     if equals and not right:
         raise FaultyMaterial(Finding("given/unreadable", f'"{text}" says no number.', _FORM))
@@ -226,7 +226,7 @@ def _given(text: str, circuit: Circuit) -> Given:
         why = f'"{text}" gives several results put together.'
         raise FaultyMaterial(Finding("given/not-a-result", why, "Give one of them by itself."))
     if not equals:
-        return Given(found, None, text)
+        return GivenResult(found, None, text)
     try:
         quantity = read_quantity(right)
     except UnreadableQuantity as error:
@@ -238,7 +238,7 @@ def _given(text: str, circuit: Circuit) -> Given:
         stands = f"in {quantity.unit}" if quantity.unit else "without a unit"
         why = f'"{text}" gives {found.as_text()} {stands}; a {found.kind} is in {unit}.'
         raise FaultyMaterial(Finding("given/wrong-unit", why, f"Write {left} = {quantity.digits} {unit}."))
-    return Given(found, quantity.value, right)
+    return GivenResult(found, quantity.value, right)
 
 
 def at_given(circuit: Circuit, finding: Finding) -> FaultyMaterial:

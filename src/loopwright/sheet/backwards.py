@@ -17,7 +17,7 @@ from ..checks.ledger.ledger import LedgerEntry
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.targets import targets
-from ..circuit.unknowns import Given, SoughtKind, given_of, sought_of, unknowns
+from ..circuit.unknowns import GivenResult, SoughtKind, given_of, sought_of, unknowns
 from ..expressions.amounts import amount, measured
 from ..expressions.dimensions import AMPERE, OHM, VOLT, WATT
 from ..expressions.nodes import ZERO, Equation, Expr, Negative, Number, Symbol, number, over
@@ -79,7 +79,7 @@ def given_text(circuit: Circuit) -> Text:
     return ("Known: ", *in_a_row([(_stated(one),) for one in given]), ".") if given else ()
 
 
-def _stated(one: Given) -> Equation | Symbol:
+def _stated(one: GivenResult) -> Equation | Symbol:
     if one.value is None:
         return Symbol(one.name)
     return Equation(Symbol(one.name), measured(read_quantity(one.text)))

@@ -15,7 +15,7 @@ from fractions import Fraction
 from ..algebra.ratios import Field, Ratio
 from ..algebra.surds import Surd, without_squares
 from ..circuit.circuit import Circuit
-from ..circuit.unknowns import Given, at_given, given_of, unknowns
+from ..circuit.unknowns import GivenResult, at_given, given_of, unknowns
 from ..expressions.nodes import number
 from ..findings import Finding
 from .asked import value_of
@@ -59,7 +59,7 @@ class UnknownValues:
     """
 
     circuit: Circuit
-    given: tuple[Given, ...]
+    given: tuple[GivenResult, ...]
     unknowns: tuple[str, ...]
     forms: tuple[Ratio, ...]
     cleared: tuple[Ratio, ...]
@@ -144,7 +144,7 @@ def _whole(ratio: Ratio) -> Ratio:
 
 
 def _one_left(
-    circuit: Circuit, equations: tuple[Ratio, ...], names: tuple[str, ...], given: tuple[Given, ...]
+    circuit: Circuit, equations: tuple[Ratio, ...], names: tuple[str, ...], given: tuple[GivenResult, ...]
 ) -> tuple[tuple[str, Ratio] | None, Ratio]:
     """What is put in for the first unknown to go (None where there is but one), and the equation left."""
     told = " and ".join(one.name for one in given)
@@ -216,7 +216,7 @@ def _roots(circuit: Circuit, polynomial: Ratio, name: str) -> tuple[list[Surd], 
 
 def _holds(
     circuit: Circuit,
-    given: tuple[Given, ...],
+    given: tuple[GivenResult, ...],
     values: Mapping[str, Surd],
     numbers: Mapping[str, Fraction] | None,
 ) -> bool:
