@@ -12,7 +12,7 @@ from dataclasses import field as default
 from enum import StrEnum
 
 from ..algebra.ratios import Field, Ratio
-from ..expressions.nodes import Equation, Expr, Symbol, negate
+from ..expressions.nodes import ZERO, Equation, Expr, Symbol, negate
 from ..expressions.said import Said
 from ..laws.equations import LawEquation
 from ..laws.symmetry import Alike
@@ -132,6 +132,14 @@ class Derivation(Shown):
         return next(
             s for s in self.steps if any(e.left == Symbol(unknown) for e in s.equations if s.is_result)
         )
+
+    @property
+    def lines(self) -> dict[str, int]:
+        """For each current the number of the line that gives it."""
+        given = [
+            (e.left, s.number) for s in self.steps for e in s.equations if s.is_result or e.right == ZERO
+        ]
+        return {left.name: n for left, n in reversed(given) if isinstance(left, Symbol)}
 
     @property
     def written_lines(self) -> int:

@@ -8,13 +8,14 @@ and counted as a drop along the branch's arrow.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
+from ..circuit.elements import Kind, Pass
 from ..expressions.nodes import ZERO, Equation, Expr, Number, Product, Symbol, add, negate, times
 from ..graph.lines import Loop
 
@@ -87,31 +88,83 @@ def _loops_written(circuit: Circuit) -> dict[Loop, LawEquation]:
     return {}
 
 
+class Crossed(StrEnum):
+    """What is crossed on a way round a loop or from point to point."""
+
+    EMF = "emf"
+    INTERNAL = "internal resistance"
+    RESISTOR = "resistor"
+    OTHER = "current source or gap"
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """A step of the potential on a way: the emf, the internal resistance or the whole of `element` on the
+    branch `branch`. `sense`: +1 where the way runs along the arrow; `rise`: whether the potential counts as
+    rising. `size`: what it rises or drops by."""
+
+    branch: str
+    element: str
+    crossed: Crossed
+    sense: int
+    rise: bool
+    size: Expr
+
+    @property
+    def term(self) -> Expr:
+        """The step as it stands in a loop equation: a rise with plus, a drop with minus."""
+        return self.size if self.rise else negate(self.size)
+
+
+def crossings(circuit: Circuit, way: Iterable[tuple[str, Pass, int]]) -> tuple[Crossing, ...]:
+    """Every rise and drop on a way, in order. `way`: branch, element met, and whether the way runs along
+    the branch's arrow (+1) or against it (−1)."""
+    found: list[Crossing] = []
+    for name, p, sense in way:
+        element = circuit.elements[p.element]
+        steps: list[tuple[Crossed, int, Expr]] = []
+        if element.kind is Kind.BATTERY:
+            steps.append((Crossed.EMF, p.sign * sense, element.value))
+            if element.internal is not None:
+                steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
+        elif element.kind is Kind.RESISTOR:
+            steps.append((Crossed.RESISTOR, -sense, drop(name, element.value)))
+        elif element.fixes_current:
+            steps.append((Crossed.OTHER, -sense, Symbol(across(p.element))))
+        found += [Crossing(name, p.element, what, sense, sign > 0, size) for what, sign, size in steps]
+    return tuple(found)
+
+
+def round_loop(circuit: Circuit, loop: Loop) -> tuple[Crossing, ...]:
+    """Every rise and drop on the way round a loop, in order."""
+    return crossings(
+        circuit,
+        (
+            (name, p, sense)
+            for name, sense in loop
+            for p in circuit.branch(name).passes[:: 1 if sense > 0 else -1]
+        ),
+    )
+
+
 def _loop_equation(circuit: Circuit, loop: Loop) -> LawEquation:
-    terms: list[Expr] = []
     coefficients: dict[str, Ratio] = {}
     constant = circuit.field.zero
-
-    def count(unknown: str, amount: Ratio) -> None:
+    steps = round_loop(circuit, loop)
+    for step in steps:
+        sign = 1 if step.rise else -1
+        if step.crossed is Crossed.EMF:
+            constant = constant + circuit.value(step.element) * sign
+            continue
+        unknown, amount = step.branch, circuit.field.number(sign)
+        if step.crossed is Crossed.OTHER:
+            unknown = across(step.element)
+        elif step.crossed is Crossed.INTERNAL:
+            amount = circuit.internal_resistance(step.element) * sign
+        else:
+            amount = circuit.value(step.element) * sign
         coefficients[unknown] = coefficients[unknown] + amount if unknown in coefficients else amount
-
-    for name, sense in loop:
-        b = circuit.branch(name)
-        for p in b.passes if sense > 0 else tuple(reversed(b.passes)):
-            element = circuit.elements[p.element]
-            if element.kind is Kind.BATTERY:
-                terms.append(_signed(element.value, p.sign * sense))
-                constant = constant + circuit.value(p.element) * (p.sign * sense)
-                if element.internal is not None:
-                    terms.append(_signed(drop(name, element.internal), -sense))
-                    count(name, circuit.internal_resistance(p.element) * -sense)
-            elif element.kind is Kind.RESISTOR:
-                terms.append(_signed(drop(name, element.value), -sense))
-                count(name, circuit.value(p.element) * -sense)
-            elif element.fixes_current:
-                terms.append(_signed(Symbol(across(p.element)), -sense))
-                count(across(p.element), circuit.field.number(-sense))
-    written = Equation(add(*terms), ZERO)
+    written = Equation(add(*(step.term for step in steps)), ZERO)
     return LawEquation(Law.LOOP, written, Linear.of(coefficients, constant), loop=loop)
 
 

@@ -21,8 +21,10 @@ from ..checks.limits.limits import limit_case, limit_cases, symbol_cases
 from ..checks.remarks.cautions import cautions
 from ..checks.remarks.directions import Direction, directions
 from ..circuit.circuit import Circuit
+from ..derive.asked import AskedStep, asked_steps
 from ..derive.search import derive, derive_in_numbers
 from ..derive.steps import Derivation, Move
+from ..derive.verify_asked import verify_asked
 from ..errors import BrokenPromise, FaultyMaterial
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
@@ -115,6 +117,17 @@ class FullSheet(Sheet):
         """What is asked, answered."""
         shown = self._printed
         return answers(self.circuit, self.solution, replace(shown, names={}) if shown.unit_words else shown)
+
+    @cached_property
+    def asked(self) -> tuple[AskedStep, ...]:
+        """How everything asked besides the currents is found, line by line, each judged; numbered on from the
+        derivation that is printed."""
+        shown = self._printed if not self._printed.unit_words else replace(self._printed, names={})
+        last = max(d.steps[-1].number for d in (shown, self.in_numbers) if d is not None and d.steps)
+        found = {a.target: a.form for a in self.answers}
+        steps = asked_steps(self.circuit, self.solution, shown, found, last + 1)
+        verify_asked(steps, self.circuit, shown, self.solution.currents)
+        return steps
 
     @cached_property
     def cases(self) -> tuple[LimitCase, ...]:
@@ -230,14 +243,13 @@ class FullSheet(Sheet):
 
     def _results(self) -> tuple[Block, ...]:
         """What is asked, forwards and backwards, and numbers as far as they go."""
-        found = answer_blocks(self.circuit, self.answers, forms=self._prints_forms)
+        found = answer_blocks(self.circuit, self.answers, self.asked, forms=self._prints_forms)
         if self.backwards is None:
             return (*found, *part_number_blocks(self.solution))
-        shown = (
-            *self._printed.steps,
-            *(self.in_numbers.steps if self._prints_numbers and self.in_numbers else ()),
-        )
-        start = max((step.number for step in shown), default=0) + 1
+        numbers = [step.number for step in self._printed.steps] + [step.number for step in self.asked]
+        if self._prints_numbers and self.in_numbers:
+            numbers += [step.number for step in self.in_numbers.steps]
+        start = max(numbers, default=0) + 1
         return (*found, *part_number_blocks(self.solution), *backward_blocks(self.backwards, start))
 
     def _limits(self) -> tuple[Block, ...]:

@@ -19,8 +19,9 @@ from ..checks.remarks.directions import Direction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..circuit.names import listed
-from ..circuit.targets import target
+from ..circuit.targets import Asked, target
 from ..circuit.unknowns import given_of
+from ..derive.asked import AskedStep
 from ..derive.rules import with_given
 from ..derive.steps import Derivation, Move, Step
 from ..expressions.amounts import amount, measured
@@ -31,6 +32,7 @@ from ..graph.lines import same_loop
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import laws
 from ..laws.loops import as_sum, is_plain
+from ..laws.term_reasons import SIGN_RULE
 from ..quantities import UnreadableQuantity, read_quantity, simple
 from ..slips.coverage import Coverage
 from .answers import Answer
@@ -75,7 +77,7 @@ def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) ->
     arrows = Paragraph(
         (
             "An arrow shows the direction in which a current is counted positive. Should a result come "
-            "out negative, that current runs against its arrow; no equation changes.",
+            "out negative, that current runs against its arrow; no equation changes. " + SIGN_RULE,
         )
     )
     if is_by_reduction(derivation):
@@ -260,15 +262,51 @@ def as_written(circuit: Circuit, symbol: str) -> Expr:
     return measured(found)
 
 
-def answer_blocks(circuit: Circuit, found: Sequence[Answer], *, forms: bool) -> tuple[Block, ...]:
-    """What was asked: a table of numbers, before it with `forms` the closed forms."""
-    blocks: list[Block] = [Heading("Results")]
+def answer_blocks(
+    circuit: Circuit, found: Sequence[Answer], steps: Sequence[AskedStep], *, forms: bool
+) -> tuple[Block, ...]:
+    """What was asked: a line for everything that is no current, in closed forms with `forms`, else in
+    numbers; the closed forms of the currents; and a table of numbers."""
+    blocks: list[Block] = [Heading("Results"), *_meaning_of_voltages(steps)]
+    answered = {answer.target: answer for answer in found}
     for answer in found if forms else ():
-        sides: tuple[Expr, ...] = (answer.name, answer.form)
-        if answer.beside is not None and answer.beside != answer.form:
-            sides = (*sides, answer.beside)
-        blocks.append(DisplayedLine(sides, result=True))
+        if answer.target.kind is Asked.CURRENT:
+            blocks.append(DisplayedLine(_once(answer.name, answer.form, answer.beside), result=True))
+    for step in steps:
+        given = answered.get(step.target)
+        number = None if given is None else given.rounded
+        ends = (
+            (step.result, None if given is None else given.beside) if forms or number is None else (number,)
+        )
+        sides = _once(step.target.name, step.shown, *ends)
+        reason = _with_lines(step, "" if given is None else given.words.strip(", "))
+        blocks.append(DisplayedLine(sides, step.number, reason, result=given is not None))
     return (*blocks, *answer_table(circuit, found))
+
+
+def _with_lines(step: AskedStep, words: str) -> Text:
+    """The reason of a step, the lines put in, and which way a power goes or what its number counts."""
+    told = [f"{listed(f'({n})' for n in step.uses)} put in."] if step.uses else []
+    told += [f"{words[0].upper()}{words[1:]}."] if words else []
+    if not told:
+        return step.reason
+    return (*step.reason, f"{' ' if step.reason else ''}{' '.join(told)}")
+
+
+def _once(*sides: Expr | None) -> tuple[Expr, ...]:
+    """The sides of a line, each once."""
+    return tuple(dict.fromkeys(side for side in sides if side is not None))
+
+
+def _meaning_of_voltages(steps: Sequence[AskedStep]) -> tuple[Block, ...]:
+    """What a voltage between points means, said of the first one."""
+    for step in steps:
+        if step.target.kind is Asked.POTENTIAL:
+            a, b = step.target.names
+            meant = f" is the potential of {a} minus the potential of {b}: "
+            way = f"the drops less the rises on a way from {a} to {b}."
+            return (Paragraph((Symbol(f"V({a}, {b})"), meant + way)),)
+    return ()
 
 
 def answer_table(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]:

@@ -155,16 +155,9 @@ class Solution(Shown):
             raise FaultyMaterial(
                 Finding("solve/unknown-point", f"The circuit has no point called {', '.join(missing)}.")
             )
-        rested, merged = _wires_merged(_split_at(at_rest(taken_out(self.circuit, without)), (a, b)))
-        start, end = merged.get(a, a), merged.get(b, b)
+        driven, start, end = with_test_source(self.circuit, a, b, without)
         if start == end:
             return self.circuit.field.zero
-        probe = Element("\0probe", Kind.CURRENT_SOURCE, ONE)
-        driven = replace(
-            rested,
-            branches=(*rested.branches, Branch("\0probe", end, start, (Pass("\0probe", 1),))),
-            elements={**rested.elements, "\0probe": probe},
-        )
         try:
             seen = solve_posed(driven).difference(start, end)
         except (NoUniqueSolution, FaultyMaterial) as trouble:
@@ -180,6 +173,26 @@ class Solution(Shown):
         if any(name not in self.circuit.numbers for name in ratio.held()):
             return None
         return ratio.value({name: self.circuit.numbers[name] for name in ratio.held()})
+
+
+TEST_SOURCE = "\0probe"  # the name of its branch and of itself, which no file can give
+
+
+def with_test_source(
+    circuit: Circuit, a: str, b: str, without: tuple[str, ...] = ()
+) -> tuple[Circuit, str, str]:
+    """The circuit with every source set to zero, the elements `without` taken out and one ampere sent in at
+    a and taken out at b; and the points that a and b have become, since the ends of every plain wire are
+    made one point. A branch on which a or b lies is cut there: its second piece is called `I1\\0 1`."""
+    rested, merged = _wires_merged(_split_at(at_rest(taken_out(circuit, without)), (a, b)))
+    start, end = merged.get(a, a), merged.get(b, b)
+    probe = Element(TEST_SOURCE, Kind.CURRENT_SOURCE, ONE)
+    driven = replace(
+        rested,
+        branches=(*rested.branches, Branch(TEST_SOURCE, end, start, (Pass(TEST_SOURCE, 1),))),
+        elements={**rested.elements, TEST_SOURCE: probe},
+    )
+    return driven, start, end
 
 
 def at_rest(circuit: Circuit) -> Circuit:
