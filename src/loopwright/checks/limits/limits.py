@@ -214,6 +214,8 @@ def _closed_loop(question: _Question, changed: Circuit, loop: Mapping[str, int])
     own, symbol = question.circuit, question.symbol
     _, fresh = question.solved(own.opened(question.variable.element))
     emf, around = loop_emf(own, loop), tuple(loop)
+    if len(loop) == 1 and not emf:  # a closed chain that nothing drives
+        return question.case("0", Ending.SETTLED, changed, fresh)
     formula: dict[str, LimitOutcome] = {name: question.limit(name, "0") for name in question.currents}
     redrawn: dict[str, LimitOutcome] = dict(fresh)
     split: CurrentSplit | None = None

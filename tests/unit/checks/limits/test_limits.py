@@ -219,3 +219,9 @@ def test_an_element_alone_says_what_keeps_its_value() -> None:
 def test_equal_emfs_that_oppose_are_said_to_balance() -> None:
     found = case(circuit_of(OPPOSED), "R2", "∞")
     assert as_text(found.sentence) == "R2 open: E1 and E2 balance one another, so no current flows."
+
+
+def test_a_closed_chain_that_nothing_drives_carries_nothing_when_it_is_shorted() -> None:
+    found = case(circuit_of(SCALED.replace('"b, R3, a"', '"a, R3, a"').replace("2 R3", "R2")), "R3", "0")
+    assert as_text(found.sentence) == "R3 shorted: I3 vanishes; I1 = E1/(R1 + R2) and I2 = I1."
+    assert found.agree
