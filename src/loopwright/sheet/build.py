@@ -17,7 +17,7 @@ from ..checks.limits.cases import LimitCase
 from ..checks.limits.expectations import ExpectationVerdict, Judgement, judge_all
 from ..checks.limits.joint import JointCase, joint_cases
 from ..checks.limits.limit_variables import SharedSymbol
-from ..checks.limits.limits import limit_case, limit_cases, symbol_cases
+from ..checks.limits.limits import limit_case, limit_cases, symbol_case
 from ..checks.remarks.cautions import cautions
 from ..checks.remarks.directions import Direction, directions
 from ..circuit.circuit import Circuit
@@ -141,8 +141,8 @@ class FullSheet(Sheet):
         found: list[LimitCase] = []
         for taught in taught_limits(circuit, asked, loops):
             if isinstance(taught.variable, SharedSymbol):
-                both = symbol_cases(circuit, solution, taught.variable)
-                found += [case for case in both if case.to == taught.to]
+                case = symbol_case(circuit, solution, taught.variable, taught.to)
+                found += [] if case is None else [case]
             else:
                 found.append(limit_case(circuit, taught.variable, taught.to, solution))
         return _agreeing(tuple(found))

@@ -32,7 +32,7 @@ from .limit_variables import (
     value_of,
     with_own_symbol,
 )
-from .limits import limit_case, symbol_cases
+from .limits import limit_case, symbol_case
 
 INFINITE = Symbol("∞")
 _RELATION = {"->": "→", "=": "="}
@@ -121,8 +121,8 @@ def _doubt(
     """Why the limit cannot be relied on: the split of a current left open, or two routes that differ."""
     if variable is None:
         shared = next((s for s in shared_symbols(circuit) if s.symbol == said.symbol), None)
-        cases = [] if shared is None else symbol_cases(circuit, known, shared)
-        differ = [case for case in cases if case.to == to and not case.agree]
+        case = None if shared is None else symbol_case(circuit, known, shared, to)
+        differ = case is not None and not case.agree
         return ("the closed form and the circuit redrawn do not agree.",) if differ else ()
     if to == "0" and _is_open(circuit, variable, said):
         return ("with ", Symbol(said.symbol), " shorted the split of the current is left open.")

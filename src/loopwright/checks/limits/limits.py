@@ -47,7 +47,9 @@ def limit_cases(circuit: Circuit, solution: Solution | None = None) -> tuple[Lim
     found: list[LimitCase] = []
     symbols = shared_symbols(circuit)
     for variable in limit_variables(circuit):
-        found.extend(c for s in symbols if s.carriers[0] == variable for c in symbol_cases(circuit, known, s))
+        found.extend(
+            c for s in symbols if s.carriers[0] == variable for c in _symbol_cases(circuit, known, s)
+        )
         own, symbol = with_own_symbol(circuit, variable)
         currents = known.currents if own is circuit else solve_posed(own).currents
         question = _Question(own, currents, variable, symbol)
@@ -72,32 +74,35 @@ def limit_case(
     return _to_zero(question) if to == "0" else _to_infinity(question)
 
 
-def symbol_cases(circuit: Circuit, known: Solution, shared: SharedSymbol) -> list[LimitCase]:
-    """The limit cases of a symbol that several elements carry: all of them go together, as in the closed
+def symbol_case(circuit: Circuit, known: Solution, shared: SharedSymbol, to: LimitEnd) -> LimitCase | None:
+    """The limit case of a symbol that several elements carry: all of them go together, as in the closed
     form. None where the redrawn circuit cannot be told apart into two scales (see `by_scales`)."""
-    found: list[LimitCase] = []
+    redrawn = limits_by_scales(circuit, shared.symbol, to)
+    if redrawn is None:
+        return None
+    formula: dict[str, LimitOutcome] = {
+        name: limit_of(known.currents[name], shared.symbol, to) for name in circuit.currents
+    }
+    loop = tuple(name for name, outcome in redrawn.items() if isinstance(outcome, Unbounded))
+    return LimitCase(
+        circuit,
+        shared,
+        shared.symbol,
+        to,
+        Ending.UNBOUNDED if loop else Ending.SETTLED,
+        formula,
+        redrawn,
+        _moved(circuit, shared, to),
+        formula == redrawn,
+        loop,
+    )
+
+
+def _symbol_cases(circuit: Circuit, known: Solution, shared: SharedSymbol) -> list[LimitCase]:
+    """A symbol to 0 and, where it is a resistance, to infinity."""
     ends: tuple[LimitEnd, ...] = ("0", "∞") if shared.is_resistance else ("0",)
-    for to in ends:
-        redrawn = limits_by_scales(circuit, shared.symbol, to)
-        if redrawn is None:
-            continue
-        formula = {name: limit_of(known.currents[name], shared.symbol, to) for name in circuit.currents}
-        loop = tuple(name for name, outcome in redrawn.items() if isinstance(outcome, Unbounded))
-        found.append(
-            LimitCase(
-                circuit,
-                shared,
-                shared.symbol,
-                to,
-                Ending.UNBOUNDED if loop else Ending.SETTLED,
-                dict(formula),
-                redrawn,
-                _moved(circuit, shared, to),
-                formula == redrawn,
-                loop,
-            )
-        )
-    return found
+    cases = (symbol_case(circuit, known, shared, to) for to in ends)
+    return [case for case in cases if case is not None]
 
 
 def _moved(circuit: Circuit, shared: SharedSymbol, to: LimitEnd) -> Circuit:
