@@ -10,12 +10,13 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import NoReturn
 
 UNITS = ("V", "A", "Ω", "W")  # volt, ampere, ohm, watt
+STORED = ("F", "C", "H", "J", "s")  # farad, coulomb, henry, joule, second: only where they can be meant
 PREFIXES = {"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9, "T": 12}
 LARGEST_EXPONENT = 30
 LONGEST_TEXT = 80
@@ -25,6 +26,11 @@ _UNIT_WORDS = {
     "a": "A", "amp": "A", "amps": "A", "ampere": "A", "amperes": "A",
     "ω": "Ω", "ohm": "Ω", "ohms": "Ω",
     "w": "W", "watt": "W", "watts": "W",
+    "f": "F", "farad": "F", "farads": "F",
+    "c": "C", "coulomb": "C", "coulombs": "C",
+    "h": "H", "henry": "H", "henrys": "H", "henries": "H",
+    "j": "J", "joule": "J", "joules": "J",
+    "s": "s", "sec": "s", "second": "s", "seconds": "s",
 }  # fmt: skip
 _PREFIX_WORDS = {
     "pico": "p",
@@ -81,8 +87,8 @@ class Quantity:
 # -- reading ---------------------------------------------------------------------------------------
 
 
-def read_quantity(text: str) -> Quantity:
-    """Reads a number with or without a unit, exactly.
+def read_quantity(text: str, units: Sequence[str] = UNITS) -> Quantity:
+    """Reads a number with or without a unit, exactly. `units`: which units may stand there, without prefix.
 
     Every digit written counts as significant, the end zeros of a whole number too. Raises
     UnreadableQuantity (a ValueError) with the reason and the mend.
@@ -95,9 +101,9 @@ def read_quantity(text: str) -> Quantity:
     if (code := _letter_code(written)) is not None:
         return code
     if found := _FRACTION.fullmatch(written):
-        return _fraction(written, found)
+        return _fraction(written, found, units)
     if found := _DECIMAL.fullmatch(written):
-        return _decimal(written, found)
+        return _decimal(written, found, units)
     _not_a_number(written)
 
 
@@ -114,16 +120,16 @@ def _letter_code(written: str) -> Quantity | None:
     return Quantity(value, "Ω", _figures(digits), written, digits, f"{prefix}Ω")
 
 
-def _fraction(written: str, found: re.Match[str]) -> Quantity:
+def _fraction(written: str, found: re.Match[str], units: Sequence[str]) -> Quantity:
     if not int(found["below"]):
         raise UnreadableQuantity(written, "its denominator is 0", "write a denominator other than 0")
-    symbol, unit, scale = _unit(found["unit"], written)
+    symbol, unit, scale = _unit(found["unit"], written, units)
     value = Fraction(int(found["above"]), int(found["below"])) * _sign(found) * scale
     digits = f"{_minus(found)}{int(found['above'])}/{int(found['below'])}"
     return Quantity(value, unit, 0, written, digits, symbol)
 
 
-def _decimal(written: str, found: re.Match[str]) -> Quantity:
+def _decimal(written: str, found: re.Match[str], units: Sequence[str]) -> Quantity:
     digits = re.sub(r"\s", "", found["digits"])
     digits = f"0{digits}" if digits.startswith(".") else digits.removesuffix(".")
     power = found["e"] or found["ten"] or (found["raised"] or "0").translate(_SUPERSCRIPTS)
@@ -131,7 +137,7 @@ def _decimal(written: str, found: re.Match[str]) -> Quantity:
     if abs(exponent) > LARGEST_EXPONENT:
         why = f"a power of ten beyond {LARGEST_EXPONENT} is no quantity of a circuit"
         raise UnreadableQuantity(written, why, "look at the exponent again")
-    symbol, unit, scale = _unit(found["unit"], written)
+    symbol, unit, scale = _unit(found["unit"], written, units)
     value = Fraction(digits) * Fraction(10) ** exponent * _sign(found) * scale
     shown = f"{_minus(found)}{digits}" + (f"e{exponent}" if exponent else "")
     return Quantity(value, unit, _figures(digits), written, shown, symbol)
@@ -166,15 +172,15 @@ def figures_of_data(texts: Iterable[str]) -> int:
     return min(max(2, min(least, default=3)), 12)
 
 
-def read_unit(text: str) -> tuple[str, str, Fraction] | None:
+def read_unit(text: str, units: Sequence[str] = UNITS) -> tuple[str, str, Fraction] | None:
     """The symbol with prefix, the base unit and the scale of a unit as written (`kohm` -> kΩ, Ω, 1000).
 
-    None when it is no unit of volts, amperes, ohms or watts.
+    None when it is none of `units`: of volts, amperes, ohms or watts, where nothing else is said.
     """
     plain = text.replace("\u2126", "Ω").replace("\u03bc", "µ").strip()
-    if plain.lower() in _UNIT_WORDS and (len(plain) > 1 or plain in UNITS):
-        unit = _UNIT_WORDS[plain.lower()]
-        return unit, unit, Fraction(1)
+    whole = _UNIT_WORDS.get(plain.lower(), "")
+    if whole in units and (len(plain) > 1 or plain in units):
+        return whole, whole, Fraction(1)
     word = next((word for word in _PREFIX_WORDS if plain.lower().startswith(word)), None)
     if word is not None:
         prefix, rest = _PREFIX_WORDS[word], plain[len(word) :].lstrip("- ").lower()
@@ -182,37 +188,41 @@ def read_unit(text: str) -> tuple[str, str, Fraction] | None:
     else:
         prefix, rest = plain[:1].replace("u", "µ"), plain[1:]
         rest = rest.lower() if len(rest) > 1 else rest
-        if prefix not in PREFIXES or (len(rest) == 1 and rest not in UNITS):
+        if prefix not in PREFIXES or (len(rest) == 1 and rest not in units):
             return None
     unit = _UNIT_WORDS.get(rest, rest)
-    if not prefix or unit not in UNITS:
+    if not prefix or unit not in units:
         return None
     return prefix + unit, unit, Fraction(10) ** PREFIXES[prefix]
 
 
-def _unit(text: str, written: str) -> tuple[str, str, Fraction]:
+def _unit(text: str, written: str, units: Sequence[str]) -> tuple[str, str, Fraction]:
     plain = text.strip()
     if not plain:
         return "", "", Fraction(1)
-    found = read_unit(plain)
-    return found if found is not None else _not_a_unit(plain, written)
+    found = read_unit(plain, units)
+    return found if found is not None else _not_a_unit(plain, written, units)
 
 
-def _not_a_unit(unit: str, written: str) -> NoReturn:
+def _not_a_unit(unit: str, written: str, units: Sequence[str]) -> NoReturn:
     number = written[: len(written) - len(unit)].strip()
     if unit in ("k", "K", "M", "G"):
         prefix = _LETTERS[unit]
         mend = f"write {number} {prefix}Ω if it is a resistance"
         raise UnreadableQuantity(written, f'"{unit}" alone is a prefix, not a unit', mend)
-    if unit[0] == "K" and read_unit("k" + unit[1:]):
+    if unit[0] == "K" and read_unit("k" + unit[1:], units):
         raise UnreadableQuantity(
             written, "the prefix kilo is a small k (K is the kelvin)", f"write {number} k{unit[1:]}"
         )
     for prefix in _UNUSED_PREFIXES:
-        if unit.startswith(prefix) and read_unit(unit[len(prefix) :]):
+        if unit.startswith(prefix) and read_unit(unit[len(prefix) :], units):
             mend = "use m, µ, n or k, M, G, or a power of ten"
             raise UnreadableQuantity(written, f'the prefix "{prefix}" is not used for circuits', mend)
-    near = difflib.get_close_matches(unit.lower(), [word for word in _UNIT_WORDS if len(word) > 1], n=1)
+    words = [word for word, meant in _UNIT_WORDS.items() if len(word) > 1 and meant in units]
+    near = difflib.get_close_matches(unit.lower(), words, n=1)
+    if tuple(units) != UNITS:
+        mend = f"did you mean {near[0]}" if near else f"use {units[-1]}, with a prefix such as m or µ"
+        raise UnreadableQuantity(written, f'"{unit}" is not a unit of what is meant', mend)
     mend = f"did you mean {near[0]}" if near else "use V, A, Ω (or ohm) or W, with a prefix such as m or k"
     raise UnreadableQuantity(
         written, f'"{unit}" is not a unit of voltage, current, resistance or power', mend

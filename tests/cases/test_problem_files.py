@@ -44,3 +44,16 @@ def test_every_finding_tells_file_key_sentence_and_mend(case: Path) -> None:
         assert finding.place.key or finding.code == "file/not-toml"
         assert finding.message.endswith(".")
         assert finding.mend.endswith((".", "?", ")")) or finding.code == "circuit/no-current"
+
+
+def test_two_spellings_of_one_element_are_both_named() -> None:
+    _, findings = read_text('[branches]\nI1 = "a, +E, R3, a"\n[elements]\nR3 = "r"\nR_3 = "r"\n')
+    (found,) = (f for f in findings if f.code == "file/repeated-key")
+    assert "R3 and R_3 are the same element R3." in found.message
+
+
+def test_a_key_within_braces_has_the_line_on_which_it_stands() -> None:
+    text = '[branches]\nI1 = "a, +E, R3, a"\n[elements]\n\nR3 = { value = "r", internall = "x" }\n'
+    _, findings = read_text(text)
+    (found,) = (f for f in findings if f.code == "file/unknown-key")
+    assert (found.place.line, found.place.key) == (5, "elements.R3.internall")

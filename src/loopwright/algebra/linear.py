@@ -171,14 +171,23 @@ EliminationSteps = list[tuple[str, PolynomialParts]]  # unknown -> a row in whic
 def echelon(rows: Iterable[Linear], unknowns: Sequence[str]) -> EliminationSteps:
     """The rows in steps, those that bring nothing new left out.
 
-    Cross-multiplied elimination on polynomials: no ratio is brought to lowest terms on the way.
+    Cross-multiplied elimination on polynomials: no ratio is brought to lowest terms on the way. Rows with few
+    unknowns come first, and of a row the unknown with the shortest coefficient is got rid of, since all that
+    hold it are multiplied by that. A row is divided by what its entries share once it has been multiplied
+    and another is to be worked with it.
     """
     kept: EliminationSteps = []
-    for row in rows:
+    multiplied = False  # whether the last row kept was, and is not divided yet
+    for row in sorted(rows, key=lambda row: len(row.coefficients)):
+        if multiplied:
+            unknown, last = kept[-1]
+            kept[-1] = unknown, _without_content(last, row.field)
+            multiplied = False
         reduced = _without(row.whole, kept, row.field)
-        pivot = next((n for n in unknowns if n in reduced), None)
+        pivot = min((n for n in unknowns if n in reduced), key=lambda n: len(reduced[n]), default=None)
         if pivot is not None:
-            kept.append((pivot, _without_content(reduced, row.field)))
+            kept.append((pivot, reduced))
+            multiplied = reduced is not row.whole
     return kept
 
 
@@ -209,9 +218,15 @@ def _without(row: PolynomialParts, kept: EliminationSteps, field: Field) -> Poly
 
 
 def _crossed(row: PolynomialParts, above: PolynomialParts, pivot: str) -> PolynomialParts:
-    """The row times what `above` holds of an unknown, less `above` times what the row holds of it."""
+    """The row times what `above` holds of an unknown, less `above` times what the row holds of it; where the
+    one goes into the other, only `above` is multiplied."""
     factor, lead = row[pivot], above[pivot]
-    found = {name: part * lead for name, part in row.items() if name != pivot}
+    quotient, rest = divmod(factor, lead)
+    if rest.is_zero():
+        found = {name: part for name, part in row.items() if name != pivot}
+        factor = quotient
+    else:
+        found = {name: part * lead for name, part in row.items() if name != pivot}
     for name, part in above.items():
         if name != pivot:
             found[name] = found[name] - part * factor if name in found else -part * factor

@@ -7,7 +7,6 @@ J. ACM 27, 701, 1980). What is found so is a guess worth proving, or a name for 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from fractions import Fraction
 
 from .ratios import Ratio
 
@@ -28,15 +27,3 @@ def modular(ratio: Ratio, values: Mapping[str, int]) -> int:
             total += piece
         parts.append(total % PRIME)
     return parts[0] * pow(parts[1], -1, PRIME) % PRIME
-
-
-def small_fraction(value: int) -> Fraction | None:
-    """The fraction of small numbers that is `value` modulo the prime (Wang, Guy and Davenport, ACM
-    SIGSAM Bull. 16, 2, 1982), or None where there is none."""
-    bound = 1 << 30
-    above, below, rest, factor = PRIME, 0, value, 1
-    while rest > bound:
-        quotient = above // rest
-        above, rest = rest, above - quotient * rest
-        below, factor = factor, below - quotient * factor
-    return Fraction(rest, factor) if 0 < abs(factor) <= bound else None

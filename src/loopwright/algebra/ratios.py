@@ -316,12 +316,12 @@ class Ratio:
         if missing:
             raise KeyError(", ".join(missing))
         numbers = [values.get(name, 0) for name in self.field.symbols]
-        above, below = _number(self.terms(), numbers), _number(self.terms(below=True), numbers)
+        (above, over), (below, under) = (_number(part, numbers) for part in (self.above, self.below))
         if not below:
             if not above:
                 raise NoLimit("numerator and denominator both vanish")
             raise ZeroDivisionError("the denominator vanishes for these values")
-        return above / below
+        return Fraction(above * under, below * over)
 
     def real(self) -> Callable[[Mapping[str, float]], float]:
         """The ratio as a function of floating-point numbers: it takes a value for each symbol and gives the
@@ -360,16 +360,23 @@ def _leading(part: fmpz_mpoly) -> int:
     return 0 if part.is_zero() else int(fmpz(part.coefficient(0)))
 
 
-def _number(terms: list[tuple[Exponents, int]], numbers: Sequence[Scalar]) -> Fraction:
-    """The value of a polynomial, given by its terms, at exact numbers for the symbols."""
-    total: Scalar = 0
-    for exponents, coefficient in terms:
-        piece: Scalar = coefficient
-        for number, exponent in zip(numbers, exponents, strict=False):
-            if exponent:
-                piece *= number**exponent
+def _number(part: fmpz_mpoly, numbers: Sequence[Scalar]) -> tuple[int, int]:
+    """The value of a polynomial at exact numbers for the symbols, as a whole number over another: worked over
+    one denominator, so that nothing is cancelled term by term."""
+    powers: list[list[int]] = []
+    over = 1
+    for number, degree in zip(numbers, map(int, part.degrees()), strict=False):
+        top, bottom = number.numerator, number.denominator
+        powers.append([top**k * bottom ** (degree - k) for k in range(degree + 1)])
+        over *= bottom ** max(degree, 0)
+    total = 0
+    for exponents, coefficient in zip(part.monoms(), part.coeffs(), strict=True):
+        piece = int(coefficient)
+        for table, exponent in zip(powers, exponents, strict=False):
+            if len(table) > 1:
+                piece *= table[int(exponent)]
         total += piece
-    return Fraction(total)
+    return total, over
 
 
 def _composed(part: fmpz_mpoly, images: list[Ratio], target: Field) -> Ratio:

@@ -20,7 +20,8 @@ _DIGITS = 40
 
 @dataclass(frozen=True, slots=True)
 class Surd:
-    """`plain` + `factor` √`under`, all three of one field. Two surds met in one operation share `under`."""
+    """`plain` + `factor` √`under`, all three of one field. Two surds met in one operation, where both
+    have a root, share `under`."""
 
     plain: Ratio
     factor: Ratio
@@ -29,7 +30,7 @@ class Surd:
     def __add__(self, other: Surd | Ratio) -> Surd:
         if isinstance(other, Ratio):
             return Surd(self.plain + other, self.factor, self.under)
-        return Surd(self.plain + other.plain, self.factor + other.factor, self.under)
+        return Surd(self.plain + other.plain, self.factor + other.factor, self._root_of(other))
 
     def __mul__(self, other: Surd | Ratio) -> Surd:
         if isinstance(other, Ratio):
@@ -37,8 +38,12 @@ class Surd:
         return Surd(
             self.plain * other.plain + self.factor * other.factor * self.under,
             self.plain * other.factor + self.factor * other.plain,
-            self.under,
+            self._root_of(other),
         )
+
+    def _root_of(self, other: Surd) -> Ratio:
+        """What stands under the root of a sum or product with another."""
+        return self.under if self.factor else other.under
 
     def __bool__(self) -> bool:
         """Whether it differs from zero; sure where `under` is no square."""
@@ -47,6 +52,11 @@ class Surd:
     def conjugate(self) -> Surd:
         """The same with the other sign of the root."""
         return Surd(self.plain, -self.factor, self.under)
+
+    def inverse(self) -> Surd:
+        """One over it, the root brought above the line. Raises ZeroDivisionError for zero."""
+        norm = self.plain * self.plain - self.factor * self.factor * self.under
+        return Surd(self.plain / norm, -self.factor / norm, self.under)
 
     def value(self, numbers: Mapping[str, Fraction]) -> Fraction:
         """Its value for these numbers of the symbols, as a fraction that agrees with it to some forty
@@ -65,14 +75,19 @@ def root(amount: Fraction) -> Fraction:
     return Fraction(isqrt(above * scale * scale), below * scale)
 
 
+def primes_of(whole: int) -> tuple[tuple[int, int], ...]:
+    """The primes of a positive whole number, each with its power."""
+    return tuple((int(prime), int(power)) for prime, power in fmpz(whole).factor())
+
+
 def without_squares(amount: Ratio) -> tuple[Ratio, Ratio]:
     """A polynomial as s² n: s and n. Only factors that are positive for positive values of the symbols are
     taken out, so that the root of s² is s; n is 1 where nothing else is left."""
     content, factors = amount.factors()
     square, rest = amount.field.one, amount.field.number(1 if content > 0 else -1)
-    for prime, power in fmpz(abs(content)).factor():
-        square = square * int(prime) ** (power // 2)
-        rest = rest * int(prime) ** (power % 2)
+    for prime, power in primes_of(abs(content)):
+        square = square * prime ** (power // 2)
+        rest = rest * prime ** (power % 2)
     for factor, power in factors:
         positive = all(coefficient > 0 for _, coefficient in factor.terms())
         taken = power // 2 if positive else 0

@@ -17,8 +17,11 @@ from ..algebra.ratios import Field, Ratio
 from ..expressions.nodes import Expr, Symbol, number, put_in
 from ..expressions.values import ratio_of, symbols_of
 from ..findings import Place
-from .elements import Branch, Element, Kind, Ladder, Pass
+from ..graph.lines import Loop
+from .board_wishes import BoardWishes
+from .elements import STORAGES, Branch, Element, Kind, Ladder, Pass, SwitchMove
 from .page_wishes import PageWishes
+from .versions_asked import VersionsAsked
 
 Worked = TypeVar("Worked")
 
@@ -32,11 +35,19 @@ class Circuit:
     `places`: points on a grid (x to the right, y upwards), possibly none.
     `find`: what is asked, as texts (`"I1"`, `"V(a, b)"`, `"P(R1)"`, `"R(a, b)"`); empty: all currents.
     `sought`: questions that run backwards (`"R2"`, `"greatest P(R4)"`), `given`: the results given for them
-    (`"I1 = 0.50 A"`).
-    `expect`: claims on limits to confirm or refute. `figures`: significant figures of results.
+    (`"I1 = 0.50 A"`). `ranked`: what is to be put in order (`"rank P(R1), P(R2)"`).
+    `in_time`: what is asked of a circuit with storages at some time (`"I1 just after"`, `"tau"`).
+    `switching`: the moves of its switches, in the order of their times; elements bear the state after all
+    of them. `start`: what storages hold just before the first, a voltage along the branch of a capacitor, a
+    current of a coil, where it is said. `expect`: claims on limits to confirm or refute.
+    `plots`: what is to be plotted (`"P(R1) against R1"`).
+    `figures`: significant figures of results.
     `ratings`: stated greatest power of a resistor in watts, by element.
+    `loops`: the loops that the person wants travelled; empty: those that a person would choose.
     `ladder`: the branches are one section of a ladder without end; None for an ordinary circuit.
-    `page`: what is wished of the printed sheet.
+    `page`: what is wished of the printed sheet; `board`: of the lecture; `versions`: of versions in other
+    numbers.
+    `lettered`: of a circuit in plain numbers, the one with its letters.
     `origins`: where each key of the file stands that the circuit was read from, by the key.
     """
 
@@ -49,12 +60,21 @@ class Circuit:
     story: str = ""
     find: tuple[str, ...] = ()
     expect: tuple[str, ...] = ()
+    plots: tuple[str, ...] = ()
+    in_time: tuple[str, ...] = ()
+    switching: tuple[SwitchMove, ...] = ()
+    start: Mapping[str, Expr] = field(default_factory=dict)
     sought: tuple[str, ...] = ()
     given: tuple[str, ...] = ()
+    ranked: tuple[str, ...] = ()
     figures: int = 3
     ratings: Mapping[str, Fraction] = field(default_factory=dict)
+    loops: tuple[Loop, ...] = ()
     ladder: Ladder | None = None
     page: PageWishes = field(default_factory=PageWishes)
+    board: BoardWishes = field(default_factory=BoardWishes)
+    versions: VersionsAsked = field(default_factory=VersionsAsked)
+    lettered: Circuit | None = field(default=None, compare=False, repr=False)
     origins: Mapping[str, Place] = field(default_factory=dict, compare=False, repr=False)
 
     # -- looking ---------------------------------------------------------------------------------
@@ -63,6 +83,11 @@ class Circuit:
     def points(self) -> tuple[str, ...]:
         """Every point at which a branch begins or ends, in order of first mention."""
         return tuple(dict.fromkeys(p for b in self.branches for p in (b.start, b.end)))
+
+    @cached_property
+    def own_words(self) -> frozenset[str]:
+        """The person's own words, which stay as they are in whatever terms ours are told."""
+        return frozenset((self.title, self.story, *self.named_points, *self.elements, *self.currents))
 
     @cached_property
     def named_points(self) -> tuple[str, ...]:
@@ -91,6 +116,11 @@ class Circuit:
         """The branch whose current has this name; KeyError when there is none."""
         return self._by_name[name]
 
+    @cached_property
+    def storages(self) -> tuple[str, ...]:
+        """The capacitors and coils that branches meet, in order."""
+        return tuple(e.name for e in self._met() if e.kind in STORAGES)
+
     def has_source(self, branch: Branch) -> bool:
         """Whether a battery or a current source stands in a branch."""
         return any(
@@ -117,12 +147,14 @@ class Circuit:
 
     @cached_property
     def symbols(self) -> tuple[str, ...]:
-        """The symbols of all element values: emfs, then source currents, then resistances."""
+        """The symbols of all element values: emfs, then source currents and what storages hold at the start,
+        then resistances, then capacitances and inductances."""
         ranked: list[tuple[int, str]] = []
         for element in self._met():
-            rank = {Kind.BATTERY: 0, Kind.CURRENT_SOURCE: 1}.get(element.kind, 2)
+            rank = _RANKS.get(element.kind, 2)
             ranked.extend((rank, name) for name in symbols_of(element.value))
             ranked.extend((2, name) for name in (symbols_of(element.internal) if element.internal else ()))
+        ranked.extend((1, name) for value in self.start.values() for name in symbols_of(value))
         first = {name: rank for rank, name in reversed(ranked)}
         order = list(dict.fromkeys(name for _, name in ranked))
         return tuple(sorted(order, key=lambda name: (first[name], natural(name))))
@@ -238,7 +270,9 @@ class Circuit:
 
     def flipped(self, *names: str) -> Circuit:
         """The circuit with the arrows of these branches the other way: the same physics."""
-        return replace(self, branches=tuple(_flipped(b) if b.name in names else b for b in self.branches))
+        branches = tuple(_flipped(b) if b.name in names else b for b in self.branches)
+        loops = tuple(tuple((n, -s if n in names else s) for n, s in loop) for loop in self.loops)
+        return replace(self, branches=branches, loops=loops)
 
     def reordered(self, names: tuple[str, ...]) -> Circuit:
         """The circuit with its branches in another order."""
@@ -259,7 +293,7 @@ class Circuit:
             )
             for name, e in self.elements.items()
         }
-        return replace(self, elements=elements, numbers={}, written={})
+        return replace(self, elements=elements, numbers={}, written={}, lettered=self)
 
     def worked_in(self, field: Field, alike: Circuit | None = None) -> Circuit:
         """The same circuit with its answers in a wider field, one that has all its symbols and others
@@ -284,7 +318,7 @@ class Circuit:
                 else number(self.internal_resistance(e.name).value(self.numbers) * scale)
             )
             elements[e.name] = replace(e, value=number(value), internal=internal)
-        return replace(self, elements=elements, numbers={}, written={})
+        return replace(self, elements=elements, numbers={}, written={}, lettered=self)
 
     def shorted(self, element: str) -> Circuit:
         """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""
@@ -301,6 +335,9 @@ class Circuit:
             return b if len(along) == len(b.along) else replace(b, along=along)
 
         return replace(self, branches=tuple(strip(b) for b in self.branches))
+
+
+_RANKS = {Kind.BATTERY: 0, Kind.CURRENT_SOURCE: 1, Kind.CAPACITOR: 3, Kind.COIL: 3}
 
 
 def natural(name: str) -> tuple[tuple[int, int | str], ...]:

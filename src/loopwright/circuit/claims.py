@@ -55,6 +55,15 @@ class Expectation:
 
 def claim(text: str, known: Collection[str] = ()) -> Expectation:
     """Reads one expectation; `known` are the names in use. Raises FaultyMaterial when it cannot be read."""
+    left, relation, right, symbol, to, alone = claim_parts(text)
+    told = None if right is None else _side(text, right, known)
+    return Expectation(_side(text, left, known), relation, told, symbol, to, alone)
+
+
+def claim_parts(text: str) -> tuple[str, str, str | None, str, End, bool]:
+    """An expectation taken apart: both sides as they are written (the right one None where the left is to
+    grow without bound), the relation between them, the symbol and its end, and whether it is meant alone.
+    Raises FaultyMaterial when it cannot be read."""
     parts = _JOINT.split(text)
     if len(parts) != 2:
         raise FaultyMaterial(_unread(text, "it does not say in which limit case"))
@@ -64,11 +73,9 @@ def claim(text: str, known: Collection[str] = ()) -> Expectation:
     sides = arrow if len(arrow) == 2 else said.split("=")
     if len(sides) != 2:
         raise FaultyMaterial(_unread(text, "it does not say what the result is to be"))
-    relation = "->" if len(arrow) == 2 else "="
     left, right = (side.strip() for side in sides)
-    unbounded = bool(_INFINITY.fullmatch(right))
-    told = None if unbounded else _side(text, right, known)
-    return Expectation(_side(text, left, known), relation, told, symbol, to, alone)
+    relation = "->" if len(arrow) == 2 else "="
+    return left, relation, None if _INFINITY.fullmatch(right) else right, symbol, to, alone
 
 
 def _case(text: str, case: str) -> tuple[str, End, bool]:

@@ -274,8 +274,10 @@ def _unsettled(circuit: Circuit, question: Target, ends: tuple[str, str], free: 
 def _no_source(circuit: Circuit) -> Iterable[Finding]:
     sources = (*_of_kind(circuit, circuit.branches, Kind.BATTERY, Kind.CURRENT_SOURCE),)
     asked = _asked(circuit)
-    if any(circuit.value(name) for name in sources) or (
-        asked and all(t.kind is Asked.RESISTANCE for t in asked)
+    if (
+        any(circuit.value(name) for name in sources)
+        or any(circuit.start.values())
+        or (asked and all(t.kind is Asked.RESISTANCE for t in asked))
     ):
         return
     yield Finding(

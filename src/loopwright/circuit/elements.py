@@ -23,9 +23,19 @@ class Kind(StrEnum):
     SWITCH = "switch"
     AMMETER = "ammeter"
     VOLTMETER = "voltmeter"
+    CAPACITOR = "capacitor"
+    COIL = "coil"
 
 
-UNIT_OF = {Kind.RESISTOR: "Ω", Kind.BATTERY: "V", Kind.CURRENT_SOURCE: "A"}  # unit of an element's value
+STORAGES = (Kind.CAPACITOR, Kind.COIL)  # what holds energy, and so makes currents change in time
+UNIT_OF = {
+    Kind.RESISTOR: "Ω",
+    Kind.BATTERY: "V",
+    Kind.CURRENT_SOURCE: "A",
+    Kind.CAPACITOR: "F",
+    Kind.COIL: "H",
+}  # unit of an element's value
+UNIT_HELD = {Kind.CAPACITOR: "V", Kind.COIL: "A"}  # of what a storage holds: its voltage, its current
 DIMENSION_OF = {kind: OF_UNIT[unit] for kind, unit in UNIT_OF.items()}
 
 
@@ -34,9 +44,9 @@ class Element:
     """One element by its designator.
 
     `value`: the resistance of a resistor, the emf of a battery (zero or more in the usual case, its
-    + terminal given by how branches pass it), the current of a current source. Switches and ideal
-    meters have none (zero). `internal`: the internal resistance of a battery, or None for an ideal one.
-    `closed`: for a switch.
+    + terminal given by how branches pass it), the current of a current source, the capacitance of a
+    capacitor, the inductance of a coil. Switches and ideal meters have none (zero). `internal`: the
+    internal resistance of a battery or a coil, or None for an ideal one. `closed`: for a switch.
     """
 
     name: str
@@ -47,8 +57,8 @@ class Element:
 
     @property
     def is_gap(self) -> bool:
-        """Whether no current can pass: an open switch or an ideal voltmeter."""
-        return self.kind is Kind.VOLTMETER or (self.kind is Kind.SWITCH and not self.closed)
+        """Whether no steady current can pass: an open switch, an ideal voltmeter or a capacitor."""
+        return self.kind in (Kind.VOLTMETER, Kind.CAPACITOR) or (self.kind is Kind.SWITCH and not self.closed)
 
     @property
     def fixes_current(self) -> bool:
@@ -72,6 +82,17 @@ class Pass:
 
     element: str
     sign: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchMove:
+    """One move of a switch: what it was before and is after, closed or not. `at`: the symbol of the time at
+    which it moves, counted from the first move; empty for a move at the time 0."""
+
+    switch: str
+    before: bool
+    after: bool
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)

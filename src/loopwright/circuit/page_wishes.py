@@ -21,18 +21,31 @@ SECTIONS = (
     "directions",
     "limits",
     "expectations",
+    "plots",
     "checks",
     "ledger",
     "slips",
 )
 GIVE_NOTHING_AWAY = ("figure", "given")  # the sections that a problem edition may have
+METHODS = (
+    "branch currents",
+    "loop currents",
+    "node potentials",
+    "determinants",
+    "superposition",
+    "series and parallel",
+    "equivalent source",
+)  # in the order of `methods.methods.METHODS`
+SHORTEST = "shortest"  # whichever of them takes the least to write
 
 
 @dataclass(frozen=True, slots=True)
 class PageWishes:
-    """The wishes of one problem; each is empty where nothing is said. `sections` hold for that edition."""
+    """The wishes of one problem; each is empty where nothing is said. `sections` hold for that edition.
+    `method`: by which method it is worked, one of METHODS or SHORTEST."""
 
     edition: str = ""
     sections: tuple[str, ...] = ()
     paper: str = ""
     terms: str = ""
+    method: str = ""

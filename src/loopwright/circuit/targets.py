@@ -124,7 +124,7 @@ def target(text: str, circuit: Circuit) -> Target:
         raise FaultyMaterial(_unread(text, f"{letter}(a, b) names two points with a comma between them"))
     for argument in arguments:
         if (point_name(argument) or argument) not in circuit.named_points:
-            raise FaultyMaterial(_unknown(text, "point", argument, circuit.named_points))
+            raise FaultyMaterial(unknown_target(text, "point", argument, circuit.named_points))
     a, b = (point_name(argument) or argument for argument in arguments)
     if a == b:
         raise FaultyMaterial(_unread(text, f"both points are {a}"))
@@ -151,7 +151,7 @@ def _left_out(text: str, listing: str | None, circuit: Circuit) -> tuple[str, ..
     wanted = [quantity_name(name) or name for name in re.split(r"\s*(?:,|\band\b)\s*", listing.strip())]
     for name in wanted:
         if name not in circuit.elements:
-            raise FaultyMaterial(_unknown(text, "element", name, tuple(circuit.elements)))
+            raise FaultyMaterial(unknown_target(text, "element", name, tuple(circuit.elements)))
     return tuple(wanted)
 
 
@@ -166,7 +166,7 @@ def _current(text: str, circuit: Circuit) -> Target:
                 "file/unknown-target", f'"{text}" is asked, but {what}.', f"Ask P({name}) for its power."
             )
             raise FaultyMaterial(fault)
-        raise FaultyMaterial(_unknown(text, "current", name, circuit.currents))
+        raise FaultyMaterial(unknown_target(text, "current", name, circuit.currents))
     return Target(Asked.CURRENT, (name,))
 
 
@@ -185,11 +185,11 @@ def _expression(text: str, circuit: Circuit) -> Target:
         if "(" in name:
             parts[name] = target(name, circuit)
         elif name not in known:
-            raise FaultyMaterial(_unknown(text, "quantity", name, known))
+            raise FaultyMaterial(unknown_target(text, "quantity", name, known))
     if not parts and not any(name in circuit.currents for name in symbols_of(written)):
         raise FaultyMaterial(_unread(text, "no current, voltage, power or resistance seen stands in it"))
     try:
-        of = dimension(written, _dimensions(parts, circuit).get, PLAIN) or PLAIN
+        of = dimension(written, dimensions_of(parts, circuit).get, PLAIN) or PLAIN
     except Clash as clash:
         fault = Finding(
             "file/unlike-terms",
@@ -200,8 +200,8 @@ def _expression(text: str, circuit: Circuit) -> Target:
     return Target(Asked.EXPRESSION, (), written=written, parts=tuple(parts.values()), of=of)
 
 
-def _dimensions(parts: Mapping[str, Target], circuit: Circuit) -> dict[str, Dimension]:
-    """The dimension of everything that can stand in a question."""
+def dimensions_of(parts: Mapping[str, Target], circuit: Circuit) -> dict[str, Dimension]:
+    """The dimension of everything that can stand in a question; `parts`: what is called like `V(a, b)`."""
     elements = circuit.elements.values()
     return {
         **{e.name: DIMENSION_OF[e.kind] for e in elements if e.kind in DIMENSION_OF},
@@ -220,7 +220,7 @@ def _power(text: str, arguments: list[str], circuit: Circuit) -> Target:
     name = quantity_name(arguments[0])
     held = [name for name, element in circuit.elements.items() if element.kind in _POWERED]
     if name is None or name not in held:
-        raise FaultyMaterial(_unknown(text, "resistor or source", arguments[0], held))
+        raise FaultyMaterial(unknown_target(text, "resistor or source", arguments[0], held))
     if at_terminals and circuit.elements[name].kind is not Kind.BATTERY:
         raise FaultyMaterial(_unread(text, f"{name} is a {circuit.elements[name].kind}: P({name}) is all"))
     return Target(Asked.POWER, (name, TERMINALS) if at_terminals else (name,))
@@ -233,7 +233,8 @@ def _unread(text: str, why: str) -> Finding:
     return Finding("file/unreadable-target", f'"{text}" is asked, but {why}.', f"Write {_FORMS}.")
 
 
-def _unknown(text: str, what: str, name: str, known: Sequence[str]) -> Finding:
+def unknown_target(text: str, what: str, name: str, known: Sequence[str]) -> Finding:
+    """That a question names something there is not, with the nearest of what is `known`."""
     near = nearest(name, known)
     mend = (
         f"Did you mean {near}?"

@@ -9,11 +9,27 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Clash, Dimension, dimension
+from ..expressions.dimensions import (
+    AMPERE,
+    COULOMB,
+    FARAD,
+    HENRY,
+    JOULE,
+    OF_UNIT,
+    OHM,
+    PLAIN,
+    SECOND,
+    VOLT,
+    WATT,
+    Clash,
+    Dimension,
+    dimension,
+)
 from ..expressions.nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
 from ..expressions.values import symbols_of
-from .elements import DIMENSION_OF, Element
+from .elements import DIMENSION_OF, UNIT_HELD, Element
 
+NOTHING: Mapping[str, Expr] = {}
 _WORDS = {
     PLAIN: "a plain number",
     VOLT: "a voltage (V)",
@@ -23,6 +39,11 @@ _WORDS = {
     PLAIN / OHM: "a conductance (1/Ω)",
     OHM * OHM: "ohms squared (Ω²)",
     VOLT * VOLT: "volts squared (V²)",
+    FARAD: "a capacitance (F)",
+    HENRY: "an inductance (H)",
+    SECOND: "a time (s)",
+    COULOMB: "a charge (C)",
+    JOULE: "an energy (J)",
 }
 
 
@@ -30,15 +51,22 @@ def in_words(kind: Dimension) -> str:
     """A kind of quantity as a finding says it: `a resistance (Ω)`."""
     if kind in _WORDS:
         return _WORDS[kind]
+    if kind.seconds:
+        return f"a quantity in V^{kind.volts} A^{kind.amperes} s^{kind.seconds}".replace("-", "−")
     if kind.volts == -kind.amperes:
         return f"a quantity in ohms to the power {kind.volts}".replace("-", "−")
     return f"a quantity in V^{kind.volts} A^{kind.amperes}".replace("-", "−")
 
 
-def asked_of(elements: Iterable[Element]) -> dict[str, tuple[Expr, Dimension]]:
-    """By element (`E1 internal`: the internal resistance of E1): its value and the kind it must have."""
+def asked_of(
+    elements: Iterable[Element], start: Mapping[str, Expr] = NOTHING
+) -> dict[str, tuple[Expr, Dimension]]:
+    """By element (`E1 internal`: the internal resistance of E1; `C1 start`: what C1 holds at the `start`):
+    its value and the kind it must have."""
     asked: dict[str, tuple[Expr, Dimension]] = {}
     for element in elements:
+        if element.name in start:
+            asked[f"{element.name} start"] = (start[element.name], OF_UNIT[UNIT_HELD[element.kind]])
         if element.kind in DIMENSION_OF:
             asked[element.name] = (element.value, DIMENSION_OF[element.kind])
         if element.internal is not None:
@@ -100,9 +128,8 @@ class UnitKinds:
         if len(unknown) > 1:
             return
         factor, exponent = unknown[0]
-        if rest.volts % exponent or rest.amperes % exponent:
-            return
-        self.ask(factor, Dimension(rest.volts // exponent, rest.amperes // exponent), because)
+        if (kind := rest.root(exponent)) is not None:
+            self.ask(factor, kind, because)
 
 
 def settle(values: Mapping[str, tuple[Expr, Dimension]]) -> tuple[UnitKinds, dict[str, Clash]]:
@@ -138,6 +165,7 @@ def settle(values: Mapping[str, tuple[Expr, Dimension]]) -> tuple[UnitKinds, dic
 
 
 _BY_LETTER = {"R": OHM, "r": OHM, "E": VOLT, "V": VOLT, "ε": VOLT, "J": AMPERE, "I": AMPERE}
+_BY_LETTER |= {"C": FARAD, "L": HENRY}
 
 
 def _open_symbols(values: Mapping[str, tuple[Expr, Dimension]], kinds: UnitKinds) -> list[str]:

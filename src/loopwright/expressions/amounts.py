@@ -29,11 +29,12 @@ def exactly(value: Fraction, unit: str) -> Expr:
 
 def shortened(value: Fraction, figures: int) -> Expr:
     """A bare number as it is written in a working: exactly where its decimals end within two figures more,
-    else to so many figures. The number keeps its exact value behind what is shown."""
+    else to so many figures, and to all before the point, since noughts there would pass for figures. The
+    number keeps its exact value behind what is shown."""
     size = abs(value)
     text = simple(size)
     if "/" in text or len(text.replace(".", "").strip("0")) > figures + 2:
-        text = rounded(size, "", figures).digits
+        text = rounded(size, "", max(figures, len(str(int(size))))).digits
     number = Number(size) if Fraction(text) == size else Number(size, "", text)
     return Negative(number) if value < 0 else number
 

@@ -1,8 +1,8 @@
 """What kind of quantity is written: volts, amperes, ohms, watts or a plain number.
 
-Every kind is counted in powers of volt and ampere. Both sides of an equation, and all terms of a sum, must
-be of one kind. Source: the ohm as V/A and the watt as V A, the SI brochure, table of derived units (from
-memory).
+Every kind is counted in powers of volt, ampere and second. Both sides of an equation, and all terms of a
+sum, must be of one kind. Source: the ohm as V/A, the watt as V A, the farad as s/Ω, the henry as s Ω, the SI
+brochure, table of derived units (from memory).
 """
 
 from __future__ import annotations
@@ -18,25 +18,36 @@ from .nodes import Equation, Expr, Number, Sum, Symbol
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """A kind of quantity as powers of volt and ampere: the ohm is V¹ A⁻¹."""
+    """A kind of quantity as powers of volt, ampere and second: the ohm is V¹ A⁻¹, the farad V⁻¹ A¹ s¹."""
 
     volts: int = 0
     amperes: int = 0
+    seconds: int = 0
 
     def __mul__(self, other: Dimension) -> Dimension:
-        return Dimension(self.volts + other.volts, self.amperes + other.amperes)
+        return Dimension(self.volts + other.volts, self.amperes + other.amperes, self.seconds + other.seconds)
 
     def __truediv__(self, other: Dimension) -> Dimension:
-        return Dimension(self.volts - other.volts, self.amperes - other.amperes)
+        return Dimension(self.volts - other.volts, self.amperes - other.amperes, self.seconds - other.seconds)
 
     def __pow__(self, exponent: int) -> Dimension:
-        return Dimension(self.volts * exponent, self.amperes * exponent)
+        return Dimension(self.volts * exponent, self.amperes * exponent, self.seconds * exponent)
+
+    def root(self, exponent: int) -> Dimension | None:
+        """What, raised to `exponent`, is of this kind; None where nothing is."""
+        powers = (self.volts, self.amperes, self.seconds)
+        if any(power % exponent for power in powers):
+            return None
+        return Dimension(*(power // exponent for power in powers))
 
 
 PLAIN = Dimension()
 VOLT, AMPERE = Dimension(1, 0), Dimension(0, 1)
 OHM, WATT = VOLT / AMPERE, VOLT * AMPERE
+SECOND = Dimension(0, 0, 1)
+FARAD, HENRY, COULOMB, JOULE = SECOND / OHM, SECOND * OHM, AMPERE * SECOND, WATT * SECOND
 OF_UNIT = {"": PLAIN, "V": VOLT, "A": AMPERE, "Ω": OHM, "W": WATT, "S": PLAIN / OHM}
+OF_UNIT |= {"F": FARAD, "C": COULOMB, "H": HENRY, "J": JOULE, "s": SECOND}
 
 
 class Clash(ValueError):

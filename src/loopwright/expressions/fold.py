@@ -16,7 +16,19 @@ from itertools import repeat
 from typing import Generic, TypeVar
 
 from ..algebra.ratios import Ratio
-from .nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from .nodes import (
+    Determinant,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    expanded,
+)
 
 _Value = TypeVar("_Value")
 _Signed = TypeVar("_Signed", Fraction, float, Ratio)  # values that +, -, * and / combine
@@ -135,3 +147,5 @@ def fold(expr: Expr, arithmetic: Arithmetic[_Value], known: Mapping[int, _Value]
             return arithmetic.power(fold(base, arithmetic, known), exponent)
         case Parallel(parts):
             return arithmetic.parallel([fold(part, arithmetic, known) for part in parts])
+        case Determinant(rows):
+            return fold(expanded(rows), arithmetic, known)

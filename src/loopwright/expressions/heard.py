@@ -7,7 +7,8 @@
     power     atom [ "squared", "cubed" or "to the power" number ]
     atom      number [unit], name, "the quantity" sum "end quantity",
               "start fraction" sum "over" sum "end fraction",
-              "the square root of" sum "end root", ...
+              "the square root of" sum "end root",
+              "the determinant with" { "row" sum { "next" sum } } "end determinant", ...
 
 Commas and full stops are not heard. The grammar is written apart from the spoken writer and reads no
 notation, so that the one can judge the other.
@@ -22,16 +23,34 @@ from fractions import Fraction
 from ..errors import BrokenPromise
 from ..quantities import simple
 from .amounts import as_shown
-from .nodes import Equation, Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, root
+from .nodes import (
+    Determinant,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    applied,
+    exponential,
+    root,
+)
 from .sameness import same_algebra
 from .tokens import scale_of
 from .words import (
+    BETWEEN_POINTS,
     DIGITS,
     GREEK_LETTERS,
     INFINITY,
     NUMBER_WORDS,
+    OF_ELEMENT,
     RELATIONS,
     SCALES,
+    SPOKEN_FUNCTIONS,
     TEENS,
     TENS,
     UNIT_WORDS,
@@ -45,7 +64,7 @@ DEEPEST = 80
 MOST_WORDS = 200_000
 LARGEST_EXPONENT = 30
 
-_IN_SPELLING = frozenset(("capital", "underscore", *DIGITS, *GREEK_LETTERS))
+_IN_SPELLING = frozenset(("capital", "underscore", "infinity", *DIGITS, *GREEK_LETTERS))
 
 
 class NotHeard(ValueError):
@@ -179,15 +198,55 @@ class _Hearing:
             body = self.sum()
             self.expect("end root")
             return root(body)
+        if self.comes("the determinant with"):
+            return self.determinant()
         if _is_number_word(self.word) or self.word in ("digits", "start"):
             return self.amount()
         if self.comes("the power in"):
             return Symbol(f"P({self.name()})")
         if self.comes("the power at the terminals of"):
             return Symbol(f"P({self.name()}, terminals)")
-        if self.comes("the resistance between"):
-            return Symbol(f"R({self.point()}, {self.second_point()}){self.without()}")
+        for letter, words in OF_ELEMENT.items():
+            if self.comes(f"the {words}"):
+                return self.timed(f"{letter}({self.name()})")
+        for letter, words in BETWEEN_POINTS.items():
+            if self.comes(f"the {words} between"):
+                return Symbol(f"{letter}({self.point()}, {self.second_point()}){self.without()}")
+        if self.comes("the rate of change of"):
+            return Symbol(f"d{self.atom_name()}/dt")
+        if self.comes("e to the power of"):
+            body = self.sum()
+            self.expect("end power")
+            return exponential(body)
+        for function, words in SPOKEN_FUNCTIONS.items():
+            if self.comes(f"the {words} of"):
+                body = self.sum()
+                self.expect(f"end {words.split()[-1]}")
+                return applied(function, body)
         return self.quantity()
+
+    def determinant(self) -> Expr:
+        rows: list[tuple[Expr, ...]] = []
+        while self.comes("row"):
+            row = [self.sum()]
+            while self.comes("next"):
+                row.append(self.sum())
+            rows.append(tuple(row))
+        self.expect("end determinant")
+        if not rows or any(len(row) != len(rows) for row in rows):
+            raise self.fail("a determinant has as many rows as entries in each")
+        return Determinant(tuple(rows))
+
+    def atom_name(self) -> str:
+        """The name of the quantity that follows."""
+        found = self.atom()
+        if not isinstance(found, Symbol):
+            raise self.fail("a quantity is missing")
+        return found.name
+
+    def timed(self, name: str) -> Symbol:
+        """A quantity, as a function of the time where that is said."""
+        return Symbol(f"{name}(t)" if self.comes("at the time t") else name)
 
     def fraction(self) -> Expr:
         self.expect("start fraction")
@@ -293,15 +352,15 @@ class _Hearing:
         if self.comes("V between"):
             a, b = self.point(), self.second_point()
             self.meaning(a, b)
-            return Symbol(f"V({a}, {b}){self.without()}")
+            return self.timed(f"V({a}, {b}){self.without()}")
         name = self.name()
         if self.word != "meaning":
-            return Symbol(name)
+            return self.timed(name)
         a, b = name[1:2], name[2:]
         if name[0] != "V" or not b:
             raise NotHeard(f"{name} has no two points", start)
         self.meaning(a, b)
-        return Symbol(f"V({a}, {b}){self.without()}")
+        return self.timed(f"V({a}, {b}){self.without()}")
 
     def without(self) -> str:
         """The elements that are said to be taken out."""

@@ -39,6 +39,22 @@ class Root(Symbol):
 
 
 @dataclass(frozen=True, slots=True)
+class Exponential(Symbol):
+    """The number e to the power of `body`: like a root, a quantity of its own. Made by `exponential`."""
+
+    body: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Applied(Symbol):
+    """A function of `body`, `ln`, `cos` or `sin` (of an angle in radians): like a root, a quantity of its
+    own. Made by `applied`."""
+
+    function: str
+    body: Expr
+
+
+@dataclass(frozen=True, slots=True)
 class Sum:
     """Two or more terms added; a subtracted term is a `Negative`."""
 
@@ -82,7 +98,14 @@ class Parallel:
     parts: tuple[Expr, ...]
 
 
-Expr = Number | Symbol | Sum | Product | Negative | Quotient | Power | Parallel
+@dataclass(frozen=True, slots=True)
+class Determinant:
+    """The determinant of a square matrix, row by row."""
+
+    rows: tuple[tuple[Expr, ...], ...]
+
+
+Expr = Number | Symbol | Sum | Product | Negative | Quotient | Power | Parallel | Determinant
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,6 +130,27 @@ def number(value: Fraction | int) -> Expr:
 def root(body: Expr) -> Root:
     """The square root of an expression."""
     return Root(f"√{body}", body)
+
+
+def exponential(body: Expr) -> Exponential:
+    """The number e to the power of an expression."""
+    return Exponential(f"e^({_by_value(body)})", body)
+
+
+def applied(function: str, body: Expr) -> Applied:
+    """A function of an expression: `ln`, `cos` or `sin`."""
+    return Applied(f"{function}({_by_value(body)})", function, body)
+
+
+def _by_value(expr: Expr) -> str:
+    """A name for a tree that is the same whatever digits its numbers are shown with."""
+    if isinstance(expr, Number):
+        return str(expr.value)
+    parts = parts_of(expr)
+    if not parts:
+        return expr.name if isinstance(expr, Symbol) else ""
+    power = str(expr.exponent) if isinstance(expr, Power) else ""
+    return f"{type(expr).__name__}{power}({', '.join(map(_by_value, parts))})"
 
 
 def negate(expr: Expr) -> Expr:
@@ -151,6 +195,28 @@ def over(above: Expr, below: Expr) -> Expr:
     return Quotient(above, below)
 
 
+def expanded(rows: Sequence[Sequence[Expr]]) -> Expr:
+    """The determinant of a square matrix written out along its first row, the signs in turn; terms with a
+    zero left out: `a (e i − f h) − b (d i − f g) + c (d h − e g)`."""
+    if len(rows) == 1:
+        return rows[0][0]
+    terms: list[Expr] = []
+    for at, entry in enumerate(rows[0]):
+        rest = [(*row[:at], *row[at + 1 :]) for row in rows[1:]]
+        term = _squared(entry, expanded(rest))
+        terms.append(negate(term) if at % 2 else term)
+    return add(*terms)
+
+
+def _squared(one: Expr, other: Expr) -> Expr:
+    """The product of two factors, a square where they are one and the same but for their signs."""
+    first, second = (f.body if isinstance(f, Negative) else f for f in (one, other))
+    if first != second or isinstance(first, Number):
+        return times(one, other)
+    square = Power(first, 2)
+    return square if isinstance(one, Negative) == isinstance(other, Negative) else Negative(square)
+
+
 def written_symbols(expr: Expr) -> int:
     """How many symbols and numbers a person writes for this expression: the measure of tidiness."""
     parts = parts_of(expr)
@@ -162,7 +228,7 @@ def parts_of(expr: Expr) -> tuple[Expr, ...]:
     match expr:
         case Number():
             return ()
-        case Root(body=body):
+        case Root(body=body) | Exponential(body=body) | Applied(body=body):
             return (body,)
         case Symbol():
             return ()
@@ -172,6 +238,8 @@ def parts_of(expr: Expr) -> tuple[Expr, ...]:
             return (body,)
         case Quotient(above, below):
             return above, below
+        case Determinant(rows):
+            return tuple(entry for row in rows for entry in row)
 
 
 def alike(expr: Expr, parts: Sequence[Expr]) -> Expr:
@@ -179,6 +247,10 @@ def alike(expr: Expr, parts: Sequence[Expr]) -> Expr:
     match expr:
         case Root():
             return root(parts[0])
+        case Exponential():
+            return exponential(parts[0])
+        case Applied(function=function):
+            return applied(function, parts[0])
         case Number() | Symbol():
             return expr
         case Sum():
@@ -193,6 +265,9 @@ def alike(expr: Expr, parts: Sequence[Expr]) -> Expr:
             return Power(parts[0], exponent)
         case Quotient():
             return Quotient(parts[0], parts[1])
+        case Determinant(rows):
+            size = len(rows)
+            return Determinant(tuple(tuple(parts[at : at + size]) for at in range(0, len(parts), size)))
 
 
 def rebuilt(expr: Expr, parts: Sequence[Expr]) -> Expr:

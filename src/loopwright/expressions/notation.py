@@ -11,14 +11,17 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 from itertools import pairwise
 
 from ..quantities import read_unit, simple
 from .nodes import (
+    Applied,
+    Determinant,
     Equation,
+    Exponential,
     Expr,
     Negative,
     Number,
@@ -140,10 +143,12 @@ class Signed:
 
 @dataclass(frozen=True, slots=True)
 class FractionBar:
-    """All of `above` over all of `below`."""
+    """All of `above` over all of `below`; `level` where both stand on one line with a stroke between, as in
+    an exponent."""
 
     above: Notation
     below: Notation
+    level: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,12 +167,48 @@ class Rooted:
 
 
 @dataclass(frozen=True, slots=True)
+class PowerOfE:
+    """The number e, upright, to an exponent that is any notation (ISO 80000-2, from memory)."""
+
+    exponent: Notation
+
+
+@dataclass(frozen=True, slots=True)
+class AppliedTo:
+    """A function such as ln or cos, upright, of a body in brackets (ISO 80000-2, from memory)."""
+
+    function: str
+    body: Notation
+
+
+@dataclass(frozen=True, slots=True)
+class OfTime:
+    """A quantity as a function of the time t."""
+
+    of: Notation
+
+
+@dataclass(frozen=True, slots=True)
+class RateOf:
+    """How fast a quantity changes: its derivative by the time, dI/dt."""
+
+    of: Notation
+
+
+@dataclass(frozen=True, slots=True)
 class Bracketed:
     """A body in brackets: `depth` 0 for the innermost pair; `tall` where it holds a fraction."""
 
     body: Notation
     depth: int = 0
     tall: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """The entries of a determinant, row by row, between two upright lines."""
+
+    rows: tuple[tuple[Notation, ...], ...]
 
 
 Notation = (
@@ -182,10 +223,17 @@ Notation = (
     | FractionBar
     | Raised
     | Rooted
+    | PowerOfE
+    | AppliedTo
+    | OfTime
+    | RateOf
     | Bracketed
+    | Grid
 )
 
-_CALL = re.compile(r"(?P<letter>[VRP])\((?P<inside>[^()]*)\)(?: without (?P<without>.+))?")
+_CALL = re.compile(r"(?P<letter>[VRPQUCL]|heat)\((?P<inside>[^()]*)\)(?: without (?P<without>.+))?")
+_OF_TIME = "(t)"
+_RATE = re.compile(r"d(?P<of>.+)/dt")
 _WORD = re.compile(r"[^\W\d_]{4,}")
 NO_ROLES: Mapping[str, str] = {}
 
@@ -209,6 +257,10 @@ class _Setting:
         match expr:
             case Root(body=body):
                 return Rooted(self.expr(body))
+            case Exponential(body=body):
+                return PowerOfE(_level(self.expr(body)))
+            case Applied(function=function, body=body):
+                return AppliedTo(function, self.expr(body))
             case Symbol(name):
                 return self.symbol(name)
             case Product(factors):
@@ -227,6 +279,8 @@ class _Setting:
             case Parallel(parts):
                 items = tuple(self.within(part, Sum, Negative, Parallel) for part in parts)
                 return _chain(items, (Sign.PARALLEL,) * (len(items) - 1))
+            case Determinant(rows):
+                return Grid(tuple(tuple(map(self.expr, row)) for row in rows))
 
     def within(self, expr: Expr, *loose: type) -> Notation:
         """The expression, in brackets when it is of a kind that binds too loosely here."""
@@ -266,12 +320,16 @@ class _Setting:
         return Raised(found if plain else bracketed(found), exponent)
 
     def symbol(self, name: str) -> Notation:
+        if rate := _RATE.fullmatch(name):
+            return RateOf(self.symbol(rate["of"]))
+        if name.endswith(_OF_TIME) and len(name) > len(_OF_TIME) + 1:
+            return OfTime(self.symbol(name.removesuffix(_OF_TIME)))
         call = _CALL.fullmatch(name) if "(" in name else None
         if call is None:
             return self.name(name)
         points = tuple(point.strip() for point in call["inside"].split(","))
-        if call["letter"] == "P":
-            return Call("P", of=self.name(points[0]), at_terminals=len(points) > 1)
+        if call["letter"] == "P" or len(points) == 1:
+            return Call(call["letter"], of=self.name(points[0]), at_terminals=len(points) > 1)
         joined = all(len(point) == 1 for point in points)
         without = tuple(map(self.name, call["without"].split(", "))) if call["without"] else ()
         return Call(call["letter"], points, joined=joined, without=without)
@@ -304,6 +362,18 @@ def split_name(name: str) -> tuple[str, str, int]:
 def bracketed(body: Notation) -> Bracketed:
     """The body in brackets of the shape that fits what it holds."""
     return Bracketed(body, *_shape(body))
+
+
+def _level(exponent: Notation) -> Notation:
+    """An exponent whose fraction stands on one line."""
+    if isinstance(exponent, Signed):
+        return replace(exponent, body=_level(exponent.body))
+    if isinstance(exponent, FractionBar):
+        below = exponent.below
+        closed = below if isinstance(below, Name | Figure) else bracketed(below)
+        above = bracketed(exponent.above) if isinstance(exponent.above, Chain) else exponent.above
+        return FractionBar(above, closed, level=True)
+    return exponent
 
 
 def _chain(items: tuple[Notation, ...], signs: tuple[Sign, ...]) -> Notation:
@@ -347,19 +417,23 @@ def parts(node: Notation) -> tuple[Notation, ...]:
             return (amount,)
         case Factors(items) | Chain(items):
             return items
-        case Signed(body) | Bracketed(body) | Rooted(body):
+        case Signed(body) | Bracketed(body) | Rooted(body) | AppliedTo(body=body):
+            return (body,)
+        case PowerOfE(body) | OfTime(body) | RateOf(body):
             return (body,)
         case FractionBar(above, below):
             return (above, below)
         case Raised(base):
             return (base,)
+        case Grid(rows):
+            return tuple(entry for row in rows for entry in row)
 
 
 def _shape(node: Notation) -> tuple[int, bool]:
     """How many pairs of brackets stand within one another in a node, and whether it holds a fraction."""
     if isinstance(node, Bracketed):
         return node.depth + 1, node.tall
-    depth, tall = 0, isinstance(node, FractionBar)
+    depth, tall = 0, isinstance(node, FractionBar | Grid)
     for part in parts(node):
         if not isinstance(part, Name | Figure):
             deeper, taller = _shape(part)

@@ -10,7 +10,20 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from .nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol, add, parts_of
+from .nodes import (
+    Determinant,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    parts_of,
+)
 
 NameKey = tuple[int, str, str, int, str]
 
@@ -88,6 +101,8 @@ def _names(expr: Expr) -> tuple[NameKey, ...]:
             return _names(body)
         case Quotient(above, below):
             return (*_names(above)[:-1], *_names(below))
+        case Determinant():
+            return (*(key for part in parts_of(expr) for key in _names(part)[:-1]), _LAST)
         case Sum(parts) | Product(parts) | Parallel(parts):
             return (*(key for part in parts for key in _names(part)[:-1]), _LAST)
 

@@ -7,6 +7,7 @@
     power     atom [ ^ whole number, or a raised one ]
     atom      number [unit], name, V(a, b), R(a, b) without E1, P(R1), or a sum in brackets ( ) [ ] { }
               √ atom                                     where square roots are read at all
+              e^ exponent, exp( sum ), ln( sum ), ln atom    where time is spoken of
 
 A product without a sign binds like one with a sign, and products and divisions are read from left to
 right without exception: `a/b c` is (a/b) c, and E/(2 R) needs its brackets. One rule, always the same;
@@ -31,6 +32,9 @@ from .nodes import (
     Quotient,
     Sum,
     Symbol,
+    applied,
+    exponential,
+    number,
     parts_of,
     root,
 )
@@ -46,7 +50,13 @@ _STARTS_ATOM = (TokenSort.NAME, TokenSort.OPEN, TokenSort.ROOT)
 
 
 def expression(
-    text: str, known: Collection[str] = (), *, freely: bool = False, tight: bool = False, roots: bool = False
+    text: str,
+    known: Collection[str] = (),
+    *,
+    freely: bool = False,
+    tight: bool = False,
+    roots: bool = False,
+    in_time: bool = False,
 ) -> Expr:
     """Reads one expression. Raises Unreadable with the place and a plain reason.
 
@@ -54,10 +64,11 @@ def expression(
     known `V` after a number is not the volt. `freely`: read as people write in a working, with units after
     brackets (see `tokens_of`) and `(1/R1 + 1/R2)^-1` for one over the bracket. `tight`: read `E/2R` as E
     over 2R, as some people mean it, and not by the rule above. `roots`: allow square roots, which no value
-    of an element and no equation of a circuit has.
+    of an element and no equation of a circuit has. `in_time`: read what speaks of time as well, which is
+    `e^(-t/τ)`, `exp(-1000 t)`, `ln 3`, `5 s`, `2 C` and roots.
     """
-    reading = _Reading(text, known, freely, tight)
-    reading.roots = roots
+    reading = _Reading(text, known, freely, tight, in_time)
+    reading.roots = roots or in_time
     found = reading.sum()
     reading.finish()
     return found
@@ -84,9 +95,16 @@ def equation(text: str, known: Collection[str] = ()) -> Equation:
 class _Reading:
     """One descent through the tokens of a text."""
 
-    def __init__(self, text: str, known: Collection[str], freely: bool = False, tight: bool = False) -> None:
-        self.text, self.freely, self.tight, self.roots = text, freely, tight, False
-        self.tokens = tokens_of(text, known, freely=freely)
+    def __init__(
+        self,
+        text: str,
+        known: Collection[str],
+        freely: bool = False,
+        tight: bool = False,
+        in_time: bool = False,
+    ) -> None:
+        self.text, self.freely, self.tight, self.roots, self.in_time = text, freely, tight, False, in_time
+        self.tokens = tokens_of(text, known, freely=freely, in_time=in_time)
         self.index = 0
         self.opened: list[Token] = []
 
@@ -172,6 +190,8 @@ class _Reading:
         return self.power()
 
     def power(self) -> Expr:
+        if self.in_time and (function := self.function()) is not None:
+            return function
         base = self.atom()
         token = self.token
         if token.sort is TokenSort.RAISED:
@@ -187,6 +207,53 @@ class _Reading:
             token = self.step()
             return self.raised(base, token)
         return base
+
+    def function(self) -> Expr | None:
+        """`e^(…)`, `e^-t/τ`, `exp(…)`, `ln(…)` and `ln 3`; None where something else comes."""
+        words, after = self.token.words, self.tokens[min(self.index + 1, len(self.tokens) - 1)].sort
+        if words == "e" and after in (TokenSort.POWER, TokenSort.RAISED):
+            self.step()
+            token = self.step()
+            if token.sort is TokenSort.RAISED:
+                lowered = int(token.words.translate(_LOWERED)) if len(token.words) < 6 else 0
+                return exponential(number(lowered))
+            if self.token.sort is TokenSort.OPEN:
+                return exponential(self.bracketed(self.step()))
+            return exponential(self.open_exponent())
+        if words == "exp" and after is TokenSort.OPEN:
+            self.step()
+            return exponential(self.bracketed(self.step()))
+        if words == "ln" and after in (TokenSort.OPEN, TokenSort.NUMBER, TokenSort.NAME):
+            self.step()
+            inner = self.bracketed(self.step()) if after is TokenSort.OPEN else self.atom()
+            return applied("ln", inner)
+        return None
+
+    def open_exponent(self) -> Expr:
+        """An exponent without brackets, as far as it goes on: `e^-t/τ`, `e^-1000 t`."""
+        minus = self.token.sort is TokenSort.MINUS
+        if minus:
+            self.step()
+        factors = [self.atom()]
+        while True:
+            token = self.token
+            if token.sort in (TokenSort.OVER, TokenSort.TIMES):
+                self.step()
+                other = self.atom()
+                if token.sort is TokenSort.OVER:
+                    factors = _divided(_product(factors), other, loose=False)
+                else:
+                    factors.append(other)
+            elif (
+                token.sort is TokenSort.NAME and isinstance(token.leaf, Symbol) and not self.begins_function()
+            ):
+                factors.append(self.atom())
+            else:
+                body = _product(factors)
+                return Negative(body) if minus else body
+
+    def begins_function(self) -> bool:
+        return self.token.words in ("e", "exp", "ln")
 
     def bracketed_exponent(self, base: Expr, opening: Token) -> Expr:
         """`R^(2)` and `R^(-1)`."""

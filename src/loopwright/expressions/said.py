@@ -12,6 +12,14 @@ from .writers import plain
 
 Said = tuple[str | Expr | Equation, ...]
 
+
+class OwnWords(str):
+    """A piece of running text in the person's own words: it stays as it is, and a number in brackets there is
+    no line of ours."""
+
+    __slots__ = ()
+
+
 _COUNTED = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
-from ..quantities import LARGEST_EXPONENT, read_unit, simple
+from ..quantities import LARGEST_EXPONENT, STORED, UNITS, read_unit, simple
 from .nodes import Number, Symbol
 
 LONGEST_TEXT = 20_000  # signs; a longer line is not one that a person wrote
@@ -109,24 +109,27 @@ def canonical_name(written: str) -> str:
     return unicodedata.normalize("NFKC", bare).replace("'", "′")
 
 
-def tokens_of(text: str, known: Collection[str] = (), *, freely: bool = False) -> tuple[Token, ...]:
+def tokens_of(
+    text: str, known: Collection[str] = (), *, freely: bool = False, in_time: bool = False
+) -> tuple[Token, ...]:
     """The tokens of a line, closed by an END. Raises Unreadable.
 
     `known` are the names in use: a run such as `R1R3` is split into known names when it is none itself,
     and a known name right after a number is not taken for a unit. `freely`: as in a working, where a
     unit may also follow a bracket or a name, `2E3` is a power of ten unless E is in use, and `10^-3`
-    stands alone; and a `V(R1)` among the known names is the voltage across R1.
+    stands alone; and a `V(R1)` among the known names is the voltage across R1. `in_time`: 2 C is a charge
+    and 5 s a time, and `1000/s` is a rate.
     """
     if len(text) > LONGEST_TEXT:
         raise Unreadable(f"it is longer than {LONGEST_TEXT} signs", text[:LONGEST_TEXT], LONGEST_TEXT)
-    return _Scan(text, frozenset(known), freely).run()
+    return _Scan(text, frozenset(known), freely, in_time).run()
 
 
 class _Scan:
     """One run over a text."""
 
-    def __init__(self, text: str, known: frozenset[str], freely: bool) -> None:
-        self.text, self.known, self.freely = text, known, freely
+    def __init__(self, text: str, known: frozenset[str], freely: bool, in_time: bool) -> None:
+        self.text, self.known, self.freely, self.in_time = text, known, freely, in_time
         self.at = 0
         self.found: list[Token] = []
 
@@ -221,6 +224,8 @@ class _Scan:
         if self.call(match[0], match.end()):  # 2 V(a, b) is twice a potential difference
             return None
         found = read_unit(match[0])
+        if found is None and (len(match[0]) > 1 or self.in_time):  # 2 C is twice a capacitance, 2 µC a charge
+            found = read_unit(match[0], STORED)
         if found is None:
             return None
         if raised := _SQUARED.match(self.text, match.end()):
@@ -250,7 +255,11 @@ class _Scan:
     def lone_unit(self, match: re.Match[str]) -> bool:
         """The unit after a bracket or a name, `(24 − 12)/6 A` and `E/R A`: a factor of one unit."""
         before = self.found[-1].sort if self.found else None
-        found = read_unit(match[0]) if before in (TokenSort.CLOSE, TokenSort.NAME, TokenSort.RAISED) else None
+        after: tuple[TokenSort, ...] = (TokenSort.CLOSE, TokenSort.NAME, TokenSort.RAISED)
+        after = (*after, TokenSort.OVER) if self.in_time else after
+        found = read_unit(match[0]) if before in after else None
+        if found is None and self.in_time and before in after:
+            found = read_unit(match[0], STORED)
         if found is None or parts_of(canonical_name(match[0]), self.known):
             return False
         self.put(TokenSort.NAME, match.end(), Number(found[2], found[0]))
@@ -296,7 +305,7 @@ def _leaf(digits: str, power: int, unit: str) -> Number:
 def scale_of(unit: str) -> Fraction:
     """How many SI base units one `unit` is: 1000 for kΩ, 10⁶ for kΩ²; 1 for a unit not known."""
     bare = unit.removesuffix("²")
-    found = read_unit(bare) if bare else None
+    found = read_unit(bare, (*UNITS, *STORED)) if bare else None
     scale = found[2] if found else Fraction(1)
     return scale * scale if bare != unit else scale
 

@@ -80,12 +80,18 @@ def over_one_line(equation: Equation, field: Field, names: Mapping[str, Ratio] |
     return Ratio(field, whole, field.one.below, reduced=True)
 
 
-def is_multiple(equation: Equation, factor: Expr, product: Equation, field: Field) -> bool:
+def is_multiple(
+    equation: Equation,
+    factor: Expr,
+    product: Equation,
+    field: Field,
+    names: Mapping[str, Ratio] | None = None,
+) -> bool:
     """Whether `product` is `equation` with both sides multiplied by `factor`, its sides perhaps
-    exchanged."""
+    exchanged. `names` as in `ratio_of`."""
     multiplied, wanted = (
-        difference_of(equation, field) * ratio_of(factor, field),
-        difference_of(product, field),
+        difference_of(equation, field, names) * ratio_of(factor, field, names),
+        difference_of(product, field, names),
     )
     return multiplied in (wanted, -wanted)
 

@@ -36,7 +36,26 @@ PREFIXES = {
     "G": "giga",
     "T": "tera",
 }
-UNITS = {"V": "volt", "A": "ampere", "Ω": "ohm", "W": "watt"}
+UNITS = {
+    "V": "volt",
+    "A": "ampere",
+    "Ω": "ohm",
+    "W": "watt",
+    "F": "farad",
+    "C": "coulomb",
+    "H": "henry",
+    "J": "joule",
+    "s": "second",
+}
+
+BETWEEN_POINTS = {"R": "resistance", "C": "capacitance", "L": "inductance"}  # R(a, b) and the like
+SPOKEN_FUNCTIONS = {"ln": "natural logarithm", "cos": "cosine", "sin": "sine"}
+OF_ELEMENT = {
+    "V": "voltage across",
+    "Q": "charge on",
+    "U": "energy in",
+    "heat": "heat in",
+}  # V(C1) and the like
 
 RELATIONS = {
     "=": "equals",
@@ -63,11 +82,11 @@ GREEK = {
 GREEK_LETTERS = {name: letter for letter, name in GREEK.items()}
 
 CONNECTING = frozenset((
-    "sub", "small", "capital", "prime", "underscore", "plus", "minus", "times", "over", "start",
-    "end", "fraction", "the", "quantity", "squared", "cubed", "to", "power", "negative", "point",
-    "hundred", "and", "digits", "in", "parallel", "with", "meaning", "at", "between", "resistance",
-    "square", "is", "about", "tends", "not", "equal", "less", "than", "more", "most", "least",
-    "equals", "infinity", "grows", "without", "limit", "of", "root",
+    "sub", "small", "capital", "prime", "underscore", "plus", "minus", "times", "over", "start", "end",
+    "fraction", "the", "quantity", "squared", "cubed", "to", "power", "negative", "point", "hundred",
+    "and", "digits", "in", "parallel", "with", "meaning", "at", "between", "resistance", "square", "is",
+    "about", "tends", "not", "equal", "less", "than", "more", "most", "least", "equals", "infinity",
+    "grows", "without", "limit", "of", "root", "determinant", "row", "next",
 ))  # fmt: skip
 NUMBER_WORDS = frozenset((*DIGITS, *TEENS, *TENS, *SCALES))
 UNIT_WORDS = {
@@ -106,7 +125,7 @@ def _spelled_chunk(chunk: str) -> list[str]:
         return [*(["capital"] if chunk.isupper() else []), GREEK[chunk.lower()]]
     if chunk.isascii() and chunk.isupper():
         return ["capital", chunk]
-    return [{"_": "underscore", "′": "prime", "'": "prime"}.get(chunk, chunk)]
+    return [{"_": "underscore", "′": "prime", "'": "prime", INFINITY: "infinity"}.get(chunk, chunk)]
 
 
 def letters_of(words: list[str]) -> str:
@@ -125,13 +144,16 @@ def letters_of(words: list[str]) -> str:
     return letters
 
 
+_SIGNS_BY_WORD = {"underscore": "_", "prime": "′", "infinity": INFINITY}
+
+
 def _letter_of(word: str) -> str:
     if word in DIGITS:
         return str(DIGITS.index(word))
     if word in GREEK_LETTERS:
         return GREEK_LETTERS[word]
-    if word in ("underscore", "prime"):
-        return {"underscore": "_", "prime": "′"}[word]
+    if word in _SIGNS_BY_WORD:
+        return _SIGNS_BY_WORD[word]
     if is_reserved(word):
         raise ValueError(word)
     return word

@@ -107,52 +107,52 @@ def _double_covers(
     branches: Sequence[Line], loops: Sequence[Loop]
 ) -> Iterator[tuple[tuple[Loop, ...], frozenset[str]]]:
     """Sets of independent loops, as many as there are meshes, that with a rim hold each branch twice."""
-    bit = {b.name: 1 << i for i, b in enumerate(branches)}
-    masks = [sum(bit[name] for name, _ in loop) for loop in loops]
-    through = {b.name: [k for k, m in enumerate(masks) if m & bit[b.name]] for b in branches}
+    number = {b.name: i for i, b in enumerate(branches)}
+    masks = [sum(1 << number[name] for name, _ in loop) for loop in loops]
+    through = [sum(1 << k for k, m in enumerate(masks) if m >> i & 1) for i in range(len(branches))]
     points = {p for b in branches for p in (b.start, b.end)}
     wanted = len(branches) - len(points) + 1
+    full = (1 << len(branches)) - 1
     steps, allowed = 0, _MOST_STEPS
 
-    # once, twice: branches held so far; rim: branches given to the rim; basis: the loops reduced
-    stack = [((), 0, 0, 0, ())]  # type: list[tuple[tuple[int, ...], int, int, int, tuple[int, ...]]]
+    # once, twice: branches held so far; rim: branches given to the rim; basis: the loops reduced;
+    # fit: the loops that can still be chosen
+    stack: list[tuple[tuple[int, ...], int, int, int, tuple[int, ...], int]]
+    stack = [((), 0, 0, 0, (), (1 << len(loops)) - 1)]
     while stack and steps < allowed:
         steps += 1
-        chosen, once, twice, rim, basis = stack.pop()
-        full = (1 << len(branches)) - 1
+        chosen, once, twice, rim, basis, fit = stack.pop()
         if twice == full:
             if len(chosen) == wanted:
-                names = frozenset(b.name for b in branches if bit[b.name] & rim)
+                names = frozenset(b.name for i, b in enumerate(branches) if rim >> i & 1)
                 allowed = min(allowed, steps + _MORE_STEPS) if allowed == _MOST_STEPS else allowed
                 yield tuple(loops[k] for k in chosen), names
             continue
-        options = None
-        for b in branches:
-            if bit[b.name] & twice:
-                continue
-            fitting = [k for k in through[b.name] if not masks[k] & twice and k not in chosen]
-            on_rim = not bit[b.name] & rim
-            if options is None or len(fitting) + on_rim < len(options[0]) + options[1]:
-                options = (fitting, on_rim, bit[b.name])
-        if options is None:
-            continue
-        fitting, on_rim, least = options
-        if on_rim:
-            stack.append(
-                (
-                    chosen,
-                    once ^ least if once & least else once | least,
-                    twice | (once & least),
-                    rim | least,
-                    basis,
-                )
-            )
+        fewest, least = len(loops) + 2, 0  # the branch with the fewest ways to be held once more
+        for i, loops_through in enumerate(through):
+            if not twice >> i & 1:
+                ways = (loops_through & fit).bit_count() + (not rim >> i & 1)
+                if ways < fewest:
+                    fewest, least = ways, i
+        held = 1 << least
+        if not rim & held:
+            again = once & held
+            left = fit & ~through[least] if again else fit
+            stack.append((chosen, once ^ held, twice | again, rim | held, basis, left))
         if len(chosen) == wanted:
             continue
-        for k in reversed(fitting):
+        fitting = through[least] & fit
+        while fitting:
+            k = fitting.bit_length() - 1  # the last first, so that the first is taken up first
+            fitting ^= 1 << k
             rest = left_over(masks[k], basis)
             if rest:
-                stack.append(((*chosen, k), once ^ masks[k], twice | (once & masks[k]), rim, (*basis, rest)))
+                again = once & masks[k]
+                left = fit & ~(1 << k)
+                for i, loops_through in enumerate(through):
+                    if again >> i & 1:
+                        left &= ~loops_through
+                stack.append(((*chosen, k), once ^ masks[k], twice | again, rim, (*basis, rest), left))
 
 
 def _oriented(

@@ -6,6 +6,7 @@ points: two lines may run side by side between the same two points.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple, Protocol, TypeVar
 
 LineName = TypeVar("LineName")
@@ -57,3 +58,13 @@ def reversed_loop(loop: Loop) -> Loop:
 def same_loop(one: Loop, other: Loop) -> bool:
     """Whether two loops hold the same lines, whatever the start and the sense of travel."""
     return dict(one) == dict(other) or dict(one) == dict(reversed_loop(other))
+
+
+def closes(lines: Iterable[Line], walk: Walk) -> bool:
+    """Whether these lines lead on from one another and back to the start, none of them twice."""
+    known = {line.name: line for line in lines}
+    names = [name for name, _ in walk]
+    if not walk or len(set(names)) < len(names) or not set(names) <= set(known):
+        return False
+    ends = [(from_point(known[name], sense), to_point(known[name], sense)) for name, sense in walk]
+    return all(one[1] == other[0] for one, other in zip(ends, (*ends[1:], ends[0]), strict=True))

@@ -11,11 +11,18 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..graph.connections import parts
-from ..graph.lines import Loop
+from ..graph.lines import Loop, closes
 from ..graph.loops import simple_loops
 from ..shown import Shown
 from .equations import Law, LawEquation, across, element_equations, junction_equation, loop_equation
-from .loops import default_loops, from_a_source, loop_count_needed, loop_through
+from .loops import (
+    are_independent,
+    default_loops,
+    from_a_source,
+    is_plain,
+    loop_count_needed,
+    loop_through,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +80,31 @@ class Laws(Shown):
         return part[-1]
 
     @cached_property
-    def loops(self) -> tuple[LawEquation, ...]:
-        """The loop equations of the default set: enough with the junction and element equations."""
+    def usual_loops(self) -> tuple[LawEquation, ...]:
+        """The loop equations of the set a person would choose."""
         return tuple(loop_equation(self.circuit, loop) for loop in default_loops(self.circuit))
+
+    @cached_property
+    def wanted_loops(self) -> tuple[LawEquation, ...]:
+        """The loop equations that the problem file names, travelled as it says; those that the circuit no
+        longer has, once it was changed, are left out."""
+        return tuple(self.round(x) for x in self.circuit.loops if closes(self.circuit.branches, x))
+
+    @cached_property
+    def own_loops(self) -> tuple[LawEquation, ...]:
+        """Those wanted that say something new and name nothing but currents, where these are enough; else
+        none."""
+        new: list[LawEquation] = []
+        for law in self.wanted_loops:
+            if is_plain(self.circuit, law.loop) and are_independent([*(x.loop for x in new), law.loop]):
+                new.append(law)
+        return tuple(new) if len(new) == len(self.usual_loops) else ()
+
+    @cached_property
+    def loops(self) -> tuple[LawEquation, ...]:
+        """The loop equations that the work begins with, enough with the junction and element equations: the
+        person's own where these are enough, otherwise the usual ones."""
+        return self.own_loops or self.usual_loops
 
     @cached_property
     def elements(self) -> tuple[LawEquation, ...]:

@@ -11,8 +11,8 @@ from ..expressions.said import Said
 from .equations import Crossed, Crossing, Law, LawEquation, round_loop
 
 SIGN_RULE = (
-    "Crossing a battery from − to + is a rise; crossing a resistor along the arrow of its current is a drop, "
-    "against it a rise."
+    "Crossing a battery from −\u00a0to\u00a0+ is a rise; crossing a resistor along the arrow of its current "
+    "is a drop, against it a rise."
 )
 
 
@@ -85,6 +85,8 @@ def _of_element(circuit: Circuit, law: LawEquation) -> TermReason:
             why: Said = ("The arrow runs ", way, " the current that ", Symbol(element.name), " fixes.")
         case Kind.VOLTMETER:
             why = (f"An ideal voltmeter ({element.name}) carries no current.",)
+        case Kind.CAPACITOR:
+            why = (f"No steady current passes the capacitor {element.name}.",)
         case _:
             why = (f"The switch {element.name} is open: no current.",)
     return TermReason(law.written.right, element.name, why)

@@ -31,6 +31,8 @@ KIND_BY_LETTER: Mapping[str, Kind] = {
     "J": Kind.CURRENT_SOURCE,
     "S": Kind.SWITCH,
     "A": Kind.AMMETER,
+    "C": Kind.CAPACITOR,
+    "L": Kind.COIL,
 }
 
 
@@ -111,7 +113,7 @@ def branch(line: BranchLine, kinds: Mapping[str, Kind], faults: Faults) -> Branc
         kind = kinds.get(entry.name)
         if kind in (Kind.BATTERY, Kind.CURRENT_SOURCE) and not entry.sign:
             _missing_sign(line, entry.name, kind, faults)
-        if kind in (Kind.RESISTOR, Kind.SWITCH, Kind.AMMETER, Kind.VOLTMETER) and entry.sign:
+        if kind not in (Kind.BATTERY, Kind.CURRENT_SOURCE, None) and entry.sign:
             faults.add(
                 "circuit/needless-sign",
                 ("branches", line.key),

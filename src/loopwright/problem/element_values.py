@@ -32,8 +32,8 @@ _INTERNAL = ("internal", "inside")  # the key, and the word that files written b
 _WORD = re.compile(r"[^\W\d]\w*")
 _PathOf = Callable[[str], KeyPath]
 _LONGEST = 200  # signs of a value: more is no value that a person wrote
-_LATER = {"C": "capacitor", "L": "inductor"}
 _WORDS_OF_KIND = [str(kind) for kind in Kind]
+_SYNONYMS = {"inductor": str(Kind.COIL)}  # the trade says both
 
 
 @dataclass(slots=True)
@@ -103,14 +103,10 @@ def _unused(key: str, name: str, met: Iterable[str], faults: Faults) -> None:
 def _kind(name: str, content: object, path: KeyPath, faults: Faults) -> Kind | None:
     if isinstance(content, Mapping) and "kind" in content:
         said = content["kind"]
-        words = str(said).strip().lower()
+        words = _SYNONYMS.get(str(said).strip().lower(), str(said).strip().lower())
         if words in _WORDS_OF_KIND:
             return Kind(words)
         near = nearest(words, _WORDS_OF_KIND)
-        later = words in _LATER.values()
-        if later:
-            _for_later(name, words, path, faults)
-            return None
         faults.add(
             "circuit/unknown-kind",
             (*path, "kind"),
@@ -121,29 +117,16 @@ def _kind(name: str, content: object, path: KeyPath, faults: Faults) -> Kind | N
         return None
     if name[0] in KIND_BY_LETTER:
         return KIND_BY_LETTER[name[0]]
-    if name[0] in _LATER:
-        _for_later(name, _LATER[name[0]], path, faults)
-        return None
     source = f" A current source is named with J, as {'J' + name[1:]}." if name[0] in "Ii" else ""
     faults.add(
         "circuit/unknown-kind",
         path,
         f"the first letter of {name} does not tell what it is (R resistor, E or V battery, J current source, "
-        "S switch, A ammeter).",
+        "S switch, A ammeter, C capacitor, L coil).",
         f'Name it by its kind, or write {name} = {{ kind = "resistor" }} under [elements].{source}',
         (name,),
     )
     return None
-
-
-def _for_later(name: str, what: str, path: KeyPath, faults: Faults) -> None:
-    faults.add(
-        "circuit/element-for-later",
-        path,
-        f"{name} is {'an' if what[0] == 'i' else 'a'} {what}; capacitors and inductors come later.",
-        "For steady currents, leave a capacitor's branch out and put a plain wire for an inductor.",
-        (name,),
-    )
 
 
 # -- one element ---------------------------------------------------------------------------------
@@ -203,11 +186,11 @@ def _internal(
             (name,),
         )
     key = keys[0]
-    if kind is not Kind.BATTERY:
+    if kind not in (Kind.BATTERY, Kind.COIL):
         faults.add(
             "circuit/needless-value",
             at(key),
-            f"{name} is a {kind} and has no internal resistance; only a battery has.",
+            f"{name} is a {kind} and has no internal resistance; only a battery and a coil have.",
             "Put a resistor into the branch, or across a current source.",
             (name,),
         )

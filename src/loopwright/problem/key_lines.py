@@ -28,9 +28,15 @@ _GREATEST = 20  # complaints gathered from one text before giving up
 
 @dataclass(slots=True)
 class KeyLines:
-    """The line (from 1) of every key, table and list item of a text; `repeated` lists keys met twice."""
+    """The line (from 1) of every key, table and list item of a text; `repeated` lists keys met twice.
+
+    `values`: from where to where in the text the value of each key and list item stands, and `keys`: from
+    where to where the last part of each key does.
+    """
 
     lines: dict[KeyPath, int] = field(default_factory=dict)
+    values: dict[KeyPath, tuple[int, int]] = field(default_factory=dict)
+    keys: dict[KeyPath, tuple[int, int]] = field(default_factory=dict)
     repeated: list[tuple[KeyPath, int, int]] = field(default_factory=list)  # path, first line, second line
 
     def of(self, *path: str | int) -> int:
@@ -124,6 +130,7 @@ class _Scan:
 
     def __init__(self, text: str) -> None:
         self.text, self.at, self.line = text, 0, 1
+        self.last_part = 0, 0  # where the last part of the key just read stands
         self.found = KeyLines()
 
     # -- moving ----------------------------------------------------------------------------------
@@ -184,6 +191,7 @@ class _Scan:
         parts: list[str | int] = []
         while True:
             self.skip_blanks()
+            start = self.at
             if self.ahead('"') or self.ahead("'"):
                 parts.append(self.string())
             elif match := _BARE.match(self.text, self.at):
@@ -191,6 +199,7 @@ class _Scan:
                 self.at = match.end()
             else:
                 return tuple(parts)
+            self.last_part = start, self.at
             self.skip_blanks()
             if not self.ahead("."):
                 return tuple(parts)
@@ -204,11 +213,17 @@ class _Scan:
         for length in range(1, min(len(path), _DEEPEST)):
             self.found.lines.setdefault((*table, *path[:length]), line)
         self.found.note((*table, *path), line)
+        self.found.keys.setdefault((*table, *path), self.last_part)
         self.skip(1)
         self.value((*table, *path))
 
     def value(self, path: KeyPath) -> None:
         self.skip_blanks()
+        start = self.at
+        self.skip_value(path)
+        self.found.values.setdefault(path, (start, self.at))
+
+    def skip_value(self, path: KeyPath) -> None:
         if self.ahead('"') or self.ahead("'"):
             self.string()
         elif len(path) > _DEEPEST:

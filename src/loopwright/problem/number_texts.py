@@ -12,11 +12,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from ..circuit.names import quantity_name
-from ..quantities import UnreadableQuantity, read_quantity
+from ..quantities import UNITS, UnreadableQuantity, read_quantity
 from .faults import Faults
 from .key_lines import KeyPath
 
 _FEATURE = {"Ω": "a resistance", "V": "a voltage", "A": "a current", "W": "a power", "": "a plain number"}
+_FEATURE |= {"F": "a capacitance", "H": "an inductance", "s": "a time"}
 _BEGINS_AS_NUMBER = re.compile(r"\s*[+\-−]?\s*[.\d]")
 _NUMBER_AND_NAME = re.compile(r"\s*[+\-−]?\s*[.\d][\d. ]*(?P<name>[^\W\d_]\w*)\s*")
 _TIMES_R = re.compile(r"\s*(?P<times>\d+)R\s*")
@@ -41,7 +42,7 @@ def is_number(content: object, unit: str, names: Collection[str]) -> bool:
     if not isinstance(content, str) or not _BEGINS_AS_NUMBER.match(content) or _TIMES_R.fullmatch(content):
         return False
     try:
-        read_quantity(content)
+        read_quantity(content, _units(unit))
     except UnreadableQuantity as error:
         after = _NUMBER_AND_NAME.fullmatch(content)
         if after is None or quantity_name(after["name"]) in names:
@@ -49,6 +50,11 @@ def is_number(content: object, unit: str, names: Collection[str]) -> bool:
         misspelt = error.mend.startswith("did you mean") or after["name"] in ("k", "K", "M", "G")
         return misspelt or after["name"].upper() == unit
     return True
+
+
+def _units(unit: str) -> tuple[str, ...]:
+    """The units in which a number may be written where `unit` is wanted, a wrong one told as wrong."""
+    return UNITS if unit in ("", *UNITS) else (*UNITS, unit)
 
 
 def warn_if_unclear(content: str, what: str, names: Collection[str], path: KeyPath, faults: Faults) -> None:
@@ -85,7 +91,7 @@ def read_number(content: object, unit: str, what: str, path: KeyPath, faults: Fa
         )
         return None
     try:
-        quantity = read_quantity(text)
+        quantity = read_quantity(text, _units(unit))
     except UnreadableQuantity as error:
         told = error.mend[0].upper() + error.mend[1:]
         faults.add(

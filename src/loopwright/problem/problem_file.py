@@ -17,23 +17,43 @@ from pathlib import Path
 from ..circuit.circuit import Circuit
 from ..circuit.claims import claim
 from ..circuit.elements import UNIT_OF, Branch, Kind
+from ..circuit.in_time import timed_question
 from ..circuit.names import listed, nearest, point_name, quantity_name
+from ..circuit.plots_asked import MOST_PLOTS, plot_asked
+from ..circuit.rankings import is_ranking, ranking
 from ..circuit.targets import free_ends, target
+from ..circuit.timed_claims import timed_claim
 from ..circuit.unknowns import faults_of, results_meant, runs_backwards
 from ..errors import FaultyMaterial
-from ..findings import Finding
+from ..findings import Finding, Severity
 from ..quantities import figures_of_data
+from .board_table import read_board_table
 from .branch_lines import BranchLine, branch, read_lines
 from .element_values import ElementValues, read_elements
 from .faults import Faults
 from .key_lines import KeyLines, KeyPath, key_lines, load
 from .ladder_table import laddered, read_ladder
+from .loops_key import read_loops
 from .problem_text import written as written
-from .sheet_table import read_sheet_table
+from .sheet_table import read_method, read_sheet_table
+from .time_tables import check_moves, in_order, read_moves, read_start, with_states
 from .value_checks import check_names, check_signs, check_unit_kinds, read_numbers, read_ratings
+from .versions_table import check_wishes, read_versions
 
-_TABLES = ("branches", "elements", "numbers", "places", "ratings", "ladder", "sheet")
-_KEYS = ("title", "story", "find", "given", "expect", "figures", *_TABLES)
+_TABLES = (
+    "branches",
+    "elements",
+    "numbers",
+    "switching",
+    "start",
+    "places",
+    "ratings",
+    "ladder",
+    "versions",
+    "sheet",
+    "board",
+)
+_KEYS = ("title", "story", "find", "given", "expect", "plots", "figures", "method", "loops", *_TABLES)
 LARGEST = 2_000_000  # bytes of a problem file; anything longer is some other file
 
 
@@ -73,6 +93,16 @@ def read_text(text: str, file: str = "problem") -> tuple[Circuit | None, tuple[F
 
     Warnings may come with a circuit. `file` is the name that the findings tell.
     """
+    circuit, findings = read_in_part(text, file)
+    if any(finding.severity is Severity.ERROR for finding in findings):
+        return None, findings
+    return circuit, findings
+
+
+def read_in_part(text: str, file: str = "problem") -> tuple[Circuit | None, tuple[Finding, ...]]:
+    """Reads the text of a problem file that may still be in the making: all findings, and whatever errors are
+    among them the circuit as far as it can be made out, good for drawing and for nothing else; None where no
+    branch can."""
     text = text.removeprefix("\ufeff").replace("\r\n", "\n")
     faults = Faults(file, KeyLines())
     if len(text) > LARGEST:
@@ -88,7 +118,7 @@ def read_text(text: str, file: str = "problem") -> tuple[Circuit | None, tuple[F
     if complaints:
         return None, faults.sorted()
     circuit = _circuit(content, faults)
-    if circuit is None or faults.serious:
+    if circuit is None:
         return None, faults.sorted()
     return replace(circuit, origins=faults.keys.places(file)), faults.sorted()
 
@@ -145,8 +175,15 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
     lines = read_lines(tables["branches"], known, faults, joined)
     met = {entry.name: line.key for line in reversed(lines) for entry in reversed(line.elements)}
     met = dict(reversed(met.items()))
-    values = read_elements(tables["elements"], met, faults)
+    moves = read_moves(tables["switching"], faults)
+    values = read_elements(with_states(tables["elements"], tables["switching"], moves, met), met, faults)
     circuit = _assembled(content, lines, values, faults)
+    circuit = replace(
+        circuit,
+        switching=check_moves(moves, values, tables, faults),
+        start=read_start(tables["start"], values, frozenset(met), faults),
+    )
+    circuit = replace(circuit, versions=read_versions(tables["versions"], circuit, faults))
     numbers = read_numbers(tables["numbers"], circuit, values, faults)
     circuit = replace(
         circuit,
@@ -154,8 +191,12 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         written={name: reading.text for name, reading in numbers.items()},
         ratings=read_ratings(tables["ratings"], circuit, faults),
         places=_places(tables["places"], circuit, lines, faults),
-        page=read_sheet_table(tables["sheet"], faults),
+        page=replace(
+            read_sheet_table(tables["sheet"], faults), method=read_method(content.get("method", ""), faults)
+        ),
+        board=read_board_table(tables["board"], faults),
     )
+    circuit = in_order(circuit, tables["switching"], faults)
     if "figures" not in content:
         circuit = replace(circuit, figures=figures_of_data(circuit.written.values()))
     check_names(circuit, lines, faults)
@@ -163,7 +204,10 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         check_signs(circuit, values, faults)
     if repeated is not None:
         circuit = laddered(circuit, repeated, faults)
+    circuit = replace(circuit, loops=read_loops(_texts(content, "loops", faults), circuit, faults))
     _check_questions(circuit, _texts(content, "find", Faults("", KeyLines())), faults)
+    if not faults.serious:
+        check_wishes(circuit, faults)
     if circuit.sought and not circuit.find and not faults.serious:
         circuit = replace(circuit, find=results_meant(circuit))
     return circuit
@@ -176,15 +220,21 @@ def _assembled(
     branches = tuple(_known(branch(line, kinds, faults), kinds) for line in lines)
     bare = Circuit(branches, values.elements)
     given, asked = _texts(content, "given", faults), _texts(content, "find", faults)
-    backwards = [t for t in asked if runs_backwards(t, bare.symbols, given=bool(given))]
+    timed = tuple(asked) if bare.storages else ()
+    ranked = [t for t in asked if t not in timed and is_ranking(t)]
+    others = [t for t in asked if t not in ranked and t not in timed]
+    backwards = [t for t in others if runs_backwards(t, bare.symbols, given=bool(given))]
     return replace(
         bare,
         title=_text(content, "title", faults),
         story=_text(content, "story", faults),
-        find=tuple(t for t in asked if t not in backwards),
+        find=tuple(t for t in others if t not in backwards),
+        ranked=tuple(ranked),
+        in_time=timed,
         sought=tuple(backwards),
         given=given,
         expect=_texts(content, "expect", faults),
+        plots=_texts(content, "plots", faults),
         figures=_figures(content, faults),
     )
 
@@ -244,6 +294,8 @@ _EXAMPLES = {
     "find": '["I1", "V(a, b)"]',
     "given": '["I1 = 0.50 A"]',
     "expect": '["Ib -> 0 as R2 -> ∞"]',
+    "loops": '["I1 + I2"]',
+    "plots": '["P(R1) against R1"]',
 }
 
 
@@ -354,7 +406,10 @@ def _check_questions(circuit: Circuit, asked: tuple[str, ...], faults: Faults) -
     for number, text in enumerate(asked):
         if text not in circuit.sought:
             try:
-                target(text, circuit)
+                if text in circuit.in_time:
+                    timed_question(text, circuit)
+                else:
+                    _ = ranking(text, circuit) if is_ranking(text) else target(text, circuit)
             except FaultyMaterial as error:
                 _put_down(error, ("find", number), faults)
     for (key, number), finding in faults_of(circuit):
@@ -365,6 +420,14 @@ def _check_questions(circuit: Circuit, asked: tuple[str, ...], faults: Faults) -
             _check_claim(text, circuit)
         except FaultyMaterial as error:
             _put_down(error, ("expect", number), faults)
+    for number, text in enumerate(circuit.plots[:MOST_PLOTS]):
+        try:
+            plot_asked(text, circuit)
+        except FaultyMaterial as error:
+            _put_down(error, ("plots", number), faults)
+    if len(circuit.plots) > MOST_PLOTS:
+        message = f"{len(circuit.plots)} plots are asked for, and a file may ask for {MOST_PLOTS}."
+        faults.add("plots/too-many", ("plots", MOST_PLOTS), message, "Make another file for the others.")
 
 
 def _put_down(error: FaultyMaterial, path: KeyPath, faults: Faults) -> None:
@@ -373,6 +436,9 @@ def _put_down(error: FaultyMaterial, path: KeyPath, faults: Faults) -> None:
 
 
 def _check_claim(text: str, circuit: Circuit) -> None:
+    if circuit.storages:
+        timed_claim(text, circuit)
+        return
     valued = [name for name, element in circuit.elements.items() if element.kind in UNIT_OF]
     limits = (*circuit.symbols, *valued)
     said = claim(text, (*circuit.currents, *limits))

@@ -9,12 +9,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
+from ..circuit.board_wishes import BoardWishes
 from ..circuit.circuit import Circuit
-from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Ladder
+from ..circuit.elements import UNIT_HELD, UNIT_OF, Branch, Element, Kind, Ladder, SwitchMove
 from ..circuit.page_wishes import PageWishes
 from ..circuit.unit_kinds import asked_of, settle
-from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
+from ..circuit.versions_asked import VersionsAsked
+from ..expressions.dimensions import AMPERE, FARAD, HENRY, OHM, PLAIN, SECOND, VOLT
 from ..expressions.nodes import (
+    ZERO,
+    Determinant,
     Expr,
     Negative,
     Number,
@@ -24,26 +28,48 @@ from ..expressions.nodes import (
     Quotient,
     Sum,
     Symbol,
+    expanded,
 )
 from ..expressions.tokens import scale_of
 from ..quantities import figures_of_data, read_unit
 from .branch_lines import KIND_BY_LETTER
 
-_UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A"}
+_UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A", FARAD: "F", HENRY: "H", SECOND: "s"}
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
 
 
 def _ladder(ladder: Ladder) -> dict[str, str]:
     """A ladder without end; one of a number of sections is laid out in branches and told by them."""
-    ends = {"from": _quoted(", ".join(ladder.start)), "to": _quoted(", ".join(ladder.end))}
-    return {**ends, "repeated": _quoted("without end")}
+    ends = {"from": quoted(", ".join(ladder.start)), "to": quoted(", ".join(ladder.end))}
+    return {**ends, "repeated": quoted("without end")}
 
 
 def _page(page: PageWishes) -> dict[str, str]:
     """What is wished of the sheet, as far as anything is said."""
     said = {"edition": page.edition, "paper": page.paper, "terms": page.terms}
-    found = {key: _quoted(word) for key, word in said.items() if word}
+    found = {key: quoted(word) for key, word in said.items() if word}
     return found | ({"sections": _listed(page.sections)} if page.sections else {})
+
+
+def _board(board: BoardWishes) -> dict[str, str]:
+    """What is wished of the lecture, as far as anything is said."""
+    found = {"acts": board.acts, "methods": board.methods}
+    told = {key: _listed(words) for key, words in found.items() if words}
+    told |= {} if board.minutes is None else {"minutes": _seconds(board.minutes)}
+    told |= {} if board.words_a_minute is None else {"words_a_minute": str(board.words_a_minute)}
+    return told | ({"look": quoted(board.look)} if board.look else {})
+
+
+def _seconds(value: float) -> str:
+    """A time as TOML writes it."""
+    return str(int(value)) if value == int(value) else repr(value)
+
+
+def _versions(asked: VersionsAsked) -> dict[str, str]:
+    """What is said of versions."""
+    found = {name: quoted(text) for name, text in asked.choices.items()}
+    found |= {"hold": _listed(asked.hold)} if asked.hold else {}
+    return found | ({"difficulty": quoted(asked.difficulty)} if asked.difficulty else {})
 
 
 def _by_the_data(circuit: Circuit) -> int:
@@ -58,32 +84,41 @@ def written(circuit: Circuit) -> str:
     in ohms, volts or amperes, in full if its decimals end and as a fraction otherwise.
     """
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
+    moving = {move.switch for move in circuit.switching}
     head = [
         *(
-            f"{key} = {_quoted(text)}"
+            f"{key} = {quoted(text)}"
             for key, text in (("title", circuit.title), ("story", circuit.story))
             if text
         ),
         *(
             f"{key} = {_listed(texts)}"
             for key, texts in (
-                ("find", (*circuit.find, *circuit.sought)),
+                ("find", (*circuit.find, *circuit.in_time, *circuit.sought, *circuit.ranked)),
                 ("given", circuit.given),
                 ("expect", circuit.expect),
+                ("plots", circuit.plots),
             )
             if texts
         ),
         *([f"figures = {circuit.figures}"] if circuit.figures != _by_the_data(circuit) else []),
+        *([f"method = {quoted(circuit.page.method)}"] if circuit.page.method else []),
     ]
     sections = [
         "\n".join(head),
-        _section("branches", {b.name: _quoted(_branch(b)) for b in circuit.branches}),
-        _section("elements", {e.name: text for e in met if (text := _element(e))}),
+        _section("branches", {b.name: quoted(_branch(b)) for b in circuit.branches}),
+        _section("elements", {e.name: text for e in met if e.name not in moving and (text := _element(e))}),
         _section("numbers", _numbers(circuit)),
+        _section("switching", _moves(circuit)),
+        _section("start", {name: quoted(_start(circuit, name)) for name in circuit.start}),
         _section("places", {p: f"[{_number(x)}, {_number(y)}]" for p, (x, y) in circuit.places.items()}),
-        _section("ratings", {n: _quoted(f"{_number(power)} W") for n, power in circuit.ratings.items()}),
+        _section("ratings", {n: quoted(f"{_number(power)} W") for n, power in circuit.ratings.items()}),
         _section("ladder", _ladder(circuit.ladder) if circuit.ladder is not None else {}),
+        _section("versions", _versions(circuit.versions)),
         _section("sheet", _page(circuit.page)),
+        _section("board", _board(circuit.board)),
+        _section("board.pauses", {act: _seconds(wait) for act, wait in circuit.board.pauses.items()}),
+        _section("board.say", {act: quoted(words) for act, words in circuit.board.say.items()}),
     ]
     return "\n\n".join(section for section in sections if section) + "\n"
 
@@ -115,6 +150,8 @@ def expression_text(expr: Expr) -> str:
             return f"{_bracketed(base, Sum, Negative, Quotient, Product, Parallel, Power)}^{exponent}"
         case Parallel(sides):
             return " || ".join(_bracketed(side, Sum, Negative, Parallel) for side in sides)
+        case Determinant(rows):
+            return expression_text(expanded(rows))
 
 
 def _product(factors: tuple[Expr, ...]) -> str:
@@ -134,23 +171,46 @@ def _bracketed(expr: Expr, *kinds: type) -> str:
 
 
 def _branch(branch: Branch) -> str:
+    return ", ".join(piece for piece in (branch.start, branch_words(branch), branch.end) if piece)
+
+
+def branch_words(branch: Branch) -> str:
+    """What a branch meets along its arrow, in the words of a problem file: `+E2, R2`."""
     signs = {1: "+", -1: "-", 0: ""}
-    along = (f"({i})" if isinstance(i, str) else f"{signs[i.sign]}{i.element}" for i in branch.along)
-    return ", ".join((branch.start, *along, branch.end))
+    return ", ".join(f"({i})" if isinstance(i, str) else f"{signs[i.sign]}{i.element}" for i in branch.along)
+
+
+def _moves(circuit: Circuit) -> dict[str, str]:
+    """The lines of [switching]: one move as a text, several of one switch as a list."""
+    found: dict[str, list[str]] = {}
+    for move in circuit.switching:
+        found.setdefault(move.switch, []).append(_move(move))
+    return {name: quoted(texts[0]) if len(texts) == 1 else _listed(texts) for name, texts in found.items()}
+
+
+def _move(move: SwitchMove) -> str:
+    words = {True: "closed", False: "open"}
+    return f"{words[move.before]} -> {words[move.after]}" + (f" at {move.at}" if move.at else "")
+
+
+def _start(circuit: Circuit, storage: str) -> str:
+    """What a storage holds at the start; nothing is written with its unit."""
+    value = circuit.start[storage]
+    return f"0 {UNIT_HELD[circuit.elements[storage].kind]}" if value == ZERO else expression_text(value)
 
 
 def _element(element: Element) -> str:
     """The line of an element under [elements]; empty where nothing needs to be said."""
     said: dict[str, str] = {}
     if KIND_BY_LETTER.get(element.name[0]) is not element.kind:
-        said["kind"] = _quoted(element.kind)
+        said["kind"] = quoted(element.kind)
     if element.kind in UNIT_OF and element.value != Symbol(element.name):
-        said["value"] = _quoted(expression_text(element.value))
+        said["value"] = quoted(expression_text(element.value))
     if element.internal is not None:
-        said["internal"] = _quoted(expression_text(element.internal))
+        said["internal"] = quoted(expression_text(element.internal))
     if element.kind is Kind.SWITCH:
         if not said:
-            return _quoted("closed" if element.closed else "open")
+            return quoted("closed" if element.closed else "open")
         said["closed"] = "true" if element.closed else "false"
     if list(said) == ["value"]:
         return said["value"]
@@ -158,11 +218,12 @@ def _element(element: Element) -> str:
 
 
 def _numbers(circuit: Circuit) -> dict[str, str]:
-    kinds, _ = settle(asked_of(circuit.elements.values()))
+    kinds, _ = settle(asked_of(circuit.elements.values(), circuit.start))
+    kinds.known |= {move.at: SECOND for move in circuit.switching}
     texts: dict[str, str] = {}
     for name, value in circuit.numbers.items():
         unit = _UNIT.get(kinds.known.get(name, PLAIN), "")
-        texts[name] = _quoted(circuit.written.get(name) or f"{_number(value)} {unit}".strip())
+        texts[name] = quoted(circuit.written.get(name) or f"{_number(value)} {unit}".strip())
     return texts
 
 
@@ -183,20 +244,22 @@ def _number(value: Fraction) -> str:
 
 
 def _section(name: str, lines: Mapping[str, str]) -> str:
-    return (
-        "\n".join((f"[{name}]", *(f"{_key(key)} = {text}" for key, text in lines.items()))) if lines else ""
-    )
+    entries = (f"{key_text(key)} = {text}" for key, text in lines.items())
+    return "\n".join((f"[{name}]", *entries)) if lines else ""
 
 
-def _key(key: str) -> str:
-    return key if key.isascii() and key.replace("_", "").isalnum() else _quoted(key)
+def key_text(key: str) -> str:
+    """A key as it stands in TOML: bare where that is allowed, else in quotes."""
+    return key if key.isascii() and key.replace("_", "").isalnum() else quoted(key)
 
 
 def _listed(texts: Iterable[str]) -> str:
-    return f"[{', '.join(map(_quoted, texts))}]"
+    return f"[{', '.join(map(quoted, texts))}]"
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
+    """A text as it stands in TOML, between double quotes on one line."""
+
     def safe(character: str) -> str:
         if character in _ESCAPES:
             return _ESCAPES[character]

@@ -6,7 +6,7 @@
     paper    = "letter"                or "a4"
     terms    = "american"              or "british"
 
-Says all that is wrong with the table.
+Says all that is wrong with the table. Beside it stands `method`, a key of the file itself.
 """
 
 from __future__ import annotations
@@ -14,7 +14,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ..circuit.names import listed, nearest
-from ..circuit.page_wishes import EDITIONS, GIVE_NOTHING_AWAY, PAPERS, SECTIONS, TERMS, PageWishes
+from ..circuit.page_wishes import (
+    EDITIONS,
+    GIVE_NOTHING_AWAY,
+    METHODS,
+    PAPERS,
+    SECTIONS,
+    SHORTEST,
+    TERMS,
+    PageWishes,
+)
 from .faults import Faults
 from .key_lines import KeyPath
 
@@ -45,6 +54,20 @@ def read_sheet_table(table: Mapping[str, object], faults: Faults) -> PageWishes:
             tuple(told),
         )
     return PageWishes(said.get("edition", ""), sections, said.get("paper", ""), said.get("terms", ""))
+
+
+def read_method(content: object, faults: Faults) -> str:
+    """Reads `method`, by which method the circuit is worked; empty, with a finding, for no method known."""
+    known = (*METHODS, SHORTEST)
+    word = " ".join(content.lower().split()) if isinstance(content, str) else ""
+    if word in known or content == "":
+        return word
+    near = nearest(word, known) if word else None
+    said = f'"{content}"' if isinstance(content, str) else "this"
+    quoted = [f'"{name}"' for name in known]
+    mend = f'Did you mean "{near}"?' if near else f"Write {listed(quoted, 'or')}."
+    faults.add("file/unknown-method", ("method",), f"{said} is no method of working a circuit.", mend)
+    return ""
 
 
 def _word(content: object, key: str, known: tuple[str, ...], path: KeyPath, faults: Faults) -> str:

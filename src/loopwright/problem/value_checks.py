@@ -11,11 +11,11 @@ from fractions import Fraction
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import DIMENSION_OF, Kind
+from ..circuit.elements import DIMENSION_OF, STORAGES, Kind
 from ..circuit.names import listed, nearest, quantity_name
 from ..circuit.unit_kinds import asked_of, in_words, settle
 from ..circuit.unknowns import varied_in
-from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT
+from ..expressions.dimensions import AMPERE, FARAD, HENRY, OHM, PLAIN, SECOND, VOLT
 from ..expressions.nodes import Expr, Number, Symbol
 from ..expressions.values import ratio_of, symbols_of
 from .branch_lines import BranchLine
@@ -24,7 +24,7 @@ from .faults import Faults
 from .key_lines import KeyPath
 from .number_texts import ReadNumber, read_number
 
-_UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A"}
+UNIT_OF_KIND = {OHM: "Ω", VOLT: "V", AMPERE: "A", FARAD: "F", HENRY: "H", SECOND: "s"}
 
 
 # -- numbers and ratings -------------------------------------------------------------------------
@@ -34,12 +34,14 @@ def read_numbers(
     table: Mapping[str, object], circuit: Circuit, values: ElementValues, faults: Faults
 ) -> Mapping[str, ReadNumber]:
     """Reads [numbers] and joins them with the numbers given under [elements]."""
-    kinds, _ = settle(asked_of(circuit.elements.values()))
+    kinds, _ = settle(asked_of(circuit.elements.values(), circuit.start))
+    times = {move.at: SECOND for move in circuit.switching if move.at}
+    kinds.known |= times
     numbers: dict[str, ReadNumber] = dict(values.numbers)
     for key, content in table.items():
         name = quantity_name(key) or key
         path: KeyPath = ("numbers", key)
-        if name not in circuit.symbols:
+        if name not in (*circuit.symbols, *times):
             _unknown_symbol(key, name, circuit, faults)
             continue
         if name in numbers:
@@ -51,12 +53,13 @@ def read_numbers(
                 (name,),
             )
             continue
-        unit = _UNIT_OF_KIND.get(kinds.known.get(name, PLAIN), "")
+        unit = UNIT_OF_KIND.get(kinds.known.get(name, PLAIN), "")
         reading = read_number(content, unit, name, path, faults)
         if reading is not None:
             numbers[name] = reading
     to_find = [varied_in(text) for text in circuit.sought]
-    missing = [name for name in circuit.symbols if name not in numbers and name not in to_find]
+    chosen = (*to_find, *circuit.versions.choices)
+    missing = [name for name in (*circuit.symbols, *times) if name not in numbers and name not in chosen]
     if numbers and missing and not faults.serious:
         faults.warn(
             "file/numbers-incomplete",
@@ -149,13 +152,16 @@ def check_names(circuit: Circuit, lines: tuple[BranchLine, ...], faults: Faults)
 
 def check_unit_kinds(circuit: Circuit, values: ElementValues, faults: Faults) -> bool:
     """Finds values that are not of the kind their element asks for. Gives True where every value is."""
-    asked = asked_of(circuit.elements.values())
+    asked = asked_of(circuit.elements.values(), circuit.start)
     kinds, wrong = settle(asked)
     for told, clash in wrong.items():
-        name, _, internal = told.partition(" ")
-        path = values.path_of_internal(name) if internal else values.paths[name]
+        name, _, part = told.partition(" ")
+        path = values.path_of_internal(name) if part == "internal" else values.paths[name]
+        path = ("start", name) if part == "start" else path
         wanted = in_words(asked[told][1])
-        what = f"the internal resistance of {name}" if internal else f"{circuit.elements[name].kind} {name}"
+        what = f"{circuit.elements[name].kind} {name}"
+        what = f"the internal resistance of {name}" if part == "internal" else what
+        what = f"the start of {name}" if part == "start" else what
         match clash.part:
             case Symbol(symbol) if clash.wanted == asked[told][1]:
                 because = kinds.because.get(symbol, "").split(" ")[0]
@@ -194,8 +200,8 @@ def check_signs(circuit: Circuit, values: ElementValues, faults: Faults) -> None
     for name, element in circuit.elements.items():
         if element.kind in DIMENSION_OF:
             value = _ratio(element.value, circuit, values.paths[name], name, faults)
-            if value is not None and element.kind is Kind.RESISTOR:
-                _check_resistance(f"resistor {name}", name, value, circuit, values.paths[name], faults)
+            if value is not None and element.kind in (Kind.RESISTOR, *STORAGES):
+                _check_resistance(f"{element.kind} {name}", name, value, circuit, values.paths[name], faults)
             elif value is not None:
                 _check_source(element.kind, name, value, circuit, values.paths[name], faults)
         if element.internal is not None:
@@ -233,7 +239,11 @@ def _check_resistance(
     what: str, name: str, value: Ratio, circuit: Circuit, path: KeyPath, faults: Faults
 ) -> None:
     sign = _sign(value, circuit.numbers)
-    if sign == 0:
+    if sign == 0 and circuit.elements[name].kind is Kind.CAPACITOR:
+        faults.add(
+            "circuit/zero-resistance", path, f"{what} is zero, which is a gap.", "Leave it out.", (name,)
+        )
+    elif sign == 0:
         faults.add(
             "circuit/zero-resistance",
             path,

@@ -7,6 +7,7 @@ Signs of power: a resistor's counts as positive when taken in as heat, a source'
 from __future__ import annotations
 
 from ..algebra.ratios import Ratio
+from ..circuit.changed import taken_out
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.targets import HEAT, SOURCES, Asked, Target, target
@@ -14,7 +15,7 @@ from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr
 from ..expressions.values import ratio_of, symbols_of
 from ..findings import Finding
-from .exact import Solution, solve_posed, taken_out, well_posed
+from .exact import Solution, solve_posed, well_posed
 
 
 def value_of(solution: Solution, asked: Target) -> Ratio:

@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cached_property
 
 from ..algebra.ratios import Ratio
+from ..circuit.changed import at_rest, split_at, taken_out
 from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..circuit.elements import Branch, Element, Kind, Pass
@@ -91,11 +92,8 @@ class Solution(Shown):
         current = self.currents[branch]
         if element.kind is Kind.RESISTOR:
             return current * self.circuit.value(p.element)
-        if element.kind is Kind.BATTERY:
-            return (
-                current * self.circuit.internal_resistance(p.element) - self.circuit.value(p.element) * p.sign
-            )
-        return self.circuit.field.zero
+        inside = current * self.circuit.internal_resistance(p.element)
+        return inside - self.circuit.value(p.element) * p.sign if element.kind is Kind.BATTERY else inside
 
     def difference(self, a: str, b: str) -> Ratio:
         """V(a, b): the potential at a minus the potential at b. Raises FaultyMaterial when nothing
@@ -184,7 +182,7 @@ def with_test_source(
     """The circuit with every source set to zero, the elements `without` taken out and one ampere sent in at
     a and taken out at b; and the points that a and b have become, since the ends of every plain wire are
     made one point. A branch on which a or b lies is cut there: its second piece is called `I1\\0 1`."""
-    rested, merged = _wires_merged(_split_at(at_rest(taken_out(circuit, without)), (a, b)))
+    rested, merged = _wires_merged(split_at(at_rest(taken_out(circuit, without)), (a, b)))
     start, end = merged.get(a, a), merged.get(b, b)
     probe = Element(TEST_SOURCE, Kind.CURRENT_SOURCE, ONE)
     driven = replace(
@@ -195,27 +193,6 @@ def with_test_source(
     return driven, start, end
 
 
-def at_rest(circuit: Circuit) -> Circuit:
-    """The circuit with every emf replaced by a wire (internal resistances stay) and current sources open."""
-    elements = dict(circuit.elements)
-    for name, e in circuit.elements.items():
-        if e.kind is Kind.BATTERY:
-            elements[name] = (
-                Element(name, Kind.RESISTOR, e.internal)
-                if e.internal is not None
-                else Element(name, Kind.AMMETER)
-            )
-        elif e.kind is Kind.CURRENT_SOURCE:
-            elements[name] = Element(name, Kind.SWITCH, closed=False)
-    return replace(circuit, elements=elements)
-
-
-def taken_out(circuit: Circuit, names: tuple[str, ...]) -> Circuit:
-    """The circuit with a gap in the place of each of these elements."""
-    gaps = {circuit.elements[name].name: Element(name, Kind.SWITCH, closed=False) for name in names}
-    return replace(circuit, elements={**circuit.elements, **gaps}, find=(), expect=())
-
-
 def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:
     """The circuit with the two ends of every plain wire made one point, gaps and closed wires taken out;
     and for every point the one that it has become."""
@@ -224,22 +201,6 @@ def _wires_merged(circuit: Circuit) -> tuple[Circuit, dict[str, str]]:
     kept = [b for b in free if circuit.resistance(b.name)]
     joined = tuple(replace(b, start=into[b.start], end=into[b.end]) for b in kept)
     return replace(circuit, branches=tuple(b for b in joined if b.start != b.end)), into
-
-
-def _split_at(circuit: Circuit, points: tuple[str, ...]) -> Circuit:
-    """The circuit with its branches cut into pieces wherever one of `points` lies on the way."""
-    pieces: list[Branch] = []
-    for b in circuit.branches:
-        start, count = b.start, 0
-        along: list[Pass | str] = []
-        for item in b.along:
-            if isinstance(item, str) and item in points:
-                pieces.append(Branch(f"{b.name}\0{count}" if count else b.name, start, item, tuple(along)))
-                start, along, count = item, [], count + 1
-            else:
-                along.append(item)
-        pieces.append(Branch(f"{b.name}\0{count}" if count else b.name, start, b.end, tuple(along)))
-    return replace(circuit, branches=tuple(pieces))
 
 
 def solve_posed(circuit: Circuit) -> Solution:

@@ -8,18 +8,18 @@ Jacobi, 1840; from memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Branch
 from ..circuit.unknowns import Sought, SoughtKind, sought_of
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from .asked import value_of
 from .currents import NoUniqueSolution
 from .exact import Solution, solve_posed
+from .two_points import short_current
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,8 +41,8 @@ class GreatestPower:
 @dataclass(frozen=True, slots=True)
 class ShortCircuit:
     """The current from one point to another through a wire laid between them: `voltage` without it over the
-    `resistance` seen. `afresh`: the same from the circuit with the wire in it; None where the two are no
-    ends of branches."""
+    `resistance` seen. `afresh`: the same from the circuit with the wire in it; None where that has no
+    one answer."""
 
     points: tuple[str, str]
     voltage: Ratio
@@ -159,11 +159,7 @@ def _short(sought: Sought, solution: Solution) -> ShortCircuit:
                 circuit.place("find"),
             )
         )
-    afresh = None
-    if a in circuit.points and b in circuit.points:
-        wire = "\0wire"
-        wired = replace(circuit, branches=(*circuit.branches, Branch(wire, a, b, ())))
-        afresh = solve_posed(wired).currents[wire].at({}, circuit.field)
+    afresh = short_current(circuit, a, b)
     return ShortCircuit((a, b), voltage, resistance, voltage / resistance, afresh)
 
 

@@ -10,12 +10,17 @@ from memory.
 from __future__ import annotations
 
 from collections.abc import Mapping
-
-import numpy as np
-from numpy.typing import NDArray
+from typing import TYPE_CHECKING
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
+from ..later import later
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+else:
+    np = later("numpy")
 
 
 def currents_by_node_potentials(circuit: Circuit, values: Mapping[str, float]) -> dict[str, float]:

@@ -254,21 +254,18 @@ def at_values(ratio: Ratio, values: Mapping[str, Surd]) -> Surd | None:
     above, below = (_polynomial_at(ratio, values, below=part) for part in (False, True))
     if not below:
         return None
-    norm = below.plain * below.plain - below.factor * below.factor * below.under
-    return above * below.conjugate() * (1 / norm)
+    return above * below.inverse()
 
 
 def _polynomial_at(ratio: Ratio, values: Mapping[str, Surd], *, below: bool) -> Surd:
     field = ratio.field
-    under = next((v.under for v in values.values() if v.factor), field.one)
     positions = {name: field.position(name) for name in values}
-    total = Surd(field.zero, field.zero, under)
+    total = Surd(field.zero, field.zero, field.one)
     for exponents, coefficient in ratio.terms(below=below):
         rest = tuple(0 if i in positions.values() else e for i, e in enumerate(exponents))
-        term = Surd(field.polynomial({rest: coefficient}), field.zero, under)
+        term = Surd(field.polynomial({rest: coefficient}), field.zero, field.one)
         for name, at in positions.items():
             for _ in range(exponents[at]):
-                value = values[name]
-                term = term * Surd(value.plain, value.factor, under)
+                term = term * values[name]
         total = total + term
     return total

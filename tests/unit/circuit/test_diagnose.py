@@ -1,5 +1,7 @@
 """Ill-posed circuits, said in words of the trade with the elements at fault named."""
 
+import pytest
+
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.diagnose import diagnose, has_one_answer
 from loopwright.findings import Finding
@@ -139,3 +141,21 @@ def test_finding_carries_its_file_and_line() -> None:
 
 def test_circuit_without_branches_is_told_as_empty() -> None:
     assert [finding.code for finding in diagnose(Circuit((), {}))] == ["circuit/empty"]
+
+
+@pytest.mark.parametrize(
+    ("along", "told"), [("S1, ", " of plain wire through S1:"), ("", " of plain wire: ")]
+)
+def test_a_loop_of_wires_tells_what_it_leads_through(along: str, told: str) -> None:
+    circuit, _ = read_text(f"""
+[branches]
+I1 = "a, +E, R1, b"
+I2 = "b, R2, a"
+I3 = "a, {along}b"
+I4 = "b, a"
+[elements]
+{'S1 = "closed"' if along else ""}
+""")
+    assert circuit is not None
+    finding = next(f for f in diagnose(circuit) if f.code == "circuit/wire-loop")
+    assert told in finding.message

@@ -11,9 +11,11 @@ from hypothesis import strategies as st
 from loopwright.circuit.circuit import Circuit, battery, resistor
 from loopwright.circuit.elements import Branch, Element, Pass
 from loopwright.circuit.embedding import embedding, meshes
+from loopwright.circuit.placed import track
 from loopwright.graph.blocks import blocks
 from loopwright.graph.lines import from_point
 from loopwright.graph.rotations import Embedding, faces
+from loopwright.problem.problem_file import read_text
 
 
 def net(*edges: str, sources: str = "", places: dict[str, tuple[int, int]] | None = None) -> Circuit:
@@ -168,3 +170,19 @@ def test_meshes_and_rim_pass_each_branch_twice(circuit: Circuit) -> None:
     held = Counter(name for loop in (*found.meshes, *found.rims) for name, _ in loop)
     assert set(held.values()) == {2}
     assert len(held) == len(circuit.branches)
+
+
+def test_branches_side_by_side_have_tracks_and_one_by_a_place_on_its_way_has_none() -> None:
+    circuit, findings = read_text("""
+[branches]
+I1 = "a, +E, R1, b"
+I2 = "b, R2, a"
+I3 = "a, R3, (m), R4, b"
+I4 = "b, R5, b"
+[places]
+a = [0, 0]
+b = [0, 2]
+m = [2, 1]
+""")
+    assert circuit is not None, findings
+    assert [track(circuit, b) for b in circuit.branches] == [(0, 2), (1, 2), (0, 1), (0, 1)]

@@ -9,6 +9,7 @@ from loopwright.circuit.targets import Asked, target, targets
 from loopwright.errors import FaultyMaterial
 from loopwright.expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Dimension
 from loopwright.expressions.nodes import ZERO, Symbol
+from loopwright.problem.problem_file import read_text
 
 CIRCUIT = Circuit(
     (
@@ -115,3 +116,11 @@ def test_claim_that_cannot_be_read_is_a_finding(text: str) -> None:
     with pytest.raises(FaultyMaterial) as caught:
         claim(text)
     assert [finding.code for finding in caught.value.findings] == ["file/unreadable-expectation"]
+
+
+@pytest.mark.parametrize(("asked", "mend"), [("RX1", "Did you mean R1?"), ("Q", "The symbols are E1")])
+def test_a_value_asked_by_a_name_that_is_none_is_mended(asked: str, mend: str) -> None:
+    _, findings = read_text(
+        f'find = ["{asked} for greatest P(R2)"]\n[branches]\nI1 = "b, +E1, R1, a"\nI2 = "a, R2, b"\n'
+    )
+    assert any(f.mend.startswith(mend) for f in findings), findings

@@ -17,6 +17,7 @@ from loopwright.expressions.dimensions import (
     OF_UNIT,
     OHM,
     PLAIN,
+    SECOND,
     VOLT,
     WATT,
     Clash,
@@ -49,7 +50,13 @@ def test_a_prefix_changes_no_kind_and_a_square_doubles_it(unit: str, kind: Dimen
 
 
 def test_an_element_has_the_kind_of_its_unit() -> None:
-    assert DIMENSION_OF == {Kind.RESISTOR: OHM, Kind.BATTERY: VOLT, Kind.CURRENT_SOURCE: AMPERE}
+    assert DIMENSION_OF == {
+        Kind.RESISTOR: OHM,
+        Kind.BATTERY: VOLT,
+        Kind.CURRENT_SOURCE: AMPERE,
+        Kind.CAPACITOR: SECOND / OHM,
+        Kind.COIL: SECOND * OHM,
+    }
 
 
 @pytest.mark.parametrize(

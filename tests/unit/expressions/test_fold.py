@@ -15,6 +15,8 @@ from loopwright.algebra.modular import PRIME
 from loopwright.algebra.ratios import Field
 from loopwright.expressions.fold import Arithmetic, by_signs, fold
 from loopwright.expressions.nodes import (
+    ZERO,
+    Determinant,
     Equation,
     Expr,
     Negative,
@@ -25,12 +27,15 @@ from loopwright.expressions.nodes import (
     Quotient,
     Sum,
     Symbol,
+    expanded,
+    number,
     root,
 )
 from loopwright.expressions.values import ratio_of
 from loopwright.reading.repair.trial_arithmetic import TrialArithmetic
 from loopwright.reading.repair.trial_values import Trial
-from loopwright.reading.truth.rounding import may_hold
+from loopwright.reading.truth.carried import CarriedNumbers
+from loopwright.reading.truth.rounding import Policy
 from loopwright.solve.named_lines import value_in
 
 A, B, C = map(Symbol, "abc")
@@ -145,14 +150,22 @@ def test_residues_modulo_the_prime_agree_with_sympy(pair: Pair) -> None:
         assert (int(trial.value_of(tree)) * expected.q - expected.p) % PRIME == 0
 
 
+def may_be(tree: Expr, value: Fraction) -> bool:
+    """Whether a tree can come to a value, the decimals in it taken for rounded (a term on both sides keeps
+    the tree from being judged as a result)."""
+    claim = Equation(Sum((tree, A)), Sum((Symbol("x"), A)))
+    return CarriedNumbers(Policy(), False, frozenset(), frozenset(), tuple).agree(
+        claim, {**POINT, "x": value}
+    )
+
+
 @given(TREES)
 def test_an_interval_of_exact_numbers_is_one_point(pair: Pair) -> None:
     tree, expected = pair
     value = Fraction(1) if expected is NOWHERE else Fraction(int(expected.p), int(expected.q))
-    equation = Equation(tree, Symbol("x"))
     near = value * Fraction(1001, 1000) + Fraction(1, 10**6)
-    assert may_hold(equation, {**POINT, "x": value}, frozenset()) == (expected is not NOWHERE)
-    assert not may_hold(equation, {**POINT, "x": near}, frozenset())
+    assert may_be(tree, value) == (expected is not NOWHERE)
+    assert not may_be(tree, near)
 
 
 ROUNDED = Number(Fraction(30), "", "30.0")  # from 29.95 to 30.05
@@ -173,8 +186,7 @@ def test_an_interval_ends_where_the_rounded_number_does(tree: Expr, meaning: str
     def holds(number: str) -> bool:
         at = {name: rational(value) for name, value in POINT.items()} | {"n": sympy.Rational(number)}
         value = sympy.sympify(meaning).subs(at)
-        values = {**POINT, "x": Fraction(int(value.p), int(value.q))}
-        return may_hold(Equation(tree, Symbol("x")), values, frozenset())
+        return may_be(tree, Fraction(int(value.p), int(value.q)))
 
     assert [holds(number) for number in ("29.949", "29.95", "30", "30.05", "30.051")] == [
         False,
@@ -273,3 +285,16 @@ def test_brackets_within_brackets_to_a_depth_of_600_are_walked() -> None:
 def test_a_name_without_a_value_is_told() -> None:
     with pytest.raises(KeyError, match="b"):
         ratio_of(Quotient(A, B), Field("a"))
+
+
+def test_a_determinant_of_three_rows_comes_to_what_another_library_finds() -> None:
+    entries = [[3, -7, 2], [11, 5, -1], [0, 4, 13]]
+    rows = tuple(tuple(number(entry) for entry in row) for row in entries)
+    value = fold(Determinant(rows), by_signs(lambda n: n.value, lambda name: POINT[name]))
+    assert value == Fraction(int(sympy.Matrix(entries).det()))
+
+
+def test_a_determinant_is_written_out_along_its_first_row() -> None:
+    shared = Negative(C)
+    assert expanded(((A, shared), (shared, B))) == Sum((Product((A, B)), Negative(Power(C, 2))))
+    assert expanded(((ZERO, A), (B, C))) == Negative(Product((A, B)))

@@ -11,7 +11,10 @@ from xml.etree import ElementTree
 
 import pytest
 
+from loopwright.expressions.heard import NotHeard, heard, speak
 from loopwright.expressions.nodes import (
+    ZERO,
+    Determinant,
     Equation,
     Expr,
     Negative,
@@ -179,3 +182,29 @@ def test_every_kind_of_node_is_known_to_every_writer() -> None:
 def test_an_unknown_relation_is_refused() -> None:
     with pytest.raises(ValueError, match="~"):
         notation(Equation(Symbol("a"), Symbol("b"), "~"))
+
+
+GRID = Determinant(((Sum((Symbol("R1"), Symbol("R3"))), Negative(Symbol("R3"))), (ZERO, Symbol("E"))))
+
+
+def test_a_determinant_stands_between_two_upright_lines() -> None:
+    assert latex.render(GRID) == r"\begin{vmatrix} R_{1} + R_{3} & -R_{3} \\ 0 & E \end{vmatrix}"
+    assert plain.render(GRID) == "det(R1 + R3, −R3; 0, E)"
+    assert mathml.render(GRID).count("<mtd>") == 4
+    assert typst.render(GRID).startswith('mat(delim: "|"')
+
+
+def test_a_determinant_is_said_row_by_row_and_heard_back() -> None:
+    said = speak(GRID)
+    assert said.startswith("the determinant with row R sub one plus R sub three, next minus R sub three")
+    assert heard(said) == GRID
+
+
+def test_a_determinant_with_a_row_too_short_is_not_heard() -> None:
+    with pytest.raises(NotHeard, match="as many rows as entries"):
+        heard("the determinant with row R sub one, next R sub two; end determinant")
+
+
+def test_a_voltage_says_what_is_taken_out_and_nothing_where_nothing_is() -> None:
+    assert "without" not in mathml.render(Symbol("V(b, c)"))
+    assert "without" in mathml.render(Symbol("V(b, c) without R5"))

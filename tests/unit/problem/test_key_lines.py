@@ -63,3 +63,24 @@ def test_complaint_tells_line_and_fault_in_plain_words(text: str, line: int, wor
 def test_every_faulty_line_is_told_at_once() -> None:
     _, complaints = load("a = b c\nx = 1\nd = e f\n")
     assert [complaint.line for complaint in complaints] == [1, 3]
+
+
+def test_keys_between_braces_have_lines_of_their_own() -> None:
+    keys = key_lines("[places]\nx = { a = 1,\n  b = { c = 2 } }\ny = 3\n")
+    assert keys.lines["places", "x", "a"] == 2
+    assert keys.lines["places", "x", "b", "c"] == 3
+    assert keys.lines["places", "y"] == 4
+
+
+def test_at_most_twenty_complaints_are_gathered_from_a_text() -> None:
+    _, complaints = load("a = b c\nx = 1\n" * 40)
+    assert len(complaints) == 20
+
+
+def test_where_a_key_and_its_value_stand_is_found() -> None:
+    text = '[branches]\nIa = "a, R1, b"  # here\nfind = ["I1", 7]\n'
+    found = key_lines(text)
+    start, end = found.values["branches", "Ia"]
+    assert text[start:end] == '"a, R1, b"'
+    assert text[slice(*found.keys["branches", "Ia"])] == "Ia"
+    assert text[slice(*found.values["branches", "find", 1])] == "7"

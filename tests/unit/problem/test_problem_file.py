@@ -227,3 +227,11 @@ def test_a_branch_may_end_freely_where_a_resistance_is_asked() -> None:
 
 def test_a_free_end_that_is_not_asked_about_is_a_fault() -> None:
     assert codes(FREE_END.replace("R(a, b)", "R(c, b)")) == ["circuit/point-used-once"]
+
+
+def test_the_method_of_a_problem_is_read_and_written_back() -> None:
+    circuit, findings = read_text('method = "Loop  currents"\n[branches]\nI1 = "a, +E1, R1, a"\n')
+    assert circuit is not None
+    assert not findings
+    assert circuit.page.method == "loop currents"
+    assert read_text(written(circuit)) == (circuit, ())

@@ -55,3 +55,11 @@ def test_a_short_circuit_is_worked_from_outside_and_with_its_wire() -> None:
 def test_nothing_limits_the_current_across_an_ideal_battery() -> None:
     with pytest.raises(FaultyMaterial, match="No resistance limits the current"):
         short_circuits(solved('["short-circuit I(a, b)"]', BRANCHES.replace("+E1, R1", "+E1")))
+
+
+def test_a_greatest_power_in_numbers_takes_every_number_but_that_of_the_load() -> None:
+    numbers = '[numbers]\nE1 = "12 V"\nE2 = "5 V"\nR1 = "4 ohm"\nR3 = "6 ohm"\n'
+    (found,) = greatest_powers(solved('["R2 for greatest P(R2)"]', BRANCHES + numbers))
+    (symbolic,) = greatest_powers(solved('["R2 for greatest P(R2)"]'))
+    values = {"E1": Fraction(12), "E2": Fraction(5), "R1": Fraction(4), "R3": Fraction(6)}
+    assert found.at.value(values) == symbolic.at.value(values) == Fraction(12, 5)

@@ -11,16 +11,21 @@ from collections.abc import Mapping
 from ..nodes import Equation, Expr
 from ..notation import (
     NO_ROLES,
+    AppliedTo,
     Bracketed,
     Call,
     Chain,
     Factors,
     Figure,
     FractionBar,
+    Grid,
     Measure,
     Name,
     Notation,
+    OfTime,
+    PowerOfE,
     Raised,
+    RateOf,
     Rooted,
     Sign,
     Signed,
@@ -70,6 +75,8 @@ def write(node: Notation) -> str:
             return _joined([write(item) for item in items], [f" {_SIGNS[sign]} " for sign in signs])
         case Signed(body):
             return f"-{write(body)}"
+        case FractionBar(above, below, True):
+            return f"{write(above)}/{write(below)}"
         case FractionBar(above, below):
             return rf"\frac{{{write(above)}}}{{{write(below)}}}"
         case Raised(base, exponent):
@@ -80,9 +87,20 @@ def write(node: Notation) -> str:
             )
         case Rooted(body):
             return rf"\sqrt{{{write(body)}}}"
+        case PowerOfE(exponent):
+            return rf"\mathrm{{e}}^{{{write(exponent)}}}"
+        case AppliedTo(function, body):
+            return rf"\{function}\left({write(body)}\right)"
+        case OfTime(of):
+            return f"{write(of)}(t)"
+        case RateOf(of):
+            return rf"\frac{{\mathrm{{d}}{write(of)}}}{{\mathrm{{d}}t}}"
         case Bracketed(body, depth, tall):
             left, right = _BRACKETS[depth % 3]
             return rf"\left{left} {write(body)} \right{right}" if tall else f"{left}{write(body)}{right}"
+        case Grid(rows):
+            lines = r" \\ ".join(" & ".join(map(write, row)) for row in rows)
+            return rf"\begin{{vmatrix}} {lines} \end{{vmatrix}}"
 
 
 def _has_primes(node: Notation) -> bool:
@@ -107,7 +125,8 @@ def _call(call: Call) -> str:
         return f"{call.letter}_{{{_upright(''.join(call.points))}}}{without}"
     inside = [_name(call.of)] if call.of else [_upright(point) for point in call.points]
     inside += [_upright("terminals")] if call.at_terminals else []
-    return f"{call.letter}({_COMMA.join(inside)}){without}"
+    letter = call.letter if len(call.letter) == 1 else _upright(call.letter)
+    return f"{letter}({_COMMA.join(inside)}){without}"
 
 
 def _unit(unit: UnitName) -> str:

@@ -12,16 +12,21 @@ from html import escape
 from ..nodes import Equation, Expr
 from ..notation import (
     NO_ROLES,
+    AppliedTo,
     Bracketed,
     Call,
     Chain,
     Factors,
     Figure,
     FractionBar,
+    Grid,
     Measure,
     Name,
     Notation,
+    OfTime,
+    PowerOfE,
     Raised,
+    RateOf,
     Rooted,
     Sign,
     Signed,
@@ -66,17 +71,36 @@ def write(node: Notation) -> str:
             return _row((write(amount), _CROSS, _power_of_ten(exponent)))
         case Signed(body):
             return _row(('<mo form="prefix" lspace="0" rspace="0.0556em">−</mo>', write(body)))
+        case FractionBar(above, below, True):
+            return _row((write(above), '<mo lspace="0" rspace="0">/</mo>', write(below)))
         case FractionBar(above, below):
             return f"<mfrac>{write(above)}{write(below)}</mfrac>"
         case Raised(base, exponent):
             return _raised(base, exponent)
         case Rooted(body):
             return f"<msqrt>{write(body)}</msqrt>"
+        case PowerOfE(exponent):
+            return f'<msup><mi mathvariant="normal">e</mi>{write(exponent)}</msup>'
+        case AppliedTo(function, body):
+            return _row((f"<mi>{function}</mi>", "<mo>\u2061</mo>", _in_brackets(write(body), tall=True)))
+        case OfTime(of):
+            return _row((write(of), "<mo>\u2061</mo>", _in_brackets("<mi>t</mi>", tall=False)))
+        case RateOf(of):
+            rate = '<mi mathvariant="normal">d</mi>'
+            return f"<mfrac><mrow>{rate}{write(of)}</mrow><mrow>{rate}<mi>t</mi></mrow></mfrac>"
         case Bracketed(body, depth, tall):
             left, right = _BRACKETS[depth % 3]
             stretchy = "true" if tall else "false"
             opening = f'<mo form="prefix" stretchy="{stretchy}">{left}</mo>'
             return _row((opening, write(body), f'<mo form="postfix" stretchy="{stretchy}">{right}</mo>'))
+        case Grid(rows):
+            return _grid(rows)
+
+
+def _in_brackets(inside: str, *, tall: bool) -> str:
+    stretchy = "true" if tall else "false"
+    opening = f'<mo form="prefix" stretchy="{stretchy}">(</mo>'
+    return _row((opening, inside, f'<mo form="postfix" stretchy="{stretchy}">)</mo>'))
 
 
 @lru_cache(maxsize=1024)
@@ -110,7 +134,7 @@ def _upright(letters: str) -> str:
 
 
 def _call(call: Call) -> str:
-    letter = _letters(call.letter, Style.ITALIC)
+    letter = _letters(call.letter, Style.ITALIC if len(call.letter) == 1 else Style.UPRIGHT)
     comma = '<mo separator="true" lspace="0" rspace="0.1667em">,</mo>'
     left_out = comma.join(map(_name, call.without))
     without = ("<mtext>\u00a0without\u00a0</mtext>", left_out) if left_out else ()
@@ -149,6 +173,16 @@ def _raised(base: Notation, exponent: int) -> str:
         letters = _letters(base.base, base.style)
         return f"<msubsup>{letters}{_upright(base.sub)}<mn>{exponent}</mn></msubsup>"
     return f"<msup>{write(base)}<mn>{exponent}</mn></msup>"
+
+
+def _grid(rows: tuple[tuple[Notation, ...], ...]) -> str:
+    """A table between two upright lines that grow with it."""
+    lines = "".join(
+        "<mtr>" + "".join(f"<mtd>{write(entry)}</mtd>" for entry in row) + "</mtr>" for row in rows
+    )
+    opening = '<mo form="prefix" fence="true" stretchy="true">|</mo>'
+    closing = '<mo form="postfix" fence="true" stretchy="true">|</mo>'
+    return _row((opening, f"<mtable>{lines}</mtable>", closing))
 
 
 def _row(parts: Iterable[str]) -> str:

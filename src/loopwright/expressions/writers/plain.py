@@ -11,16 +11,21 @@ from collections.abc import Mapping
 from ..nodes import Equation, Expr
 from ..notation import (
     NO_ROLES,
+    AppliedTo,
     Bracketed,
     Call,
     Chain,
     Factors,
     Figure,
     FractionBar,
+    Grid,
     Measure,
     Name,
     Notation,
+    OfTime,
+    PowerOfE,
     Raised,
+    RateOf,
     Rooted,
     Sign,
     Signed,
@@ -59,6 +64,8 @@ def write(node: Notation) -> str:
             return _joined(texts, [f" {sign} " for sign in signs])
         case Signed(body):
             return f"−{write(body)}"
+        case FractionBar(above, below, True):
+            return f"{write(above)}/{write(below)}"
         case FractionBar(above, below):
             loose = _is_fraction(above) or (isinstance(above, Call) and above.without)
             top = f"({write(above)})" if loose else _held(above, Chain, Signed, FractionBar)
@@ -68,8 +75,18 @@ def write(node: Notation) -> str:
             return write(base) + str(exponent).translate(_RAISED)
         case Rooted(body):
             return f"√{write(body)}" if isinstance(body, Name | Figure) else f"√({write(body)})"
+        case PowerOfE(exponent):
+            return f"e^({write(exponent)})"
+        case AppliedTo(function, body):
+            return f"{function}({write(body)})"
+        case OfTime(of):
+            return f"{write(of)}(t)"
+        case RateOf(of):
+            return f"d{write(of)}/dt"
         case Bracketed(body):
             return f"({write(body)})"
+        case Grid(rows):
+            return f"det({'; '.join(', '.join(map(write, row)) for row in rows)})"
 
 
 def _call(call: Call) -> str:
@@ -94,7 +111,9 @@ def _is_fraction(node: Notation) -> bool:
 def _is_single(node: Notation) -> bool:
     if isinstance(node, Call):
         return not node.without
-    return isinstance(node, Name | Figure | Raised | Rooted | Bracketed)
+    return isinstance(
+        node, Name | Figure | Raised | Rooted | Bracketed | PowerOfE | AppliedTo | OfTime | RateOf | Grid
+    )
 
 
 def _joined(texts: list[str], joints: list[str]) -> str:

@@ -13,16 +13,21 @@ from collections.abc import Mapping
 from ..nodes import Equation, Expr
 from ..notation import (
     NO_ROLES,
+    AppliedTo,
     Bracketed,
     Call,
     Chain,
     Factors,
     Figure,
     FractionBar,
+    Grid,
     Measure,
     Name,
     Notation,
+    OfTime,
+    PowerOfE,
     Raised,
+    RateOf,
     Rooted,
     Sign,
     Signed,
@@ -32,11 +37,14 @@ from ..notation import (
     notation,
 )
 from ..words import (
+    BETWEEN_POINTS,
     DIGITS,
     INFINITY,
+    OF_ELEMENT,
     PREFIXES,
     RELATIONS,
     SCALES,
+    SPOKEN_FUNCTIONS,
     TEENS,
     TENS,
     UNITS,
@@ -75,15 +83,28 @@ def write(node: Notation) -> str:
         case Signed(body, of_number):
             return f"negative {write(body)}" if of_number else f"minus {write(body)}"
         case FractionBar(above, below):
-            return f"start fraction {_closed(above)} over {_closed(below)} end fraction"
+            under = below.body if node.level and isinstance(below, Bracketed) else below
+            return f"start fraction {_closed(above)} over {_closed(under)} end fraction"
         case Raised(base, exponent):
             said = _quantity(base) if isinstance(base, Call) else write(base)
             closed = "," if isinstance(base, Bracketed | Call) else ""
             return f"{said}{closed} {_POWERS.get(exponent) or f'to the power {in_words(exponent)}'}"
         case Rooted(body):
             return f"the square root of {_closed(body)}, end root"
+        case PowerOfE(exponent):
+            return f"e to the power of {_closed(exponent)}, end power"
+        case AppliedTo(function, body):
+            called = SPOKEN_FUNCTIONS[function]
+            return f"the {called} of {_closed(body)}, end {called.split()[-1]}"
+        case OfTime(of):
+            return f"{write(of)} at the time t"
+        case RateOf(of):
+            return f"the rate of change of {write(of)}"
         case Bracketed(body):
             return _quantity(body)
+        case Grid(rows):
+            said = "; ".join("row " + ", next ".join(map(_closed, row)) for row in rows)
+            return f"the determinant with {said}, end determinant"
 
 
 def in_words(count: int) -> str:
@@ -138,12 +159,14 @@ def _name(name: Name) -> str:
 
 
 def _call(call: Call) -> str:
+    if call.of is not None and call.letter != "P":
+        return f"the {OF_ELEMENT[call.letter]} {_name(call.of)}"
     if call.of is not None:
         return f"the power {'at the terminals of' if call.at_terminals else 'in'} {_name(call.of)}"
     points = [" ".join(spelled(point)) for point in call.points]
     a, b = points
-    if call.letter == "R":
-        return f"the resistance between {a} and {b}{_without(call)}"
+    if call.letter in BETWEEN_POINTS:
+        return f"the {BETWEEN_POINTS[call.letter]} between {a} and {b}{_without(call)}"
     said = f"V sub {a} {b}" if call.joined else f"V between {a} and {b}"
     return f"{said}, meaning V at {a} minus V at {b}{_without(call)}"
 

@@ -10,16 +10,21 @@ from collections.abc import Mapping
 from ..nodes import Equation, Expr
 from ..notation import (
     NO_ROLES,
+    AppliedTo,
     Bracketed,
     Call,
     Chain,
     Factors,
     Figure,
     FractionBar,
+    Grid,
     Measure,
     Name,
     Notation,
+    OfTime,
+    PowerOfE,
     Raised,
+    RateOf,
     Rooted,
     Sign,
     Signed,
@@ -63,15 +68,29 @@ def write(node: Notation) -> str:
             return _joined([write(item) for item in items], [f" {_SIGNS[sign]} " for sign in signs])
         case Signed(body):
             return f"-{write(body)}"
+        case FractionBar(above, below, True):
+            return f'{write(above)} class("normal", slash) {write(below)}'
         case FractionBar(above, below):
             return f"frac({write(above)}, {write(below)})"
         case Raised(base, exponent):
             return _raised(base, exponent)
         case Rooted(body):
             return f"sqrt({write(body)})"
+        case PowerOfE(exponent):
+            return f"upright(e)^({write(exponent)})"
+        case AppliedTo(function, body):
+            return f"{function} lr(( {write(body)} ))"
+        case OfTime(of):
+            return f"{write(of)} lr(( t ))"
+        case RateOf(of):
+            return f"frac(upright(d) {write(of)}, upright(d) t)"
         case Bracketed(body, depth, _):
             left, right = _BRACKETS[depth % 3]
             return f"lr({left} {write(body)} {right})"
+        case Grid(rows):
+            return (
+                f'mat(delim: "|", column-gap: #1em, {"; ".join(", ".join(map(write, row)) for row in rows)})'
+            )
 
 
 def _raised(base: Notation, exponent: int) -> str:
@@ -93,12 +112,13 @@ def _name(name: Name) -> str:
 
 
 def _call(call: Call) -> str:
-    without = f' upright(" without ") {_COMMA.join(map(_name, call.without))}' if call.without else ""
+    without = f' upright("without") {_COMMA.join(map(_name, call.without))}' if call.without else ""
     if call.joined:
         return f"{call.letter}_({_upright(''.join(call.points))}){without}"
     inside = [_name(call.of)] if call.of else [_upright(point) for point in call.points]
     inside += [_upright("terminals")] if call.at_terminals else []
-    return f"{call.letter} lr(( {_COMMA.join(inside)} )){without}"
+    letter = call.letter if len(call.letter) == 1 else _upright(call.letter)
+    return f"{letter} lr(( {_COMMA.join(inside)} )){without}"
 
 
 def _unit(unit: UnitName) -> str:
