@@ -21,11 +21,11 @@ from benchmarks.networks import any_network, circuit_of
 from loopwright.circuit.circuit import Circuit, battery
 from loopwright.circuit.elements import Branch, Pass
 from loopwright.derive import plan
-from loopwright.derive.search import derive, derive_in_numbers
 from loopwright.derive.steps import Derivation
 from loopwright.derive.weights import EXTENT, WEIGHTS
 from loopwright.errors import FaultyMaterial
 from loopwright.expressions.nodes import written_symbols
+from loopwright.methods.methods import derive, derive_in_numbers
 from loopwright.problem.problem_file import read
 from loopwright.solve.exact import Solution, solve
 

@@ -10,8 +10,8 @@ from dataclasses import replace
 
 import pytest
 
-from loopwright.derive.search import derive, derive_in_numbers
 from loopwright.derive.steps import Move
+from loopwright.methods.methods import derive, derive_in_numbers
 from tests.published.fact_circuits import build, facts_of
 
 FACTS = facts_of("published.json")

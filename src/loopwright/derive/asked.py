@@ -8,14 +8,15 @@ here is believed: `verify_asked` judges every line before it is shown.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from heapq import heappop, heappush
 
 from ..algebra.ratios import Ratio
+from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..circuit.targets import SOURCES, Asked, Target
-from ..expressions.nodes import ZERO, Equation, Expr, Power, Symbol, add, negate, times
+from ..expressions.nodes import ZERO, Equation, Expr, Power, Symbol, add, negate, over, times
 from ..expressions.said import Said, in_a_row
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -24,26 +25,9 @@ from ..solve.asked import solved_without, value_of
 from ..solve.exact import Solution, solve_posed, with_test_source
 from ..solve.seen import made_one
 from .rules import put_in
-from .steps import Derivation
+from .steps import AskedStep, Derivation
 
 _Way = list[tuple[str, Pass, int]]
-
-
-@dataclass(frozen=True, slots=True)
-class AskedStep:
-    """A line that gives what is asked. `law`: what it is by the laws, in currents and quantities of lines
-    above, or by series and parallel; `result`: its closed form; `uses`: the lines above whose results are
-    put in. `currents`: where the circuit was changed (something taken out, a test source of one ampere),
-    its currents, which stand in `law`; `shown` is then the law with them put in."""
-
-    number: int
-    target: Target
-    law: Expr
-    shown: Expr
-    result: Expr
-    uses: tuple[int, ...]
-    reason: Said
-    currents: Mapping[str, Ratio] | None = None
 
 
 def asked_steps(
@@ -82,11 +66,11 @@ def _step(circuit: Circuit, target: Target, result: Expr) -> AskedStep:
 def _potential(circuit: Circuit, target: Target, result: Expr) -> AskedStep:
     a, b = target.names
     if not target.without:
-        met, way = _between(circuit, a, b)
+        met, way = way_between(circuit, a, b)
         law = add(*(negate(step.term) for step in met))
         return AskedStep(0, target, law, law, result, (), way)
     solution = solved_without(circuit, target.without)
-    met, way = _between(solution.circuit, a, b)
+    met, way = way_between(solution.circuit, a, b)
     law = add(*(negate(step.term) for step in met))
     shown = _with_currents(law, solution.currents)
     out: Said = (*in_a_row([(Symbol(name),) for name in target.without]), " taken out: ")
@@ -108,7 +92,10 @@ def _resistance(circuit: Circuit, target: Target, result: Expr) -> AskedStep:
     if whole is not None:
         why: Said = (*out, ": series and parallel parts made one.")
         return AskedStep(0, target, whole, whole, result, (), why, currents)
-    met, _ = _between(driven, start, end)
+    by_source = _by_its_source(circuit, target, result)
+    if by_source is not None:
+        return by_source
+    met, _ = way_between(driven, start, end)
     law = add(*(negate(step.term) for step in met))
     shown = _with_currents(law, currents)
     a, b = target.names
@@ -120,6 +107,24 @@ def _resistance(circuit: Circuit, target: Target, result: Expr) -> AskedStep:
         " in volts.",
     )
     return AskedStep(0, target, law, shown, result, (), why, currents)
+
+
+def _by_its_source(circuit: Circuit, target: Target, result: Expr) -> AskedStep | None:
+    """What a lone ideal battery sees that lies straight across the two points: its emf over its current,
+    which is known; None where there is no such battery."""
+    if len(target.without) != 1 or sources_in(circuit) != target.without:
+        return None
+    source = circuit.elements[target.without[0]]
+    branch, met = circuit.branch_of(source.name), circuit.pass_of(source.name)
+    across = set(target.names) == {branch.start, branch.end} and branch.along == (met,)
+    if not across or source.kind is not Kind.BATTERY or source.internal is not None:
+        return None
+    law = over(source.value, Symbol(branch.name))
+    a, b = target.names
+    between = f" through all that lies between {a} and {b}: the resistance is the emf over this current."
+    why: Said = (Symbol(source.name), " drives ", Symbol(branch.name), between)
+    law = law if met.sign > 0 else negate(law)
+    return AskedStep(0, target, law, law, result, (), why)
 
 
 def _has_source(circuit: Circuit) -> bool:
@@ -172,7 +177,7 @@ def _heat(circuit: Circuit, name: str) -> Expr:
 def _across(circuit: Circuit, name: str) -> Expr:
     """The rise across a current source along the arrow of its branch: what drops on the rest of a loop."""
     b = circuit.branch_of(name)
-    met, _ = _between(circuit, b.end, b.start)
+    met, _ = way_between(circuit, b.end, b.start)
     rest = crossings(circuit, [(b.name, p, 1) for p in b.passes if p.element != name])
     return add(*(negate(step.term) for step in (*met, *rest)))
 
@@ -180,7 +185,7 @@ def _across(circuit: Circuit, name: str) -> Expr:
 # -- ways from point to point ----------------------------------------------------------------------
 
 
-def _between(circuit: Circuit, a: str, b: str) -> tuple[tuple[Crossing, ...], Said]:
+def way_between(circuit: Circuit, a: str, b: str) -> tuple[tuple[Crossing, ...], Said]:
     """The rises and drops on the shortest way from a to b, and the way in words; the way passes nothing
     that leaves its voltage open."""
     way, along = _shortest(circuit, a, b)

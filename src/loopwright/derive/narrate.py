@@ -11,6 +11,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.names import listed
 from ..expressions.amounts import shortened
 from ..expressions.nodes import (
+    ONE,
     ZERO,
     Equation,
     Expr,
@@ -28,13 +29,14 @@ from ..expressions.nodes import (
 )
 from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
-from ..expressions.values import is_multiple
+from ..expressions.values import difference_of, ratio_of, symbols_of
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.symmetry import Alike
 from .plan import Action, Combine
 from .rules import cleared, collect, over_one_line, put_in, solve_for, without
 from .steps import Move, Step
 
+MOST_FACTORS = 3  # denominators put in, by which a line is said to be multiplied
 SHORT = 26  # symbols: the longest line that is shown before its fractions are cleared
 SHORT_OVER_ONE = 30  # symbols: the same of a line over one denominator, in which nothing is to be cleared
 GUARD = 2  # figures more than a result has are kept of what is put into a line
@@ -65,6 +67,7 @@ class Teller:
     values: Mapping[str, Ratio]
     taken: frozenset[str]  # names that may not be given again
     first: int = 1  # the number of the first line
+    names_at_once: bool = False  # name a shared denominator also before a line solved as it is collected
     steps: list[Step] = field(default_factory=list)
     rows: dict[int, LineInPlay] = field(default_factory=dict)
     told: list[LineInPlay] = field(default_factory=list)
@@ -72,6 +75,8 @@ class Teller:
     classes: tuple[Alike, ...] = ()
     name: str = ""
     named: Ratio | None = None
+    name_line: int = 0  # the line above the first that gave the name, if one did
+    made: Mapping[str, Ratio] = field(default_factory=dict)  # resistances made one above, by their names
     forms: dict[str, Expr] = field(default_factory=dict)  # current -> its closed form as it is written
 
     # -- beginning -------------------------------------------------------------------------------
@@ -108,7 +113,7 @@ class Teller:
                 if uses
                 else reason
             )
-            line = self._write(moves[law.law], law.written, law.linear, uses, said, law=law)
+            line = self.write(moves[law.law], law.written, law.linear, uses, said, law=law)
             self.rows[index] = line
             left = law.written.left
             if (
@@ -135,9 +140,62 @@ class Teller:
         """The number of the line to be written next."""
         return self.first + len(self.steps)
 
+    def state(
+        self,
+        law: LawEquation,
+        line: Equation,
+        linear: Linear,
+        reason: Said,
+        *,
+        uses: tuple[int, ...] = (),
+        on_the_way: Equation | None = None,
+    ) -> int:
+        """Writes down a law in other unknowns than the branch currents, `line`, and puts it into play; gives
+        the number of the line."""
+        move = Move.JUNCTION if law.law is Law.JUNCTION else Move.LOOP
+        made = self.write(move, line, linear, uses, reason, law=law, on_the_way=on_the_way)
+        self.rows[len(self.rows)] = made
+        return made.number
+
+    def conclude(
+        self,
+        move: Move,
+        unknown: str,
+        by: Expr,
+        reason: Said,
+        uses: tuple[int, ...] = (),
+        law: LawEquation | None = None,
+        rests_on: tuple[int, ...] = (),
+    ) -> None:
+        """Writes a result that follows at once from what is known: `I3 = Ia − Ib = ...`. `by`: the form in
+        known quantities; in numbers these are put in, and the form is told in the sentence. `reason`: the
+        sentence without its end. `uses`: lines put in besides those of the known quantities;
+        `rests_on`: lines that it follows from with nothing put in."""
+        held = [name for name in symbols_of(by) if name in self.values]
+        result = Equation(Symbol(unknown), self.closed(unknown))
+        between = Equation(Symbol(unknown), by)
+        if held and not self.circuit.field.symbols:
+            reason = (*reason, ", ", between)
+            between = put_in(between, {name: self.put(name) for name in held})
+        put = sorted({*uses, *(self.known[name] for name in held if name in self.known)})
+        told = f"; {listed(f'({n})' for n in put)} put in." if put else "."
+        reason = (*reason, told)
+        used = tuple(dict.fromkeys((*rests_on, *put, *self.naming())))
+        self.write(
+            move,
+            result,
+            Linear({}, self.values[unknown]),
+            used,
+            reason,
+            on_the_way=between if between != result else None,
+            solves=unknown,
+            is_result=True,
+            law=law,
+        )
+
     def give(self, law: LawEquation, reason: Said) -> None:
         """Writes down a current that an element fixes."""
-        self._write(Move.GIVEN, law.written, law.linear, (), reason, law=law)
+        self.write(Move.GIVEN, law.written, law.linear, (), reason, law=law)
         self._mark_known(law.branch)
 
     def _mark_known(self, name: str) -> None:
@@ -187,7 +245,7 @@ class Teller:
             f" drop{'s' if len(gone) == 1 else ''} out.",
         )
         written = collect(total, self.order)
-        self.rows[action.made] = self._write(move, written, total, (one.number, other.number), reason)
+        self.rows[action.made] = self.write(move, written, total, (one.number, other.number), reason)
 
     # -- writing out what was put in -------------------------------------------------------------
 
@@ -208,13 +266,13 @@ class Teller:
         last = len(line.linear.coefficients) == 1
         written = collect(line.linear, self.order)
         if fractions and short:
-            between = self._write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
-            factor = self._factor(raw, written)
-            reason: Said = ("Clear the fractions, collect the terms and cancel what they share.",)
-            if factor is not None:
-                reason = ("Multiply by ", factor, " and collect the terms.")
+            between = self.write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
             solves = written.left.name if last and isinstance(written.left, Symbol) else ""
-            return self._write(
+            cleared_by = None if solves else self._clearing(raw, written)
+            reason: Said = ("Multiply out, collect the terms and solve for ", Symbol(solves), ".")
+            if cleared_by is not None:
+                reason = cleared_by[0]
+            return self.write(
                 Move.COLLECT,
                 written,
                 line.linear,
@@ -222,14 +280,16 @@ class Teller:
                 reason,
                 solves=solves,
                 is_result=bool(solves),
-                factor=factor,
+                factor=None if cleared_by is None else cleared_by[1],
             )
         if solving and not fractions:
+            if last and self.names_at_once:
+                self.name_denominator()
             solved = solve_for(line.linear, solving, self.order)
             on_the_way = raw if short and raw != solved else None
             tail: Said = (": ", raw) if on_the_way else ()
             words = (*said, *tail, "; solve for ", Symbol(solving), ".")
-            return self._write(
+            return self.write(
                 Move.PUT_IN,
                 self._shown(solved, solving, last),
                 line.linear,
@@ -240,9 +300,9 @@ class Teller:
                 is_result=last,
             )
         if raw == written:
-            return self._write(Move.PUT_IN, written, line.linear, uses, (*said, "."))
+            return self.write(Move.PUT_IN, written, line.linear, uses, (*said, "."))
         tail = (": ", raw, "; collect.") if short else (", clear the fractions and collect.",)
-        return self._write(
+        return self.write(
             Move.PUT_IN, written, line.linear, uses, (*said, *tail), on_the_way=raw if short else None
         )
 
@@ -250,26 +310,36 @@ class Teller:
         """`Put (4) and (5) into (3)`, with the form used where it is not the line itself."""
         parts: list[Said] = []
         for _, number, inline in line.pending:
-            step = self.steps[number - self.first]
-            plain = step.move is Move.SYMMETRY or step.written == inline
+            step = self.steps[number - self.first] if number >= self.first else None
+            told = [t.written for t in self.told if t.number == number] if step is None else [step.written]
+            plain = inline in told or (step is not None and step.move is Move.SYMMETRY)
             part: Said = (f"({number})",) if plain else (inline, f" from ({number})")
             if part not in parts:
                 parts.append(part)
         return ("Put ", *in_a_row(parts), f" into ({line.number})")
 
-    def _factor(self, raw: Equation, collected: Equation) -> Expr | None:
-        """What the line must be multiplied by to be rid of its fractions: the product of the denominators
-        put in. None where that does not lead to the collected line because more was done, such as
-        cancelling a common factor."""
+    def _clearing(self, raw: Equation, collected: Equation) -> tuple[Said, Expr]:
+        """How a line with fractions becomes the collected one, in a sentence, and by what it is multiplied in
+        all: by the denominators put in, less what all terms then share and are divided by."""
         bottoms: list[Expr] = []
         _denominators(raw.left, bottoms)
         _denominators(raw.right, bottoms)
         distinct = list(dict.fromkeys(bottoms))
-        if not distinct or len(distinct) > 3:
-            return None
         factor = Product(tuple(distinct)) if len(distinct) > 1 else distinct[0]
         wide = Field((*self.circuit.field.symbols, *self.order))
-        return factor if is_multiple(raw, factor, collected, wide) else None
+        whole = difference_of(collected, wide) / difference_of(raw, wide)
+        shared = ratio_of(factor, wide) / whole
+        plain, left = whole.constant(), shared.constant()
+        if plain is not None and abs(plain) == 1:
+            return ("Multiply out and collect the terms.",), ONE
+        if left is not None and abs(left) == 1:
+            return ("Multiply by ", factor, " and collect the terms."), factor
+        if (shared.is_polynomial or left is not None) and len(distinct) <= MOST_FACTORS:
+            divisor = Number(abs(left)) if left is not None else unsigned(tidy(shared))
+            words: Said = ("Multiply by ", factor, ", collect the terms and divide by ", divisor, ".")
+            return words, over(factor, divisor)
+        times = unsigned(tidy(whole))
+        return ("Multiply by ", times, " and collect the terms."), times
 
     def _solve(self, line: LineInPlay, unknown: str) -> LineInPlay:
         last = len(line.linear.coefficients) == 1
@@ -277,7 +347,7 @@ class Teller:
         if last:
             self.name_denominator()
         uses: tuple[int, ...] = (line.number,)
-        return self._write(
+        return self.write(
             Move.SOLVE,
             self._shown(written, unknown, last),
             line.linear,
@@ -381,7 +451,8 @@ class Teller:
 
     def naming(self) -> tuple[int, ...]:
         """The lines that give a name to a denominator."""
-        return tuple(s.number for s in self.steps if s.move is Move.NAME)
+        above = (self.name_line,) if self.name_line else ()
+        return (*above, *(s.number for s in self.steps if s.move is Move.NAME))
 
     def _weight(self, name: str) -> float:
         value = self.values[name]
@@ -413,7 +484,7 @@ class Teller:
             words.extend(("; a factor ", cancelled, " cancels"))
         words.append(".")
         uses = tuple(dict.fromkeys((line.number, *numbers, *self.naming())))
-        self._write(
+        self.write(
             Move.PUT_BACK,
             written,
             line.linear,
@@ -442,7 +513,7 @@ class Teller:
 
     # -- one step --------------------------------------------------------------------------------
 
-    def _write(
+    def write(
         self,
         move: Move,
         written: Equation,
@@ -456,6 +527,7 @@ class Teller:
         law: LawEquation | None = None,
         factor: Expr | None = None,
     ) -> LineInPlay:
+        """Writes down a line, and gives it as it can be used from there."""
         number = self.first + len(self.steps)
         if self.named is not None and is_result and move is Move.SOLVE:
             uses = (*uses, *self.naming())
@@ -496,6 +568,11 @@ def is_nested(expr: Expr) -> bool:
     if isinstance(expr, Quotient):
         return _has_fraction(expr.above) or _has_fraction(expr.below)
     return any(map(is_nested, parts_of(expr)))
+
+
+def unsigned(expr: Expr) -> Expr:
+    """The expression without a minus before it."""
+    return expr.body if isinstance(expr, Negative) else expr
 
 
 def _denominators(expr: Expr, found: list[Expr]) -> None:

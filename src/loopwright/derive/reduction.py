@@ -10,14 +10,13 @@ Every line says in `together` or `ring` which parts it speaks of; `verify` redra
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
+from ..circuit.made_one import LETTERS, name_for
 from ..expressions.amounts import shortened
 from ..expressions.nodes import (
     ONE,
@@ -29,140 +28,15 @@ from ..expressions.nodes import (
     negate,
     over,
     times,
+    written_symbols,
 )
 from ..expressions.order import added
 from ..expressions.said import Said, in_a_row, names
 from ..expressions.tidy import tidy
 from ..laws.equations import LawEquation, junction_equation
-from .narrate import GUARD, Teller
+from .narrate import GUARD, SHORT, Teller
+from .parts import Part, SeriesParallel, read_from
 from .steps import Move, SideBySide, Step
-
-MOST_DIGITS = 4  # of a name such as R234; beyond, a letter is clearer
-LETTERS = ("p", "q", "s", "t", "u", "w")
-_NUMBERED = re.compile(r"R(\d+)")
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """What lies between two points as one resistance, read from `start` to `end`.
-
-    `branch`: a single branch. Otherwise `parts`, each with +1 where it runs along and −1 where against:
-    one after another where `in_series`, else side by side.
-    """
-
-    start: str
-    end: str
-    branch: str = ""
-    parts: tuple[tuple[Part, int], ...] = ()
-    in_series: bool = False
-
-    @property
-    def ends(self) -> frozenset[str]:
-        """Its two points, whichever comes first."""
-        return frozenset((self.start, self.end))
-
-    @property
-    def met(self) -> tuple[tuple[Part, int], ...]:
-        """What is met one after another from start to end: itself, unless it is in series."""
-        return self.parts if self.in_series else ((self, 1),)
-
-    @property
-    def branches(self) -> tuple[str, ...]:
-        """Every branch in it."""
-        return (self.branch,) if self.branch else tuple(n for p, _ in self.parts for n in p.branches)
-
-
-@dataclass(frozen=True, slots=True)
-class SeriesParallel:
-    """A circuit that one source drives: the branch of the source, what it faces, from the source's end back
-    to its start, and the branches cut by a gap."""
-
-    source: Branch
-    load: Part
-    gaps: tuple[str, ...]
-
-
-def reduction_of(circuit: Circuit) -> SeriesParallel | None:
-    """How the circuit is read as one source and parts in series and side by side; None where it is not of
-    this kind, or is a single loop."""
-    gaps = tuple(b.name for b in circuit.branches if circuit.fixed_current(b.name) == 0)
-    live = [b for b in circuit.branches if b.name not in gaps]
-    sources = [b for b in live if circuit.has_source(b)]
-    if len(sources) != 1 or len(live) < 2 or any(b.start == b.end for b in circuit.branches):
-        return None
-    (source,) = sources
-    if circuit.fixed_current(source.name) is None and not circuit.rise(source.name):
-        return None
-    left = [Part(b.start, b.end, b.name) for b in live if b is not source]
-    load = _made_one(left, (source.end, source.start))
-    if load is None or _has_shorted_part(circuit, load):
-        return None
-    return SeriesParallel(source, load, gaps)
-
-
-def _made_one(left: list[Part], ends: tuple[str, str]) -> Part | None:
-    """All parts made one between two points, read from the first to the second; None where they are not in
-    series and side by side alone."""
-    while len(left) > 1:
-        smaller = _beside(left) or _in_a_chain(left, ends)
-        if smaller is None:
-            return None
-        left = smaller
-    (whole,) = left
-    return _read_from(whole, ends[0]) if whole.ends == frozenset(ends) else None
-
-
-def _beside(left: Sequence[Part]) -> list[Part] | None:
-    """The first parts that join the same two points, made one."""
-    for first in left:
-        beside = [p for p in left if p.ends == first.ends]
-        if len(beside) > 1:
-            flat = tuple(
-                (inner, (1 if p.start == first.start else -1) * sense)
-                for p in beside
-                for inner, sense in (((p, 1),) if p.branch or p.in_series else p.parts)
-            )
-            made = Part(first.start, first.end, parts=flat)
-            return [made if p is first else p for p in left if p is first or p not in beside]
-    return None
-
-
-def _in_a_chain(left: Sequence[Part], kept: Sequence[str]) -> list[Part] | None:
-    """The first two parts that meet at a point where nothing else does, made one; `kept` points stay."""
-    for point in dict.fromkeys(p for part in left for p in (part.start, part.end)):
-        met = [p for p in left if point in p.ends]
-        if point in kept or len(met) != 2:
-            continue
-        one, two = met
-        start, end = (p.end if p.start == point else p.start for p in met)
-        along = (*_read_from(one, start).met, *_read_from(two, point).met)
-        made = Part(start, end, parts=along, in_series=True)
-        return [made if p is one else p for p in left if p is not two]
-    return None
-
-
-def _read_from(part: Part, start: str) -> Part:
-    """The same part read from its other end, if that is `start`."""
-    if part.start == start:
-        return part
-    if part.branch:
-        return Part(part.end, part.start, parts=((part, -1),), in_series=True)
-    turned = tuple((p, -sense) for p, sense in part.parts)
-    return Part(
-        part.end, part.start, parts=turned[::-1] if part.in_series else turned, in_series=part.in_series
-    )
-
-
-def _has_shorted_part(circuit: Circuit, part: Part) -> bool:
-    """Whether a plain wire lies beside something: then nothing flows there, and no share can be told."""
-    if part.branch:
-        return False
-    wires = not part.in_series and any(_is_wire(circuit, p) for p, _ in part.parts)
-    return wires or any(_has_shorted_part(circuit, p) for p, _ in part.parts)
-
-
-def _is_wire(circuit: Circuit, part: Part) -> bool:
-    return all(p.branch and not circuit.resistance(p.branch) for p, _ in part.met)
 
 
 class CannotDivide(LookupError):
@@ -195,7 +69,7 @@ class ReductionTeller:
             self._divide_in(load, source.name, 1)
         elif not load.in_series and not load.branch and not self.circuit.resistance(source.name):
             for part, sense in load.parts:
-                self._ring(source, _read_from(part, load.start) if sense < 0 else part, across=True)
+                self._ring(source, read_from(part, load.start) if sense < 0 else part, across=True)
             self._total(source, load)
         else:
             self._ring(source, load, across=False)
@@ -212,12 +86,9 @@ class ReductionTeller:
         for share in amounts:
             inverse = inverse + 1 / share
         whole = 1 / inverse
-        together = self._beside(part, self._new_name(part))
+        together = self._beside(part, self._new_name(part, whole))
         self.value[together.whole] = whole
-        if len(shares) == 2:
-            form = over(times(*shares), _summed(shares))
-        else:
-            form = over(ONE, _summed([over(ONE, share) for share in shares]))
+        form = _side_by_side(shares)
         written = form if len(shares) == 2 and not self.in_numbers else tidy(whole)
         if self.in_numbers:
             written = shortened(whole.constant() or Fraction(0), self.circuit.figures)
@@ -228,6 +99,7 @@ class ReductionTeller:
             self._beside_words(part),
             Equation(Symbol(together.whole), form),
             together=together,
+            in_letters=self._in_letters(_side_by_side, [self._letters(p) for p, _ in part.parts]),
         )
         self.made[part] = together, number
         return together
@@ -238,20 +110,20 @@ class ReductionTeller:
         )
         return SideBySide(whole, chains)
 
-    def _new_name(self, part: Part) -> str:
-        """A name for the parts made one: R23 for R2 and R3, R with a letter where that is no name."""
+    def _new_name(self, part: Part, whole: Ratio) -> str:
+        """A name for the parts made one: R23 for R2 and R3, R with a letter where that is no name. What was
+        made one above, in another circuit, keeps its name."""
         resistors = [
             p.element
             for name in part.branches
             for p in self.circuit.branch(name).passes
             if self.circuit.elements[p.element].kind is Kind.RESISTOR
         ]
-        numbers = [m[1] for m in map(_NUMBERED.fullmatch, resistors) if m]
-        joined = "".join(sorted(numbers, key=int))
-        wanted = [f"R{joined}"] if len(numbers) == len(resistors) and len(joined) <= MOST_DIGITS else []
         taken = {*self.teller.taken, *self.circuit.elements, *self.value}
-        letters = [f"R{letter}{'′' * count}" for count in range(len(taken) + 1) for letter in LETTERS]
-        return next(name for name in (*wanted, *letters) if name not in taken)
+        wanted = name_for(resistors, ())
+        if self.teller.made.get(wanted) == whole and wanted[1:] not in LETTERS:
+            taken.discard(wanted)
+        return name_for(resistors, taken | self.value.keys())
 
     def _amount(self, part: Part) -> Ratio:
         """The resistance of a part, exactly."""
@@ -275,6 +147,51 @@ class ReductionTeller:
             for p, _ in part.met
         ]
         return added(*[piece for piece in pieces if piece != ZERO])
+
+    def _letters(self, part: Part) -> Expr | None:
+        """The resistance of a part in letters, in a working with numbers; None where there are none."""
+        found = [
+            self._branch_letters(p.branch) if p.branch else Symbol(self._named(p).whole) for p, _ in part.met
+        ]
+        known = [letters for letters in found if letters is not None]
+        return add(*known) if len(known) == len(found) else None
+
+    def _branch_letters(self, name: str) -> Expr | None:
+        """The resistances met along a branch, in letters."""
+        lettered = self.circuit.lettered
+        if lettered is None:
+            return None
+        found: list[Expr] = []
+        for p in lettered.branch(name).passes:
+            element = lettered.elements[p.element]
+            if element.kind is Kind.RESISTOR:
+                found.append(element.value if isinstance(element.value, Symbol) else Symbol(element.name))
+            elif element.internal is not None:
+                if not isinstance(element.internal, Symbol):
+                    return None
+                found.append(element.internal)
+        return add(*found)
+
+    def _rise_letters(self, name: str) -> Expr | None:
+        """The emfs met along a branch, in letters, as they help or oppose."""
+        lettered = self.circuit.lettered
+        if lettered is None:
+            return None
+        terms: list[Expr] = []
+        for p in lettered.branch(name).passes:
+            element = lettered.elements[p.element]
+            if element.kind is Kind.BATTERY:
+                letter = element.value if isinstance(element.value, Symbol) else Symbol(element.name)
+                terms.append(_signed(letter, p.sign))
+        return add(*terms)
+
+    def _in_letters(
+        self, form: Callable[[Sequence[Expr]], Expr], parts: Sequence[Expr | None]
+    ) -> Expr | None:
+        """A form made of parts in letters, where all have letters and it is short enough for the line."""
+        known = [part for part in parts if part is not None]
+        made = form(known) if self.in_numbers and len(known) == len(parts) else None
+        return made if made is not None and written_symbols(made) <= SHORT else None
 
     def _beside_words(self, part: Part) -> Said:
         """Why they may be made one."""
@@ -343,8 +260,20 @@ class ReductionTeller:
                 *in_a_row([(f"({n})",) for _, n in made]),
                 " in and clear the fractions",
             )
+        letters = self._in_letters(
+            lambda parts: over(parts[0], add(*parts[1:])),
+            [self._rise_letters(source.name), self._branch_letters(source.name), self._letters(load)],
+        )
         self._results(
-            Move.ONE_LOOP, first, form, tuple(n for _, n in made), (*reason, "."), rest, sense, ring=ring
+            Move.ONE_LOOP,
+            first,
+            form,
+            tuple(n for _, n in made),
+            (*reason, "."),
+            rest,
+            sense,
+            ring=ring,
+            in_letters=None if letters is None else _signed(letters, sense),
         )
         for p, turn in load.met:
             if not p.branch:
@@ -392,25 +321,30 @@ class ReductionTeller:
         line = self.teller.known[current]
         whole = self.teller.put(current) if self.in_numbers else Symbol(current)
         shares = [self._resistance(p) for p, _ in part.parts]
+        letters = [self._letters(p) for p, _ in part.parts]
         for index, (chain, turn) in enumerate(part.parts):
             (first, own), *rest = self._carriers([(p.branch, s) for p, s in chain.met if p.branch])
+            turned = sense * turn * own
             if len(shares) == 2:
                 form = over(times(whole, shares[1 - index]), _summed(shares))
-                told = "one voltage, so each share is as the other resistance"
+                in_letters = self._in_letters(_share, [Symbol(current), letters[1 - index], *letters])
+                told = "with one voltage across both, they are in the inverse ratio of the resistances"
             else:
                 combined = (
                     self._shown(self.value[together.whole]) if self.in_numbers else Symbol(together.whole)
                 )
                 form = over(times(whole, combined), shares[index])
-                told = "one voltage, and each share is this voltage over the resistance of its own"
+                in_letters = self._in_letters(
+                    _share, [Symbol(current), Symbol(together.whole), letters[index]]
+                )
+                told = "with one voltage across all, each share is this voltage over its own resistance"
             uses = [line, *(self.made[q][1] for c, _ in part.parts for q, _ in c.met if q in self.made)]
             if part in self.made:
                 uses.append(self.made[part][1])
-            turned = sense * turn * own
             reason: Said = (Symbol(current), f" divides between {part.start} and {part.end}: {told}.")
             if index:
                 reason = (
-                    ("What ", Symbol(current), " has left for the other part.")
+                    ("The rest of ", Symbol(current), ", by the same rule.")
                     if len(shares) == 2
                     else ("Likewise.",)
                 )
@@ -423,6 +357,7 @@ class ReductionTeller:
                 [(n, s * own) for n, s in rest],
                 1,
                 together=together,
+                in_letters=None if in_letters is None else _signed(in_letters, turned),
             )
             for p, s in chain.met:
                 if not p.branch:
@@ -446,6 +381,10 @@ class ReductionTeller:
             (f"Junction {load.start}: currents in = currents out.",),
             [],
             1,
+            in_letters=self._in_letters(
+                lambda parts: add(*parts),
+                [_signed(Symbol(n), 1 if c.constant() == 1 else -1) for n, c in live],
+            ),
         )
 
     # -- one line --------------------------------------------------------------------------------
@@ -467,6 +406,7 @@ class ReductionTeller:
         *,
         ring: tuple[str, ...] = (),
         together: SideBySide | None = None,
+        in_letters: Expr | None = None,
     ) -> None:
         """A line that gives the current `first` as `form` and in closed form, and with it those of the `rest`
         in series, each with its sense beside that of `first`."""
@@ -476,7 +416,15 @@ class ReductionTeller:
         equations += [Equation(Symbol(n), _signed(closed, s * sense)) for n, s in rest]
         on_the_way = Equation(Symbol(first), form) if form != closed else None
         number = self._write(
-            move, tuple(equations), uses, reason, on_the_way, solves=first, ring=ring, together=together
+            move,
+            tuple(equations),
+            uses,
+            reason,
+            on_the_way,
+            solves=first,
+            ring=ring,
+            together=together,
+            in_letters=in_letters,
         )
         for name in (first, *(n for n, _ in rest)):
             self.teller.known[name] = number
@@ -492,6 +440,7 @@ class ReductionTeller:
         solves: str = "",
         ring: tuple[str, ...] = (),
         together: SideBySide | None = None,
+        in_letters: Expr | None = None,
     ) -> int:
         number = self.teller.next_number
         if on_the_way is not None and on_the_way == equations[0]:
@@ -509,9 +458,22 @@ class ReductionTeller:
                 also=equations[1:],
                 ring=ring,
                 together=together,
+                in_letters=in_letters,
             )
         )
         return number
+
+
+def _side_by_side(shares: Sequence[Expr]) -> Expr:
+    """Resistances side by side as one: product over sum of two, else one over the sum of the inverses."""
+    if len(shares) == 2:
+        return over(times(*shares), _summed(shares))
+    return over(ONE, _summed([over(ONE, share) for share in shares]))
+
+
+def _share(parts: Sequence[Expr]) -> Expr:
+    """A share of a current: the current times a resistance over the sum of the others given."""
+    return over(times(parts[0], parts[1]), _summed(parts[2:]))
 
 
 def _summed(shares: Sequence[Expr]) -> Expr:

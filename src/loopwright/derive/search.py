@@ -1,9 +1,10 @@
-"""`derive`: a circuit into a derivation a person would write, every step verified before it is shown."""
+"""The way from junction and loop equations to every branch current, as a person would write it."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass
+from dataclasses import field as default
 from fractions import Fraction
 from itertools import combinations, islice
 
@@ -11,85 +12,116 @@ from ..algebra.linear import Linear, reduce_rows
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
+from ..expressions.nodes import Symbol
 from ..expressions.said import Said, names
+from ..expressions.terms import said_in_terms
 from ..graph.lines import Loop
 from ..graph.loops import simple_loops
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import Laws, laws
 from ..laws.loops import are_independent, from_a_source, is_plain, length, points_of
 from ..laws.symmetry import Alike, alike
-from ..solve.exact import Solution, solve
+from ..solve.exact import Solution
 from .narrate import Teller
+from .parts import reduction_of
 from .plan import DerivationPlan, Shade, find_plan
-from .reduction import CannotDivide, ReductionTeller, reduction_of
+from .reduction import CannotDivide, ReductionTeller
 from .rules import with_given
 from .steps import Derivation
-from .verify import verify
 
 LOOP_SETS = 4  # how many sets of loops are tried for the shorter way
 POOL = 2  # how many loops beyond the number needed are looked at
 
 
-def derive(circuit: Circuit, solution: Solution | None = None) -> Derivation:
-    """The derivation in symbols: from junction and loop equations to every current in closed form.
+@dataclass(frozen=True, slots=True)
+class PlainNumbers:
+    """A circuit with bare numbers for its values, solved. `unit_words`: in which units they are."""
 
-    Raises FaultyMaterial for an ill-posed circuit; BrokenPromise if a step fails verification.
-    """
-    solution = solution or solve(circuit)
-    derivation = _derived(circuit, circuit.field, dict(solution.currents))
-    verify(derivation, circuit, solution.currents)
-    return derivation
+    solution: Solution
+    unit_words: str
 
 
-def derive_in_numbers(
-    circuit: Circuit, solution: Solution | None = None, like: Derivation | None = None
-) -> Derivation | None:
-    """The derivation with the numbers put in early, as most textbooks do; None where a number is
-    missing. Bare numbers are in a coherent set of units: V, A, Ω or V, mA, kΩ. With `like`, a
-    derivation in symbols, it starts from the same equations and counts its lines on from there."""
-    if not circuit.has_all_numbers:
-        return None
-    solution = solution or solve(circuit)
+def plain_numbers(circuit: Circuit, solution: Solution) -> PlainNumbers:
+    """The circuit in the numbers of a working: volts, amperes and ohms, or volts, milliamperes and kilohms
+    where these make the numbers handier. Every value must be given."""
     found = {n: solution.number(v) or Fraction(0) for n, v in solution.currents.items()}
     milli = _is_small(circuit, found)
     field = Field(())
     values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}
     plain = circuit.in_numbers(Fraction(1, 1000) if milli else Fraction(1))
-    derivation = _derived(plain, field, values, like)
     words = "volts, milliamperes and kilohms" if milli else "volts, amperes and ohms"
-    verify(derivation, plain, values)
-    return replace(derivation, unit_words=words)
+    return PlainNumbers(Solution(plain, values, field.one), words)
+
+
+@dataclass(frozen=True, slots=True)
+class Onward:
+    """What a derivation goes on from: the number of its `first` line, the names `taken` by then, and a
+    denominator that has a `name` by then, with the number of the line that gave it. `by_symmetry`: whether
+    equal parts may be told from symmetry; `made`: the resistances made one by then."""
+
+    first: int = 1
+    taken: frozenset[str] = frozenset()
+    name: str = ""
+    named: Ratio | None = None
+    name_line: int = 0
+    by_symmetry: bool = True
+    made: Mapping[str, Ratio] = default(default_factory=dict)
+
+
+def by_branch_currents(
+    solution: Solution, like: Derivation | None = None, onward: Onward | None = None
+) -> Derivation:
+    """The derivation from junction and loop equations to every current, not judged yet. `solution`: of the
+    circuit in symbols or in plain numbers. With `like`, a derivation in symbols, it starts from the same
+    equations and counts its lines on from there; `onward`: what else it goes on from."""
+    if onward is None:
+        onward = Onward(like.written_lines + 1 if like else 1)
+    return _derived(solution.circuit, solution.circuit.field, dict(solution.currents), like, onward)
+
+
+def _teller(circuit: Circuit, values: Mapping[str, Ratio], onward: Onward) -> Teller:
+    taken = frozenset((*circuit.symbols, *circuit.currents)) | onward.taken
+    return Teller(
+        circuit,
+        circuit.currents,
+        values,
+        taken,
+        onward.first,
+        name=onward.name,
+        named=onward.named,
+        name_line=onward.name_line,
+        made=onward.made,
+    )
 
 
 def _derived(
-    circuit: Circuit, field: Field, values: Mapping[str, Ratio], like: Derivation | None = None
+    circuit: Circuit, field: Field, values: Mapping[str, Ratio], like: Derivation | None, onward: Onward
 ) -> Derivation:
     known = laws(circuit)
-    reduced = _by_reduction(known, field, values, like)
+    reduced = None if known.own_loops else _by_reduction(known, field, values, onward)
     if reduced is not None:
         return reduced
-    classes = (
-        tuple(s.group for s in like.steps if s.group is not None) if like is not None else alike(circuit)
-    )
+    classes = alike(circuit) if onward.by_symmetry and not known.own_loops else ()
+    if like is not None:
+        classes = tuple(s.group for s in like.steps if s.group is not None)
     given = _given_at_once(known, classes)
     if like is not None:
         chosen, plan = _same_equations(known, classes, like, given)
     else:
         chosen, plan = _with_symmetry(known, classes, given) if classes else _shortest(known, given)
-    order = circuit.currents
-    first = like.written_lines + 1 if like else 1
-    teller = Teller(circuit, order, values, frozenset((*circuit.symbols, *order)), first)
+    teller = _teller(circuit, values, onward)
     for law in given:
-        teller.give(law, _reason(circuit, law))
-    teller.begin(classes, chosen, [_reason(circuit, law) for law in chosen])
+        teller.give(law, reason_of(circuit, law))
+    teller.begin(classes, chosen, [reason_of(circuit, law) for law in chosen])
     teller.follow(plan.actions)
     teller.put_back()
     names = {teller.name: teller.named} if teller.named is not None else {}
-    return Derivation(tuple(teller.steps), field, order, values, names)
+    free = tuple(n for n in circuit.currents if circuit.fixed_current(n) is None)
+    return Derivation(tuple(teller.steps), field, circuit.currents, values, names, together=free)
 
 
 def _by_reduction(
-    known: Laws, field: Field, values: Mapping[str, Ratio], like: Derivation | None
+    known: Laws, field: Field, values: Mapping[str, Ratio], onward: Onward
 ) -> Derivation | None:
     """The derivation by making parts in series and side by side one; None where the circuit is not made of
     these."""
@@ -97,11 +129,10 @@ def _by_reduction(
     found = reduction_of(circuit)
     if found is None:
         return None
-    taken = frozenset((*circuit.symbols, *circuit.currents))
-    teller = Teller(circuit, circuit.currents, values, taken, like.written_lines + 1 if like else 1)
+    teller = _teller(circuit, values, onward)
     try:
         ReductionTeller(teller, known.elements, in_numbers=not field.symbols).tell(
-            found, {law.branch: _reason(circuit, law) for law in known.elements}
+            found, {law.branch: reason_of(circuit, law) for law in known.elements}
         )
     except CannotDivide:
         return None
@@ -178,10 +209,11 @@ def _with_symmetry(
 
 
 def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:
-    """The usual set of loops first, then other independent sets of loops about as short."""
+    """The usual set of loops first, then other independent sets of loops about as short; the person's own set
+    is the only one."""
     yield known.loops
     needed = len(known.loops)
-    if not 2 <= needed <= 4:
+    if known.own_loops or not 2 <= needed <= 4:
         return
     circuit = known.circuit
     usual = [law.loop for law in known.loops]
@@ -208,8 +240,12 @@ def _same_sets(one: Sequence[Loop], other: Sequence[Loop]) -> bool:
     }
 
 
-def _reason(circuit: Circuit, law: LawEquation) -> Said:
-    """What law it is and where, in a sentence."""
+def reason_of(circuit: Circuit, law: LawEquation) -> Said:
+    """What law it is and where, in a sentence, in the terms wished for."""
+    return said_in_terms(_place_of(circuit, law), circuit.page.terms, circuit.own_words)
+
+
+def _place_of(circuit: Circuit, law: LawEquation) -> Said:
     if law.law is Law.JUNCTION:
         return (f"Junction {law.point}: currents in = currents out.",)
     if law.law is Law.LOOP:
@@ -226,12 +262,13 @@ def _reason(circuit: Circuit, law: LawEquation) -> Said:
         for p in circuit.branch(law.branch).passes
         if circuit.elements[p.element].fixes_current
     )
-    why = {
-        Kind.CURRENT_SOURCE: f"The current source {fixing.name} fixes this current.",
-        Kind.SWITCH: f"The switch {fixing.name} is open: no current.",
-        Kind.VOLTMETER: f"An ideal voltmeter ({fixing.name}) carries no current.",
-    }
-    return (why[fixing.kind],)
+    before, after = {
+        Kind.CURRENT_SOURCE: ("The current source ", " fixes this current."),
+        Kind.SWITCH: ("The switch ", " is open: no current."),
+        Kind.VOLTMETER: ("The ideal voltmeter ", " carries no current."),
+        Kind.CAPACITOR: ("The capacitor ", " carries no steady current."),
+    }[fixing.kind]
+    return (before, Symbol(fixing.name), after)
 
 
 def _passes(circuit: Circuit, name: str, sense: int) -> list[Pass]:

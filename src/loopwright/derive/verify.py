@@ -30,28 +30,38 @@ def verify(derivation: Derivation, circuit: Circuit, solution: Mapping[str, Rati
     `circuit` is the circuit whose symbols (or numbers) the derivation is written in; `solution` its
     currents by another route, in the field of the derivation.
     """
-    judge = _Judge(derivation, circuit, solution)
-    for step in derivation.steps:
-        judge.weigh(step)
-    given = {e.left for s in derivation.steps for e in s.equations if s.is_result or e.right == ZERO}
-    for unknown in derivation.unknowns:
-        if Symbol(unknown) not in given:
-            raise BrokenPromise(f"the derivation ends without {unknown}")
-    return judge.count
+    return Judge(derivation, circuit, solution).weigh_all()
 
 
-class _Judge:
+class Judge:
+    """The judge of one derivation. What a line may rest on besides the lines that it names is for `facts`;
+    the judge of a method that speaks of more quantities than branch currents adds to it."""
+
     def __init__(self, derivation: Derivation, circuit: Circuit, solution: Mapping[str, Ratio]) -> None:
+        self.derivation = derivation
         self.base = derivation.field
-        self.unknowns = derivation.unknowns
+        self.unknowns = (*derivation.unknowns, *derivation.meanings)
         self.wide = Field((*self.base.symbols, *self.unknowns))
         self.circuit = circuit.worked_in(self.wide)
         self.solution = over_one_denominator(self.wide, {n: v.at({}, self.wide) for n, v in solution.items()})
         self.redrawn = DrawnByThen(self.circuit, self.wide)
+        self.letters = {**_letters(self.circuit), **{n: v.at({}, self.wide) for n, v in solution.items()}}
         self.names: dict[str, Ratio] = {}
         self.accepted: dict[int, tuple[Linear, ...]] = {}
         self.written = {step.number: step.written for step in derivation.steps}
         self.count = 0
+
+    def weigh_all(self) -> int:
+        """Judges every line, and that no unknown is left without a result; gives the number of statements
+        verified. Raises BrokenPromise at the first that does not hold."""
+        steps = self.derivation.steps
+        for step in steps:
+            self.weigh(step)
+        given = {e.left for s in steps for e in s.equations if s.is_result or e.right == ZERO}
+        for unknown in self.derivation.unknowns:
+            if Symbol(unknown) not in given:
+                raise BrokenPromise(f"the derivation ends without {unknown}")
+        return self.count
 
     def weigh(self, step: Step) -> None:
         """Judges one line; one that holds is accepted, so that later lines may use it. Raises BrokenPromise
@@ -61,7 +71,9 @@ class _Judge:
             return
         if step.move is Move.MAKE_ONE:
             self._make_one(step)
+            self._check_letters(step)
             return
+        self._check_letters(step)
         linear = self.read(step.written, step)
         if step.law is not None:
             self._check_law(step, linear)
@@ -70,7 +82,7 @@ class _Judge:
             return
         else:
             used = [line for n in step.uses for line in self.accepted.get(n, ())]
-            above = echelon([*used, *self._drawn(step)], self.unknowns)
+            above = echelon([*used, *self.facts(step)], self.unknowns)
             if not all(n < step.number for n in step.uses):
                 raise BrokenPromise(f"line {step.number} uses a line that is not above it")
             self._check_follows(linear, above, f"line {step.number}")
@@ -90,8 +102,9 @@ class _Judge:
         if step.move is Move.GIVEN and step.written.right == ZERO:
             self.redrawn.leave_out(linear_name(linear))
 
-    def _drawn(self, step: Step) -> list[Linear]:
-        """What the circuit as it is drawn by then says on the parts of which the line speaks."""
+    def facts(self, step: Step) -> list[Linear]:
+        """What a line may rest on besides the lines it names: what the circuit as it is drawn by then says
+        on the parts of which it speaks."""
         if step.move is Move.ONE_LOOP:
             return self.redrawn.round(step.ring)
         if step.move is Move.DIVIDE and step.together is not None:
@@ -105,9 +118,9 @@ class _Judge:
         together, left = step.together, step.written.left
         if together is None or left != Symbol(together.whole):
             raise BrokenPromise(f"line {step.number} does not say what it makes one")
-        if together.whole in self.wide or together.whole in self.names:
-            raise BrokenPromise(f"line {step.number} gives a name that is taken")
         resistance = self.redrawn.make_one(together)
+        if together.whole in self.wide or self.names.get(together.whole, resistance) != resistance:
+            raise BrokenPromise(f"line {step.number} gives a name that is taken")
         for equation in (step.written, step.on_the_way):
             if equation is None:
                 continue
@@ -125,8 +138,21 @@ class _Judge:
         if step.factor is None:
             return
         used = self.written.get(step.uses[0]) if len(step.uses) == 1 else None
-        if used is None or not is_multiple(used, step.factor, step.written, self.wide):
+        if used is None or not is_multiple(used, step.factor, step.written, self.wide, self.names):
             raise BrokenPromise(f"line {step.number} is not what its sentence says it was multiplied by")
+        self.count += 1
+
+    def _check_letters(self, step: Step) -> None:
+        """What stands in letters before numbers are put in must come to what is written."""
+        if step.in_letters is None:
+            return
+        try:
+            amount = ratio_of(step.in_letters, self.wide, {**self.letters, **self.names})
+            written = ratio_of(step.written.right, self.wide, self.names)
+        except (KeyError, ZeroDivisionError) as trouble:
+            raise BrokenPromise(f"line {step.number} cannot be read in letters: {trouble}") from trouble
+        if amount != written:
+            raise BrokenPromise(f"line {step.number} in letters is not what is written")
         self.count += 1
 
     def _check_result(self, step: Step) -> None:
@@ -168,7 +194,11 @@ class _Judge:
         else:
             fresh = next(e.linear for e in element_equations(self.circuit) if e.branch == law.branch)
         given = [line for n in step.uses for line in self.accepted.get(n, ())]
-        self._check_follows(linear, echelon([fresh, *given], self.unknowns), f"line {step.number}")
+        above = echelon([fresh, *given, *self.facts(step)], self.unknowns)
+        self._check_follows(linear, above, f"line {step.number}")
+        if step.on_the_way is not None:
+            on_the_way = self.read(step.on_the_way, step)
+            self._check_follows(on_the_way, above, f"the line on the way to {step.number}")
 
     def _check_follows(self, claim: Linear, above: EliminationSteps, what: str) -> None:
         """Sees to it that a line is true of the circuit and is a combination of the lines `above`; `what`
@@ -183,7 +213,10 @@ class _Judge:
         left = step.written.left
         if not isinstance(left, Symbol) or left.name in self.wide or left.name in self.names:
             raise BrokenPromise(f"line {step.number} gives a name that is taken")
-        self.names[left.name] = ratio_of(step.written.right, self.base).at({}, self.wide)
+        value = ratio_of(step.written.right, self.wide, self.names)
+        if set(value.held()) & set(self.unknowns):
+            raise BrokenPromise(f"line {step.number} gives a name to what is not known")
+        self.names[left.name] = value
         self.count += 1
 
 
@@ -191,3 +224,20 @@ def linear_name(linear: Linear) -> str:
     """The one current in an equation that holds no other."""
     (name,) = linear.coefficients
     return name
+
+
+def _letters(circuit: Circuit) -> dict[str, Ratio]:
+    """What the designators of a circuit in plain numbers stand for, and the letters it had for values."""
+    found: dict[str, Ratio] = {}
+    if circuit.lettered is None:
+        return found
+    for name, element in circuit.lettered.elements.items():
+        for letter, value in (
+            (element.value, circuit.value(name)),
+            (element.internal, circuit.internal_resistance(name)),
+        ):
+            if isinstance(letter, Symbol):
+                found[letter.name] = value
+    for name in circuit.lettered.elements:
+        found.setdefault(name, circuit.value(name))
+    return found

@@ -12,14 +12,14 @@ from collections.abc import Mapping, Sequence
 
 from ..algebra.linear import Linear, echelon, follows, linear_in
 from ..algebra.ratios import Field, Ratio
+from ..circuit.changed import taken_out
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
-from ..circuit.targets import HEAT, Asked, Target
+from ..circuit.targets import HEAT, Asked
 from ..errors import BrokenPromise
 from ..expressions.values import ratio_of, symbols_of
-from ..solve.exact import taken_out, with_test_source
-from .asked import AskedStep
-from .steps import Derivation
+from .steps import AskedStep, Derivation
+from .verify_seen import SeenNetwork
 
 
 def verify_asked(
@@ -39,30 +39,48 @@ def verify_asked(
 class _Judge:
     def __init__(self, step: AskedStep, circuit: Circuit, names: Mapping[str, Ratio]) -> None:
         self.step, self.target, self.names = step, step.target, names
-        self.circuit, self.ends = _asked_of(circuit, step.target)
         self.base = circuit.field
+        out = step.target.without
+        self.circuit, self.ends = taken_out(circuit, out) if out else circuit, step.target.names
+        self.seen: SeenNetwork | None = None
+        if step.target.kind is Asked.RESISTANCE:
+            a, b = self.ends
+            self.seen = SeenNetwork(circuit, a, b, out)
+        self.own = self.circuit.currents if self.seen is None else tuple(self.seen.pieces)
         self.levels = {point: f"φ {point}" for point in self.circuit.named_points}
-        self.unknowns = (*self.circuit.currents, *self.levels.values())
+        self.unknowns = (*self.own, *self.levels.values())
         self.wide = Field((*self.base.symbols, *self.unknowns))
 
     def weigh(self, known: Mapping[str, Ratio], lines: Mapping[str, int]) -> None:
         step = self.step
         result = ratio_of(step.result, self.base, self.names)
+        drop: Ratio | None = None
         if step.currents is None:
             for name in symbols_of(step.law):
                 if name in lines and lines[name] not in step.uses:
                     raise self.fault(f"does not name the line that gives {name}")
             currents = known
+            drop = None if self.seen is None else self._certify(self._for_one_ampere(known))
         else:
-            self._certify(step.currents)
+            drop = self._certify(step.currents)
             currents = {n: c.at({}, self.base) for n, c in step.currents.items()}
         self._check_law()
         if ratio_of(step.law, self.base, self._values(currents)) != result:
             raise self.fault("is not what its law comes to")
         if ratio_of(step.shown, self.base, self._values(currents)) != result:
             raise self.fault("does not show what it comes to")
-        if self.target.kind is Asked.RESISTANCE and self._drop_between(currents) != result:
+        if self.seen is not None and drop != result:
             raise self.fault("is not the drop that one ampere makes")
+
+    def _for_one_ampere(self, known: Mapping[str, Ratio]) -> dict[str, Ratio]:
+        """The currents of the circuit as it is, in the proportion in which one ampere comes in at the first
+        point by the one branch whose current the line speaks of."""
+        held = [n for n in symbols_of(self.step.law) if n in self.circuit.currents]
+        if len(held) != 1 or not known[held[0]]:
+            raise self.fault("does not say whose current comes in")
+        into = 1 if self.circuit.branch(held[0]).end == self.ends[0] else -1
+        whole = {name: name.partition("\0")[0] for name in self.own}  # the branch that a piece is cut from
+        return {name: known[branch] / known[held[0]] * into for name, branch in whole.items()}
 
     def _values(self, currents: Mapping[str, Ratio]) -> dict[str, Ratio]:
         own = {n: self._value(n) for n in self.circuit.elements if n not in self.base}
@@ -83,13 +101,11 @@ class _Judge:
             if self.step.law != self.target.name:
                 raise self.fault("is not the expression asked")
             return
-        claimed = ratio_of(self.step.law, self.wide)
-        if kind is Asked.RESISTANCE and not set(symbols_of(self.step.law)) & set(self.unknowns):
-            return  # by series and parallel: held against the test source alone
-        fresh = (
-            self._power() if kind is Asked.POWER else self._level(self.ends[0]) - self._level(self.ends[1])
-        )
-        difference = claimed - fresh
+        held = set(symbols_of(self.step.law)) & set(self.unknowns)
+        if kind is Asked.RESISTANCE and (not held or self.step.currents is None):
+            return  # by series and parallel, or by its source: held against one ampere alone
+        fresh = self._power() if kind is Asked.POWER else self._between_ends()
+        difference = ratio_of(self.step.law, self.wide) - fresh
         if not difference:
             return
         if kind is Asked.POWER and not self._holds_level(fresh):
@@ -102,7 +118,13 @@ class _Judge:
         """Whether a potential stands in a value, as it does where a current source delivers."""
         return bool(set(value.held()) & set(self.levels.values()))
 
+    def _between_ends(self) -> Ratio:
+        a, b = self.ends if self.seen is None else self.seen.ends
+        return self._level(a) - self._level(b)
+
     def _relations(self) -> list[Linear]:
+        if self.seen is not None:
+            return self.seen.relations(self.wide, self.levels)
         found = []
         for name, start, end, passes in _stretches(self.circuit):
             if not any(self.circuit.elements[p.element].fixes_current for p in passes):
@@ -158,11 +180,15 @@ class _Judge:
 
     # -- a changed circuit -------------------------------------------------------------------------
 
-    def _certify(self, currents: Mapping[str, Ratio]) -> None:
-        """Tries currents in every junction and every stretch of the circuit they belong to."""
+    def _certify(self, currents: Mapping[str, Ratio]) -> Ratio | None:
+        """Tries currents in every junction and every stretch of the circuit they belong to. Of a resistance,
+        gives the drop that one ampere makes."""
+        if self.seen is not None:
+            found = self.seen.drop(currents)
+            if isinstance(found, str):
+                raise self.fault(found)
+            return found
         own = {n: c.at({}, self.base) for n, c in currents.items()}
-        if not own and self.target.kind is Asked.RESISTANCE and self.ends[0] == self.ends[1]:
-            return
         for point in self.circuit.points:
             into = sum((own[b.name] for b in self.circuit.branches if b.end == point), self.base.zero)
             if into != sum((own[b.name] for b in self.circuit.branches if b.start == point), self.base.zero):
@@ -177,6 +203,7 @@ class _Judge:
                 drop = self._drop(b.name, b.passes).at(own, self.base)
                 if levels[b.start] - levels[b.end] != drop:
                     raise self.fault("is worked with currents that break the loop rule")
+        return None
 
     def _levels_by(self, own: Mapping[str, Ratio]) -> dict[str, Ratio]:
         """The potentials that currents make, those of a part against its first point."""
@@ -194,20 +221,6 @@ class _Judge:
                     elif b.end in found and b.start not in found:
                         found[b.start], growing = found[b.end] + drop, True
         return found
-
-    def _drop_between(self, currents: Mapping[str, Ratio]) -> Ratio:
-        if self.ends[0] == self.ends[1]:
-            return self.base.zero
-        levels = self._levels_by(currents)
-        return levels[self.ends[0]] - levels[self.ends[1]]
-
-
-def _asked_of(circuit: Circuit, target: Target) -> tuple[Circuit, tuple[str, ...]]:
-    """The circuit that a question is asked of, changed as the question says, and the two points."""
-    if target.kind is Asked.RESISTANCE:
-        driven, start, end = with_test_source(circuit, target.names[0], target.names[1], target.without)
-        return driven, (start, end)
-    return (taken_out(circuit, target.without) if target.without else circuit), target.names
 
 
 def _stretches(circuit: Circuit) -> list[tuple[str, str, str, list[Pass]]]:

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from loopwright.algebra.ratios import Field
 from loopwright.derive.narrate import is_nested
-from loopwright.derive.search import derive, derive_in_numbers
+from loopwright.derive.search import by_branch_currents, plain_numbers
 from loopwright.derive.steps import Derivation, Move
+from loopwright.derive.verify import verify
+from loopwright.errors import BrokenPromise
 from loopwright.expressions.amounts import joint
-from loopwright.expressions.nodes import Number, Symbol
+from loopwright.expressions.nodes import ONE, Number, Symbol, add
+from loopwright.expressions.said import as_text
 from loopwright.expressions.values import ratio_of, symbols_of
 from loopwright.expressions.writers import plain
+from loopwright.methods.methods import derive, derive_in_numbers
 from loopwright.reading.judge import read_working
 from loopwright.solve.exact import solve
 from tests.sample_circuits import (
@@ -153,15 +158,19 @@ def test_a_dead_end_behind_an_open_switch_is_no_second_equation() -> None:
     assert len(derivation.laws) == 6
 
 
-def test_what_a_line_is_said_to_be_multiplied_by_is_told_only_where_nothing_else_was_done() -> None:
+def test_how_fractions_are_cleared_is_said_to_the_letter() -> None:
     symbols = derive(circuit_of(CHARGE_OR_HELP))
     collected = next(s for s in symbols.steps if s.move is Move.COLLECT)
     assert collected.factor == Symbol("R1")
     numbers = derive_in_numbers(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))
     assert numbers is not None
-    shortened = next(s for s in numbers.steps if s.move is Move.COLLECT)
-    assert shortened.factor is None
-    assert shortened.reason == ("Clear the fractions, collect the terms and cancel what they share.",)
+    plain = next(s for s in numbers.steps if s.move is Move.COLLECT)
+    assert plain.reason == ("Multiply out and collect the terms.",)
+    numbers = derive_in_numbers(circuit_of(LADDER_IN_NUMBERS))
+    assert numbers is not None
+    divided = next(s for s in numbers.steps if s.move is Move.COLLECT)
+    assert as_text(divided.reason) == "Multiply by 11, collect the terms and divide by 28.7."
+    assert divided.factor is not None
 
 
 LADDER_IN_NUMBERS = """
@@ -261,3 +270,37 @@ def test_two_equations_are_subtracted_where_terms_cancel_and_that_is_shorter() -
     assert derivation is not None
     taken = next(step for step in derivation.steps if step.move is Move.SUBTRACT)
     assert plain.render(taken.written) == "5 = 6 I1 + 15 I4"
+
+
+TWO_LOADS = (
+    SERIES_PARALLEL["side by side"]
+    + """
+[numbers]
+E = "24 V"
+R1 = "2 ohm"
+R2 = "6 ohm"
+R3 = "3 ohm"
+"""
+)
+
+
+def test_a_reduction_in_numbers_shows_its_letters_before_they_are_put_in() -> None:
+    numbers = derive_in_numbers(circuit_of(TWO_LOADS))
+    assert numbers is not None
+    assert [" = ".join(map(plain.render, step.chain)) for step in numbers.steps] == [
+        "R23 = R2 R3/(R2 + R3) = 6 × 3/(6 + 3) = 2",
+        "I1 = E/(R1 + R23) = 24/(2 + 2) = 6",
+        "I2 = I1 R3/(R2 + R3) = 6 × 3/(6 + 3) = 2",
+        "I3 = I1 R2/(R2 + R3) = 6 × 6/(6 + 3) = 4",
+    ]
+
+
+def test_letters_that_do_not_come_to_the_number_are_refused() -> None:
+    circuit = circuit_of(TWO_LOADS)
+    worked = plain_numbers(circuit, solve(circuit)).solution
+    told = by_branch_currents(worked)
+    for at, step in enumerate(told.steps):
+        wrong = replace(step, in_letters=add(step.in_letters or ONE, Symbol("R1")))
+        steps = (*told.steps[:at], wrong, *told.steps[at + 1 :])
+        with pytest.raises(BrokenPromise, match="in letters is not what is written"):
+            verify(replace(told, steps=steps), worked.circuit, worked.currents)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...expressions.said import Said, names
 from ...solve.exact import Solution
 from ...solve.greatest import GreatestPower, ShortCircuit, matches_open_and_short
 from ...solve.unknown_values import UnknownValues
@@ -49,7 +50,8 @@ def _greatest(solution: Solution, greatest: tuple[GreatestPower, ...]) -> Ledger
     if not wrong and not right:
         why = "The power is not that of one resistor that is varied."
         return LedgerEntry(code, title, method, why, None)
-    result = f"Not so for {listed(wrong)}." if wrong else f"Equal for {listed(right)}, and so is the power."
+    bad: Said = (f"Not so for {listed(wrong)}.",)
+    result = bad if wrong else ("Equal for ", *names(right), ", and so is the power.")
     return LedgerEntry(code, title, method, result, not wrong)
 
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
-from ...solve.endless_ladder import endless_ladder
+from ...later import later
 from ...solve.exact import Solution, solve
 from ..limits.cases import LimitCase
-from ..limits.ladder_limits import ladder_limits
 from ..limits.limits import limit_cases
 from .form_entries import (
     degrees,
@@ -19,12 +19,26 @@ from .form_entries import (
     spanning_trees,
     unit_coefficients,
 )
-from .ladder_entries import approach, examine_ladder
 from .law_entries import junction_rule, loop_rule, power_balance
 from .ledger import Candidate, Ledger
-from .response_entries import compensation, driving_point, reciprocity, superposition
 from .route_entries import both_limits, node_potentials, second_route
-from .symmetry import symmetry
+
+if TYPE_CHECKING:
+    from ...solve.endless_ladder import endless_ladder
+    from ..limits.ladder_limits import ladder_limits
+    from .ladder_entries import approach, examine_ladder
+    from .response_entries import compensation, driving_point, reciprocity, superposition
+    from .symmetry import symmetry
+else:  # none of these belongs to what proves a solution
+    endless_ladder = later("loopwright.solve.endless_ladder", "endless_ladder")
+    ladder_limits = later("loopwright.checks.limits.ladder_limits", "ladder_limits")
+    approach = later("loopwright.checks.ledger.ladder_entries", "approach")
+    examine_ladder = later("loopwright.checks.ledger.ladder_entries", "examine_ladder")
+    compensation = later("loopwright.checks.ledger.response_entries", "compensation")
+    driving_point = later("loopwright.checks.ledger.response_entries", "driving_point")
+    reciprocity = later("loopwright.checks.ledger.response_entries", "reciprocity")
+    superposition = later("loopwright.checks.ledger.response_entries", "superposition")
+    symmetry = later("loopwright.checks.ledger.symmetry", "symmetry")
 
 
 def examine(

@@ -15,6 +15,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import DIMENSION_OF, UNIT_OF, Kind
 from ...expressions.dimensions import AMPERE, OHM, PLAIN, Dimension
 from ...expressions.nodes import ZERO, Expr, Symbol
+from ...expressions.said import Said, names
 from ...expressions.values import ratio_of, symbols_of
 from .ledger import Candidate, LedgerEntry, listed, not_applicable
 from .trees import weighted_trees
@@ -147,9 +148,9 @@ def degrees(candidate: Candidate) -> LedgerEntry:
         }
     )
     if bad:
-        result = f"Squared or higher: {listed(bad)}."
+        result: Said = (f"Squared or higher: {listed(bad)}.",)
     else:
-        result = f"Every current is (a + b R)/(c + d R) in each of {listed(list(own), 12)}."
+        result = ("In every current to the first power at most: ", *names(list(own)), ".")
     return LedgerEntry("form/degrees", "Degrees", method, result, not bad)
 
 

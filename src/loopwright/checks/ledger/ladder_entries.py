@@ -73,7 +73,9 @@ def _positive(found: EndlessLadder) -> LedgerEntry:
         "ladder/one-positive-root",
         "The only positive root",
         "signs of the quadratic: the product of its roots is its constant term over its leading coefficient",
-        "the product is negative for all resistances, and the root taken is the positive one"
+        "there is one root: nothing of the rest is seen"
+        if not square
+        else "the product is negative for all resistances, and the root taken is the positive one"
         if alone
         else "the signs do not tell",
         (alone and taken > 0) if square else None,
@@ -86,7 +88,9 @@ def _finite(near: FiniteLadders) -> LedgerEntry:
     for every map that is linear over linear."""
     gaps = [r - near.limit for r in near.finite.values()]
     falling = near.share < 1 and all(0 < after < before for before, after in pairwise(gaps))
-    ratios = [(r - near.limit) / (r - near.lesser) for n, r in near.finite.items() if n <= SUCCESSIVE]
+    constant = near.share == 0 and not any(gaps)  # nothing of the rest is seen: there is no other root
+    few = [] if constant else [r for n, r in near.finite.items() if n <= SUCCESSIVE]
+    ratios = [(r - near.limit) / (r - near.lesser) for r in few]
     alike = all(abs(after - near.share * before) < _ROUNDING for before, after in pairwise(ratios))
     first, last = next(iter(near.finite.values())), near.finite[LONGEST]
     figures = [rounded(r, "Ω", 6).text for r in (first, last, near.limit)]
@@ -94,7 +98,6 @@ def _finite(near: FiniteLadders) -> LedgerEntry:
         f"{figures[0]} for one section, {figures[1]} for {LONGEST}, {figures[2]} without end; each "
         f"section leaves {float(near.share):.4f} of the excess in the end, by closed form and ladders alike"
     )
-    constant = near.share == 0 and not any(gaps)
     return LedgerEntry(
         "ladder/finite",
         "Finite ladders",

@@ -16,20 +16,22 @@ from ...algebra.common_form import over_one_denominator
 from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
+from ...expressions.said import Said, as_text
 from ...shown import Shown
 from ...solve.currents import RouteName
 
 
 @dataclass(frozen=True, slots=True)
 class LedgerEntry:
-    """One check. `method`: the independent way taken; `result`: what came out, in figures. `passed` is None
+    """One check. `method`: the independent way taken; `result`: what came out, in figures; formulas in them
+    as such. `passed` is None
     where the check does not apply to the circuit, or was `left_out` because it would take too long: then
     `result` says why."""
 
     code: str
     title: str
-    method: str
-    result: str
+    method: str | Said
+    result: str | Said
     passed: bool | None
     left_out: bool = False
 
@@ -40,9 +42,19 @@ class LedgerEntry:
             return "not done"
         return "does not apply" if self.passed is None else "passed" if self.passed else "failed"
 
+    @property
+    def told(self) -> Said:
+        """The result as running text."""
+        return (self.result,) if isinstance(self.result, str) else self.result
+
+    @property
+    def how(self) -> Said:
+        """The method as running text."""
+        return (self.method,) if isinstance(self.method, str) else self.method
+
     def as_text(self) -> str:
         """The entry as one line of plain text."""
-        return f"{self.title}: {self.mark}. {self.result} ({self.method})"
+        return f"{self.title}: {self.mark}. {as_text(self.told)} ({as_text(self.how)})"
 
 
 @dataclass(frozen=True)
@@ -106,9 +118,14 @@ class Candidate:
         return bool(total.is_zero())
 
 
-def not_applicable(code: str, title: str, method: str, why: str) -> LedgerEntry:
+def not_applicable(code: str, title: str, method: str | Said, why: str) -> LedgerEntry:
     """An entry that says why its check does not apply."""
     return LedgerEntry(code, title, method, why, None)
+
+
+def found_wrong(code: str, title: str, method: str | Said, wrong: list[str], right: str) -> LedgerEntry:
+    """An entry that names what is not as it should be, or says `right` where nothing is."""
+    return LedgerEntry(code, title, method, right if not wrong else f"not so for {listed(wrong)}", not wrong)
 
 
 def listed(names: list[str], limit: int = 4) -> str:

@@ -13,11 +13,12 @@ from fractions import Fraction
 from itertools import combinations
 
 from ...algebra.ratios import Ratio
+from ...circuit.changed import at_rest
 from ...circuit.circuit import Circuit, battery
 from ...circuit.elements import Kind, Pass
 from ...expressions.nodes import Number
-from ...expressions.said import counted
-from ...solve.exact import at_rest, solve_posed
+from ...expressions.said import Said, counted, names
+from ...solve.exact import solve_posed
 from ..limits.limit_of_ratio import sign_of
 from ..limits.limit_variables import LimitQuantity, LimitVariable, at_zero, limit_variables
 from .form_entries import own_emfs, own_resistances
@@ -73,7 +74,7 @@ def reciprocity(candidate: Candidate) -> LedgerEntry:
 
 
 def _crosswise(candidate: Candidate, own: Mapping[str, tuple[str, int]]) -> LedgerEntry:
-    method = "dI/dE crosswise for every pair of batteries, arrows counted along the emf; exact"
+    method = "what either of two batteries does to the other's current, counted along the emf; exact"
     pairs = [(a, b) for a, b in combinations(sorted(own), 2) if own[a][0] != own[b][0]]
     bad: list[str] = []
     for a, b in pairs:
@@ -135,7 +136,7 @@ def _with_probes(circuit: Circuit, probes: Mapping[str, int]) -> Circuit:
 
 def driving_point(candidate: Candidate) -> LedgerEntry:
     """A stronger battery never lessens the current it drives through its own branch."""
-    method = "sign of dI/dE for each battery in its own branch, all terms of one sign"
+    method = "whether each battery, were it stronger, would drive more current through its own branch"
     own = own_emfs(candidate.circuit)
     if not own:
         why = "No battery has a symbol of its own."
@@ -145,7 +146,7 @@ def driving_point(candidate: Candidate) -> LedgerEntry:
         conductance = _by_symbol(candidate, branch, name) * sign
         if conductance and sign_of(conductance) != 1:
             bad.append(name)
-    result = f"Not positive for {listed(bad)}." if bad else f"Positive for {listed(sorted(own))}."
+    result: Said = (f"Not so for {listed(bad)}.",) if bad else ("So it is for ", *names(sorted(own)), ".")
     return LedgerEntry("response/driving-point", "Driving-point conductance", method, result, not bad)
 
 
@@ -155,7 +156,7 @@ def compensation(candidate: Candidate) -> LedgerEntry:
     Source: compensation (substitution) theorem; any textbook of networks, from memory.
     """
     circuit = candidate.circuit
-    method = "dI/dR of every current against −I dI/dE of a battery in the same branch; exact"
+    method = "a little more resistance in a branch against as much less emf as its current loses there; exact"
     emf_in = {branch: (name, sign) for name, (branch, sign) in own_emfs(circuit).items()}
     pairs = [(r, *emf_in[k], k) for r, k in own_resistances(circuit).items() if k in emf_in]
     if not pairs:

@@ -21,6 +21,7 @@ from .limit_variables import LimitQuantity, LimitVariable, SharedSymbol
 from .redrawn import CircuitPart, Redrawn, redraw, sources_of
 from .splits import CurrentSplit
 
+MOST_KEPT = 3  # elements that keep their values are named; more are counted
 _LONG = 7  # terms above and below the line together; a longer current is not written in a sentence
 
 
@@ -90,7 +91,7 @@ class LimitCase:
             case LimitQuantity.INTERNAL, "0":
                 return (*name, " without internal resistance")
             case LimitQuantity.INTERNAL, _:
-                return ("branch of ", *name, " open")
+                return ("Branch of ", *name, " open")
             case LimitQuantity.EMF, _:
                 return (*name, " at zero")
             case _:
@@ -116,6 +117,8 @@ def keeping(kept: Sequence[str]) -> Said:
     """In brackets, which elements keep their values while one that shares a symbol with them does not."""
     if not kept:
         return ()
+    if len(kept) > MOST_KEPT:
+        return (f" (the other {len(kept)} keep their values)",)
     return (" (", *names(kept), " keeps its value)" if len(kept) == 1 else " keep their values)")
 
 
@@ -243,11 +246,7 @@ def _wire_equation(
 
 
 def _unbounded(case: LimitCase) -> Said:
-    growing = [
-        (Equation(Symbol(n), tidy(v.leading_term), "≈"),)
-        for n, v in case.redrawn.items()
-        if isinstance(v, Unbounded)
-    ]
+    growing = {n: v.leading_term for n, v in case.redrawn.items() if isinstance(v, Unbounded)}
     kept = {n: v for n, v in case.redrawn.items() if isinstance(v, Ratio)}
     sources = sources_of(case.changed, case.loop)
     drive = "drives" if len(sources) == 1 else "do not cancel round"
@@ -265,9 +264,17 @@ def _others(kept: Mapping[str, Ratio]) -> list[Said]:
     return [*clauses, *_finite(long)]
 
 
-def without_limit(growing: Sequence[Said]) -> Said:
-    """A sentence that these currents, told by the part that takes over, grow without limit."""
-    return (*in_a_row(growing), f" {'grows' if len(growing) == 1 else 'grow'} without limit")
+def without_limit(growing: Mapping[str, Ratio]) -> Said:
+    """A sentence that these currents grow without limit, those together in which the same part takes over."""
+    alike: dict[Ratio, list[str]] = {}
+    for name, part in growing.items():
+        alike.setdefault(part, []).append(name)
+    told: list[Said] = [
+        (*in_a_row([*((Symbol(n),) for n in group[:-1]), (Equation(Symbol(group[-1]), tidy(part), "≈"),)]),)
+        for part, group in alike.items()
+    ]
+    row = in_a_row(told) if len(told) == len(growing) else _semicolons(told)
+    return (*row, f" {'grows' if len(growing) == 1 else 'grow'} without limit")
 
 
 def _split_undetermined(case: LimitCase) -> Said:

@@ -73,11 +73,7 @@ class JointCase:
                 *split_words(self.split),
                 ".",
             )
-        grown = [
-            (Equation(Symbol(n), tidy(v.leading_term), "≈"),)
-            for n, v in self.redrawn.items()
-            if isinstance(v, Unbounded)
-        ]
+        grown = {n: v.leading_term for n, v in self.redrawn.items() if isinstance(v, Unbounded)}
         drive = " drives" if len(self.sources) == 1 else " do not cancel round"
         rho, a, b = self.factor, *self.shares.values()
         body: Said = (

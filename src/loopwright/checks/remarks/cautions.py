@@ -92,7 +92,8 @@ def _heat(circuit: Circuit, hot: Sequence[tuple[str, Fraction]], how: str) -> Sa
     for name, power in hot:
         stated = circuit.ratings.get(name)
         own: Said = () if stated is None else (f" ({how}its rating of ", exactly(stated, "W"), ")")
-        told.append((Symbol(name), " turns ", amount(power, "W", circuit.figures), " into heat", *own))
+        turned: Said = (Symbol(name), " turns ", amount(power, "W", circuit.figures), " into heat")
+        told.append((*(turned if not told else (Symbol(name), " ", turned[2])), *own))
     usual: Said = (f", {how}the usual small resistor's ", exactly(USUAL_RATING, "W"))
     unstated = any(name not in circuit.ratings for name, _ in hot)
     return (*in_a_row(told), *(usual if unstated else ()))
@@ -105,24 +106,33 @@ def _power(circuit: Circuit, solution: Solution, branch: str, element: str) -> F
 
 def _backwards(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     """Batteries into whose + terminal current is driven."""
-    for b in circuit.branches:
-        current = solution.number(solution.currents[b.name])
-        for p in b.passes:
-            if (
-                circuit.elements[p.element].kind is not Kind.BATTERY
-                or current is None
-                or current * p.sign * _polarity(circuit, solution, p.element) >= 0
-            ):
-                continue
-            text: Said = (
-                Symbol(p.element),
-                " is driven backwards: ",
-                amount(abs(current), "A", circuit.figures),
-                " runs into its + terminal and charges it. Never do this to primary cells (alkaline,"
-                " zinc-carbon, lithium): they can leak or burst. An ordinary bench supply in its place"
-                " cannot take current in: its voltage rises and the readings stop matching.",
-            )
-            yield Caution("caution/battery-backwards", (p.element,), text)
+    driven = [
+        (p.element, abs(current))
+        for b in circuit.branches
+        if (current := solution.number(solution.currents[b.name])) is not None
+        for p in b.passes
+        if circuit.elements[p.element].kind is Kind.BATTERY
+        and current * p.sign * _polarity(circuit, solution, p.element) < 0
+    ]
+    if not driven:
+        return
+    told: list[Said] = [
+        (
+            Symbol(name),
+            " is driven backwards: ",
+            amount(current, "A", circuit.figures),
+            " runs into its + terminal",
+        )
+        for name, current in driven
+    ]
+    text: Said = (
+        *in_a_row(told),
+        f" and charges {'it' if len(driven) == 1 else 'them'}. Never do this to primary cells (alkaline,"
+        " zinc-carbon, lithium): they can leak or burst. An ordinary bench supply in"
+        f" {'its' if len(driven) == 1 else 'their'} place cannot take current in: its voltage rises and the"
+        " readings stop matching.",
+    )
+    yield Caution("caution/battery-backwards", tuple(name for name, _ in driven), text)
 
 
 def _polarity(circuit: Circuit, solution: Solution, battery: str) -> int:
@@ -134,22 +144,31 @@ def _polarity(circuit: Circuit, solution: Solution, battery: str) -> int:
 
 def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     """Batteries that would drive a very large current through a wire across them."""
+    strong: list[tuple[str, Fraction]] = []
     for name in (p.element for b in circuit.branches for p in b.passes):
         internal = circuit.internal_resistance(name)
         emf, r = solution.number(circuit.value(name)), solution.number(internal)
-        if not internal or emf is None or not r or abs(emf / r) <= LARGE_CURRENT:
-            continue
-        text: Said = (
-            "A wire across ",
+        if internal and emf is not None and r and abs(emf / r) > LARGE_CURRENT:
+            strong.append((name, abs(emf / r)))
+    if not strong:
+        return
+    told = [
+        (
+            "A wire across " if not at else "one across ",
             Symbol(name),
             " would carry about ",
-            amount(abs(emf / r), "A", 2),
-            "; more than ",
-            exactly(LARGE_CURRENT, "A"),
-            " makes wires and tools red hot at any voltage. Put a fuse or a current limit next to it and"
-            " connect it last.",
+            amount(most, "A", 2),
         )
-        yield Caution("caution/short-circuit-current", (name,), text)
+        for at, (name, most) in enumerate(strong)
+    ]
+    text: Said = (
+        *in_a_row(told),
+        "; more than ",
+        exactly(LARGE_CURRENT, "A"),
+        " makes wires and tools red hot at any voltage. Put a fuse or a current limit next to"
+        f" {'it and connect it' if len(strong) == 1 else 'each and connect them'} last.",
+    )
+    yield Caution("caution/short-circuit-current", tuple(name for name, _ in strong), text)
 
 
 def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:

@@ -7,6 +7,7 @@ positive ones. Stands on the values of `solve` and the tidy forms of `expression
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -17,7 +18,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import UNIT_OF, Kind
 from ...expressions.amounts import amount
 from ...expressions.nodes import Equation, Symbol
-from ...expressions.said import Said, in_a_row
+from ...expressions.said import Said, in_a_row, names
 from ...expressions.tidy import tidy
 from ...solve.exact import Solution
 from ..limits.limit_of_ratio import sign_of
@@ -30,6 +31,9 @@ class WhichWay(StrEnum):
     AGAINST = "against its arrow"
     NONE = "no current"
     DEPENDS = "depends on the values"
+
+
+_ALWAYS = {WhichWay.ALONG: "along their arrows", WhichWay.AGAINST: "against their arrows"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +93,20 @@ class Direction:
             return (*told, ".")
         at = [(Equation(Symbol(r.symbol), amount(r.value, r.unit, self.figures)),) for r in self.reversals]
         return (*told, ", and would reverse at ", *in_a_row(at, " or "), ".")
+
+
+def told_together(found: Sequence[Direction]) -> tuple[Said, ...]:
+    """The sentences on these directions; currents of which no more is known than that they always run along
+    their arrows, or against them, share one."""
+    alike = {way: [d.current for d in found if d.way is way and d.number is None] for way in _ALWAYS}
+    told: list[Said] = []
+    for one in found:
+        others = alike.get(one.way, []) if one.number is None else []
+        if len(others) < 2:
+            told.append(one.sentence)
+        elif one.current == others[0]:
+            told.append((*names(others), f" always run {_ALWAYS[one.way]}."))
+    return tuple(told)
 
 
 def directions(circuit: Circuit, solution: Solution) -> tuple[Direction, ...]:

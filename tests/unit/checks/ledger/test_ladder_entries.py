@@ -90,3 +90,54 @@ def test_a_quadratic_of_another_ladder_is_seen_in_the_limits() -> None:
 def test_a_symbol_inside_other_values_has_no_limit_case() -> None:
     text = RUNGS + '[elements]\nR1 = "2 R"\nR2 = "R + r"\n'
     assert [case.symbol for case in ladder_limits(endless_ladder(circuit_of(text)))] == []
+
+
+def test_a_root_put_back_says_what_is_left() -> None:
+    true = endless_ladder(circuit_of(RUNGS))
+    entry = examine_ladder(true, approach(true), ladder_limits(true)).entry("ladder/put-back")
+    assert entry.result == "nothing is left"
+
+
+def test_finite_ladders_tell_their_figures() -> None:
+    true = endless_ladder(circuit_of(RUNGS))
+    entry = examine_ladder(true, approach(true), ladder_limits(true)).entry("ladder/finite")
+    assert "for one section" in entry.result
+    assert "of the excess in the end" in entry.result
+
+
+REST_UNSEEN = """
+[branches]
+I1 = "a, R1, b"
+I2 = "a, R2, b"
+I3 = "c, R3, d"
+[ladder]
+from = "a, b"
+to = "c, d"
+repeated = "without end"
+"""
+
+
+def test_sections_that_see_nothing_of_the_rest_are_all_alike() -> None:
+    found = endless_ladder(circuit_of(REST_UNSEEN))
+    ledger = examine_ladder(found, approach(found), ladder_limits(found))
+    told = {entry.code: (entry.mark, entry.result) for entry in ledger.entries}
+    assert told["ladder/finite"] == ("passed", "all are alike")
+    assert told["ladder/one-positive-root"] == (
+        "does not apply",
+        "there is one root: nothing of the rest is seen",
+    )
+
+
+def test_the_entry_says_how_many_ladders_were_laid_out() -> None:
+    found = endless_ladder(circuit_of(RUNGS))
+    near = approach(found)
+    entry = examine_ladder(found, near, ladder_limits(found)).entry("ladder/finite")
+    assert str(entry.method).startswith("1 to 12 and 60 sections")
+    assert list(near.finite) == [*range(1, 13), 60]
+
+
+def test_a_ladder_whose_root_is_a_fraction_is_told_without_a_root() -> None:
+    """Rungs of twice the rail: R∞ = 2 R, since R + 2 R ∥ 2 R = 2 R (common practice, no source)."""
+    found = endless_ladder(circuit_of(RUNGS + '[elements]\nR2 = "2 R1"\n'))
+    assert str(found.resistance.plain) == "2*R1"
+    assert not found.resistance.factor

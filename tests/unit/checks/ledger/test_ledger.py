@@ -13,6 +13,7 @@ from loopwright.checks.ledger.trees import weighted_trees
 from loopwright.circuit.circuit import Circuit, resistor
 from loopwright.circuit.elements import Branch, Pass
 from loopwright.errors import FaultyMaterial
+from loopwright.expressions.said import as_text
 from loopwright.solve.currents import RouteName
 from loopwright.solve.exact import solve_posed
 from loopwright.solve.node_potentials import currents_by_node_potentials
@@ -41,7 +42,7 @@ def test_charge_or_help_meets_every_check() -> None:
 
 def test_every_entry_names_its_method_and_result() -> None:
     entries = examine(circuit_of(LADDER)).entries
-    assert all(e.method and e.result.endswith(".") for e in entries)
+    assert all(e.method and as_text(e.told).endswith(".") for e in entries)
     assert len({e.code for e in entries}) == len(entries)
 
 

@@ -7,7 +7,7 @@ from functools import cache
 
 import pytest
 
-from loopwright.checks.ledger import point_entries
+from loopwright.checks.ledger import limits_at_points, point_entries
 from loopwright.checks.ledger.ledger import Ledger
 from loopwright.checks.ledger.point_entries import examine_named
 from loopwright.expressions.nodes import ONE, Expr, Negative, Product, Quotient, Sum, add, negate
@@ -79,3 +79,11 @@ def test_short_lines_are_proved_as_formulas_and_long_ones_are_not() -> None:
 def test_terms_are_counted_both_ways() -> None:
     """K5 has 125 spanning trees (Cayley 1889); a battery beside one edge makes 175 terms."""
     assert examined(complete(5)).entry("form/spanning-trees").result == "175 both ways."
+
+
+def test_resistances_that_were_not_taken_to_limits_are_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    whole = " ".join(entry.as_text() for entry in examined(ladder(4)).entries)
+    assert "resistances were taken" not in whole
+    monkeypatch.setattr(limits_at_points, "WORK", 1)
+    told = " ".join(entry.as_text() for entry in examined(ladder(4)).entries)
+    assert "only the first 1 resistances were taken" in told

@@ -11,17 +11,25 @@ from loopwright.algebra.ratios import Field
 from loopwright.checks.limits.cases import Ending, LimitCase
 from loopwright.checks.limits.limit_of_ratio import Indeterminate, Unbounded
 from loopwright.checks.limits.limit_variables import LimitQuantity, LimitVariable
-from loopwright.checks.limits.limits import limit_case, limit_cases
+from loopwright.checks.limits.limits import _same_but_for_the_split, limit_case, limit_cases
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.nodes import Equation, Product, Symbol
 from loopwright.expressions.said import as_text
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve_posed
-from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, EQUAL_CELLS, SYMBOLIC, circuit_of
+from tests.sample_circuits import (
+    CHARGE_OR_HELP,
+    CHARGE_OR_HELP_IN_NUMBERS,
+    CUBE,
+    EQUAL_CELLS,
+    SYMBOLIC,
+    circuit_of,
+)
 
 ONE_IDEAL = CHARGE_OR_HELP.replace("R2, ", "")
 SAME_EMF = ONE_IDEAL + '[elements]\nE2 = "E1"\n'
 SHARED = CHARGE_OR_HELP + '[elements]\nE2 = "E1"\nR1 = "R"\nR2 = "R"\nRh = "2 R"\n'
+IDEAL_CUBE = CUBE.replace('E = { internal = "r" }', "")
 DRIVEN = """
 [branches]
 I1 = "b, +J, R1, a"
@@ -225,3 +233,21 @@ def test_a_closed_chain_that_nothing_drives_carries_nothing_when_it_is_shorted()
     found = case(circuit_of(SCALED.replace('"b, R3, a"', '"a, R3, a"').replace("2 R3", "R2")), "R3", "0")
     assert as_text(found.sentence) == "R3 shorted: I3 vanishes; I1 = E1/(R1 + R2) and I2 = I1."
     assert found.agree
+
+
+def test_currents_that_grow_alike_and_elements_that_stay_are_told_together() -> None:
+    told = [as_text(case.sentence) for case in limit_cases(circuit_of(IDEAL_CUBE))]
+    assert any("I1, I2, I3, I10, I11 and I12 ≈ 2 E/(5 R); I4" in sentence for sentence in told)
+    assert any(
+        sentence.startswith("R1 alone shorted (the other 11 keep their values): ") for sentence in told
+    )
+
+
+def test_limits_differ_by_a_split_only_where_one_current_runs_round_the_loop() -> None:
+    field = Field(("E", "R"))
+    e, zero = field.symbol("E"), field.zero
+    fresh = {"I1": e, "I2": e, "I3": zero}
+    loop = {"I1": 1, "I2": -1}
+    assert _same_but_for_the_split({"I1": e * 3, "I2": -e, "I3": zero}, fresh, loop)
+    assert not _same_but_for_the_split({"I1": e * 3, "I2": -e, "I3": e}, fresh, loop)
+    assert not _same_but_for_the_split({"I1": e * 3, "I2": e * 3, "I3": zero}, fresh, loop)

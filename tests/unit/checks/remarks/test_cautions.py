@@ -9,6 +9,7 @@ import pytest
 
 from loopwright.checks.remarks.cautions import Caution, cautions
 from loopwright.circuit.circuit import Circuit
+from loopwright.expressions.said import as_text
 from loopwright.solve.exact import solve_posed
 from tests.sample_circuits import (
     CHARGE_OR_HELP,
@@ -146,3 +147,13 @@ def test_hot_resistors_share_one_caution() -> None:
     told = found(circuit_of(CHARGE_OR_HELP_IN_NUMBERS))["caution/resistor-power"]
     assert told.about == ("R1", "R2", "Rh")
     assert words(told).count("the usual small resistor's") == 1
+
+
+def test_two_strong_batteries_are_told_in_one_sentence() -> None:
+    text = BALANCED.replace(
+        "[numbers]", '[elements]\nE1 = { internal = "r" }\nE2 = { internal = "r" }\n[numbers]\nr = "0.5 ohm"'
+    )
+    caution = found(circuit_of(text))["caution/short-circuit-current"]
+    assert caution.about == ("E1", "E2")
+    assert as_text(caution.text).startswith("A wire across E1 would carry about 18 A and one across E2 would")
+    assert as_text(caution.text).count("Put a fuse") == 1

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from loopwright.checks.remarks.directions import Direction, WhichWay, directions
+from loopwright.checks.remarks.directions import Direction, WhichWay, directions, told_together
 from loopwright.circuit.circuit import Circuit
+from loopwright.expressions.said import as_text
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.exact import solve_posed
 from tests.sample_circuits import (
@@ -76,3 +77,16 @@ def test_an_open_switch_carries_nothing() -> None:
 
 def test_every_arrow_of_the_cube_is_settled() -> None:
     assert {d.way for d in found(circuit_of(CUBE)).values()} <= {WhichWay.ALONG, WhichWay.AGAINST}
+
+
+def test_the_sentence_tells_the_condition() -> None:
+    direction = found(circuit_of(CHARGE_OR_HELP))["Ib"]
+    assert direction.condition in direction.sentence
+
+
+def test_currents_that_always_run_along_their_arrows_share_a_sentence() -> None:
+    circuit = circuit_of(BRIDGE)
+    told = [as_text(said) for said in told_together(directions(circuit, solve_posed(circuit)))]
+    assert told[0] == "I, I1, I2, I3 and I4 always run along their arrows."
+    assert len(told) == 2
+    assert told[1].startswith("I5 runs against its arrow when ")

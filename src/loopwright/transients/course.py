@@ -1,0 +1,193 @@
+"""How one quantity runs in time while a switch rests: a constant, exponentials, and what comes in no time.
+
+    x(t) = end + slope t + A e^(-a t) + B t e^(-b t) + ...    and, at t = 0 alone, an area `burst`
+
+Everything exact: rates that are ratios of the circuit's symbols, or two that share one square root. Three
+rates or more that depend on one another have no such form: in numbers they are worked to some forty figures,
+with the error told; in symbols the ends alone are given.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from math import factorial
+
+from ..algebra.ratios import Field, Ratio
+from ..algebra.surds import Surd
+from .image import RATE
+from .roots import factors_of
+
+
+@dataclass(frozen=True, slots=True)
+class Decay:
+    """One exponential: `amplitude` t^`power` e^(-`rate` t), the rate in 1/s. A power stands where rates are
+    equal."""
+
+    amplitude: Surd
+    rate: Surd
+    power: int = 0
+
+    @property
+    def is_plain(self) -> bool:
+        """Whether no square root stands in it."""
+        return not self.amplitude.factor and not self.rate.factor
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A quantity from just after the move on. `end`: the constant; `slope`: by how much it grows in a second,
+    for ever; `burst`: what its area gains at t = 0 in no time (a charge, for a current). `first`: the value
+    just after, where the exponentials have no form in symbols; they are left out then. `error`: by how much
+    of themselves the rates may be out, where they are no exact numbers."""
+
+    end: Ratio
+    decays: tuple[Decay, ...]
+    slope: Ratio
+    burst: Ratio
+    first: Ratio | None = None
+    error: Fraction = Fraction(0)
+
+    @property
+    def just_after(self) -> Ratio:
+        """The value just after the move; what the exponentials begin with and the constant."""
+        if self.first is not None:
+            return self.first
+        total = self.end
+        for decay in self.decays:
+            if not decay.power:
+                total = total + decay.amplitude.plain  # the roots of a pair take each other away
+        return total
+
+    @property
+    def long_after(self) -> Ratio | None:
+        """The value long after; None where it grows without limit."""
+        return None if self.slope else self.end
+
+    @property
+    def stays(self) -> bool:
+        """Whether it does not change."""
+        return not self.decays and not self.slope and self.first is None
+
+
+def course(ratio: Ratio, field: Field) -> Course:
+    """The course of a quantity from s times its transform, a ratio in the symbols and s. `field`: that of the
+    circuit's symbols, in which the course is told."""
+    top, below = _coefficients(ratio, field), _coefficients(ratio, field, below=True)
+    burst, top = _divided(top, below, field)
+    high = max(below)
+    first = top.get(high, field.zero) / below[high]
+    slope = field.zero
+    if not below.get(0):  # a factor s below: it grows in proportion to time
+        low = {power - 1: c for power, c in below.items()}
+        slope = top.get(0, field.zero) / low[0]
+        rest = _minus(top, {power: c * slope for power, c in low.items()})
+        top, below = {p - 1: c for p, c in rest.items()}, low
+    end = top.get(0, field.zero) / below[0]
+    factors, error = _factors(ratio, field)
+    if any(max(factor) > 2 for factor, _ in factors):
+        return Course(end, (), slope, burst, first)
+    decays: list[Decay] = []
+    for factor, times in factors:
+        roots = _roots(factor, field)
+        found = _exponentials(top, below, roots[0], times, field)
+        decays += found
+        if len(roots) == 2:
+            decays += [Decay(d.amplitude.conjugate(), roots[1] * field.number(-1), d.power) for d in found]
+    return Course(end, tuple(d for d in decays if d.amplitude), slope, burst, error=error)
+
+
+def _factors(ratio: Ratio, field: Field) -> tuple[list[tuple[dict[int, Ratio], int]], Fraction]:
+    """The factors of the denominator that hold s and do not vanish at s = 0, each by its powers of s, and how
+    often it stands there; with the error of those that are no exact ones."""
+    found: list[tuple[dict[int, Ratio], int]] = []
+    error = Fraction(0)
+    for factor, times in ratio.factors(below=True)[1]:
+        powers = _coefficients(factor, field)
+        if not max(powers) or not powers.get(0):
+            continue
+        if max(powers) > 2 and not field.symbols:
+            exact = tuple(powers.get(n, field.zero).value({}) for n in range(max(powers) + 1))
+            split, out = factors_of(exact)
+            error = max(error, out)
+            found += [({n: field.number(c) for n, c in enumerate(part)}, times) for part in split]
+        else:
+            found.append((powers, times))
+    return found, error
+
+
+def _roots(factor: Mapping[int, Ratio], field: Field) -> list[Surd]:
+    """The roots of d0 + d1 s, or of d0 + d1 s + d2 s², s = (-d1 ± √(d1² - 4 d0 d2))/(2 d2)."""
+    d0, d1 = factor[0], factor.get(1, field.zero)
+    if max(factor) == 1:
+        return [Surd(-d0 / d1, field.zero, field.zero)]
+    d2 = factor[2]
+    root = Surd(-d1 / (d2 * 2), field.one / (d2 * 2), d1 * d1 - d0 * d2 * 4)
+    return [root, root.conjugate()]
+
+
+def _exponentials(
+    top: Mapping[int, Ratio], below: Mapping[int, Ratio], root: Surd, times: int, field: Field
+) -> list[Decay]:
+    """The exponentials of a root that stands so many times in below(s): top(s)/(s below(s)) by powers of the
+    distance from the root, the series of the one divided by that of the other."""
+    above = _series(top, root, times, field)
+    divisor = _series({power + 1: c for power, c in below.items()}, root, 2 * times, field)[times:]
+    inverse = divisor[0].inverse()
+    found: list[Surd] = []
+    for k in range(times):
+        left = above[k]
+        for j in range(k):
+            left = left + found[j] * divisor[k - j] * field.number(-1)
+        found.append(left * inverse)
+    rate, last = root * field.number(-1), times - 1
+    return [
+        Decay(amplitude * field.number(Fraction(1, factorial(last - k))), rate, last - k)
+        for k, amplitude in enumerate(found)
+    ]
+
+
+def _series(poly: Mapping[int, Ratio], root: Surd, terms: int, field: Field) -> list[Surd]:
+    """The first coefficients of a polynomial by powers of the distance from a root (Horner's scheme again and
+    again)."""
+    zero = Surd(field.zero, field.zero, root.under)
+    left = [zero + poly.get(power, field.zero) for power in range(max(poly, default=0), -1, -1)]
+    found: list[Surd] = []
+    for _ in range(terms):
+        if not left:
+            found.append(zero)
+            continue
+        for at in range(1, len(left)):
+            left[at] = left[at] + left[at - 1] * root
+        found.append(left.pop())
+    return found
+
+
+def _coefficients(ratio: Ratio, field: Field, *, below: bool = False) -> dict[int, Ratio]:
+    """Numerator or denominator by powers of s, each coefficient in the field of the circuit's symbols."""
+    found = ratio.coefficients_in(RATE, below=below)
+    return {power: c.at({RATE: 0}, field) for power, c in found.items()}
+
+
+def _divided(
+    top: Mapping[int, Ratio], below: Mapping[int, Ratio], field: Field
+) -> tuple[Ratio, dict[int, Ratio]]:
+    """What of top/below grows like s (the burst), and the rest of the top. Higher powers cannot come of
+    sources that rest."""
+    high = max(below, default=0)
+    if max(top, default=0) <= high:
+        return field.zero, dict(top)
+    burst = top[high + 1] / below[high]
+    return burst, _minus(top, {power + 1: c * burst for power, c in below.items()})
+
+
+def _minus(one: Mapping[int, Ratio], other: Mapping[int, Ratio]) -> dict[int, Ratio]:
+    powers = {*one, *other}
+    found: dict[int, Ratio] = {}
+    for power in sorted(powers):
+        if power not in other:
+            found[power] = one[power]
+        else:
+            found[power] = one[power] - other[power] if power in one else -other[power]
+    return {power: c for power, c in found.items() if c}
