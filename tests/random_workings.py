@@ -19,6 +19,7 @@ from loopwright.circuit.diagnose import diagnose
 from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.expressions.nodes import (
     ZERO,
+    Determinant,
     Equation,
     Expr,
     Negative,
@@ -30,6 +31,7 @@ from loopwright.expressions.nodes import (
     Sum,
     Symbol,
     add,
+    expanded,
     negate,
     number,
     over,
@@ -254,6 +256,14 @@ class Oracle:
         except ZeroDivisionError:
             return False
 
+    def close(self, claim: Equation) -> bool:
+        """Whether the sides differ by a fifteenth of the larger at most, as rounded to two figures."""
+        for at in self.points:
+            left, right = value_of(claim.left, at), value_of(claim.right, at)
+            if abs(left - right) * 15 > max(abs(left), abs(right)):
+                return False
+        return True
+
 
 def _currents(circuit: Circuit, values: Mapping[str, Fraction]) -> dict[str, Fraction]:
     """The branch currents from the chosen laws, by elimination on fractions."""
@@ -296,6 +306,8 @@ def value_of(expr: Expr, at: Mapping[str, Fraction]) -> Fraction:
             return value_of(base, at) ** exponent
         case Parallel(parts):
             return 1 / sum((1 / value_of(p, at) for p in parts), Fraction(0))
+        case Determinant(rows):
+            return value_of(expanded(rows), at)
 
 
 def changes(expr: Expr) -> list[Expr]:

@@ -14,6 +14,7 @@ from enum import StrEnum
 from itertools import pairwise
 
 from loopwright.expressions.nodes import (
+    Determinant,
     Equation,
     Expr,
     Negative,
@@ -24,6 +25,7 @@ from loopwright.expressions.nodes import (
     Quotient,
     Sum,
     Symbol,
+    expanded,
 )
 from loopwright.expressions.tokens import parts_of, scale_of
 from loopwright.quantities import read_unit, simple
@@ -120,6 +122,8 @@ class Hand:
             case Parallel(parts):
                 sign = r" \parallel " if self.latex else self.rng.choice((" ∥ ", " || ", " // "))
                 return sign.join(self.expr(part, PRODUCT) for part in parts), SIDE
+            case Determinant(rows):
+                return self._written(expanded(rows))
 
     def _sum(self, terms: Sequence[Expr]) -> str:
         gap = " " if self.spaced else ""

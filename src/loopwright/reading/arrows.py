@@ -10,33 +10,38 @@ from __future__ import annotations
 
 import random
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import product
+from contextlib import suppress
+from dataclasses import dataclass, replace
+from fractions import Fraction
 
 import numpy as np
 
 from ..circuit.circuit import Circuit
-from ..circuit.embedding import meshes
 from ..expressions.fold import by_signs, fold
-from ..expressions.nodes import Expr, Symbol, numbers_in
+from ..expressions.nodes import Expr, Number, Symbol, numbers_in
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
+from .loop_currents import Meaning, declared_loops
+from .numbers_named import by_their_numbers, parts_by_their_numbers
+from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
+from .truth.changed import in_setting, part
+from .truth.combined import is_seen, load_of, sums_in
+from .truth.dimensions import thousands
 from .truth.meaning import Meanings, UnknownName, level
-from .truth.rounding import half_unit, has_values, lone
+from .truth.rounding import figures, half_unit, has_values, is_decimal, lone
+from .truth.size import TooLong
+from .truth.truth import in_kilohms
 from .verdicts import Arrows
-from .working import ArrowSaid, Claim
+from .working import AS_DRAWN, ArrowSaid, CircuitChange, Claim, LoopSaid
 
-Meaning = Mapping[str, int]  # a sum of branch currents or potentials
 MOST_TOGETHER = 200_000  # combinations tried at once
 BEAM = 60
 MOST_TIES = 4
-
-
-def may_be_open(name: str) -> bool:
-    """Whether a name that nothing explains may be that of a current or a potential difference; letters
-    that stand for resistances, powers, emfs and shorthands are not."""
-    return name[:1] not in "RrPpEeεDdΔNnGgkKTtSs"
+_MOST_ROUNDED = 0.01
+_NOWHERE: Mapping[str, Origin] = {}
+_NO_SHORTHANDS: Mapping[str, Expr] = {}
+_NOTHING: Mapping[str, int] = {}
 
 
 def declared(circuit: Circuit, arrows: Sequence[ArrowSaid]) -> dict[str, Meaning]:
@@ -62,49 +67,6 @@ def of_problem(circuit: Circuit) -> dict[str, Meaning]:
     return {name: {name: 1} for name in circuit.currents}
 
 
-def candidates(circuit: Circuit, name: str, turned_only: bool) -> tuple[Meaning, ...]:
-    """What a name may stand for, each as a sum of branch currents or potentials, likeliest first.
-    `turned_only`: the name is one of the problem's, so that only its direction is open."""
-    if turned_only:
-        return ({name: 1}, {name: -1})
-    if name[:1] in "VvUuφ":
-        points = circuit.named_points
-        return tuple({level(a): 1, level(b): -1} for a, b in product(points, points) if a != b)
-    own: list[Meaning] = [{b: sign} for b in circuit.currents for sign in (1, -1)]
-    return (*own, *_mesh_currents(circuit))
-
-
-def _mesh_currents(circuit: Circuit) -> Iterator[Meaning]:
-    """Mesh currents that share every branch with others, as sums of branch currents."""
-    loops = [dict(loop) for loop in meshes(circuit)]
-    known: dict[int, dict[str, int]] = {}
-    for i, loop in enumerate(loops):
-        rim = next((n for n in loop if sum(n in other for other in loops) == 1), None)
-        if rim is not None:
-            known[i] = {rim: loop[rim]}
-    while len(known) < len(loops):
-        step = next(
-            (
-                (i, j, n)
-                for i, loop in enumerate(loops)
-                if i not in known
-                for j in known
-                for n in loop
-                if n in loops[j]
-            ),
-            None,
-        )
-        if step is None:
-            return
-        i, j, shared = step
-        total = {shared: loops[i][shared]}
-        for n, m in known[j].items():
-            total[n] = total.get(n, 0) - m * loops[j][shared] * loops[i][shared]
-        known[i] = {n: m for n, m in total.items() if m}
-        yield known[i]
-        yield {n: -m for n, m in known[i].items()}
-
-
 @dataclass(frozen=True, slots=True)
 class _Sum:
     """A claim at one set of numbers for the symbols, as a linear form in the names still open: `constant`
@@ -117,30 +79,50 @@ class _Sum:
 
 class Choice:
     """The search for the meanings of open names under which most claims of a working hold. `known`: what
-    the other names stand for; `open_names`: for each open name what it may stand for. A choice is kept as
-    name -> index among these."""
+    the other names stand for; `open_names`: for each open name what it may stand for; `said`: the changed
+    circuits of the working's words; `in_thousands`: numbers without a unit are in mA, kΩ and mW;
+    `shorthands`: what the working says that names of its own stand for. A choice is kept as name -> index
+    among these."""
 
     def __init__(
-        self, solution: Solution, known: Mapping[str, Meaning], open_names: Mapping[str, Sequence[Meaning]]
+        self,
+        solution: Solution,
+        known: Mapping[str, Meaning],
+        open_names: Mapping[str, Sequence[Meaning]],
+        said: Sequence[CircuitChange] = (),
+        in_thousands: bool = False,
+        shorthands: Mapping[str, Expr] = _NO_SHORTHANDS,
     ) -> None:
         self.circuit = solution.circuit
         self.open = open_names
-        self.points = [_values(solution, seed) for seed in (3, 5)]
+        every = [*known.values(), *(m for meanings in open_names.values() for m in meanings)]
+        settings = settings_in(self.circuit, every, said)
+        self.points = [_values(solution, settings, seed) for seed in (3, 5)]
         numbers = self.circuit.numbers
-        self.here = _values(solution, 0) if all(s in numbers for s in self.circuit.field.symbols) else None
-        self.meanings = Meanings(solution, known)
+        complete = all(s in numbers for s in self.circuit.field.symbols)
+        self.here = _values(solution, settings, 0) if complete else None
+        within = settings_in(self.circuit, known.values(), said)
+        self.meanings = Meanings(solution, known, None, in_thousands, within)
+        scale = float(thousands("A")) if in_thousands else 1.0
         at_all = [*self.points, *([self.here] if self.here is not None else [])]
+        for name, expr in shorthands.items():
+            with suppress(UnknownName, ZeroDivisionError, TooLong):
+                self.meanings.learn(symbols_of(expr))
+                self.meanings.names.setdefault(name, self.meanings.ratio(expr))
         self.value = {
-            name: [[_total(m, at) for m in meanings] for at in at_all]
+            name: [[_total(m, at, scale) for m in meanings] for at in at_all]
             for name, meanings in open_names.items()
         }
 
-    def best(self, claims: Sequence[Claim]) -> tuple[int, list[dict[str, int]]]:
+    def best(
+        self, claims: Sequence[Claim], settled: Mapping[str, int] = _NOTHING
+    ) -> tuple[int, list[dict[str, int]]]:
         """The greatest number of claims that hold under one choice, and every choice found that reaches it.
-        The few best partial choices are kept as claim by claim is added."""
+        The few best partial choices are kept as claim by claim is added. `settled`: what is chosen
+        already."""
         sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
         sums.sort(key=lambda s: len(s[0].shares))
-        beam: list[tuple[int, dict[str, int]]] = [(0, {})]
+        beam: list[tuple[int, dict[str, int]]] = [(0, dict(settled))]
         for claim in sums:
             grown: list[tuple[int, dict[str, int]]] = []
             for score, chosen in beam:
@@ -165,6 +147,12 @@ class Choice:
         """How many claims hold under one choice."""
         sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
         return sum(any(True for _ in self._fits(claim, chosen, [])) for claim in sums)
+
+    def serves(self, claims: Sequence[Claim], chosen: Mapping[str, int], name: str) -> bool:
+        """Whether some claim with a name holds under a choice."""
+        held = [s for claim in claims if name in symbols_of(claim.written) for s in [self._sums(claim)]]
+        whole = [s for s in held if s is not None and set(s[0].shares) <= set(chosen)]
+        return any(True for s in whole for _ in self._fits(s, chosen, []))
 
     def _fits(
         self, claim: Sequence[_Sum], chosen: Mapping[str, int], rest: Sequence[str]
@@ -220,10 +208,11 @@ class Choice:
                 ratio = self.meanings.names[name]
                 values[name] = ratio.real()(at)
 
+        sides = [self._shown(side) for side in (claim.written.left, claim.written.right)]
+
         def off(more: Mapping[str, float]) -> float:
-            return _float(claim.written.left, {**values, **more}) - _float(
-                claim.written.right, {**values, **more}
-            )
+            at_these = {**values, **more}
+            return _float(sides[0], at_these) - _float(sides[1], at_these)
 
         zero = dict.fromkeys(names, 0.0)
         try:
@@ -237,8 +226,29 @@ class Choice:
         except (ZeroDivisionError, OverflowError):
             return None
         single = lone(claim.written.right) or lone(claim.written.left)
-        slack = float(half_unit(single)) * 1.0001 if single is not None and single.value else 0.0
-        return _Sum(shares, constant, slack + 1e-7 * size)
+        slack = 0.0
+        if single is not None and single.value:
+            slack = float(half_unit(single) * self._factor(single)) * 1.0001
+        return _Sum(shares, constant, slack + size * max(1e-7, self._rounded_away(claim)))
+
+    def _shown(self, side: Expr) -> Expr:
+        return self.meanings.in_its_units(side) if self.meanings.thousands else side
+
+    def _factor(self, number: Number) -> Fraction:
+        return thousands(number.unit) if self.meanings.thousands and number.unit else Fraction(1)
+
+    def _rounded_away(self, claim: Claim) -> float:
+        """By which part the terms of a claim may be off, since rounded numbers are carried in it; those of
+        the problem are exact."""
+        given = set(self.circuit.numbers.values())
+        if self.meanings.thousands:
+            given |= {value / 1000 for value in given}
+        carried = [
+            float(half_unit(n) / abs(n.value))
+            for n in numbers_in(claim.written)
+            if n.value and is_decimal(n) and n.value not in given and figures(n) > 1
+        ]
+        return min(sum(carried), _MOST_ROUNDED)
 
 
 def _each_once(grown: Sequence[tuple[int, dict[str, int]]]) -> list[tuple[int, dict[str, int]]]:
@@ -248,21 +258,28 @@ def _each_once(grown: Sequence[tuple[int, dict[str, int]]]) -> list[tuple[int, d
     return list(seen.values())
 
 
-def _values(solution: Solution, seed: int) -> dict[str, float]:
-    """Values of symbols, true currents and potentials: random, or for seed 0 the problem's own."""
+def _values(solution: Solution, settings: Sequence[CircuitChange], seed: int) -> dict[str, float]:
+    """Values of symbols, true currents and potentials, those of changed circuits too: random, or for seed 0
+    the problem's own."""
     chance = random.Random(seed)
     circuit = solution.circuit
     symbols = {s: chance.uniform(1, 9) for s in circuit.field.symbols}
     if not seed:
         symbols.update({n: float(v) for n, v in circuit.numbers.items()})
     values = dict(symbols)
-    values.update({n: r.real()(symbols) for n, r in solution.currents.items()})
-    values.update({level(p): r.real()(symbols) for p, (_, r) in solution.potentials.items()})
+    for setting in (AS_DRAWN, *settings):
+        worked = in_setting(circuit, setting) if setting else solution
+        if worked is not None:
+            values.update({part(n, setting): r.real()(symbols) for n, r in worked.currents.items()})
+            values.update(
+                {part(level(p), setting): r.real()(symbols) for p, (_, r) in worked.potentials.items()}
+            )
     return values
 
 
-def _total(meaning: Meaning, at: Mapping[str, float]) -> float:
-    return sum(m * at[n] for n, m in meaning.items())
+def _total(meaning: Meaning, at: Mapping[str, float], scale: float) -> float:
+    """The value of a sum of currents, in units `scale` to the ampere, or of potentials in volts."""
+    return sum(m * at[n] * (1.0 if n.startswith("φ") else scale) for n, m in meaning.items())
 
 
 def _float(expr: Expr, values: Mapping[str, float]) -> float:
@@ -275,29 +292,220 @@ def arrows_of(
     said: Sequence[ArrowSaid],
     new_names: Collection[str],
     unsaid: bool,
+    origins: Mapping[str, Origin] = _NOWHERE,
+    defined: Collection[str] = (),
+    round_loops: Collection[str] = (),
+    loops: Sequence[LoopSaid] = (),
 ) -> Arrows:
     """The arrows a working goes by. `new_names`: names it uses that stand for nothing in the problem;
-    `unsaid`: the arrows of the problem were not given to the writer, so that directions are open too."""
+    `unsaid`: the arrows of the problem were not given to the writer, so that directions are open too;
+    `origins`: where names come from; `defined`: those of the new names that would do as shorthands for what
+    they are first said to be, and are that where no quantity makes a line with them true; `round_loops`:
+    those of the problem's own names that the working gives to currents round loops; `loops`: the currents
+    of which it says round what they go."""
     circuit = solution.circuit
     told = declared(circuit, said)
+    rounds = {n: m for n, m in declared_loops(circuit, loops).items() if n not in told}
+    told.update({n: m[0] for n, m in rounds.items() if len(m) == 1})
     known: dict[str, Meaning] = {**of_problem(circuit), **told}
     used = {n for claim in claims for n in symbols_of(claim.written)}
     turned = [n for n in circuit.currents if unsaid and n in used and n not in told]
-    open_names = {n: candidates(circuit, n, True) for n in turned}
-    open_names.update({n: candidates(circuit, n, False) for n in new_names if may_be_open(n)})
+    open_names = {n: candidates(circuit, n, turned_only=True) for n in turned}
+    shared = _together(claims, new_names)
+    opened = any(map(is_open_voltage, new_names))
+    for n in new_names:
+        if may_be_open(n) and n not in told:
+            open_names[n] = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
+    for n in round_loops:
+        if n in used and n in circuit.currents and n not in told:
+            open_names[n] = candidates(circuit, "i", shared=True)
+    open_names.update({n: m for n, m in rounds.items() if n in used and len(m) > 1})
+    settings = tuple(dict.fromkeys(o.setting for o in origins.values() if o.setting))
     if not open_names:
         return Arrows(known)
-    choice = Choice(solution, {n: m for n, m in known.items() if n not in open_names}, open_names)
-    _, best = choice.best(claims)
-    chosen = {n: open_names[n][i] for n, i in best[0].items()}
+    fixed = {n: m for n, m in known.items() if n not in open_names}
+    unknown = {n for n in used if not (n in known or n in open_names or _is_of(circuit, n))}
+    claims = [
+        *claims,
+        *by_their_numbers(claims, open_names),
+        *parts_by_their_numbers(claims, origins),
+        *_by_their_ends(claims, open_names, unknown),
+    ]
+    counted = _once_a_chain(_either_way(claims, open_names), open_names)
+    choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
+    marked: dict[str, tuple[int, ...]] = {n: (0, 1) for n in open_names if is_across_own(circuit, n)}
+    marked.update({n: (0,) for n in open_names if _is_summed(n, origins, counted)})
+    if marked and most < choice.countable(counted):
+        best = _by_their_marks(choice, counted, most, best, marked)
+    idle = [n for n in defined if n in open_names and not choice.serves(claims, best[0], n)]
+    first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit)}
+    first.update({n: 0 for n in open_names if is_open_voltage(n) and n in origins and origins[n].setting.out})
+    chosen = {n: open_names[n][i] for n, i in {**first, **best[0]}.items() if n not in idle}
+    chosen = {**_as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
     names: dict[str, Meaning] = dict(known)
     names.update(chosen)
     others = tuple(
-        {**names, **{n: open_names[n][i] for n, i in other.items()}}
+        {**names, **{n: open_names[n][i] for n, i in other.items() if n not in idle}}
         for other in best[1 : MOST_TIES + 1]
         if set(other) == set(best[0])
     )
-    return Arrows(names, tuple(chosen), others, _told(circuit, chosen, bool(others)))
+    changed = settings_in(circuit, names.values(), settings)
+    guessed = {n: m for n, m in chosen.items() if n not in origins or not _is_told(m, origins[n])}
+    return Arrows(names, tuple(guessed), others, _told(circuit, guessed, bool(others)), changed)
+
+
+def _by_their_marks(
+    choice: Choice,
+    claims: Sequence[Claim],
+    most: int,
+    best: list[dict[str, int]],
+    marked: Mapping[str, tuple[int, ...]],
+) -> list[dict[str, int]]:
+    """The best choices, under which not every claim holds but `most` do, with names that bear a mark read by
+    it (`marked`: the choices that fit): U2 across R2, and I2a along the arrow of I2, where that makes some
+    claim true and at most one more false."""
+    settled: dict[str, int] = {}
+    for name, fitting in marked.items():
+        if best[0].get(name, fitting[0]) in fitting:
+            continue
+        tried = [choice.best(claims, {**settled, name: at}) for at in fitting]
+        total, others = max(tried, key=lambda found: found[0])
+        if total >= most - 1 and choice.serves(claims, others[0], name):
+            settled[name], most, best = others[0][name], total, others
+    return best
+
+
+def _as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
+    """The potentials that names of which no line is true are called after: VS that of S, against the one
+    point that the others are against, or the only point that none is called after."""
+    points = set(circuit.named_points)
+    grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
+    called = {n: n[1:].lstrip("_") for n in names if n[0] in "VUφ" and n[1:].lstrip("_") in points}
+    left = points - set(called.values())
+    found: dict[str, Meaning] = {}
+    for name, own in called.items():
+        against = (grounds or left) - {own}
+        if len(against) == 1:
+            found[name] = {level(own): 1, level(next(iter(against))): -1}
+    return found
+
+
+def _best_choice(
+    solution: Solution,
+    fixed: Mapping[str, Meaning],
+    open_names: Mapping[str, Sequence[Meaning]],
+    settings: Sequence[CircuitChange],
+    claims: Sequence[Claim],
+) -> tuple[Choice, int, list[dict[str, int]]]:
+    """The search, how many claims hold under the best choices it finds, and these; in a circuit of kilohms,
+    with bare numbers in the units that make more claims true."""
+    shorthands = {**_shorthands(claims, {*fixed, *open_names}), **_seen(solution.circuit, claims)}
+    choice = Choice(solution, fixed, open_names, settings, shorthands=shorthands)
+    most, best = choice.best(claims)
+    if in_kilohms(solution.circuit) and most < choice.countable(claims):
+        other = Choice(solution, fixed, open_names, settings, True, shorthands)
+        more, found = other.best(claims)
+        if more > most:
+            return other, more, found
+    return choice, most, best
+
+
+def _together(claims: Sequence[Claim], new_names: Collection[str]) -> set[str]:
+    """The new names that stand in a claim with others like them, as currents round loops do."""
+    found: set[str] = set()
+    for claim in claims:
+        met = [n for n in symbols_of(claim.written) if n in new_names and n[:1] not in "VvUuφ"]
+        met = [n for n in met if may_be_open(n)]
+        if len(met) > 1:
+            found.update(met)
+    return found
+
+
+def _shorthands(claims: Sequence[Claim], meant: Collection[str]) -> dict[str, Expr]:
+    """What names that mean no current and no voltage are first said to be: `Ri = R1 R2/(R1 + R2)`."""
+    found: dict[str, Expr] = {}
+    for claim in claims:
+        name = claim.written.left
+        if isinstance(name, Symbol) and name.name not in meant and lone(claim.written.right) is None:
+            found.setdefault(name.name, claim.written.right)
+    return found
+
+
+def _seen(circuit: Circuit, claims: Sequence[Claim]) -> dict[str, Expr]:
+    """What names such as Rth stand for, whatever the working says they are: the resistance that the resistor
+    sees to which they are added."""
+    sums = [frozenset(symbols_of(e)) for c in claims for e in sums_in(c.written)]
+    found: dict[str, Expr] = {}
+    for name in {name for one in sums for name in one if is_seen(name)}:
+        load = load_of(name, sums, circuit)
+        branch = circuit.branch_of(load) if load else None
+        if branch is not None and len(branch.passes) == 1:
+            found[name] = Symbol(f"R({branch.start}, {branch.end}) without {load}")
+    return found
+
+
+def _either_way(claims: Sequence[Claim], open_names: Collection[str]) -> list[Claim]:
+    """The claims, and others that they can be meant to make of open names."""
+    found: list[Claim] = []
+    for claim in claims:
+        found.append(claim)
+        own = set(symbols_of(claim.written))
+        for other in claim.otherwise:
+            if (set(symbols_of(other)) - own) & set(open_names):
+                found.append(replace(claim, written=other, otherwise=()))
+    return found
+
+
+def _once_a_chain(claims: Sequence[Claim], open_names: Collection[str]) -> list[Claim]:
+    """The claims without those that only go on in a chain `a = b = c` from a side with open names: a chain
+    has one voice."""
+    found: list[Claim] = []
+    for before, claim in zip([None, *claims], claims, strict=False):
+        goes_on = before is not None and before.written.right == claim.written.left
+        if not goes_on or not set(symbols_of(claim.written.left)) & set(open_names):
+            found.append(claim)
+    return found
+
+
+def _is_summed(name: str, origins: Mapping[str, Origin], claims: Sequence[Claim]) -> bool:
+    """Whether a name is a part of a current, and the working adds it up to that current."""
+    origin = origins.get(name)
+    if origin is None or not origin.marked:
+        return False
+    sums = (c.written for c in claims if c.written.left == Symbol(origin.base))
+    return any(name in symbols_of(written.right) for written in sums)
+
+
+def _is_of(circuit: Circuit, name: str) -> bool:
+    return name in circuit.elements or name in circuit.symbols or "(" in name
+
+
+def _by_their_ends(
+    claims: Sequence[Claim], open_names: Collection[str], unknown: Collection[str]
+) -> list[Claim]:
+    """What chains give an open name by names that nothing is known of, and then in others or in a number:
+    `U2 = 16 V` for U2 = I1 R2345 = 16 V."""
+    found: list[Claim] = []
+    head: Symbol | None = None
+    for before, claim in zip([None, *claims], claims, strict=False):
+        left, right = claim.written.left, claim.written.right
+        if before is None or before.written.right != left:
+            opens = isinstance(left, Symbol) and left.name in open_names
+            head = left if isinstance(left, Symbol) and opens and _holds_any(right, unknown) else None
+        elif head is not None and not _holds_any(right, unknown):
+            found.append(replace(claim, written=replace(claim.written, left=head), otherwise=()))
+            head = None
+    return found
+
+
+def _holds_any(expr: Expr, names: Collection[str]) -> bool:
+    return any(name in names for name in symbols_of(expr))
+
+
+def _is_told(meaning: Meaning, origin: Origin) -> bool:
+    """Whether a name is a part of the current whose letter it bears, along that current's arrow, so that
+    nothing of it is guessed but what its line says."""
+    return origin.marked and meaning == {part(origin.base, origin.setting): 1}
 
 
 def with_turned(
@@ -308,10 +516,13 @@ def with_turned(
     circuit = solution.circuit
     told = {arrow.name for arrow in said}
     used = {n for claim in claims for n in symbols_of(claim.written)}
-    open_names = {n: candidates(circuit, n, True) for n in circuit.currents if n in used and n not in told}
+    open_names = {
+        n: candidates(circuit, n, turned_only=True) for n in circuit.currents if n in used and n not in told
+    }
     if not open_names or 2 ** len(open_names) > MOST_TOGETHER:
         return arrows
-    choice = Choice(solution, {n: m for n, m in arrows.names.items() if n not in open_names}, open_names)
+    fixed = {n: m for n, m in arrows.names.items() if n not in open_names}
+    choice = Choice(solution, fixed, open_names, arrows.changed)
     best, choices = choice.best(claims)
     if best < choice.countable(claims) or best <= choice.score(claims, dict.fromkeys(open_names, 0)):
         return arrows
@@ -320,7 +531,7 @@ def with_turned(
     verb = "runs" if len(turned) == 1 else "run"
     listed = in_a_row([(Symbol(n),) for n in turned])
     sentence: Said = ("Every line holds if ", *listed, f" {verb} the other way: look at the arrows drawn.")
-    return Arrows(arrows.names, arrows.inferred, (names,), sentence)
+    return Arrows(arrows.names, arrows.inferred, (names,), sentence, arrows.changed)
 
 
 def _told(circuit: Circuit, chosen: Mapping[str, Meaning], tie: bool) -> Said:
@@ -334,9 +545,12 @@ def _told(circuit: Circuit, chosen: Mapping[str, Meaning], tie: bool) -> Said:
 
 def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
     """One name in words: `Ib from bus to rail through R2`."""
+    first = next(iter(meaning)).removeprefix("φ ")
+    where = first[first.index(" ") :] if " " in first else ""
+    meaning = {n.removesuffix(where): m for n, m in meaning.items()}
     if len(meaning) == 2 and all(n.startswith("φ ") for n in meaning):
         ends = {m: n.removeprefix("φ ") for n, m in meaning.items()}
-        return (Symbol(name), f" the potential of {ends[1]} against {ends[-1]}")
+        return (Symbol(name), f" the potential of {ends[1]} against {ends[-1]}{where}")
     if len(meaning) > 1:
         sums = " + ".join(n if m > 0 else f"(−{n})" for n, m in meaning.items())
         return (Symbol(name), f" a mesh current, {sums}")
@@ -344,4 +558,4 @@ def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
     b = circuit.branch(branch)
     start, end = (b.start, b.end) if sign > 0 else (b.end, b.start)
     through = ", ".join(p.element for p in (b.passes if sign > 0 else b.passes[::-1]))
-    return (Symbol(name), f" from {start} to {end}" + (f" through {through}" if through else ""))
+    return (Symbol(name), f" from {start} to {end}" + (f" through {through}" if through else "") + where)

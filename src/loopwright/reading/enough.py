@@ -29,8 +29,9 @@ def enough(
     with these. Where no current is named at all, equations in potentials are enough with what holds along
     each branch.
     """
+    rows = {i: row for i, row in rows.items() if all(not meanings.home[n][1] for n in row.coefficients)}
     chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
-    unknowns = meanings.unknowns
+    unknowns = tuple(n for n, (_, setting) in meanings.home.items() if not setting)
     stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is ClaimKind.UNTRUE)]
     used = {n for i in stated for n in rows[i].coefficients}
     unnamed = [n for n in circuit.currents if n not in used]
@@ -68,6 +69,12 @@ def enough(
     return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
 
 
+def not_told(circuit: Circuit) -> Enough:
+    """What stands in place of an answer where a fault of ours kept it from being found."""
+    said: Said = ("Whether the equations are enough could not be told: a fault of Loopwright's own.",)
+    return Enough(False, 0, len(circuit.currents), {}, (), (said,))
+
+
 def _sets_up(verdict: Verdict) -> bool:
     """Whether a claim that is true, and comes from nothing above, is an equation and not a result: a
     junction equation in potentials is no single law, yet one of those that fix them."""
@@ -103,7 +110,9 @@ def _said(
             else (counted(more, "true equation"))
         )
     sentences: list[Said] = []
-    if not missing:
+    if not chosen:
+        sentences.append(("No junction or loop equation is written out.",))
+    elif not missing:
         sentences.append((f"{have.capitalize()}: enough to fix the currents.",))
     else:
         kinds = [law for law, _ in missing]

@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
 
 from ..expressions.nodes import Equation, Expr
 from ..expressions.values import symbols_of
+from .repair.arithmetic_slips import arithmetic_slips
 from .repair.repairs import repairs
+from .truth.consequence import NEAREST, WantedRow
 from .truth.follow_on import follow_on
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
 from .truth.truth import ClaimValue, Truths, View
 from .verdicts import ClaimKind, Repair, Truth, Verdict
 from .working import Claim
+
+MOST_ABOVE = 60  # lines above that are looked at
+MOST_WEIGHED = 6  # repairs of one claim that are weighed against one another
+MOST_TOLD = 3
+FROM_ONE, FROM_TWO = 0.5, 0.3  # how much likelier it is that what follows from a line or two was meant
 
 
 class Wanted:
@@ -30,14 +38,30 @@ class Wanted:
         have meant what the lines above give, true or not: repairs that make the claim follow from them are
         looked for too, and taken where the first of them is the smaller slip.
         """
-        decided = [v for v in self.verdicts if v.kind not in (ClaimKind.UNDECIDED, ClaimKind.NAMED)]
-        found = self._search(claim, decided, self._holds, [])
+        if self._settled(claim) and (worked := self._as_arithmetic(claim)):
+            return worked
+        every = [v for v in self.verdicts if v.kind not in (ClaimKind.UNDECIDED, ClaimKind.NAMED)]
+        decided = every[-MOST_ABOVE:]
+        found = self._likeliest(self._search(claim, decided, self._holds, []))
         if not below_untrue:
-            return found
+            return found or self._as_arithmetic(claim)
         untrue = [v.claim.written for v in decided if v.kind is ClaimKind.UNTRUE]
         true = [v.claim.written for v in reversed(decided) if v.kind is not ClaimKind.UNTRUE]
-        fitting = self._search(claim, decided, self._fits, [*untrue, *true])
-        return fitting if fitting and not (found and found[0].size <= fitting[0].size) else found
+        fitting = self._search(claim, decided, self._fits, [*untrue, *true])[:MOST_TOLD]
+        likelier = fitting and not (found and found[0].size <= fitting[0].size)
+        return (fitting if likelier else found) or self._as_arithmetic(claim)
+
+    def _as_arithmetic(self, claim: Claim) -> tuple[Repair, ...]:
+        """A result that is a wrong number, with the right one: what its other side comes to."""
+        view = self.truths.views[-1]
+        values: dict[str, Fraction] = {}
+        for name in symbols_of(claim.written):
+            true = view.meanings.value(view.meanings.names[name])
+            number = None if true is None else true.constant()
+            if number is None:
+                return ()
+            values[name] = number
+        return arithmetic_slips(claim.written, view.meanings.thousands, values)
 
     def _search(
         self,
@@ -54,7 +78,35 @@ class Wanted:
             above=[v.claim.written for v in above],
             meaning=self.meaning,
             basis=basis,
+            settled=self._settled(claim),
+            in_thousands=self.truths.views[-1].meanings.thousands,
+            most=MOST_WEIGHED,
         )
+
+    def _settled(self, claim: Claim) -> bool:
+        """Whether the left side of a claim is the right side of one before it in the same line that is right:
+        then it is not the left that is wrong."""
+        last = self.verdicts[-1] if self.verdicts else None
+        return last is not None and last.holds and last.claim.written.right == claim.written.left
+
+    def _likeliest(self, found: Sequence[Repair]) -> tuple[Repair, ...]:
+        """The repairs with those first that make the claim follow from a line or two just above."""
+        weighed = [(r.size - self._closeness(r.mended), i, r) for i, r in enumerate(found)]
+        return tuple(r for _, _, r in sorted(weighed, key=lambda w: w[:2])[:MOST_TOLD])
+
+    def _closeness(self, written: Equation) -> float:
+        """How much likelier a claim is meant for following from one line above, or from two."""
+        sides = (written.left, written.right)
+        if any((v.claim.written.left, v.claim.written.right) == sides for v in self.verdicts[-MOST_ABOVE:]):
+            return 0.0  # nobody means to write a line a second time
+        value = self._value_of(written)
+        if value is None or value.truth is Truth.NO or not symbols_of(written):
+            return 0.0
+        view = value.view
+        near = [row for row in view.rows.near if row.true][-NEAREST:]
+        linear = view.meanings.row(value.difference) if not value.beside else None
+        support = view.rows.support(WantedRow(value.difference, linear, value.beside), near)
+        return {1: FROM_ONE, 2: FROM_TWO}.get(len(support), 0.0) if support else 0.0
 
     def _holds(self, written: Equation) -> bool:
         found = self._value_of(written)
@@ -66,7 +118,7 @@ class Wanted:
         if found is None:
             return False
         linear = found.view.meanings.row(found.difference)
-        return bool(follow_on(found.view, found, linear, Claim(written), self.truths.policy))
+        return follow_on(found.view, found, linear, Claim(written)) is not None
 
     def _value_of(self, written: Equation) -> ClaimValue | None:
         """The value of a claim that might have been meant; None where that cannot be told."""
@@ -82,7 +134,11 @@ class Wanted:
             return None
         touched = _touched(claim, view, mends[0])
         alike = [v for v in self.verdicts if v.repairs and v.repairs[0].entry == mends[0].entry]
-        same = (v for v in alike if touched & _touched(v.claim, view, v.repairs[0]))
+        same = (
+            v
+            for v in (*alike[:NEAREST], *alike[-NEAREST:])
+            if touched & _touched(v.claim, view, v.repairs[0])
+        )
         return next((v.cause for v in same), None)
 
 

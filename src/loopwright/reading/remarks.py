@@ -58,7 +58,7 @@ class UnitsOfNames:
         """The SI unit of what a name stands for; empty where it is not known."""
         meaning = self.own.get(name)
         if meaning is not None:
-            return "A" if set(meaning) <= set(self.circuit.currents) else "V"
+            return "V" if any(n.startswith("φ") for n in meaning) else "A"
         if "(" in name:
             return {"V": "V", "P": "W", "R": "Ω"}.get(name[0], "")
         element = self.circuit.elements.get(name)

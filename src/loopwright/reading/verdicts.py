@@ -11,7 +11,8 @@ from fractions import Fraction
 from ..expressions.nodes import Equation
 from ..expressions.said import Said
 from ..graph.lines import Loop
-from .working import Claim
+from .faults import OwnFault
+from .working import AS_DRAWN, CircuitChange, Claim
 
 
 class ClaimKind(StrEnum):
@@ -78,7 +79,9 @@ class Verdict:
     `used`: numbers of the lines it follows from. `loops`: for a loop equation, the loop or the loops that
     it is the sum of. `points`: for a junction equation, the junction (several: a cut round them).
     `carried`: it is not true, but follows correctly from what was written above. `cause`: the number of
-    the line whose slip is also at the root of this one (its own number where it is the first).
+    the line whose slip is also at the root of this one (its own number where it is the first). `fault`: what
+    went wrong with us, where that kept the claim from being judged. `setting`: for a law, the changed circuit
+    that it is a law of.
     """
 
     line: int
@@ -94,6 +97,8 @@ class Verdict:
     repairs: tuple[Repair, ...] = ()
     carried: bool = False
     cause: int | None = None
+    fault: OwnFault | None = None
+    setting: CircuitChange = AS_DRAWN
 
     @property
     def holds(self) -> bool:
@@ -107,13 +112,15 @@ class Arrows:
     currents (branch -> ±1; several for a current round a loop), or of potentials (`φ top` -> ±1).
 
     `inferred`: the names that neither file nor working declares; `otherwise`: the other choices under
-    which as much of the working is true; `said`: the choice in a sentence.
+    which as much of the working is true; `said`: the choice in a sentence. `changed`: the changed circuits
+    whose currents and potentials (`I1 with E2 at zero`) are among what the names stand for.
     """
 
     names: Mapping[str, Mapping[str, int]]
     inferred: tuple[str, ...] = ()
     otherwise: tuple[Mapping[str, Mapping[str, int]], ...] = ()
     said: Said = ()
+    changed: tuple[CircuitChange, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,17 +58,20 @@ def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
     return (f"Junction equations at {listed(list(stated.points))} added.",)
 
 
-def of_following(way: How, used: Sequence[int], along: Sequence[str] = ()) -> Said:
-    """From which lines a claim follows, and how. `along`: branches whose own relation is used besides."""
-    if along:
-        relation = f"the potentials along {listed(along)}"
-        return (f"Follows from {lines_named(used)} and {relation}." if used else f"Follows from {relation}.",)
+def of_following(way: How, used: Sequence[int], along: Sequence[str] = (), *, sums: bool = False) -> Said:
+    """From which lines a claim follows, and how. `along`: branches whose own relation is used besides;
+    `sums`: whether parts by single sources are added up."""
+    besides = [f"the potentials along {listed(list(along))}"] if along else []
+    besides += ["the parts that each source makes, added up"] if sums else []
+    if besides:
+        given = [lines_named(used)] if used else []
+        return (f"Follows from {listed([*given, *besides])}.",)
     where = lines_named(used)
     match way:
         case How.IDENTITY:
             return ("The same expression rewritten.",)
         case How.SAME:
-            return (f"The same as {where}.",)
+            return (f"Repeats {where}.",)
         case How.MULTIPLE:
             return (f"Follows from {where}: rearranged or multiplied through.",)
         case How.SUM | How.DIFFERENCE:
@@ -101,7 +104,10 @@ def of_units(one: Dimension, other: Dimension) -> Said:
     return (f"The units do not fit: {_kind_of(one)} and {_kind_of(other)} meet.",)
 
 
-_KINDS = {VOLT: "volts", AMPERE: "amperes", OHM: "ohms", WATT: "watts", PLAIN: "pure numbers"}
+_KINDS = {
+    VOLT: "volts", AMPERE: "amperes", OHM: "ohms", WATT: "watts", PLAIN / OHM: "one over ohms",
+    PLAIN: "pure numbers",
+}  # fmt: skip
 
 
 _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")

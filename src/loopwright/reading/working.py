@@ -7,7 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..circuit.names import listed
 from ..expressions.nodes import Equation, Expr
+from .faults import OwnFault
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,45 @@ class ArrowSaid:
 
 
 @dataclass(frozen=True, slots=True)
+class LoopSaid:
+    """A current round a loop that the working declares: the current `name` goes round the loop that holds
+    the elements `round`; through `passing` (an element) from point `start` to `end`, all three empty where
+    the sense is not said in a way that the problem tells."""
+
+    name: str
+    round: tuple[str, ...]
+    passing: str = ""
+    start: str = ""
+    end: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CircuitChange:
+    """The changed circuit that a line speaks of. `at_zero`: sources set to zero (a wire for a battery, a gap
+    for a current source); `out`: elements with a gap in their place; `wired`: elements with a wire in their
+    place. With all three empty it is the circuit as drawn."""
+
+    at_zero: tuple[str, ...] = ()
+    out: tuple[str, ...] = ()
+    wired: tuple[str, ...] = ()
+
+    def __bool__(self) -> bool:
+        """Whether anything is changed."""
+        return bool(self.at_zero or self.out or self.wired)
+
+    @property
+    def words(self) -> str:
+        """The change in words: `with E2 at zero`, `without R3`."""
+        said = [f"with {listed(list(self.at_zero))} at zero"] if self.at_zero else []
+        said += [f"without {listed(list(self.out))}"] if self.out else []
+        said += [f"with a wire for {listed(list(self.wired))}"] if self.wired else []
+        return " and ".join(said)
+
+
+AS_DRAWN = CircuitChange()
+
+
+@dataclass(frozen=True, slots=True)
 class LineSource:
     """What a line says that it rests on: the labels named, in order (`"1"`, `"2"`), and, where it says
     how they are combined, the combination in symbols named after the labels (`(1) − R2 (2)`)."""
@@ -50,10 +91,12 @@ class LineSource:
 
 @dataclass(frozen=True, slots=True)
 class Trouble:
-    """What of a line could not be read: why, and where in its text (counted from 0)."""
+    """What of a line could not be read: why, and where in its text (counted from 0). `fault`: what went
+    wrong with us, where that is why."""
 
     why: str
     position: int
+    fault: OwnFault | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +105,9 @@ class WrittenLine:
 
     `number`: its number in the text, from 1. `label`: the label it carries (`"1"` for `(1)`), or empty.
     A chain `a = b = c` gives the claims a = b and b = c. `notes`: how something was read that could have
-    been meant otherwise (`i1 is read as I1`). A line with neither claims, arrows nor trouble is prose.
+    been meant otherwise (`i1 is read as I1`). `setting`: the changed circuit that it stands in ("E1 alone:"
+    holds for the lines below). `round_loops`: names of currents that it says run round loops; `loops`: those
+    of which it says round what. A line with neither claims, arrows nor trouble is prose.
     """
 
     number: int
@@ -73,6 +118,9 @@ class WrittenLine:
     arrows: tuple[ArrowSaid, ...] = ()
     notes: tuple[str, ...] = ()
     trouble: Trouble | None = None
+    setting: CircuitChange = AS_DRAWN
+    round_loops: tuple[str, ...] = ()
+    loops: tuple[LoopSaid, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

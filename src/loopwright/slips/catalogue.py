@@ -21,6 +21,7 @@ class Group(StrEnum):
     IDEAS = "ideas about current and voltage"
     ALGEBRA = "algebra"
     NUMBERS = "numbers, units and instruments"
+    TIME = "capacitors, coils and time"
     LINES = "anything else in one line"
 
 
@@ -277,6 +278,62 @@ _NUMBERS: tuple[_Row, ...] = (
     ("limit-misread", 2, _V, "TK", "limit misread",
      "An open branch is said to have no voltage, or a quotient of two zeros to be zero."),
 )
+_TIME: tuple[_Row, ...] = (
+    ("between-capacitors", 2, _P, "", "cut off between capacitors",
+     "What stands between two capacitors is thought to carry no current at any time."),
+    ("bypassed-counted", 2, _P, "", "a resistance counted that is not seen",
+     "A resistance that an ideal battery bridges is counted in what a storage sees."),
+    ("seen-combined", 1, _P, "", "seen resistance put together wrongly",
+     "Resistances are added that a storage sees side by side, or the other way round."),
+    ("battery-left-in", 2, _P, "", "battery not turned into a wire",
+     "For the seen resistance a battery is taken out as a gap instead of replaced by a wire."),
+    ("tau-form", 1, _P, "", "time constant of the wrong form",
+     "R/C, L R or R/L is written for the time constant."),
+    ("capacitors-combined", 1, _P, "", "capacitors combined as resistors",
+     "Capacitors in series are added, or those in parallel taken as product over sum."),
+    ("energy-kept", 2, _P, "", "energy kept instead of charge",
+     "Where charge is shared, the energy is thought to stay and not the charge."),
+    ("plates-added", 2, _P, "", "charges added for subtracted",
+     "Where plates of unlike sign are joined, their charges are added."),
+    ("half-forgotten", 1, _P, "", "half forgotten in an energy",
+     "C V² or L I² is written for the energy of a storage."),
+    ("battery-work", 2, _P, "", "work of the battery halved",
+     "The work of the battery is taken as C V²/2, which is what the capacitor keeps."),
+    ("charge-of-emf", 1, _P, "", "whole emf on the capacitor",
+     "The emf is taken for the voltage of a capacitor although a resistance has a drop."),
+    ("exponent-sign", 2, _P, "", "exponent with the wrong sign",
+     "The exponent is positive, so that the quantity grows without end."),
+    ("exponent-prefix", 1, _P, "", "prefix lost in the exponent",
+     "The rate in the exponent is off by a power of ten: milli for micro, or a nought lost."),
+    ("second-stage", 2, _P, "", "second stage on the first clock",
+     "The time of a second stage is not counted from its own start."),
+    ("ends-exchanged", 1, _P, "", "start and end exchanged",
+     "The value just after the move stands for that long after, or the other way round."),
+    ("rise-for-fall", 1, _P, "", "rising form for a falling quantity",
+     "The form 1 − e^(−t/τ) is written for what falls or does not begin at nothing, or e^(−t/τ) for a rise."),
+    ("end-left-out", 1, _P, "", "end value left out",
+     "The value long after is left out of a course although it is not zero."),
+    ("start-for-difference", 2, _P, "", "start for the difference to the end",
+     "The factor of e^(−t/τ) is the start alone instead of the start less the end."),
+    ("coil-current-jumps", 1, _P, "", "current of a coil jumps",
+     "The current of a coil is thought to start from nothing, or to stop, when a switch moves."),
+    ("coil-always", 1, _P, "", "coil always a wire or always a gap",
+     "A coil is taken as a wire at t = 0, or as a gap for ever."),
+    ("direction-after", 2, _P, "", "direction after the switch moves",
+     "A current that a storage drives is given the direction that it had before."),
+    ("currents-for-charge", 3, _P, "", "no current taken for no charge",
+     "That no current flows at first is read as a capacitor without charge."),
+    ("storages-apart", 2, _P, "", "two storages on their own",
+     "Two storages that feel one another are given a time constant each."),
+    ("settled-at-five", 2, _P, "", "settled after five time constants",
+     "What comes ever nearer is said to be there exactly, after five time constants."),
+    ("cut-off", 2, _P, "", "cut off instead of rounded",
+     "The figures behind the last one are dropped instead of rounded."),
+    ("heat-by-resistance", 2, _P, "", "heat thought to depend on the resistance",
+     "The heat of charging is said to change with the resistance."),
+    ("spark-limit", 3, _P, "", "no more than the emf at an opened coil",
+     "The voltage at an opened coil is thought not to exceed the emf."),
+)
 _LINES: tuple[_Row, ...] = (
     ("arrow-otherwise", 2, _P, "", "another arrow",
      "The line is right if one arrow is drawn the other way than was said."),
@@ -310,6 +367,7 @@ _GROUPS = (
     (Group.IDEAS, _IDEAS),
     (Group.ALGEBRA, _ALGEBRA),
     (Group.NUMBERS, _NUMBERS),
+    (Group.TIME, _TIME),
     (Group.LINES, _LINES),
 )
 

@@ -21,6 +21,8 @@ from ..checks.ledger.symmetry import Symmetry, symmetries
 from ..checks.limits.limit_variables import LimitQuantity, LimitVariable, limit_variables
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
+from ..expressions.nodes import Symbol
+from ..expressions.said import Said
 from ..graph.lines import Loop, same_loop
 from ..graph.loops import simple_loops
 from ..laws.laws import laws
@@ -38,12 +40,21 @@ LARGEST_SET = 4  # checks in a set at most, when the smallest set is searched
 class CheckRow:
     """One check and what it catches: `caught` holds positions among the slips. `shared`: for a limit,
     whether its resistance stands in two loops of the set or more. `part_of`: the check that this one is a
-    part of."""
+    part of. `about`: the element whose name stands in `check`, if one does."""
 
     check: str
     caught: frozenset[int]
     shared: bool = False
     part_of: str = ""
+    about: str = ""
+
+    @property
+    def said(self) -> Said:
+        """The check with the element in it set as a symbol."""
+        if not self.about:
+            return (self.check,)
+        before, name, after = self.check.partition(self.about)
+        return (before, Symbol(name), after)
 
 
 @dataclass(frozen=True)
@@ -83,6 +94,7 @@ class _Check:
     catches: Sequence[bool] | None
     shared: bool = False
     part_of: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -128,7 +140,7 @@ def coverage(circuit: Circuit, loops: Sequence[Loop] | None = None) -> Coverage:
             caught[c.name] = frozenset(i for i, catch in zip(seen, c.catches, strict=True) if catch)
             if c.part_of:
                 caught[c.part_of] |= caught[c.name]
-    table = [CheckRow(c.name, caught[c.name], c.shared, c.part_of) for c in checks]
+    table = [CheckRow(c.name, caught[c.name], c.shared, c.part_of, c.about) for c in checks]
     smallest = _smallest(table)
     if singular:
         table.append(CheckRow("the equations have one answer", singular))
@@ -174,7 +186,7 @@ def _limit_checks(case: _Case, variable: LimitVariable, shared: bool) -> list[_C
     if not ends:
         return []
     parts = [_Check(f"{name} to {end}", workbench.moved(case.seen), shared, both) for end, workbench in ends]
-    return [_Check(both, None, shared), *parts]
+    return [_Check(both, None, shared, about=variable.element), *parts]
 
 
 def _power_check(case: _Case) -> list[_Check]:

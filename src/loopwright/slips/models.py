@@ -13,12 +13,23 @@ from types import MappingProxyType
 from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
 from ..findings import Finding, Severity
+from .catalogue import CATALOGUE, Group
 from .models_of_algebra import algebra_slips
 from .models_of_ideas import idea_slips
 from .models_of_results import result_slips
 from .models_of_signs import sign_slips
 from .models_of_system import system_slips
 from .settings import Model, Setting, SettingInNumbers
+
+_IN_TIME = "it is modelled for circuits in time, not among the wrong answers of a steady one"
+_AT_REST = "no number of a circuit in time comes of it alone"
+_OF_TIME = {
+    entry.key: _AT_REST
+    if entry.key in ("between-capacitors", "heat-by-resistance", "second-stage", "cut-off")
+    else _IN_TIME
+    for entry in CATALOGUE.values()
+    if entry.group is Group.TIME
+}
 
 NOT_MODELLED: Mapping[str, str] = MappingProxyType(
     {
@@ -35,13 +46,14 @@ NOT_MODELLED: Mapping[str, str] = MappingProxyType(
         "early-rounding": "the number depends on every line on the way; what is nearly right is told as such",
         "tolerance": "it gives a width and not a current",
         "ohmmeter-connected": "it gives a resistance and not a current",
-        "capacitor-always": "circuits with capacitors are not worked yet",
-        "nearest-resistance": "circuits with capacitors are not worked yet",
-        "wrong-continuous": "circuits with capacitors and inductors are not worked yet",
+        "capacitor-always": _IN_TIME,
+        "nearest-resistance": _IN_TIME,
+        "wrong-continuous": _IN_TIME,
         "term-extra": "which term is too many is not fixed by the slip",
         "factor-extra": "which factor is too many is not fixed by the slip",
         "wrong-divisor": "by what it is divided is not fixed by the slip",
         "limit-misread": "it speaks of a limiting case and not of these numbers",
+        **_OF_TIME,
     }
 )
 

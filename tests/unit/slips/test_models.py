@@ -101,3 +101,11 @@ def test_the_example_of_the_documentation_runs() -> None:
     scope: dict[str, object] = {}
     exec(block[1].replace("examples/charge-or-help.toml", example), scope)
     assert getattr(scope["found"], "matches", None)
+
+
+def test_a_current_through_a_series_chain_needs_a_resistor_in_both_branches() -> None:
+    """I of the bridge meets a battery alone: nothing of it is in series with a resistor."""
+    table = slip_table(circuit_of(BRIDGE))
+    places = [m.place for c in table.classes for m in c.members if m.entry == "false-series"]
+    assert places
+    assert not any(re.search(r"\bI\b", place) for place in (p.split(" as one")[0] for p in places))

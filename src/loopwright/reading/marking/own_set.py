@@ -43,7 +43,7 @@ class OwnSet:
 
 def own_set(reading: Reading) -> OwnSet:
     """The set of equations that the working sets out from."""
-    stated = tuple(v for v in reading.verdicts if v.kind in LAWS)
+    stated = tuple(v for v in reading.verdicts if v.kind in LAWS and not v.setting)
     told = reading.enough
     if not any(_may_set_up(v, reading) or _sets_up_unnamed(v, reading) for v in reading.verdicts):
         return OwnSet(stated, (), told.rank, told.rank, told.needed, (), ())
@@ -52,7 +52,7 @@ def own_set(reading: Reading) -> OwnSet:
     for verdict in reading.verdicts:
         slip = _may_set_up(verdict, reading) and sums.row(verdict.claim.written) is not None
         unnamed = _sets_up_unnamed(verdict, reading) and sums.row(verdict.claim.written) is not None
-        if verdict.kind in LAWS or unnamed or (slip and not sums.whole(written)):
+        if (verdict.kind in LAWS and not verdict.setting) or unnamed or (slip and not sums.whole(written)):
             written.append(verdict)
     own = sums.of(written)
     right = {
@@ -119,7 +119,8 @@ class _Sums:
         circuit = reading.circuit
         self.reading = reading
         numbers = circuit.numbers if circuit.has_all_numbers else None
-        self.meanings = Meanings(solve(circuit), reading.arrows.names, numbers)
+        changed = reading.arrows.changed
+        self.meanings = Meanings(solve(circuit), reading.arrows.names, numbers, changed=changed)
         rows = [row for v in reading.verdicts if (row := self.row(v.claim.written)) is not None]
         unnamed = set(circuit.currents).difference(*(row.coefficients for row in rows))
         known = laws(circuit)
@@ -134,7 +135,8 @@ class _Sums:
             row = self.meanings.row(self.meanings.difference(equation))
         except (UnknownName, ZeroDivisionError):
             return None
-        return row if row is not None and row.coefficients else None
+        as_drawn = row is not None and all(not self.meanings.home[n][1] for n in row.coefficients)
+        return row if row is not None and row.coefficients and as_drawn else None
 
     def of(self, written: Sequence[Verdict], put: Mapping[int, Linear | None] = _NOTHING) -> Enough:
         """What the equations come to as a set. `put`: rows to take in the place of those at these

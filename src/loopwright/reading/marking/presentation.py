@@ -8,13 +8,14 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ...circuit.targets import Asked
-from ...expressions.nodes import Number
+from ...expressions.nodes import Expr, Number, Symbol, alike, parts_of
 from ...expressions.said import Said, in_a_row
 from ..reading import Reading
+from ..truth.rounding import digits_of, is_decimal, lone, value_of
 from ..truth.rounding import figures as figures_written
-from ..truth.rounding import is_decimal
 from .results import Stated, number_given, value_given
 
 _DIRECTION = re.compile(
@@ -48,7 +49,12 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         said: Said = ("no unit with ", *in_a_row([(name,) for name, _ in bare]))
         found.append(Fault(said, tuple(line for _, line in bare), of_units=True))
     least, most = figures
-    off = [(s.name, line) for s, line, _, n in numeric if not least <= figures_of(n) <= most]
+    off = [
+        (s.name, line)
+        for s, line, _, n in numeric
+        if not least <= figures_of(n) <= most
+        and not (figures_of(n) < least and _is_all_there_is(reading, line, n))
+    ]
     if off:
         said = (f"not {least} to {most} significant figures: ", *in_a_row([(name,) for name, _ in off]))
         found.append(Fault(said, tuple(line for _, line in off)))
@@ -61,6 +67,35 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")
         found.append(Fault(said, tuple(line for _, line in against)))
     return tuple(found)
+
+
+def _is_all_there_is(reading: Reading, line: int, number: Number) -> bool:
+    """Whether a number of few figures is exactly the sum of the rounded ones that it is worked out from,
+    whose first figures have gone: 1.64 − 1.56 = 0.08; or one of these said again."""
+    stated: dict[str, Fraction] = {}
+    for verdict in reading.verdicts:
+        left, right = verdict.claim.written.left, verdict.claim.written.right
+        inner = lone(right)
+        if inner is None:
+            continue
+        value = Fraction(digits_of(inner)) * (1 if inner is right else -1)
+        if verdict.line == line and inner == number and not isinstance(left, Number):
+            try:
+                if value_of(_without_units(left), stated) == value:
+                    return True
+            except (KeyError, ZeroDivisionError):
+                continue
+        if isinstance(left, Symbol):
+            stated[left.name] = value
+    return False
+
+
+def _without_units(expr: Expr) -> Expr:
+    """An expression with its numbers as they are written, their units left out."""
+    if isinstance(expr, Number):
+        return Number(Fraction(digits_of(expr)))
+    parts = parts_of(expr)
+    return alike(expr, [_without_units(part) for part in parts]) if parts else expr
 
 
 def figures_of(number: Number) -> int:

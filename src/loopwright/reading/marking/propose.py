@@ -22,6 +22,7 @@ from ..verdicts import ClaimKind, Truth, Verdict
 from ..wording import lines_named
 from .charging import REMOVES_THE_DIFFICULTY, charged_to, of_currents_only
 from .mark import Award, Mark
+from .other_ways import BY_OTHER_WAY, by_other_way, checks_something, is_shown, takes_apart
 from .own_set import OwnSet, is_cause, own_set
 from .presentation import presentation
 from .results import Stated, impossible, results
@@ -61,6 +62,7 @@ class _Marking:
         self.reading, self.scheme = reading, scheme
         self.own: OwnSet = own_set(reading)
         self.results: tuple[Stated, ...] = results(reading)
+        self.other_way = by_other_way(reading, self.own, self.results)
         self.causes: tuple[_Cause, ...] = tuple(self._causes())
         self.by_line: Mapping[int, _Cause] = {v.line: cause for cause in self.causes for v in cause.verdicts}
 
@@ -133,6 +135,9 @@ class _Marking:
         currents = set(self.reading.circuit.currents)
         meant = self.reading.arrows.names
         unsaid = [n for n in self.reading.arrows.inferred if currents.issuperset(meant.get(n, ()))]
+        stating = [s.stating for s in self.results if s.verdict is not None]
+        if stating and not set(stating) & set(unsaid):  # what is guessed serves on the way only
+            unsaid = []
         if not self.reading.verdicts:
             return self._award(MarkPart.ARROWS, NOTHING, ("no current is written of",))
         if not unsaid:
@@ -150,8 +155,9 @@ class _Marking:
         right = self._stated(ClaimKind.JUNCTION)
         slips = self.charged(MarkPart.JUNCTIONS)
         missing = self._missing(needed, right, of_currents=True)
-        if self._complete and not right and not slips:
-            return self._full(MarkPart.JUNCTIONS, ("used without being written by itself",))
+        if (self._complete or self.other_way) and not right and not slips:
+            way = "used without being written by itself" if self._complete else BY_OTHER_WAY
+            return self._full(MarkPart.JUNCTIONS, (way,))
         return self._share(MarkPart.JUNCTIONS, needed, right, slips, missing, "junction equation")
 
     def elements(self) -> Award:
@@ -163,13 +169,19 @@ class _Marking:
     def _loops(self, part: MarkPart) -> Award:
         needed = max(1, len(laws(self.reading.circuit).loops))
         right = self._stated(ClaimKind.LOOP)
+        if self.other_way and not right and not self.charged(part):
+            return self._full(part, (BY_OTHER_WAY,))
         missing = self._missing(needed, right, of_currents=False)
         return self._share(part, needed, right, self.charged(part), missing, "loop equation")
 
     def enough(self) -> Award:
+        if not self.own.needed:
+            return self._full(MarkPart.ENOUGH, ("no set of equations is needed",))
         if self._complete:
             why: Said = (f"{counted(self.own.needed, 'independent equation')} for as many unknowns",)
             return self._full(MarkPart.ENOUGH, why, [v.line for v in self.own.written])
+        if self.other_way:
+            return self._full(MarkPart.ENOUGH, (BY_OTHER_WAY,))
         if self.own.mended >= self.own.needed:
             return self._full(
                 MarkPart.ENOUGH, ("enough but for the slip, which is charged where it was made",)
@@ -190,7 +202,7 @@ class _Marking:
 
     def _missing(self, needed: int, right: list[int], *, of_currents: bool) -> int:
         """How many equations of one kind are not there, neither right nor with a slip."""
-        if self.own.mended >= self.own.needed:
+        if self.own.mended >= self.own.needed or self.other_way:
             return 0
         known = self.reading.arrows.names
         tried = [v for v in self.own.untrue if of_currents_only(v.claim.written, known) is of_currents]
@@ -243,8 +255,17 @@ class _Marking:
         """Whether a result came out of lines above, true or with follow-on credit, or by a slip charged
         elsewhere."""
         if verdict.holds:
-            return verdict.kind is not ClaimKind.TRUE
+            apart = self.other_way or takes_apart(self.reading)
+            return verdict.kind is not ClaimKind.TRUE or (apart and self._is_shown(verdict))
         return self.earns_by_following(verdict) or (is_cause(verdict) and bool(self.own.written))
+
+    def _is_shown(self, verdict: Verdict) -> bool:
+        """Whether a claim shows how its result is got, or goes on in a chain that does: I2 = I3 = 2 A."""
+        goes_on = (
+            v for v in self.reading.verdicts
+            if v.line == verdict.line and v.claim.written.right == verdict.claim.written.left
+        )  # fmt: skip
+        return is_shown(verdict) or any(v.holds and is_shown(v) for v in goes_on)
 
     def _is_derived(self, verdict: Verdict) -> bool:
         """Whether a claim is made of lines above, true or with follow-on credit."""
@@ -318,7 +339,7 @@ class _Marking:
             return self._full(MarkPart.CHECK, ("a limit is taken, and is right",), limits)
         stated = [s.verdict for s in self.results if s.verdict is not None]
         last = max((v.line for v in stated), default=0) if len(stated) == len(self.results) else math.inf
-        after = [v.line for v in self.reading.verdicts if v.line > last and v.holds]
+        after = [v.line for v in self.reading.verdicts if v.line > last and checks_something(v, self.reading)]
         if after:
             return self._full(MarkPart.CHECK, ("something true is checked after the results",), after)
         return self._award(MarkPart.CHECK, NOTHING, ("none is written",))

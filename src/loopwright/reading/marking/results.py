@@ -12,25 +12,32 @@ from fractions import Fraction
 
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind as ElementKind
+from ...circuit.in_time import Moment, TimedKind, TimedQuestion, moves, timed_questions, times_of_moves
 from ...circuit.targets import Asked, Target, targets
 from ...expressions.nodes import Equation, Expr, Negative, Number, Quotient, Symbol
 from ...expressions.said import Said
 from ...expressions.values import symbols_of
+from ...quantities import rounded
+from ...transients.stages import by_move, stages, value_in_stages
 from ..reading import Reading
 from ..truth.meaning import level
+from ..truth.rounding import digits_of
 from ..verdicts import ClaimKind, Verdict
 
+_SAME_TIME = Fraction(1, 10**6)  # of a time: nearer than this two are one
 _THOUSAND = 1000  # ohms: from here on currents are worked in mA by many
 
 
 @dataclass(frozen=True, slots=True)
 class Stated:
     """One thing asked. `equation`: the last one that states it, from end to end where it is a chain
-    a = b = c; `verdict`: the one that counts for it (both None: nothing states it)."""
+    a = b = c; `verdict`: the one that counts for it (both None: nothing states it); `stating`: the name of
+    the working that gives it."""
 
     target: Target
     equation: Equation | None = None
     verdict: Verdict | None = None
+    stating: str = ""
 
     @property
     def name(self) -> Expr:
@@ -40,12 +47,86 @@ class Stated:
 
 def results(reading: Reading) -> tuple[Stated, ...]:
     """For each thing asked of the circuit, in order, where the working states it last."""
-    said = [(e, v) for e, v in _ends_of_chains(reading.verdicts) if not v.claim.case]
+    if reading.circuit.in_time and moves(reading.circuit):
+        return _in_time(reading)
+    names = reading.arrows.names
+    said: list[tuple[Equation, Verdict, Mapping[str, Mapping[str, int]]]] = []
+    open_names = dict(names)
+    for equation, verdict in _ends_of_chains(reading.verdicts):
+        if not verdict.claim.case:
+            said.append((equation, verdict, dict(open_names)))
+            open_names.pop(given_outright(equation, open_names), None)
     found: list[Stated] = []
     for asked in targets(reading.circuit):
-        stating = [pair for pair in said if states(pair[0], asked, reading.arrows.names)]
-        found.append(Stated(asked, *stating[-1]) if stating else Stated(asked))
+        stating = [(e, v) for e, v, _ in said if states(e, asked, names)]
+        stating = stating or [(e, v) for e, v, unknown in said if states(e, asked, names, unknown)]
+        if not stating:
+            found.append(Stated(asked))
+            continue
+        chosen = _with_unit(stating)
+        found.append(Stated(asked, *chosen, given_outright(chosen[0], {})))
     return tuple(found)
+
+
+def _with_unit(stating: Sequence[tuple[Equation, Verdict]]) -> tuple[Equation, Verdict]:
+    """The last statement of a result; but where that only says the same number again without its unit, the
+    last with the unit."""
+    last = number_given(stating[-1][0])
+    if last is None or last.unit:
+        return stating[-1]
+    for equation, verdict in reversed(stating):
+        number = number_given(equation)
+        if number is not None and number.unit and digits_of(number) == digits_of(last):
+            return equation, verdict
+    return stating[-1]
+
+
+def _in_time(reading: Reading) -> tuple[Stated, ...]:
+    """For each thing asked of a circuit in time, in order, where the working states it last."""
+    ends = _ends_of_chains(reading.verdicts)
+    found: list[Stated] = []
+    count = len(times_of_moves(reading.circuit))
+    every = [one for question in timed_questions(reading.circuit) for one in by_move(question, count)]
+    for asked in every if count == 1 else _moving(reading.circuit, every):
+        stating = [
+            (equation, verdict)
+            for equation, verdict in ends
+            if isinstance(equation.left, Symbol)
+            and (said := reading.in_time.get((verdict.line, equation.left.name))) is not None
+            and _answers(said, asked)
+        ]
+        kind = Asked.CURRENT if asked.kind is TimedKind.CURRENT else Asked.EXPRESSION
+        target = Target(kind, asked.names, written=Symbol(_called(asked)))
+        found.append(Stated(target, *_with_unit(stating), asked.quantity) if stating else Stated(target))
+    return tuple(found)
+
+
+def _moving(circuit: Circuit, every: Sequence[TimedQuestion]) -> list[TimedQuestion]:
+    """Without the functions of the time that stay what they are through a stage: nobody writes these."""
+    found = stages(circuit)
+    courses = [(one, value_in_stages(found, one).course) for one in every]
+    return [one for one, course in courses if course is None or not course.stays]
+
+
+def _answers(said: TimedQuestion, asked: TimedQuestion) -> bool:
+    """Whether what is said answers what is asked: the same quantity at the same moment."""
+    if said.kind is not asked.kind or asked.kind is TimedKind.WHEN:
+        return said.kind is asked.kind
+    if asked.move and said.move not in (0, asked.move):
+        return False
+    if sorted(said.names) != sorted(asked.names) or said.moment is not asked.moment:
+        return False
+    if asked.at is None or said.at is None:
+        return said.at == asked.at
+    return abs(said.at - asked.at) <= abs(asked.at) * _SAME_TIME
+
+
+def _called(asked: TimedQuestion) -> str:
+    """What is asked, with its moment as it stands behind a name."""
+    marks = {Moment.BEFORE: "(0−)", Moment.JUST_AFTER: "(0+)", Moment.LONG_AFTER: "(∞)", Moment.COURSE: "(t)"}
+    if asked.moment is Moment.AT and asked.at is not None:
+        return f"{asked.quantity}({rounded(asked.at, 's', 3).text})"
+    return asked.quantity + marks.get(asked.moment, "")
 
 
 def _ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict]]:
@@ -67,12 +148,19 @@ def _ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict
     return found
 
 
-def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, int]]) -> bool:
-    """Whether an equation gives outright what is asked, in numbers or in the circuit's symbols."""
+def states(
+    equation: Equation,
+    asked: Target,
+    names: Mapping[str, Mapping[str, int]],
+    unknown: Mapping[str, object] | None = None,
+) -> bool:
+    """Whether an equation gives outright what is asked, in numbers, in the circuit's symbols, or in what was
+    given so above. `unknown`: the names not given yet (all `names`, where it is left out)."""
+    still = names if unknown is None else unknown
     if asked.written is not None:
         rest = equation.right if equation.left == asked.written else equation.left
-        return asked.written in (equation.left, equation.right) and _nothing_unknown(rest, names)
-    name = given_outright(equation, names)
+        return asked.written in (equation.left, equation.right) and _nothing_unknown(rest, still)
+    name = given_outright(equation, still)
     if asked.kind is Asked.CURRENT:
         branch = asked.names[0]
         return dict(names.get(name, {})) in ({branch: 1}, {branch: -1})
@@ -85,7 +173,7 @@ def states(equation: Equation, asked: Target, names: Mapping[str, Mapping[str, i
     return name == asked.as_text()
 
 
-def given_outright(equation: Equation, names: Mapping[str, Mapping[str, int]]) -> str:
+def given_outright(equation: Equation, names: Mapping[str, object]) -> str:
     """The quantity that stands alone on one side, nothing unknown on the other; else an empty name."""
     for one, other in ((equation.left, equation.right), (equation.right, equation.left)):
         if isinstance(one, Symbol) and _nothing_unknown(other, names):
@@ -93,7 +181,7 @@ def given_outright(equation: Equation, names: Mapping[str, Mapping[str, int]]) -
     return ""
 
 
-def _nothing_unknown(side: Expr, names: Mapping[str, Mapping[str, int]]) -> bool:
+def _nothing_unknown(side: Expr, names: Mapping[str, object]) -> bool:
     return not any(s in names or "(" in s for s in symbols_of(side))
 
 
@@ -175,7 +263,7 @@ def _largest_voltage(reading: Reading, name: str, value: Fraction) -> Fraction |
     if name.startswith("V("):
         return abs(value)
     branches = reading.arrows.names.get(name, {})
-    if len(branches) != 1 or not circuit.has_all_numbers:
+    if len(branches) != 1 or not circuit.has_all_numbers or not set(branches) <= set(circuit.currents):
         return None
     passes = circuit.branch(next(iter(branches))).passes
     inside = [

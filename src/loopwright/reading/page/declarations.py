@@ -10,13 +10,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from fractions import Fraction
 
 from ...circuit.circuit import Circuit
-from ...expressions.tokens import NAME
+from ...expressions.tokens import NAME, parts_of
 from ..working import ArrowSaid, Trouble
 from .labels import label_at_front
+from .loops_said import loops_in
 from .mapped import Mapped
-from .naming import NamesInUse, name_of
+from .naming import NamesInUse, name_of, resistances_of, strung_together
+from .pieces import is_name
 
 _POINT = r"\w[\w'′]*"
 _ARROW = r"(?:->|-->|→|⟶|\bto\b|\btowards?\b|\binto\b)"
@@ -50,6 +53,37 @@ _DEFINED = re.compile(
 )
 _NAME = re.compile(r"([A-Za-zε])_?\{?(\d{1,3})|(?<![^\W_])([A-Za-zε])(?![^\W_])")
 _LETTER = re.compile(r"(?<![\w'’])([IixyzJj])\s{0,3}[=≈+·*/]|[=≈+\-−·*/]\s{0,3}([IixyzJj])(?![\w'’(])")
+
+
+_VOLT = re.compile(
+    r"(?:^|[(=+\-−*/·,;:]|\b(?:so|and|then|thus|hence|call|let)\b)\s{0,9}V(?!\w|\s*\(\s*\w+\s*,)"
+)
+
+
+_DETERMINANT = re.compile(r"(?<![\w'’])((?:[DΔ]|det)(?:_?[A-Za-z0-9]|_\{\w{1,2}\})?)\s{0,3}[=≈]")
+
+
+_ALONE = re.compile(
+    rf"(?:^|[=:,;.(]|\s)\s{{0,9}}({NAME.pattern})\s{{0,3}}(?:[=≈]|:=)"
+)  # a name that has a side of an equation to itself
+
+
+_ROUND_LOOPS = re.compile(
+    r"\b(?:loop|mesh|circulating|cyclic|ring)[- ]currents?\b|"
+    r"\b(?:round|around|in)\s+(?:the\s+|each\s+|its\s+)?(?:\w+\s+)?(?:loop|mesh|window)\b|\bclockwise\b",
+    re.IGNORECASE,
+)
+_EQUATION = re.compile(r"[=≈→]|->")
+_LONE_VOLTAGE = re.compile(r"(?:^|[,;:.]|\bso\b|\bthen\b)\s{0,9}([VU])\s{0,9}=\s{0,9}([^=]{1,80})")
+
+
+_NUMBERED = re.compile(r"(?:^|[=+\-−(,;:$])\s{0,3}([xyz]_?\{?\d{1,2}\}?)(?!\w)")
+
+
+def _number(text: str) -> Fraction | None:
+    """A number in volts at the front of a text that holds nothing else; None for anything else."""
+    match = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*(?:V|volts?)?[\s.,;]*", text)
+    return Fraction(match[1]) if match else None
 
 
 def arrow_in(line: Mapped, names: NamesInUse) -> tuple[ArrowSaid | None, Trouble | None]:
@@ -111,12 +145,112 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
         arrow = arrow_in(label_at_front(line, (), ())[1], plain)[0]
         if arrow is not None:
             declared[arrow.name] = None
+        declared.update(dict.fromkeys(loop.name for loop in loops_in(line, plain)))
     texts = [line.text for line in lines]
     letters = (letter for text in texts for match in _LETTER.finditer(text) for letter in match.groups())
     declared.update(dict.fromkeys(letter for letter in letters if letter and not plain.readings(letter)))
-    apart = _apart(texts, plain)
+    declared.update(dict.fromkeys(_marked(texts, plain)))
+    declared.update(dict.fromkeys(_behind_another(texts, plain)))
+    declared.update(dict.fromkeys(_given_a_value(texts, plain)))
+    declared.update(dict.fromkeys(_of_points(texts, plain)))
+    declared.update(dict.fromkeys(_with_numbers(texts, plain)))
+    named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
+    declared.update(dict.fromkeys(name for name in named if not plain.readings(name)))
+    apart = _apart(texts, plain) | _worked_out(texts, plain)
     drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
-    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart))
+    volt = "V" not in plain.known and any(_VOLT.search(text) for text in texts)
+    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart), volt)
+
+
+def round_loops_in(text: str, names: NamesInUse) -> tuple[str, ...]:
+    """The currents that a line of words says run round loops: "loop currents I1 and I2, both clockwise"."""
+    if not _ROUND_LOOPS.search(text) or _EQUATION.search(text):
+        return ()
+    currents = names.circuit.currents
+    said = (name_of(match[0]) for match in NAME.finditer(text))
+    return tuple(dict.fromkeys(n for n in said if n in names.known and (n in currents or n[0] in "IiJj")))
+
+
+def _worked_out(texts: Iterable[str], names: NamesInUse) -> set[str]:
+    """V or U where a working works it out, so that it is no emf: `V = 24 − 4·1.09`."""
+    circuit = names.circuit
+    found: set[str] = set()
+    for text in texts:
+        for match in _LONE_VOLTAGE.finditer(text):
+            meant = names.readings(match[1])
+            emfs = [circuit.numbers[n] for n in meant if n in circuit.numbers]
+            given = _number(match[2])
+            if meant and "(" not in meant[0] and (given is None or given not in emfs):
+                found.add(match[1])
+    return found
+
+
+def _given_a_value(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Names of resistances of the working's own, each alone before `=`: `Rp`, `R23`, and `Rbc` of Rb and Rc,
+    which by its letters alone could be a word."""
+    own = resistances_of(names.circuit)
+    found: list[str] = []
+    for text in texts:
+        for match in _ALONE.finditer(text):
+            name = name_of(match[1])
+            if name[:1] not in "Rr" or len(name) < 2 or names.readings(name) or parts_of(name, names.split):
+                continue
+            glued = any(len(one) > 1 and name.startswith(one) for one in names.split)  # R4IC is R4 by IC
+            if strung_together(name, own) or (is_name(match[1], names) and not glued):
+                found.append(name)
+    return found
+
+
+def _marked(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Names that are a current's with a mark behind it, of a letter or of a source: `I1a`, `I_{1,E2}`.
+    They are
+    the working's own, although `1a` might be an ampere."""
+    circuit = names.circuit
+    found: list[str] = []
+    for text in texts:
+        for match in NAME.finditer(text):
+            name = name_of(match[0])
+            current = next(
+                (n for n in circuit.currents if name.lower().startswith(n.lower()) and name != n), ""
+            )
+            mark = name[len(current) :].strip(",()")
+            single = len(mark) == 1 and mark.isalpha() and mark not in names.known
+            source = mark in circuit.elements and circuit.elements[mark].has_sign and "," in name
+            if current and name not in names.known and (single or source):
+                found.append(name)
+    return found
+
+
+def _behind_another(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Names of the working's own that stand by themselves, and elsewhere right behind a known one: IB in
+    `R3IB`."""
+    met = {name_of(match[0]) for text in texts for match in NAME.finditer(text)}
+    found: list[str] = []
+    for own in sorted(met - names.split):
+        if own[0] in "IiJjVU" and len(own) <= 3 and not names.readings(own):
+            glued = (name.removesuffix(own) for name in met if name != own and name.endswith(own))
+            if any(front in names.split for front in glued):
+                found.append(own)
+    return found
+
+
+def _of_points(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Potentials that look like words or units: `US` at S, `VS`, where a sign stands beside them."""
+    points = [p for p in names.circuit.named_points if p.isalpha()]
+    found: list[str] = []
+    for point in points:
+        for own in (f"{head}{point}" for head in "VU"):
+            sign = r"[=≈+\-−–*·/()|]"
+            beside = re.compile(rf"(?<![^\W\d_]){own}(?!\w)\s{{0,3}}{sign}|{sign}\s{{0,3}}\d*\s?{own}(?!\w)")
+            if not is_name(own, names) and any(beside.search(text) for text in texts):
+                found.append(own)
+    return found
+
+
+def _with_numbers(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Names such as x1, which could be a sign before a number: those that stand where a name begins."""
+    found = (name_of(match[1]) for text in texts for match in _NUMBERED.finditer(text))
+    return [name for name in dict.fromkeys(found) if name not in names.known]
 
 
 def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:
@@ -124,6 +258,11 @@ def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:
     found: set[str] = set()
     for text in texts:
         said = {match[3] or match[1] + match[2] for match in _NAME.finditer(text)}
+        if _ROUND_LOOPS.search(text) and not _EQUATION.search(text):
+            for name in said - names.known:
+                spelled = names.readings(name)
+                if len(spelled) == 1 and spelled[0] in names.circuit.currents:
+                    found.add(name)
         for name in said - names.known:
             meant = names.readings(name)
             if len(meant) == 1 and meant[0] in said:

@@ -18,15 +18,20 @@ from dataclasses import dataclass, field, replace
 
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr
+from ..faults import COULD_NOT, own_fault
 from ..working import Claim, Trouble, Working, WrittenLine
-from .declarations import arrow_in, names_in_use
+from .changes_said import ChangesSaid
+from .declarations import arrow_in, names_in_use, round_loops_in
+from .determinants_written import with_determinants
 from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
+from .loops_said import loops_in
 from .mapped import Mapped, mapped
 from .markup import Dash, dashes, unmarked, without_dash
 from .naming import NamesInUse, name_of
 from .plain_signs import in_signs, with_units_mended
 from .relations import Found, claims_in
+from .senses_left_open import with_other_senses
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 LONGEST_TEXT = 200_000  # signs
@@ -55,19 +60,26 @@ def working(
     numbered from 1 as in the text. What cannot be read is the line's trouble; nothing is raised. A text
     beyond 200,000 signs or 5,000 lines is read up to there, and the last line says so.
     """
-    lines, cut = _lines(text)
-    latex = Latex()
-    texts = [text for _, text in lines]
-    bare = [
-        _freed(text, latex, dash=dash, decimal_comma=decimal_comma)
-        for text, dash in zip(texts, dashes(texts), strict=True)
-    ]
-    reader = _Reader(names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names))))
-    found = [reader.line(*line, one) for line, one in zip(lines, bare, strict=True)]
+    lines, bare, cut = bare_lines(text, decimal_comma=decimal_comma)
+    known = names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names)))
+    reader = _Reader(known, ChangesSaid(known))
+    found = [reader.line_or_fault(*line, one) for line, one in zip(lines, bare, strict=True)]
     kept = tuple(line for line in found if line is not None)
     if cut:
         kept = (*kept, WrittenLine(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
     return Working(kept)
+
+
+def bare_lines(
+    text: str, *, decimal_comma: bool = False
+) -> tuple[list[tuple[int, str]], list[BareLine], str]:
+    """The lines of a text with their numbers, each freed of its markup, and why the text was cut if it
+    was."""
+    lines, cut = _lines(text)
+    latex = Latex()
+    texts = [text for _, text in lines]
+    freed = zip(texts, dashes(texts), strict=True)
+    return lines, [_freed(t, latex, dash=dash, decimal_comma=decimal_comma) for t, dash in freed], cut
 
 
 def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
@@ -104,7 +116,7 @@ def _goes_on(line: str, following: str) -> bool:
 
 
 @dataclass(frozen=True, slots=True)
-class _Bare:
+class BareLine:
     """A line freed of markup: its text (and the other one, when the dash at its front may be a bullet or a
     minus), the label its markup gave it, and what of the markup is wrong."""
 
@@ -114,19 +126,19 @@ class _Bare:
     trouble: Trouble | None = None
 
 
-def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> _Bare:
+def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> BareLine:
     if len(text) > LONGEST_LINE:
         why = f"the line is longer than {LONGEST_LINE} signs"
-        return _Bare(mapped(""), trouble=Trouble(why, LONGEST_LINE))
+        return BareLine(mapped(""), trouble=Trouble(why, LONGEST_LINE))
     line = unmarked(mapped(text), bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
-    line, tag, trouble = latex.plain(line)
+    line, tag, trouble = latex.plain(with_determinants(line))
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")
     bare = without_dash(line)
     if dash is Dash.LIKE_A_BULLET:
-        return _Bare(bare, line, tag, trouble)
-    return _Bare(line, bare if dash is Dash.LIKE_A_MINUS else None, tag, trouble)
+        return BareLine(bare, line, tag, trouble)
+    return BareLine(line, bare if dash is Dash.LIKE_A_MINUS else None, tag, trouble)
 
 
 def _plain(sign: str) -> str:
@@ -146,11 +158,19 @@ class _Reader:
     """Reads lines in order: a label counts on from those above, `= 2 A` goes on from the line above."""
 
     names: NamesInUse
+    settings: ChangesSaid
     labels: dict[str, None] = field(default_factory=dict)
     last: Expr | None = None
     cases: tuple[Equation, ...] = ()
 
-    def line(self, number: int, text: str, bare: _Bare) -> WrittenLine | None:
+    def line_or_fault(self, number: int, text: str, bare: BareLine) -> WrittenLine | None:
+        """The next line; one that a fault of ours kept from being read says so."""
+        try:
+            return self.line(number, text, bare)
+        except Exception as trouble:
+            return WrittenLine(number, text, trouble=Trouble(COULD_NOT, 0, own_fault(trouble, number)))
+
+    def line(self, number: int, text: str, bare: BareLine) -> WrittenLine | None:
         if not text.strip():
             self.cases = ()
             return None
@@ -177,14 +197,20 @@ class _Reader:
         if arrow is not None or trouble is not None:
             self._label(label)
             return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
+        rounds, loops = round_loops_in(line.text, self.names), loops_in(line, self.names)
         source, line = source_of(line, self.names.split, self.labels)
+        setting, line = self.settings.of(line)
         self._label(label)
         line, said = in_signs(line, self.names)
         line, notes = with_units_mended(line, self.names.known)
         found = self._claims(line)
-        claims = tuple(_trimmed(claim, text) for claim in found.claims)
+        trimmed = (_trimmed(claim, text) for claim in found.claims)
+        claims = tuple(with_other_senses(claim, text, self.names.circuit) for claim in trimmed)
         notes = (*said, *notes, *found.notes)
-        return WrittenLine(number, text, claims, label, source, (), notes if claims else (), found.trouble)
+        return WrittenLine(
+            number, text, claims, label, source, (), notes if claims else (), found.trouble, setting,
+            rounds, loops,
+        )  # fmt: skip
 
     def _label(self, label: str) -> None:
         if label:

@@ -7,7 +7,7 @@ plausible readings, or with none, stays as it is. Common practice, no source. Kn
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from ...circuit.circuit import Circuit
@@ -30,13 +30,15 @@ class NamesInUse:
 
     `known`: currents, elements, symbols, and the names that the working declares. `drops`: whether V1, V2
     are taken for names of the working's own (the drops across R1, R2) and not for emfs. `apart`: spellings
-    that are names of the working's own.
+    that are names of the working's own. `volt`: whether V is one too, so that 2 V may be twice V or two
+    volts.
     """
 
     circuit: Circuit
     declared: tuple[str, ...] = ()
     drops: bool = False
     apart: frozenset[str] = frozenset()
+    volt: bool = False
     known: frozenset[str] = field(init=False)
     spellings: frozenset[str] = field(init=False)
     _others: dict[str, tuple[str, ...]] = field(init=False, repr=False)
@@ -176,6 +178,32 @@ def renamed(item: Expr, names: NamesInUse, notes: dict[str, None]) -> Expr:
         if note:
             notes[note] = None
     return put(item, table) if table else item
+
+
+def resistances_of(circuit: Circuit) -> tuple[str, ...]:
+    """The names of resistors and of the symbols that stand for resistances."""
+    elements = [n for n, e in circuit.elements.items() if e.kind is Kind.RESISTOR]
+    symbols = [n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR]
+    return tuple(dict.fromkeys((*elements, *symbols)))
+
+
+def strung_together(name: str, own: Sequence[str]) -> tuple[str, ...]:
+    """The resistances whose own marks a name strings together: `R123` of R1, R2 and R3, `Rbc` of Rb and Rc;
+    else nothing."""
+    marks = {
+        n[1:]: n
+        for n in own
+        if n[:1].lower() == name[:1].lower() and (n[1:].isdigit() or (len(n) == 2 and n.isalpha()))
+    }
+    found: list[str] = []
+    rest = name[1:]
+    while rest:
+        mark = next((m for m in sorted(marks, key=len, reverse=True) if rest.startswith(m)), "")
+        if not mark or marks[mark] in found:
+            return ()
+        found.append(marks[mark])
+        rest = rest[len(mark) :]
+    return tuple(found)
 
 
 def name_of(written: str) -> str:

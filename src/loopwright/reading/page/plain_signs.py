@@ -36,12 +36,20 @@ _SIDE = re.compile(
     r"\b(?:[LR]\.?H\.?S\b\.?|(?:left|right)(?:[\s-]{1,3}hand)?\s{1,3}side)\s{0,9}(?:[=:]|is)|[=≈]\s{0,9}[LR]\.?H\.?S\b\.?",
     re.IGNORECASE,
 )
-_TIMES = re.compile(r"(?<=[0-9])\s{0,3}[xX]\s{0,3}(?=[0-9])")
+_TIMES = re.compile(r"(?<=[0-9])\s{0,3}[xX]\s{0,3}(?=\.?[0-9])")
+_TIMES_APART = re.compile(r"(?<=[0-9)])\s{1,3}[xX]\s{1,3}(?=[(\s]{0,6}[-−]?\s{0,3}\.?[0-9])")
 _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
+_AND_A_HALF = re.compile(r"(?<![0-9.,])(\d{1,6})\s?([½⅓⅔¼¾])(\s?(?=[mkM]?(?:V|A|W|Ω|[Oo]hms?)(?!\w)))?")
+_STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}[:·⋅×*/÷+\-−–]\s{0,3}[^|=≈]{1,40}$")
+_ACROSS = re.compile(
+    r"(?:\bthe\s{1,3})?\b(?:[Vv]oltage(?:\s{1,3}drop)?|[Dd]rop|[Pp]otential\s{1,3}difference|p\.?d\.?)\s{1,3}"
+    r"(?:across|over|of|on|at)\s{1,3}(?:the\s{1,3})?(\w{1,20})(?=\s{0,3}(?:[=≈]|is\b))"
+)
 
 _AFTER_DIGIT = r"(?<=[0-9])"
 _UNIT_END = r"(?![\w′'_(])"
+_NAME_BEFORE = re.compile(r"(?:(?<![0-9.])[^\W\d_]|(?<=[0-9.])[^\W\d_eE])_?\{?[0-9]+$")  # R1 before k is R1k
 _UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in use
     (re.compile(rf"{_AFTER_DIGIT}\s?[kK]{_UNIT_END}"), " kΩ", "kK"),
     (re.compile(rf"{_AFTER_DIGIT}\s?K(?=(?:Ω|[Oo]hms?|V|A|W)\b)"), " k", ""),
@@ -59,10 +67,16 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     """The line with such words as signs, every sign still at its place, and notes on names read so."""
     text = line.text
     notes: dict[str, None] = {}
+    if "|" in text:
+        line = line.replaced(_STEP, lambda _: " ")
+    line = line.replaced(_ACROSS, lambda match: _across(match, names))
     if any(half in text for half in _HALVES):
+        line = line.replaced(_AND_A_HALF, _and_a_half)
         line = line.replaced(_HALF, lambda match: _HALVES[match[0]])
     if "x" in text or "X" in text:
-        line = line.replaced(_TIMES, lambda _: "×")
+        line = line.replaced(_TIMES, lambda match: _times(match, names))
+        if not {"x", "X"} & names.known:
+            line = line.replaced(_TIMES_APART, lambda _: " × ")
     if "V" not in names.known and "(" in text:
         line = line.replaced(_POTENTIAL, lambda match: _potential(match, names))
     if "I(" in text or "I (" in text or "I_" in text:
@@ -71,6 +85,27 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_SIDE, lambda _: " ")
     line = line.replaced(_GOES, lambda match: _limit(match, names, case=True))
     return line.replaced(_BECOMES, lambda match: _limit(match, names, case=False)), tuple(notes)
+
+
+def _and_a_half(match: re.Match[str]) -> str:
+    """`4½` as (9/2), and as 9/2 before a unit."""
+    above, _, below = _HALVES[match[2]].strip("()").partition("/")
+    whole = f"{int(match[1]) * int(below) + int(above)}/{below}"
+    return f"{whole} " if match[3] is not None else f"({whole})"
+
+
+def _across(match: re.Match[str], names: NamesInUse) -> str:
+    """The voltage across an element that is said in words, as V(R1)."""
+    name = name_of(match[1])
+    element = names.readings(name)[0] if len(names.readings(name)) == 1 else name
+    return f"V({element}) " if f"V({element})" in names.known else match[0]
+
+
+def _times(match: re.Match[str], names: NamesInUse) -> str:
+    """The sign for an x between numbers, where it does not begin a name: `2 x 3`, but `15 x1`."""
+    digits = re.match(r"\d+", match.string[match.end() :])
+    own = f"{match[0].strip()}{digits[0] if digits else ''}"
+    return match[0] if own in names.known else "×"
 
 
 def _current(match: re.Match[str], names: NamesInUse, notes: dict[str, None]) -> str:
@@ -109,7 +144,12 @@ def with_units_mended(line: Mapped, known: Collection[str]) -> tuple[Mapped, tup
     for pattern, meant, letters in _UNIT_SLIPS:
         if any(letter in known for letter in letters):
             continue
-        for match in pattern.finditer(line.text):
+
+        def mended(match: re.Match[str], meant: str = meant) -> str:
+            if _NAME_BEFORE.search(match.string[: match.start()]):
+                return match[0]
             notes.append(f'"{match[0].strip()}" after a number is read as{meant}')
-        line = line.replaced(pattern, lambda _, meant=meant: meant)  # type: ignore[misc]
+            return meant
+
+        line = line.replaced(pattern, mended)
     return line, tuple(dict.fromkeys(notes))

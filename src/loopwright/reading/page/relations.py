@@ -10,7 +10,8 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from ...expressions.nodes import Equation, Expr, Number, Symbol, negate
+from ...circuit.elements import Kind
+from ...expressions.nodes import Equation, Expr, Negative, Number, Product, Sum, Symbol, negate, parts_of
 from ...expressions.parse import Unreadable, expression
 from ...expressions.values import symbols_of
 from ...expressions.writers import plain
@@ -100,10 +101,20 @@ def _with_lists(line: Mapped, names: NamesInUse, found: Found, items: list[Item]
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """One side of a relation as it is read, and as it could be meant too."""
+    """One side of a relation as it is read, and as it could be meant too: `named` with V as a name behind
+    numbers, where the working uses it as one."""
 
     tree: Expr
     other: Expr
+    named: Expr | None = None
+
+    @property
+    def with_volt(self) -> Expr:
+        """The side with V as a name."""
+        return self.tree if self.named is None else self.named
+
+
+_CONDITIONS = frozenset(("when", "if", "whenever", "provided", "for", "where", "unless"))
 
 
 class _Reading:
@@ -146,6 +157,8 @@ class _Reading:
         first = self._first(stretch, texts[0], sides[0])
         if first is None or _is_general_law(stretch, [first, *sides[1:]], self.names):
             return []
+        if self._is_condition(stretch, [first, *sides[1:]]):
+            return []
         return self._relations(stretch, texts, signs, [first, *sides[1:]])
 
     def _relations(
@@ -159,11 +172,18 @@ class _Reading:
         for index, sign in enumerate(signs):
             begin = texts[index][0].start if texts[index] else stretch.pieces[0].start
             (left, right), relation = sides[index : index + 2], RELATIONS[sign.words]
-            others = [Equation(left.other, right.other, relation)]
+            trees, further = (left.tree, right.tree), (left.other, right.other)
+            others = [Equation(*further, relation)] if further != trees else []
             if isinstance(right.tree, Number) and _says_reversed(self.line.text[texts[index + 1][-1].end :]):
                 others.append(Equation(left.tree, negate(right.tree), relation))
                 self.found.notes["words about the direction of a current are not weighed"] = None
             written = Equation(left.tree, right.tree, relation)
+            if left.named is not None or right.named is not None:
+                named = Equation(left.with_volt, right.with_volt, relation)
+                if _speaks_of_volt(left, right, goes_on=index > 0):
+                    written, named = named, written
+                if not (_adds_bare_to_volts(named) or _says_itself(named)):
+                    others.append(named)
             end = texts[index + 1][-1].end
             otherwise = tuple(other for other in others if other != written)
             found.append(Claim(written, self.line.place(begin), self.line.place(end), (), otherwise))
@@ -206,7 +226,17 @@ class _Reading:
         except Unreadable as error:
             self.trouble(error.why, start + error.position)
             return None
-        return _Side(tree, self._meant_otherwise(text, tree))
+        return _Side(tree, self._meant_otherwise(text, tree), self._with_volt(text, tree))
+
+    def _with_volt(self, text: str, tree: Expr) -> Expr | None:
+        """The side with V read as a name; None where that makes no difference."""
+        if not self.names.volt or "V" not in text:
+            return None
+        try:
+            named = renamed(expression(text, self.names.split | {"V"}, freely=True), self.names, {})
+        except Unreadable:
+            return None
+        return named if named != tree else None
 
     def _meant_otherwise(self, text: str, tree: Expr) -> Expr:
         """`E/2R` with all that follows the stroke below it, if that is something else."""
@@ -247,6 +277,23 @@ class _Reading:
         except Unreadable:
             return read
         return _Side(read.tree, other)
+
+    def _is_condition(self, stretch: Stretch, sides: Sequence[_Side]) -> bool:
+        """`greatest power when R3 = Rth`: what is said for the case that resistances are such is no claim
+        that they are."""
+        before = stretch.before[-1] if stretch.before else None
+        if before is None or before.words.lower() not in _CONDITIONS:
+            return False
+        circuit = self.names.circuit
+        held = {name for side in sides for name in symbols_of(side.tree)}
+        given = any(circuit.role(name) is Kind.RESISTOR or name in circuit.elements for name in held)
+        bare = any(
+            not symbols_of(side.tree) for side in sides
+        )  # R4 = 0 is a case, of which something is said
+        if bare or not given or not all(name[:1] in "Rr" for name in held):
+            return False
+        self.found.notes["a condition is not weighed"] = None
+        return True
 
     def _is_prose(self, stretch: Stretch, sides: Sequence[Sequence[Piece]]) -> bool:
         """`R = resistance of the lamp`, `I1 = ?`: a relation with words (or nothing) after it."""
@@ -341,6 +388,33 @@ class _Reading:
             return True
         words = [p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD]
         return _is_zero(written.right) and bool(words) and words[-1] in _CASE_WORDS
+
+
+def _speaks_of_volt(left: _Side, right: _Side, *, goes_on: bool) -> bool:
+    """Whether V behind a number is a name rather than the volt: `20 − 2V = 6`, `4V = 24`; not in `V = 6 V`
+    or in
+    the rest of a chain."""
+    amid = any(side.named is not None and parts_of(side.tree) for side in (left, right))
+    return amid or not (goes_on or symbols_of(left.tree) or symbols_of(right.tree))
+
+
+def _adds_bare_to_volts(written: Equation) -> bool:
+    """Whether a bare number is added to volts, `6 − 6 V`: then V is a name there."""
+    for side in (written.left, written.right):
+        terms = (
+            [t.body if isinstance(t, Negative) else t for t in side.terms] if isinstance(side, Sum) else []
+        )
+        numbers = [t for t in terms if isinstance(t, Number) and t.value]
+        if {n.unit for n in numbers} == {"", "V"}:
+            return True
+    return False
+
+
+def _says_itself(written: Equation) -> bool:
+    """Whether a name would be given as a multiple of itself, `V = 1 · V` for V = 1 V."""
+    left, right = written.left, written.right
+    body = right.body if isinstance(right, Negative) else right
+    return isinstance(left, Symbol) and isinstance(body, Product) and body.factors[1:] == (left,)
 
 
 def _sides(pieces: Sequence[Piece]) -> list[list[Piece]]:

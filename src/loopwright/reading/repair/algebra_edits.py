@@ -26,6 +26,7 @@ from ...expressions.nodes import (
     over,
     times,
 )
+from ...expressions.values import symbols_of
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .line_view import LineView, NameSort
 from .missing_edits import TermsInStyle
@@ -34,6 +35,7 @@ from .places import LinePlace
 
 def algebra_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     """Every change of brackets, fractions and factors."""
+    yield from _left_out_of_name(view)
     for place in view.places:
         if isinstance(place.expr, Sum):
             yield from _brackets(view, place, place.expr)
@@ -55,12 +57,32 @@ def algebra_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
                 yield _other("resistance-squared", place, new)
 
 
+def _left_out_of_name(view: LineView) -> Iterator[Edit]:
+    """What a combined resistance is, where some of its resistors are left out: beside one source alone the
+    branches of the others, which stay in as wires."""
+    sides = (view.equation.left, view.equation.right)
+    for at, (name, given) in enumerate((sides, sides[::-1])):
+        meant = view.meaning.get(name.name) if isinstance(name, Symbol) else None
+        if meant is None or view.sorts(name) != {NameSort.RESISTANCE}:
+            continue
+        held = set(symbols_of(given))
+        if held and held < set(symbols_of(meant)):
+            entry = "superposed-open" if view.superposes else "term-missing"
+            yield Edit(entry, (1 - at,), meant, Change.OTHER, given, meant)
+
+
 def _other(entry: str, place: LinePlace, new: Expr, extra: float = 0.0) -> Edit:
     return Edit(entry, place.path, new, Change.OTHER, place.expr, new, extra)
 
 
 def _scaled(term: Expr, factor: Expr) -> Expr:
     return signed(times(body_of(term), factor), term)
+
+
+def _as_drop(view: LineView, term: Expr, factor: Expr) -> Expr:
+    """A term with a factor put to it; a current stands before a resistance."""
+    first = isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.CURRENT
+    return signed(times(factor, body_of(term)), term) if first else _scaled(term, factor)
 
 
 # -- factors -----------------------------------------------------------------------------------------
@@ -116,12 +138,16 @@ def _factors(view: LineView, parts: TermsInStyle, place: LinePlace) -> Iterator[
     """A factor put to one term, or taken from it."""
     own = factors_of(place.expr)
     others = [s.expr for s in view.outer_terms if s.path != place.path]
-    lone = place.parent is None and len(own) == 1 and view.is_result
+    lone = place.parent is None and len(own) == 1 and view.is_result and not isinstance(own[0], Quotient)
+    if lone and view.clashes(view.equation):  # U = I: what a voltage is set equal to lacks a factor
+        lone = view.term_sort(place.expr) is NameSort.VOLTAGE
     for factor in _possible_factors(view, parts, place):
         if factor not in own and not lone and not _cannot_scale(view, factor, (place.expr,)):
             everywhere = place.is_outer and _is_in_all(factor, others)
             yield _other(
-                "one-term-multiplied" if everywhere else "factor-missing", place, _scaled(place.expr, factor)
+                "one-term-multiplied" if everywhere else "factor-missing",
+                place,
+                _as_drop(view, place.expr, factor),
             )
         if factor in own:
             yield from _factor_taken(place, own, factor)
@@ -142,7 +168,7 @@ def _possible_factors(view: LineView, parts: TermsInStyle, place: LinePlace) -> 
         if any(NameSort.SOURCE in view.sorts(term) for term in place.parent.terms):
             found.update(dict.fromkeys(map(Symbol, view.named(NameSort.SOURCE))))
     elif sorts == {NameSort.CURRENT}:
-        found.update(dict.fromkeys(parts.resistances))
+        found.update(dict.fromkeys((*parts.resistances, *map(Symbol, view.own_resistances))))
     elif NameSort.CURRENT not in sorts and NameSort.SOURCE not in sorts:
         found.update(dict.fromkeys(map(Symbol, view.currents)))
     return found
@@ -196,6 +222,8 @@ def _fraction(view: LineView, place: LinePlace, quotient: Quotient) -> Iterator[
             for own in (one, other):
                 shared = Quotient(times(above, Symbol(own)), Sum((Symbol(one), Symbol(other))))
                 yield _other("equal-split", place, shared)
+    if above == ONE and total and all(_is_reciprocal(term) for term in total):
+        yield _other("false-parallel", place, add(*(t.below for t in total if isinstance(t, Quotient))))
     yield from _cancelled(view, place, above, below)
 
 
@@ -242,6 +270,10 @@ def _series_for_parallel(view: LineView, place: LinePlace, total: Sum) -> Iterat
     if len(turned) > 1:
         rest = [t for t in total.terms if t not in turned]
         yield _other("reciprocal-left", place, add(*rest, Quotient(ONE, add(*turned))))
+        return
+    over_it = place.parent.above if isinstance(place.parent, Quotient) else None
+    if isinstance(over_it, Product) and set(over_it.factors) == set(total.terms):
+        return  # product over sum is parallel already
     in_numbers = all(isinstance(t, Number) for t in total.terms)
     if any(len(factors_of(t)) > 1 or isinstance(t, Negative) for t in total.terms):
         return
@@ -272,5 +304,7 @@ def _false_series(view: LineView, place: LinePlace, product: Product) -> Iterato
         for name, carrier in view.carriers.items():
             if carrier == current or name == current.name:
                 continue
+            if isinstance(carrier, Sum) and current in map(body_of, carrier.terms):
+                continue  # the current of the other loop is what is missing there
             for other in (carrier, negate(carrier)):
                 yield _other("false-series", place, add(first, times(*rest, other, own)))

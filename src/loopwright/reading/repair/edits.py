@@ -115,6 +115,8 @@ SIZES: Mapping[str, float] = MappingProxyType(
         "added-for-subtracted": 1.15,
         "bridge-balanced": 1.5,
         "branch-alone": 1.25,
+        "superposed-open": 1.2,
+        "power-superposed": 1.2,
         "own-mesh-only": 1.3,
         "stronger-wins": 1.3,
         "load-sees-sum": 1.3,

@@ -10,27 +10,15 @@ from collections.abc import Iterator
 from itertools import product
 
 from ...circuit.circuit import Circuit
-from ...circuit.elements import Branch, Kind
+from ...circuit.elements import Branch
 from ...errors import FaultyMaterial
-from ...expressions.nodes import (
-    ZERO,
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Symbol,
-    add,
-    negate,
-    number,
-    numbers_in,
-    over,
-)
-from ...expressions.tidy import tidy
+from ...expressions.nodes import ZERO, Equation, Expr, Symbol, add, negate, over
 from ...graph.lines import Loop
 from ...laws.laws import laws
 from ...laws.loops import loop_count_needed
 from ...solve.exact import solve
 from .edits import Change, WideEdit
+from .idea_values import emf_of, resistance_of, right_result, same_value
 from .law_terms import MOST_LOOPS
 from .line_view import LineView, NameSort
 from .places import Sides
@@ -43,6 +31,10 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
     circuit = view.circuit
     chance = 0.4 if sides.trial.numbers else 0.0  # numbers agree by accident where symbols do not
     if not 2 <= loop_count_needed(circuit) <= MOST_LOOPS:
+        return
+    try:
+        solved = circuit.remembered(solve)
+    except FaultyMaterial:
         return
     for lone, other, turned in (
         (view.equation.left, view.equation.right, False),
@@ -60,43 +52,17 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
             continue
         met: set[str] = set()
         for entry, wrong in _ideas(circuit, circuit.branch(branch)):
-            if entry not in met and _same_value(sides, other, wrong):
+            if entry not in met and same_value(sides, other, wrong):
                 met.add(entry)
-                right = _right(view, sides, branch, sign, other)
-                if right is not None:
-                    pair = (right, lone) if turned else (lone, right)
-                    yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance)
-
-
-def _same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
-    """Whether `written` has the value of `wrong`, or of minus it, since the arrow may be drawn either
-    way."""
-    try:
-        one, other = sides.value_of(written), sides.value_of(wrong)
-    except (KeyError, ZeroDivisionError):
-        return False
-    return any(sides.trial.is_zero(one - s * other, one) for s in (1, -1))
-
-
-def _right(view: LineView, sides: Sides, branch: str, sign: int, written: Expr) -> Expr | None:
-    """The true result, in symbols or as a number in the style of what is written."""
-    trial = sides.trial
-    try:
-        ratio = view.circuit.remembered(solve).currents[branch] * sign
-    except FaultyMaterial:
-        return None
-    if not trial.numbers:
-        return tidy(ratio)
-    value = ratio.value(trial.numbers)
-    if isinstance(written, Number | Negative) and any(n.unit for n in numbers_in(written)):
-        return Negative(Number(-value, "A")) if value < 0 else Number(value, "A")
-    return number(value * 1000 if trial.thousands else value)
+                right = right_result(sides, solved.currents[branch] * sign, other, "A")
+                pair = (right, lone) if turned else (lone, right)
+                yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance)
 
 
 def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
     """What each wrong idea takes for the current of a branch, but for its sign."""
-    sources = {b.name: _emf(circuit, b) for b in circuit.branches if _emf(circuit, b) != ZERO}
-    own = _resistance(circuit, branch)
+    sources = {b.name: emf_of(circuit, b) for b in circuit.branches if emf_of(circuit, b) != ZERO}
+    own = resistance_of(circuit, branch)
     loops = [law.loop for law in laws(circuit).every_loop]
     held = [[n for n, _ in loop if n in sources] for loop in loops]
     alone = [(loop, names[0]) for loop, names in zip(loops, held, strict=True) if len(names) == 1]
@@ -114,7 +80,7 @@ def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
         pushes = [_push(circuit.branch(name), emf, branch) for name, emf in sources.items()]
         yield "load-sees-sum", over(add(*pushes), own)
     if 1 < len(sources) <= MOST_SOURCES:
-        everything = add(*(_resistance(circuit, b) for b in circuit.branches))
+        everything = add(*(resistance_of(circuit, b) for b in circuit.branches))
         rounds = [_round(circuit, loop) for loop in loops if branch.name in dict(loop)]
         for signs in product((1, -1), repeat=len(sources) - 1):
             total = add(
@@ -127,26 +93,12 @@ def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
 
 def _round(circuit: Circuit, loop: Loop) -> Expr:
     """All the resistance round a loop."""
-    return add(*(_resistance(circuit, circuit.branch(name)) for name, _ in loop))
-
-
-def _emf(circuit: Circuit, branch: Branch) -> Expr:
-    """The emfs along a branch, as a sum."""
-    met = [(circuit.elements[p.element], p.sign) for p in branch.passes]
-    emfs = [(e.value, sign) for e, sign in met if e.kind is Kind.BATTERY]
-    return add(*(value if sign > 0 else negate(value) for value, sign in emfs))
+    return add(*(resistance_of(circuit, circuit.branch(name)) for name, _ in loop))
 
 
 def _push(source: Branch, emf: Expr, load: Branch) -> Expr:
     """An emf as it drives the load along its arrow, whichever way the arrow of its own branch runs."""
     return negate(emf) if source.start == load.start or source.end == load.end else emf
-
-
-def _resistance(circuit: Circuit, branch: Branch) -> Expr:
-    """The resistances along a branch, internal ones counted, as a sum."""
-    met = [circuit.elements[p.element] for p in branch.passes]
-    values = [e.value for e in met if e.kind is Kind.RESISTOR]
-    return add(*values, *(e.internal for e in met if e.internal is not None))
 
 
 def _is_across(circuit: Circuit, branch: Branch, sources: list[str]) -> bool:

@@ -3,7 +3,7 @@ and the laws of the circuit term by term, to find which of them a line is."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -28,6 +28,7 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ...laws.equations import LawEquation
+from ..truth.rounding import lone
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
 from .places import LinePlace, places, signed_terms
 from .trial_values import Trial, as_lines_say, generic, with_names
@@ -88,7 +89,7 @@ class LineView:
 
     def _sort(self, name: str) -> NameSort:
         meaning = self.names.get(name)
-        if meaning is not None and any(part not in self.circuit.currents for part in meaning):
+        if meaning is not None and any(part.startswith("φ") for part in meaning):
             return NameSort.VOLTAGE
         if meaning is not None or name in self.circuit.currents:
             return NameSort.CURRENT
@@ -101,7 +102,11 @@ class LineView:
             Kind.RESISTOR: NameSort.RESISTANCE,
             Kind.CURRENT_SOURCE: NameSort.CURRENT,
         }.get(kind or Kind.SWITCH)
-        return found or (NameSort.RESISTANCE if name.startswith("R(") else NameSort.OTHER)
+        return found or (NameSort.RESISTANCE if self._is_own_resistance(name) else NameSort.OTHER)
+
+    def _is_own_resistance(self, name: str) -> bool:
+        """Whether a name is `R(a, b)` or that of a combined resistance of the working's own."""
+        return name.startswith("R(") or (name[:1] in "Rr" and name in self.meaning)
 
     def clashes(self, equation: Equation) -> bool:
         """Whether quantities of different kinds are added or set equal in an equation."""
@@ -141,8 +146,13 @@ class LineView:
         return tuple(n for n in every if n in written or n not in self.circuit.currents)
 
     @cached_property
+    def own_resistances(self) -> tuple[str, ...]:
+        """The combined resistances that have a name of the working's own."""
+        return tuple(name for name in self.meaning if self._is_own_resistance(name))
+
+    @cached_property
     def _by_sort(self) -> dict[NameSort, tuple[str, ...]]:
-        every = dict.fromkeys((*self.currents, *self.circuit.symbols, *self.used))
+        every = dict.fromkeys((*self.currents, *self.circuit.symbols, *self.own_resistances, *self.used))
         return {sort: tuple(n for n in every if self.sort(n) is sort) for sort in NameSort}
 
     @cached_property
@@ -154,7 +164,19 @@ class LineView:
     @cached_property
     def has_numbers(self) -> bool:
         """Whether numbers stand in the line that may be values of elements or currents."""
-        return any(number.value for number in numbers_in(self.equation))
+        own = (self.meaning[name] for name in self.used if name in self.meaning)
+        return any(number.value for item in (self.equation, *own) for number in numbers_in(item))
+
+    @cached_property
+    def numbers_above(self) -> frozenset[Fraction]:
+        """The numbers with decimals, in SI units, that stand in the lines above."""
+        numbers = (number for line in self.above for number in numbers_in(line))
+        return frozenset(number.value for number in numbers if number.value.denominator != 1)
+
+    def is_given(self, value: Fraction) -> bool:
+        """Whether a number, in SI units or in thousands of them, is one of the problem's."""
+        own = self.circuit.numbers.values()
+        return any(value in (v, v / 1000) for v in own)
 
     @cached_property
     def outer_terms(self) -> tuple[LinePlace, ...]:
@@ -192,11 +214,49 @@ class LineView:
         only_sources = bool(sorts) and all(s == {NameSort.SOURCE} for s in sorts)
         return LineShape.LOOP if drops or only_sources else LineShape.OTHER
 
+    @property
+    def superposes(self) -> bool:
+        """Whether the working speaks of currents that sources make one at a time."""
+        known = {*self.circuit.currents, *(f"φ {point}" for point in self.circuit.named_points)}
+        return any(part not in known for meaning in self.names.values() for part in meaning)
+
+    @cached_property
+    def levels(self) -> Mapping[str, Expr]:
+        """The potentials of points as this line can name them, 0 for the point that they are all against;
+        empty where the line and those above speak of none."""
+        written = {n for item in (self.equation, *self.above) for n in symbols_of(item)}
+        found: dict[str, Expr] = {}
+        grounds: dict[str, None] = {}
+        for name, meaning in self.names.items():
+            ends = {sign: part[2:] for part, sign in meaning.items() if part.startswith("φ ")}
+            if set(ends) == {1, -1} and set(ends.values()) <= set(self.circuit.named_points):
+                found[ends[1]] = Symbol(name)
+                grounds[ends[-1]] = None
+        if len(grounds) != 1 or not written & {e.name for e in found.values() if isinstance(e, Symbol)}:
+            return {}
+        return {**found, next(iter(grounds)): Number(Fraction(0))}
+
+    @cached_property
+    def is_junction_of_potentials(self) -> bool:
+        """Whether it says of a point what flows there by the potentials around it: voltages over
+        resistances."""
+        over_one = [place.expr for place in self.outer_terms if isinstance(_body(place.expr), Quotient)]
+        by_potentials = [e for e in over_one if NameSort.VOLTAGE in self.sorts(e)]
+        return len(by_potentials) > 1 or (len(by_potentials) == 1 and len(self.outer_terms) > 2)
+
     @cached_property
     def is_result(self) -> bool:
         """Whether one side is a single name that is asked for, not given."""
         lone = (side.name for side in (self.equation.left, self.equation.right) if isinstance(side, Symbol))
-        return any(name.startswith("R(") or self.sort(name) not in _GIVEN for name in lone)
+        return any(self._is_own_resistance(name) or self.sort(name) not in _GIVEN for name in lone)
+
+    def is_sum_of_currents(self, side: int) -> bool:
+        """Whether a side (0 left, 1 right) is names of currents alone, added and subtracted."""
+        terms = signed_terms(self.equation.right if side else self.equation.left)
+        bodies = [body for _, body in terms]
+        return bool(bodies) and all(
+            isinstance(b, Symbol) and self.sort(b.name) is NameSort.CURRENT for b in bodies
+        )
 
     def is_subject(self, name: str) -> bool:
         """Whether a side of the line is this name alone."""
@@ -220,11 +280,24 @@ class LineView:
     def carriers(self) -> Mapping[str, Expr]:
         """How each branch current is written with the names of the line: as a name, or as a sum or
         difference of names."""
+        own = {n for n in self.used if n not in self.circuit.currents and n in self.currents}
+        return self._carriers(own)
+
+    @cached_property
+    def shared(self) -> Mapping[str, Expr]:
+        """The same in the currents round loops that the writer uses, where there are any."""
+        return self._carriers({n for n in self.currents if n not in self.circuit.currents})
+
+    def _carriers(self, own: Collection[str]) -> Mapping[str, Expr]:
+        """How each branch current is written, in names of the writer's own where they can be had."""
         if not self.names:
             return {name: Symbol(name) for name in self.circuit.currents}
         trial = self.circuit.remembered(generic)
         of_currents = {n: self.names.get(n, {n: 1}) for n in self.currents}
-        totals = {n: sum(trial.values[b] * s for b, s in m.items()) for n, m in of_currents.items()}
+        drawn = {
+            n: m for n, m in of_currents.items() if trial.values.keys() >= m.keys()
+        }  # in no other circuit
+        totals = {n: sum(trial.values[b] * s for b, s in m.items()) for n, m in drawn.items()}
         written: list[tuple[int, Expr]] = []
         for name, value in totals.items():
             written += [(int(value) % PRIME, Symbol(name)), (-int(value) % PRIME, Negative(Symbol(name)))]
@@ -237,6 +310,8 @@ class LineView:
         for branch in self.circuit.currents:
             value = int(trial.values[branch]) % PRIME
             fitting = [expr for total, expr in written if total == value]
+            if own:  # what is written in loop currents goes on in them
+                fitting.sort(key=lambda e: any(n in self.circuit.currents for n in symbols_of(e)))
             if fitting:
                 found[branch] = fitting[0]
         return found
@@ -335,4 +410,19 @@ def terms_with_signs(view: LineView) -> list[tuple[LinePlace, int]]:
     for place in view.outer_terms:
         sign = signed_terms(place.expr)[0][0]
         found.append((place, sign if place.path[0] == 0 else -sign))
+    return found
+
+
+def results_above(view: LineView) -> Mapping[str, Expr]:
+    """The numbers that lines above give names, at the end of a chain too."""
+    found: dict[str, Expr] = {}
+    name, end = "", None
+    for line in view.above:
+        if isinstance(line.left, Symbol):
+            name = line.left.name
+        elif line.left != end:
+            name = ""
+        end = line.right
+        if name and lone(end) is not None:
+            found[name] = end
     return found

@@ -11,7 +11,7 @@ from fractions import Fraction
 from functools import cached_property
 from itertools import combinations, combinations_with_replacement
 
-from ...circuit.elements import Element, Kind
+from ...circuit.elements import Branch, Element, Kind
 from ...expressions.nodes import (
     ZERO,
     Expr,
@@ -26,16 +26,19 @@ from ...expressions.nodes import (
     negate,
     numbers_in,
     over,
+    parts_of,
     times,
 )
+from ...expressions.values import symbols_of
 from ...laws.equations import drop
-from .edits import Change, Edit, factors_of, names_of_factors
+from .edits import Change, Edit, body_of, factors_of, names_of_factors
 from .law_terms import monomials
 from .line_view import LineShape, LineView, NameSort
 from .places import LinePlace
 from .trial_values import Trial
 
 MOST_PRODUCTS = 80
+A_POTENTIAL = -0.6  # how much likelier a potential is missing where the working speaks of potentials
 
 
 class TermsInStyle:
@@ -48,7 +51,8 @@ class TermsInStyle:
         self.in_numbers = bool(trial.numbers) and not symbols
         self.with_units = any(number.unit for number in numbers_in(view.equation))
 
-    def _value(self, expr: Expr, unit: str) -> Expr:
+    def value(self, expr: Expr, unit: str) -> Expr:
+        """The value of an element as the line would have it: by its symbol, or as a number."""
         if not self.in_numbers:
             return expr
         circuit = self.view.circuit
@@ -63,27 +67,43 @@ class TermsInStyle:
         elements = list(self._met())
         values = [e.value for e in elements if e.kind is Kind.RESISTOR]
         values += [e.internal for e in elements if e.internal is not None]
-        return tuple(dict.fromkeys(self._value(value, "Ω") for value in values))
+        return tuple(dict.fromkeys(self.value(value, "Ω") for value in values))
 
     @cached_property
     def sources(self) -> tuple[Expr, ...]:
         """The emf of every battery, each once."""
         found = (e for e in self._met() if e.kind is Kind.BATTERY)
-        return tuple(dict.fromkeys(self._value(e.value, "V") for e in found))
+        return tuple(dict.fromkeys(self.value(e.value, "V") for e in found))
 
     @cached_property
     def drops(self) -> tuple[tuple[str, Expr], ...]:
         """The drop across every resistor and every internal resistance, with the slip of leaving it out."""
         found: dict[Expr, str] = {}
+        shared: dict[Expr, str] = {}
         for b in self.view.circuit.branches:
             carrier = self.view.carriers.get(b.name)
             for p in b.passes:
                 e = self.view.circuit.elements[p.element]
                 if carrier is not None and e.kind is Kind.RESISTOR:
-                    found.setdefault(_drop(carrier, self._value(e.value, "Ω")), "drop-missing")
+                    found.setdefault(_drop(carrier, self.value(e.value, "Ω")), "drop-missing")
+                    for part in carrier.terms if isinstance(carrier, Sum) else ():
+                        shared.setdefault(_drop(part, self.value(e.value, "Ω")), "drop-missing")
                 if carrier is not None and e.internal is not None:
-                    found.setdefault(_drop(carrier, self._value(e.internal, "Ω")), "inside-forgotten")
-        return tuple((entry, expr) for expr, entry in found.items())
+                    found.setdefault(_drop(carrier, self.value(e.internal, "Ω")), "inside-forgotten")
+        for name, own in self._round_loops().items():
+            shared.setdefault(times(add(*own), Symbol(name)), "drop-missing")
+        return tuple((entry, expr) for expr, entry in {**shared, **found}.items())
+
+    def _round_loops(self) -> dict[str, list[Expr]]:
+        """For each current round a loop the resistances that it passes: (R1 + R3) J1."""
+        found: dict[str, list[Expr]] = {}
+        for b in self.view.circuit.branches:
+            carrier = self.view.carriers.get(b.name)
+            met = [self.view.circuit.elements[p.element] for p in b.passes]
+            ohms = [self.value(e.value, "Ω") for e in met if e.kind is Kind.RESISTOR]
+            for name in symbols_of(carrier) if carrier is not None else ():
+                found.setdefault(name, []).extend(ohms)
+        return found if self.view.has_loop_currents else {}
 
     def _met(self) -> list[Element]:
         circuit = self.view.circuit
@@ -116,8 +136,12 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
         for carrier in view.carriers.values():
             yield from _put_in(view, "branch-missing", carrier)
     for divisor in view.divisors:
+        stands = [s.expr for s in view.places if isinstance(s.expr, Quotient) and s.expr.below == divisor]
         for source in parts.sources:
-            yield from _put_in(view, "source-missing", over(source, divisor))
+            if not any(
+                source == e or source in parts_of(e) for q in stands for e in (q.above, *parts_of(q.above))
+            ):
+                yield from _put_in(view, "source-missing", over(source, divisor))
         for entry, each in parts.drops:
             if not view.is_subject(view.current_in(each)):
                 yield from _put_in(view, entry, over(each, divisor))
@@ -128,6 +152,8 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             yield from _put_in(view, "source-missing", source)
         for entry, each in parts.drops:
             yield from _put_in(view, entry, each)
+    if view.levels:
+        yield from _of_potentials(view, parts)
     for place in view.places:
         if place.parent is not None and (isinstance(place.expr, Sum) or isinstance(place.parent, Quotient)):
             yield from _missing_inside(view, place, place.expr)
@@ -137,15 +163,78 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             yield from _missing_beside(view, place)
 
 
+def _of_potentials(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
+    """What a branch carries by the potentials at its ends, put into a junction equation that lacks it; a
+    source or a potential put above a line where one is missing."""
+    if view.is_junction_of_potentials:
+        for b in view.circuit.branches:
+            term = _by_potentials(view, parts, b)
+            if term is not None:
+                for wanted in (term, negate(term)):
+                    side, kept = _side_for(view, wanted)
+                    whole = view.equation.left if side == 0 else view.equation.right
+                    yield Edit("branch-missing", (side,), add(whole, kept), Change.MISSING, kept, kept)
+    for place in view.places:
+        if not isinstance(place.parent, Quotient) or place.path[-1] != 0:
+            continue
+        sorts = view.sorts(place.expr)
+        if not sorts <= {NameSort.VOLTAGE, NameSort.SOURCE} or not view.sorts(place.parent.below) <= {
+            NameSort.RESISTANCE
+        }:
+            continue
+        here = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,)
+        bodies = [body_of(term) for term in here]
+        levels = [e for e in view.levels.values() if e != ZERO]
+        missing = [("source-missing", e) for e in parts.sources]
+        missing += [("term-missing", e) for e in levels if view.levels]
+        for entry, term in missing:
+            if term not in bodies:
+                for wanted in (term, negate(term)):
+                    new = add(place.expr, wanted)
+                    extra = A_POTENTIAL if entry == "term-missing" else 0.0
+                    yield Edit(entry, place.path, new, Change.MISSING, wanted, wanted, extra)
+
+
+def _by_potentials(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr | None:
+    """What a branch carries along its arrow, `(Va − Vb + E)/R`, in the style of the line; None where a
+    potential has no name, or the branch holds more than a resistor and sources."""
+    start, end = view.levels.get(branch.start), view.levels.get(branch.end)
+    met = [(view.circuit.elements[p.element], p.sign) for p in branch.passes]
+    resistors = [e for e, _ in met if e.kind is Kind.RESISTOR]
+    if start is None or end is None or len(resistors) != 1:
+        return None
+    emfs: list[Expr] = []
+    for element, sign in met:
+        if element.kind is Kind.BATTERY and element.internal is None:
+            value = parts.value(element.value, "V")
+            emfs.append(value if sign > 0 else negate(value))
+        elif element.kind is not Kind.RESISTOR:
+            return None
+    over_it = [e for e in (start, negate(end) if end != ZERO else ZERO) if e != ZERO]
+    return over(add(*over_it, *emfs), parts.value(resistors[0].value, "Ω"))
+
+
 def _put_in(view: LineView, entry: str, term: Expr) -> Iterator[Edit]:
     """A term put into a side, unless it stands in the line already."""
     if any(_bare(term) == _bare(place.expr) for place in view.outer_terms):
+        return
+    if _is_number_times(term) and any(_alike(term, place.expr) for place in view.outer_terms):
         return
     for turned in (False, True):
         wanted = negate(term) if turned else term
         side, kept = _side_for(view, wanted)
         whole = view.equation.left if side == 0 else view.equation.right
         yield Edit(entry, (side,), add(whole, kept), Change.MISSING, kept, kept)
+
+
+def _is_number_times(term: Expr) -> bool:
+    body = term.body if isinstance(term, Negative) else term
+    return isinstance(body, Product) and isinstance(body.factors[0], Number)
+
+
+def _alike(one: Expr, other: Expr) -> bool:
+    """Whether two terms are numbers times the same: nobody writes 8 I − 4 I for what is left out."""
+    return _is_number_times(other) and factors_of(one)[1:] == factors_of(other)[1:]
 
 
 def _bare(term: Expr) -> set[Expr]:
@@ -161,6 +250,9 @@ def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
     left, right = view.equation.left, view.equation.right
     if view.shape is LineShape.RESULT and isinstance(left, Symbol) != isinstance(right, Symbol):
         return (1, negate(wanted)) if isinstance(left, Symbol) else (0, wanted)
+    own = set(view.circuit.currents)
+    if isinstance(left, Symbol) and left.name in own and not own & set(symbols_of(right)):
+        return 1, negate(wanted)  # what a branch carries, in currents round loops
     if right == ZERO or (left != ZERO and not isinstance(wanted, Negative)):
         return 0, wanted
     if left == ZERO or isinstance(wanted, Negative):

@@ -7,13 +7,26 @@ of the line.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from ...expressions.nodes import Expr, Negative, Number, number
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Sum,
+    Symbol,
+    alike,
+    number,
+    numbers_in,
+    parts_of,
+)
+from ...expressions.values import symbols_of
 from ...quantities import PREFIXES
-from .edits import Change, Edit
-from .line_view import LineView, NameSort
+from ..truth.rounding import half_unit, is_decimal, lone
+from .edits import Change, Edit, WideEdit
+from .line_view import LineView, NameSort, results_above
 from .places import LinePlace, Sides
 from .trial_arithmetic import TrialValue
 from .trial_values import Trial
@@ -21,6 +34,8 @@ from .trial_values import Trial
 CLOSE = Fraction(1, 200)  # relative: as near as rounding leaves it
 ROUNDED = Fraction(3, 100)  # relative: how far a number rounded too early is off
 MOST_DIGITS = 7
+PUT_IN = -0.35  # how much likelier a number is wrong that is put in for a name than any other number
+GIVEN = 0.4  # how much less likely a number is wrong that is one of the problem's
 
 
 def number_edits(view: LineView, sides: Sides) -> Iterator[Edit]:
@@ -33,6 +48,85 @@ def number_edits(view: LineView, sides: Sides) -> Iterator[Edit]:
             yield from _mended(view, sides, place, place.expr)
 
 
+def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
+    """A number put in for a name of the other side that is not that name's, with the one that is."""
+    for at, side in enumerate((view.equation.left, view.equation.right)):
+        other = view.equation.left if at else view.equation.right
+        if symbols_of(side) or lone(side) is not None or not symbols_of(other):
+            continue
+        known = _known(view, sides.trial, symbols_of(other))
+        written = {n.value for n in numbers_in(side)}
+        for place in view.places:
+            if place.path[0] != at or not isinstance(place.expr, Number) or not place.expr.value:
+                continue
+            right = _right_value(sides, place, sides.trial.number(place.expr))
+            if right is None:
+                continue
+            for number_ in known:
+                meant = Fraction(sides.trial.number(number_))
+                if number_.value in written or abs(abs(right) - meant) > ROUNDED / 2 * meant:
+                    continue
+                digits = sorted(_digits(number_.value)), sorted(_digits(place.expr.value))
+                entry = "digits" if digits[0] == digits[1] else "copied-wrong"
+                size = meant * place.expr.value / Fraction(sides.trial.number(place.expr))
+                new = written_like(place.expr, size if right > 0 else -size)
+                yield Edit(entry, place.path, new, Change.OTHER, place.expr, new, PUT_IN)
+
+
+def put_in_throughout(view: LineView, sides: Sides) -> Iterator[WideEdit]:
+    """A number that stands more than once in the place of a name of the other side, with the name's own
+    number wherever it stands."""
+    equation = view.equation
+    for at, side in enumerate((equation.left, equation.right)):
+        other = equation.left if at else equation.right
+        if symbols_of(side) or lone(side) is not None or not symbols_of(other):
+            continue
+        numbers = list(numbers_in(side))
+        written = {n.value for n in numbers}
+        for old in dict.fromkeys(n for n in numbers if numbers.count(n) > 1):
+            for known in _known(view, sides.trial, symbols_of(other)):
+                if known.value not in written:
+                    size = Fraction(sides.trial.number(known)) * old.value / Fraction(sides.trial.number(old))
+                    new = written_like(old, size)
+                    mended = put_in_for(side, old, new)
+                    pair = (equation.left, mended) if at else (mended, equation.right)
+                    whole = Equation(*pair, equation.relation)
+                    yield WideEdit("copied-wrong", whole, Change.THROUGHOUT, (old, new), PUT_IN)
+
+
+def put_in_for(expr: Expr, old: Expr, new: Expr) -> Expr:
+    """An expression with one part put for another wherever it stands."""
+    if expr == old:
+        return new
+    parts = parts_of(expr)
+    return alike(expr, [put_in_for(part, old, new) for part in parts]) if parts else expr
+
+
+def _known(view: LineView, trial: Trial, names: Iterable[str]) -> tuple[Number, ...]:
+    """The numbers of some names: those of the problem, or as lines above give them."""
+    found: dict[Number, None] = {}
+    above = results_above(view)
+    sides = (view.equation.left, view.equation.right)
+    answers = {side.name for side in sides if isinstance(side, Symbol)}  # these are sought, not put in
+    for name in names:
+        own = view.circuit.numbers.get(name)
+        if own is not None:
+            kilo = trial.thousands and view.sort(name) is NameSort.RESISTANCE
+            bare = number(own / 1000 if kilo else own)
+            found.update({bare: None} if isinstance(bare, Number) else {})
+        elif name in above and (given := lone(above[name])) is not None:
+            found[given] = None
+        elif (
+            name in view.meaning
+            and name not in answers
+            and isinstance(value := trial.values.get(name), Fraction)
+            and value
+        ):
+            shown = number(_to_four_figures(value))
+            found.update({shown: None} if isinstance(shown, Number) else {})
+    return tuple(found)
+
+
 def _mended(view: LineView, sides: Sides, place: LinePlace, written: Number) -> Iterator[Edit]:
     right = _right_value(sides, place, sides.trial.number(written))
     if right is None:
@@ -42,8 +136,9 @@ def _mended(view: LineView, sides: Sides, place: LinePlace, written: Number) -> 
     for entry, meant, extra in _slips(view, place, written, value, right):
         if meant < 0 < value and entry != "minus-dropped" and meant != -value:
             continue
-        new = _written_like(written, meant / unit_factor)
-        yield Edit(entry, place.path, new, Change.OTHER, written, new, extra)
+        new = written_like(written, meant / unit_factor)
+        as_given = GIVEN if view.is_given(value) and entry in ("digits", "early-rounding") else 0.0
+        yield Edit(entry, place.path, new, Change.OTHER, written, new, extra + as_given)
 
 
 def _right_value(sides: Sides, place: LinePlace, value: TrialValue) -> Fraction | None:
@@ -70,8 +165,10 @@ def _slips(
     catalogue, the number meant, how much less likely than usual)."""
     if not right:
         return
-    result = view.is_result and (place.parent is None or isinstance(place.parent, Negative))
-    if _near(right, -value):
+    lone_side = place.parent is None or (isinstance(place.parent, Negative) and len(place.within) == 1)
+    result = lone_side and (view.is_result or view.is_sum_of_currents(1 - place.path[0]))
+    step = half_unit(written) * 2 * value / written.value
+    if _near(right, -value) and (result or not isinstance(place.parent, Sum | Negative)):  # no turned term
         yield ("minus-dropped" if result else "digits"), -value, 0.0 if result else 0.2
     ratio = right / value
     for power in (3, -3, 6, -6):
@@ -80,8 +177,19 @@ def _slips(
             prefixed = own and not result
             yield ("prefix-dropped" if prefixed else "units-mixed"), value * Fraction(10) ** power, 0.0
     for power in (1, -1, 2, -2):
-        if _near(ratio, Fraction(10) ** power):
+        scale = Fraction(10) ** power
+        rounds = is_decimal(written) and abs(right - value * scale) * 2 <= abs(step) * scale
+        if _near(ratio, scale) or rounds:
             yield "digits", value * Fraction(10) ** power, 0.05
+    shown = round(right / step) * step if step and is_decimal(written) else right
+    if shown != value and shown * value > 0:
+        given = next((v for v in view.numbers_above if v == abs(shown) * written.value / value), None)
+        if given is not None:
+            yield ("digits" if result else "copied-wrong"), shown, -0.1
+        elif sorted(_digits(shown)) == sorted(_digits(value)):
+            yield "digits", shown, 0.0
+        elif result and _apart(_digits(shown), _digits(value)) == 1:
+            yield "digits", shown, 0.1
     one, other = _digits(value), _digits(right)
     worked_out = not view.used and place.parent is None  # what arithmetic comes to
     if one and other and (worked_out or Fraction(1, 20) < ratio < 20):
@@ -114,8 +222,11 @@ def _apart(one: str, other: str) -> int:
     return sum(a != b for a, b in zip(one, other, strict=True)) if len(one) == len(other) else MOST_DIGITS
 
 
-def _written_like(written: Number, value: Fraction) -> Expr:
-    """A number in the unit of another, with the prefix that keeps its digits where there is one."""
+def written_like(written: Number, value: Fraction) -> Expr:
+    """A number in the unit of another, with the prefix that keeps its digits where there is one; one that
+    does not end is shown to four figures."""
+    if not _digits(value):
+        value = _to_four_figures(value)
     if not written.unit:
         return number(value)
     base = written.unit.lstrip("pnµmkMGT")
@@ -127,6 +238,16 @@ def _written_like(written: Number, value: Fraction) -> Expr:
             return Negative(shown) if value < 0 else shown
     shown = Number(abs(value), written.unit)
     return Negative(shown) if value < 0 else shown
+
+
+def _to_four_figures(value: Fraction) -> Fraction:
+    """A number rounded to four figures."""
+    size, power = abs(value), 0
+    while size and size * Fraction(10) ** power < 1000:
+        power += 1
+    while size * Fraction(10) ** power >= 10000:
+        power -= 1
+    return round(value * Fraction(10) ** power) / Fraction(10) ** power
 
 
 def element_edits(view: LineView, trial: Trial) -> Iterator[Edit]:
@@ -143,7 +264,7 @@ def element_edits(view: LineView, trial: Trial) -> Iterator[Edit]:
         for name, value in circuit.numbers.items():
             meant = value / scale[name]
             if view.sort(name) in own and meant != place.expr.value:
-                new = _written_like(place.expr, meant)
+                new = written_like(place.expr, meant)
                 yield Edit("subscript", place.path, new, Change.OTHER, place.expr, new, 0.05)
 
 

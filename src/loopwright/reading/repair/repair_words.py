@@ -92,8 +92,13 @@ def _wide(edit: WideEdit) -> Said:
     if edit.entry == "loaded-divider":
         return ("the load ", edit.parts[1], " lies beside ", edit.parts[0], ", which is not counted")
     name = CATALOGUE[edit.entry].name
+    if edit.change is Change.MISSING:
+        sign = "− " if isinstance(edit.parts[0], Negative) else "+ "
+        return (f"{name}: ", sign, body_of(edit.parts[0]), " is missing")
     if edit.change is Change.OTHER:
         return (f"{name}: ", edit.parts[0], " comes from that idea, not from the whole circuit")
+    if edit.change is Change.THROUGHOUT and edit.entry != "subscript":
+        return (f"{name}: ", edit.parts[1], " belongs where ", edit.parts[0], " stands")
     if edit.change is Change.THROUGHOUT:
         return (f"{name}: ", *in_a_row([(part,) for part in edit.parts]), " are exchanged")
     return (f"{name}: the signs of ", *in_a_row([(part,) for part in edit.parts]), " are reversed")

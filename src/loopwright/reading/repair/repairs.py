@@ -9,22 +9,33 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 from ...algebra.modular import PRIME
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr, Number, add
+from ...expressions.nodes import Equation, Expr, Number, Product, Sum, Symbol, add
 from ...expressions.values import symbols_of
 from ...laws.equations import Law
 from ...slips.catalogue import CATALOGUE
+from ..truth.rounding import has_values
 from ..verdicts import Repair
 from .algebra_edits import algebra_edits
-from .edits import Change, Edit, WideEdit
+from .arithmetic_slips import arithmetic_slips
+from .edits import Change, Edit, WideEdit, body_of
 from .idea_edits import idea_edits
-from .line_view import LineView
+from .line_view import LineShape, LineView
 from .missing_edits import TermsInStyle, missing_edits
-from .number_edits import coefficient_edits, element_edits, number_edits
-from .places import Sides, part_at, replaced, signed_terms
+from .number_edits import (
+    coefficient_edits,
+    element_edits,
+    number_edits,
+    numbers_put_in,
+    put_in_throughout,
+)
+from .part_slips import drop_left_out, part_ideas, part_left_out, source_left_out
+from .places import Sides, part_at, places, replaced, signed_terms
 from .repair_words import repair_said
+from .row_slips import parts_left_out, put_in_wrongly, result_edits, row_edits, said_again_wrongly
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
@@ -34,6 +45,7 @@ MOST_PROVED = 12  # changes handed to the exact judgement
 A_LAW = 0.6  # a change that leaves a law of the circuit is likelier by this much
 A_LINE_ABOVE = 0.5  # and one that leaves a line written above
 OF_LAWS = ("drop-sign", "source-sign", "junction-sign", "moved-sign")  # signs of outer terms
+OF_RESULTS = ("minus-dropped", "units-mixed", "prefix-dropped", "digits", "fraction-inverted")
 FOR_TWO = 1.5  # two slips in one line are less likely by this much than their sum
 
 
@@ -64,6 +76,8 @@ def repairs(
     above: Sequence[Equation] = (),
     meaning: Mapping[str, Expr] | None = None,
     basis: Sequence[Equation] = (),
+    settled: bool = False,
+    in_thousands: bool = False,
     most: int = 3,
 ) -> tuple[Repair, ...]:
     """The likeliest repairs of a false claim, likeliest first, at most `most`; none where no one slip
@@ -73,9 +87,17 @@ def repairs(
     stand for, as sums of branch currents (by default the circuit's own); `meaning`: what other given names
     stand for; `above`: lines above, from which this one may have been copied or worked out. `basis`: where
     the claim is to follow from lines that are not all true (then `holds` decides whether it does), those
-    lines; of lines that contradict one another the first are taken.
+    lines; of lines that contradict one another the first are taken. `settled`: the left side is known to be
+    right, so that nothing in it is changed. `in_thousands`: numbers without a unit are in mA, kΩ and mW.
     """
-    found = search(claim, circuit, holds, names=names, above=above, meaning=meaning, basis=basis, most=most)
+    if not symbols_of(claim):
+        arithmetic = arithmetic_slips(claim, in_thousands)
+        if arithmetic:
+            return arithmetic
+    found = search(
+        claim, circuit, holds,
+        names=names, above=above, meaning=meaning, basis=basis, settled=settled, most=most,
+    )  # fmt: skip
     return found.repairs
 
 
@@ -88,6 +110,7 @@ def search(
     above: Sequence[Equation] = (),
     meaning: Mapping[str, Expr] | None = None,
     basis: Sequence[Equation] = (),
+    settled: bool = False,
     most: int = 3,
 ) -> Search:
     """The repairs as `repairs` gives them, and how far the search for them went."""
@@ -98,7 +121,9 @@ def search(
         hits = [hit for attempt in attempts for hit in attempt.hits()]
         tried += sum(attempt.tried for attempt in attempts)
         capped = capped or any(attempt.capped for attempt in attempts)
-        proved = _proved(view, hits, holds, most, by_chance)
+        if settled:
+            hits = [hit for hit in hits if hit.mended.left == claim.left]
+        proved = _proved(view, hits, holds, most, by_chance, settled)
         if proved:
             return Search(proved, tried, capped)
     return Search((), tried, capped)
@@ -110,7 +135,7 @@ def _general(view: LineView) -> list[Trial]:
     if not view.used:
         return []
     in_symbols = not circuit.has_all_numbers or any(name in circuit.symbols for name in view.used)
-    return [circuit.remembered(generic)] if in_symbols or not view.has_numbers else []
+    return [circuit.remembered(generic)] if in_symbols or not has_values(view.equation) else []
 
 
 def _numeric(view: LineView) -> list[Trial]:
@@ -165,22 +190,35 @@ class _Attempt:
             elif len(edit.path) <= 2 and edit.change in (Change.SIGN, Change.MISSING):
                 self.outer.append((edit, int(residue)))
         if not self.trial.arithmetic.modular:
-            for wide in idea_edits(self.view, sides):
+            untried = (f(self.view) for f in (parts_left_out, put_in_wrongly, said_again_wrongly))
+            repeated = (w for w in put_in_throughout(self.view, sides) if self._passes(w.mended))
+            for wide in chain(self._ideas(sides), repeated, *untried):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
             return
         for wide in throughout_edits(self.view):
             self.tried += 1
             if self._passes(wide.mended):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
-        for wide in (*sign_sets(self.view, sides), *idea_edits(self.view, sides)):
+        for wide in (*sign_sets(self.view, sides), *self._ideas(sides)):
             yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
+
+    def _ideas(self, sides: Sides) -> Iterator[WideEdit]:
+        """Results that come from a wrong idea of the circuit, as drawn or changed."""
+        yield from idea_edits(self.view, sides)
+        yield from part_ideas(self.view, sides)
 
     def _edits(self, sides: Sides) -> Iterator[Edit]:
         yield from sign_edits(self.view)
         if not self.trial.arithmetic.modular:
             yield from number_edits(self.view, sides)
+            yield from numbers_put_in(self.view, sides)
+            yield from row_edits(self.view)
+            yield from result_edits(self.view)
             return  # all else is tried modulo the prime
         yield from missing_edits(self.view, self.parts)
+        yield from part_left_out(self.view)
+        yield from drop_left_out(self.view, self.parts)
+        yield from source_left_out(self.view, self.parts)
         yield from name_edits(self.view)
         yield from extra_edits(self.view)
         yield from algebra_edits(self.view, self.parts)
@@ -236,11 +274,17 @@ def _both(equation: Equation, one: Edit, other: Edit) -> Equation | None:
 
 
 def _proved(
-    view: LineView, hits: Sequence[_Hit], holds: Callable[[Equation], bool], most: int, by_chance: bool
+    view: LineView,
+    hits: Sequence[_Hit],
+    holds: Callable[[Equation], bool],
+    most: int,
+    by_chance: bool,
+    settled: bool,
 ) -> tuple[Repair, ...]:
     ranked = sorted((_ranked(view, hit) for hit in hits), key=lambda hit: hit.size)
     if by_chance:  # with numbers put in, many equations are true: those that are laws come before them
-        ranked = [hit for hit in ranked if view.law_of(hit.mended)] or ranked
+        known = [hit for hit in ranked if _is_known(view, hit)]
+        ranked = known or ranked
     other = _elsewhere(view)
     kept: list[Repair] = []
     seen: list[Equation] = []
@@ -248,7 +292,9 @@ def _proved(
     for hit in ranked:
         if len(kept) == most or proofs == MOST_PROVED:
             break
-        if hit.mended in seen or view.clashes(hit.mended) or _is_empty(view, hit.mended, other):
+        if hit.mended in seen or view.clashes(hit.mended):
+            continue
+        if not settled and _is_empty(view, hit.mended, other):
             continue
         seen.append(hit.mended)
         proofs += 1
@@ -264,6 +310,13 @@ def _proved(
     return tuple(kept)
 
 
+def _is_known(view: LineView, hit: _Hit) -> bool:
+    """Whether a repair makes a law of the circuit, or says again what a line above says."""
+    if view.law_of(hit.mended):
+        return True
+    return bool(view.above) and view.is_above(hit.mended) is not None and not _renames_subject(view, hit)
+
+
 def _ranked(view: LineView, hit: _Hit) -> _Hit:
     """The same repair with its size set by what is usual: smaller where the line that results is a law or
     stands above."""
@@ -271,9 +324,12 @@ def _ranked(view: LineView, hit: _Hit) -> _Hit:
     entry = hit.entry
     line = view.is_above(hit.mended) if view.above else None
     if line is not None:
-        size -= A_LINE_ABOVE
-        entry = _seen_from_above(view, hit, line)
-        size -= 0.05 if entry == "moved-sign" else 0
+        if _renames_subject(view, hit):
+            size += A_LINE_ABOVE  # nobody means to write a line a second time
+        else:
+            size -= A_LINE_ABOVE
+            entry = _seen_from_above(view, hit, line)
+            size -= 0.05 if entry == "moved-sign" else 0
     law = view.law_of(hit.mended)
     if law is not None:
         size -= A_LAW
@@ -282,11 +338,23 @@ def _ranked(view: LineView, hit: _Hit) -> _Hit:
     return _Hit(entry, size, hit.mended, hit.edits)
 
 
+def _renames_subject(view: LineView, hit: _Hit) -> bool:
+    """Whether a change gives the quantity that a line is for another name."""
+    edit = hit.edits[0]
+    if view.shape not in (LineShape.RESULT, LineShape.JUNCTION) or not isinstance(edit, Edit):
+        return False
+    return len(edit.path) == 1 and isinstance(edit.old, Symbol) and isinstance(edit.new, Symbol)
+
+
 def _seen_from_above(view: LineView, hit: _Hit, line: Equation) -> str:
     """The slip when the line was copied or rearranged from one above: a sign kept across the equals
     sign, or one thing miscopied."""
     edit = hit.edits[0]
     if len(hit.edits) > 1 or isinstance(edit, WideEdit):
+        return hit.entry
+    if _is_from_bracket(edit, line):
+        return "bracket-lost"
+    if edit.entry in ("junction-sign", "branch-missing"):
         return hit.entry
     if edit.change is Change.SIGN and edit.entry in OF_LAWS:
         sides = enumerate((line.left, line.right))
@@ -296,9 +364,36 @@ def _seen_from_above(view: LineView, hit: _Hit, line: Equation) -> str:
             return "moved-sign"
         if (edit.path[0], -sign, body) in there and _same_sides(view.equation, line):
             return "copied-wrong"
-    elif hit.mended == line:
+    elif hit.mended == line and hit.entry not in OF_RESULTS:
         return "copied-wrong"
+    elif _is_unmultiplied(view, edit, line):
+        return "one-term-multiplied"
     return hit.entry
+
+
+def _is_from_bracket(edit: Edit, line: Equation) -> bool:
+    """Whether a term stands in a bracket of a line above without the factor before that: 2 (6 + V) as
+    12 + V."""
+    if edit.change is not Change.OTHER or edit.entry not in ("shared-once", "factor-missing"):
+        return False
+    inside = [
+        body_of(term)
+        for place in places(line)
+        if isinstance(place.expr, Product)
+        for factor in place.expr.factors
+        if isinstance(factor, Sum)
+        for term in factor.terms
+    ]
+    return body_of(edit.old) in inside
+
+
+def _is_unmultiplied(view: LineView, edit: Edit, line: Equation) -> bool:
+    """Whether the term that an edit changes stands so in a line above, the mended one being a multiple of
+    that."""
+    place = next((p for p in view.outer_terms if p.path == edit.path[: len(p.path)]), None)
+    if place is None or edit.change is not Change.OTHER:
+        return False
+    return body_of(place.expr) in [body for side in (line.left, line.right) for _, body in signed_terms(side)]
 
 
 def _same_sides(one: Equation, other: Equation) -> bool:

@@ -15,16 +15,24 @@ from ...expressions.nodes import (
     Expr,
     Negative,
     Number,
+    Parallel,
+    Product,
     Quotient,
     Sum,
     Symbol,
     add,
     negate,
+    numbers_in,
     times,
 )
+from ...expressions.values import symbols_of
+from ..truth.rounding import is_decimal, lone
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
-from .line_view import LineShape, LineView, NameSort
+from .line_view import LineShape, LineView, NameSort, results_above
 from .places import LinePlace
+
+LOAD_LEFT_IN = -0.5  # how much likelier one resistance too many stands side by side than any other term
+COMBINED_FOR_ONE = 0.3  # how much less likely a resistor is written for a combined resistance by its letters
 
 
 def sign_edits(view: LineView) -> Iterator[Edit]:
@@ -55,9 +63,11 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
     other = view.equation.right if place.path[0] == 0 else view.equation.left
     if place.parent is None and isinstance(other, Symbol) and view.sort(other.name) is NameSort.VOLTAGE:
         return "voltage-order"
+    if view.is_junction_of_potentials:
+        return "junction-sign"
     sort = view.term_sort(body_of(place.expr))
     if place.parent is None and (view.shape is LineShape.RESULT or isinstance(body_of(place.expr), Quotient)):
-        return "minus-dropped"
+        return _formula_sign(view, place, other)
     if sort is NameSort.CURRENT:
         if _splits_bracket(view, place):
             return "minus-bracket"
@@ -70,8 +80,31 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
 
 
+def _formula_sign(view: LineView, place: LinePlace, other: Expr) -> str:
+    """The sign before all of a result: in what a branch carries by a voltage or by its share of a current it
+    is the arrow that was not looked at; else a minus was lost."""
+    if not isinstance(other, Symbol) or view.sort(other.name) is not NameSort.CURRENT:
+        return "minus-dropped"
+    above = results_above(view)
+    held = {view.sort(name) for name in symbols_of(place.expr)}
+    held |= {
+        view.sort(name)
+        for name, value in above.items()
+        for own in (lone(value),)
+        if own is not None and is_decimal(own) and own.value in {n.value for n in numbers_in(place.expr)}
+    }
+    if not isinstance(body_of(place.expr), Number | Symbol):
+        if NameSort.VOLTAGE in held:
+            return "drop-sign"
+        if NameSort.CURRENT in held:
+            return "junction-sign"
+    return "minus-dropped"
+
+
 def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     line, sorts = place.line(), view.sorts(place.expr)
+    if sorts == {NameSort.SOURCE} and any(NameSort.VOLTAGE in view.sorts(e) for e in place.within):
+        return "source-sign"  # in what a branch carries by the potentials at its ends
     siblings = place.parent.terms if isinstance(place.parent, Sum) else ()
     if all(view.sorts(t) == {NameSort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
         used = {n for t in siblings for n in names_of_factors(t)}
@@ -116,6 +149,10 @@ def name_edits(view: LineView) -> Iterator[Edit]:
         sort = view.sort(place.expr.name)
         if sort not in (NameSort.CURRENT, NameSort.RESISTANCE, NameSort.SOURCE):
             continue
+        if sort is NameSort.RESISTANCE and _holds_no_current(view, place):
+            for name in view.currents:
+                new = Symbol(name)
+                yield Edit("wrong-current", place.path, new, Change.OTHER, place.expr, new, 0.1)
         subject = _is_subject(view, place)
         bare = view.shape is LineShape.JUNCTION and _stands_bare(place)
         drops = sort is NameSort.CURRENT and not subject and not bare
@@ -124,11 +161,22 @@ def name_edits(view: LineView) -> Iterator[Edit]:
             if name == place.expr.name or (bare and name in view.used and not subject):
                 continue
             other = Symbol(name)
-            yield Edit(entry, place.path, other, Change.OTHER, place.expr, other, 0.3 if subject else 0.0)
+            extra = 0.3 if subject else 0.0
+            if name in view.own_resistances and place.expr.name not in view.own_resistances:
+                extra += COMBINED_FOR_ONE
+            yield Edit(entry, place.path, other, Change.OTHER, place.expr, other, extra)
             if drops:
                 yield Edit(
                     entry, place.path, Negative(other), Change.OTHER, place.expr, Negative(other), 0.35
                 )
+
+
+def _holds_no_current(view: LineView, place: LinePlace) -> bool:
+    """Whether a resistance is a factor of a term of a loop that is made of resistances alone."""
+    term = next((p for p in view.outer_terms if p.path == place.path[: len(p.path)]), None)
+    if term is None or view.shape is not LineShape.LOOP or not isinstance(body_of(term.expr), Product):
+        return False
+    return view.sorts(term.expr) == {NameSort.RESISTANCE}
 
 
 def _is_subject(view: LineView, place: LinePlace) -> bool:
@@ -151,13 +199,24 @@ def _in_divider(view: LineView, place: LinePlace) -> bool:
     return isinstance(quotient.below, Sum) and any(view.sort(n) is NameSort.CURRENT for n in others)
 
 
+def _is_one_over(expr: Expr) -> bool:
+    return isinstance(expr, Quotient) and isinstance(expr.above, Number)
+
+
 def extra_edits(view: LineView) -> Iterator[Edit]:
-    """A term taken out, counted twice, or counted once less."""
+    """A term taken out, counted twice, or counted once less; a resistance taken out that a load sees in
+    itself."""
     for place in view.places:
+        if isinstance(place.expr, Parallel) and len(place.expr.parts) > 2:
+            for part in place.expr.parts:
+                rest = Parallel(tuple(p for p in place.expr.parts if p is not part))
+                yield Edit("term-extra", place.path, rest, Change.EXTRA, part, rest, LOAD_LEFT_IN)
         if not place.is_term or place.expr == ZERO or isinstance(place.expr, Sum):
             continue
         if isinstance(place.parent, Sum):
-            yield Edit("term-extra", place.path, ZERO, Change.EXTRA, place.expr, ZERO)
+            loaded = view.is_result and place.line() < 0 and _is_one_over(place.expr)
+            extra = LOAD_LEFT_IN if loaded else 0.0
+            yield Edit("term-extra", place.path, ZERO, Change.EXTRA, place.expr, ZERO, extra)
         factors = factors_of(place.expr)
         two = next((f for f in factors if isinstance(f, Number) and f.value == 2 and not f.unit), None)
         if two is not None and len(factors) > 1:

@@ -27,6 +27,7 @@ from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ...solve.asked import value_of
 from ...solve.exact import Solution, solve
+from ..truth.changed import worth
 from ..truth.dimensions import thousands
 from ..truth.meaning import level
 from .trial_arithmetic import TrialArithmetic, TrialRow, TrialValue, solved, value_of_ratio
@@ -182,9 +183,15 @@ def with_names(
 
 
 def _unknown(trial: Trial, circuit: Circuit, name: str) -> TrialValue:
-    """The value of a branch current or, under its own name, of the potential of a point."""
+    """The value of a branch current or, under its own name, of the potential of a point; of a changed circuit
+    too."""
     if name in trial.values:
         return trial.values[name]
+    if (changed := worth(circuit, name)) is not None:
+        value = value_of_ratio(changed, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
+        if trial.thousands and not name.startswith("φ"):
+            value = trial.arithmetic.times(value, trial.arithmetic.of(thousands("A")))
+        return value
     levels = circuit.remembered(solve).potentials
     potential = next(ratio for point, (_, ratio) in levels.items() if level(point) == name)
     return value_of_ratio(potential, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)

@@ -9,11 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
-from ...expressions.nodes import ZERO, Equation, Expr, Negative, Parallel, Quotient, Symbol, negate
+from ...expressions.nodes import (
+    ZERO,
+    Equation,
+    Expr,
+    Negative,
+    Parallel,
+    Quotient,
+    Symbol,
+    negate,
+    parts_of,
+    rebuilt,
+)
 from .edits import Change, WideEdit, body_of
 from .law_terms import Monomials
 from .line_view import LineShape, LineView, NameSort, terms_with_signs
 from .places import LinePlace, Sides, put_in_both, replaced
+from .row_slips import repeated_number_edits
 
 _NOTHING = ZERO
 MOST_SIGNED = 9  # outer terms of which every choice of signs is tried
@@ -33,6 +45,10 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
         if view.sort(one) is view.sort(other) and view.sort(one) not in (NameSort.OTHER, NameSort.VOLTAGE):
             exchanged = put_in_both(view.equation, {one: Symbol(other), other: Symbol(one)})
             yield WideEdit("subscript", exchanged, Change.THROUGHOUT, (Symbol(one), Symbol(other)), 0.3)
+    for written, meant in repeated_number_edits(view):
+        sides = [_with(side, written, meant) for side in (view.equation.left, view.equation.right)]
+        mended = Equation(sides[0], sides[1], view.equation.relation)
+        yield WideEdit("copied-wrong", mended, Change.THROUGHOUT, (written, meant), 0.1)
     if any(isinstance(place.expr, Quotient) for place in view.places):
         for name, count in counts.items():
             if view.sort(name) is NameSort.RESISTANCE and count > 1:
@@ -43,6 +59,14 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
                         yield WideEdit(
                             "loaded-divider", loaded, Change.THROUGHOUT, (Symbol(name), Symbol(load))
                         )
+
+
+def _with(expr: Expr, written: Expr, meant: Expr) -> Expr:
+    """An expression with one number put for another wherever it stands."""
+    if expr == written:
+        return meant
+    parts = parts_of(expr)
+    return rebuilt(expr, [_with(part, written, meant) for part in parts]) if parts else expr
 
 
 def sign_sets(view: LineView, sides: Sides) -> Iterator[WideEdit]:

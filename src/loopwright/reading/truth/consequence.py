@@ -15,8 +15,8 @@ from fractions import Fraction
 from itertools import combinations
 
 from ...algebra.linear import Linear, echelon, follows
-from ...algebra.modular import PRIME, modular, small_fraction
-from ...algebra.number_rows import rows_for_multipliers, solve_residue_rows
+from ...algebra.modular import PRIME, modular
+from ...algebra.number_rows import CONSTANT, rows_for_multipliers, solve_number_rows, solve_residue_rows
 from ...algebra.ratios import Ratio
 from ..verdicts import How
 from .meaning import Meanings
@@ -24,6 +24,8 @@ from .which_law import Sample
 
 SampleValues = dict[str, int]  # of unknowns modulo the prime; of a row, as `number_rows` has it
 NEAREST = 9  # lines above among which pairs are tried
+WINDOW = 30  # lines above that are all looked at; of those further up only what says something new
+MOST_UNTRUE = 8  # untrue lines further up that are looked at
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,12 +50,37 @@ class Rows:
     def __init__(self, meanings: Meanings, samples: Sequence[Sample]) -> None:
         self.meanings, self.samples = meanings, samples
         self.rows: list[ClaimRow] = []
+        self._told: list[int] = []  # places of the true rows that are no combination of those before them
+        self._untrue: list[int] = []  # places of the first untrue ones
+        self._point: SampleValues | None = None  # a random solution of the rows told
 
     def add(self, line: int, linear: Linear, true: bool, law: bool) -> ClaimRow:
         """Adds a claim to those that later ones may follow from."""
         row = replace(self.row(line, linear, true), law=law)
+        if true and self._is_new(row):
+            self._told.append(len(self.rows))
+            self._point = None
+        elif not true and len(self._untrue) < MOST_UNTRUE:
+            self._untrue.append(len(self.rows))
         self.rows.append(row)
         return row
+
+    def _is_new(self, row: ClaimRow) -> bool:
+        """Whether a true row says more than all true rows before it."""
+        if len(self._told) >= len(self.meanings.unknowns):
+            return False
+        if self._point is None:
+            self._point = self.point([self.rows[i].samples[0] for i in self._told], 0)
+        at = {**(self._point or {}), "": 1}
+        return sum(x * at[n] for n, x in row.samples[0].items()) % PRIME != 0
+
+    @property
+    def near(self) -> tuple[ClaimRow, ...]:
+        """The rows just above, and of those further up as many as say all that these say, in order: no more
+        of them in a long working than in a short one."""
+        start = max(len(self.rows) - WINDOW, 0)
+        further = sorted(i for i in (*self._told, *self._untrue) if i < start)
+        return (*(self.rows[i] for i in further), *self.rows[start:])
 
     def row(self, line: int, linear: Linear, true: bool = True) -> ClaimRow:
         """A claim as a row, without adding it."""
@@ -99,16 +126,22 @@ class Rows:
         chance = random.Random(seed + 17)
         return found.at({n: chance.randrange(PRIME) for n in self.meanings.unknowns})
 
-    def fixed(self, ratio: Ratio, rows: Sequence[ClaimRow]) -> Fraction | None:
-        """The number that the rows give a ratio, for rows and ratios without symbols; None where they leave
-        it open."""
-        values = []
-        for seed in (0, 1):
-            point = self.point([row.samples[0] for row in rows], seed)
-            if point is None:
+    def fixed(self, ratios: Sequence[Ratio], rows: Sequence[ClaimRow]) -> list[Fraction] | None:
+        """The numbers that the rows give some ratios, for rows and ratios without symbols; None where the
+        rows contradict one another, or leave one of the ratios open."""
+        parts = [{**row.linear.coefficients, CONSTANT: row.linear.constant} for row in rows]
+        numbers = [{n: r.constant() or Fraction(0) for n, r in part.items()} for part in parts]
+        answers = solve_number_rows(numbers, self.meanings.unknowns)
+        if answers.refused:
+            return None
+        found: list[list[Fraction]] = []
+        for free in (Fraction(17, 5), Fraction(29, 7)):  # what differs between them is left open
+            point = answers.at({n: free + at for at, n in enumerate(answers.open)})
+            try:
+                found.append([ratio.value(point) for ratio in ratios])
+            except ArithmeticError:
                 return None
-            values.append(modular(ratio, {**self.samples[0].values, **point}))
-        return small_fraction(values[0]) if values[0] == values[1] else None
+        return found[0] if found[0] == found[1] else None
 
     def consistent(self, rows: Sequence[ClaimRow]) -> bool:
         """Whether the rows have a common solution."""

@@ -3,46 +3,63 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 from itertools import chain, combinations
 
 from ...algebra.linear import Linear
-from ...expressions.nodes import Equation
+from ...expressions.values import symbols_of
 from ..working import Claim
 from .consequence import NEAREST, ClaimRow, WantedRow
-from .rounding import Policy, lone, rounds_to, value_of
+from .implied import implied
+from .rounding import has_values
 from .truth import ClaimValue, View
 
 
-def follow_on(
-    view: View, found: ClaimValue, linear: Linear | None, claim: Claim, policy: Policy
-) -> tuple[int, ...]:
-    """The lines that an untrue claim follows from, untrue ones among them; none when it follows from
-    nothing written.
+@dataclass(frozen=True, slots=True)
+class FollowOn:
+    """The lines that an untrue claim follows from, untrue ones among them; `beside`: by how much its sides
+    differ by what those lines give, where it follows as rounded."""
+
+    used: tuple[int, ...]
+    beside: Fraction = Fraction(0)
+
+
+def follow_on(view: View, found: ClaimValue, linear: Linear | None, claim: Claim) -> FollowOn | None:
+    """What an untrue claim follows from; None when it follows from nothing written.
 
     Lines that contradict one another give anything. So one untrue line is tried by itself, with one and
     with two others; then as many lines as agree, the untrue ones taken first, and true ones the nearest
     first, in the order written, or the laws before what was made of them.
     """
-    rows = view.rows.rows
+    rows = view.rows.near
     wrong = [row for row in rows if not row.true]
     if not wrong:
-        return ()
+        return None
+    in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
     for together in chain(_along(view, found, wrong), _sets(view, wrong, rows)):
-        support = view.rows.support(WantedRow(found.difference, linear), together)
-        if support is None and not view.meanings.symbols.symbols:
-            support = _rounded(view, claim, together, policy)
+        support, beside = view.rows.support(WantedRow(found.difference, linear), together), Fraction(0)
+        if support is None and in_numbers:
+            support, beside = _rounded(view, claim, together)
         if support is not None and not all(row.true for row in support):
-            return tuple(dict.fromkeys(row.line for row in support if row.line))
-    return ()
+            return FollowOn(tuple(dict.fromkeys(row.line for row in support if row.line)), beside)
+    return None
 
 
 def _along(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
-    """For a claim on potentials: sets of one untrue line (the latest first) and what holds along one
-    branch."""
-    if not any(name.startswith("φ") for name in found.difference.held()):
+    """For a claim on potentials, or on currents below untrue potentials: sets of one untrue line (the latest
+    first) and what holds along one branch, for currents their own."""
+    held = found.difference.held()
+    on_potentials = any(name.startswith("φ") for name in held)
+    given = [row for row in wrong if on_potentials or any(n.startswith("φ") for n in row.linear.coefficients)]
+    if not given:
         return []
-    relations = [view.rows.row(0, relation) for relation in view.meanings.relations().values()]
-    return [(relation, row) for row in reversed(wrong) for relation in relations]
+    relations = [
+        i.row
+        for i in implied(view, held)
+        if i.along and (on_potentials or i.row.linear.coefficients.keys() & held)
+    ]
+    return [(relation, row) for row in reversed(given) for relation in relations]
 
 
 def _sets(view: View, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:
@@ -57,6 +74,11 @@ def _sets(view: View, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]) -> It
                 if view.rows.consistent([row, *others]):
                     yield tuple(sorted((row, *others), key=lambda r: r.line))
     true = [row for row in rows if row.true]
+    for row in latest[:NEAREST]:  # without the line that it may have been made of
+        before = next((r for r in reversed(true) if r.line <= row.line), None)
+        rest = [r for r in true if r is not before]
+        if before is not None and view.rows.consistent([row, *rest]):
+            yield tuple(sorted((row, *rest), key=lambda r: r.line))
     laws_first = sorted(true, key=lambda row: not row.law)
     for order in (true[::-1], true, laws_first):
         for untrue in (latest, wrong):
@@ -68,18 +90,16 @@ def _sets(view: View, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]) -> It
 
 
 def _rounded(
-    view: View, claim: Claim, rows: Sequence[ClaimRow], policy: Policy
-) -> tuple[ClaimRow, ...] | None:
-    """The rows that fix one side of a claim at a number that rounds to the other side; None where none
-    do."""
-    left, right = claim.written.left, claim.written.right
-    for side, other in ((right, left), (left, right)):
-        if lone(side) is None:
-            continue
-        value = view.rows.fixed(view.meanings.ratio(other), rows)
-        shown = view.shown(side)
-        if value is not None and rounds_to(value, shown, policy):
-            off = value - value_of(shown, {})
-            target = WantedRow(view.meanings.difference(Equation(other, side)), None, off)
-            return view.rows.support(target, rows)
-    return None
+    view: View, claim: Claim, rows: Sequence[ClaimRow]
+) -> tuple[tuple[ClaimRow, ...] | None, Fraction]:
+    """The rows that give the names in a claim numbers for which its sides agree as rounded, and by how much
+    the sides differ as written; no rows where they do not."""
+    nothing = Fraction(0)
+    names = symbols_of(claim.written)
+    values = view.rows.fixed([view.meanings.names[n] for n in names], rows) if names else None
+    if values is None:
+        return None, nothing
+    off = view.as_rounded.off_after_slips(claim.written, dict(zip(names, values, strict=True)))
+    if off is None:
+        return None, nothing
+    return view.rows.support(WantedRow(view.meanings.difference(claim.written), None, off), rows), off

@@ -9,7 +9,7 @@ potentials of its points. The truth is what the solved circuit gives for the unk
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from ...algebra.common_form import over_one_denominator
@@ -29,6 +29,8 @@ from ...expressions.nodes import (
 from ...expressions.values import ratio_of, symbols_of
 from ...solve.asked import value_of
 from ...solve.exact import Solution
+from ..working import AS_DRAWN, CircuitChange
+from .changed import in_setting, part
 from .dimensions import thousands
 from .size import TooLong, check_length
 
@@ -44,7 +46,8 @@ class Meanings:
     """What names stand for in one view of a circuit, in which claims are valued.
 
     `numbers`: put for the symbols (none: everything stays in symbols). `thousands`: numbers without a
-    unit are read in mA, kΩ and mW. `currents`: what the names of currents stand for (`Arrows.names`).
+    unit are read in mA, kΩ and mW. `currents`: what the names of currents stand for (`Arrows.names`);
+    `changed`: the changed circuits whose currents and potentials are unknowns too.
     """
 
     def __init__(
@@ -53,25 +56,36 @@ class Meanings:
         currents: Mapping[str, Mapping[str, int]],
         numbers: Mapping[str, Fraction] | None = None,
         thousands: bool = False,
+        changed: Sequence[CircuitChange] = (),
     ) -> None:
         circuit = solution.circuit
         self.circuit, self.solution, self.thousands = circuit, solution, thousands
         self.numbers = dict(numbers or {})
         free = [s for s in circuit.field.symbols if s not in self.numbers]
         levels = [level(p) for p in circuit.named_points]
-        self.unknowns: tuple[str, ...] = (*circuit.currents, *levels)
+        plain = (*circuit.currents, *levels)
+        worked = {s: found for s in changed if (found := in_setting(circuit, s)) is not None}
+        self.changed: Mapping[CircuitChange, Solution] = worked
+        self.home: Mapping[str, tuple[str, CircuitChange]] = {
+            part(n, s): (n, s) for s in (AS_DRAWN, *worked) for n in plain
+        }
+        self.unknowns: tuple[str, ...] = tuple(self.home)
         self.symbols = Field(free)
         self.field = Field((*free, *self.unknowns))
-        true: dict[str, Ratio] = {n: self._plain(r) for n, r in solution.currents.items()}
-        true.update({level(p): self._plain(r) for p, (_, r) in solution.potentials.items()})
+        true = dict.fromkeys(self.unknowns, self.symbols.zero)
+        for setting, found in ((AS_DRAWN, solution), *worked.items()):
+            true.update({part(n, setting): self._plain(r) for n, r in found.currents.items()})
+            levels_of = found.potentials.items()
+            true.update({part(level(p), setting): self._plain(r) for p, (_, r) in levels_of})
         self.true: Mapping[str, Ratio] = true
         above, self._below = over_one_denominator(self.symbols, true)
         one = self.symbols.one.below
         self._images = dict.fromkeys(self.unknowns, self.symbols.zero)
         self._images.update({n: Ratio(self.symbols, p, one, reduced=True) for n, p in above.items()})
         self.names: dict[str, Ratio] = {s: self._own(circuit.field.symbol(s)) for s in circuit.field.symbols}
+        met = {p.element for b in circuit.branches for p in b.passes}
         for name, element in circuit.elements.items():
-            if element.kind in _VALUED:
+            if element.kind in _VALUED and name in met:
                 self.names[name] = self._own(circuit.value(name))
         for name, branches in currents.items():
             total = self.field.zero
@@ -84,7 +98,8 @@ class Meanings:
         if not self.thousands:
             return
         for name in self.names:
-            unit = "A" if name in currents else _unit(circuit, name)
+            of_levels = any(n.startswith("φ") for n in currents.get(name, ()))
+            unit = ("V" if of_levels else "A") if name in currents else _unit(circuit, name)
             self.names[name] = self.names[name] * self.field.number(thousands(unit))
 
     def _plain(self, ratio: Ratio) -> Ratio:
@@ -95,6 +110,15 @@ class Meanings:
         return ratio.at(self.numbers, self.field)
 
     # -- names -------------------------------------------------------------------------------------
+
+    def name_quantity(self, name: str, made: Mapping[str, int]) -> None:
+        """Gives a sum of unknowns a name; currents in milliamperes where numbers are read so."""
+        total = self.field.zero
+        for unknown, share in made.items():
+            total = total + self.field.symbol(unknown) * share
+        of_levels = any(n.startswith("φ") for n in made)
+        scale = thousands("V" if of_levels else "A") if self.thousands else 1
+        self.names[name] = total * self.field.number(scale)
 
     def learn(self, names: Iterable[str]) -> None:
         """Sees to it that these names stand for something. Raises UnknownName for one that does not."""
@@ -165,7 +189,7 @@ class Meanings:
             case Kind.BATTERY:
                 internal, emf = self.circuit.internal_resistance(p.element), self.circuit.value(p.element)
                 return current * self._own(internal) - self._own(emf) * p.sign
-            case Kind.CURRENT_SOURCE | Kind.VOLTMETER:
+            case Kind.CURRENT_SOURCE | Kind.VOLTMETER | Kind.CAPACITOR:
                 ends = self.field.symbol(level(branch.start)) - self.field.symbol(level(branch.end))
                 for other in branch.passes:
                     if other.element != p.element:

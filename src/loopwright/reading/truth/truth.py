@@ -5,21 +5,24 @@ numbers given, as rounded, or as rounded numbers above it give.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 
+from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
-from ...circuit.elements import DIMENSION_OF
-from ...expressions.dimensions import AMPERE, OHM, VOLT, WATT, Dimension
-from ...expressions.nodes import Equation, Expr, Symbol
+from ...circuit.circuit import Circuit
+from ...circuit.elements import DIMENSION_OF, Kind
+from ...expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Clash, Dimension, dimension
+from ...expressions.nodes import Equation, Expr, Product, Quotient, Symbol, numbers_in, put
 from ...expressions.values import symbols_of
 from ...solve.exact import Solution
 from ..verdicts import Arrows, Truth
-from ..working import Claim
+from ..working import CircuitChange, Claim
+from .as_rounded import AsRounded
 from .consequence import Rows
 from .dimensions import clash, numbers_are_values
 from .meaning import Meanings, UnknownName
-from .rounding import Policy, has_values, is_decimal, lone, may_hold, rounds_to, value_of
+from .rounding import Policy, has_values, lone
 from .size import TooLong
 from .which_law import WhichLaw
 
@@ -27,11 +30,39 @@ from .which_law import WhichLaw
 @dataclass(frozen=True, slots=True)
 class View:
     """One way of looking at the circuit (in symbols, or with its numbers): the `meanings` that values claims,
-    what finds laws in it (`which_law`), and the linear claims made so far (`rows`)."""
+    what finds laws in it (`which_law`), and the linear claims made so far (`rows`). `as_rounded`: what
+    judges rounded numbers."""
 
     meanings: Meanings
     which_law: WhichLaw
     rows: Rows
+    as_rounded: AsRounded
+    in_parts: dict[CircuitChange, WhichLaw] = field(default_factory=dict)
+
+    def home(self, linear: Linear) -> tuple[CircuitChange, Linear] | None:
+        """The one circuit, as drawn or changed, whose unknowns a row is made of, and the row in that
+        circuit's own names; None where it mixes several."""
+        homes = [self.meanings.home[n] for n in linear.coefficients]
+        if len({setting for _, setting in homes}) != 1:
+            return None
+        setting = homes[0][1]
+        if not setting:
+            return setting, linear
+        symbols = self.law_in(setting).meanings.symbols
+        parts = zip(homes, linear.coefficients.values(), strict=True)
+        own = {n: c.at({}, symbols) for (n, _), c in parts}
+        return setting, Linear.of(own, linear.constant.at({}, symbols))
+
+    def law_in(self, setting: CircuitChange) -> WhichLaw:
+        """What finds laws in rows of one circuit."""
+        if not setting:
+            return self.which_law
+        if setting not in self.in_parts:
+            numbers = self.meanings.numbers
+            changed = self.meanings.changed[setting]
+            own = {n: v for n, v in numbers.items() if n in changed.circuit.field}
+            self.in_parts[setting] = WhichLaw(Meanings(changed, {}, own, self.meanings.thousands))
+        return self.in_parts[setting]
 
     def shown(self, side: Expr) -> Expr:
         """A side of a claim with its numbers in the units of this view."""
@@ -55,20 +86,47 @@ class Truths:
 
     def __init__(self, solution: Solution, arrows: Arrows, policy: Policy, claims: Sequence[Claim]) -> None:
         self.solution, self.arrows, self.policy = solution, arrows, policy
-        self.rounded: dict[str, Fraction] = {}  # results above, as rounded, in the units of the view
-        views = [self._view({}, False)]
+        self.said_of_data: dict[str, Expr] = {}  # what the working says of one symbol of the data by others
+        self.in_numbers: set[str] = set()  # names of the working's own that were given a meaning in numbers
+        self.views: tuple[View, ...] = (self._view({}, False),)
+        self.main = self.views[0]
+        self.other: View | None = None  # with the numbers too, read in the units that most lines are not in
         circuit = solution.circuit
         if circuit.numbers:
             numbers = {n: v for n, v in circuit.numbers.items() if n in circuit.field}
-            plain, thousands = self._view(numbers, False), self._view(numbers, True)
-            more = self._told_in(thousands, claims) > self._told_in(plain, claims)
-            views.append(thousands if more else plain)
-        self.views = tuple(views)
+            plain = self._view(numbers, False)
+            kilo = self._view(numbers, True, plain.rows)
+            told = self._told_in(kilo, claims), self._told_in(plain, claims)
+            more = told[0] > told[1] or (told[0] == told[1] and in_kilohms(circuit))
+            self.main, self.other = (kilo, plain) if more else (plain, kilo)
+            self.views = (*self.views, self.main)
+        self.every = (*self.views, *([self.other] if self.other is not None else []))
 
-    def _view(self, numbers: Mapping[str, Fraction], thousands: bool) -> View:
-        meanings = Meanings(self.solution, self.arrows.names, numbers, thousands)
+    def begin(self, claims: Sequence[Claim]) -> None:
+        """Settles in which units the bare numbers of the next line are read: in those of the working, unless
+        all its claims are right in the others and not in these (in a circuit of kilohms)."""
+        if self.other is None or not in_kilohms(self.solution.circuit):
+            return
+        self.views = (self.views[0], self.main)
+        written = [c.written for c in claims if not c.case and any(n.value for n in numbers_in(c.written))]
+        if all(self._holds_in(self.main, w) for w in written):
+            return
+        if all(self._holds_in(self.other, w) for w in written):
+            self.views = (self.views[0], self.other)
+
+    def _holds_in(self, view: View, written: Equation) -> bool:
+        """Whether a claim is right in this view, exactly or as rounded."""
+        try:
+            difference = view.meanings.difference(written)
+            return view.meanings.holds(difference) or view.as_rounded.judged(written) is not None
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return False
+
+    def _view(self, numbers: Mapping[str, Fraction], thousands: bool, rows: Rows | None = None) -> View:
+        meanings = Meanings(self.solution, self.arrows.names, numbers, thousands, self.arrows.changed)
         which_law = WhichLaw(meanings)
-        return View(meanings, which_law, Rows(meanings, which_law.samples))
+        rows = rows or Rows(meanings, which_law.samples)
+        return View(meanings, which_law, rows, AsRounded(meanings, rows, self.arrows.names, self.policy))
 
     def _told_in(self, view: View, claims: Sequence[Claim]) -> int:
         """How many of the claims in numbers are right in this view, exactly or as rounded: by this it is
@@ -78,25 +136,50 @@ class Truths:
             if claim.case or not has_values(claim.written):
                 continue
             try:
-                difference = view.meanings.difference(claim.written)
+                trivial = not view.meanings.difference(claim.written)
             except (UnknownName, TooLong, ZeroDivisionError):
                 continue
-            if difference and (
-                view.meanings.holds(difference) or self._rounded(view, claim.written) is not None
-            ):
-                total += 1
+            total += not trivial and self._holds_in(view, claim.written)
         return total
 
     def learn(self, names: Sequence[str]) -> None:
         """Sees to it that names stand for something in every view. Raises UnknownName."""
-        for view in self.views:
+        for view in self.every:
             view.meanings.learn(names)
 
     def define(self, name: str, expr: Expr) -> None:
         """Gives a name the meaning of an expression, in every view. Raises UnknownName."""
-        values = [view.meanings.ratio(expr) for view in self.views]
-        for view, ratio in zip(self.views, values, strict=True):
+        names = symbols_of(expr)
+        if not names or has_values(expr) or any(n in self.in_numbers for n in names):
+            self.in_numbers.add(name)
+        values = [view.meanings.ratio(expr) for view in self.every]
+        for view, ratio in zip(self.every, values, strict=True):
             view.meanings.names[name] = ratio
+
+    def forget(self, name: str) -> None:
+        """Takes a name's meaning away again."""
+        self.in_numbers.discard(name)
+        for view in self.every:
+            view.meanings.names.pop(name, None)
+
+    def unlike(self, name: str, expr: Expr) -> tuple[Dimension, Dimension] | None:
+        """What kind of quantity a new name is by its letter, and what another kind it is set equal to; None
+        where they may be the same."""
+        own = _CALLED.get(name[0])
+        try:
+            bare = PLAIN if all(number.value == 1 for number in numbers_in(expr)) else None
+            found = dimension(expr, self._dimension, bare)
+        except Clash as met:
+            return met.wanted, met.found
+        return (own, found) if own is not None and found is not None and found != own else None
+
+    def name_worth(self, name: str, worth: Ratio) -> None:
+        """Gives a name a value that is known in the last view; the others take it where it is a number or in
+        their own symbols."""
+        if worth.constant() is not None:
+            self.in_numbers.add(name)
+        for view in self.every:
+            view.meanings.names[name] = worth.at({}, view.meanings.field)
 
     def clash(self, written: Equation) -> tuple[Dimension, ...] | None:
         """The kinds of quantity that meet in a claim with units and do not fit, or None."""
@@ -119,7 +202,8 @@ class Truths:
         ZeroDivisionError where it divides by what is zero."""
         in_symbols = self.views[0]
         difference = in_symbols.meanings.difference(written)
-        if in_symbols.meanings.holds(difference):
+        bare = len(self.views) > 1 and not symbols_of(written)  # arithmetic, in the units of its line
+        if not bare and in_symbols.meanings.holds(difference):
             return ClaimValue(Truth.ALWAYS, in_symbols, difference)
         if len(self.views) == 1:
             values = has_values(written) or lone(written.left) is not None or lone(written.right) is not None
@@ -128,115 +212,66 @@ class Truths:
         here = self.views[1]
         told = here.meanings.difference(written)
         if here.meanings.holds(told):
+            if self.in_symbols(written) and not self._by_data(written):
+                return ClaimValue(Truth.NO, in_symbols, difference)
             return ClaimValue(Truth.HERE, here, told)
-        beside = self._rounded(here, written)
-        if beside is not None:
-            return ClaimValue(Truth.ROUNDED, here, told, beside)
-        if self._from_rounded(here, written):
-            value = here.meanings.value(told)
-            off = None if value is None else value.constant()
-            return ClaimValue(Truth.CARRIED, here, told, off or Fraction(0))
-        if not has_values(written) and not all(self._is_unknown(n) for n in symbols_of(written)):
+        rounded = here.as_rounded.judged(written)
+        if rounded is not None:
+            return ClaimValue(rounded[0], here, told, rounded[1])
+        known = (self._is_unknown(n) or n in self.in_numbers for n in symbols_of(written))
+        if not has_values(written) and not all(known):
             return ClaimValue(Truth.NO, in_symbols, difference)
         left = here.meanings.value(told)
         if left is not None and left.held() and has_values(written):
             return None
         return ClaimValue(Truth.NO, here, told)
 
+    def in_symbols(self, written: Equation) -> bool:
+        """Whether a claim speaks of what is asked in the symbols of what is given, with no number put in: it
+        is right only where it holds for all values of these symbols."""
+        names = symbols_of(written)
+        given = [n for n in names if self._is_given(n)]
+        apart = any(n in self.in_numbers for n in names)
+        if not given or len(given) == len(names) or apart or has_values(written):
+            return False
+        whole = any(not symbols_of(side) and numbers_in(side) for side in (written.left, written.right))
+        return not (whole and numbers_are_values(written, self._dimension))
+
+    def _is_given(self, name: str) -> bool:
+        circuit = self.solution.circuit
+        return name in circuit.elements or circuit.role(name) is not None
+
+    def _by_data(self, written: Equation) -> bool:
+        """Whether a claim holds for all values of the symbols that agree with what was said of the data
+        above, such as R1 = R2."""
+        if not self.said_of_data:
+            return False
+        sides = (put(written.left, self.said_of_data), put(written.right, self.said_of_data))
+        meanings = self.views[0].meanings
+        try:
+            return meanings.holds(meanings.difference(Equation(*sides)))
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return False
+
+    def note_data(self, written: Equation) -> None:
+        """Keeps what a true claim says of the data alone: R1 = R2."""
+        if not all(self._is_given(n) for n in symbols_of(written)) or any(
+            n.unit for n in numbers_in(written)
+        ):
+            return
+        if isinstance(written.left, Symbol) and isinstance(written.right, Symbol | Product | Quotient):
+            other = put(written.right, self.said_of_data)
+            if written.left.name not in symbols_of(other) and symbols_of(other):
+                self.said_of_data[written.left.name] = other
+
     def _is_unknown(self, name: str) -> bool:
         return name in self.arrows.names or name.startswith("V(")
 
-    # -- rounded numbers ---------------------------------------------------------------------------
 
-    def note(self, claim: Equation, view: View) -> None:
-        """Keeps a rounded result, so that what is worked out from it can be told from a slip."""
-        if (
-            isinstance(claim.left, Symbol)
-            and (single := lone(claim.right)) is not None
-            and is_decimal(single)
-        ):
-            self.rounded[claim.left.name] = value_of(view.shown(claim.right), {})
-
-    def _values(self, view: View, written: Equation) -> dict[str, Fraction] | None:
-        """The true numbers of all names in a claim, in the view's units; None where one has none."""
-        found: dict[str, Fraction] = {}
-        for name in symbols_of(written):
-            value = view.meanings.value(view.meanings.names[name])
-            number = None if value is None else value.constant()
-            if number is None:
-                return None
-            found[name] = number
-        return found
-
-    def _rounded(self, view: View, written: Equation) -> Fraction | None:
-        """By how much the sides differ where they are equal as rounded; None where they are not."""
-        values = self._values(view, written)
-        if values is None:
-            return None
-        left, right = view.shown(written.left), view.shown(written.right)
-        try:
-            one, other = value_of(left, values), value_of(right, values)
-        except ZeroDivisionError:
-            return None
-        given = frozenset(self.solution.circuit.numbers.values())
-        for side, beyond, against in ((right, left, one), (left, right, other)):
-            single = lone(side)
-            if single is None or single.value in given:
-                continue
-            rounded = is_decimal(single) or isinstance(beyond, Symbol) or not symbols_of(beyond)
-            if (rounded or written.relation == "≈") and rounds_to(against, side, self.policy):
-                return one - other
-        if not values or lone(left) is not None or lone(right) is not None:
-            return None
-        return one - other if may_hold(Equation(left, right), values, given) else None
-
-    def _from_rounded(self, view: View, written: Equation) -> bool:
-        """Whether a result is what rounded results above give: by its own other side, or by a true
-        equation above."""
-        values = self._values(view, written) if self.rounded else None
-        if values is None:
-            return False
-        for side, other in ((written.right, written.left), (written.left, written.right)):
-            if lone(side) is None:
-                continue
-            shown, body = view.shown(side), view.shown(other)
-            if isinstance(body, Symbol):
-                given = self._by_rows(view, body.name)
-            else:
-                carried = {n: self.rounded.get(n, v) for n, v in values.items()}
-                given = [value_of(body, carried)] if carried != values else []
-            return any(rounds_to(value, shown, self.policy) for value in given)
-        return False
-
-    def _by_rows(self, view: View, name: str) -> list[Fraction]:
-        """The values that true equations above give for a current, when the other currents in them take
-        their values as rounded above."""
-        scale = 1000 if view.meanings.thousands else 1
-        known: dict[str, Fraction] = {}
-        for n, value in self.rounded.items():
-            branch, sign = self._branch(n)
-            if branch:
-                known[branch] = value * sign / scale
-        branch, sign = self._branch(name)
-        found: list[Fraction] = []
-        for row in view.rows.rows:
-            c = row.linear.coefficients
-            if not row.true or branch not in c or not set(c) - {branch} <= set(known):
-                continue
-            parts = {n: r.constant() for n, r in c.items()}
-            total = row.linear.constant.constant()
-            if total is None or any(p is None for p in parts.values()):
-                continue
-            for n, part in parts.items():
-                if n != branch:
-                    total += (part or 0) * known[n]
-            found.append(-total / (parts[branch] or 1) * sign * scale)
-        return found
-
-    def _branch(self, name: str) -> tuple[str, int]:
-        """The branch whose current a name is, and the sense; nothing for any other name."""
-        meaning = self.arrows.names.get(name, {})
-        return next(iter(meaning.items())) if len(meaning) == 1 else ("", 1)
+def in_kilohms(circuit: Circuit) -> bool:
+    """Whether every resistance given is one of which people write kilohms."""
+    values = [v for name, v in circuit.numbers.items() if circuit.role(name) is Kind.RESISTOR]
+    return bool(values) and min(values) >= 100
 
 
 _CALLED = {"V": VOLT, "P": WATT, "R": OHM}

@@ -57,6 +57,18 @@ class WhichLaw:
         usual = {e.point for e in laws(circuit).independent_junctions}
         self.left_out = [p for p in circuit.points if p not in usual]
 
+    def is_written_as_law(self, stated: StatedLaw, row: Linear) -> bool:
+        """Whether a true row that is a law by its multipliers is written as one: a result for one current is
+        none, except where a loop or a junction holds one current only."""
+        circuit = self.meanings.circuit
+        currents = [n for n in row.coefficients if n in circuit.currents]
+        if len(currents) > 1 or stated.path:
+            return True
+        if not stated.loops:
+            return len(stated.points) + len(stated.fixed) == 1
+        resistive = [n for n, _ in stated.loops[0] if circuit.resistance(n)]
+        return stated.plainly and len(stated.loops) == 1 and len(resistive) <= 1
+
     def stated(self, row: Linear) -> StatedLaw | None:
         """The law that a true row states, or None when it is no single law."""
         found = [self._multipliers(row, sample) for sample in self.samples]

@@ -62,13 +62,14 @@ def said(text: str, part: MarkPart) -> str:
     return as_text(next(a.said for a in mark(text).awards if a.part is part))
 
 
-@pytest.mark.parametrize("text", [BY_LOOPS + RESULTS, BY_POTENTIAL + AGAINST])
-def test_a_right_working_loses_nothing_by_either_method(text: str) -> None:
+@pytest.mark.parametrize("text", [BY_LOOPS + RESULTS, BY_POTENTIAL + AGAINST, BY_MESHES + AGAINST])
+def test_a_right_working_loses_nothing_by_any_method(text: str) -> None:
     assert lost(text) == {}
 
 
-def test_guessed_mesh_arrows_cost_the_arrows_only() -> None:
-    assert lost(BY_MESHES + AGAINST) == {MarkPart.ARROWS: 1}
+def test_guessed_arrows_of_the_results_cost_the_arrows_only() -> None:
+    renamed = (BY_LOOPS + RESULTS).replace("Ic", "x").replace("Ih", "z").replace("Ib", "y")
+    assert lost(renamed + AGAINST.replace("Ib", "y")) == {MarkPart.ARROWS: 1}
 
 
 def test_a_drop_with_the_wrong_sign_is_charged_to_the_signs() -> None:
@@ -156,3 +157,17 @@ def test_one_current_all_the_way_round_takes_the_difficulty_away() -> None:
     assert "a slip in line 2 (wrong current in a drop), and the same in line 3" in said(
         text, MarkPart.ELEMENTS
     )
+
+
+def test_a_result_said_again_without_its_unit_in_a_check_loses_nothing() -> None:
+    check = "Check at the bus: Ic = 2.0, Ib + Ih = -1.0 + 3.0 = 2.0\n"
+    assert lost(f"{BY_LOOPS}Ic = 2.0 A\nIb = -1.0 A\nIh = 3.0 A\n{check}{AGAINST}") == {}
+
+
+@pytest.mark.parametrize(("result", "loses"), [("6/(4 + 8) = 0.5 A", False), ("6/(4 + 9) = 0.5 A", True)])
+def test_an_exact_result_has_figures_enough(result: str, loses: bool) -> None:
+    values = '[numbers]\nE = "6 V"\nR1 = "4 ohm"\nR2 = "%s ohm"' % ("9" if loses else "8")
+    circuit = circuit_of(f'[branches]\nI = "a, +E, R1, R2, a"\n{values}')
+    awards = propose(read_working(circuit, f"I = {result}"), TEN).awards
+    short = [a.part for a in awards if a.points < a.of and a.part is MarkPart.UNITS]
+    assert bool(short) is loses

@@ -6,8 +6,10 @@ from fractions import Fraction
 
 import pytest
 
+from loopwright import read_working
 from loopwright.expressions.parse import equation
-from loopwright.reading.marking.results import value_given
+from loopwright.reading.marking.results import impossible, value_given
+from tests.sample_circuits import circuit_of
 
 
 @pytest.mark.parametrize(
@@ -22,3 +24,12 @@ from loopwright.reading.marking.results import value_given
 )
 def test_a_number_or_a_fraction_of_numbers_is_a_value_given(text: str, value: Fraction | None) -> None:
     assert value_given(equation(text, ("I1", "E1"))) == value
+
+
+def test_a_power_stated_is_held_against_no_voltage() -> None:
+    """P(R1) is the current of no branch: what it would put across an element is left open."""
+    branches = '[branches]\nI1 = "b, +E1, R1, a"\nI2 = "a, R2, b"\n'
+    numbers = '[numbers]\nE1 = "12 V"\nR1 = "2 ohm"\nR2 = "4 ohm"\n'
+    reading = read_working(circuit_of(branches + numbers), "P(R1) = 99 W")
+    assert impossible(reading, equation("P(R1) = 99 W", ("P(R1)",))) == ()
+    assert impossible(reading, equation("I1 = 99 A", ("I1",))) != ()

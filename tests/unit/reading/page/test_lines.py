@@ -19,6 +19,7 @@ SAME_JUNCTION = [
     "I5 + I6 = I4", "I_5+I_6=I_4", "I₅ + I₆ = I₄", "I_{5} + I_{6} = I_{4}", "i5 + i6 = i4", "i_5 + i_6 = i_4",
     "Junction at bus: I5 + I6 = I4", "At a junction, I5 + I6 = I4.", "so I5 + I6 = I4 (junction rule)",
     "- junction: I5 + I6 = I4", "* I5 + I6 = I4", "## Bus: I5 + I6 = I4", "**I5 + I6 = I4**",
+    "*I5 + I6 = I4*",
     "`I5 + I6 = I4`",
     "> I5 + I6 = I4", "$I_5 + I_6 = I_4$", r"\(I_5+I_6=I_4\)", r"\[ I_{5} + I_{6} = I_{4} \]",
     r"I_5 + I_6 &= I_4 \\", r"$\mathrm{I}_5+I_{6}=I_4$", "I<sub>5</sub> + I<sub>6</sub> = I<sub>4</sub>",
@@ -178,7 +179,7 @@ def test_a_limit_is_a_claim_with_its_case(text: str, claim: str, case: str) -> N
     [
         ("5 - 3 I5 - = 0", 9, "nothing after"),
         ("current = 2 A", 0, "a word, not a name"),
-        ("voltage across R5 = 3 V", 0, "said in words"),
+        ("voltage across R9 = 3 V", 0, "said in words"),
         ("I5 = ±1 A", 5, "two values"),
         ("I5 = 2,5 A", 6, "comma"),
         ("3 (I5 + I6 = 3", 2, "never closed"),
@@ -292,6 +293,14 @@ def test_a_primed_current_is_a_name_of_its_own() -> None:
 def test_declared_names_are_in_use() -> None:
     lines = working("Ia: bus -> rail through R5\nIaR5 = 3", CIRCUIT).lines
     assert says(lines[1].claims, "Ia R5 = 3")
+
+
+@pytest.mark.parametrize("text", ["Rbcd = Rb Rc\nIa Rbcd = 3", "Rp = Rb Rc\nIaRp = 3"])
+def test_a_resistance_named_alone_before_its_sign_is_in_use(text: str) -> None:
+    circuit = circuit_of('[branches]\nIa = "a, +E, Ra, b"\nIb = "b, Rb, a"\nIc = "b, Rc, Rd, a"\n')
+    lines = working(text, circuit).lines
+    name = text.split()[0]
+    assert says(lines[1].claims, f"Ia {name} = 3")
 
 
 def test_given_names_are_in_use() -> None:
@@ -428,3 +437,18 @@ def test_a_word_amid_an_equation_is_a_trouble_and_no_end(text: str) -> None:
     line = line_of(text)
     assert line.claims == ()
     assert line.trouble is not None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I5 + I6 = I4 (what flows in at the bus)",
+        "I5 + I6 (both arrows out) = I4",
+        "I5 + I6 = I4, a sum",
+        "a junction says I5 + I6 = I4",
+    ],
+)
+def test_a_remark_in_brackets_or_behind_a_letter_of_prose_is_no_part_of_the_claim(text: str) -> None:
+    line = line_of(text)
+    assert line.trouble is None
+    assert says(line.claims, JUNCTION)

@@ -103,3 +103,11 @@ def test_circuits_without_numbers_have_laws_in_symbols_alone() -> None:
     assert found is not None
     assert dict(found[0].loop) == {"I": 1, "I1": 1, "I3": 1}
     assert circuit_of(CHARGE_OR_HELP).has_all_numbers is False
+
+
+@pytest.mark.parametrize(
+    ("text", "below"),
+    [("Ic = (E1 - Ih Rh)/R1", ["R1"]), ("Ic R1 = E1 - Ih Rh", []), ("Ic = E1/(R1 + Rh)", ["R1 + Rh"])],
+)
+def test_what_a_solved_line_was_divided_by(text: str, below: list[str]) -> None:
+    assert [render(divisor) for divisor in view(text).divisors] == below

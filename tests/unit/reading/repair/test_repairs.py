@@ -6,14 +6,16 @@ import pytest
 
 from loopwright.algebra.ratios import Field
 from loopwright.circuit.circuit import Circuit
-from loopwright.expressions.nodes import Equation
+from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.parse import equation
 from loopwright.expressions.values import difference_of
 from loopwright.expressions.writers.plain import render
 from loopwright.reading.repair import repairs as searching
 from loopwright.reading.repair.edits import SIZES
 from loopwright.reading.repair.repairs import repairs, search
+from loopwright.reading.truth.changed import in_setting, part
 from loopwright.reading.verdicts import Repair
+from loopwright.reading.working import CircuitChange
 from loopwright.slips.catalogue import CATALOGUE
 from tests.sample_circuits import (
     BRIDGE,
@@ -170,8 +172,27 @@ def test_loop_currents_added_for_subtracted() -> None:
     assert [(r.entry, render(r.mended)) for r in found] == [("mesh-sum", "E1 − ia R1 − (ia − ib) Rh = 0")]
 
 
+def test_a_branch_is_missed_in_what_a_source_alone_sees() -> None:
+    circuit = circuit_of(CHARGE_OR_HELP)
+    meant = read("x = R1 Rh/(R1 + Rh)", circuit).right
+    alone = CircuitChange(at_zero=("E1",))
+    assert in_setting(circuit, alone)
+    parts = {"Ib′": {part("Ib", alone): 1}}
+    found = repairs(
+        Equation(Symbol("R1h"), Symbol("Rh")),
+        circuit,
+        lambda e: e.right == meant,
+        names=parts,
+        meaning={"R1h": meant},
+    )
+    assert [(r.entry, render(r.mended)) for r in found] == [("superposed-open", "R1h = R1 Rh/(R1 + Rh)")]
+
+
+IN_CHANGED_CIRCUITS = {"mesh-sum", "superposed-open", "power-superposed"}  # in whole workings: tests/cases
+
+
 def test_every_slip_that_can_be_found_is_tried_here_and_is_in_the_catalogue() -> None:
-    tried = {row[0] for row in LINES} | {row[0] for row in BESIDE_OTHERS} | {"mesh-sum"}
+    tried = {row[0] for row in LINES} | {row[0] for row in BESIDE_OTHERS} | IN_CHANGED_CIRCUITS
     assert tried == SIZES.keys()
     assert CATALOGUE.keys() >= SIZES.keys()
 
@@ -215,7 +236,7 @@ def test_no_more_changes_are_judged_exactly_than_allowed(
         asked.append(mended)
         return False
 
-    repairs(read("4*2 + 5*3 = 32", circuit), circuit, holds)
+    repairs(read("4*2 + 5 Ih = 32", circuit), circuit, holds)
     assert len(asked) == 2
 
 

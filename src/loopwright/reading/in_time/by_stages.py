@@ -1,0 +1,120 @@
+"""A working of a circuit in time, line by line in the stage that each line speaks of.
+
+Where switches move again later, a line is read in the stage that the lines above have come to, or that its
+words name (`S2 closes`, `second stage`, `t > t1`), else in another in which all of it is true. In a later
+stage t may count from the first move or from the stage's own.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from ...circuit.circuit import Circuit
+from ...circuit.in_time import times_of_moves
+from ...expressions.amounts import exactly
+from ...expressions.nodes import Expr
+from ...transients.stages import stages
+from ...transients.transient import Transient
+from ..arrows import of_problem
+from ..reading import Reading
+from ..truth.rounding import Policy
+from ..verdicts import Arrows, Enough, Verdict
+from ..working import WrittenLine
+from .timed_judge import StageReader
+from .timed_names import Sort
+from .timed_page import TimedLine, TimedWorking, timed_working
+from .times_asked import TimesAsked, times_of
+
+
+def read_in_time(
+    circuit: Circuit, text: str, *, policy: Policy | None = None, decimal_comma: bool = False
+) -> Reading:
+    """Reads a working of a circuit in which a switch moves. Raises FaultyMaterial when nothing decides what
+    the storages hold at the start."""
+    found = stages(circuit)
+    page = timed_working(text, circuit, decimal_comma=decimal_comma)
+    reader = _InStages(circuit, found, page, policy or Policy())
+    for line in page.working.lines:
+        reader.take(line)
+    names = dict(of_problem(circuit))
+    for name, quantity in page.declared.items():
+        if quantity.sort is Sort.CURRENT:
+            names[name] = {quantity.of[0]: quantity.sign}
+    told = Enough(False, 0, 0, {}, (), ())
+    verdicts, answered = tuple(reader.verdicts), reader.answered
+    return Reading(circuit, page.working, Arrows(names), verdicts, told, (), in_time=answered)
+
+
+@dataclass(frozen=True, slots=True)
+class _Way:
+    """One way to read a line: in which stage, and at which time of the writer's clock that begins."""
+
+    stage: int
+    clock: Expr | None
+
+
+class _InStages:
+    """The readers of all stages, one after another."""
+
+    def __init__(
+        self, circuit: Circuit, found: tuple[Transient, ...], page: TimedWorking, policy: Policy
+    ) -> None:
+        self.page = page
+        self.verdicts: list[Verdict] = []
+        self.readers = [StageReader(stage, page, policy, self.verdicts) for stage in found]
+        self.now = _Way(0, page.clock)
+        times = TimesAsked(times_of(circuit, found))
+        moves = [time for time in times_of_moves(circuit) if time in circuit.numbers]
+        for reader in self.readers:
+            reader.times = times
+            for time in moves if len(found) > 1 else ():
+                reader.truth.own[time] = exactly(circuit.numbers[time], "s")
+        self.later = [_words_of(circuit, time) for time in times_of_moves(circuit)]
+        self.answered = self.readers[0].answered
+
+    def take(self, line: WrittenLine) -> None:
+        """Judges a line in the stage that it speaks of."""
+        if len(self.readers) > 1:
+            self.now = self._way(line)
+        reader = self.readers[self.now.stage]
+        reader.truth.clock = self.now.clock
+        before = dict(reader.answered)
+        reader.take(line)
+        for key, question in reader.answered.items():
+            if key not in before and len(self.readers) > 1:
+                self.answered[key] = replace(question, move=self.now.stage + 1)
+
+    def _way(self, line: WrittenLine) -> _Way:
+        """How to read a line: as the words say, else in the first way in which all of it is true."""
+        named = next((k for k, said in enumerate(self.later) if k and said.search(line.text)), 0)
+        ways = [way for way in self._ways() if not named or way.stage == named]
+        ways.sort(key=lambda way: (way != self.now, way.stage != self.now.stage, way.stage < self.now.stage))
+        said = self.page.lines.get(line.number, TimedLine())
+        for way in ways:
+            reader = self.readers[way.stage]
+            reader.truth.clock = way.clock
+            if line.claims and all(reader.may_be_true(claim.written, said) for claim in line.claims):
+                return way
+        return ways[0]
+
+    def _ways(self) -> Iterator[_Way]:
+        yield _Way(0, self.page.clock)
+        for k, reader in enumerate(self.readers[1:], 1):
+            time = reader.stage.begins
+            if time in reader.stage.circuit.numbers:
+                yield _Way(k, exactly(reader.stage.circuit.numbers[time], "s"))
+            yield _Way(k, None)
+
+
+def _words_of(circuit: Circuit, time: str) -> re.Pattern[str]:
+    """The words by which a line says that it speaks of what comes after the moves at this time."""
+    if not time:
+        return re.compile(r"(?!)")
+    switches = "|".join(re.escape(move.switch) for move in circuit.switching if move.at == time)
+    count = times_of_moves(circuit).index(time) + 1
+    ordinal = {2: "second", 3: "third", 4: "fourth"}.get(count, f"{count}th")
+    moved = rf"\b(?:{switches})\s+(?:is\s+|has\s+been\s+|now\s+)*(?:re)?(?:clos|open)"
+    staged = rf"\b(?:{ordinal}\s+(?:stage|move|part)|(?:stage|move|part)\s+{count})\b"
+    return re.compile(rf"{moved}|{staged}|\bt\s*(?:>|≥|>=)\s*{re.escape(time)}\b", re.IGNORECASE)

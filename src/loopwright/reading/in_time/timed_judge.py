@@ -1,0 +1,573 @@
+"""Reads a working of a circuit in time as an expert reads it: a verdict on every claim, in the order written.
+
+Each claim is held against the circuit at the moment that it speaks of, or at all times; a false one is held
+against what wrong lines above would give, and then looked at for the slip that was made. Equations for a time
+(`9 = 12 (1 − e^(−t/τ))`) are solved and held against the time that is asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from fractions import Fraction
+from math import log
+
+from ...circuit.in_time import TimedQuestion
+from ...expressions.amounts import amount
+from ...expressions.nodes import Equation, Expr, Symbol
+from ...expressions.said import Said
+from ...transients.transient import Transient
+from ..faults import COULD_NOT, OwnFault, own_fault
+from ..truth.rounding import Policy
+from ..verdicts import ClaimKind, How, Repair, Truth, Verdict
+from ..wording import lines_named, unknown
+from ..working import Claim, WrittenLine
+from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice, bare_numbers
+from .course_numbers import NumberSpan, RoundedCourse
+from .course_values import ExactValue
+from .stage_laws import StageLaws, of_storage
+from .time_slips import TimeSlips
+from .timed_names import TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When
+from .timed_page import TimedLine, TimedWorking, names_in
+from .timed_truth import Supposed, TimedWorld
+from .times_asked import A_TIME, TimesAsked, question_of
+from .unit_systems import SI, UnitSystem, systems
+
+
+@dataclass(slots=True)
+class _Judged:
+    """One claim looked at: in which sense it is true, what its names were taken for, and whether their units
+    fit together."""
+
+    truth: Truth
+    choice: TimedChoice
+    fits: bool = True
+
+
+class StageReader:
+    """The state of one reading in one stage. `verdicts`: those on all lines so far, in whichever stage."""
+
+    def __init__(self, stage: Transient, page: TimedWorking, policy: Policy, verdicts: list[Verdict]) -> None:
+        self.stage, self.page, self.policy, self.verdicts = stage, page, policy, verdicts
+        self.supposed: list[Supposed] = []
+        self.causes: dict[int, int] = {}  # line of a wrong value -> where the slip was made
+        self.answered: dict[tuple[int, str], TimedQuestion] = {}
+        self.shown: dict[tuple[TimedQuantity, When], int] = {}  # results so far, by line
+        self.stated: list[tuple[int, frozenset[tuple[TimedQuantity, When]]]] = []  # laws so far
+        circuit = self.stage.circuit
+        self.world = TimedWorld(self.stage)
+        self.truth = ClaimTruth(self.world, self.page.names, self.policy, self.page.clock)
+        self.systems = systems(circuit)
+        self.system = SI
+        self.laws = StageLaws(circuit)
+        self.slips = TimeSlips(self.truth)
+        self.times = TimesAsked(())
+        self._unit_now = ""
+
+    # -- one line ------------------------------------------------------------------------------------
+
+    def take(self, line: WrittenLine) -> None:
+        """Judges the claims of a line, chain by chain."""
+        said = self.page.lines.get(line.number, TimedLine())
+        chain: list[tuple[int, Claim]] = []
+        for index, claim in enumerate(line.claims):
+            if chain and chain[-1][1].written.right != claim.written.left:
+                self._chain(line, said, chain)
+                chain = []
+            chain.append((index, claim))
+        if chain:
+            self._chain(line, said, chain)
+
+    def _chain(self, line: WrittenLine, said: TimedLine, chain: Sequence[tuple[int, Claim]]) -> None:
+        claims = [claim for _, claim in chain]
+        self.system = self._system(claims, said)
+        head = claims[0].written.left
+        for index, claim in chain:
+            self.truth.goes_on = claim is not claims[0]
+            try:
+                verdict = self._verdict(line, said, claim, head, condition=index in said.conditions)
+            except Exception as trouble:
+                fault = own_fault(trouble, line.number)
+                verdict = Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"{COULD_NOT}.",), fault=fault)
+            self.verdicts.append(verdict)
+            self._keep(line, said, claim, head, verdict)
+
+    def _system(self, claims: Sequence[Claim], said: TimedLine) -> UnitSystem:
+        """The system of units in which most claims of a chain are true; the one used before where several do
+        as well."""
+        if not any(bare_numbers(c.written) for c in claims) or len(self.systems) == 1:
+            return SI
+        ordered = sorted(self.systems, key=lambda s: s is not self.system)
+        best, most = self.system, -1
+        for one in ordered:
+            count = 0
+            for claim in claims:
+                found = self._judge(claim.written, said, one)
+                count += found is not None and found.truth is not Truth.NO
+            if count > most:
+                best, most = one, count
+        return best
+
+    # -- true or not ---------------------------------------------------------------------------------
+
+    def may_be_true(self, claim: Equation, said: TimedLine) -> bool:
+        """Whether a claim is true in this stage, or is none that a stage decides."""
+        if self._strange(claim) or TIME in (
+            s.name for s in (claim.left, claim.right) if isinstance(s, Symbol)
+        ):
+            return True
+        found = [self._judge(claim, said, system) for system in self.systems]
+        return any(one is not None and one.truth is not Truth.NO for one in found)
+
+    def _judge(
+        self, claim: Equation, said: TimedLine, system: UnitSystem, world: TimedWorld | None = None
+    ) -> _Judged | None:
+        """The claim in the first choice of meanings in which it is true; in the first in which it has a value
+        where it is true in none, and None where it has a value in none."""
+        first: _Judged | None = None
+        why = ""
+        opened = self.truth.opened(claim)
+        for choice in self.truth.choices(opened, said.when, said.at, strict=said.own):
+            try:
+                truth = self.truth.judged(claim, choice, said.at, system, world)
+            except WITHOUT_VALUE as trouble:
+                why = why or str(trouble.args[0] if trouble.args else trouble)
+                continue
+            if truth is not Truth.NO:
+                return _Judged(truth, choice)
+            fits = self.truth.clash(opened, choice) is None
+            if first is None or (fits and not first.fits):
+                first = _Judged(truth, choice, fits)
+        if first is None and why:
+            return None
+        return first
+
+    def _verdict(
+        self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, *, condition: bool
+    ) -> Verdict:
+        written = claim.written
+        if condition:
+            return self._condition(line, said, claim)
+        strange = self._strange(written)
+        if strange:
+            return self._named(line, claim, strange)
+        time = self._of_time(line, said, claim, head)
+        if time is not None:
+            return time
+        found = self._judge(written, said, self.system)
+        if found is None:
+            why = "It has no one value at that moment, or none that is worked out here."
+            return Verdict(line.number, claim, ClaimKind.UNDECIDED, (why,))
+        if found.truth is not Truth.NO:
+            if found.truth in (Truth.ROUNDED, Truth.CARRIED):
+                self.truth.note(written)
+            return self._true(line, said, claim, found)
+        return self._untrue(line, said, claim, head, found)
+
+    def _strange(self, written: Equation) -> list[str]:
+        circuit, truth = self.stage.circuit, self.truth
+        known = {*circuit.symbols, *circuit.elements, *truth.names, *truth.own, TIME, TAU}
+        return [n for n in names_in(written) if n not in known]
+
+    def _named(self, line: WrittenLine, claim: Claim, strange: list[str]) -> Verdict:
+        """The verdict on a claim that holds names of the working's own: it may give one its meaning."""
+        written = claim.written
+        for one, other in ((written.left, written.right), (written.right, written.left)):
+            if isinstance(one, Symbol) and [one.name] == strange and one.name not in names_in(other):
+                if one.name.lower().startswith(TIME):
+                    verdict = self._time(line, claim, one.name, other)
+                    if verdict is not None:
+                        return verdict
+                self.truth.own[one.name] = self.truth.opened(Equation(other, other)).left
+                said: Said = (one, " is a name for ", other, ".")
+                return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
+        return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown(strange))
+
+    # -- times ---------------------------------------------------------------------------------------
+
+    def _condition(self, line: WrittenLine, said: TimedLine, claim: Claim) -> Verdict:
+        """`when V(C1) = 9 V`: no claim, but the condition for a time."""
+        told = self._solved_for_time(claim.written, said)
+        if told is not None:
+            self.times.met.append(told)
+        words: Said = ("Read as the condition for a time.",)
+        return Verdict(line.number, claim, ClaimKind.NAMED, words, Truth.ALWAYS)
+
+    def _of_time(self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr) -> Verdict | None:
+        """The verdict on an equation for a time, and on a time that is told; None for any other claim."""
+        written = self.truth.opened(claim.written)
+        if (
+            isinstance(written.left, Symbol)
+            and written.left.name == TIME
+            and not self._speaks_of(written.right)
+        ):
+            return self._time(line, claim, TIME, written.right)
+        if (
+            isinstance(head, Symbol)
+            and head.name.lower().startswith(TIME)
+            and head.name not in self.truth.names
+        ):
+            return None
+        timed = [n for n in names_in(written) if n in self.truth.names]
+        explicit = [n for n in timed if self.truth.names[n].when is When.COURSE or TIME in names_in(written)]
+        if TIME not in names_in(written) and not explicit:
+            return None
+        lone = [
+            s for s in (written.left, written.right) if isinstance(s, Symbol) and s.name in self.truth.names
+        ]
+        other = [s for s in (written.left, written.right) if s not in lone]
+        if lone and other and TIME in names_in(other[0]):
+            return None  # it states a course
+        if TIME not in names_in(written) and not (lone and other and not names_in(other[0]) and explicit):
+            return None
+        found = self._judge(written, said, self.system)
+        if found is not None and found.truth is not Truth.NO:
+            return None
+        time = self._solved_for_time(written, said)
+        if time is None:
+            return None
+        right = self.times.right(time, self.truth.noted)
+        if right is None:
+            self.times.met.append(time)
+            words: Said = ("An equation for the time.",)
+            return Verdict(line.number, claim, ClaimKind.NAMED, words, Truth.ALWAYS)
+        if right:
+            words = ("An equation for the time that is asked for, and right.",)
+            return Verdict(line.number, claim, ClaimKind.FOLLOWS, words, Truth.HERE, self._basis(claim))
+        return None
+
+    def _speaks_of(self, expr: Expr) -> bool:
+        return any(n in self.truth.names and self.truth.names[n].when is When.COURSE for n in names_in(expr))
+
+    def _solved_for_time(self, written: Equation, said: TimedLine) -> float | None:
+        """The time at which the sides of a claim agree, where they do at one time."""
+        for when in (When.COURSE, said.when):
+            for choice in self.truth.choices(written, when, said.at, strict=True)[:2]:
+                for system in dict.fromkeys((self.system, *self.systems)):
+                    try:
+                        left, right = self.truth.sides(written, choice, said.at, system, rounded=False)
+                    except WITHOUT_VALUE:
+                        continue
+                    time = _crossing(left, right)
+                    if time is not None:
+                        return time * float(system.time)
+        return None
+
+    def _time(self, line: WrittenLine, claim: Claim, name: str, other: Expr) -> Verdict | None:
+        """The verdict on a time that is told, `t = τ ln 3`; None where nothing says which time is meant."""
+        if not self.times.any:
+            return None
+        choice = TimedChoice(
+            {n: (self.truth.names[n].meant[0], When.UNSAID) for n in names_in(other) if n in self.truth.names}
+        )
+        for rounded in (False, True):
+            for system in dict.fromkeys((self.system, *self.systems)):
+                try:
+                    value = self.truth.number(other, choice, None, system, self.world, rounded=rounded).plain
+                except WITHOUT_VALUE:
+                    continue
+                seconds = NumberSpan(
+                    value.low * float(system.scale("s")), value.high * float(system.scale("s"))
+                )
+                slack = 0.0 if not rounded else 1.5 * self.truth.noted
+                if self.times.meets(seconds, slack):
+                    self.truth.own[name] = other
+                    truth = Truth.ROUNDED if rounded else Truth.HERE
+                    words: Said = ("The time that is asked for.",)
+                    return Verdict(line.number, claim, ClaimKind.FOLLOWS, words, truth, self._basis(claim))
+        repairs = self.slips.of_time(claim.written, other, self.times.wanted, self.system)
+        return Verdict(
+            line.number, claim, ClaimKind.UNTRUE, ("Not true.",), repairs=repairs, cause=line.number
+        )
+
+    # -- what is true --------------------------------------------------------------------------------
+
+    def _true(self, line: WrittenLine, said: TimedLine, claim: Claim, found: _Judged) -> Verdict:
+        truth = found.truth
+        names = found.choice.names
+        after: Said = ()
+        unsaid = {w for n, (_, w) in names.items() if self.truth.names[n].when is When.UNSAID}
+        if said.when is When.UNSAID and unsaid & {When.AFTER, When.END, When.BEFORE}:
+            after = (f" Read as said of the circuit {_moment(unsaid)}.",)
+        kind, words, used, way = self._kind(line, said, claim, found)
+        words = (*words, *after)
+        if truth is Truth.ROUNDED:
+            words = (*words, " Right as rounded.")
+        elif truth is Truth.CARRIED:
+            words = (*words, " Right for the rounded numbers above: the rounding is carried through.")
+        return Verdict(line.number, claim, kind, words, truth, used, way)
+
+    def _kind(
+        self, line: WrittenLine, said: TimedLine, claim: Claim, found: _Judged
+    ) -> tuple[ClaimKind, Said, tuple[int, ...], How | None]:
+        """What a true claim is: given, a law of a stage, what a storage obeys, what follows from above."""
+        written, names = claim.written, found.choice.names
+        if not names and TIME not in names_in(written):
+            used = names_in(written)
+            lone = written.left if isinstance(written.left, Symbol) else written.right
+            if isinstance(lone, Symbol) and lone.name in self.stage.circuit.elements and len(used) == 1:
+                return ClaimKind.GIVEN, ("As given in the problem.",), (), None
+            words = "The same expression rewritten." if found.truth is Truth.ALWAYS else "The numbers put in."
+            words = words if used else "The arithmetic is right."
+            return ClaimKind.FOLLOWS, (words,), (), How.IDENTITY
+        if not names:
+            return ClaimKind.FOLLOWS, ("The same expression rewritten.",), (), How.IDENTITY
+        moments = {when for _, when in names.values()} - {When.UNSAID}
+        held = of_storage(self.stage.circuit, written, names)
+        if held is not None:
+            self.stated.append((line.number, frozenset(names.values())))
+            return ClaimKind.ELEMENT, held, (), None
+        law = self.laws.stated(written, names, self.system)
+        if law is not None:
+            kind, said_ = law
+            self.stated.append((line.number, frozenset(names.values())))
+            return kind, (*said_, f" It holds {_moment(moments)}."), (), None
+        if self._goes_on(line, written):
+            return ClaimKind.FOLLOWS, ("The numbers put in, or worked out.",), (line.number,), How.IDENTITY
+        used_lines = self._support(written, names)
+        if used_lines:
+            return (
+                ClaimKind.FOLLOWS,
+                (f"Follows from {lines_named(used_lines)}.",),
+                used_lines,
+                How.COMBINATION,
+            )
+        if self._is_start(names, written):
+            return ClaimKind.GIVEN, ("As given: what the storage holds when the switch moves.",), (), None
+        if _is_seen(written, names):
+            seen = "It is given by the resistance that the storage sees, with every source at rest."
+            return ClaimKind.ELEMENT, (seen,), (), None
+        first = not any(v.holds for v in self.verdicts)
+        where = "Say where it comes from." if first else "It does not follow from the lines above."
+        return ClaimKind.TRUE, (f"True of this circuit {_moment(moments)}. {where}",), (), None
+
+    def _goes_on(self, line: WrittenLine, written: Equation) -> bool:
+        """Whether the left side is the right side of a claim just before it in the line."""
+        last = self.verdicts[-1] if self.verdicts else None
+        return last is not None and last.line == line.number and last.claim.written.right == written.left
+
+    def _is_start(self, names: object, written: Equation) -> bool:
+        if not isinstance(names, dict) or len(names) != 1:
+            return False
+        ((quantity, when),) = names.values()
+        given = quantity.of and quantity.of[0] in self.stage.circuit.start
+        return bool(given) and when in (When.BEFORE, When.AFTER)
+
+    def _support(self, written: Equation, names: object) -> tuple[int, ...]:
+        """The lines above that a claim rests on, where all it needs was shown there."""
+        if not isinstance(names, dict):
+            return ()
+        lone = [s for s in (written.left, written.right) if isinstance(s, Symbol) and s.name in names]
+        target = names[lone[0].name] if lone else None
+        needed = [key for key in names.values() if key != target]
+        if target is not None and target[1] in (When.COURSE, When.AT):
+            course = self.shown.get((target[0], When.COURSE))
+            if course is not None:
+                return (course,)
+            tau = next((at for (q, _), at in self.shown.items() if q.sort is Sort.TIME_CONSTANT), None)
+            ends = [self.shown.get((target[0], when)) for when in (When.AFTER, When.END)]
+            lines = [at for at in (*ends, tau) if at is not None]
+            return tuple(sorted(set(lines))) if len(lines) >= 2 else ()
+        above = [self.shown.get(key) for key in needed]
+        if needed and all(above):
+            return tuple(sorted({at for at in above if at is not None}))
+        if target is not None:
+            about = [line for line, spoken in self.stated if target in spoken]
+            return tuple(dict.fromkeys(about[-2:]))
+        return ()
+
+    def _basis(self, claim: Claim) -> tuple[int, ...]:
+        lines = [v.line for v in self.verdicts if v.holds]
+        return tuple(dict.fromkeys(lines[-1:]))
+
+    # -- what is not ---------------------------------------------------------------------------------
+
+    def _untrue(
+        self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, found: _Judged
+    ) -> Verdict:
+        carried = self._carried(claim, said)
+        if carried:
+            given = "that line gives" if len(carried) == 1 else "those lines give"
+            words: Said = (f"Follows from {lines_named(carried)}. Not true, but what {given}.",)
+            cause = self.causes.get(carried[0], carried[0])
+            return Verdict(
+                line.number, claim, ClaimKind.UNTRUE, words, Truth.NO, carried, carried=True, cause=cause
+            )
+        fault: OwnFault | None = None
+        repairs: tuple[Repair, ...] = ()
+        try:
+            for system in dict.fromkeys((self.system, *self.systems)):
+                repairs = self.slips.of(claim.written, head, found.choice, said.at, system)
+                if repairs or not bare_numbers(claim.written):
+                    break
+        except Exception as trouble:
+            fault = own_fault(trouble, line.number)
+        shown = self._shown(claim, found, said)
+        return Verdict(
+            line.number, claim, ClaimKind.UNTRUE, shown or ("Not true.",),
+            repairs=repairs, cause=line.number, fault=fault,
+        )  # fmt: skip
+
+    def _carried(self, claim: Claim, said: TimedLine) -> tuple[int, ...]:
+        """The wrong lines above that give an untrue claim; empty where none do."""
+        if not self.supposed:
+            return ()
+        for some in (tuple(self.supposed), *((one,) for one in reversed(self.supposed))):
+            world = TimedWorld(self.stage, some)
+            world.used.clear()
+            found = self._judge(claim.written, said, self.system, world)
+            if found is not None and found.truth is not Truth.NO and world.used:
+                return tuple(sorted(world.used))
+        return ()
+
+    def _shown(self, claim: Claim, found: _Judged, said: TimedLine) -> Said:
+        """The numbers that show that a claim is not true."""
+        if not self.stage.circuit.has_all_numbers:
+            return ()
+        written = claim.written
+        try:
+            left, right = self.truth.sides(
+                self.truth.opened(written), found.choice, said.at, self.system, rounded=False
+            )
+            if any(t.power or t.rate.size for t in (*left.terms, *right.terms)):
+                rates = [t.rate.size for t in (*left.terms, *right.terms) if t.rate.size]
+                time = NumberSpan(1 / rates[0], 1 / rates[0]) if rates else NumberSpan(1.0, 1.0)
+                one, other = left.at(time).middle, right.at(time).middle
+                shown = amount(Fraction(time.low) * self.system.time, "s", 3)
+                front: tuple[str | Expr | Equation, ...] = ("At the time ", shown, " the")
+            else:
+                one, other, front = left.plain.middle, right.plain.middle, ("The",)
+        except WITHOUT_VALUE:
+            return ()
+        unit = self._unit_of(written)
+        sizes = [amount(Fraction(v) * self.system.scale(unit), unit, 4) for v in (one, other)]
+        return (*front, " left side comes to ", sizes[0], " and the right side to ", sizes[1], ".")
+
+    def _unit_of(self, written: Equation) -> str:
+        for side in (written.left, written.right):
+            if isinstance(side, Symbol) and side.name in self.truth.names:
+                quantity = self.truth.names[side.name].meant[0]
+                return "" if quantity.slope else UNIT_OF_SORT[quantity.sort]
+        return ""
+
+    # -- what later lines may rest on ----------------------------------------------------------------
+
+    def _keep(self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, verdict: Verdict) -> None:
+        """Keeps a result, and what a wrong one makes of the circuit."""
+        lone = head if isinstance(head, Symbol) and head.name in self.truth.names else None
+        self._answers(line, said, claim, head, verdict)
+        if lone is None or verdict.kind is ClaimKind.UNDECIDED:
+            return
+        timed = self.truth.names[lone.name]
+        found = self._judge(Equation(lone, claim.written.right), said, self.system)
+        if found is None:
+            return
+        quantity, when = found.choice.names[lone.name]
+        if found.truth is not Truth.NO:
+            self.supposed = [s for s in self.supposed if (s.quantity, s.when) != (quantity, when)]
+            self.shown[(quantity, when)] = line.number
+            return
+        if when is When.UNSAID and timed.when is When.UNSAID and said.when is not When.UNSAID:
+            when = said.when if quantity.sort not in TIMELESS else when
+        self._suppose(line, said, quantity, when, claim.written.right, found.choice, verdict)
+
+    def _answers(
+        self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, verdict: Verdict
+    ) -> None:
+        """Keeps which question a claim answers: that for the quantity at its head, at its moment."""
+        if not isinstance(head, Symbol):
+            return
+        timed = self.truth.names.get(head.name)
+        if timed is None:
+            if head.name.lower().startswith(TIME) and verdict.kind is not ClaimKind.NAMED:
+                self.answered[line.number, head.name] = A_TIME
+            return
+        found = self._judge(Equation(head, claim.written.right), said, self.system)
+        quantity, when = timed.meant[0], timed.when
+        if found is not None:
+            quantity, when = found.choice.names[head.name]
+        if when is When.UNSAID and quantity.sort not in TIMELESS:
+            when = said.when
+        seconds: Fraction | None = None
+        if when is When.AT and (at := timed.at or said.at) is not None:
+            with suppress(*WITHOUT_VALUE, KeyError):
+                choice = TimedChoice({})
+                span = self.truth.number(at, choice, None, SI, self.world, rounded=False).plain
+                seconds = Fraction(span.middle)
+        question = question_of(quantity, when, seconds)
+        if question is not None:
+            self.answered[line.number, head.name] = question
+
+    def _suppose(
+        self,
+        line: WrittenLine,
+        said: TimedLine,
+        quantity: TimedQuantity,
+        when: When,
+        value: Expr,
+        choice: TimedChoice,
+        verdict: Verdict,
+    ) -> None:
+        self._unit_now = UNIT_OF_SORT[quantity.sort]
+        opened = self.truth.opened(Equation(value, value)).left
+        exact: ExactValue | None = None
+        with suppress(*WITHOUT_VALUE):
+            exact = self._in_si(opened, choice, said)
+        if exact is None:
+            return
+        self.truth.note(Equation(value, value))
+        self.supposed = [s for s in self.supposed if (s.quantity, s.when) != (quantity, when)]
+        self.supposed.append(Supposed(quantity, when, exact, line.number))
+        self.causes.setdefault(line.number, verdict.cause or line.number)
+
+    def _in_si(self, expr: Expr, choice: TimedChoice, said: TimedLine) -> ExactValue:
+        """A written value exactly, its numbers without units taken in the system of the line."""
+        world = TimedWorld(self.stage, tuple(self.supposed))
+        found = self.truth.exact(expr, choice, said.at, world)
+        if self.system is SI or not bare_numbers(Equation(expr, expr)) or names_in(expr):
+            return found
+        scale = world.field.number(self.system.scale(self._unit_now))
+        return ExactValue({key: part * scale for key, part in found.terms.items()})
+
+
+def _is_seen(written: Equation, names: Mapping[str, tuple[TimedQuantity, When]]) -> bool:
+    """Whether a claim gives a time constant or a seen resistance by elements of the circuit."""
+    sorts = {quantity.sort for quantity, _ in names.values()}
+    return sorts <= {Sort.TIME_CONSTANT, Sort.SEEN} and bool(set(names_in(written)) - set(names))
+
+
+def _moment(moments: set[When]) -> str:
+    """A moment in words."""
+    words = {
+        When.BEFORE: "just before the switch moves",
+        When.AFTER: "just after the switch moves",
+        When.END: "long after",
+        When.COURSE: "at every moment after the switch moves",
+        When.AT: "at that time",
+    }
+    found = [words[when] for when in When if when in moments and when in words]
+    return found[0] if len(found) == 1 else "at the moments named" if found else "at all times"
+
+
+def _crossing(left: RoundedCourse, right: RoundedCourse) -> float | None:
+    """The one time after the start at which two courses meet; None where there is none, or no one."""
+    rates = [t for t in (*left.terms, *right.terms) if t.rate.size]
+    lines = [t for t in (*left.terms, *right.terms) if t.power]
+    if not rates and not lines:
+        return None
+    if rates:
+        rate = rates[0].rate.middle
+        if any(abs(t.rate.middle - rate) > 1e-6 * abs(rate) or t.power for t in rates) or lines or rate == 0:
+            return None
+        shift = sum(
+            s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if not t.rate.size
+        )
+        grown = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if t.rate.size)
+        ratio = -shift / grown if grown else 0.0
+        return -log(ratio) / rate if ratio > 0 and ratio != 1 else None
+    if any(t.power != 1 for t in lines):
+        return None
+    slope = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if t.power)
+    fixed = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if not t.power)
+    return -fixed / slope if slope else None

@@ -1,0 +1,95 @@
+"""Whether a working takes another way than junction and loop equations, and what counts in it.
+
+Parts added up, resistors made one, an equivalent source: none of these writes equations of all branches, and
+nothing is missing where they are not written. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from ...expressions.nodes import Equation, Expr, Number, Parallel, Symbol, numbers_in, parts_of
+from ...expressions.values import symbols_of
+from ..reading import Reading
+from ..verdicts import ClaimKind, How, Verdict
+from .own_set import OwnSet
+from .results import Stated, given_outright
+
+BY_OTHER_WAY = "the way taken does not need them written"
+
+
+def by_other_way(reading: Reading, own: OwnSet, results: Sequence[Stated]) -> bool:
+    """Whether a working gets its results without a set of junction and loop equations: it speaks of changed
+    circuits or of resistors made one and writes no loop equation in several currents, or all that it says is
+    right and leads to everything asked."""
+    if own.rank >= own.needed or any(_in_several_currents(v, reading) for v in own.written):
+        return False
+    if takes_apart(reading):
+        return True
+    whole = all(v.holds for v in reading.verdicts)
+    return whole and all(s.verdict is not None and _leads(s.verdict) for s in results)
+
+
+def takes_apart(reading: Reading) -> bool:
+    """Whether a working speaks of changed circuits or of resistors made one: what it gets of the whole
+    circuit from these is shown by an operation, and need not follow from laws written."""
+    return bool(reading.arrows.changed) or any(_makes_one(v, reading) for v in reading.verdicts)
+
+
+def _leads(verdict: Verdict) -> bool:
+    return verdict.kind is not ClaimKind.TRUE or is_shown(verdict)
+
+
+def _in_several_currents(verdict: Verdict, reading: Reading) -> bool:
+    """Whether an equation set out from is one of a set to be solved: a loop equation in several currents."""
+    names = reading.arrows.names
+    held = [n for n in symbols_of(verdict.claim.written) if n in names]
+    return verdict.kind in (ClaimKind.LOOP, ClaimKind.UNTRUE) and len(held) > 1
+
+
+def _makes_one(verdict: Verdict, reading: Reading) -> bool:
+    """Whether a claim makes resistors one: `R23 = ...`, or `R2 || R3` in it."""
+    written = verdict.claim.written
+    sides = (written.left, written.right)
+    own = {*reading.circuit.elements, *reading.circuit.symbols}
+    named = any(isinstance(s, Symbol) and s.name[:1] in "Rr" and s.name not in own for s in sides)
+    return named or any(isinstance(e, Parallel) for side in sides for e in _within(side))
+
+
+def _within(expr: Expr) -> Iterator[Expr]:
+    yield expr
+    for part in parts_of(expr):
+        yield from _within(part)
+
+
+def is_shown(verdict: Verdict) -> bool:
+    """Whether a claim shows how its result is got: an operation of symbols or numbers, or another quantity
+    that it equals; not one number."""
+    written = verdict.claim.written
+    if isinstance(written.left, Symbol) and isinstance(written.right, Symbol):
+        return True
+    return any(parts_of(side) and not _is_number(side) for side in (written.left, written.right))
+
+
+def _is_number(expr: Expr) -> bool:
+    return isinstance(expr, Number) or (len(parts_of(expr)) == 1 and _is_number(parts_of(expr)[0]))
+
+
+def checks_something(verdict: Verdict, reading: Reading) -> bool:
+    """Whether a true claim after the results tests them: a law, with numbers put in or not, or a sum of
+    numbers that comes out; not a result said once more, a line repeated, a value given or a name made."""
+    written = verdict.claim.written
+    if not verdict.holds or verdict.kind in (ClaimKind.NAMED, ClaimKind.GIVEN) or verdict.how is How.SAME:
+        return False
+    if (
+        written.left == written.right
+        or given_outright(written, reading.arrows.names)
+        or not is_shown(verdict)
+    ):
+        return False
+    return verdict.how is not How.IDENTITY or _sums_up(written)
+
+
+def _sums_up(written: Equation) -> bool:
+    """Whether an identity is one of several numbers, such as 12 + 6 − 18 = 0."""
+    return not symbols_of(written) and len(tuple(numbers_in(written))) > 2

@@ -1,0 +1,100 @@
+"""The verdict on a claim that gives a name of the working's own its meaning."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ..expressions.nodes import ONE, Expr, Quotient, Symbol
+from ..expressions.said import Said
+from ..expressions.tidy import tidy
+from ..expressions.values import symbols_of
+from .own_resistances import is_inverse
+from .repair.determinant_slips import determinant_slips
+from .so_far import SoFar
+from .truth.determinants import Meant, is_determinant, is_whole
+from .truth.meaning import UnknownName
+from .truth.size import TooLong
+from .untrue_claims import untrue
+from .verdicts import ClaimKind, Repair, Truth, Verdict
+from .wording import lines_named, of_units, unknown
+from .working import Claim, WrittenLine
+
+
+def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict | None:
+    """The verdict on a claim that holds a name without meaning: it may give the name its meaning, else
+    it is not decided. None where the name has got its meaning from how its resistors lie, so that the claim
+    is judged as any other."""
+    written = claim.written
+    if "(" in name:  # V(a, b) and its like say themselves of what they are: this circuit has no such thing
+        return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+    for one, other in ((written.left, written.right), (written.right, written.left)):
+        if is_inverse(one, name) and name not in symbols_of(other):
+            one, other = Symbol(name), Quotient(ONE, other)
+        if one == Symbol(name) and name not in symbols_of(other):
+            if is_determinant(name) and (verdict := _determinant(so_far, line, claim, name, other)):
+                return verdict
+            meant, holds = so_far.resistances.said_to_be(line, claim, name, other)
+            so_far.resistances.note_parts(name, other if meant is None else meant)
+            if meant is not None and not holds:
+                so_far.truths.define(name, meant)
+                so_far.meaning[name] = meant
+                so_far.resistances.note_size(name)
+                return None
+            wrong = so_far.truths.unlike(name, other)
+            if wrong is not None:
+                return Verdict(line.number, claim, ClaimKind.UNTRUE, of_units(*wrong), cause=line.number)
+            exact = other if meant is None or symbols_of(other) else meant
+            try:
+                so_far.truths.define(name, exact)
+            except (UnknownName, TooLong, ZeroDivisionError):
+                break
+            so_far.meaning[name] = exact
+            so_far.resistances.note_size(name)
+            said = (Symbol(name), " is a name for ", other, ".")
+            return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
+    return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def _determinant(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Verdict | None:
+    """The verdict on a determinant that gets its name; None where no set of equations stands above
+    that it could be of."""
+    meanings = so_far.truths.views[-1].meanings
+    try:
+        value = meanings.ratio(given)
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return None
+    found = so_far.determinants.meant(name, value, given)
+    if found is None:
+        return None
+    of = f"the determinant of {lines_named(found.lines)}"
+    whose = of if is_whole(name) else f"{of} with the constants in a column"
+    so_far.truths.name_worth(name, found.worth)
+    if value == found.worth.at({}, meanings.field):
+        so_far.truths.define(name, given)
+        so_far.meaning[name] = given
+        said: Said = (Symbol(name), f" is {whose}.")
+        return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS, found.lines)
+    worth = so_far.truths.value_of(claim.written)
+    if worth is None or worth.truth is not Truth.NO:
+        return None
+    verdict = untrue(so_far, line, claim, worth)
+    so_far.meaning[name] = tidy(found.worth)
+    if not verdict.carried:
+        mends = _mends(so_far, name, given, found)
+        verdict = replace(verdict, repairs=mends or verdict.repairs)
+    return replace(verdict, said=(*verdict.said, f" It is not {whose}."))
+
+
+def _mends(so_far: SoFar, name: str, given: Expr, found: Meant) -> tuple[Repair, ...]:
+    """How a determinant came to be written wrongly."""
+    meanings = so_far.truths.views[-1].meanings
+    worth = found.worth.at({}, meanings.field)
+
+    def right(expr: Expr) -> bool:
+        try:
+            return meanings.ratio(expr) == worth
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return False
+
+    entries = [x for one in found.entries if (x := one.constant()) is not None]
+    return determinant_slips(name, given, right, found.columns, entries)

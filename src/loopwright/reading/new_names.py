@@ -1,0 +1,54 @@
+"""The names of a working that stand for nothing in the problem: which are quantities, which shorthands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..expressions.nodes import Symbol
+from ..expressions.values import symbols_of
+from ..solve.exact import Solution
+from .quantities import Origin, is_open_voltage, is_quantity, may_be_open
+from .truth.meaning import Meanings, UnknownName
+from .working import Claim
+
+
+def new_names(
+    solution: Solution, claims: Sequence[Claim], declared: set[str], origins: Mapping[str, Origin]
+) -> tuple[list[str], list[str]]:
+    """Names that stand for nothing in the problem and may be quantities of it; and those among them that are
+    defined where they first appear, by what is known there."""
+    currents = solution.circuit.currents
+    meanings = Meanings(solution, {n: {n: 1} for n in currents})
+    known = {*meanings.names, *declared}
+    found: list[str] = []
+    defined: list[str] = []
+    for claim in claims:
+        equation = claim.written
+        for name in symbols_of(equation):
+            if name in known:
+                continue
+            others = symbols_of(equation.right)
+            known.add(name)
+            if _is_called(meanings, name):
+                continue
+            if equation.left == Symbol(name) and name not in others and known.issuperset(others):
+                rests_on = [n for n in others if n in currents or n in found or n.startswith("V(")]
+                bears = name in origins and is_quantity(name, origins[name])
+                if (rests_on and not bears) or not may_be_open(name):
+                    continue
+                if rests_on and not origins[name].marked and not is_open_voltage(name):
+                    defined.append(name)
+            found.append(name)
+    others_meant = (other for claim in claims for other in claim.otherwise)
+    more = (n for other in others_meant for n in symbols_of(other) if n in origins and origins[n].marked)
+    found.extend(n for n in dict.fromkeys(more) if n not in known)
+    return found, defined
+
+
+def _is_called(meanings: Meanings, name: str) -> bool:
+    """Whether a name is a quantity such as `V(a, b)` of the circuit."""
+    try:
+        meanings.learn([name])
+    except UnknownName:
+        return False
+    return True

@@ -1,0 +1,78 @@
+"""Resistances with a name of the working's own: what each must be, and of which resistors it is made."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from ..expressions.nodes import ONE, Expr, Quotient, Symbol
+from ..expressions.values import symbols_of
+from .truth.combined import Combined, load_of, sums_in
+from .truth.meaning import UnknownName
+from .truth.rounding import lone
+from .truth.size import TooLong
+from .truth.truth import Truths
+from .verdicts import Truth
+from .working import Claim, Working, WrittenLine
+
+
+class OwnResistances:
+    """The combined resistances named so far. `meaning`: what names of the working's own stand for."""
+
+    def __init__(self, truths: Truths, working: Working, meaning: Mapping[str, Expr]) -> None:
+        self.truths, self.working, self.meaning = truths, working, meaning
+        self.parts: dict[str, frozenset[str]] = {}
+        self.sizes: dict[str, set[Fraction]] = {}  # in the units of bare numbers
+        self.combined = Combined(truths.solution, self.parts, self.sizes)
+
+    def note_parts(self, name: str, given: Expr) -> None:
+        """Keeps of which resistors a name is made."""
+        self.parts[name] = self.combined.resistors(given)
+
+    def note_size(self, name: str) -> None:
+        """Keeps what a resistance of the working's own comes to."""
+        size = self.truths.views[-1].meanings.names[name].constant()
+        if size is not None and name in self.parts:
+            self.sizes.setdefault(name, set()).add(size)
+
+    def note_written(self, name: str, given: Expr) -> None:
+        """Keeps the number that such a resistance is given, rounded or wrong as it may be: later lines have
+        that."""
+        number = lone(given)
+        if number is not None and name in self.parts:
+            size = self.truths.views[-1].as_rounded.numbers.written(number)
+            self.sizes.setdefault(name, set()).add(size)
+
+    def _load_of(self, name: str) -> str:
+        """The resistor that a resistance of the working's own is added to, else the one without which the
+        working has an open voltage."""
+        claims = [c.written for line in self.working.lines for c in line.claims]
+        sums = [frozenset(symbols_of(e)) for c in claims for e in sums_in(c)]
+        out = {setting.out for setting in self.truths.arrows.changed if len(setting.out) == 1}
+        return load_of(name, sums, self.truths.solution.circuit) or ("".join(*out) if len(out) == 1 else "")
+
+    def said_to_be(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[Expr | None, bool]:
+        """What a new name stands for by how the resistors in it lie, by its letters or by the words before
+        it, and
+        whether what the working gives it is that; None where nothing says so."""
+        if not name.startswith(("R", "r")):
+            return None, False
+        before = [each for each in self.working.lines if each.number < line.number][-1:]
+        words = " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
+        ways = self.combined.ways(name, given, words, line.setting, self._load_of(name))
+        for way in ways:
+            try:
+                self.truths.define(name, way)
+                found = self.truths.value_of(claim.written)
+            except (UnknownName, TooLong, ZeroDivisionError):
+                return None, False
+            finally:
+                self.truths.forget(name)
+            if found is not None and found.truth is not Truth.NO:
+                return way, True
+        return (ways[0], False) if ways else (None, False)
+
+
+def is_inverse(expr: Expr, name: str) -> bool:
+    """Whether a side is one over a name."""
+    return isinstance(expr, Quotient) and expr == Quotient(ONE, Symbol(name))

@@ -1,0 +1,84 @@
+"""Currents round loops that a line of words declares, and round what each of them goes.
+
+`Loop current ia round E1, R1, R3, through R1 from g to a`; several in one line; the sense may be left to
+a figure ("clockwise"). Which loop of the circuit holds these elements is found out elsewhere.
+"""
+
+from __future__ import annotations
+
+import re
+
+from ...expressions.tokens import NAME
+from ..working import LoopSaid
+from .mapped import Mapped
+from .naming import NamesInUse, name_of
+from .pieces import is_name
+
+_ROUND = re.compile(r"\b(?:round|around|about)\b\s*(?:the\s+)?(?:loop\s+(?:of\s+)?)?[(:]?", re.IGNORECASE)
+_ITEM = re.compile(
+    rf"\s*(?:(?:,|;|&|\+|-|−|–|->|→|\band\b|\bthen\b)\s*)*(?:the\s+)?({NAME.pattern})", re.IGNORECASE
+)
+_POINT = r"(?:point\s+|node\s+|junction\s+)?(\w[\w'′]*)"
+_THROUGH = rf"(?:through|via|along|in|across)\s+(?:the\s+)?({NAME.pattern})"
+_WORDS = r"[)\s,;]*(?:[a-z]+\s+){0,3}?"
+_SENSES = (
+    (re.compile(rf"{_WORDS}{_THROUGH},?\s+from\s+{_POINT}\s+to\s+{_POINT}", re.IGNORECASE), (1, 2, 3)),
+    (re.compile(rf"{_WORDS}from\s+{_POINT}\s+to\s+{_POINT}\s+{_THROUGH}", re.IGNORECASE), (3, 1, 2)),
+    (re.compile(rf"{_WORDS}from\s+{_POINT}\s+{_THROUGH}\s+to\s+{_POINT}", re.IGNORECASE), (2, 1, 3)),
+)
+_EQUATION = re.compile(r"[=≈]")
+_LONGEST = 400
+
+
+def loops_in(line: Mapped, names: NamesInUse) -> tuple[LoopSaid, ...]:
+    """The loop currents that a line declares with the elements of their loops; none in a line with an
+    equation."""
+    text = line.text
+    if len(text) > _LONGEST or _EQUATION.search(text):
+        return ()
+    found: list[LoopSaid] = []
+    begin = 0
+    for match in _ROUND.finditer(text):
+        name = _last_name(text[begin : match.start()], names)
+        elements, end = _elements(text, match.end(), names)
+        begin = end
+        if name and len(elements) > 1:
+            found.append(LoopSaid(name, elements, *_sense(text[end:], names)))
+    return tuple(found)
+
+
+def _last_name(text: str, names: NamesInUse) -> str:
+    """The name of a current nearest before a place; empty where there is none."""
+    for match in reversed(list(NAME.finditer(text))):
+        name = name_of(match[0])
+        close = len(name) == 1 and name not in "aA" and not text[match.end() :].strip()  # p round E1, R1
+        if not (close or name[:1] in "IiJjxyz") or name in names.circuit.elements:
+            continue
+        if is_name(match[0], names):
+            return names.read(name)[0] if name in names.known else name
+    return ""
+
+
+def _elements(text: str, start: int, names: NamesInUse) -> tuple[tuple[str, ...], int]:
+    """The elements listed from a place on, and where the list ends."""
+    found: list[str] = []
+    while match := _ITEM.match(text, start):
+        element = names.read(name_of(match[1]))[0]
+        if element not in names.circuit.elements:
+            break
+        found.append(element)
+        start = match.end()
+    return tuple(dict.fromkeys(found)), start
+
+
+def _sense(text: str, names: NamesInUse) -> tuple[str, str, str]:
+    """The element that a loop current passes, from which point to which; empty where that is not said."""
+    for pattern, (passing, start, end) in _SENSES:
+        match = pattern.match(text)
+        if match is None:
+            continue
+        element = names.read(name_of(match[passing]))[0]
+        points = names.point(match[start]), names.point(match[end])
+        if element in names.circuit.elements and points[0] and points[1]:
+            return element, points[0], points[1]
+    return "", "", ""

@@ -1,0 +1,61 @@
+"""What words leave open of a claim: its sign, or which of two like quantities it is of.
+
+"Voltage across R1 = 4 V" says no sense, nor does "1 A downwards" without a figure; a power that a battery
+delivers is written with either sign; and where a problem asks for `R(a, g) without E1`, `R(a, g)` is that.
+Such a claim can also be meant the other way. Common practice, no source. Knows no solution.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from ...circuit.circuit import Circuit
+from ...expressions.nodes import Equation, Expr, Negative, Number, Symbol, negate, put
+from ...expressions.values import symbols_of
+from ..working import Claim
+
+_ACROSS = re.compile(
+    r"\b(?:voltage|drop|potential difference|p\.?d\.?)\b.*\b(?:across|over|on|of|at)\b", re.IGNORECASE
+)
+_DIRECTION = re.compile(
+    r"\b(?:downwards?|upwards?|leftwards?|rightwards?|to the (?:left|right)|down|up)\b",
+    re.IGNORECASE,
+)
+_POWER = re.compile(
+    r"\b(?:deliver|suppl|provid|giv|put|absorb|receiv|tak|us|dissipat)\w*\b|\b(?:in|out)put\b", re.IGNORECASE
+)
+
+
+def with_other_senses(claim: Claim, text: str, circuit: Circuit) -> Claim:
+    """A claim with all else that it may be meant to say, by the words of its line (`text`)."""
+    more = [e for e in _others(claim.written, text, circuit) if e not in (claim.written, *claim.otherwise)]
+    return replace(claim, otherwise=(*claim.otherwise, *more)) if more else claim
+
+
+def _others(written: Equation, text: str, circuit: Circuit) -> Iterator[Equation]:
+    left, right = written.left, written.right
+    number = right.body if isinstance(right, Negative) else right
+    if isinstance(left, Symbol) and isinstance(number, Number):
+        across = left.name.startswith("V(") and "," not in left.name and _ACROSS.search(text)
+        power = left.name.startswith("P(") and _POWER.search(text)
+        sent = left.name in circuit.currents and _DIRECTION.search(text)
+        if across or power or sent:
+            yield Equation(left, negate(right), written.relation)
+    table = _asked_without(written, circuit)
+    if table:
+        yield Equation(put(left, table), put(right, table), written.relation)
+
+
+def _asked_without(written: Equation, circuit: Circuit) -> dict[str, Expr]:
+    """The resistances between points in a claim for which the problem asks with elements taken out."""
+    found: dict[str, Expr] = {}
+    for name in symbols_of(written):
+        if name.startswith("R("):
+            asked = [one for one in circuit.find if one.startswith(f"{name} without ")]
+            one, _, other = name[2:-1].partition(", ")
+            asked += [each for each in circuit.find if each.startswith(f"R({other}, {one}) without ")]
+            if len(asked) == 1:
+                found[name] = Symbol(asked[0])
+    return found

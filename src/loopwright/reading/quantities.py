@@ -1,0 +1,299 @@
+"""What the names of a working may stand for: the quantities that its method speaks of.
+
+Besides the currents of branches a working has parts of them ("E1 alone: I1′ = ..."), currents round loops,
+potentials, open voltages, short-circuit currents. Which name is which is first read off what the words and
+the name itself say (`Origin`): the changed circuit that the line stands in, the current whose letter it
+bears. What is left open has several candidates, likeliest first; `arrows` chooses among them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..expressions.nodes import Equation, Symbol, put
+from ..expressions.values import symbols_of
+from .loop_currents import Meaning, any_loop_currents
+from .truth.changed import each_alone, in_setting, part
+from .truth.meaning import level
+from .working import AS_DRAWN, CircuitChange, Working, WrittenLine
+
+_MARK = re.compile(r"(.+?)(′+|[a-z]|,?\(?\d\)?)")
+_BETWEEN = re.compile(r"V\((\w[\w′]*), (\w[\w′]*)\)")
+_OPEN = frozenset((
+    "voc", "vth", "eth", "uoc", "uth", "eoc", "eeq", "veq", "ueq", "v0", "u0", "e0", "vopen", "uopen",
+))  # fmt: skip
+_SHORTED = frozenset(("isc", "in", "ishort", "inorton", "ish", "ieq", "ik"))
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a name comes from. `base`: the name without its mark (`I1` for `I1′`), which tells the branch
+    or the point; `setting`: the changed circuit in which it stands first; `marked`: whether it bears a
+    mark of its own on the name of one of the circuit's currents."""
+
+    base: str
+    setting: CircuitChange
+    marked: bool
+
+    def tells(self, circuit: Circuit) -> bool:
+        """Whether nothing but the direction is left open: the part of one current in one circuit."""
+        return self.marked and self.base in circuit.currents and bool(self.setting)
+
+
+def may_be_open(name: str) -> bool:
+    """Whether a name that nothing explains may be that of a current or a potential difference; letters
+    that stand for resistances, powers, emfs and shorthands are not."""
+    return name[:1] not in "RrPpEeεDdΔNnGgkKTtSs" or _plain(name) in _OPEN
+
+
+def is_quantity(name: str, origin: Origin) -> bool:
+    """Whether a name says by itself what it is a name of, whatever it is first said to be: a part of a
+    current,
+    a potential or a voltage, a current of a changed circuit."""
+    return origin.marked or bool(origin.setting) or name[:1] in "VvUuφ" or _plain(name) in (_OPEN | _SHORTED)
+
+
+def is_open_voltage(name: str) -> bool:
+    """Whether a name is one of those of a voltage across a gap: Voc, Eth, U0."""
+    return _plain(name) in _OPEN
+
+
+def _plain(name: str) -> str:
+    return name.lower().replace("_", "").rstrip("′")
+
+
+def origin_of(name: str, circuit: Circuit, setting: CircuitChange) -> Origin:
+    """What a name tells by itself, with the changed circuit in which it stands first."""
+    match = _MARK.fullmatch(name)
+    if match is not None and name not in circuit.currents:
+        base = match[1]
+        for spelling in (base, base[:1].swapcase() + base[1:]):
+            if spelling in circuit.currents:
+                return Origin(spelling, setting, marked=True)
+        if "′" in match[2] and base not in circuit.elements:
+            return Origin(base, setting, marked=True)
+    return Origin(name, setting, marked=False)
+
+
+def origins(working: Working, circuit: Circuit) -> dict[str, Origin]:
+    """For every name of a working where it comes from: the circuit of the line that gives it, else of the
+    line in which it stands first."""
+    found: dict[str, Origin] = {}
+    for line in working.lines:
+        for claim in line.claims:
+            if isinstance(claim.written.left, Symbol):
+                name = claim.written.left.name
+                found.setdefault(name, origin_of(name, circuit, line.setting))
+    for line in working.lines:
+        for claim in line.claims:
+            for name in symbols_of(claim.written):
+                if name not in found:
+                    found[name] = origin_of(name, circuit, line.setting)
+    return found
+
+
+# -- names that mean something else in each circuit --------------------------------------------------
+
+
+def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict[str, Origin]]:
+    """The working with every name that stands for one thing in one circuit and for another in the next made
+    two: in "E1 alone: I1 = 2 A" it is I1′. And where the names come from."""
+    settings = list(dict.fromkeys(line.setting for line in working.lines if line.setting))
+    if not settings:
+        return working, origins(working, circuit)
+    used: dict[str, dict[CircuitChange, None]] = {}
+    for line in working.lines:
+        for claim in line.claims:
+            for name in symbols_of(claim.written):
+                used.setdefault(name, {})[line.setting] = None
+    fixed = {*circuit.elements, *circuit.symbols}
+    marked = {name for name in used if origin_of(name, circuit, AS_DRAWN).marked}
+    own = {origin_of(name, circuit, AS_DRAWN).base for name in marked}
+    table: dict[CircuitChange, dict[str, Symbol]] = {setting: {} for setting in settings}
+    known: dict[str, Origin] = {}
+    for name, where in used.items():
+        changed = [setting for setting in where if setting]
+        if name in fixed or name in marked or not changed or name in own:
+            continue
+        between = _BETWEEN.fullmatch(name)
+        if "(" in name and between is None:
+            continue
+        if not between and name not in circuit.currents and len(changed) < 2:
+            continue
+        for setting in changed:
+            new = _written(name) + "′" * (settings.index(setting) + 1)
+            while new in used:
+                new += "′"
+            table[setting][name] = Symbol(new)
+            known[new] = Origin(name, setting, marked=True)
+    last = settings[-1]
+    lines = tuple(_renamed(li, table.get(li.setting, {}), li.setting == last) for li in working.lines)
+    told = Working(lines)
+    return told, {**origins(told, circuit), **known}
+
+
+def _written(name: str) -> str:
+    """A voltage between points as a name that can bear a mark: Vab for V(a, b)."""
+    between = _BETWEEN.fullmatch(name)
+    return f"V{between[1]}{between[2]}" if between else name
+
+
+def _renamed(line: WrittenLine, table: Mapping[str, Symbol], last: bool) -> WrittenLine:
+    """A line with the names of its changed circuit. In the last of these circuits a claim may also be meant
+    of the circuit as drawn, since the parts may be put together without a word; and where an element is
+    out, a current of the problem is that of the circuit as drawn unless this makes no sense."""
+    met = [n for claim in line.claims for n in symbols_of(claim.written) if n in table]
+    if not met:
+        return line
+    claims = []
+    for claim in line.claims:
+        written = _put(claim.written, table)
+        if written == claim.written:
+            claims.append(claim)
+            continue
+        readings = [_put(other, table) for other in claim.otherwise]
+        plain = [claim.written, *claim.otherwise]
+        if line.setting.at_zero:
+            claims.append(replace(claim, written=written, otherwise=(*readings, *(plain if last else ()))))
+        else:
+            claims.append(replace(claim, otherwise=(*claim.otherwise, written, *readings)))
+    notes = [f"{n} {line.setting.words} is called {table[n].name} here" for n in dict.fromkeys(met)]
+    told = tuple(notes) if line.setting.at_zero else ()
+    return replace(line, claims=tuple(claims), notes=(*line.notes, *told))
+
+
+def _put(written: Equation, table: Mapping[str, Symbol]) -> Equation:
+    return Equation(put(written.left, table), put(written.right, table), written.relation)
+
+
+# -- what a name may stand for -----------------------------------------------------------------------
+
+
+def candidates(
+    circuit: Circuit,
+    name: str,
+    origin: Origin | None = None,
+    *,
+    turned_only: bool = False,
+    shared: bool = False,
+    opened: bool = False,
+) -> tuple[Meaning, ...]:
+    """What a name may stand for, each as a sum of branch currents or potentials, likeliest first.
+    `turned_only`: the name is one of the problem's, so that only its direction is open; `shared`: it may be
+    one of several currents round loops that share branches; `opened`: the working speaks of an open voltage,
+    so that it may be a current in what is left without a resistor."""
+    if turned_only:
+        return ({name: 1}, {name: -1})
+    origin = origin or origin_of(name, circuit, AS_DRAWN)
+    plain = _plain(name)
+    if plain in _OPEN and (found := tuple(_across_gaps(circuit, origin.setting))):
+        return found
+    if plain in _SHORTED and (found := tuple(_through_wires(circuit, origin.setting))):
+        return found
+    settings: tuple[CircuitChange, ...] = (origin.setting,) if origin.setting else (AS_DRAWN,)
+    if origin.setting and not origin.setting.at_zero and not origin.marked:
+        settings = (origin.setting, AS_DRAWN)  # what is out may be back without a word
+    if origin.marked and not origin.setting and (alone := each_alone(circuit)):
+        settings = alone if origin.base in circuit.currents else (*alone, AS_DRAWN)
+    found = tuple(
+        m
+        for s in settings
+        if in_setting(circuit, s) is not None
+        for m in _in(circuit, origin.base, s, shared=shared)
+    )
+    found = found or tuple(_in(circuit, origin.base, AS_DRAWN, shared=shared))
+    if opened and not (origin.setting or origin.marked) and origin.base[:1] in "Ii":
+        gaps = (CircuitChange(out=(name,)) for name in _resistors(circuit))
+        open_ones = (gap for gap in gaps if in_setting(circuit, gap) is not None)
+        found = (*found, *(m for gap in open_ones for m in _in(circuit, origin.base, gap, shared=False)))
+    return found
+
+
+def _in(circuit: Circuit, base: str, setting: CircuitChange, *, shared: bool) -> Iterator[Meaning]:
+    """What a name may stand for in one circuit."""
+    if base in circuit.currents and setting:
+        yield {part(base, setting): 1}
+        yield {part(base, setting): -1}
+        return
+    if between := _BETWEEN.fullmatch(base):
+        if {between[1], between[2]} <= set(circuit.named_points):
+            yield {part(level(between[1]), setting): 1, part(level(between[2]), setting): -1}
+        return
+    if base[:1] in "VvUuφEe":
+        points = list(circuit.named_points)
+        own = [p for p in points if p.casefold() == base[1:].lstrip("_").casefold()]
+        first = [(a, b) for a in own for b in points] or _across_own(circuit, base[1:].lstrip("_"))
+        pairs = first if own and not setting else dict.fromkeys((*first, *product(points, points)))
+        for a, b in pairs:
+            if a != b:
+                yield {part(level(a), setting): 1, part(level(b), setting): -1}
+        return
+    for branch in circuit.currents:
+        for sign in (1, -1):
+            yield {part(branch, setting): sign}
+    if not setting:
+        yield from any_loop_currents(circuit, shared=shared)
+
+
+def is_across_own(circuit: Circuit, name: str) -> bool:
+    """Whether a name is that of a voltage with the mark of a resistor, which it may be across."""
+    points = {p.casefold() for p in circuit.named_points}
+    mark = name[1:].lstrip("_")
+    return name[:1] in "VvUu" and mark.casefold() not in points and bool(_across_own(circuit, mark))
+
+
+def _across_own(circuit: Circuit, mark: str) -> list[tuple[str, str]]:
+    """The ends of the resistor whose mark a voltage bears, U2 of R2, along its branch and against it; none
+    where it is not alone in its branch."""
+    name = mark if mark in circuit.elements else f"R{mark}"
+    if not mark or name not in _resistors(circuit):
+        return []
+    branch = circuit.branch_of(name)
+    ends = [(branch.start, branch.end), (branch.end, branch.start)]
+    return ends if len(branch.passes) == 1 else []
+
+
+def _across_gaps(circuit: Circuit, setting: CircuitChange) -> Iterator[Meaning]:
+    """The voltages across a gap in the place of a resistor: that taken out, or any, in a branch of
+    resistors alone."""
+    for name in setting.out or _resistors(circuit):
+        branch = circuit.branch_of(name)
+        gap = setting if setting.out else CircuitChange(out=(name,))
+        if any(circuit.elements[p.element].kind is not Kind.RESISTOR for p in branch.passes):
+            continue
+        if in_setting(circuit, gap) is not None:
+            ends = (part(level(branch.start), gap), part(level(branch.end), gap))
+            yield {ends[0]: 1, ends[1]: -1}
+            yield {ends[0]: -1, ends[1]: 1}
+
+
+def _through_wires(circuit: Circuit, setting: CircuitChange) -> Iterator[Meaning]:
+    """The currents through a wire in the place of a resistor, or of all that its branch holds."""
+    for name in setting.wired or setting.out or _resistors(circuit):
+        branch = circuit.branch_of(name)
+        wire = setting if setting.wired else CircuitChange(wired=(name,))
+        if in_setting(circuit, wire) is not None:
+            yield {part(branch.name, wire): 1}
+            yield {part(branch.name, wire): -1}
+
+
+def settings_in(
+    circuit: Circuit, meanings: Iterable[Meaning], said: Sequence[CircuitChange]
+) -> tuple[CircuitChange, ...]:
+    """The changed circuits whose currents or potentials these meanings are made of. `said`: those of the
+    working's words."""
+    ends = {n[n.index(" ") :] if not n.startswith("φ") else n[2:] for m in meanings for n in m if " " in n}
+    known = dict.fromkeys((*said, *each_alone(circuit)))
+    known.update(dict.fromkeys(CircuitChange(out=(n,)) for n in _resistors(circuit)))
+    known.update(dict.fromkeys(CircuitChange(wired=(n,)) for n in _resistors(circuit)))
+    return tuple(s for s in known if s and any(end.endswith(f" {s.words}") for end in ends))
+
+
+def _resistors(circuit: Circuit) -> list[str]:
+    met = dict.fromkeys(p.element for b in circuit.branches for p in b.passes)
+    return [n for n in met if circuit.elements[n].kind is Kind.RESISTOR]

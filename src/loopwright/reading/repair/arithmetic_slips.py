@@ -1,0 +1,174 @@
+"""Arithmetic that is wrong: `15/5 = 4`. What is asked stands there, so the result is mended, and never what
+it was worked from; it is looked for how that result may have come about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from ...expressions.fold import by_signs, fold
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Product,
+    Quotient,
+    Sum,
+    add,
+    negate,
+    over,
+    times,
+)
+from ...expressions.tokens import scale_of
+from ..truth.dimensions import thousands
+from ..truth.rounding import digits_of, figures, half_unit, is_decimal, lone
+from ..verdicts import Repair
+from .edits import SIZES
+from .number_edits import written_like
+from .places import places, replaced
+
+FEWEST = 3  # figures of a right result that does not end
+
+
+def arithmetic_slips(
+    claim: Equation, in_thousands: bool, values: Mapping[str, Fraction] | None = None
+) -> tuple[Repair, ...]:
+    """The mend of a claim that sets what is worked out equal to one number; nothing for other claims.
+    `in_thousands`: numbers without a unit are in mA, kΩ and mW; `values`: what names in it stand for, in
+    the same units (none: it has no names)."""
+    known = values or {}
+    for at, (side, other) in enumerate(((claim.left, claim.right), (claim.right, claim.left))):
+        number, asked = lone(side), other
+        if number is None or not number.value:
+            continue
+        if lone(asked) is not None and _value(asked, in_thousands, known) != -_value(
+            side, in_thousands, known
+        ):
+            continue
+        try:
+            value = _value(asked, in_thousands, known)
+        except ZeroDivisionError:
+            return ()
+        written = _value(side, in_thousands, known)
+        entry = _entry(asked, value, written, number, in_thousands, known)
+        factor = _factor(number, in_thousands)
+        right = _right(number, value / factor, entry)
+        mended = Equation(right, asked, claim.relation) if at == 0 else Equation(asked, right, claim.relation)
+        said = (asked, " comes to ", right, ", not ", side)
+        return (Repair(entry, said, mended, SIZES[entry]),)
+    return ()
+
+
+def _factor(number: Number, in_thousands: bool) -> Fraction:
+    return thousands(number.unit) if in_thousands and number.unit else Fraction(1)
+
+
+def _value(expr: Expr, in_thousands: bool, values: Mapping[str, Fraction]) -> Fraction:
+    def of_number(number: Number) -> Fraction:
+        return number.value * _factor(number, in_thousands)
+
+    return fold(expr, by_signs(of_number, values.__getitem__))
+
+
+def _entry(
+    asked: Expr,
+    value: Fraction,
+    written: Fraction,
+    number: Number,
+    in_thousands: bool,
+    values: Mapping[str, Fraction],
+) -> str:
+    """The slip by which a wrong result most likely came about."""
+    near = half_unit(number) * _factor(number, in_thousands) * (1 if is_decimal(number) else 0)
+
+    def same(one: Fraction, other: Fraction) -> bool:
+        return abs(one - other) <= max(near, abs(other) / 2000)
+
+    if same(-value, written):
+        return "minus-dropped"
+    if any(same(value, written * Fraction(10) ** power) for power in (3, -3, 6, -6)):
+        return "units-mixed"
+    if _shuffled(value, written, number, in_thousands):
+        return "digits"
+    if any(same(value, written * Fraction(10) ** power) for power in (1, -1, 2, -2)):
+        return "digits"
+    if value and same(1 / value, written):
+        return "fraction-inverted"
+    for entry, other in _worked_otherwise(asked):
+        try:
+            if same(_value(other, in_thousands, values), written):
+                return entry
+        except ZeroDivisionError:
+            continue
+    cut = is_decimal(number) and 0 < (value - written) / (near * 2 or 1) < 1 and value * written > 0
+    return "early-rounding" if cut and abs(written) < abs(value) else "digits"
+
+
+def _shuffled(value: Fraction, written: Fraction, number: Number, in_thousands: bool) -> bool:
+    """Whether the result has the right digits in another order."""
+    step = half_unit(number) * 2 * _factor(number, in_thousands)
+    if not step or value * written <= 0:
+        return False
+    one, other = (str(abs(round(v / step))) for v in (value, written))
+    return len(one) > 1 and one != other and sorted(one) == sorted(other)
+
+
+def _worked_otherwise(asked: Expr) -> Iterator[tuple[str, Expr]]:
+    """What was asked as it is easily mistaken while it is worked, with the slip."""
+    whole = Equation(asked, asked)
+    for place in places(whole):
+        if place.path[0] == 0:
+            for entry, new in _mistaken(place.expr):
+                yield entry, replaced(whole, place.path, new).left
+
+
+def _mistaken(expr: Expr) -> Iterator[tuple[str, Expr]]:
+    match expr:
+        case Sum(terms):
+            for i, term in enumerate(terms):
+                yield "added-for-subtracted", Sum((*terms[:i], negate(term), *terms[i + 1 :]))
+            for i in range(len(terms)):
+                yield "term-missing", add(*terms[:i], *terms[i + 1 :])
+        case Product(factors):
+            for i, factor in enumerate(factors):
+                if isinstance(factor, Sum):
+                    rest = (*factors[:i], *factors[i + 1 :])
+                    for j in range(len(factor.terms)):
+                        once = (times(*rest, t) if k == j else t for k, t in enumerate(factor.terms))
+                        yield "bracket-lost", add(*once)
+        case Quotient(above, below):
+            if isinstance(below, Sum):
+                first, *more = below.terms
+                yield "calculator-order", add(over(above, first), *more)
+            if isinstance(above, Sum):
+                *before, last = above.terms
+                yield "calculator-order", add(*before, over(last, below))
+            yield "fraction-inverted", over(below, above)
+            yield "wrong-divisor", times(above, below)
+        case Negative(Sum(terms)):
+            yield "minus-bracket", add(negate(terms[0]), *terms[1:])
+        case _:
+            return
+
+
+def _right(number: Number, value: Fraction, entry: str) -> Expr:
+    """The right result (in SI units) in the style of the wrong one: its unit, and about its figures."""
+    if entry == "units-mixed":
+        powers = (Fraction(10) ** power for power in (3, -3, 6, -6))
+        right = min((number.value * power for power in powers), key=lambda v: abs(abs(v) - abs(value)))
+        return written_like(number, -right if value < 0 else right)
+    scale = scale_of(number.unit)
+    decimals = len(digits_of(number).partition("e")[0].partition(".")[2])
+    size = abs(value) / scale
+    while True:
+        whole = round(size * 10**decimals)
+        shown = Fraction(whole, 10**decimals)
+        if shown == size or len(str(whole)) >= max(FEWEST, figures(number)) or decimals > 9:
+            break
+        decimals += 1
+    digits = str(whole).rjust(decimals + 1, "0")
+    text = f"{digits[:-decimals]}.{digits[-decimals:]}" if decimals else digits
+    found = Number(shown * scale, number.unit, text)
+    return Negative(found) if value < 0 else found

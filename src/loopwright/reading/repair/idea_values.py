@@ -1,0 +1,47 @@
+"""What a branch holds, whether a wrong idea gives what is written, and the right result in the style of
+that."""
+
+from __future__ import annotations
+
+from ...algebra.ratios import Ratio
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Branch, Kind
+from ...expressions.nodes import Expr, Negative, Number, add, negate, number, numbers_in
+from ...expressions.tidy import tidy
+from .places import Sides
+
+
+def same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
+    """Whether `written` has the value of `wrong`, or of minus it, since the arrow may be drawn either
+    way."""
+    try:
+        one, other = sides.value_of(written), sides.value_of(wrong)
+    except (KeyError, ZeroDivisionError):
+        return False
+    return any(sides.trial.is_zero(one - s * other, one) for s in (1, -1))
+
+
+def right_result(sides: Sides, right: Ratio, written: Expr, unit: str) -> Expr:
+    """The true result, in symbols or as a number in the style of what is written. `unit`: that of the result,
+    A, V or W."""
+    trial = sides.trial
+    if not trial.numbers:
+        return tidy(right)
+    value = right.value(trial.numbers)
+    if isinstance(written, Number | Negative) and any(n.unit for n in numbers_in(written)):
+        return Negative(Number(-value, unit)) if value < 0 else Number(value, unit)
+    return number(value * 1000 if trial.thousands and unit in "AW" else value)
+
+
+def emf_of(circuit: Circuit, branch: Branch) -> Expr:
+    """The emfs along a branch, as a sum; 0 where there is none."""
+    met = [(circuit.elements[p.element], p.sign) for p in branch.passes if p.element in circuit.elements]
+    emfs = [(e.value, sign) for e, sign in met if e.kind is Kind.BATTERY]
+    return add(*(value if sign > 0 else negate(value) for value, sign in emfs))
+
+
+def resistance_of(circuit: Circuit, branch: Branch) -> Expr:
+    """The resistances along a branch, internal ones counted, as a sum; 0 where there is none."""
+    met = [circuit.elements[p.element] for p in branch.passes if p.element in circuit.elements]
+    values = [e.value for e in met if e.kind is Kind.RESISTOR]
+    return add(*values, *(e.internal for e in met if e.internal is not None))

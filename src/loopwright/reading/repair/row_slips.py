@@ -1,0 +1,215 @@
+"""Slips made on the way from one line in numbers to the next: one term of a row not multiplied with the
+others, one taken across with its sign kept, one copied wrongly; and a result that lacks a part.
+
+Each function gives changes of one line, to be tried one by one; its sentence says what a change makes
+of the line.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from fractions import Fraction
+
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    number,
+    numbers_in,
+    over,
+    times,
+)
+from ..truth.rounding import digits_of, lone
+from .edits import Change, Edit, WideEdit
+from .law_terms import Monomials, monomials
+from .line_view import LineShape, LineView, NameSort, results_above
+from .places import LinePlace, signed_terms
+
+FEWEST = 3  # terms of a row of which one can be told to be the odd one
+
+
+def row_edits(view: LineView) -> Iterator[Edit]:
+    """The one term of a row that is not the multiple of a line above that all others are."""
+    own = _row(view.equation)
+    if own is None or len(own) < FEWEST:
+        return
+    for line in reversed(view.above):
+        theirs = _row(line)
+        if theirs is None or theirs.keys() != own.keys():
+            continue
+        ratios = {key: own[key] / theirs[key] for key in own}
+        common, agree = Counter(ratios.values()).most_common(1)[0]
+        odd = [key for key, ratio in ratios.items() if ratio != common]
+        if len(odd) != 1 or agree < 2:
+            continue
+        place = _place_of(view, odd[0])
+        if place is not None:
+            new = _scaled(place.expr, common / ratios[odd[0]])
+            entry = _entry(ratios[odd[0]], common)
+            change = Change.SIGN if entry == "moved-sign" else Change.OTHER
+            yield Edit(entry, place.path, new, change, place.expr, new)
+
+
+def _row(line: Equation) -> Monomials | None:
+    """A line as its names with their numbers, left minus right; None for what is not linear, or has units."""
+    left, right = monomials(line.left), monomials(line.right)
+    if left is None or right is None or any(n.unit for n in numbers_in(line)):
+        return None
+    total = dict(left)
+    for key, value in right.items():
+        total[key] = total.get(key, Fraction(0)) - value
+    found = {key: value for key, value in total.items() if value}
+    return found if all(len(key) < 2 for key in found) else None
+
+
+def _place_of(view: LineView, key: tuple[str, ...]) -> LinePlace | None:
+    """The term that holds a name (or the bare number), where it is one alone."""
+    found = [p for p in view.outer_terms if (m := monomials(p.expr)) is not None and key in m]
+    return found[0] if len(found) == 1 and (monomials(found[0].expr) or {}).keys() == {key} else None
+
+
+def _scaled(term: Expr, factor: Fraction) -> Expr:
+    """A term of a number and at most one name, with another number."""
+    ((key, value),) = (monomials(term) or {}).items()
+    value = value * factor
+    size = number(abs(value))
+    body = size if not key else Symbol(key[0]) if abs(value) == 1 else times(size, Symbol(key[0]))
+    return Negative(body) if value < 0 else body
+
+
+def _entry(ratio: Fraction, common: Fraction) -> str:
+    if ratio == -common:
+        return "moved-sign"
+    if abs(common) == 1:
+        return "copied-wrong"
+    return "one-term-multiplied" if abs(ratio) == 1 else "digits"
+
+
+def result_edits(view: LineView) -> Iterator[Edit]:
+    """A result in numbers with its fraction turned round, and a drop in numbers with a current for one of
+    two."""
+    for place in view.outer_terms if view.shape is LineShape.LOOP else ():
+        body = place.expr.body if isinstance(place.expr, Negative) else place.expr
+        if isinstance(body, Product) and all(isinstance(f, Number) for f in body.factors):
+            for at, old in enumerate(body.factors):
+                rest = (*body.factors[:at], *body.factors[at + 1 :])
+                for name in view.currents:
+                    new = times(*rest, Symbol(name))
+                    new = Negative(new) if isinstance(place.expr, Negative) else new
+                    yield Edit("wrong-current", place.path, new, Change.OTHER, old, Symbol(name), 0.1)
+    for path, side, other in (
+        ((0,), view.equation.left, view.equation.right),
+        ((1,), view.equation.right, view.equation.left),
+    ):
+        if not isinstance(other, Symbol) or view.sort(other.name) not in (NameSort.CURRENT, NameSort.VOLTAGE):
+            continue
+        sign, body = signed_terms(side)[0] if side != number(0) else (1, side)
+        if isinstance(body, Quotient) and lone(body.above) and lone(body.below):
+            new = over(body.below, body.above)
+            new = new if sign > 0 else negate(new)
+            yield Edit("fraction-inverted", path, new, Change.OTHER, side, new, -0.2)
+
+
+def said_again_wrongly(view: LineView) -> Iterator[WideEdit]:
+    """A result that another line gave, said again with another number: for `J2 = 3.5 A` after J2 = 2.50 A
+    what stands above."""
+    terms, right = signed_terms(view.equation.left), _plain(view.equation.right)
+    number_ = lone(right)
+    if len(terms) != 1 or number_ is None or not isinstance(terms[0][1], Symbol):
+        return
+    value = results_above(view).get(terms[0][1].name)
+    above = None if value is None else lone(value)
+    if value is None or above is None or above.unit != number_.unit:
+        return
+    wanted = value if terms[0][0] > 0 else negate(value)
+    if not _same_number(wanted, right):
+        entry = "minus-dropped" if _same_number(negate(wanted), right) else "digits"
+        mended = Equation(view.equation.left, wanted, view.equation.relation)
+        yield WideEdit(entry, mended, Change.THROUGHOUT, (right, wanted), -0.1)
+
+
+def parts_left_out(view: LineView) -> Iterator[WideEdit]:
+    """A result in numbers with the other current put to it that its branch carries; whether that makes it
+    right is for the judgement of rounded numbers to say."""
+    left, right = view.equation.left, _plain(view.equation.right)
+    if not isinstance(left, Symbol) or lone(right) is None or view.sort(left.name) is not NameSort.CURRENT:
+        return
+    name = left.name
+    own = view.names.get(name, {name: 1})
+    ((branch, sign), *more) = own.items()
+    carrier = view.shared.get(branch)
+    if more or not isinstance(carrier, Sum):
+        return
+    given = results_above(view)
+    parts: list[Expr] = []
+    for term in carrier.terms:
+        body = term.body if isinstance(term, Negative) else term
+        value = given.get(body.name) if isinstance(body, Symbol) else None
+        if value is None:
+            return
+        parts.append(value if (sign > 0) != isinstance(term, Negative) else negate(value))
+    for at, wanted in enumerate(parts):
+        if _same_number(add(*parts[:at], *parts[at + 1 :]), right):
+            mended = Equation(left, add(right, wanted), view.equation.relation)
+            yield WideEdit("term-missing", mended, Change.MISSING, (wanted,), -0.9)
+
+
+def put_in_wrongly(view: LineView) -> Iterator[WideEdit]:
+    """A sum of currents with the numbers put in, one of which is not what stands above for its name."""
+    left, right = view.equation.left, view.equation.right
+    if not view.is_sum_of_currents(0) or not isinstance(right, Sum):
+        return
+    given = results_above(view)
+    wanted: list[Expr] = []
+    for sign, body in signed_terms(left):
+        value = given.get(body.name) if isinstance(body, Symbol) else None
+        if value is None:
+            return
+        wanted.append(value if sign > 0 else negate(value))
+    written = [_plain(term) for term in right.terms]
+    if len(wanted) != len(written) or not all(lone(term) for term in written):
+        return
+    off = [at for at, term in enumerate(written) if not _same_number(wanted[at], term)]
+    if len(off) != 1:
+        return
+    old, new = written[off[0]], wanted[off[0]]
+    entry = "moved-sign" if _same_number(negate(old), new) else "copied-wrong"
+    terms = [new if at == off[0] else term for at, term in enumerate(right.terms)]
+    mended = Equation(left, add(*terms), view.equation.relation)
+    yield WideEdit(entry, mended, Change.THROUGHOUT, (old, new), -0.4)
+
+
+def _plain(term: Expr) -> Expr:
+    """A number with one sign at the most: −(−2) is 2."""
+    return (
+        negate(_plain(term.body)) if isinstance(term, Negative) and isinstance(term.body, Negative) else term
+    )
+
+
+def _same_number(one: Expr, other: Expr) -> bool:
+    """Whether two numbers, with their signs, are one: 1.30 A and 1.3."""
+    size, also = lone(one), lone(other)
+    if size is None or also is None or (size is one) != (also is other):
+        return False
+    return Fraction(digits_of(size)) == Fraction(digits_of(also))
+
+
+def repeated_number_edits(view: LineView) -> Iterator[tuple[Number, Number]]:
+    """Every number that stands more than once in a line, with each other value that an element has, to be put
+    for it throughout."""
+    counts = Counter(p.expr for p in view.places if isinstance(p.expr, Number) and p.expr.value)
+    for written, count in counts.items():
+        if count < 2 or view.shape is not LineShape.LOOP:
+            continue
+        for value in dict.fromkeys(view.circuit.numbers.values()):
+            for meant in (value,) if written.unit else (value, value / 1000):
+                if meant != written.value and meant:
+                    yield written, Number(meant, written.unit)

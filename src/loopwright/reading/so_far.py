@@ -1,0 +1,105 @@
+"""What is known of a working up to the claim that is judged next: the verdicts, the rows that later lines
+may rest on, and what untrue results are gone on with."""
+
+from __future__ import annotations
+
+from itertools import combinations
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..expressions.nodes import Equation, Expr, Symbol
+from .own_resistances import OwnResistances
+from .truth.consequence import NEAREST, ClaimRow, WantedRow
+from .truth.determinants import Determinants
+from .truth.meaning import UnknownName
+from .truth.size import TooLong
+from .truth.truth import ClaimValue, Truths, View
+from .truth.wrong_forms import WrongForms
+from .verdicts import ClaimKind, Truth, Verdict
+from .working import Claim, Working, WrittenLine
+
+
+class SoFar:
+    """The state of one reading.
+
+    `verdicts`: those so far; `kept`: the rows that later lines may rest on, in the last view, by the position
+    of the verdict; `meaning`: what names that the working gives stand for; `wrong`: the untrue results;
+    `determinants`, `resistances`: those with a name of the working's own.
+    """
+
+    def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
+        self.circuit, self.working, self.truths = circuit, working, truths
+        self.verdicts: list[Verdict] = []
+        self.kept: dict[int, ClaimRow] = {}
+        self.meaning: dict[str, Expr] = {}
+        self.as_written: list[ClaimRow] = []  # the true claims, rounded ones as they stand
+        self.determinants = Determinants(truths.views[-1].meanings, truths.arrows.names)
+        self.resistances = OwnResistances(truths, working, self.meaning)
+        numbers = circuit.numbers
+        own = [n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR and n in numbers]
+        self.wrong = WrongForms(frozenset(numbers.values()), {n: numbers[n] for n in own})
+
+    def keep(self, line: WrittenLine, claim: Claim, found: ClaimValue, law: bool = False) -> None:
+        """Adds a claim to what later lines may rest on, in every view in which it can be said."""
+        true = found.truth is not Truth.NO
+        views = self.truths.views
+        for view in views if found.view is views[0] else (found.view,):
+            difference = found.difference if view is found.view else view.meanings.difference(claim.written)
+            if true and view is views[-1] and (plain := view.meanings.row(difference)):
+                self.as_written.append(view.rows.row(line.number, plain))
+            linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
+            if linear:
+                row = view.rows.add(line.number, linear, true, law)
+                if view.rows is self.truths.views[-1].rows:
+                    self.kept[len(self.verdicts)] = row
+
+    def follows_as_written(self, found: ClaimValue) -> bool:
+        """Whether an equation in numbers is exactly what one or two lines above give as they are written,
+        their rounded numbers multiplied and added as they stand."""
+        view = self.truths.views[-1]
+        if found.view is not view:  # its symbols are others
+            return False
+        linear = view.meanings.row(found.difference)
+        if linear is None or not linear.coefficients:
+            return False
+        target, near = WantedRow(found.difference, linear), self.as_written[-NEAREST:]
+        sets = (rows for size in (1, 2) for rows in combinations(near[::-1], size))
+        return any(view.rows.support(target, rows) for rows in sets)
+
+    def keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:
+        """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""
+        start = claim.written.left
+        for verdict in reversed(self.verdicts):
+            if verdict.line == line.number and verdict.claim.written.right == start:
+                start = verdict.claim.written.left
+        if start == claim.written.left:
+            return
+        try:
+            difference = view.meanings.difference(Equation(start, claim.written.right))
+        except (UnknownName, ZeroDivisionError):
+            return
+        linear = view.meanings.row(difference)
+        if linear is not None and linear.coefficients:
+            view.rows.add(line.number, linear, view.meanings.holds(difference), law=False)
+
+    def note_wrong(self, line: WrittenLine, verdict: Verdict) -> None:
+        """Keeps how an untrue result is written."""
+        written = verdict.claim.written
+        above = self.verdicts[-1] if self.verdicts else None
+        goes_on = above is not None and (above.line, above.claim.written.right) == (line.number, written.left)
+        name = self.wrong.note(line.number, written, goes_on=goes_on, untrue=verdict.kind is ClaimKind.UNTRUE)
+        self.resistances.note_written(self.wrong.of_line, written.right)
+        if name and goes_on:
+            self._keep_untrue_end(line, Equation(Symbol(name), written.right))
+
+    def _keep_untrue_end(self, line: WrittenLine, written: Equation) -> None:
+        """Keeps what a chain that is not true comes to, since it is gone on with: after
+        `I1 = D1/D = 348/84 = 4.14` that I1 is 4.14."""
+        view = self.truths.views[-1]
+        try:
+            difference = view.meanings.difference(written)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return
+        linear = view.meanings.row(difference)
+        if linear is not None and linear.coefficients and not view.meanings.holds(difference):
+            view.rows.add(line.number, linear, true=False, law=False)

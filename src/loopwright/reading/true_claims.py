@@ -1,0 +1,214 @@
+"""The verdict on a claim that is true: which law it states, or what it follows from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..expressions.nodes import Symbol, numbers_in
+from ..expressions.said import Said
+from ..expressions.values import symbols_of
+from .so_far import SoFar
+from .truth.by_chance import otherwise_a_law
+from .truth.consequence import ClaimRow, WantedRow, how
+from .truth.implied import implied, junctions_kept
+from .truth.truth import ClaimValue, View
+from .truth.which_law import StatedLaw
+from .untrue_claims import untrue
+from .verdicts import ClaimKind, How, Truth, Verdict
+from .wording import lines_named, of_following, of_law
+from .working import AS_DRAWN, CircuitChange, Claim, WrittenLine
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """A true claim looked at in one view (in symbols, or in numbers).
+
+    `target`: what is to follow from lines above; `row`: the claim as a linear row, None where it is not
+    linear; `stated`: the law that it states, if it states one; `support`: the rows above from which it
+    follows, None where it does not; `above`: all the rows above it; `setting`: the circuit that it is a
+    law of.
+    """
+
+    view: View
+    target: WantedRow
+    row: ClaimRow | None
+    stated: StatedLaw | None
+    support: tuple[ClaimRow, ...] | None
+    above: tuple[ClaimRow, ...]
+    setting: CircuitChange = AS_DRAWN
+
+
+def true(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
+    """The verdict on a true claim, kept for later lines to rest on."""
+    exact = found.difference - found.view.meanings.field.number(found.beside)
+    if not exact:
+        so_far.truths.note_data(claim.written)
+        return _identity(so_far, line, claim, found)
+    seen = [_seen(so_far, view, line, claim, found) for view in _views(so_far, found)]
+    seen = [s for s in seen if s.stated is not None or s.support is not None] or seen
+    best = next((s for s in seen if s.support is not None), seen[0])
+    stated = next((s.stated for s in seen if s.stated is not None), None)
+    if stated is None and found.truth is not Truth.ALWAYS and len(best.support or (1, 2, 3)) > 2:
+        doubt = _by_chance(so_far, line, claim, found)
+        if doubt is not None:
+            return doubt
+    so_far.keep(line, claim, found, law=stated is not None)
+    if stated is None and best.support is None:
+        return _by_relations(so_far, line, claim, found, seen[-1])
+    return _resting(so_far, line, claim, found, best, stated)
+
+
+def _by_chance(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict | None:
+    """The verdict on what is true only because two currents happen to be equal at the numbers given; None
+    for what is not of that kind."""
+    truths = so_far.truths
+    other = otherwise_a_law(found.view, truths.views[0], claim.written, truths.arrows.names)
+    if other is None:
+        return None
+    if not any(number.value for number in numbers_in(claim.written)):
+        view = so_far.truths.views[0]
+        difference = view.meanings.difference(claim.written)
+        return untrue(so_far, line, claim, ClaimValue(Truth.NO, view, difference))
+    law = str(of_law(so_far.circuit, other.law)[0])
+    said: Said = (
+        "It could be this or that: it agrees by chance. With ", other.meant, " in the place of ",
+        other.written, f" it is a {law[:1].lower()}{law[1:].rstrip('.')}",
+        "; the two are equal only at these numbers.",
+    )  # fmt: skip
+    return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
+
+
+def _views(so_far: SoFar, found: ClaimValue) -> tuple[View, ...]:
+    """The views in which a true claim can be said. One that is true only for the numbers given cannot
+    be said in symbols."""
+    views = so_far.truths.views
+    return views if found.view is views[0] else (found.view,)
+
+
+def _seen(so_far: SoFar, view: View, line: WrittenLine, claim: Claim, found: ClaimValue) -> _Seen:
+    """What a true claim is in one view: a law, and what it rests on."""
+    difference = found.difference if view is found.view else view.meanings.difference(claim.written)
+    linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
+    above = tuple(r for r in view.rows.near if r.true)
+    target = WantedRow(difference, linear if not found.beside else None, found.beside)
+    if not linear:
+        return _Seen(view, target, None, None, view.rows.support(target, above), above)
+    home = view.home(linear) if linear.coefficients else None
+    stated = None
+    if home is not None:
+        stated = view.law_in(home[0]).stated(home[1])
+        if stated is not None and not view.law_in(home[0]).is_written_as_law(stated, home[1]):
+            stated = None
+    row = view.rows.row(line.number, linear)
+    setting = home[0] if home is not None and stated is not None else AS_DRAWN
+    return _Seen(view, target, row, stated, view.rows.support(target, above), above, setting)
+
+
+def _resting(
+    so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue, seen: _Seen, stated: StatedLaw | None
+) -> Verdict:
+    """The verdict on a law, or on what follows from lines above."""
+    number, support = line.number, seen.support
+    law = _law_said(so_far, seen, stated) if stated else ()
+    loops, points = (stated.loops, stated.points) if stated else ((), ())
+    used = tuple(dict.fromkeys(r.line for r in support or ()))
+    way = how(seen.row, support) if support else None
+    if stated is not None and (support is None or (stated.plainly and len(support) > 1)):
+        said = _with_truth(law, found.truth)
+        kind = _kind(stated)
+        return Verdict(number, claim, kind, said, found.truth, used, way, loops, points, setting=seen.setting)
+    if support and len(support) == 1 and _same(so_far, support[0], claim):
+        way = How.SAME
+    said = _with_truth(of_following(way or How.COMBINATION, used), found.truth)
+    if loops:
+        said = (*law, " ", *said)
+    return Verdict(
+        number,
+        claim,
+        ClaimKind.FOLLOWS,
+        said,
+        found.truth,
+        used,
+        way,
+        loops,
+        points,
+        setting=seen.setting,
+    )
+
+
+def _law_said(so_far: SoFar, seen: _Seen, stated: StatedLaw) -> Said:
+    """Which law it is, and of which circuit."""
+    circuit = seen.view.law_in(seen.setting).meanings.circuit
+    law = of_law(circuit, stated, not so_far.truths.arrows.inferred)
+    if not seen.setting:
+        return law
+    return (*law[:-1], f"{str(law[-1]).removesuffix('.')}, {seen.setting.words}.")
+
+
+def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue, seen: _Seen) -> Verdict:
+    """A claim may also rest on what holds without being written: along single branches, where potentials
+    are spoken of, and for the parts that each source makes."""
+    rows = seen.view.rows
+    more = implied(seen.view, seen.target.difference.held())
+    support = rows.support(seen.target, [*(i.row for i in more), *seen.above]) if more else None
+    if support is not None:
+        used = tuple(dict.fromkeys(r.line for r in support if r.line))
+        along = [i.along for i in more if i.row in support and i.along]
+        sums = any(i.row in support and not i.along for i in more)
+        said = _with_truth(of_following(How.COMBINATION, used, along, sums=sums), found.truth)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+    kept = junctions_kept(seen.view, so_far.truths.arrows.names)
+    support = rows.support(seen.target, [*kept, *seen.above]) if kept else None
+    if support is not None and any(row.line for row in support):
+        used = tuple(dict.fromkeys(r.line for r in support if r.line))
+        of = f"Follows from {lines_named(used)}"
+        said = (f"{of}: currents round loops keep the junction rule by themselves.",)
+        said = _with_truth(said, found.truth)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+    first = not seen.above and not any(v.line < line.number for v in so_far.verdicts)
+    words = "Say where it comes from." if first else "It does not follow from the lines above."
+    said = _with_truth((f"True of this circuit. {words}",), found.truth)
+    return Verdict(line.number, claim, ClaimKind.TRUE, said, found.truth)
+
+
+def _kind(stated: StatedLaw) -> ClaimKind:
+    if stated.path or not (stated.loops or stated.points):
+        return ClaimKind.ELEMENT
+    return ClaimKind.LOOP if stated.loops else ClaimKind.JUNCTION
+
+
+def _same(so_far: SoFar, row: ClaimRow, claim: Claim) -> bool:
+    """Whether the line that a row was made of holds this very equation."""
+    written = claim.written
+    others = [v.claim.written for v in so_far.verdicts if v.line == row.line]
+    return any((o.left, o.right) == (written.left, written.right) for o in others)
+
+
+def _identity(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
+    """The verdict on a claim whose sides are equal whatever the currents are, such as a fraction
+    brought to lowest terms."""
+    one, other = claim.written.left, claim.written.right
+    names = symbols_of(claim.written)
+    value = one if isinstance(one, Symbol) else other
+    given = isinstance(value, Symbol) and (
+        value.name in so_far.circuit.elements or value.name in so_far.circuit.field
+    )
+    if given and one != other:
+        said = _with_truth(("As given in the problem.",), found.truth)
+        return Verdict(line.number, claim, ClaimKind.GIVEN, said, found.truth)
+    words = "The same expression rewritten."
+    if not names:
+        words = "The arithmetic is right."
+    elif found.truth is not Truth.ALWAYS:
+        words = "The numbers of the problem put in."
+    said = _with_truth((words,), found.truth)
+    return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, (), How.IDENTITY)
+
+
+def _with_truth(said: Said, truth: Truth) -> Said:
+    """A sentence with what is to be said of rounded numbers."""
+    rest = {
+        Truth.ROUNDED: " Right as rounded.",
+        Truth.CARRIED: " Right for the rounded numbers above: the rounding is carried through.",
+    }.get(truth)
+    return (*said, rest) if rest else said

@@ -1,0 +1,314 @@
+"""Whether a claim is right as rounded, or right for the rounded numbers above it.
+
+A result is that of its own line, and of the lines above as they were rounded: by its other side, by what its
+name means in currents, or by a true equation above with what was written for the other currents in it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+from functools import cached_property
+from itertools import combinations, product
+from operator import mul
+
+from ...algebra.linear import Linear
+from ...algebra.ratios import Ratio
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Kind
+from ...expressions.nodes import Equation, Expr, Symbol
+from ...expressions.values import symbols_of
+from ...laws.laws import laws
+from ..verdicts import Truth
+from .carried import CarriedNumbers, Interval, hull
+from .consequence import Rows
+from .dimensions import thousands
+from .meaning import Meanings
+from .rounding import Policy, is_decimal, lone, value_of
+
+MOST_SUMMED = 12  # resistances, or emfs, of which sums are taken
+
+
+class AsRounded:
+    """Judges the rounded numbers of one working in one view. `names`: what names of currents stand for."""
+
+    def __init__(
+        self, meanings: Meanings, rows: Rows, names: Mapping[str, Mapping[str, int]], policy: Policy
+    ) -> None:
+        self.meanings, self.rows, self.names, self.policy = meanings, rows, names, policy
+        given, sums = _given(meanings.circuit, meanings.thousands)
+        self.numbers = CarriedNumbers(policy, meanings.thousands, given, sums, self._quantities)
+        self.results: dict[str, Interval] = {}  # of names: from what is written to the true value
+        self.only_numbers: dict[str, Interval] = {}  # of names that are no more than a rounded number
+        self.written: dict[str, Fraction] = {}  # the same as written
+        self.formulas: dict[str, list[Expr]] = {}  # of names: what they were said to be
+        self._chain: tuple[str, Expr | None] = ("", None)  # what the last claim's line gives, and its end
+
+    def note(self, claim: Equation, *, true: bool) -> None:
+        """Keeps a result and what it was rounded from, so that what is worked out from it can be told from a
+        slip."""
+        values = self._values(claim) if true else None
+        self.numbers.note(claim, values)
+        name, end = self._chain
+        if isinstance(claim.left, Symbol):
+            name = claim.left.name
+        elif claim.left != end:
+            name = ""
+        self._chain = (name if true else "", claim.right)  # what goes on from a slip is no result
+        true_value = (
+            self._values(Equation(Symbol(name), claim.right)) if name and values is not None else None
+        )
+        if true_value is None:
+            return
+        number = lone(claim.right)
+        if number is None:
+            self.formulas.setdefault(name, []).append(claim.right)
+        elif is_decimal(number) or number.unit:
+            written = self.numbers.written(number) * (1 if number is claim.right else -1)
+            self.written[name] = written
+            if self._is_only_a_number(name, written) and is_decimal(number):
+                half = self.numbers.half(number)
+                self.only_numbers[name] = (written - half, written + half)
+            self.results[name] = hull((true_value[name], true_value[name]), (written, written))
+
+    def _is_only_a_number(self, name: str, written: Fraction) -> bool:
+        """Whether a name of the working's own stands for this number and nothing is known of what it was
+        rounded from."""
+        circuit = self.meanings.circuit
+        own = name not in circuit.elements and circuit.role(name) is None
+        return own and self.meanings.names[name].constant() == written
+
+    def note_carried(self, claim: Equation, beside: Fraction) -> None:
+        """Keeps a result that is not true, but follows from the lines above, the sides differing by `beside`
+        by what these give."""
+        for side, sign in ((claim.right, 1), (claim.left, -1)):
+            number = lone(side)
+            if number is not None and beside:
+                value = self.numbers.written(number)
+                other = abs((value if side is number else -value) + sign * beside)
+                self.numbers.noted[value] = hull((value, value), (other, other))
+                return
+
+    def judged(self, written: Equation) -> tuple[Truth, Fraction] | None:
+        """In which sense the sides of a claim are equal as rounded, and by how much they differ as written;
+        None where they are not equal in any."""
+        values = self._values(written)
+        if values is None:
+            return None
+        off = self.off(written, values)
+        if off is not None:
+            return self._sense(written, values), off
+        if self._as_written(written, values) or (self.results and self._by_results(written, values)):
+            return Truth.CARRIED, self._off(written, values)
+        return None
+
+    def _as_written(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
+        """Whether a claim with a side of numbers alone, or what a formula above gives for its name, is right
+        with each name standing for the number written for it above and each number for itself."""
+        if all(map(symbols_of, (written.left, written.right))):
+            return False
+        here = {**values, **self.written}
+        if self.numbers.agree_as_written(written, here, self._off):
+            return True
+        name, number = written.left, lone(written.right)
+        if number is None or not isinstance(name, Symbol):
+            return False
+        formulas = [Equation(f, written.right, written.relation) for f in self.formulas.get(name.name, ())]
+        found = [(f, self._values(f)) for f in formulas]
+        return any(
+            self.numbers.agree_as_written(f, {**own, **self.written}, self._off)
+            for f, own in found
+            if own is not None
+        )
+
+    def off(self, written: Equation, values: Mapping[str, Fraction]) -> Fraction | None:
+        """By how much the sides of a claim differ as written, where they can be equal as rounded for these
+        numbers of its names; None where they cannot."""
+        known = {n: self.only_numbers[n] for n in values if n in self.only_numbers}
+        return self._off(written, values) if self.numbers.agree(written, values, known) else None
+
+    def off_after_slips(self, written: Equation, values: Mapping[str, Fraction]) -> Fraction | None:
+        """The same where lines that are not true give the names these numbers: what is rounded may have been
+        rounded from them, here and in later lines."""
+        more = {abs(value) for value in values.values()} - self.numbers.after_slips
+        self.numbers.after_slips.update(more)
+        off = self.off(written, values)
+        if off is None:
+            self.numbers.after_slips.difference_update(more)
+        return off
+
+    def _off(self, written: Equation, values: Mapping[str, Fraction]) -> Fraction:
+        return self._number(written.left, values) - self._number(written.right, values)
+
+    def _number(self, side: Expr, values: Mapping[str, Fraction]) -> Fraction:
+        """What a side comes to as it is written."""
+        return value_of(self.meanings.in_its_units(side) if self.meanings.thousands else side, values)
+
+    def _values(self, written: Equation) -> dict[str, Fraction] | None:
+        """The true numbers of all names in a claim; None where one has none."""
+        found: dict[str, Fraction] = {}
+        for name in symbols_of(written):
+            value = self.meanings.value(self.meanings.names[name])
+            number = None if value is None else value.constant()
+            if number is None:
+                return None
+            found[name] = number
+        return found
+
+    def _sense(self, written: Equation, values: Mapping[str, Fraction]) -> Truth:
+        """Whether a result is the rounded value of its other side as that is written, or what rounded numbers
+        in it stand for had to be looked at."""
+        for side, other in ((written.right, written.left), (written.left, written.right)):
+            number = lone(side)
+            if number is not None:
+                near = self.numbers.half(number) + self.policy.tolerance * abs(self.numbers.written(number))
+                off = self._number(other, values) - self._number(side, {})
+                return Truth.ROUNDED if abs(off) <= near else Truth.CARRIED
+        return Truth.ROUNDED
+
+    def _by_results(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
+        """Whether a result is what the results above give as they were rounded."""
+        for side, other in ((written.right, written.left), (written.left, written.right)):
+            if lone(side) is None:
+                continue
+            if isinstance(other, Symbol):
+                ways = self._ways(other.name)
+                if any(self.numbers.agree(written, values, {other.name: way}) for way in ways):
+                    return True
+                return any(self._as_formula(formula, side) for formula in self.formulas.get(other.name, ()))
+            known = {n: result for n in values if (result := self._result(n)) is not None}
+            return bool(known) and self.numbers.agree(written, values, known)
+        return False
+
+    def _as_formula(self, formula: Expr, number: Expr) -> bool:
+        """Whether a result is what a formula above gives for the results as they were rounded."""
+        written = Equation(formula, number)
+        values = self._values(written) or {}
+        known = {n: self.results[n] for n in values if n in self.results}
+        return bool(known) and self.numbers.agree(written, values, known)
+
+    def _result(self, name: str) -> Interval | None:
+        """What a name stands for as it was written above, a voltage between points by their potentials."""
+        if name in self.results or not name.startswith("V(") or ", " not in name:
+            return self.results.get(name)
+        ends = [f"φ {point}" for point in name[2:-1].split(", ")]
+        found: list[tuple[Interval, str]] = []
+        for end in ends:
+            for own, result in self.results.items():
+                meaning = self.names.get(own, {})
+                against = [n for n, sign in meaning.items() if sign < 0]
+                if len(meaning) == 2 and meaning.get(end) == 1 and len(against) == 1:
+                    found.append((result, against[0]))
+                    break
+        if len(found) != 2 or found[0][1] != found[1][1]:
+            return None
+        (low, high), (least, most) = found[0][0], found[1][0]
+        return low - most, high - least
+
+    def _ways(self, name: str) -> list[Interval]:
+        """What its own meaning, each true equation above and each junction give for a quantity, when the
+        currents in them stand for what was written for them above."""
+        scale = 1000 if self.meanings.thousands else 1
+        known: dict[str, Interval] = {}
+        for n, (low, high) in self.results.items():
+            branch, sign = self._branch(n)
+            if branch:
+                known[branch] = _times((low, high), Fraction(sign) / scale)
+        meant = _interval(self.meanings.names[name], known)
+        found = [] if meant is None else [meant]
+        branch, sign = self._branch(name)
+        for linear in (*(row.linear for row in self.rows.near if row.true), *self._junctions):
+            c = linear.coefficients
+            if branch not in c or not set(c) - {branch} <= set(known):
+                continue
+            parts = {n: r.constant() for n, r in c.items()}
+            total = linear.constant.constant()
+            if total is None or any(p is None for p in parts.values()):
+                continue
+            low = high = total
+            for n, part in parts.items():
+                if n != branch:
+                    ends = _times(known[n], part or Fraction(0))
+                    low, high = low + ends[0], high + ends[1]
+            found.append(_times((low, high), -Fraction(sign * scale) / (parts[branch] or 1)))
+        return found
+
+    def _branch(self, name: str) -> tuple[str, int]:
+        """The branch whose current a name is, and the sense; nothing for any other name."""
+        meaning = self.names.get(name, {})
+        return next(iter(meaning.items())) if len(meaning) == 1 else ("", 1)
+
+    @cached_property
+    def _junctions(self) -> tuple[Linear, ...]:
+        return tuple(law.linear for law in laws(self.meanings.circuit).junctions)
+
+    def _quantities(self) -> tuple[Fraction, ...]:
+        return self._sizes
+
+    @cached_property
+    def _sizes(self) -> tuple[Fraction, ...]:
+        return _sizes(self.meanings)
+
+
+def _times(interval: Interval, factor: Fraction) -> Interval:
+    ends = (interval[0] * factor, interval[1] * factor)
+    return min(ends), max(ends)
+
+
+def _given(circuit: Circuit, in_thousands: bool) -> tuple[frozenset[Fraction], frozenset[Fraction]]:
+    """The numbers of the problem, and the sums of two or three of its resistances and of its emfs, these with
+    either sign, as they are written in one choice of units."""
+    found: list[Fraction] = []
+    ohms: list[Fraction] = []
+    volts: list[Fraction] = []
+    for name, value in circuit.numbers.items():
+        kind = circuit.role(name) or Kind.SWITCH
+        unit = {Kind.RESISTOR: "Ω", Kind.CURRENT_SOURCE: "A"}.get(kind, "")
+        found.append(abs(value) * (thousands(unit) if in_thousands and unit else 1))
+        if kind is Kind.RESISTOR:
+            ohms.append(found[-1])
+        elif kind is Kind.BATTERY:
+            volts.append(found[-1])
+    sums = {sum(some, Fraction(0)) for some in _twos_and_threes(ohms)}
+    for some in _twos_and_threes(volts):
+        sums |= {abs(sum(map(mul, some, signs))) for signs in product((1, -1), repeat=len(some))}
+    return frozenset(found), frozenset(sums)
+
+
+def _twos_and_threes(values: list[Fraction]) -> Iterator[tuple[Fraction, ...]]:
+    return (chosen for count in (2, 3) for chosen in combinations(values[:MOST_SUMMED], count))
+
+
+def _sizes(meanings: Meanings) -> tuple[Fraction, ...]:
+    """The sizes of the true currents, of the voltages between points and across elements, and of the powers,
+    in the units of the meanings."""
+    scale = Fraction(1000 if meanings.thousands else 1)
+    true = {n: r.constant() for n, r in meanings.true.items()}
+    known = {n: v for n, v in true.items() if v is not None}
+    levels = [v for n, v in known.items() if n.startswith("φ")]
+    found = [v * scale for n, v in known.items() if not n.startswith("φ")]
+    found += [a - b for a, b in combinations(levels, 2)]
+    for name, element in meanings.circuit.elements.items():
+        if element.kind in (Kind.RESISTOR, Kind.BATTERY):
+            for ratio, factor in ((meanings.across(name), Fraction(1)), (meanings.power((name,)), scale)):
+                value = meanings.value(ratio)
+                number = None if value is None else value.constant()
+                if number is not None:
+                    found.append(number * factor)
+    return tuple(sorted({abs(v) for v in found if v}))
+
+
+def _interval(ratio: Ratio, known: Mapping[str, Interval]) -> Interval | None:
+    """What a polynomial in the unknowns comes to when these stand for what is known of them; None where
+    nothing is known of one, or it has other symbols."""
+    held, (below, *more) = ratio.held(), ratio.terms(below=True)
+    if not held or more or any(below[0]) or not set(held) <= set(known):
+        return None
+    low = high = Fraction(0)
+    for exponents, coefficient in ratio.terms():
+        ends = [Fraction(coefficient)]
+        for name, exponent in zip(ratio.field.symbols, exponents, strict=True):
+            for _ in range(exponent):
+                ends = [a * b for a in ends for b in known[name]]
+        low, high = low + min(ends), high + max(ends)
+    return _times((low, high), Fraction(1, below[1]))

@@ -1,0 +1,251 @@
+"""Rounded numbers carried on: what each number written may stand for, and what follows from that.
+
+A person rounds what is written and goes on with it, or with what the calculator still holds. So a number
+that was rounded stands for anything between what is written and what it was rounded from; what it was
+rounded from is looked for among the results above and the true currents, voltages and powers. A number of
+which nothing is found stands for all that rounds to it. Intervals are worked with in exact fractions; two
+sides agree where they can be equal. Common practice (no source): half a unit of the last figure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from ...expressions.fold import Arithmetic, fold
+from ...expressions.nodes import Equation, Expr, Number, Sum, Symbol, numbers_in
+from ...expressions.values import symbols_of
+from .dimensions import thousands
+from .rounding import Policy, figures, half_unit, is_decimal, lone
+
+Interval = tuple[Fraction, Fraction]
+WIDEST = Fraction(1, 100)  # of the terms of a side: an interval wider than this decides nothing
+WIDEST_TRACED = Fraction(1, 8)  # the same where it is known what every number was rounded from
+ENOUGH_FIGURES = 4  # of a rounded number that may stand for all that rounds to it: that is little
+FEWEST_FIGURES = 3  # of a rounded number of which nothing is known; one with fewer is taken for exact
+
+
+def hull(*intervals: Interval) -> Interval:
+    """The interval from the least to the greatest of several."""
+    return min(low for low, _ in intervals), max(high for _, high in intervals)
+
+
+def meet(one: Interval, other: Interval) -> bool:
+    """Whether two intervals have a value in common."""
+    return one[0] <= other[1] and other[0] <= one[1]
+
+
+@dataclass(frozen=True, slots=True)
+class CarriedNumbers:
+    """What the numbers of one working may stand for, as they are read in one choice of units (`in_thousands`:
+    mA, kΩ and mW).
+
+    `given`: the numbers of the problem, and `sums` those of its resistances and of its emfs, which are exact.
+    `quantities`: the sizes of the true currents, voltages and powers, asked for when they are first needed.
+    `noted`: the results written so far. `after_slips`: sizes of quantities as lines that are not true give
+    them.
+    """
+
+    policy: Policy
+    in_thousands: bool
+    given: frozenset[Fraction]
+    sums: frozenset[Fraction]
+    quantities: Callable[[], Sequence[Fraction]]
+    after_slips: set[Fraction] = field(default_factory=set)
+    noted: dict[Fraction, Interval] = field(default_factory=dict)
+
+    def written(self, number: Number) -> Fraction:
+        """A number as it is written, in these units."""
+        return number.value * self._factor(number)
+
+    def half(self, number: Number) -> Fraction:
+        """Half a unit in its last figure, in these units."""
+        return half_unit(number) * self._factor(number)
+
+    def _factor(self, number: Number) -> Fraction:
+        return thousands(number.unit) if self.in_thousands and number.unit else Fraction(1)
+
+    # -- what a number stands for ------------------------------------------------------------------
+
+    def span(self, number: Number, freely: bool = False) -> tuple[Interval, bool]:
+        """What a number may stand for, and whether it is known what it was rounded from (or is exact).
+        `freely`: a number of three figures may stand for all that rounds to it, although some quantity that
+        is known rounds to it too; one of two is exact."""
+        value = self.written(number)
+        noted = self.noted.get(value)
+        if noted is not None:
+            return noted, True
+        exact = (value, value)
+        if (
+            value in self.given
+            or value in self.sums
+            or not is_decimal(number)
+            or figures(number) < self.policy.figures
+        ):
+            return exact, True
+        half = self.half(number)
+        rounds = (value - half, value + half)
+        sources = [
+            (max(low, rounds[0]), min(high, rounds[1]))
+            for low, high in (
+                *self.noted.values(),
+                *((q, q) for q in (*self.quantities(), *self.after_slips)),
+            )
+            if meet((low, high), rounds)
+        ]
+        if figures(number) >= ENOUGH_FIGURES:
+            return hull(rounds, *sources), True
+        if freely:
+            return (hull(rounds, *sources), True) if figures(number) >= FEWEST_FIGURES else (exact, True)
+        if sources:
+            return hull(exact, *sources), True
+        return (rounds, False) if figures(number) >= FEWEST_FIGURES else (exact, False)
+
+    def note(self, claim: Equation, values: Mapping[str, Fraction] | None) -> None:
+        """Keeps what a result was rounded from: a side of the claim that is one number, or a name for it.
+        `values`: the true numbers of the names in it; None where one has none."""
+        for side, other in ((claim.right, claim.left), (claim.left, claim.right)):
+            number = lone(side)
+            if number is None or not number.value:
+                continue
+            value = self.written(number)
+            found = self._interval(other, values or {})
+            if found is None or not (is_decimal(number) or number.unit or isinstance(other, Symbol)):
+                continue
+            low, high = found if side is number else (-found[1], -found[0])
+            near = self.half(number) * 2 + abs(value) * WIDEST_TRACED
+            if meet((low, high), (value - near, value + near)):
+                self.noted[value] = hull(self.noted.get(value, (value, value)), (low, high), (value, value))
+            return
+
+    # -- what sides come to ------------------------------------------------------------------------
+
+    def agree(
+        self, claim: Equation, values: Mapping[str, Fraction], names: Mapping[str, Interval] | None = None
+    ) -> bool:
+        """Whether the sides of a claim can be equal. `values`: the true numbers of its names; `names`: what
+        some of them stand for as they were written above."""
+        for side, other in ((claim.right, claim.left), (claim.left, claim.right)):
+            number = lone(side)
+            if number is None:
+                continue
+            if not number.value and self._meets(claim, values, names, freely=True):
+                return True  # an equation with nothing on one side
+            found = self._sides(other, values, names)
+            if found is None:
+                return False
+            result = self._result(number, claim, other)
+            return meet(found, result if side is number else (-result[1], -result[0]))
+        return any(self._meets(claim, values, names, freely=freely) for freely in (False, True))
+
+    def _meets(
+        self,
+        claim: Equation,
+        values: Mapping[str, Fraction],
+        names: Mapping[str, Interval] | None,
+        *,
+        freely: bool,
+    ) -> bool:
+        left = self._sides(claim.left, values, names, freely)
+        right = self._sides(claim.right, values, names, freely)
+        return left is not None and right is not None and meet(left, right)
+
+    def agree_as_written(
+        self,
+        claim: Equation,
+        values: Mapping[str, Fraction],
+        off: Callable[[Equation, Mapping[str, Fraction]], Fraction],
+    ) -> bool:
+        """Whether a claim is right, as rounded where a side is one number, when every number in it is what
+        is written. `off`: left minus right for these numbers of its names."""
+        try:
+            apart = off(claim, values)
+        except ZeroDivisionError:
+            return False
+        for side, other, way in ((claim.right, claim.left, 1), (claim.left, claim.right, -1)):
+            number = lone(side)
+            if number is None:
+                continue
+            low, high = self._result(number, claim, other)
+            sign = 1 if side is number else -1
+            return low <= self.written(number) + sign * way * apart <= high
+        return not apart
+
+    def _result(self, number: Number, claim: Equation, other: Expr) -> Interval:
+        """What a side that is one number may stand for: as a result it is rounded at its end, whatever it
+        is."""
+        value = self.written(number)
+        interval, _ = self.span(number)
+        few = figures(number) < self.policy.figures
+        whole = not is_decimal(number) and not isinstance(other, Symbol) and bool(symbols_of(other))
+        if (not few and not whole) or claim.relation == "≈":
+            half = self.half(number)
+            interval = hull(interval, (value - half, value + half))
+        off = self.policy.tolerance * abs(value)
+        return interval[0] - off, interval[1] + off
+
+    def _sides(
+        self,
+        side: Expr,
+        values: Mapping[str, Fraction],
+        names: Mapping[str, Interval] | None,
+        freely: bool = False,
+    ) -> Interval | None:
+        """From the least to the greatest that a side may come to; where that is too wide to tell, the numbers
+        of which nothing is known are taken for exact. None where it is too wide all the same."""
+        known = {name: (value, value) for name, value in values.items()}
+        known.update(names or {})
+        terms = side.terms if isinstance(side, Sum) else (side,)
+        sure = all(self.span(number)[1] for number in numbers_in(side))
+        try:
+            for strictly in (False, True):
+                spans = _Spans(self, known, strictly, freely)
+                low, high = fold(side, spans)
+                size = max(max(abs(end) for end in fold(term, spans)) for term in terms)
+                if high - low <= (WIDEST_TRACED if sure or strictly else WIDEST) * size:
+                    return low, high
+        except (ZeroDivisionError, KeyError):
+            return None
+        return None
+
+    def _interval(self, side: Expr, values: Mapping[str, Fraction]) -> Interval | None:
+        try:
+            return fold(side, _Spans(self, {name: (value, value) for name, value in values.items()}))
+        except (ZeroDivisionError, KeyError):
+            return None
+
+
+@dataclass(frozen=True, slots=True)
+class _Spans(Arithmetic[Interval]):
+    """From the least to the greatest that a value may be. `strictly`: a number of which nothing is known is
+    exact; `freely`: see `span`."""
+
+    carried: CarriedNumbers
+    names: Mapping[str, Interval]
+    strictly: bool = False
+    freely: bool = False
+
+    def number(self, number: Number) -> Interval:
+        found, known = self.carried.span(number, self.freely)
+        value = self.carried.written(number)
+        return (value, value) if self.strictly and not known else found
+
+    def symbol(self, symbol: Symbol) -> Interval:
+        return self.names[symbol.name]
+
+    def add(self, one: Interval, other: Interval) -> Interval:
+        return one[0] + other[0], one[1] + other[1]
+
+    def negate(self, value: Interval) -> Interval:
+        return -value[1], -value[0]
+
+    def multiply(self, one: Interval, other: Interval) -> Interval:
+        corners = [a * b for a in one for b in other]
+        return min(corners), max(corners)
+
+    def invert(self, value: Interval) -> Interval:
+        low, high = value
+        if low <= 0 <= high:
+            raise ZeroDivisionError
+        return 1 / high, 1 / low

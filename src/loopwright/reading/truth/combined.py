@@ -1,0 +1,238 @@
+"""What a resistance with a name of the working's own must be: resistors made one, or what a load sees.
+
+Such a name is no free choice. What it is made of is told by the words right before it ("R2 and R3 in
+parallel:"), else by its formula, else by its letters (`R23`). What these come to is told by how they lie, in
+the circuit that the line speaks of: `R2 + R3` is not true where the two lie side by side. Which circuits a
+line can mean is told by its words too; without any, every one that methods speak of counts: each source
+alone, each resistor out. Where resistors come together in none of these, what words or letters say is all
+there is.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations
+
+from ...algebra.ratios import Ratio
+from ...circuit.changed import at_rest, taken_out
+from ...circuit.circuit import Circuit
+from ...circuit.elements import Kind
+from ...circuit.targets import target
+from ...errors import BrokenPromise, FaultyMaterial
+from ...expressions.nodes import Equation, Expr, Parallel, Quotient, Sum, Symbol, numbers_in, parts_of
+from ...expressions.tidy import tidy
+from ...expressions.values import symbols_of
+from ...solve.asked import value_of
+from ...solve.exact import Solution
+from ...solve.made_one import together
+from ..page.naming import resistances_of, strung_together
+from ..working import AS_DRAWN, CircuitChange
+from .changed import each_alone
+from .rounding import lone
+
+MOST = 8  # resistors that are looked for together
+MOST_STRUNG = 4  # of which every combination is looked at
+SEEN = frozenset(("rth", "ri", "r0", "rn", "rin", "rseen", "rout", "rnorton", "rinside"))
+_PARALLEL = re.compile(r"\bparallel\b|\bside by side\b", re.IGNORECASE)
+_SERIES = re.compile(r"\b(?:in )?series\b|\bone after (?:the )?other\b", re.IGNORECASE)
+_AT_THE_END = re.compile(r"(?:\bparallel|\bside by side|\bseries|\bother)\W*$", re.IGNORECASE)
+_NAME = re.compile(r"[A-Za-z]_?\{?[A-Za-z0-9]+\}?")
+_SPACE = re.compile(r"[_{}]")
+_Context = tuple[Circuit, tuple[str, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What words say of a resistance: the names it is made of, whether these lie side by side, and whether
+    they say it of the very next claim."""
+
+    names: tuple[str, ...] = ()
+    beside: bool = False
+    of_next: bool = False
+
+    @property
+    def combination(self) -> Expr:
+        """The names as the words put them together."""
+        each = tuple(map(Symbol, self.names))
+        return Parallel(each) if self.beside else Sum(each)
+
+
+@dataclass(frozen=True)
+class Combined:
+    """The combined resistances of one solved circuit. `parts`: of which resistors each name of the working's
+    own is made; `sizes`: the numbers that it was given, in the units of bare numbers."""
+
+    solution: Solution
+    parts: Mapping[str, frozenset[str]]
+    sizes: Mapping[str, Collection[Fraction]]
+
+    def ways(
+        self, name: str, given: Expr, words: str, setting: CircuitChange, load: str = ""
+    ) -> tuple[Expr, ...]:
+        """What a new name can be, likeliest first, given what the working says it is and the words before it;
+        nothing where that is not told. `load`: the resistor that it is added to later."""
+        if is_seen(name):
+            out = setting.out or ((load,) if load else ())
+            return tuple(tidy(r) for n in out for r in self._seen_by(n))
+        told = self._told(words)
+        strung = strung_together(name, resistances_of(self.solution.circuit))
+        held, said = self.resistors(given), self._made_of(told.names)
+        if told.of_next or (held < said and held != set(strung)):
+            made = said
+        else:
+            made = frozenset(strung) if held < set(strung) else held  # the name may say more than its formula
+        lying = self._as_they_lie(made, setting)
+        if lying or lone(given):
+            return lying
+        if told.names:
+            return (told.combination,)
+        own = set(resistances_of(self.solution.circuit))
+        return _every_way(strung, given) if own.intersection(symbols_of(given)) <= set(strung) else ()
+
+    def resistors(self, given: Expr) -> frozenset[str]:
+        """The resistors that a combined resistance is made of: those in the formula, or those whose numbers
+        are in it where no two share one; nothing where that is not clear."""
+        if held := symbols_of(given):
+            return self._made_of(held)
+        own = _resistors(self.solution.circuit)
+        numbers = self.solution.circuit.numbers
+        found: set[str] = set()
+        for number in {n.value for n in numbers_in(given) if n.value not in (0, 1)}:
+            fits = [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
+            fits += [
+                self.parts[n] for n, sizes in self.sizes.items() if number in sizes and self.parts.get(n)
+            ]
+            if len(set(fits)) != 1:
+                return frozenset()
+            found.update(fits[0])
+        return frozenset(found)
+
+    def _made_of(self, names: Collection[str]) -> frozenset[str]:
+        """The resistors that some names are made of; nothing where one is neither a resistor nor made of
+        any."""
+        each = [self.parts.get(n, frozenset((n,))) for n in names]
+        met = frozenset[str]().union(*each) if all(each) else frozenset()
+        return met if met <= _resistors(self.solution.circuit) else frozenset()
+
+    def _as_they_lie(self, resistors: frozenset[str], setting: CircuitChange) -> tuple[Expr, ...]:
+        """What resistors come to in each circuit that can be meant."""
+        if not 1 < len(resistors) <= MOST:
+            return ()
+        found: dict[Ratio, None] = {}
+        for changed, keep in contexts(self.solution.circuit, setting):
+            try:
+                one = together(changed, resistors, keep)
+            except (BrokenPromise, FaultyMaterial, KeyError, StopIteration):
+                continue
+            if one is not None:
+                found[one.resistance.at({}, self.solution.circuit.field)] = None
+        return tuple(map(tidy, found))
+
+    def _seen_by(self, load: str) -> Iterator[Ratio]:
+        """The resistance that a load sees, with its branch taken for the load or only itself."""
+        circuit = self.solution.circuit
+        branch = circuit.branch_of(load)
+        try:
+            seen = value_of(self.solution, target(f"R({branch.start}, {branch.end}) without {load}", circuit))
+        except FaultyMaterial:
+            return
+        rest = circuit.resistance(branch.name) - circuit.value(load)
+        yield seen + rest
+        if rest:
+            yield seen
+
+    def _told(self, words: str) -> Told:
+        """What the words say, where they name two resistances or more and one way of lying."""
+        known = {*resistances_of(self.solution.circuit), *self.parts}
+        found = (_SPACE.sub("", match[0]) for match in _NAME.finditer(words))
+        named = tuple(dict.fromkeys(name for name in found if name in known))
+        beside, behind = _PARALLEL.search(words), _SERIES.search(words)
+        if len(named) < 2 or bool(beside) == bool(behind):
+            return Told()
+        return Told(named, bool(beside), bool(_AT_THE_END.search(words)))
+
+
+def contexts(circuit: Circuit, setting: CircuitChange) -> Iterator[_Context]:
+    """The circuits that a combined resistance can be of, each with the points it is seen from."""
+    if setting.at_zero and not setting.out:
+        yield at_rest(circuit, setting.at_zero), ()
+        return
+    alone = each_alone(circuit) if setting == AS_DRAWN else ()
+    if setting == AS_DRAWN:
+        yield circuit, ()
+    for one in alone:
+        yield at_rest(circuit, one.at_zero), ()
+    if alone and len(circuit.junctions) == 2:
+        yield at_rest(circuit), circuit.junctions  # all that the sources see side by side
+    outs = setting.out or (sorted(_resistors(circuit)) if alone else ())
+    for name in outs:
+        branch = circuit.branch_of(name)
+        opened = taken_out(circuit, (name,))
+        yield at_rest(opened), (branch.start, branch.end)
+        yield opened, ()
+
+
+def _resistors(circuit: Circuit) -> frozenset[str]:
+    met = (circuit.elements[p.element] for b in circuit.branches for p in b.passes)
+    return frozenset(e.name for e in met if e.kind is Kind.RESISTOR)
+
+
+def is_seen(name: str) -> bool:
+    """Whether a name is that of the resistance which a load sees, such as Rth."""
+    return name.lower().replace("_", "").rstrip("′") in SEEN
+
+
+def sums_in(item: Expr | Equation) -> Iterator[Sum]:
+    """The sums in an expression or on the sides of an equation."""
+    if isinstance(item, Equation):
+        yield from sums_in(item.left)
+        yield from sums_in(item.right)
+        return
+    if isinstance(item, Sum):
+        yield item
+    for part in parts_of(item):
+        yield from sums_in(part)
+
+
+def load_of(name: str, sums: Collection[frozenset[str]], circuit: Circuit) -> str:
+    """The resistor that a name is added to in the working, `Rth + R3`; empty where that is not one."""
+    own = _resistors(circuit)
+    met = {n for one in sums if name in one for n in one if n in own}
+    return next(iter(met)) if len(met) == 1 else ""
+
+
+# -- where only the letters of a name speak ------------------------------------------------------------
+
+
+def _every_way(names: tuple[str, ...], given: Expr) -> tuple[Expr, ...]:
+    """Every combination of the resistances whose marks a name strings together, those first that are of the
+    kind that the working gives."""
+    if not 1 < len(names) <= MOST_STRUNG:
+        return ()
+    every = list(dict.fromkeys(_ways(tuple(map(Symbol, names)))))
+    beside = any(isinstance(part, Quotient | Parallel) for part in _each(given))
+    return tuple(sorted(every, key=lambda way: isinstance(way, Parallel) != beside))
+
+
+def _ways(parts: tuple[Expr, ...]) -> Iterator[Expr]:
+    """Every combination of the parts in series and side by side."""
+    if len(parts) == 1:
+        yield parts[0]
+        return
+    first, *others = parts
+    for size in range(len(others)):
+        for chosen in combinations(others, size):
+            rest = tuple(p for p in others if p not in chosen)
+            for one in _ways((first, *chosen)):
+                for other in _ways(rest):
+                    yield Parallel((one, other))
+                    yield Sum((one, other))
+
+
+def _each(expr: Expr) -> Iterator[Expr]:
+    yield expr
+    for part in parts_of(expr):
+        yield from _each(part)

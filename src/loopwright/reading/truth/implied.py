@@ -1,0 +1,71 @@
+"""What holds without being written: the relation of each branch between its potentials, and that every
+current
+and potential is the sum of its parts, one source at a time.
+
+A line may rest on these beside the lines above: `I1 = (12 − 18)/6` on V = 18 V and the branch of I1, `I1 =
+1.57 −
+2.57` on the two parts of I1. Branch relations count only where potentials are spoken of, sums only where
+all the parts are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass
+
+from ...algebra.linear import Linear
+from ...laws.laws import laws
+from ..working import AS_DRAWN, CircuitChange
+from .changed import each_alone, part
+from .consequence import ClaimRow
+from .meaning import Meanings
+from .truth import View
+
+
+@dataclass(frozen=True, slots=True)
+class Implied:
+    """One such relation as a row. `along`: the branch that it is of; empty for a sum of parts."""
+
+    row: ClaimRow
+    along: str = ""
+
+
+def implied(view: View, held: Collection[str]) -> tuple[Implied, ...]:
+    """What holds unwritten of the quantities `held` (names of unknowns) and of those in the rows above."""
+    met = dict.fromkeys((*held, *(n for row in view.rows.rows for n in row.linear.coefficients)))
+    homes = {view.meanings.home[n] for n in met if n in view.meanings.home}
+    found: list[Implied] = []
+    settings = [
+        s for s in (AS_DRAWN, *view.meanings.changed) if any(h[1] == s for h in homes if h[0][0] == "φ")
+    ]
+    for setting in settings:
+        for name, linear in view.law_in(setting).meanings.relations().items():
+            found.append(Implied(view.rows.row(0, _named(view.meanings, linear, setting)), name))
+    alone = each_alone(view.meanings.circuit)
+    if alone and all(setting in view.meanings.changed for setting in alone):
+        for name in dict.fromkeys(h[0] for h in homes):
+            found.append(Implied(view.rows.row(0, _sum_of_parts(view.meanings, name, alone))))
+    return tuple(found)
+
+
+def junctions_kept(view: View, names: Mapping[str, Mapping[str, int]]) -> tuple[ClaimRow, ...]:
+    """The junction rule at every point, where a working speaks of several currents round loops (`names`: what
+    names of currents stand for): these keep it by themselves, whatever they are."""
+    circuit = view.meanings.circuit
+    own = [n for n, m in names.items() if n not in circuit.currents and set(m) <= set(circuit.currents)]
+    if len(own) < 2:
+        return ()
+    found = (law.linear for law in laws(circuit).junctions)
+    return tuple(view.rows.row(0, _named(view.meanings, linear, AS_DRAWN)) for linear in found)
+
+
+def _named(meanings: Meanings, linear: Linear, setting: CircuitChange) -> Linear:
+    """A row of one circuit in the names that its unknowns have in a working."""
+    parts = {part(n, setting): c.at({}, meanings.symbols) for n, c in linear.coefficients.items()}
+    return Linear.of(parts, linear.constant.at({}, meanings.symbols))
+
+
+def _sum_of_parts(meanings: Meanings, name: str, alone: Collection[CircuitChange]) -> Linear:
+    one = meanings.symbols.one
+    parts = {part(name, setting): -one for setting in alone}
+    return Linear.of({name: one, **parts}, meanings.symbols.zero)

@@ -1,0 +1,154 @@
+"""The verdict on a claim that is not true: carried from an untrue line above, or wrong by itself, with what
+was likeliest meant."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from ..expressions.nodes import Equation, Symbol
+from ..expressions.values import symbols_of
+from .faults import own_fault
+from .mending import Wanted
+from .so_far import SoFar
+from .truth.consequence import NEAREST
+from .truth.counting import counter
+from .truth.follow_on import FollowOn, follow_on
+from .truth.meaning import UnknownName
+from .truth.rounding import lone
+from .truth.size import TooLong
+from .truth.truth import ClaimValue
+from .verdicts import ClaimKind, How, Repair, Truth, Verdict
+from .wording import of_following
+from .working import Claim, WrittenLine
+
+CUT = "superposed-open"  # an idea of the circuit, which gives more than one line
+
+
+def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
+    """The verdict on an untrue claim, kept for later lines to follow from."""
+    view = found.view
+    linear = view.meanings.row(found.difference)
+    shown = counter(view.meanings, claim.written)
+    follows = follow_on(view, found, linear, claim) or _from_wrong(so_far, claim)
+    above = tuple(view.rows.rows)
+    if linear is not None and not linear.coefficients:
+        so_far.keep_end(line, claim, view)
+    else:
+        if follows is not None and follows.beside:
+            so_far.keep(line, claim, found)  # as it is written, and then as it follows
+        so_far.keep(line, claim, replace(found, beside=follows.beside) if follows else found)
+    if follows is not None:
+        used = follows.used
+        view.as_rounded.note_carried(claim.written, follows.beside)
+        first = next(v for v in so_far.verdicts if v.line in used and v.kind is ClaimKind.UNTRUE)
+        given = "that line gives" if len(used) == 1 else "those lines give"
+        said = (*of_following(How.COMBINATION, used), f" Not true, but what {given}.")
+        return Verdict(
+            line.number, claim, ClaimKind.UNTRUE, said, Truth.NO, used,
+            counter=shown, carried=True, cause=first.cause or first.line,
+        )  # fmt: skip
+    wanted = Wanted(so_far.truths, so_far.verdicts, so_far.meaning)
+    mends: tuple[Repair, ...] = ()
+    cause, fault = line.number, None
+    try:
+        mends = wanted.mends(claim, below_untrue=any(not row.true for row in above))
+        cause = wanted.cause(claim, view, mends) or line.number
+    except Exception as trouble:  # it stays untrue, though we cannot say what was meant
+        fault = own_fault(trouble, line.number)
+    again = _same_idea(so_far, line, mends)
+    if again is not None:
+        said = (f"Not true, but what the circuit of line {again.line} gives.",)
+        return Verdict(
+            line.number, claim, ClaimKind.UNTRUE, said, Truth.NO, (again.line,),
+            counter=shown, carried=True, cause=again.cause or again.line,
+        )  # fmt: skip
+    return Verdict(
+        line.number, claim, ClaimKind.UNTRUE, ("Not true.",),
+        counter=shown, repairs=mends, cause=cause, fault=fault,
+    )  # fmt: skip
+
+
+def units_mended(so_far: SoFar, claim: Claim) -> tuple[Repair, ...]:
+    """The likeliest repairs of a claim whose units do not fit."""
+    try:
+        mends = Wanted(so_far.truths, so_far.verdicts, so_far.meaning).mends(claim, below_untrue=False)
+        return tuple(mend for mend in mends if so_far.truths.clash(mend.mended) is None)
+    except Exception as trouble:
+        own_fault(trouble)
+        return ()
+
+
+def _same_idea(so_far: SoFar, line: WrittenLine, mends: Sequence[Repair]) -> Verdict | None:
+    """The verdict above on what the same source makes alone, where branches were cut that should be wires:
+    what the circuit cut so gives besides is one slip with it."""
+    if not mends or mends[0].entry != CUT or not line.setting:
+        return None
+    here = {one.number for one in so_far.working.lines if one.setting == line.setting}
+    alike = (v for v in so_far.verdicts if v.line in here and v.repairs and v.repairs[0].entry == CUT)
+    return next((v for v in alike if v.line < line.number), None)
+
+
+def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
+    """The lines whose untrue results stand in an untrue claim, where it is true with the names of
+    these in their place; None where it is not."""
+    if not symbols_of(claim.written):
+        return None
+    for written, lines in so_far.wrong.without(claim.written):
+        try:
+            so_far.truths.learn(symbols_of(written))
+            found = None if so_far.truths.clash(written) else so_far.truths.value_of(written)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            continue
+        if found is not None and found.truth is not Truth.NO:
+            return FollowOn(lines)
+    return _by_wrong_values(so_far, claim.written) or _by_formula_above(so_far, claim.written)
+
+
+def _by_formula_above(so_far: SoFar, written: Equation) -> FollowOn | None:
+    """The lines that gave names wrong numbers, or the untrue one itself, where a result is what they give by
+    the formula that stands for it just above: J1 = D1/D with a wrong D, and then J1 = 1.32 A."""
+    if not isinstance(written.left, Symbol) or lone(written.right) is None:
+        return None
+    wrong = so_far.wrong.values()
+    for above in reversed(so_far.verdicts[-NEAREST:]):
+        formula = above.claim.written
+        if formula.left != written.left:
+            continue
+        worked = Equation(formula.right, written.right, written.relation)
+        if above.kind is ClaimKind.UNTRUE and so_far.truths.views[-1].as_rounded.judged(worked):
+            return FollowOn((above.line,))
+        if any(n in wrong for n in symbols_of(formula.right)):
+            return _by_wrong_values(so_far, worked)
+    return None
+
+
+def _by_wrong_values(so_far: SoFar, written: Equation) -> FollowOn | None:
+    """The lines that gave names in an untrue claim wrong numbers, where its sides agree for these;
+    None where
+    they do not."""
+    view = so_far.truths.views[-1]
+    wrong = so_far.wrong.values()
+    names = symbols_of(written)
+    lines = tuple(dict.fromkeys(wrong[n][0] for n in names if n in wrong))
+    values: dict[str, Fraction] = {}
+    for name in names if lines else ():
+        if name in wrong:
+            number, sign = wrong[name][1]
+            values[name] = view.as_rounded.numbers.written(number) * sign
+            continue
+        true = view.meanings.value(view.meanings.names[name])
+        known = None if true is None else true.constant()
+        if known is None:
+            return None
+        values[name] = known
+    as_written = {n: view.as_rounded.written.get(n, v) for n, v in values.items() if n not in wrong}
+    for taken in (values, {**values, **as_written}) if lines else ():
+        try:
+            off = view.as_rounded.off(written, taken)
+        except ZeroDivisionError:
+            return None
+        if off is not None:
+            return FollowOn(tuple(sorted(lines)), off)
+    return None

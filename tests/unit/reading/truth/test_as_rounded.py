@@ -1,0 +1,137 @@
+"""Rounded numbers carried on are right wherever they stand, and what is not rounding is not.
+
+Batteries of 12 V behind 6 ohm and 7 V behind 4 ohm feed 9 ohm: I3 = 15/19 A, I1 = 31/38 A, I2 = -1/38 A
+(0.7895, 0.8158 and -0.02632 A), worked by hand from 12 = 6 I1 + 9 I3, 7 = 4 I2 + 9 I3, I3 = I1 + I2. In
+kilohms the same numbers are milliamperes.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from loopwright.expressions.said import as_text
+from loopwright.reading.judge import read_working
+from loopwright.reading.reading import Reading
+from loopwright.reading.verdicts import ClaimKind
+from tests.sample_circuits import circuit_of
+
+OHMS = """
+[branches]
+I1 = "c, +E1, R1, a"
+I2 = "c, +E2, R2, a"
+I3 = "a, R3, c"
+[numbers]
+E1 = "12 V"
+E2 = "7 V"
+R1 = "6 ohm"
+R2 = "4 ohm"
+R3 = "9 ohm"
+"""
+KILOHMS = OHMS.replace(" ohm", " kohm")
+HALVES = OHMS.replace("+E2, ", "").replace('E2 = "7 V"', "").replace("9 ohm", "2 ohm")  # 12 V, 6 + 4 || 2
+ONE_SOURCE = OHMS.replace("c, +E2, R2, a", "c, R2, a").replace('E2 = "7 V"', "")
+WITH_TWO = OHMS.replace('"7 V"', '"2 V"')
+
+
+def read(source: str, text: str) -> Reading:
+    return read_working(circuit_of(source), text)
+
+
+def accused(source: str, text: str) -> list[str]:
+    """What of a text is not right, as it is written."""
+    return [as_text((v.claim.written,)) for v in read(source, text).verdicts if not v.holds]
+
+
+RIGHT = [
+    (OHMS, "I3 = I1 + I2 = 0.82 - 0.026 = 0.79 A"),
+    (OHMS, "I1 = (12 - 9*0.79)/6 = 0.82 A"),
+    (OHMS, "I1 = 0.82 A\nI2 = -0.026 A\nI3 = 0.79 A"),
+    (OHMS, "I1 = 0.82 A\nI2 = -0.026 A\nI3 = 0.794 A"),  # what the two above give
+    (OHMS, "I1 = 0.82 A\nI1 = 820 mA"),
+    (OHMS, "I1 = 0.82 A\nI2 = (7 - 9*0.789)/4 = -0.025 A\nI3 = I1 + I2 = 0.795 A"),  # the end of a chain
+    (OHMS, "I1 = 0.82 A\nP(R1) = 4.03 W"),
+    (OHMS, "I1 = 0.82 A\nP(R1) = I1^2 R1 = 0.82^2*6 = 4.03 W"),
+    (OHMS, "I3 = 0.7895 A\nV(a, c) = 9*0.79 = 7.11 V\nI1 = (12 - 7.11)/6 = 0.815 A"),
+    (OHMS, "I1 + I2 = 0.816 - 0.0263 = 0.790 A"),  # fewer figures in the middle than asked at the end
+    (OHMS, "6 I1 = 12 - 9*0.789 = 4.90"),
+    (OHMS, "14.67/7.333 = 2.00"),
+    # 36/13 = 2.77 and 12/(6 + 2.77) = 1.37, but 1.4·2.8 = 3.92, and not 3.79 V
+    (ONE_SOURCE, "Rp = R2 R3/(R2 + R3)\nRp = 2.8 ohm\nI1 = E1/(R1 + Rp) = 1.4 A\nU = I1 Rp\nU = 3.9 V"),
+    (
+        ONE_SOURCE,
+        "Rp = 2.8 ohm\nI1 = E1/(R1 + Rp) = 12/8.8 = 1.4 A\nU = I1 Rp = 1.4*2.8 = 3.9 V\nU/R2 = 3.9/4",
+    ),
+    (ONE_SOURCE, "Rp = 2.77 ohm\nRt = R1 + Rp = 6 + 2.77 = 8.77 ohm"),
+    (WITH_TWO, "14.67/7.333 = 2.00"),  # though 2 is given, in volts
+    (OHMS, "12/7.636 = 1.571"),  # from 84/11, not rounded
+    (KILOHMS, "I1 = 93/114 = 0.816 mA"),
+    (KILOHMS, "10/7 = 1.43 mA"),
+    (KILOHMS, "I1 = (12 - 7.11)/6 = 0.815 mA"),
+    (KILOHMS, "I1 = 12/6000 - 7.105/6000 = 0.000816 A"),  # one line in amperes amid milliamperes
+    (KILOHMS, "I1 = 0.816 mA\nI2 = -0.0263 mA\nI3 = 0.816 - 0.0263 = 0.790 mA"),
+    (HALVES, "I1 = 1.64 A\nI2 = -1.64*2/6 = -0.547 A\nI3 = 2 (0.547 A) = 1.09 A"),
+    (HALVES, "R23 = 8/6 = 1.33 ohm\nI1 = 12/(6 + 1.33) = 12/7.33 = 1.64 A"),
+]
+
+
+@pytest.mark.parametrize(("source", "text"), RIGHT)
+def test_what_is_right_as_rounded_is_not_accused(source: str, text: str) -> None:
+    assert not accused(source, text)
+
+
+@pytest.mark.parametrize(
+    ("source", "text", "wrong"),
+    [
+        (OHMS, "I3 = 0.82 - 0.026 = 0.80 A", ["0.82 − 0.026 = 0.80 A"]),
+        (OHMS, "I1 = (12 - 9*0.82)/6 = 0.77 A", ["I1 = (12 − 9 × 0.82)/6"]),  # the current of another branch
+        (OHMS, "I1 = 0.82 A\nI2 = -0.026 A\nI3 = 0.82 + 0.026 = 0.85 A", ["I3 = 0.82 + 0.026"]),
+        (OHMS, "I1 = 0.81 A", ["I1 = 0.81 A"]),  # cut off, not rounded
+        (
+            OHMS,
+            "I1 = I2 + I3 = -0.026 + 0.79 = 0.764 A\n-I1 = -0.764 A",
+            ["I1 = I2 + I3", "−I1 = −0.764 A"],
+        ),  # the end of a chain that began wrong
+        (OHMS, "I1 = 0.82 A\nI1 = 82 mA", ["I1 = 82 mA"]),
+        (OHMS, "12/7.636 = 1.58", ["12/7.636 = 1.58"]),
+        (OHMS, "1.1*1.2 = 1.4", ["1.1 × 1.2 = 1.4"]),
+        (ONE_SOURCE, "Rp = 2.8 ohm\nI1 = 1.4 A\nU = I1 Rp\nU = 4.1 V", ["U = 4.1 V"]),
+        (KILOHMS, "I1 = 0.816 mA\nI2 = -3/114 = -0.0263 A", ["−3/114 = −0.0263 A"]),  # a unit slip at the end
+        (KILOHMS, "I1 = 0.816 mA\nI3 = 15/19 = 0.789 A", ["15/19 = 0.789 A"]),
+    ],
+)
+def test_what_rounding_does_not_explain_is_not_true(source: str, text: str, wrong: list[str]) -> None:
+    assert accused(source, text) == wrong
+
+
+def test_after_a_slip_rounded_results_are_carried_on() -> None:
+    after = (
+        "I3 = I1 + I2\n12 = 6 I1 + 9 I3\n7 = 4 I2 + 9 I3\n12 = 15 I1 + 9 I2\n7 = 9 I1 + 15 I2\n"
+        "144 I1 = 117\nI1 = 117/144 = 0.813 A\nI2 = (7 - 9*0.813)/15 = -0.0211 A\n"
+        "I3 = 0.813 - 0.0211 = 0.792 A"
+    )
+    wrong = [v for v in read(OHMS, after).verdicts if v.kind is ClaimKind.UNTRUE]
+    assert [v.line for v in wrong] == [5, 6, 7, 8, 9]  # the arithmetic of each is right
+    assert [v.carried for v in wrong] == [False, True, True, True, True]
+    assert {v.cause for v in wrong} == {5}
+
+
+TWO_EMFS = """
+[branches]
+I1 = "a, +E1, R1, b"
+I2 = "b, +E2, R2, a"
+I3 = "b, R3, a"
+[numbers]
+E1 = "13 V"
+E2 = "0.7 V"
+R1 = "28 ohm"
+R2 = "19 ohm"
+R3 = "0.4 ohm"
+"""
+
+
+@pytest.mark.parametrize(("ohms", "holds"), [("19", True), ("20", False)])
+def test_a_sum_of_emfs_is_exact_and_leaves_no_room_for_a_wrong_resistance(ohms: str, holds: bool) -> None:
+    """13 V and 0.7 V in a row are 13.7 V: taken for rounded, they made room for 20 in the place of 19, since
+    little runs there."""
+    reading = read_working(circuit_of(TWO_EMFS), f"13.7 - 28 I1 - {ohms} I2 = 0")
+    assert reading.verdicts[0].holds is holds
