@@ -14,11 +14,21 @@ from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Pass
 from ..circuit.embedding import meshes
 from ..circuit.names import listed
 from ..expressions.nodes import Expr, Symbol
+from ..expressions.terms import in_terms
 from ..expressions.writers import plain
 from ..quantities import simple
 from .lettering import tidy_number
 
-_COUNTED = (Kind.BATTERY, Kind.CURRENT_SOURCE, Kind.RESISTOR, Kind.SWITCH, Kind.AMMETER, Kind.VOLTMETER)
+_COUNTED = (
+    Kind.BATTERY,
+    Kind.CURRENT_SOURCE,
+    Kind.RESISTOR,
+    Kind.CAPACITOR,
+    Kind.COIL,
+    Kind.SWITCH,
+    Kind.AMMETER,
+    Kind.VOLTMETER,
+)
 _PLURALS = {Kind.BATTERY: "batteries", Kind.SWITCH: "switches"}
 _WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
 
@@ -29,7 +39,7 @@ def describe(circuit: Circuit) -> str:
     lines.extend(_branch(circuit, branch) for branch in circuit.branches)
     lines.extend(_numbers(circuit))
     lines.extend(_meshes(circuit))
-    return "\n".join(lines)
+    return in_terms("\n".join(lines), circuit.page.terms, circuit.own_words)
 
 
 def _count(number: int, one: str, many: str = "") -> str:

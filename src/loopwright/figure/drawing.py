@@ -89,10 +89,16 @@ class Label:
 Drawn = Stroke | Round | Bend | Label
 
 
+Whose = tuple[str, str]  # what a mark belongs to: ("element", "R1"), ("wire", "I1"), ("arrow", "I1"), ...
+NOBODYS: Whose = ("", "")
+
+
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A figure: its size in mm and its marks, in painting order."""
+    """A figure: its size in mm and its marks, in painting order. `whose`: for each mark what it belongs to,
+    an element, the wire or the arrow of a branch, a point; empty where nothing is said of any."""
 
     width: float
     height: float
     marks: tuple[Drawn, ...]
+    whose: tuple[Whose, ...] = ()

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import embedding
 from ..graph.lines import Loop
-from .compose import composed, scaled
+from .compose import Composed, composed, scaled
 from .drawing import Drawing, Label
 from .layout_auto import automatic
+from .layout_like import placed_like
 from .layout_placed import is_placed, placed
 from .placement import Placement
 
@@ -44,23 +45,48 @@ def draw(
     loop_names: Sequence[str] = (),
     width: float | None = None,
     values: bool = True,
+    like: Circuit | None = None,
+    gaps: Sequence[str] = (),
+    levels: Mapping[str, str] | None = None,
 ) -> Drawing:
     """The figure of a circuit in millimetres.
 
     `resistors`: rectangles ("iec") or zigzags ("ieee"). `loops`: loops to be shown with their sense, each
-    as (branch, sense) pairs, called `loop_names` (default 1, 2, ...). `width`: the width in mm, letters
-    in proportion; by default as narrow as can be. `values`: whether values stand beside the names.
+    as (branch, sense) pairs, called `loop_names` (default 1, 2, ...; the name of a quantity is set as one).
+    `levels`: what is written at points beside their names, by point. `width`: the width in mm, letters in
+    proportion; by default as narrow as can be. `values`: whether values stand beside the names.
+    `like`: the circuit that this one was made from by some change (a source replaced by a wire, parts made
+    one, a branch cut out); what both have then stands where it stands in the figure of that one. An open
+    switch named as another element of that one is shown as a gap. `gaps`: the branches of that one, cut out
+    of this, that are shown with a gap.
     Raises ValueError for another style of resistor.
     """
     if resistors not in STYLES:
         raise ValueError(f"resistors are drawn as {' or '.join(STYLES)}, not {resistors}")
     names = [*loop_names, *(str(k + 1) for k in range(len(loop_names), len(loops)))][: len(loops)]
-    drawing = composed(circuit, where(circuit), tuple(loops), names, resistors, values)
-    return drawing if width is None else scaled(drawing, width)
+    placement, before = None, None
+    if like is not None:
+        whole = like.remembered(where)
+        placement = placed_like(circuit, like, whole, gaps)
+        before = like.remembered(_PLAIN[resistors, values]) if placement is not None else None
+    if before is None and not loops and not levels and placement is None:
+        found = circuit.remembered(_PLAIN[resistors, values])
+    else:
+        placed_so = placement or circuit.remembered(where)
+        found = composed(circuit, placed_so, tuple(loops), names, resistors, values, before, levels)
+    return found.drawing if width is None else scaled(found.drawing, width)
+
+
+def _plainly(resistors: str, values: bool) -> Callable[[Circuit], Composed]:
+    """How a circuit is put down by itself: one function for each style, so that a circuit remembers it."""
+    return lambda circuit: composed(circuit, circuit.remembered(where), (), (), resistors, values)
+
+
+_PLAIN = {(style, values): _plainly(style, values) for style in STYLES for values in (True, False)}
 
 
 def undrawn(drawing: Drawing, loop_names: Sequence[str]) -> tuple[str, ...]:
     """The loops, of those a drawing was to show, that it has no room for: not more than two are shown that
     go round several meshes, and none where nothing is free inside."""
-    shown = {mark.base for mark in drawing.marks if isinstance(mark, Label)}
+    shown = {mark.base + mark.sub for mark in drawing.marks if isinstance(mark, Label)}
     return tuple(name for name in loop_names if name not in shown)

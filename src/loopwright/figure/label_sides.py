@@ -50,6 +50,11 @@ def narrower(legs: Sequence[Leg], beside: Neighbours, columns: int, widest: floa
     return [(sides.legs_of(turned), squeeze) for turned, squeeze in chosen]
 
 
+def usual_width(legs: Sequence[Leg], beside: Neighbours, columns: int) -> float:
+    """About how wide a figure comes out with labels on their usual sides, in mm without its frame."""
+    return _Sides(legs, beside, columns).width(_Turned())
+
+
 class _Sides:
     """The legs of a figure with labels on their usual side and on the other, and how wide it comes out
     for some of them turned."""

@@ -3,17 +3,17 @@ column, otherwise one bend; branches side by side on tracks of their own."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
 from ..circuit.placed import near_and_far, track
 from .placement import Cell, GridPath, Placement, packed, straightened
-from .routing import TRACKS, Price, Tracks, free_of_charge
+from .routing import TRACKS, Price, Tracks
 
 _RIM = 2 * TRACKS
-_WRONG_SIDE = 4.0
+_WRONG_SIDE = 4
 
 
 def is_placed(circuit: Circuit) -> bool:
@@ -32,17 +32,16 @@ def placed(circuit: Circuit) -> Placement:
     for point in circuit.points:
         rows = _bars(circuit, point, cell_of)
         cells = tuple(dict.fromkeys((cell_of[point], *(cell for row in rows for cell in row))))
-        tracks.ports[point] = list(cells)
-        tracks.points.update(dict.fromkeys(cells, point))
+        tracks.stand(point, cells)
         for row in rows:
             bars.extend((point, pair) for pair in pairwise(row))
-            tracks.lay(f"bar of {point}", row)
+            tracks.lay(row)
     routes: dict[str, GridPath] = {}
     ranked = sorted(circuit.branches, key=lambda b: _rank(circuit, b, cell_of))
     for branch in ranked:
         path = _straight(circuit, branch, cell_of, tracks)
         if path and tracks.free(path, (path[0], path[-1])):
-            tracks.lay(branch.name, path)
+            tracks.lay(path)
             routes[branch.name] = path
     hops: list[tuple[str, Cell]] = []
     for branch in ranked:
@@ -82,6 +81,8 @@ def _straight(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks
     stations = _stations(branch, cell_of)
     if any(a[0] != b[0] and a[1] != b[1] for a, b in pairwise(stations)):
         return ()
+    if any(a == c or _between(c, a, b) or _between(a, b, c) for a, b, c in _threes(stations)):
+        return ()  # it would come back along itself
     at, count = track(circuit, branch)
     if count > 1:
         shift = 2 * (at - _middle(count))
@@ -97,6 +98,10 @@ def _straight(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell], tracks
     )
     path = straightened((ends[0], *stations[1:-1], ends[1]))
     return path if len(path) > 1 and all(a[0] == b[0] or a[1] == b[1] for a, b in pairwise(path)) else ()
+
+
+def _threes(stations: Sequence[Cell]) -> Iterator[tuple[Cell, Cell, Cell]]:
+    return zip(stations, stations[1:], stations[2:], strict=False)
 
 
 def _middle(count: int) -> int:
@@ -120,24 +125,24 @@ def _led(
         for name in (a, b):
             tracks.ports.setdefault(name, [cell_of[name]])
         path, over = tracks.lead(a, b, price)
-        tracks.lay(branch.name, path)
+        tracks.lay(path)
         whole.extend(path)
         crossed.extend(over)
     return straightened(tuple(whole)), crossed
 
 
-def _side_price(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> Price:
+def _side_price(circuit: Circuit, branch: Branch, cell_of: dict[str, Cell]) -> Price | None:
     """Keeps branches side by side in the order written: those before the middle one to its left."""
     at, count = track(circuit, branch)
     side = at - _middle(count)
     if count == 1 or side == 0:
-        return free_of_charge
+        return None
     near, far = near_and_far(circuit, branch)
     (x1, y1), (x2, y2) = cell_of[near], cell_of[far]
 
-    def price(cell: Cell) -> float:
+    def price(cell: Cell) -> int:
         to_the_right = (x2 - x1) * (cell[1] - y1) - (y2 - y1) * (cell[0] - x1)  # rows count downwards
-        return _WRONG_SIDE if to_the_right * side < 0 else 0.0
+        return _WRONG_SIDE if to_the_right * side < 0 else 0
 
     return price
 

@@ -10,12 +10,12 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
-from ..expressions.nodes import Expr, Symbol
+from ..circuit.elements import Kind, SwitchMove
+from ..expressions.nodes import Expr, Negative, Number, Symbol
 from ..expressions.notation import split_name
 from ..expressions.values import symbols_of
 from ..expressions.writers import plain
-from ..quantities import UnreadableQuantity, read_quantity
+from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
 from .drawing import Label, Run
 
 CAPITALS = 0.66  # height of capitals to size of the type: book faces lie between 0.64 and 0.67
@@ -73,25 +73,41 @@ def _name_parts(name: str, emf: bool = False) -> tuple[str, str, bool]:
     return base, sub + "′" * primes, len(base) == 1
 
 
+MOVES = ("closes", "opens")  # what is written beside a switch that moves
+
+
 def value_runs(circuit: Circuit, value: Expr, name: str) -> tuple[Run, ...]:
     """What stands for the value of an element `name`: a number with its unit, an expression, or nothing."""
+    if name in circuit.elements and circuit.elements[name].kind is Kind.SWITCH:
+        own = [move for move in circuit.switching if move.switch == name]
+        return tuple(run for move in own for run in _move_runs(move, own))
+    bare = value.body if isinstance(value, Negative) else value
+    if isinstance(bare, Number) and bare.unit:
+        return (Run(plain.render(value)),)
     if value != Symbol(name):
         emfs = [s for s in symbols_of(value) if circuit.role(s) is Kind.BATTERY]
-        return _expression_runs(plain.render(value), emfs)
+        return expression_runs(plain.render(value), emfs)
     number = tidy_number(circuit.written.get(name, ""))
     return (Run(number),) if number else ()
+
+
+def _move_runs(move: SwitchMove, own: Sequence[SwitchMove]) -> tuple[Run, ...]:
+    """What one of a switch's own moves does, and when: `opens at t1`."""
+    what = f"{', ' if move is not own[0] else ''}{MOVES[0] if move.after else MOVES[1]} at"
+    return (Run(f"{what} "), *_symbol_runs(move.at)) if move.at else (Run(f"{what} t = 0"),)
 
 
 def tidy_number(text: str) -> str:
     """A number with its unit as it is printed: `"47 ohm"` and `"4k7"` give `"47 Ω"` and `"4.7 kΩ"`."""
     try:
-        quantity = read_quantity(text)
+        quantity = read_quantity(text, (*UNITS, *STORED))
     except UnreadableQuantity:
         return text
     return f"{quantity.digits} {quantity.symbol}".strip()
 
 
-def _expression_runs(text: str, emfs: Sequence[str]) -> tuple[Run, ...]:
+def expression_runs(text: str, emfs: Sequence[str] = ()) -> tuple[Run, ...]:
+    """A formula in plain signs as runs of one style each; `emfs`: the symbols in it that are emfs."""
     runs: list[Run] = []
     at = 0
     for found in _SYMBOL.finditer(text):

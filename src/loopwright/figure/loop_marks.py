@@ -4,14 +4,14 @@ several meshes, a dashed line along its inside."""
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
-from math import cos, degrees, radians, sin
+from math import cos, degrees, hypot, radians, sin
 
 from ..circuit.circuit import Circuit
 from ..graph.lines import Loop
 from .drawing import XY, Bend, Drawn, Label, Stroke
-from .lettering import width_of
+from .lettering import name_label, width_of
 from .placement import Cell, GridPath, Placement, straightened
 from .room import Box, around, boxes_of, label_box
 from .symbols import FINE, arrow_head
@@ -19,6 +19,7 @@ from .symbols import FINE, arrow_head
 LEAST_RADIUS = 3.2
 MOST_RADIUS = 5.6
 _CLEAR = 1.5  # between a curved arrow and what is round it; its head reaches out a little
+_OFF = 0.4  # between the corner of its name and a curved arrow, at least
 _SIZE = 2.6
 _HEAD = 2.1
 _INSET = 4.3  # how far inside its wires a dashed loop runs
@@ -57,17 +58,19 @@ def loop_marks(
     things: Sequence[Box],
     labels: Sequence[Box],
     too_many: float = float("inf"),
-) -> tuple[list[Drawn], int, float]:
-    """The marks of the loops, the number of loops for which there is no room, and the share of dashed lines
-    left out for labels. Given up when there is no room for `too_many`.
+) -> tuple[list[tuple[str, Drawn]], int, float]:
+    """The marks of the loops, each with the name of its loop, the number of loops for which there is no room,
+    and the share of dashed lines left out for labels. A loop without room is left out. Given up when there is
+    no room for `too_many`.
 
     `at`: from cells to positions in mm; `wires`, `things`, `labels`: the boxes taken already. Not more than
     two loops round several meshes are shown: the lines of more run over each other.
     """
-    marks: list[Drawn] = []
+    marks: list[tuple[str, Drawn]] = []
     taken = [*wires, *things, *labels]
     missing = 0
     whole = shown = 0.0
+    named: list[Box] = []  # the names of dashed lines, for which later ones are broken
     plain: list[tuple[list[XY], bool, str]] = []
     round_several: list[tuple[list[XY], bool, str]] = []
     for line in lines:
@@ -79,27 +82,38 @@ def loop_marks(
         kind.append((corners, _area(corners) > 0, line.name))
     for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
         inset = _INSET + k * _MORE_INSET
-        new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels], taken)
-        marks.extend(new)
+        new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels, *named], taken)
+        if not fits:
+            missing += 1  # a line without its name tells nothing
+            continue
+        marks.extend((name, mark) for mark in new)
+        named.extend(label_box(mark) for mark in new if isinstance(mark, Label))
         whole += _round_length(_inset(corners, inset if clockwise else -inset))
         shown += _dashed_length(new)
         taken.extend(box for mark in new for box in boxes_of(mark))
-        missing += not fits
-    curls: list[tuple[XY, float, str, bool]] = []
+    curls: list[tuple[XY, float, float, str, bool]] = []
     for corners, clockwise, name in plain:
         if missing >= too_many:
             break
         found = _roomiest(corners, taken)
-        needed = width_of(Label(name, (0.0, 0.0), italic=False, size=_SIZE)) / 2 + 1.2
-        missing += found is None or found[1] < max(LEAST_RADIUS, needed)
-        if found is not None:
+        half = width_of(_called(name)) / 2
+        missing += found is None or found[1] < max(LEAST_RADIUS, half + 1.2)
+        least = hypot(half, 0.55 * _SIZE) + _OFF
+        if found is not None and found[1] >= least:
             (x, y), r = found
-            curls.append((found[0], max(r, 2.4), name, clockwise))
+            curls.append((found[0], r, least, name, clockwise))
             taken.append(Box(x - r, y - r, x + r, y + r))
-    radius = min((r for _, r, _, _ in curls), default=0.0)
-    for position, _, name, clockwise in curls:  # all of one size
-        marks.extend(_curl(position, radius, name, clockwise))
+    radius = min((r for _, r, _, _, _ in curls), default=0.0)
+    for position, _, least, name, clockwise in curls:  # all of one size where their names fit into it
+        marks.extend((name, mark) for mark in _curl(position, max(radius, least), name, clockwise))
     return marks, missing, 1.0 - shown / whole if whole else 0.0
+
+
+def _called(name: str) -> Label:
+    """The name of a loop: upright as a number, `(1)`, or set as the quantity that runs round it, `Ia`."""
+    if name[:1].isalpha():
+        return name_label(name, _SIZE)
+    return Label(name, (0.0, 0.0), italic=False, size=_SIZE)
 
 
 def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> GridPath:
@@ -111,27 +125,11 @@ def loop_outline(circuit: Circuit, placement: Placement, loop: Loop) -> GridPath
         branch = circuit.branch(name)
         point = branch.end if sense > 0 else branch.start
         whole.extend(path)
-        whole.extend(_along_bar(placement, point, path[-1], ends[(i + 1) % len(ends)][0])[1:-1])
+        whole.extend(placement.along_bar(point, path[-1], ends[(i + 1) % len(ends)][0])[1:-1])
     outline = straightened((*whole, whole[0]))
     ring = outline[:-1] if outline[0] == outline[-1] else outline
     turned = straightened((*ring[1:], ring[0], ring[1])) if len(ring) > 3 else ring
     return turned[:-1] if len(turned) > 1 and turned[0] == turned[-1] else turned
-
-
-def _along_bar(placement: Placement, point: str, start: Cell, end: Cell) -> GridPath:
-    """The way along the wires of a bar from one of its cells to another."""
-    paths: list[GridPath] = [(start,)]
-    seen = {start}
-    while paths:
-        path = paths.pop(0)
-        if path[-1] == end:
-            return path
-        for owner, bar in placement.bars:
-            for piece in (bar, bar[::-1]):
-                if owner == point and piece[0] == path[-1] and piece[-1] not in seen:
-                    seen.add(piece[-1])
-                    paths.append((*path, *piece[1:]))
-    return (start, end)
 
 
 def _area(corners: Sequence[XY]) -> float:
@@ -232,7 +230,7 @@ def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Drawn]:
     slope = radians(stop - way * head / 2)
     along = (-way * sin(slope), way * cos(slope))
     arc = Bend(centre, radius, min(start, end), max(start, end), FINE)
-    return [arc, arrow_head(tip, along, _HEAD), Label(name, centre, italic=False, size=_SIZE)]
+    return [arc, arrow_head(tip, along, _HEAD), replace(_called(name), at=centre)]
 
 
 def _dashed(
@@ -266,7 +264,7 @@ def _dashed(
                 x, y = c[0] + (d[0] - c[0]) * k, c[1] + (d[1] - c[1]) * k
                 upright = abs(c[0] - d[0]) < 1e-6
                 position = (x + aside, y) if upright else (x, y + aside)
-                label = Label(name, position, italic=False, size=_SIZE)
+                label = replace(_called(name), at=position)
                 box = label_box(label)
                 if _inside(corners, position) and not any(
                     box.meets(other, 0.3) for other in (*taken, *lines, *heads)

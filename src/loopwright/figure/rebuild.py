@@ -10,13 +10,14 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF, Branch, Element, Kind, Pass
 from ..expressions.nodes import ZERO, Expr, Symbol
 from ..expressions.parse import Unreadable, expression
-from ..quantities import UnreadableQuantity, read_quantity
+from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
 
 _BRANCH = re.compile(r"Branch (?P<name>\S+): arrow from (?P<start>\S+) to (?P<end>\S+), (?P<what>.*)\.")
 _ITEM = re.compile(
-    r"(?P<kind>resistor|battery|current source|(?:open|closed) switch|ammeter|voltmeter) (?P<name>\S+)"
+    r"(?P<kind>resistor|battery|current source|(?:open|closed) switch|ammeter|voltmeter|capacitor|coil)"
+    r" (?P<name>\S+)"
     r"(?: = (?P<value>.*?))?(?: with internal resistance (?P<internal>.*?))?"
-    r"(?: \((?:\+ terminal|current) (?:towards (?P<to>\S+)|(?P<way>along|against) the arrow)\))?"
+    r"(?: \((?:\+ terminal|current) (?:towards? (?P<to>\S+)|(?P<way>along|against) the arrow)\))?"
 )
 _POINT = re.compile(r"point (?P<name>\S+)")
 
@@ -98,7 +99,7 @@ def _value(name: str, text: str, parts: _Parts) -> Expr:
 
 def _number(name: str, text: str, parts: _Parts) -> bool:
     try:
-        quantity = read_quantity(text)
+        quantity = read_quantity(text, (*UNITS, *STORED))
     except UnreadableQuantity:
         return False
     if not quantity.unit:

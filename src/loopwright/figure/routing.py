@@ -9,151 +9,166 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
-from heapq import heappop, heappush
+from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
 from ..circuit.elements import Branch
 from .placement import Cell, GridPath, Placement, packed, straightened
 
 TRACKS = 6  # tracks from one place of the grid to the next
-_BEND = 3.0
-_HOP = 400.0
-_FAR = float("inf")
-_STEPS = ((1, 0), (0, 1), (-1, 0), (0, -1))
+_BEND = 3
+_HOP = 400
+_FAR = 1 << 60
+_BLOCKED, _FREE, _OVER = range(3)  # what a wire finds in a cell: no way, a free one, or a wire to hop over
 
-Price = Callable[[Cell], float]  # what a cell costs beyond its length
-
-
-def free_of_charge(_: Cell) -> float:
-    """No cell costs more than its length."""
-    return 0.0
+Price = Callable[[Cell], int]  # what a cell costs beyond its length
 
 
 @dataclass(slots=True)
 class Tracks:
-    """The tracks of a figure: which cells wires run through (and how), and which belong to points.
+    """The tracks of a figure: which cells wires run through, and which belong to points.
 
-    `level` and `upright` hold the owner of the wire through a cell in each direction; `bends` the cells
-    where a wire turns or ends, which nothing may cross; `ports` the cells at which a point can be reached.
+    `ports`: the cells at which a point can be reached. Within, a cell is one number, with a rim of blocked
+    cells round the whole: `_entry` says for each axis (0 level, 1 upright) what a wire that comes along it
+    finds in a cell, `_held` whether a wire runs through it along that axis.
     """
 
     width: int
     height: int
-    level: dict[Cell, str] = field(default_factory=dict)
-    upright: dict[Cell, str] = field(default_factory=dict)
-    bends: dict[Cell, str] = field(default_factory=dict)
     ports: dict[str, list[Cell]] = field(default_factory=dict)
-    points: dict[Cell, str] = field(default_factory=dict)
+    _wide: int = 0
+    _entry: tuple[bytearray, bytearray] = (bytearray(), bytearray())
+    _held: tuple[bytearray, bytearray] = (bytearray(), bytearray())
+    _points: set[int] = field(default_factory=set)
 
-    def lay(self, name: str, path: GridPath) -> None:
-        """Marks the cells of a path of corners as taken by the wire `name`."""
+    def __post_init__(self) -> None:
+        self._wide = self.width + 2
+        size = self._wide * (self.height + 2)
+        row = bytes([_BLOCKED, *[_FREE] * self.width, _BLOCKED])
+        blank = bytes(self._wide) + row * self.height + bytes(self._wide)
+        self._entry = bytearray(blank), bytearray(blank)
+        self._held = bytearray(size), bytearray(size)
+
+    def _number(self, cell: Cell) -> int:
+        return (cell[1] + 1) * self._wide + cell[0] + 1
+
+    def _cell(self, number: int) -> Cell:
+        return number % self._wide - 1, number // self._wide - 1
+
+    def stand(self, point: str, cells: Sequence[Cell]) -> None:
+        """Gives a point its cells, at which alone wires reach it."""
+        self.ports[point] = list(cells)
+        for number in map(self._number, cells):
+            self._points.add(number)
+            self._entry[0][number] = self._entry[1][number] = _BLOCKED
+
+    def lay(self, path: GridPath) -> None:
+        """Marks the cells of a path of corners as taken by a wire."""
         for a, b in pairwise(path):
-            step = ((b[0] > a[0]) - (b[0] < a[0]), (b[1] > a[1]) - (b[1] < a[1]))
-            cell = a
-            held = self.level if step[1] == 0 else self.upright
-            while cell != b:
-                held[cell] = name
-                cell = (cell[0] + step[0], cell[1] + step[1])
-            held[b] = name
-        for cell in path:
-            self.bends[cell] = name
+            axis = 0 if a[1] == b[1] else 1
+            held, along, across = self._held[axis], self._entry[axis], self._entry[1 - axis]
+            step = self._wide if axis else 1
+            low, high = sorted((self._number(a), self._number(b)))
+            for number in range(low, high + 1, step):
+                held[number] = 1
+                along[number] = _BLOCKED
+                if across[number] == _FREE:
+                    across[number] = _OVER
+        for number in map(self._number, path):  # nothing crosses where a wire turns or ends
+            self._entry[0][number] = self._entry[1][number] = _BLOCKED
 
     def free(self, path: GridPath, ends: Iterable[Cell]) -> bool:
         """Whether nothing lies on a path, its ends apart."""
-        own = set(ends)
+        own = set(map(self._number, ends))
+        level, upright = self._held
         return all(
-            cell in own or not (cell in self.level or cell in self.upright or cell in self.points)
-            for cell in cells_of(path)
+            n in own or not (level[n] or upright[n] or n in self._points)
+            for n in map(self._number, cells_of(path))
         )
 
-    def lead(self, start: str, end: str, price: Price = free_of_charge) -> tuple[GridPath, tuple[Cell, ...]]:
-        """The cheapest path from one point to another, and the cells where it crosses other wires.
+    def lead(self, start: str, end: str, price: Price | None = None) -> tuple[GridPath, tuple[Cell, ...]]:
+        """The cheapest path from one point to another, and the cells where it crosses other wires. `price`:
+        what a cell costs beyond its length.
 
         Raises ValueError when every way is blocked.
         """
-        goals = set(self.ports[end])
-        left, right = min(c for c, _ in goals), max(c for c, _ in goals)
-        top, foot = min(r for _, r in goals), max(r for _, r in goals)
-
-        def ahead(cell: Cell) -> float:  # never more than what is still to go
-            x, y = cell
-            level = left - x if x < left else x - right if x > right else 0
-            return level + (top - y if y < top else y - foot if y > foot else 0)
-
-        heap: list[tuple[float, int, Cell, int]] = []
-        dear: dict[tuple[Cell, int], float] = {}
-        came: dict[tuple[Cell, int], tuple[Cell, int]] = {}
-        count = 0
-        for port in self.ports[start]:
+        sources, goals = (set(map(self._number, self.ports[point])) for point in (start, end))
+        ahead = self._ahead(self.ports[end])
+        wide, (level, upright), (by_level, by_upright) = self._wide, self._held, self._entry
+        steps = (
+            (1, by_level, level),
+            (wide, by_upright, upright),
+            (-1, by_level, level),
+            (-wide, by_upright, upright),
+        )
+        onward = tuple(tuple((t, *steps[t]) for t in range(4) if (t - way) % 4 != 2) for way in range(4))
+        every = tuple((t, *steps[t]) for t in range(4))
+        # a state is cell * 4 + way; in the heap it stands behind what it may cost in all and its age
+        dear = [_FAR] * (4 * len(ahead))
+        came = [-1] * (4 * len(ahead))
+        heap: list[int] = []
+        for number in map(self._number, self.ports[start]):
             for way in range(4):
-                dear[(port, way)] = 0.0
-                heappush(heap, (ahead(port), count, port, way))
-                count += 1
-        sources = set(self.ports[start])
+                dear[number * 4 + way] = 0
+                heap.append(ahead[number] << 48 | len(heap) << 24 | number * 4 + way)
+        heapify(heap)
+        count = len(heap)
         while heap:
-            hoped, _, cell, way = heappop(heap)
-            cost = dear[(cell, way)]
-            if hoped > cost + ahead(cell) + 1e-9:
-                continue
-            if cell in goals and (cell, way) in came:
-                return self._traced((cell, way), came)
-            at_start = cell in sources
-            on_a_wire = cell in self.level or cell in self.upright
-            for turn, (dx, dy) in enumerate(_STEPS):
-                if turn != way and not at_start and (on_a_wire or (turn - way) % 4 == 2):
-                    continue  # never back, and straight over a wire only
-                to = (cell[0] + dx, cell[1] + dy)
-                known = dear.get((to, turn), _FAR)
-                total = cost + 1.0 if turn == way or at_start else cost + 1.0 + _BEND
-                if total >= known:
+            least = heappop(heap)
+            state = least & 0xFFFFFF
+            number, way = state >> 2, state & 3
+            cost = dear[state]
+            if (least >> 48) > cost + ahead[number]:
+                continue  # come to at less cost since
+            if number in goals and came[state] >= 0:
+                return self._traced(state, came)
+            at_start = number in sources
+            if at_start:
+                ways = every
+            elif level[number] or upright[number]:
+                ways = (every[way],)  # straight over a wire only
+            else:
+                ways = onward[way]
+            for turn, step, entries, held in ways:
+                to = number + step
+                entry = entries[to]
+                if entry == _FREE:
+                    total = cost + 1
+                elif entry == _OVER:
+                    total = cost + 1 + _HOP
+                elif to in goals and not (held[to] and held[number]):  # else a wire leaves to this side
+                    total = cost + 1
+                else:
                     continue
-                step = self._step(cell, to, turn, sources, goals)
-                if step is None:
-                    continue
-                total += step - 1.0 + price(to)
-                if total < known:
-                    dear[(to, turn)] = total
-                    came[(to, turn)] = (cell, way)
+                if turn != way and not at_start:
+                    total += _BEND
+                if price is not None:
+                    total += price(self._cell(to))
+                there = to * 4 + turn
+                if total < dear[there]:
+                    dear[there] = total
+                    came[there] = state
+                    heappush(heap, total + ahead[to] << 48 | count << 24 | there)
                     count += 1
-                    heappush(heap, (total + ahead(to), count, to, turn))
         raise ValueError(f"no way for a wire from {start} to {end}")
 
-    def _step(self, cell: Cell, to: Cell, way: int, sources: set[Cell], goals: set[Cell]) -> float | None:
-        """What it costs to go on from `cell` to its neighbour `to` in direction `way`; None where no wire
-        may go."""
-        if not (0 <= to[0] < self.width and 0 <= to[1] < self.height):
-            return None
-        along = self.level if way % 2 == 0 else self.upright
-        across = self.upright if way % 2 == 0 else self.level
-        if cell in along and to in along and along[cell] == along[to]:
-            return None  # on top of another wire
-        if to in goals:
-            return None if to in along and self._faces(to, way, along) else 1.0
-        if to in sources or to in self.points or to in self.bends or to in along:
-            return None
-        return 1.0 + (_HOP if to in across else 0.0)
+    def _ahead(self, goals: Sequence[Cell]) -> list[int]:
+        """For each cell how far it is at least to any of the goals."""
+        left, right = min(c for c, _ in goals), max(c for c, _ in goals)
+        top, foot = min(r for _, r in goals), max(r for _, r in goals)
+        level = [max(left - x, x - right, 0) for x in range(-1, self.width + 1)]
+        return [max(top - y, y - foot, 0) + along for y in range(-1, self.height + 1) for along in level]
 
-    def _faces(self, port: Cell, way: int, along: dict[Cell, str]) -> bool:
-        """Whether a wire already leaves a port towards the side that is come from."""
-        dx, dy = _STEPS[way]
-        back = (port[0] - dx, port[1] - dy)
-        return back in along
-
-    def _traced(
-        self, at: tuple[Cell, int], came: dict[tuple[Cell, int], tuple[Cell, int]]
-    ) -> tuple[GridPath, tuple[Cell, ...]]:
-        cells = [at[0]]
-        while at in came:
-            at = came[at]
-            cells.append(at[0])
-            if len(cells) > 4 * self.width * self.height:
-                break
-        cells.reverse()
-        path = straightened(tuple(cells))
-        crossed = tuple(
-            cell for cell in cells[1:-1] if (cell in self.level or cell in self.upright) and cell not in path
-        )
-        return path, crossed
+    def _traced(self, state: int, came: Sequence[int]) -> tuple[GridPath, tuple[Cell, ...]]:
+        numbers = [state >> 2]
+        while came[state] >= 0:
+            state = came[state]
+            numbers.append(state >> 2)
+        numbers.reverse()
+        level, upright = self._held
+        path = straightened(tuple(map(self._cell, numbers)))
+        crossed = (self._cell(n) for n in numbers[1:-1] if level[n] or upright[n])
+        return path, tuple(cell for cell in crossed if cell not in path)
 
 
 def cells_of(path: GridPath) -> list[Cell]:
@@ -179,17 +194,14 @@ def led_through(placement: Placement, branches: Sequence[Branch]) -> Placement:
     routes = {name: moved(path) for name, path in placement.routes.items()}
     bars = tuple((point, moved(path)) for point, path in placement.bars)
     dots = {point: moved(cells) for point, cells in placement.dots.items()}
-    for name, path in routes.items():
-        tracks.lay(name, path)
-    for point, path in bars:
-        tracks.lay(f"bar of {point}", path)
+    for path in (*routes.values(), *(path for _, path in bars)):
+        tracks.lay(path)
     for point, cells in dots.items():
-        tracks.ports[point] = list(cells)
-        tracks.points.update(dict.fromkeys(cells, point))
+        tracks.stand(point, cells)
     hops: list[tuple[str, Cell]] = []
     for branch in branches:
         path, crossed = tracks.lead(branch.start, branch.end)
-        tracks.lay(branch.name, path)
+        tracks.lay(path)
         routes[branch.name] = path
         hops.extend((branch.name, cell) for cell in crossed)
     return packed(Placement(routes, dots, bars, tuple(hops)))

@@ -10,10 +10,18 @@ from itertools import pairwise
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind, Pass
-from .drawing import Label, Run
-from .lettering import name_label, value_runs, width_of
-from .placement import Cell, GridPath, Placement
-from .symbols import ARROW_ASIDE, ARROW_LENGTH, REAL_BATTERY_SHIFT, DrawnSymbol, symbol_of
+from .drawing import Label, Run, Whose
+from .lettering import MOVES, name_label, value_runs, width_of
+from .placement import Cell, GridPath, Placement, StraightPart
+from .symbols import (
+    ARROW_ASIDE,
+    ARROW_LENGTH,
+    REAL_BATTERY_SHIFT,
+    REAL_COIL_SHIFT,
+    DrawnSymbol,
+    gap_symbol,
+    symbol_of,
+)
 
 LETTERS = 2.7  # height of the capitals in mm
 SMALL = 2.1  # and of the names of points
@@ -36,6 +44,18 @@ class WireSlot:
     symbol: DrawnSymbol | None = None
     labels: tuple[tuple[float, Lines], ...] = ()
     is_arrow: bool = False
+
+    @property
+    def key(self) -> str:
+        """What tells it from every other thing of a figure: arrows are called as their branches are."""
+        return f"{self.name} arrow" if self.is_arrow else self.name
+
+    @property
+    def whose(self) -> Whose:
+        """What its marks belong to."""
+        if self.symbol is None:
+            return ("arrow" if self.is_arrow else "point"), self.name
+        return "element", self.name
 
     @property
     def half(self) -> float:
@@ -132,10 +152,17 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
         path = _cut_at(placement.routes[branch.name], {cell for _, cell in placement.hops})
         pieces = list(pairwise(path))
         shares = _shared_out(branch, circuit, path, placement)
-        host = _host(path, shares)
+        host = _part_of(pieces, placement.arrows.get(branch.name))
+        if host is None:
+            host = _host(path, shares)
         for i, (a, b) in enumerate(pieces):
             upright = a[0] == b[0]
-            slots = [_slot(circuit, item, upright, resistors, values) for item in shares[i]]
+            slots = [
+                WireSlot(item.element, gap_symbol())
+                if isinstance(item, Pass) and item.element in placement.emptied
+                else _slot(circuit, item, upright, resistors, values)
+                for item in shares[i]
+            ]
             if i == host:
                 arrow = WireSlot(
                     branch.name, None, ((0.0, (name_label(branch.name, LETTERS),)),), is_arrow=True
@@ -145,7 +172,25 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
             found.append(Leg(branch.name, a, b, tuple(slots), _label_way(a, b, lines)))
     for _, path in placement.bars:
         found.extend(Leg("", a, b, (), (1, 0)) for a, b in pairwise(path))
+    for name, path in placement.gaps:
+        pieces = list(pairwise(_cut_at(path, {cell for _, cell in placement.hops})))
+        host = _part_of(pieces, placement.stands.get(name))
+        if host is None:
+            host = _host(path, [()] * len(pieces))
+        for i, (a, b) in enumerate(pieces):
+            ends = (WireSlot(name, gap_symbol()),) if i == host else ()
+            found.append(Leg("", a, b, ends, _label_way(a, b, lines)))
     return tuple(found)
+
+
+def _part_of(pieces: Sequence[StraightPart], wanted: StraightPart | None) -> int | None:
+    """Which of the straight parts runs along one that is wanted; None where none does."""
+    if wanted is None:
+        return None
+    for i, (a, b) in enumerate(pieces):
+        if all(cell in (a, b) or _on(cell, a, b) for cell in wanted):
+            return i
+    return None
 
 
 def _cut_at(path: GridPath, cells: set[Cell]) -> GridPath:
@@ -178,7 +223,7 @@ def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, val
     internal_name = written_internal(circuit, element.name)
     internal_runs = value_runs(circuit, element.internal, internal_name) if values else ()
     inner = _lines(name_label(internal_name, LETTERS), internal_runs, stacked=upright)
-    shift = REAL_BATTERY_SHIFT * item.sign
+    shift = -REAL_COIL_SHIFT if element.kind is Kind.COIL else REAL_BATTERY_SHIFT * item.sign
     if upright:
         return WireSlot(element.name, symbol, ((shift, own), (-shift, inner)))
     return WireSlot(element.name, symbol, ((0.0, (*own, *inner)),))
@@ -192,16 +237,18 @@ def written_internal(circuit: Circuit, battery: str) -> str:
 
 
 def _has_value(kind: Kind) -> bool:
-    return kind in (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE)
+    return kind not in (Kind.AMMETER, Kind.VOLTMETER)
 
 
 def _lines(name: Label, runs: tuple[Run, ...], stacked: bool) -> Lines:
     if not runs:
         return (name,)
     if stacked:
-        equals = () if runs[0].text[:1].isdigit() and len(runs) == 1 else (Run("= "),)
+        alone = runs[0].text.startswith(MOVES) or (len(runs) == 1 and runs[0].text[:1].isdigit())
+        equals = () if alone else (Run("= "),)
         return (name, Label("", (0.0, 0.0), size=LETTERS, tail=(*equals, *runs)))
-    return (Label(name.base, name.at, name.sub, " = ", name.italic, name.size, tail=runs),)
+    joint = " " if runs[0].text.startswith(MOVES) else " = "
+    return (Label(name.base, name.at, name.sub, joint, name.italic, name.size, tail=runs),)
 
 
 # -- sharing out ---------------------------------------------------------------------------------
@@ -219,8 +266,12 @@ def _shared_out(
         best[at] = tuple(items)
         return best
     closed = branch.start == branch.end
+    names = [item if isinstance(item, str) else item.element for item in items]
+    kept = [_part_of(pieces, placement.stands.get(name)) for name in names]
+    if [at for at in kept if at is not None] != sorted(at for at in kept if at is not None):
+        kept = [None] * len(items)
     scored: list[tuple[float, list[tuple[Pass | str, ...]]]] = []
-    for cuts in _cuts(len(items), len(pieces)):
+    for cuts in _cuts(kept, len(pieces)):
         shares = [tuple(items[a:b]) for a, b in zip((0, *cuts), (*cuts, len(items)), strict=True)]
         scored.append((_strain(circuit, pieces, shares, closed), shares))
     return min(scored, key=lambda pair: pair[0])[1]
@@ -230,16 +281,22 @@ def _drawn_point(item: str, placement: Placement) -> bool:
     return item in placement.dots
 
 
-def _cuts(items: int, pieces: int) -> Iterator[tuple[int, ...]]:
-    def rest(left: int, start: int) -> Iterator[tuple[int, ...]]:
-        if left == 0:
-            yield ()
+def _cuts(kept: Sequence[int | None], pieces: int) -> Iterator[tuple[int, ...]]:
+    """Where a row of things is cut to be shared out among straight parts. `kept`: for each thing the part on
+    which it is to stand, if it is given, in order."""
+
+    def rest(piece: int, start: int) -> Iterator[tuple[int, ...]]:
+        if piece == pieces - 1:
+            if all(at in (None, piece) for at in kept[start:]):
+                yield ()
             return
-        for at in range(start, items + 1):
-            for tail in rest(left - 1, at):
+        for at in range(start, len(kept) + 1):
+            if at > start and kept[at - 1] not in (None, piece):
+                return
+            for tail in rest(piece + 1, at):
                 yield (at, *tail)
 
-    return rest(pieces - 1, 0)
+    return rest(0, 0)
 
 
 def _strain(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from html import escape
 from math import cos, radians, sin
-from xml.sax.saxutils import escape
 
 from ..legible import legible
-from .drawing import Bend, Drawing, Drawn, Label, Round, Stroke
+from .drawing import NOBODYS, Bend, Drawing, Drawn, Label, Round, Stroke, Whose
 from .lettering import CAPITALS, DROP, LOWERED, SCRIPT_E, run_width
 
 _FACES = (  # book faces as wide as the room that labels are given; what a system calls serif may be wider
@@ -19,18 +20,39 @@ _SCRIPT_FACES = (  # faces that have the script ℰ, named for it alone so that 
 )
 
 
-def svg(drawing: Drawing, title: str = "", description: str = "") -> str:
-    """The drawing as one `<svg>` element with its title and description for those who do not see it."""
+def svg(drawing: Drawing, title: str = "", description: str = "", *, named: bool = False) -> str:
+    """The drawing as one `<svg>` element with its title and description for those who do not see it.
+
+    `named`: what belongs together stands in a group that says what it is (`class="element" data-of="R1"`),
+    for a page on which it can be touched.
+    """
     w, h = _number(drawing.width), _number(drawing.height)
     told = "".join(
-        f"<{tag}>{escape(text)}</{tag}>" for tag, text in (("title", title), ("desc", description)) if text
+        f"<{tag}>{escape(text, quote=False)}</{tag}>"
+        for tag, text in (("title", title), ("desc", description))
+        if text
     )
-    body = "\n".join(map(_mark, drawing.marks))
+    body = "\n".join(_groups(drawing) if named else map(_mark, drawing.marks))
     return legible(
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" '
         f'role="img" fill="none" stroke="black" stroke-linecap="butt" stroke-linejoin="miter">'
         f"{told}\n{body}\n</svg>\n"
     )
+
+
+def stroke_markup(stroke: Stroke) -> str:
+    """One stroke as it stands inside a drawing."""
+    return _mark(stroke)
+
+
+def _groups(drawing: Drawing) -> Iterator[str]:
+    """The marks in groups by what they belong to, each group where its first mark stands."""
+    whose = drawing.whose or (NOBODYS,) * len(drawing.marks)
+    held: dict[Whose, list[str]] = {}
+    for mark, owner in zip(drawing.marks, whose, strict=True):
+        held.setdefault(owner, []).append(_mark(mark))
+    for (kind, name), marks in held.items():
+        yield f'<g class="{escape(kind)}" data-of="{escape(name)}">{"".join(marks)}</g>'
 
 
 def _mark(mark: Drawn) -> str:
@@ -85,7 +107,7 @@ def _label(label: Label) -> str:
             + (f' font-size="{_number(size * LOWERED)}"' if run.lowered else "")
             + (f' font-family="{_SCRIPT_FACES}"' if run.text == SCRIPT_E else "")
         )
-        parts.append(f"<tspan{attributes}>{escape(run.text)}</tspan>")
+        parts.append(f"<tspan{attributes}>{escape(run.text, quote=False)}</tspan>")
     x, y = label.at
     first = next((start for start in starts if start is not None), x)
     anchor = label.anchor if first == x else "start"

@@ -68,6 +68,12 @@ def symbol_of(element: Element, sign: int, resistors: str = "iec") -> DrawnSymbo
             return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "A"))
         case Kind.VOLTMETER:
             return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "V"))
+        case Kind.CAPACITOR:
+            return DrawnSymbol(0.9, 3.2, 3.2, _capacitor)
+        case Kind.COIL if element.internal is not None:
+            return _real_coil(resistors)
+        case Kind.COIL:
+            return DrawnSymbol(_TURNS * _TURN, 1.6, 0.4, _coil)
 
 
 def resistor_symbol(resistors: str) -> DrawnSymbol:
@@ -75,6 +81,15 @@ def resistor_symbol(resistors: str) -> DrawnSymbol:
     if resistors == "ieee":
         return DrawnSymbol(4.2, 1.6, 1.6, _zigzag)
     return DrawnSymbol(4.2, 1.6, 1.6, _rectangle)
+
+
+def gap_symbol() -> DrawnSymbol:
+    """Where something was cut out: two open ends of wire."""
+    return DrawnSymbol(2.9, 0.9, 0.9, _gap)
+
+
+def _gap(axes: Axes) -> tuple[Drawn, ...]:
+    return (Round(axes.at(-2.2), 0.7, WIRE), Round(axes.at(2.2), 0.7, WIRE))
 
 
 def _rectangle(axes: Axes) -> tuple[Drawn, ...]:
@@ -135,6 +150,46 @@ def _switch(axes: Axes, closed: bool) -> tuple[Drawn, ...]:
     reach = axes.at(2.2, -0.05) if closed else axes.at(-2.9 + 6.2 * cos(radians(28)), -6.2 * sin(radians(28)))
     start = axes.at(-2.2) if closed else axes.at(-2.9 + 0.7 * cos(radians(28)), -0.7 * sin(radians(28)))
     return (Round(pivot, 0.7, WIRE), Round(contact, 0.7, WIRE), Stroke((start, reach), PLATE))
+
+
+def _capacitor(axes: Axes) -> tuple[Drawn, ...]:
+    """Two equal plates."""
+    return tuple(Stroke((axes.at(s, -3.2), axes.at(s, 3.2)), PLATE) for s in (-0.9, 0.9))
+
+
+REAL_COIL_SHIFT = 5.0  # a coil and its own resistance stand so far before and behind the middle
+_TURNS = 4  # half circles of a coil (IEC 60617-4, from memory)
+_TURN = 1.2  # radius of each in mm
+
+
+def _coil(axes: Axes) -> tuple[Drawn, ...]:
+    """Four half circles in a row, on the label's side of the wire."""
+    path: list[XY] = []
+    for turn in range(_TURNS):
+        middle = (2 * turn + 1 - _TURNS) * _TURN
+        for step in range(0 if turn == 0 else 1, 13):
+            angle = radians(180 - 15 * step)
+            path.append(axes.at(middle + _TURN * cos(angle), _TURN * sin(angle)))
+    return (Stroke(tuple(path), WIRE),)
+
+
+def _real_coil(resistors: str) -> DrawnSymbol:
+    """A coil and its own resistance in one dashed box."""
+    inner = resistor_symbol(resistors)
+
+    def marks(axes: Axes) -> tuple[Drawn, ...]:
+        coil, rest, half, wide = -REAL_COIL_SHIFT, REAL_COIL_SHIFT, 10.8, 3.4
+        box = (axes.at(-half, -wide), axes.at(half, -wide), axes.at(half, wide), axes.at(-half, wide))
+        reach = _TURNS * _TURN
+        wires = ((-half, coil - reach), (coil + reach, rest - 4.2), (rest + 4.2, half))
+        return (
+            Stroke(box, FINE, closed=True, dash=(1.4, 1.1)),
+            *(Stroke((axes.at(a), axes.at(b)), WIRE) for a, b in wires),
+            *_coil(Axes(axes.at(coil), axes.along, axes.aside)),
+            *inner.marks(Axes(axes.at(rest), axes.along, axes.aside)),
+        )
+
+    return DrawnSymbol(10.8, 3.4, 3.4, marks)
 
 
 def _meter(axes: Axes, letter: str) -> tuple[Drawn, ...]:

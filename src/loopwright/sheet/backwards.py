@@ -9,10 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import count
+from typing import TYPE_CHECKING
 
 from ..algebra.ratios import Field, Ratio
 from ..algebra.surds import Surd
-from ..checks.ledger.backward_entries import backward_entries
 from ..checks.ledger.ledger import LedgerEntry
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
@@ -24,12 +24,22 @@ from ..expressions.nodes import ZERO, Equation, Expr, Negative, Number, Symbol, 
 from ..expressions.said import in_a_row
 from ..expressions.surd_form import surd_form
 from ..expressions.tidy import tidy
+from ..later import later
 from ..quantities import read_quantity, simple
 from ..solve.asked import value_of
 from ..solve.exact import Solution
-from ..solve.greatest import GreatestPower, ShortCircuit, greatest_powers, number_of, short_circuits
-from ..solve.unknown_values import FoundValues, UnknownValues, unknown_values
 from .document import Block, DisplayedLine, Heading, Paragraph, Text
+
+if TYPE_CHECKING:
+    from ..checks.ledger.backward_entries import backward_entries
+    from ..solve.greatest import GreatestPower, ShortCircuit, greatest_powers, number_of, short_circuits
+    from ..solve.unknown_values import FoundValues, UnknownValues, unknown_values
+else:  # of no sheet on which nothing is asked backwards
+    backward_entries = later("loopwright.checks.ledger.backward_entries", "backward_entries")
+    greatest_powers = later("loopwright.solve.greatest", "greatest_powers")
+    number_of = later("loopwright.solve.greatest", "number_of")
+    short_circuits = later("loopwright.solve.greatest", "short_circuits")
+    unknown_values = later("loopwright.solve.unknown_values", "unknown_values")
 
 _UNIT = {Kind.RESISTOR: "Ω", Kind.BATTERY: "V", Kind.CURRENT_SOURCE: "A"}
 _RESULT_UNIT = {AMPERE: "A", VOLT: "V", WATT: "W", OHM: "Ω"}

@@ -10,37 +10,35 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from ..checks.ledger.examine import examine, prove
 from ..checks.ledger.ledger import Ledger
 from ..checks.limits.cases import LimitCase
-from ..checks.limits.expectations import ExpectationVerdict, Judgement, judge_all
-from ..checks.limits.joint import JointCase, joint_cases
+from ..checks.limits.expectations import ExpectationVerdict, judge_all
 from ..checks.limits.limit_variables import SharedSymbol
 from ..checks.limits.limits import limit_case, limit_cases, symbol_case
 from ..checks.remarks.cautions import cautions
-from ..checks.remarks.directions import Direction, directions
 from ..circuit.circuit import Circuit
-from ..derive.asked import AskedStep, asked_steps
-from ..derive.search import derive, derive_in_numbers
-from ..derive.steps import Derivation, Move
+from ..circuit.page_wishes import SHORTEST
+from ..derive.asked import asked_steps
+from ..derive.steps import AskedStep, Derivation, Move
 from ..derive.verify_asked import verify_asked
 from ..errors import BrokenPromise, FaultyMaterial
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn, undrawn
-from ..findings import Finding
+from ..findings import Finding, Severity
 from ..graph.lines import Loop
+from ..later import later
 from ..laws.laws import laws
-from ..slips.coverage import Coverage, coverage
+from ..methods.methods import BRANCH_CURRENTS, derive, derive_in_numbers
 from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
 from .backwards import BackwardWork, backward_blocks, backward_work, part_number_blocks
 from .document import Block, Document, Paragraph, Picture
 from .editions import Edition, Page, page_of
-from .ladder_sheet import LadderSheet, ladder_sheet
-from .named import NamedSheet, named_sheet
 from .printable import is_printable
-from .problem_sheet import ProblemSheet, given_blocks
+from .ranking_blocks import ranking_blocks
 from .sections import (
     agreement_blocks,
     answer_blocks,
@@ -58,13 +56,54 @@ from .sections import (
     symbol_blocks,
     undrawn_blocks,
 )
-from .sheets import Sheet, Tell, finished, silent
+from .sheets import Sheet, Tell, finished, not_confirmed, silent
 from .teaching import taught_limits
+
+if TYPE_CHECKING:
+    from ..checks.limits.joint import JointCase, joint_cases
+    from ..checks.remarks.directions import Direction, directions, told_together
+    from ..methods.compare import shortest
+    from ..plots.plot import Plot
+    from ..slips.coverage import Coverage, coverage
+    from .ladder_sheet import LadderSheet, ladder_sheet
+    from .method_blocks import first_figure, method_blocks, picture
+    from .named import NamedSheet, named_sheet
+    from .plot_blocks import plot_blocks, plot_entries, worked_plots
+    from .problem_sheet import ProblemSheet, given_blocks
+    from .storage_sheet import StorageSheet, storage_sheet
+else:  # no part of a solution
+    joint_cases = later("loopwright.checks.limits.joint", "joint_cases")
+    directions = later("loopwright.checks.remarks.directions", "directions")
+    told_together = later("loopwright.checks.remarks.directions", "told_together")
+    shortest = later("loopwright.methods.compare", "shortest")
+    coverage = later("loopwright.slips.coverage", "coverage")
+    ladder_sheet = later("loopwright.sheet.ladder_sheet", "ladder_sheet")
+    first_figure = later("loopwright.sheet.method_blocks", "first_figure")
+    method_blocks = later("loopwright.sheet.method_blocks", "method_blocks")
+    picture = later("loopwright.sheet.method_blocks", "picture")
+    named_sheet = later("loopwright.sheet.named", "named_sheet")
+    plot_blocks = later("loopwright.sheet.plot_blocks", "plot_blocks")
+    plot_entries = later("loopwright.sheet.plot_blocks", "plot_entries")
+    worked_plots = later("loopwright.sheet.plot_blocks", "worked_plots")
+    ProblemSheet = later("loopwright.sheet.problem_sheet", "ProblemSheet")
+    given_blocks = later("loopwright.sheet.problem_sheet", "given_blocks")
+    storage_sheet = later("loopwright.sheet.storage_sheet", "storage_sheet")
 
 _TOO_LONG = Finding(
     "given/too-long",
     "The closed forms of this circuit are too long to be turned round for what is asked.",
     "Give equal elements the same symbol, or take a smaller circuit.",
+)
+_OWN_LOOPS_NOT_ENOUGH = Finding(
+    "laws/loops-not-enough",
+    "The loops named in the file are not enough for the currents, so the usual ones are taken.",
+    "Name more loops, or take out the key loops. `loopwright desk` says which are missing.",
+    severity=Severity.WARNING,
+)
+_NO_METHOD = Finding(
+    "method/too-long",
+    "By a method of one's choice a sheet works a circuit whose closed forms fit a page; this one has none.",
+    "Leave the method out: such a sheet goes its own way.",
 )
 
 
@@ -81,16 +120,23 @@ class FullSheet(Sheet):
     page: Page
 
     @cached_property
+    def method(self) -> str:
+        """By which method the circuit is worked."""
+        if self.page.method == SHORTEST:
+            return shortest(self.circuit, self.solution)
+        return self.page.method or BRANCH_CURRENTS
+
+    @cached_property
     def derivation(self) -> Derivation:
         """The derivation in symbols."""
-        return derive(self.circuit, self.solution)
+        return derive(self.circuit, self.solution, method=self.method)
 
     @cached_property
     def in_numbers(self) -> Derivation | None:
         """The derivation in numbers; None where a number is missing. It counts its lines on from those of the
         derivation in symbols where that is printed as well."""
         like = self.derivation if self._prints_symbols else None
-        return derive_in_numbers(self.circuit, self.solution, like=like)
+        return derive_in_numbers(self.circuit, self.solution, like=like, method=self.method)
 
     @property
     def _prints_symbols(self) -> bool:
@@ -137,7 +183,7 @@ class FullSheet(Sheet):
             return _agreeing(limit_cases(circuit, solution))
         asked = [(a.target.as_text(), a.value) for a in self.answers if a.value.field == circuit.field]
         laws_used = self._printed.laws if not is_by_reduction(self._printed) else laws(circuit).loops
-        loops = [law.loop for law in laws_used if law.loop]
+        loops = [law.loop for law in laws_used if law.loop] or [law.loop for law in laws(circuit).loops]
         found: list[LimitCase] = []
         for taught in taught_limits(circuit, asked, loops):
             if isinstance(taught.variable, SharedSymbol):
@@ -171,6 +217,11 @@ class FullSheet(Sheet):
         return directions(self.circuit, self.solution)
 
     @cached_property
+    def plots(self) -> tuple[Plot, ...]:
+        """What is plotted; nothing where the page has no room for it."""
+        return worked_plots(self.circuit) if self.circuit.plots and self.page.has("plots") else ()
+
+    @cached_property
     def ledger(self) -> Ledger:
         """The independent checks: all there are, or those that prove what is printed."""
         if self.page.has("ledger"):
@@ -179,8 +230,10 @@ class FullSheet(Sheet):
             found = prove(self.circuit, self.solution, self.cases if self.page.has("limits") else ())
         if self.backwards is not None:
             found = Ledger((*found.entries, *self.backwards.entries))
+        if self.plots:
+            found = Ledger((*found.entries, *plot_entries(self.solution, self.plots)))
         if found.failed:
-            raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in found.failed))
+            raise BrokenPromise("; ".join(e.as_text() for e in found.failed))
         return found
 
     @cached_property
@@ -189,9 +242,16 @@ class FullSheet(Sheet):
         return coverage(self.circuit, own_loops(self.derivation))
 
     @property
-    def refuted(self) -> tuple[ExpectationVerdict, ...]:
-        """The person's expectations that turned out wrong."""
-        return tuple(v for v in self.verdicts if v.judgement is Judgement.REFUTED)
+    def notes(self) -> tuple[Finding, ...]:
+        """That the loops which the person wants are not enough, where that is so."""
+        known = laws(self.circuit)
+        lacking = bool(self.circuit.loops) and not known.own_loops
+        return (replace(_OWN_LOOPS_NOT_ENOUGH, place=self.circuit.place("loops")),) if lacking else ()
+
+    @property
+    def unmet(self) -> tuple[ExpectationVerdict, ...]:
+        """The person's expectations that turned out wrong, or could not be decided."""
+        return not_confirmed(self.verdicts)
 
     @cached_property
     def document(self) -> Document:
@@ -201,11 +261,12 @@ class FullSheet(Sheet):
             "figure": self._figure,
             "given": lambda: given_blocks(circuit),
             "equations": self._working,
-            "results": self._results,
-            "directions": lambda: direction_blocks(self.directions),
+            "results": lambda: self.result_blocks,
+            "directions": lambda: direction_blocks(told_together(self.directions)),
             "cautions": lambda: caution_blocks(cautions(circuit, self.solution)),
             "limits": self._limits,
             "expectations": lambda: expectation_blocks(self.verdicts),
+            "plots": lambda: plot_blocks(self.solution, self.plots) if self.plots else (),
             "checks": lambda: check_blocks(self.ledger),
             "ledger": lambda: ledger_blocks(self.ledger),
             "slips": lambda: slip_blocks(self.coverage, shown=own_loops(self.derivation) is not None),
@@ -220,8 +281,13 @@ class FullSheet(Sheet):
         circuit = self.circuit
         if not is_drawn(circuit):
             return (Paragraph(("The figure is left out: too many branches, or too many that cross.",)),)
+        need = first_figure(self.circuit, self._printed) if self.method != BRANCH_CURRENTS else None
+        if need is not None:
+            drawn = picture(need, self.page.resistors)
+            return (drawn, *undrawn_blocks(undrawn(drawn.drawing, [name for name, _ in need.loops])))
         told = self.page.has("equations") or self._prints_symbols or self._prints_numbers
-        travelled = [s for s in self._printed.steps if s.law is not None and s.law.loop] if told else []
+        whole = [s for s in self._printed.steps if self._printed.is_of_whole(s)] if told else []
+        travelled = [s for s in whole if s.law is not None and s.law.loop]
         names = [f"({s.number})" for s in travelled]
         drawing = draw(
             circuit,
@@ -233,6 +299,10 @@ class FullSheet(Sheet):
 
     def _working(self) -> tuple[Block, ...]:
         """The equations, and the steps from them to the currents in symbols, in numbers, or both."""
+        if self.method != BRANCH_CURRENTS:
+            symbols = self.derivation if self._prints_symbols else None
+            numbers = self.in_numbers if self._prints_numbers else None
+            return method_blocks(self.circuit, symbols, numbers, self.page.resistors)
         instructor = self.page.edition is Edition.INSTRUCTOR
         found = [*equation_blocks(self.circuit, self._printed, spare=instructor)]
         if self._prints_symbols:
@@ -241,9 +311,11 @@ class FullSheet(Sheet):
             found += number_blocks(self.circuit, self.in_numbers, alone=not self._prints_symbols)
         return tuple(found)
 
-    def _results(self) -> tuple[Block, ...]:
+    @cached_property
+    def result_blocks(self) -> tuple[Block, ...]:
         """What is asked, forwards and backwards, and numbers as far as they go."""
         found = answer_blocks(self.circuit, self.answers, self.asked, forms=self._prints_forms)
+        found = (*found, *ranking_blocks(self.solution))
         if self.backwards is None:
             return (*found, *part_number_blocks(self.solution))
         numbers = [step.number for step in self._printed.steps] + [step.number for step in self.asked]
@@ -271,21 +343,29 @@ def sheet(
     paper: str = "",
     terms: str = "",
     resistors: str = "iec",
+    method: str = "",
     tell: Tell = silent,
-) -> FullSheet | NamedSheet | LadderSheet | ProblemSheet:
+) -> FullSheet | NamedSheet | LadderSheet | StorageSheet | ProblemSheet:
     """A circuit worked and verified, as a document; of an endless ladder its resistance.
 
     `edition`: `"problem"` (gives nothing away), `"solution"` or `"instructor"` (all of it); `paper`: `"a4"`
     or `"letter"`; `terms`: `"british"` or `"american"`. What is left empty is as the problem file wishes it,
     else a solution on A4 in British terms. `resistors`: `"iec"` draws rectangles (IEC 60617), `"ieee"`
-    zigzags (IEEE 315). `tell` hears what is being worked at. Raises FaultyMaterial for an ill-posed circuit,
+    zigzags (IEEE 315). `method`: by which method it is worked, `"shortest"` for the one with least to write.
+    `tell` hears what is being worked at. Raises FaultyMaterial for an ill-posed circuit,
     BrokenPromise when a check of ours fails, ValueError for a word that is not known.
     """
-    page = page_of(circuit, edition, paper, terms, resistors)
+    page = page_of(circuit, edition, paper, terms, resistors, method)
+    own_way = circuit.ladder is not None or bool(circuit.storages)
     if page.edition is Edition.PROBLEM:
-        return ProblemSheet(circuit if circuit.ladder is not None else well_posed(circuit), page)
+        return ProblemSheet(circuit if own_way else well_posed(circuit), page)
+    unmet = page.method not in ("", SHORTEST, BRANCH_CURRENTS)
+    if unmet and (own_way or not is_printable(well_posed(circuit))):
+        raise FaultyMaterial(_NO_METHOD)
     if circuit.ladder is not None:
         return ladder_sheet(circuit, page, tell)
+    if circuit.storages:
+        return storage_sheet(circuit, page, tell)
     if not is_printable(well_posed(circuit)):
         if circuit.sought:
             raise FaultyMaterial(replace(_TOO_LONG, place=circuit.place("find")))
@@ -303,7 +383,12 @@ def sheet(
 
 def own_loops(derivation: Derivation) -> list[Loop] | None:
     """The loops of the derivation's equation set, so that slips are counted in the equations shown;
-    None where symmetry, or parts made one, take the place of equations and the usual set must serve."""
-    if is_by_reduction(derivation) or any(step.move is Move.SYMMETRY for step in derivation.steps):
+    None where symmetry, parts made one or changed circuits take the place of equations and the usual set must
+    serve."""
+    if (
+        derivation.changed
+        or is_by_reduction(derivation)
+        or any(step.move is Move.SYMMETRY for step in derivation.steps)
+    ):
         return None
-    return [law.loop for law in derivation.laws if law.loop]
+    return [law.loop for law in derivation.laws if law.loop] or None

@@ -18,12 +18,6 @@ from ..figure.drawing import Drawing
 Text = Said  # running text: "so the current ", Symbol("I1"), " is zero"
 
 
-class OwnWords(str):
-    """A piece of running text in the person's own words: a number in brackets there is no line of ours."""
-
-    __slots__ = ()
-
-
 @dataclass(frozen=True, slots=True)
 class Heading:
     """The head of a section."""

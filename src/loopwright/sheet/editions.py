@@ -13,7 +13,7 @@ from enum import StrEnum
 
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
-from ..circuit.page_wishes import EDITIONS, GIVE_NOTHING_AWAY, PAPERS, TERMS
+from ..circuit.page_wishes import EDITIONS, GIVE_NOTHING_AWAY, METHODS, PAPERS, SHORTEST, TERMS
 from ..figure.figure import STYLES
 
 
@@ -27,7 +27,16 @@ class Edition(StrEnum):
 
 WHOLE: Mapping[Edition, tuple[str, ...]] = {
     Edition.PROBLEM: GIVE_NOTHING_AWAY,
-    Edition.SOLUTION: ("figure", "equations", "working", "results", "limits", "expectations", "checks"),
+    Edition.SOLUTION: (
+        "figure",
+        "equations",
+        "working",
+        "results",
+        "limits",
+        "expectations",
+        "plots",
+        "checks",
+    ),
     Edition.INSTRUCTOR: (
         "figure",
         "equations",
@@ -37,6 +46,7 @@ WHOLE: Mapping[Edition, tuple[str, ...]] = {
         "directions",
         "limits",
         "expectations",
+        "plots",
         "ledger",
         "slips",
     ),
@@ -46,13 +56,15 @@ WHOLE: Mapping[Edition, tuple[str, ...]] = {
 @dataclass(frozen=True, slots=True)
 class Page:
     """How a sheet is to be: its edition, the sections it prints, paper (`"a4"`, `"letter"`), terms
-    (`"british"`, `"american"`) and the symbol of a resistor (`"iec"`, `"ieee"`)."""
+    (`"british"`, `"american"`), the symbol of a resistor (`"iec"`, `"ieee"`) and by which method the circuit
+    is worked (a name, or `"shortest"`; empty where nothing is said)."""
 
     edition: Edition
     sections: tuple[str, ...]
     paper: str
     terms: str
     resistors: str
+    method: str = ""
 
     def has(self, section: str) -> bool:
         """Whether a section is printed."""
@@ -65,7 +77,12 @@ class Page:
 
 
 def page_of(
-    circuit: Circuit, edition: str = "", paper: str = "", terms: str = "", resistors: str = "iec"
+    circuit: Circuit,
+    edition: str = "",
+    paper: str = "",
+    terms: str = "",
+    resistors: str = "iec",
+    method: str = "",
 ) -> Page:
     """The page asked for; what is left empty is as the problem file wishes, else a solution on A4 in British
     terms. The sections that a file chooses hold for its own edition: another one is printed whole.
@@ -82,10 +99,11 @@ def page_of(
         _known("paper", paper or wished.paper or "a4", PAPERS),
         _known("terms", terms or wished.terms or "british", TERMS),
         _known("resistors", resistors, STYLES),
+        _known("method", method or wished.method, ("", *METHODS, SHORTEST)),
     )
 
 
 def _known(what: str, word: str, known: tuple[str, ...]) -> str:
     if word not in known:
-        raise ValueError(f"{what} is {listed(known, 'or')}, not {word}")
+        raise ValueError(f"{what} is {listed([w for w in known if w], 'or')}, not {word}")
     return word

@@ -8,12 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from typing import Generic, TypeVar
+from typing import TYPE_CHECKING, Generic, TypeVar
 
 from ..figure.svg import svg
+from ..later import later
 from ..legible import legible
-from . import html, latex, markdown, pdf, spoken
 from .document import Block, Document, Picture
+
+if TYPE_CHECKING:
+    from . import html, latex, markdown, pdf, spoken
+else:  # of the five writers a run needs one, as a rule
+    html = later("loopwright.sheet.html")
+    latex = later("loopwright.sheet.latex")
+    markdown = later("loopwright.sheet.markdown")
+    pdf = later("loopwright.sheet.pdf")
+    spoken = later("loopwright.sheet.spoken")
 
 Content = TypeVar("Content", str, bytes)
 
@@ -34,11 +43,13 @@ def _legible(write: Callable[[Document], str]) -> Callable[[Document], str]:
     return lambda document: legible(write(document))
 
 
-HTML = OutputForm("html", ".html", _legible(html.write))
-PDF = OutputForm("pdf", ".pdf", pdf.write)  # what is set there holds no sign that cannot be seen
-LATEX = OutputForm("tex", ".tex", _legible(latex.write))
-MARKDOWN = OutputForm("md", ".md", _legible(markdown.write), links_figures=True)
-SPOKEN = OutputForm("say", ".txt", _legible(spoken.write))
+HTML = OutputForm("html", ".html", _legible(lambda document: html.write(document)))
+PDF = OutputForm(
+    "pdf", ".pdf", lambda document: pdf.write(document)
+)  # set there is nothing that cannot be seen
+LATEX = OutputForm("tex", ".tex", _legible(lambda document: latex.write(document)))
+MARKDOWN = OutputForm("md", ".md", _legible(lambda document: markdown.write(document)), links_figures=True)
+SPOKEN = OutputForm("say", ".txt", _legible(lambda document: spoken.write(document)))
 
 FORMS: Mapping[str, OutputForm[str] | OutputForm[bytes]] = {
     form.name: form for form in (HTML, PDF, LATEX, MARKDOWN, SPOKEN)

@@ -13,10 +13,11 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from html import escape
-from importlib.resources import files
+from pathlib import Path
 
 from ..expressions.nodes import Equation, Expr, Negative, Sum
 from ..expressions.notation import notation
+from ..expressions.said import OwnWords
 from ..expressions.writers import mathml, spoken
 from ..figure.svg import svg
 from .document import (
@@ -26,7 +27,6 @@ from .document import (
     Document,
     Heading,
     Listing,
-    OwnWords,
     Paragraph,
     Picture,
     Table,
@@ -35,7 +35,7 @@ from .document import (
 )
 from .width import width_of, width_of_sides
 
-STYLE = (files(__package__) / "page_style.css").read_text(encoding="utf-8")
+STYLE = Path(__file__).with_name("page_style.css").read_text(encoding="utf-8")
 ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide
 ROOM_ON_LINE = 13.0  # em: the same for a displayed line
 ROOM_ON_PAGE = 36.0  # em: a displayed line beyond this breaks between its sides and terms
@@ -63,6 +63,24 @@ def write(document: Document) -> str:
         f"@page {{ size: {_PAPER[document.paper]}; }}\n{page.rules()}</style>\n</head>\n<body>\n<main>\n"
         f"<h1>{title}</h1>\n" + body + "</main>\n</body>\n</html>\n"
     )
+
+
+def fragments(document: Document) -> tuple[list[tuple[str, str]], str]:
+    """The sections of a document one by one, each with its head, for a page of which they are a part; what
+    stands before the first head has an empty one. Besides, the rules that give formulas their width."""
+    page = _Page(document)
+    found: list[tuple[str, list[str]]] = [("", [])]
+    for block in document.blocks:
+        if isinstance(block, Heading):
+            found.append((block.words, []))
+        else:
+            found[-1][1].append(page.block(block))
+    return [(title, "".join(parts)) for title, parts in found if parts], page.rules()
+
+
+def running_text(text: Text, roles: Mapping[str, str]) -> str:
+    """A sentence with its formulas, for a page of which it is a part."""
+    return _Page(Document("", (), roles)).text(text)
 
 
 @dataclass(slots=True)

@@ -23,7 +23,7 @@ from ..figure.figure import draw
 from ..solve.endless_ladder import EndlessLadder, closed_by, endless_ladder
 from .document import Block, DisplayedLine, Document, Heading, Listing, Paragraph, Picture, Table, Text
 from .editions import Edition, Page
-from .sections import check_blocks, ledger_blocks, story_blocks
+from .sections import as_written, check_blocks, ledger_blocks, story_blocks
 from .sheets import Sheet, Tell, finished, roles, silent
 
 SHOWN = (1, 2, 3, 6, 12, 60)  # sections of the finite ladders in the table
@@ -96,8 +96,8 @@ class LadderSheet(Sheet):
             Paragraph(
                 (alike, rest, ". So a section terminated by ", rest, " has the resistance ", rest, ":")
             ),
-            DisplayedLine(seen, 1, ("the section terminated by ", rest, ", between ", *self._start())),
-            DisplayedLine((zeroed, ZERO), 2, ("all brought to one side in (1)",)),
+            DisplayedLine(seen, 1, ("The section terminated by ", rest, ", between ", *self._start(), ".")),
+            DisplayedLine((zeroed, ZERO), 2, ("(1) cleared of its fraction, all on one side.",)),
             DisplayedLine((self.asked, rest, self.form), 3, self._reason(), result=True),
         ]
         if self.number is not None:
@@ -109,8 +109,8 @@ class LadderSheet(Sheet):
 
     def _reason(self) -> Text:
         if not self.found.equation[0]:
-            return ("nothing of the rest is seen",)
-        return ("the positive root of (2); the other is negative, for their product is negative",)
+            return ("Nothing of the rest is seen.",)
+        return ("The positive root of (2); the other is negative, for their product is negative.",)
 
     def _finite(self) -> tuple[Block, ...]:
         near, figures = self.near, self.circuit.figures + MORE_FIGURES
@@ -119,11 +119,19 @@ class LadderSheet(Sheet):
             for n, seen in near.finite.items()
             if n in SHOWN
         )
+        whole = self.circuit.has_all_numbers
         given = in_a_row(
-            [(Symbol(name), " = ", amount(value, "Ω", 3)) for name, value in near.numbers.items()]
+            [
+                (Symbol(name), " = ", as_written(self.circuit, name) if whole else amount(value, "Ω", 3))
+                for name, value in near.numbers.items()
+            ]
         )
-        told = "" if self.circuit.has_all_numbers else "trial values "
-        share = f"In the long run each further section leaves {float(near.share):.4f} of the excess."
+        told = "" if whole else "trial values "
+        share = (
+            f"In the long run each further section leaves {float(near.share):.4f} of the excess."
+            if near.share
+            else "A further section changes nothing."
+        )
         return (
             Heading("Finite ladders"),
             Paragraph((f"Laid out branch by branch and worked exactly, with {told}", *given, ":")),
@@ -158,5 +166,5 @@ def ladder_sheet(circuit: Circuit, page: Page, tell: Tell = silent) -> LadderShe
     limits = ladder_limits(found)
     ledger = examine_ladder(found, near, limits)
     if ledger.failed:
-        raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
+        raise BrokenPromise("; ".join(e.as_text() for e in ledger.failed))
     return LadderSheet(circuit, found, near, limits, ledger, page)

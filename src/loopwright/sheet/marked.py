@@ -14,6 +14,7 @@ from ..reading.marking.mark import Mark
 from ..reading.reading import Reading
 from ..reading.remarks import Remarked, Standing
 from .document import Block, Document, Heading, Listing, Paragraph, Picture, Table, Text, Written
+from .document_terms import document_in_terms
 from .sheets import roles
 
 FAULTS = (Standing.UNTRUE, Standing.UNREAD, Standing.OPEN)
@@ -36,7 +37,8 @@ def marked(
         *(_mark(mark) if mark is not None else ()),
     )
     whole = " – ".join(part for part in (circuit.title or "Circuit", title) if part)
-    return Document(whole, blocks, _roles(circuit, reading))
+    document = Document(whole, blocks, _roles(circuit, reading))
+    return document_in_terms(document, circuit.page.terms or "british", circuit.own_words)
 
 
 def _summary(reading: Reading, lines: tuple[Remarked, ...]) -> Text:

@@ -14,7 +14,7 @@ from itertools import groupby
 from ..algebra.ratios import Field
 from ..checks.ledger.ledger import Ledger
 from ..checks.ledger.point_entries import examine_named
-from ..checks.limits.expectations import ExpectationVerdict, Judgement
+from ..checks.limits.expectations import ExpectationVerdict
 from ..checks.limits.expectations_at_points import judge_all_at_points
 from ..checks.remarks.cautions import cautions
 from ..circuit.circuit import Circuit
@@ -37,6 +37,7 @@ from .answers import Answer, number_answers
 from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture
 from .editions import Edition, Page
 from .printable import MOST_PRINTED
+from .ranking_blocks import ranking_blocks
 from .sections import (
     answer_table,
     caution_blocks,
@@ -45,7 +46,7 @@ from .sections import (
     ledger_blocks,
     opening_blocks,
 )
-from .sheets import Sheet, Tell, finished, roles, silent
+from .sheets import Sheet, Tell, finished, not_confirmed, roles, silent
 
 MOST_AT_ONCE = 14  # symbols of a current written at once: a longer line has too many brackets to be read
 MOST_PROVED = 20_000  # terms up to which it is proved
@@ -67,9 +68,9 @@ class NamedSheet(Sheet):
     page: Page
 
     @property
-    def refuted(self) -> tuple[ExpectationVerdict, ...]:
-        """The person's expectations that turned out wrong."""
-        return tuple(v for v in self.verdicts if v.judgement is Judgement.REFUTED)
+    def unmet(self) -> tuple[ExpectationVerdict, ...]:
+        """The person's expectations that turned out wrong, or could not be decided."""
+        return not_confirmed(self.verdicts)
 
     @property
     def notes(self) -> tuple[Finding, ...]:
@@ -88,6 +89,8 @@ class NamedSheet(Sheet):
     @property
     def _left_out(self) -> list[str]:
         left = ["the derivation in steps", "limits in words", "directions", "the table of slips"]
+        if self.circuit.plots:
+            left.append("the plots")
         if not is_drawn(self.circuit):
             left.append("the figure")
         if len(self.circuit.branches) > MOST_EQUATIONS:
@@ -110,6 +113,7 @@ class NamedSheet(Sheet):
             *_line_blocks(self.forms, self.terms),
             *_asked_blocks(circuit),
             *answer_table(circuit, self.answers),
+            *(ranking_blocks(self.in_numbers) if self.in_numbers else ()),
             *(caution_blocks(cautions(self.in_numbers.circuit, self.in_numbers)) if self.in_numbers else ()),
             *expectation_blocks(self.verdicts),
             Heading("What is left out"),
@@ -126,7 +130,7 @@ def named_sheet(circuit: Circuit, page: Page, tell: Tell = silent) -> NamedSheet
     tell("ledger")
     ledger = examine_named(forms)
     if ledger.failed:
-        raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
+        raise BrokenPromise("; ".join(e.as_text() for e in ledger.failed))
     tell("numbers")
     verdicts = judge_all_at_points(circuit)
     in_numbers = solve(circuit.in_numbers()) if circuit.has_all_numbers else None

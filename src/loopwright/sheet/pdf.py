@@ -8,13 +8,15 @@ All words go in as string literals, so nothing in them can act as markup.
 from __future__ import annotations
 
 import re
-from importlib.resources import files
+from pathlib import Path
 
 import typst
 
 from ..expressions.nodes import Equation, Expr, Sum
+from ..expressions.said import OwnWords
 from ..expressions.writers import spoken
 from ..expressions.writers import typst as typst_maths
+from ..figure.drawing import Drawing
 from ..figure.svg import svg
 from .document import (
     Block,
@@ -23,7 +25,6 @@ from .document import (
     Document,
     Heading,
     Listing,
-    OwnWords,
     Paragraph,
     Picture,
     Table,
@@ -56,19 +57,32 @@ def write(document: Document) -> bytes:
     return made
 
 
+def drawing_as_png(drawing: Drawing, per_inch: float = 300.0) -> bytes:
+    """A drawing alone as PNG on white, with so many pixels to the inch."""
+    size = f"width: {drawing.width:.3f}mm, height: {drawing.height:.3f}mm"
+    shown = f'image(bytes({quoted(svg(drawing))}), format: "svg", {size})'
+    source = f"#set page({size}, margin: 0mm, fill: white)\n#{shown}\n".encode()
+    made = typst.compile(source, format="png", ppi=per_inch, ignore_system_fonts=True)
+    if not isinstance(made, bytes):
+        raise TypeError("Typst gave several files where one was asked for")
+    return made
+
+
 def typst_source(document: Document) -> str:
     """The document as Typst source: the template, then one call for each block."""
-    template = (files(__package__) / "page_template.typ").read_text(encoding="utf-8")
+    template = Path(__file__).with_name("page_template.typ").read_text(encoding="utf-8")
     language, _, region = document.language.partition("-")
     numbers = {block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number}
     page = (document.title, language, region, "us-letter" if document.paper == "letter" else "a4")
     opening = f"#show: sheet.with({', '.join(map(quoted, page))})\n"
-    return template + opening + "".join(map(_Page(document, numbers).block, document.blocks))
+    page_of = _Page(document, numbers)
+    blocks = document.blocks
+    return template + opening + "".join(page_of.block(b, blocks[i + 1 : i + 2]) for i, b in enumerate(blocks))
 
 
 def quoted(words: str) -> str:
-    """Words as a Typst string literal, in which nothing is markup."""
-    plain = "".join(c if c.isprintable() else " " for c in words)
+    """Words as a Typst string literal, in which nothing is markup; a space that must not break stays one."""
+    plain = "".join(c if c.isprintable() or c == "\u00a0" else " " for c in words)
     return '"' + plain.replace("\\", "\\\\").replace('"', '\\"') + '"'
 
 
@@ -79,12 +93,14 @@ class _Page:
         self.roles = document.roles
         self.numbers = numbers
 
-    def block(self, block: Block) -> str:
+    def block(self, block: Block, after: tuple[Block, ...]) -> str:
+        """A block as a call of the template; `after`: the block that follows, if one does."""
         match block:
             case Heading(words):
                 return f"\n#heading(level: 1, {quoted(words)})\n"
             case Paragraph(text):
-                return f"\n#par({self.content(text)})\n"
+                leads = any(isinstance(b, DisplayedLine | Listing | Table) for b in after)
+                return f"\n#{'leading' if leads else 'par'}({self.content(text)})\n"
             case DisplayedLine():
                 return self.line(block)
             case Written():

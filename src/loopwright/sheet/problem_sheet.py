@@ -5,7 +5,7 @@ It is written from the circuit alone: no solution is at hand here from which any
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from ..circuit.circuit import Circuit
@@ -14,10 +14,12 @@ from ..expressions.nodes import Equation, Symbol
 from ..expressions.said import in_a_row, names
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn
+from ..transients.transient import before
 from .document import Block, Document, Listing, Paragraph, Picture, Text
 from .editions import Page
 from .sections import as_written, opening_blocks, story_blocks
 from .sheets import Sheet, finished
+from .timed_words import question_blocks
 
 BUILT = (
     "Before such a circuit is built, whoever is in charge looks it over: local rules, the makers' data and "
@@ -36,7 +38,7 @@ class ProblemSheet(Sheet):
     def document(self) -> Document:
         """The sheet as the one document that all outputs are written from."""
         circuit = self.circuit
-        asked = opening_blocks(circuit)[len(story_blocks(circuit)) :]
+        asked = self._asked()
         blocks = (
             *story_blocks(circuit),
             *(self._figure() if self.page.has("figure") else ()),
@@ -47,8 +49,14 @@ class ProblemSheet(Sheet):
         )
         return finished(circuit, blocks, self.page)
 
-    def _figure(self) -> tuple[Block, ...]:
+    def _asked(self) -> tuple[Block, ...]:
         circuit = self.circuit
+        if not circuit.storages:
+            return opening_blocks(circuit)[len(story_blocks(circuit)) :]
+        return question_blocks(circuit)
+
+    def _figure(self) -> tuple[Block, ...]:
+        circuit = replace(before(self.circuit), switching=self.circuit.switching)
         if not is_drawn(circuit):
             return (Listing(tuple((line,) for line in describe(circuit).splitlines())),)
         return (Picture(draw(circuit, resistors=self.page.resistors), describe(circuit)),)
@@ -64,6 +72,12 @@ def _repeated(circuit: Circuit) -> tuple[Block, ...]:
 
 
 def given_blocks(circuit: Circuit) -> tuple[Block, ...]:
+    """What is given, as a paragraph; nothing where nothing is."""
+    told = given_said(circuit)
+    return (Paragraph(told),) if told else ()
+
+
+def given_said(circuit: Circuit) -> Text:
     """What is given: numbers as they were written, values made of others, symbols for the rest."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     said: list[Text] = [
@@ -75,9 +89,8 @@ def given_blocks(circuit: Circuit) -> tuple[Block, ...]:
         if element.kind in UNIT_OF and element.value != Symbol(element.name):
             said.append((Equation(Symbol(element.name), element.value),))
         if element.internal is not None:
-            inside = "internal resistance of ", Symbol(element.name), " ", element.internal
-            said.append(inside)
+            said.append((element.internal, " as the internal resistance of ", Symbol(element.name)))
     left = [symbol for symbol in circuit.symbols if symbol not in circuit.numbers]
     if left:
         said.append((*names(left), " as a symbol" if len(left) == 1 else " as symbols"))
-    return (Paragraph(("Given: ", *in_a_row(said), ".")),) if said else ()
+    return ("Given: ", *in_a_row(said), ".") if said else ()

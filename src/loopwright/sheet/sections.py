@@ -8,40 +8,55 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from ..checks.ledger.ledger import Ledger
 from ..checks.limits.cases import LimitCase
 from ..checks.limits.expectations import ExpectationVerdict
-from ..checks.limits.joint import JointCase
 from ..checks.remarks.cautions import RULES
 from ..checks.remarks.cautions import Caution as Warned
-from ..checks.remarks.directions import Direction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..circuit.names import listed
 from ..circuit.targets import Asked, target
 from ..circuit.unknowns import given_of
-from ..derive.asked import AskedStep
 from ..derive.rules import with_given
-from ..derive.steps import Derivation, Move, Step
+from ..derive.steps import AskedStep, Derivation, Move, Step
 from ..expressions.amounts import amount, measured
 from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol, numbers_in
-from ..expressions.said import counted, in_a_row
+from ..expressions.said import OwnWords, counted, in_a_row
 from ..expressions.values import ratio_of
 from ..graph.lines import same_loop
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import laws
 from ..laws.loops import as_sum, is_plain
 from ..laws.term_reasons import SIGN_RULE
-from ..quantities import UnreadableQuantity, read_quantity, simple
-from ..slips.coverage import Coverage
+from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity, simple
+from ..solve.method_quantities import (
+    GreatestLoadPower,
+    MethodQuantity,
+    OpenVoltage,
+    PointPotential,
+    SeenResistance,
+    VoltageBetween,
+    WireCurrent,
+)
 from .answers import Answer
 from .backwards import asked_items, given_text
-from .document import Block, CautionBox, DisplayedLine, Heading, Listing, OwnWords, Paragraph, Table, Text
+from .document import Block, CautionBox, DisplayedLine, Heading, Listing, Paragraph, Table, Text
+from .ranking_blocks import ranked_items
+
+if TYPE_CHECKING:
+    from ..checks.limits.joint import JointCase
+    from ..slips.coverage import Coverage
 
 SIGNS_OF_POWER = (
     "The power of a source counts as positive when it is delivered, "
     "that of a resistance when it is taken in as heat."
+)
+ARROWS = (
+    "An arrow shows the direction in which a current is counted positive. Should a result come "
+    "out negative, that current runs against its arrow; no equation changes. " + SIGN_RULE
 )
 SPARE_LOOPS = 4  # loops not used that are spelt out; more are only counted
 
@@ -56,7 +71,7 @@ def opening_blocks(circuit: Circuit) -> tuple[Block, ...]:
     given = [one.name for one in given_of(circuit)]
     asked = [text for text in circuit.find or circuit.currents if text not in given]
     items: list[Text] = [(target(text, circuit).name,) for text in asked]
-    items += asked_items(circuit)
+    items += [*asked_items(circuit), *ranked_items(circuit)]
     told: tuple[Block, ...] = (Paragraph(given_text(circuit)),) if given else ()
     return (*story_blocks(circuit), *told, Paragraph(("To find: ", *in_a_row(items), ".")))
 
@@ -74,12 +89,7 @@ def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) ->
     """The equations in symbols, and whether they are enough; `spare`: the loops not used as well. The laws
     of a derivation in numbers are written in the circuit's symbols, under the same numbers. Where parts are
     made one, that no equations are needed."""
-    arrows = Paragraph(
-        (
-            "An arrow shows the direction in which a current is counted positive. Should a result come "
-            "out negative, that current runs against its arrow; no equation changes. " + SIGN_RULE,
-        )
-    )
+    arrows = Paragraph((ARROWS,))
     if is_by_reduction(derivation):
         simple = (
             "One source drives parts in series and side by side. They are made one, so that no junction "
@@ -90,7 +100,7 @@ def equation_blocks(circuit: Circuit, derivation: Derivation, *, spare: bool) ->
     for step in beginning(derivation):
         law = step.law
         if law is None or not derivation.unit_words:
-            lines += _lines(step)
+            lines += step_lines(step)
             continue
         symbolic = _in_symbols(circuit, law).written
         lines.append(DisplayedLine((symbolic.left, symbolic.right), step.number, step.reason))
@@ -125,7 +135,7 @@ def symbol_blocks(derivation: Derivation) -> tuple[Block, ...]:
     """The steps from the equations to the closed forms."""
     start = beginning(derivation)
     rest = [s for s in derivation.steps if s not in start]
-    return (Heading("Solution in symbols"), *(line for s in rest for line in _lines(s)))
+    return (Heading("Solution in symbols"), *(line for s in rest for line in step_lines(s)))
 
 
 def is_by_reduction(derivation: Derivation) -> bool:
@@ -135,7 +145,7 @@ def is_by_reduction(derivation: Derivation) -> bool:
     )
 
 
-def _lines(step: Step) -> list[DisplayedLine]:
+def step_lines(step: Step) -> list[DisplayedLine]:
     """A step as displayed lines: one, or more where it states equalities that make no chain."""
     lines = [DisplayedLine(step.chain, step.number, step.reason)]
     return lines + [DisplayedLine((e.left, e.right)) for e in step.apart]
@@ -213,29 +223,36 @@ def number_blocks(circuit: Circuit, derivation: Derivation, *, alone: bool) -> t
     start = beginning(derivation) if alone else []
     again = [s for s in start if s.law is not None and s.written != _in_symbols(circuit, s.law).written]
     steps = [s for s in derivation.steps if s not in start]
-    put_in = [replace(line, number=0, reason=()) for s in again for line in _lines(s)]
+    put_in = [replace(line, number=0, reason=()) for s in again for line in step_lines(s)]
     numbered = [f"({s.number})" for s in again]
     become = f", {listed(numbered)} {'becomes' if len(again) == 1 else 'become'}" if again else ""
-    given = [
-        (Equation(Symbol(name), as_written(circuit, name)),)
-        for name in circuit.symbols
-        if name in circuit.numbers
-    ]
     return (
         Heading("Solution in numbers"),
-        Paragraph(("With ", *in_a_row(given), f", all in {derivation.unit_words}{become}:")),
+        Paragraph((*numbers_given(circuit), f", all in {derivation.unit_words}{become}:")),
         *put_in,
-        *(line for s in steps for line in _with_units(_lines(s), s, derivation)),
+        *(line for s in steps for line in with_units(step_lines(s), s, derivation)),
     )
 
 
-def _with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) -> list[DisplayedLine]:
+def numbers_given(circuit: Circuit) -> Text:
+    """`With E1 = 12 V and R1 = 6 Ω`: every number of the circuit as the person wrote it."""
+    given = [(Equation(Symbol(n), as_written(circuit, n)),) for n in circuit.symbols if n in circuit.numbers]
+    return ("With ", *in_a_row(given))
+
+
+def with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) -> list[DisplayedLine]:
     """Results, and resistances made one, with their unit: the bare numbers before them are in coherent
     units."""
     milli = "milli" in derivation.unit_words
     if step.move is Move.MAKE_ONE:
         unit, size = ("kΩ", Fraction(1000)) if milli else ("Ω", Fraction(1))
-    elif step.is_result:
+    elif isinstance(_meaning(step, derivation), PointPotential | VoltageBetween | OpenVoltage):
+        unit, size = "V", Fraction(1)
+    elif isinstance(step.gives, GreatestLoadPower):
+        unit, size = ("mW", Fraction(1, 1000)) if milli else ("W", Fraction(1))
+    elif isinstance(step.gives, SeenResistance):
+        unit, size = ("kΩ", Fraction(1000)) if milli else ("Ω", Fraction(1))
+    elif step.is_result or isinstance(step.gives, WireCurrent):
         unit, size = ("mA", Fraction(1, 1000)) if milli else ("A", Fraction(1))
     else:
         return lines
@@ -251,11 +268,16 @@ def _with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) 
     return ended
 
 
+def _meaning(step: Step, derivation: Derivation) -> MethodQuantity | None:
+    """What quantity of a method a line gives, if any."""
+    return step.gives or (derivation.meanings.get(step.solves) if step.is_result else None)
+
+
 def as_written(circuit: Circuit, symbol: str) -> Expr:
     """A number as the person wrote it, or as short as it can be."""
     text = circuit.written.get(symbol, "")
     try:
-        found = read_quantity(text)
+        found = read_quantity(text, (*UNITS, *STORED))
     except UnreadableQuantity:
         kind = circuit.role(symbol)
         return amount(circuit.numbers[symbol], UNIT_OF.get(kind, "") if kind else "", 6)
@@ -279,12 +301,12 @@ def answer_blocks(
             (step.result, None if given is None else given.beside) if forms or number is None else (number,)
         )
         sides = _once(step.target.name, step.shown, *ends)
-        reason = _with_lines(step, "" if given is None else given.words.strip(", "))
+        reason = _withstep_lines(step, "" if given is None else given.words.strip(", "))
         blocks.append(DisplayedLine(sides, step.number, reason, result=given is not None))
     return (*blocks, *answer_table(circuit, found))
 
 
-def _with_lines(step: AskedStep, words: str) -> Text:
+def _withstep_lines(step: AskedStep, words: str) -> Text:
     """The reason of a step, the lines put in, and which way a power goes or what its number counts."""
     told = [f"{listed(f'({n})' for n in step.uses)} put in."] if step.uses else []
     told += [f"{words[0].upper()}{words[1:]}."] if words else []
@@ -331,10 +353,8 @@ def answer_table(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]
 def _negative_words(found: Sequence[Answer]) -> Text:
     names = in_a_row([(a.name,) for a in found])
     if len(found) == 1:
-        told = " is negative: this current really runs against its arrow."
-    else:
-        told = " are negative: these currents really run against their arrows."
-    return (*names, told, " The equations stay as they are, with the arrows as drawn.")
+        return (*names, " is negative: this current really runs against its arrow.")
+    return (*names, " are negative: these currents really run against their arrows.")
 
 
 def caution_blocks(found: Sequence[Warned]) -> tuple[Block, ...]:
@@ -346,12 +366,12 @@ def caution_blocks(found: Sequence[Warned]) -> tuple[Block, ...]:
     return (Heading("Before it is built"), CautionBox((*whole, RULES)))
 
 
-def direction_blocks(found: Sequence[Direction]) -> tuple[Block, ...]:
+def direction_blocks(told: tuple[Text, ...]) -> tuple[Block, ...]:
     """Which way each current flows, and when it would reverse."""
     return (
         Heading("Which way the currents flow"),
         Paragraph(("For positive values of all emfs and resistances:",)),
-        Listing(tuple(d.sentence for d in found)),
+        Listing(told),
     )
 
 
@@ -378,7 +398,7 @@ def check_blocks(ledger: Ledger) -> tuple[Block, ...]:
         f"The results are proved by {counted(len(passed), 'independent check')}: {listed(passed)}. "
         "Every step above was checked by itself as well."
     )
-    return (Paragraph((told,)),)
+    return (Heading("Checks"), Paragraph((told,)))
 
 
 def expectation_blocks(verdicts: Sequence[ExpectationVerdict]) -> tuple[Block, ...]:
@@ -397,30 +417,24 @@ def slip_blocks(covered: Coverage, *, shown: bool) -> tuple[Block, ...]:
     """Which check would catch which slip; `shown`: whether the slips are counted in the equations of the
     sheet, and not in the usual set."""
     slips = len(covered.slips)
-    caught = tuple(
-        ((row.check,), (f"{len(row.caught)} of {slips}",)) for row in covered.rows if not row.part_of
-    )
-    smallest = covered.smallest_set
+    caught = tuple((row.said, (f"{len(row.caught)} of {slips}",)) for row in covered.rows if not row.part_of)
+    smallest = [covered.row(check).said for check in covered.smallest_set]
     where = "the equations above" if shown else "the usual set of junction and loop equations"
+    told: Text = (
+        f"Every single sign reversed and every single term left out in {where} makes "
+        f"{counted(slips, 'slip')}. A check catches a slip when it shows the result to be wrong.",
+    )
+    if smallest:
+        told = (*told, " Enough to catch all that can be caught: ", *in_a_row(smallest, "; "), ".")
     return (
         Heading("Which check catches which slip"),
-        Paragraph(
-            (
-                f"Every single sign reversed and every single term left out in {where} makes "
-                f"{counted(slips, 'slip')}. A check catches a slip when it shows the result to be wrong.",
-            )
-        ),
+        Paragraph(told),
         Table("Slips caught", (("Check",), ("Caught",)), caught),
-        *(
-            (Paragraph((f"The smallest set that catches all that can be caught: {'; '.join(smallest)}.",)),)
-            if smallest
-            else ()
-        ),
     )
 
 
 def ledger_table(ledger: Ledger) -> Table:
     """The independent checks made, each with its result."""
-    rows = tuple(((e.title,), (e.method,), (e.result,), (e.mark,)) for e in ledger.entries)
+    rows = tuple(((e.title,), e.how, e.told, (e.mark,)) for e in ledger.entries)
     head: tuple[Text, ...] = (("Check",), ("How",), ("Result",), ("Verdict",))
     return Table("What was verified, by which independent way", head, rows)

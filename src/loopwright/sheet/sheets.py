@@ -5,15 +5,15 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from collections.abc import Callable, Mapping
 
-from ..checks.limits.expectations import ExpectationVerdict
+from ..checks.limits.expectations import ExpectationVerdict, Judgement
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..findings import Finding
 from ..shown import Shown
 from .document import Block, Document
+from .document_terms import document_in_terms
 from .editions import Page
 from .forms import HTML, LATEX, MARKDOWN, PDF, SPOKEN
-from .terms import in_terms
 
 Tell = Callable[[str], None]  # hears, in a word or two, what is being worked at
 
@@ -33,8 +33,8 @@ class Sheet(Shown, ABC):
         """The sheet as the one document that all outputs are written from."""
 
     @property
-    def refuted(self) -> tuple[ExpectationVerdict, ...]:
-        """The person's expectations that turned out wrong."""
+    def unmet(self) -> tuple[ExpectationVerdict, ...]:
+        """The person's expectations that turned out wrong, or could not be decided."""
         return ()
 
     @property
@@ -63,6 +63,11 @@ class Sheet(Shown, ABC):
         return SPOKEN.write(self.document)
 
 
+def not_confirmed(verdicts: tuple[ExpectationVerdict, ...]) -> tuple[ExpectationVerdict, ...]:
+    """Those expectations that turned out wrong, or could not be decided."""
+    return tuple(v for v in verdicts if v.judgement is not Judgement.CONFIRMED)
+
+
 def finished(
     circuit: Circuit, blocks: tuple[Block, ...], page: Page, known: Mapping[str, str] | None = None
 ) -> Document:
@@ -70,8 +75,7 @@ def finished(
     for, where these are more than the circuit's own."""
     title = circuit.title or ("Circuit" if circuit.ladder is None else "Ladder without end")
     document = Document(title, blocks, known or roles(circuit), paper=page.paper)
-    own = (circuit.story, *circuit.named_points, *circuit.elements)
-    return in_terms(document, page.terms, own)
+    return document_in_terms(document, page.terms, circuit.own_words)
 
 
 def roles(circuit: Circuit) -> dict[str, str]:

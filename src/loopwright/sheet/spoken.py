@@ -10,10 +10,12 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 
 from ..expressions.heard import speak
-from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
+from ..expressions.nodes import ZERO, Equation, Expr, Negative, Number, Symbol
+from ..expressions.said import OwnWords
+from ..expressions.terms import LANGUAGE, in_terms
 from ..quantities import read_quantity
 from .document import (
     Block,
@@ -22,7 +24,6 @@ from .document import (
     Document,
     Heading,
     Listing,
-    OwnWords,
     Paragraph,
     Picture,
     Table,
@@ -75,6 +76,17 @@ def write(document: Document) -> str:
     return "\n".join(line for sentence in lines for line in _sentences(sentence)) + "\n"
 
 
+def said_aloud(
+    text: Text, roles: Mapping[str, str], numbers: Collection[int] = (), terms: str = "british"
+) -> str:
+    """Running text as it is said outside a document, one or more whole sentences. `numbers`: the lines that
+    it may speak of as equations. Raises BrokenPromise as `write` does."""
+    lines = tuple(DisplayedLine((ZERO,), number) for number in numbers)
+    aloud = _Aloud(Document("", lines, roles, LANGUAGE[terms]))
+    said = aloud.sentence(aloud.text(text))
+    return re.sub(r"(?<=[.?!] )[a-z]", lambda match: match[0].upper(), said)
+
+
 def cardinal(number: int) -> str:
     """A whole number from 0 to 999 in words; greater ones in digits."""
     if not 0 <= number < 1000:
@@ -93,6 +105,7 @@ class _Aloud:
 
     def __init__(self, document: Document) -> None:
         self.roles: Mapping[str, str] = document.roles
+        self.terms = next(terms for terms, language in LANGUAGE.items() if language == document.language)
         self.numbers = {
             block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number
         }
@@ -168,7 +181,7 @@ class _Aloud:
         """Plain words with the quantities, numbers and signs in them said."""
         own = isinstance(words, OwnWords)
         plain = _BETWEEN_WORDS.sub(" or ", _AND_OR.sub("and or", words))
-        return "".join(map(_said_sign, _TOKEN.sub(lambda match: self.token(match, own=own), plain)))
+        return "".join(map(self.sign, _TOKEN.sub(lambda match: self.token(match, own=own), plain)))
 
     def token(self, match: re.Match[str], *, own: bool) -> str:
         if match["line"]:
@@ -184,6 +197,16 @@ class _Aloud:
         is_quantity = name in self.roles or re.fullmatch(r"[A-Z]\d{1,3}", name)
         return self.maths(Symbol(name)) if is_quantity and name not in ("A", "a", "I") else name
 
+    def sign(self, char: str) -> str:
+        """A character as it is said: letters, digits and plain punctuation stay, signs become words."""
+        if char in _SIGNS:
+            return f" {in_terms(_SIGNS[char], self.terms)} "
+        if char in _PUNCTUATION:
+            return _PUNCTUATION[char]
+        if char.isalpha() or char in "0123456789" or char in " .,:;?!'-":
+            return char
+        return f" {unicodedata.name(char, 'sign').lower()} " if char.isprintable() else " "
+
     def sentence(self, words: str) -> str:
         """Words made into a sentence: capital at the front, full stop at the end, no doubled marks."""
         words = " ".join(words.split())
@@ -193,17 +216,6 @@ class _Aloud:
         if words and words[-1] not in ".:?!":
             words += "."
         return words[:1].upper() + words[1:]
-
-
-def _said_sign(char: str) -> str:
-    """A character as it is said: letters, digits and plain punctuation stay, signs become words."""
-    if char in _SIGNS:
-        return f" {_SIGNS[char]} "
-    if char in _PUNCTUATION:
-        return _PUNCTUATION[char]
-    if char.isalpha() or char in "0123456789" or char in " .,:;?!'-":
-        return char
-    return f" {unicodedata.name(char, 'sign').lower()} " if char.isprintable() else " "
 
 
 def _sentences(text: str) -> list[str]:

@@ -8,7 +8,10 @@ between 1 part in 80 below and half as much again above (2026-11-25). It knows n
 from __future__ import annotations
 
 from ..expressions.nodes import (
+    Applied,
+    Determinant,
     Equation,
+    Exponential,
     Expr,
     Negative,
     Number,
@@ -36,6 +39,10 @@ def width_of(item: Expr | Equation) -> float:
             return 0.6 * len(written) + (0.25 + 0.75 * len(unit) if unit else 0.0)
         case Root(body=body):
             return 1.0 + width_of(body)
+        case Exponential(body=body):
+            return 0.5 + 0.75 * width_of(body)
+        case Applied(body=body):
+            return 1.2 + BRACKETS + width_of(body)
         case Symbol(name):
             return 0.72 + 0.38 * (len(name) - 1)
         case Sum(terms):
@@ -54,6 +61,8 @@ def width_of(item: Expr | Equation) -> float:
             return width_of(base) + 0.5 + (0.0 if isinstance(base, Symbol) else BRACKETS)
         case Parallel(parts):
             return sum(map(width_of, parts)) + SIGN * (len(parts) - 1)
+        case Determinant(rows):
+            return sum(max(map(width_of, column)) + 0.8 for column in zip(*rows, strict=True)) + 0.6
 
 
 def width_of_sides(sides: tuple[Expr, ...]) -> float:

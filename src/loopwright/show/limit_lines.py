@@ -8,7 +8,9 @@ from ..checks.limits.cases import LimitCase
 from ..checks.limits.expectations import ExpectationVerdict
 from ..checks.limits.joint import JointCase
 from ..expressions.said import as_text
+from ..transients.timed_limits import TimeLimit
 
+AFTERWARDS = "Long after, when nothing changes any more:"
 _DIFFER = "THE ROUTES DIFFER"
 
 
@@ -37,3 +39,13 @@ def limit_lines(
     for pair in joint:
         lines += [as_text(pair.sentence), f"    {'both routes agree' if pair.agree else _DIFFER}"]
     return [*lines, *(as_text(verdict.sentence) for verdict in verdicts)]
+
+
+def time_limit_lines(limits: Sequence[TimeLimit]) -> list[str]:
+    """Each limit in time with whether its two routes agree, or that the second does not settle it."""
+    lines: list[str] = []
+    for limit in limits:
+        agreed = f"both routes agree on {limit.currents} currents" if limit.agree else _DIFFER
+        open_ = "the circuit redrawn for that moment has no one answer"
+        lines += [as_text(limit.sentence), f"    {open_ if limit.agree is None else agreed}"]
+    return lines

@@ -39,6 +39,7 @@ def as_data(reading: Reading, mark: Mark | None = None) -> Plain:
             "missing": [_formula(equation) for equation in reading.enough.missing],
             "said": [as_text(said) for said in reading.enough.said],
         },
+        "faults": [{"line": fault.line or None, "what": fault.what} for fault in reading.faults],
     }
     if mark is not None:
         data["mark"] = _mark(mark)

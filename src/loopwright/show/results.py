@@ -15,16 +15,25 @@ from ..expressions.amounts import joint
 from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
+from ..finish.finished import FinishedWorking
+from ..items.item import right_answer
+from ..items.quiz import Quiz
 from ..laws.laws import Laws
+from ..methods.compare import Comparison
+from ..plots.plot import Plot
 from ..reading.marking.mark import Mark
 from ..reading.reading import Reading
 from ..sheet.printable import is_printable
 from ..sheet.sheets import Sheet
 from ..slips.coverage import Coverage
-from ..solve.exact import Solution
+from ..solve.exact import Solution, solve
 from ..solve.named_forms import named_forms
+from ..versions.told import answers_of
+from ..versions.versions import VersionSet
 from .margin import in_margin
+from .rest import rest_in_text
 from .rows import Cells, rows_in_html, rows_in_text
+from .version_report import answers_told, as_table, version_names
 
 
 @singledispatch
@@ -76,7 +85,7 @@ def _derivation(derivation: Derivation) -> Sequence[Cells]:
 @rows.register
 def _ledger(ledger: Ledger) -> Sequence[Cells]:
     """What is checked, what came of it in a word, in figures, and by which method."""
-    return [((e.title,), (e.mark,), (e.result,), (e.method,)) for e in ledger.entries]
+    return [((e.title,), (e.mark,), e.told, e.how) for e in ledger.entries]
 
 
 @as_text.register
@@ -107,6 +116,46 @@ def _coverage_in_text(coverage: Coverage) -> str:
 
 
 @rows.register
+def _versions(found: VersionSet) -> Sequence[Cells]:
+    """Each version with its numbers and its answers."""
+    solution = solve(found.circuit)
+    lines: list[Cells] = []
+    for name, version in zip(version_names(found), found.versions, strict=True):
+        numbers = ", ".join(f"{symbol} = {text}" for symbol, text in version.numbers.items())
+        answers = list(answers_of(solution, version.circuit).items())
+        lines.append(((name,), (numbers,), (", ".join(answers_told(answers, version.circuit.figures)),)))
+    return lines
+
+
+@as_text.register
+def _versions_in_text(found: VersionSet) -> str:
+    """The same, with how they were found."""
+    return as_table(found)
+
+
+@rows.register
+def _comparison(comparison: Comparison) -> Sequence[Cells]:
+    """Each method with what it takes, or why it does not serve; then the shortest, and that all agree."""
+    found: list[Cells] = [(("method",), ("unknowns",), ("lines",), ("symbols",))]
+    for e in comparison.lengths:
+        counts = [(str(e.unknowns),), (str(e.lines),), (str(e.symbols),)]
+        found.append(((e.method,), *(counts if e.serves else [(f"does not serve: {e.why_not}",)])))
+    return [*found, (("shortest",), (comparison.reason,)), (("proved",), (comparison.agreement,))]
+
+
+@as_text.register
+def _comparison_in_text(comparison: Comparison) -> str:
+    """The same in columns, with the sentences below."""
+    width = max(len(e.method) for e in comparison.lengths)
+    lines = [f"{'':<{width}}  unknowns  lines  symbols"]
+    for e in comparison.lengths:
+        counts = f"{e.unknowns:>8}  {e.lines:>5}  {e.symbols:>7}"
+        lines.append(f"{e.method:<{width}}  {counts if e.serves else f'does not serve: {e.why_not}'}")
+    written = "Written in numbers." if comparison.in_numbers else "Written in symbols."
+    return "\n".join([*lines, "", f"Shortest: {comparison.reason}", comparison.agreement, written])
+
+
+@rows.register
 def _reading(reading: Reading) -> Sequence[Cells]:
     """Number, line as written, verdict and remarks; at the end what is said of the whole."""
     found: list[Cells] = []
@@ -125,10 +174,38 @@ def _reading_in_text(reading: Reading) -> str:
 
 
 @rows.register
+def _rest(rest: FinishedWorking) -> Sequence[Cells]:
+    """What is said of the rest; then the number, the line, the reason."""
+    found: list[Cells] = [(("",), said, ("",)) for said in rest.opening]
+    for line in rest.lines:
+        found += [(("",), (line.heading,), ("",))] if line.heading else []
+        found.append(((str(line.number),), line.said, line.reason))
+    return [*found, *((("",), said, ("",)) for said in rest.closing)]
+
+
+@as_text.register
+def _rest_in_text(rest: FinishedWorking) -> str:
+    """The lines with their reasons beside or below them."""
+    return rest_in_text(rest)
+
+
+@rows.register
 def _mark(mark: Mark) -> Sequence[Cells]:
     """Part, points and reason, the total last."""
     found: list[Cells] = [((a.title,), (a.score,), a.said) for a in mark.awards]
     return [*found, (("Together",), (mark.score,), (" ".join(mark.notes),))]
+
+
+@rows.register
+def _plot(plot: Plot) -> Sequence[Cells]:
+    """What it shows, a sentence a row."""
+    return [(said,) for said in plot.sentences]
+
+
+@as_html.register
+def _plot_drawn(plot: Plot) -> str:
+    """The plot, drawn."""
+    return plot.svg()
 
 
 @as_html.register
@@ -141,3 +218,13 @@ def _sheet_page(sheet: Sheet) -> str:
 def _sheet_in_text(sheet: Sheet) -> str:
     """The sheet as Markdown, which can be read as it stands."""
     return sheet.markdown()
+
+
+@rows.register
+def _quiz(quiz: Quiz) -> Sequence[Cells]:
+    """Number, kind, question and right answer of each item; then what could not be made."""
+    found: list[Cells] = [
+        ((str(at),), (str(item.kind),), item.prompt, (right_answer(item),))
+        for at, item in enumerate(quiz.items, 1)
+    ]
+    return [*found, *((("",), ("note",), (note.message,), ("",)) for note in quiz.notes)]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 
 from loopwright.circuit.circuit import Circuit
-from loopwright.figure.drawing import Drawing, Label, Round, Stroke
+from loopwright.figure.drawing import Bend, Drawing, Label, Round, Stroke
 from loopwright.figure.placement import Cell, GridPath, Placement
-from loopwright.figure.room import Box, boxes_of, label_box
+from loopwright.figure.room import Box, around, bend_points, boxes_of, label_box
 from loopwright.figure.symbols import WIRE
 
 
@@ -27,6 +27,21 @@ def label_clashes(drawing: Drawing) -> list[tuple[str, str]]:
             for name, box in boxes:
                 clashes += [(name, repr(mark)) for other in boxes_of(mark) if box.meets(other)]
     return clashes
+
+
+def overlaps(drawing: Drawing) -> list[tuple[str, str]]:
+    """Every label that meets another label, or any stroke: dashed lines and the marks of loops too, an arc
+    in pieces so small that their boxes are the arc."""
+    labels = [(label.base + label.sub, label_box(label)) for label in labels_of(drawing)]
+    found = [(a, b) for (a, one), (b, other) in combinations(labels, 2) if one.meets(other)]
+    for mark in drawing.marks:
+        if isinstance(mark, Label):
+            continue
+        pieces = boxes_of(mark)
+        if isinstance(mark, Bend):
+            pieces = tuple(around(pair, mark.weight / 2) for pair in pairwise(bend_points(mark, 180)))
+        found += [(name, type(mark).__name__) for name, box in labels if any(map(box.meets, pieces))]
+    return found
 
 
 def outside(drawing: Drawing) -> list[Box]:

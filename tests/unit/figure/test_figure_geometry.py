@@ -204,6 +204,18 @@ def test_branches_side_by_side_stand_in_written_order_from_the_left() -> None:
     assert columns == sorted(set(columns))
 
 
+@pytest.mark.parametrize("way", [{"a": (1, 0)}, {"a": (0, 1)}, {"a": (1, 0), "c": (2, 0)}, {"a": (1, 1)}])
+def test_closed_chain_does_not_come_back_along_itself(way: dict[str, tuple[int, int]]) -> None:
+    along: list[Pass | str] = [Pass("E", 1)]
+    for k, point in enumerate(way):
+        along += [point, Pass(f"R{k}")]
+    elements = {"E": battery("E"), "R0": resistor("R0"), "R1": resistor("R1")}
+    places = {p: (Fraction(x), Fraction(y)) for p, (x, y) in {"b": (0, 0), **way}.items()}
+    circuit = Circuit((Branch("I", "b", "b", tuple(along)),), elements, places=places)
+    assert crossings(where(circuit)) == []
+    assert label_clashes(draw(circuit)) == []
+
+
 def test_wires_that_must_cross_on_places_hop() -> None:
     square = {"a": (0, 1), "b": (1, 1), "c": (1, 0), "d": (0, 0)}
     points = net("ab bc cd da ac bd aa", places=square)

@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 
 from loopwright.circuit.circuit import Circuit
-from loopwright.derive.search import derive
 from loopwright.figure.figure import draw, where
 from loopwright.figure.label_sides import narrower
 from loopwright.figure.slots import legs_of
 from loopwright.figure.spacing import neighbours
 from loopwright.graph.lines import Loop
+from loopwright.methods.methods import derive
 from loopwright.problem.problem_file import read
 from tests.unit.figure.geometry import label_clashes, labels_of, outside
 

@@ -42,3 +42,7 @@ def test_every_form_says_so_once(write: object, sign: str) -> None:
 
 def test_a_fraction_after_a_number_is_no_mixed_number() -> None:
     assert r"\times" in latex.render(Product((Number(Fraction(11)), Number(Fraction(108, 439)))))
+
+
+def test_a_number_is_shown_with_all_its_figures_before_the_point() -> None:
+    assert shortened(Fraction(4985, 4), 2) == Number(Fraction(4985, 4), "", "1246")

@@ -96,3 +96,9 @@ def test_a_long_ladder_is_not_turned_round() -> None:
 def test_what_is_asked_backwards_is_written_down_and_read_again() -> None:
     circuit = circuit_of(BACK)
     assert read_text(written(circuit)) == (circuit, ())
+
+
+def test_one_value_is_found_from_its_form_cleared_of_fractions() -> None:
+    in_symbols = BACK.replace(NUMBERS, "")
+    reasons = [as_text(b.reason) for b in worked(in_symbols).document.blocks if isinstance(b, DisplayedLine)]
+    assert sum("cleared of fractions, all on one side." in reason for reason in reasons) == 1

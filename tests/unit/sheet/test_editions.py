@@ -11,18 +11,21 @@ import pytest
 
 from loopwright.checks.ledger.examine import prove
 from loopwright.circuit.page_wishes import PAPERS, SECTIONS, PageWishes
+from loopwright.expressions.said import OwnWords
+from loopwright.expressions.terms import AMERICAN
 from loopwright.laws.laws import laws
 from loopwright.problem.problem_file import read
 from loopwright.sheet import build
 from loopwright.sheet.build import FullSheet, sheet
 from loopwright.sheet.document import DisplayedLine, Document, Heading, Listing, Paragraph, Table
+from loopwright.sheet.document_terms import document_in_terms
 from loopwright.sheet.editions import WHOLE, Edition, page_of
-from loopwright.sheet.terms import AMERICAN, in_terms
 from loopwright.solve.exact import solve
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, SYMBOLIC, circuit_of
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
-TWO_LOOPS = [p for p in EXAMPLES if read(p).ladder is None and laws(read(p)).loops_needed == 2]
+STEADY = [p for p in EXAMPLES if read(p).ladder is None and not read(p).storages]
+TWO_LOOPS = [p for p in STEADY if laws(read(p)).loops_needed == 2]
 
 
 def full(text: str, edition: str = "") -> FullSheet:
@@ -143,12 +146,14 @@ def test_a_word_that_is_not_known_is_refused(wrong: dict[str, str]) -> None:
 
 
 def test_american_terms_are_one_setting_and_leave_the_persons_words_alone() -> None:
-    ours = Document("A mains hum", (Paragraph(("Each loop is travelled once, to earth.",)), Heading("p.d.")))
-    told = in_terms(ours, "american", ("earth",))
-    assert told.blocks == (Paragraph(("Each loop is traveled once, to earth.",)), Heading("voltage"))
+    words = Paragraph(("Each loop is travelled once, towards round.", OwnWords("Go towards it.")))
+    ours = Document("Towards noon", (words, Heading("Potential difference")))
+    told = document_in_terms(ours, "american", ("round",))
+    words = Paragraph(("Each loop is traveled once, toward round.", OwnWords("Go towards it.")))
+    assert told.blocks == (words, Heading("Voltage"))
     assert told.language == "en-US"
     assert told.title == ours.title
-    assert in_terms(ours, "british", ()) is ours
+    assert document_in_terms(ours, "british", ()) is ours
 
 
 def test_no_american_term_is_left_british_anywhere_on_a_sheet() -> None:

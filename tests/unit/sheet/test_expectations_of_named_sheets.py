@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from loopwright.checks.limits import expectations_at_points
 from loopwright.checks.limits.expectations import Judgement
 from loopwright.cli.main import main
 from loopwright.expressions.said import as_text
@@ -34,12 +35,12 @@ def worked(claims: list[str], rest: str = "") -> NamedSheet:
 def test_claims_of_a_long_ladder_are_confirmed_and_refuted() -> None:
     found = worked(RIGHT + WRONG)
     assert [v.judgement is Judgement.CONFIRMED for v in found.verdicts] == [True] * 5 + [False] * 3
-    assert len(found.refuted) == 3
+    assert len(found.unmet) == 3
     assert "## Expectations" in found.markdown()
 
 
 def test_a_refuted_claim_tells_the_true_end_where_numbers_are_given() -> None:
-    (verdict,) = worked(["I0 -> 0 as R2 alone -> oo"], NUMBERS).refuted
+    (verdict,) = worked(["I0 -> 0 as R2 alone -> oo"], NUMBERS).unmet
     # one section is left: 6 V over 1 + 2 + 4 ohms
     assert "R2 alone goes to ∞, I0 → 857 mA." in as_text(verdict.sentence)
 
@@ -51,3 +52,14 @@ def test_a_false_expectation_of_a_long_circuit_gives_exit_status_1(
     file.write_text(ten_sections(expect='["I1 -> E/R1 as R2 -> 0"]'))
     assert main(["sheet", str(file), "-o", str(tmp_path / "long.md")]) == 1
     assert "Expectation not met" in capsys.readouterr().err
+
+
+def test_an_expectation_that_cannot_be_decided_gives_exit_status_1_and_the_sheet(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(expectations_at_points, "MOST_BRANCHES", 30)
+    file = tmp_path / "long.toml"
+    file.write_text(ten_sections(expect=str(RIGHT[:1]).replace("'", '"')))
+    assert main(["sheet", str(file), "-o", str(tmp_path / "long.md")]) == 1
+    assert "Expectation not decided: I1 → 0 as R1 → ∞ cannot be decided" in capsys.readouterr().err
+    assert "cannot be decided: more than 30 branches" in (tmp_path / "long.md").read_text()

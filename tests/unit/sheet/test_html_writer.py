@@ -208,3 +208,9 @@ def test_a_formula_asks_for_its_own_width() -> None:
 def test_every_property_that_the_style_reads_is_set_somewhere() -> None:
     style = re.findall(r"<style>(.*?)</style>", html.write(SAMPLE), re.DOTALL)[0]
     assert set(re.findall(r"var\((--[\w-]+)", style)) == set(re.findall(r"(--[\w-]+):", style))
+
+
+def test_a_head_with_a_formula_has_words_to_be_called_by_and_one_of_words_alone_has_none() -> None:
+    page = html.write(one(Table("T", (("Quantity",), (I1,)), (((R1,), ("1",)),))))
+    assert '<th scope="col">Quantity</th>' in page
+    assert '<th scope="col"><span class="unseen">I sub one</span>' in page

@@ -9,9 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.expressions.nodes import Expr
+from loopwright.expressions.nodes import Equation, Expr
 from loopwright.sheet import latex
-from loopwright.sheet.document import DisplayedLine, Document, Paragraph
+from loopwright.sheet.document import DisplayedLine, Document, Paragraph, Written
 from loopwright.sheet.latex_words import escaped
 from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, IB, IC, IH, SAMPLE, hostile, one, plus
 
@@ -72,3 +72,15 @@ def test_the_same_document_gives_the_same_source() -> None:
 def test_a_line_too_wide_breaks_in_its_sums_and_is_fitted_where_it_has_none(side: Expr, breaks: bool) -> None:
     body = latex.write(one(DisplayedLine((IC, side)))).split(r"\begin{document}")[1]
     assert (r"$\displaystyle" in body) is breaks
+
+
+def test_a_line_of_somebody_shows_the_claims_as_they_were_read() -> None:
+    claim = Equation(IC, IH)
+    text = latex.write(one(Written(1, "Ic is Ih", (claim,), "right", (("No law says so.",),))))
+    assert r"$I_{\mathrm{c}} = I_{\mathrm{h}}$" in text
+
+
+def test_a_line_of_somebody_without_claims_begins_with_no_gap() -> None:
+    text = latex.write(one(Written(1, "so", (), "no claim", (("Nothing is said.",),))))
+    assert r"{\par\smallskip" not in text
+    assert r"\small Nothing is said." in text

@@ -9,6 +9,7 @@ import subprocess
 import pytest
 
 from loopwright.sheet import pdf
+from loopwright.sheet.document import Block, Document, Paragraph, Table
 from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, SAMPLE, hostile
 
 with_poppler = pytest.mark.skipif(
@@ -80,3 +81,23 @@ def test_every_expression_has_words_for_those_who_cannot_see_it() -> None:
     source = pdf.typst_source(SAMPLE)
     assert not re.findall(r'#(?:maths|tall)\(\$[^$]*\$, ""\)', source)
     assert "over" in source
+
+
+@with_poppler
+@pytest.mark.parametrize("lines", [31, 33, 35, 37])
+def test_a_short_table_stays_on_one_page_with_the_words_that_lead_to_it(lines: int) -> None:
+    before = [Paragraph((f"Line {n}.",)) for n in range(lines)]
+    rows = tuple(((f"Row {n}",), ("held",)) for n in range(6))
+    blocks: tuple[Block, ...] = (
+        *before,
+        Paragraph(("It leads on:",)),
+        Table("Held", (("What",), ("How",)), rows),
+    )
+    text = seen(["pdftotext", "-layout"], pdf.write(Document("A page", blocks)))
+    held = [page for page in text.split("\f") if "Row " in page]
+    assert len(held) == 1
+    assert "It leads on:" in held[0]
+
+
+def test_a_space_that_must_not_break_stays_one() -> None:
+    assert pdf.quoted("from −\u00a0to\u00a0+\n") == '"from −\u00a0to\u00a0+ "'

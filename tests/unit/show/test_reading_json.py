@@ -17,7 +17,7 @@ WRONG = reading(JUNCTION, LEFT, WRONG_SIGN, *CARRIED)
 
 def test_json_keeps_its_shape() -> None:
     data = json.loads(json.dumps(as_data(WRONG, propose(WRONG, BUILT_IN["ten"]))))
-    assert list(data) == ["right", "first_untrue", "arrows", "lines", "enough", "mark"]
+    assert list(data) == ["right", "first_untrue", "arrows", "lines", "enough", "faults", "mark"]
     line = data["lines"][2]
     assert (line["standing"], line["claims"][0]["repairs"][0]["entry"]) == ("not true", "source-sign")
     assert list(line["claims"][0]) == [

@@ -9,6 +9,7 @@ import pytest
 import loopwright
 from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.expressions.nodes import Equation, Symbol
+from loopwright.methods.compare import compare
 from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.show.results import as_text
@@ -27,6 +28,7 @@ RESULTS: dict[str, Shown] = {
     "derivation": loopwright.derive(CIRCUIT),
     "ledger": loopwright.examine(CIRCUIT),
     "coverage": coverage(CIRCUIT),
+    "methods": compare(CIRCUIT),
     "reading": WRONG,
     "mark": MARK,
     "sheet": loopwright.sheet(CIRCUIT),
@@ -47,6 +49,11 @@ RESULTS: dict[str, Shown] = {
 )
 def test_it_shows_itself_as_text(name: str, line: str) -> None:
     assert line in str(RESULTS[name]).splitlines()
+
+
+def test_each_method_stands_on_a_line_with_what_it_takes() -> None:
+    lines = [" ".join(line.split()) for line in str(RESULTS["methods"]).splitlines()]
+    assert "branch currents 3 9 107" in lines
 
 
 def test_a_ledger_has_a_line_for_each_entry_and_ends_with_their_count() -> None:
@@ -89,7 +96,7 @@ def test_it_shows_itself_as_a_table_in_a_notebook(name: str) -> None:
         '<style>table.loopwright td { text-align: left; }</style><table class="loopwright">'
     )
     assert page.endswith("</td></tr></table>")
-    assert ("<math>" in page) is (name in {"laws", "solution", "derivation", "reading"})
+    assert ("<math>" in page) is (name in {"laws", "solution", "derivation", "ledger", "reading"})
 
 
 def test_a_sheet_is_a_page_in_a_notebook() -> None:

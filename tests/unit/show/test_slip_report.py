@@ -6,8 +6,9 @@ import json
 from fractions import Fraction
 
 from loopwright.quantities import read_quantity
-from loopwright.show.slip_report import DECODED_FORMS, amounts
+from loopwright.show.slip_report import DECODED_FORMS, _undetermined, amounts
 from loopwright.slips.decoder import decode
+from loopwright.slips.settings import Fate, SlipOutcome
 from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
 CIRCUIT = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
@@ -37,3 +38,17 @@ def test_each_amount_has_the_unit_of_what_is_asked() -> None:
     """A current may have any name; only what is written with brackets is a voltage or a power."""
     values = {"V1": Fraction(-1), "V(a, b)": Fraction(2), "P(R1)": Fraction(1, 4), "Ip": Fraction(3)}
     assert amounts(values, 3) == "V1 = −1.00 A, V(a, b) = 2.00 V, P(R1) = 250 mW, Ip = 3.00 A"
+
+
+def test_what_is_open_is_told_with_its_letters() -> None:
+    ways = ({"I1": Fraction(-3, 2), "I2": Fraction(1)}, {"I1": Fraction(1), "I2": Fraction(0)})
+    open_still = SlipOutcome(Fate.OPEN, {"I1": Fraction(2), "I2": Fraction(0)}, ways)
+    assert _undetermined(open_still, 3) == "I1 = 2.00 A − 1.5 t + u, I2 = t"
+
+
+def test_numbers_of_no_slip_are_told_without_an_empty_list() -> None:
+    numbers = {"Ic": "1.7137A", "Ib": "0.2939A", "Ih": "7.1731A"}
+    strange = decode(CIRCUIT, {n: read_quantity(v) for n, v in numbers.items()})
+    text = DECODED_FORMS["text"](strange, 3)
+    assert "No single slip of the catalogue gives these numbers." in text
+    assert ("filled in somehow" in text) == bool([m for c in strange.open_ for m in c.members])

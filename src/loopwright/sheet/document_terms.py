@@ -1,16 +1,12 @@
-"""British and American terms: one table, and the one place where a sheet's own words go through it.
-
-All words of the product are written in British terms. What a person wrote (title, story, names of points
-and elements) is theirs and stays. Common practice, no source.
-"""
+"""A document in British or American terms: the one place where the words of a whole page go through the table
+of `expressions/terms`. What a person wrote (title, story, names, a working) is theirs and stays."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 from dataclasses import replace
 
-from ..expressions.said import Said
+from ..expressions.terms import LANGUAGE, in_terms, said_in_terms
 from .document import (
     Block,
     CautionBox,
@@ -21,43 +17,25 @@ from .document import (
     Paragraph,
     Picture,
     Table,
+    Text,
     Written,
 )
 
-AMERICAN = {
-    "p.d.": "voltage",
-    "potential difference": "voltage",
-    "potential differences": "voltages",
-    "earth": "ground",
-    "earthed": "grounded",
-    "mains": "line voltage",
-    "travelled": "traveled",
-    "labelled": "labeled",
-    "judgement": "judgment",
-    "per cent": "percent",
-    "metre": "meter",
-    "metres": "meters",
-}
-LANGUAGE = {"british": "en-GB", "american": "en-US"}
 
-_BRITISH = "|".join(map(re.escape, sorted(AMERICAN, key=len, reverse=True)))
-_WORD = re.compile(rf"(?<!\w)({_BRITISH})(?!\w)")
-
-
-def in_terms(document: Document, terms: str, own: Collection[str]) -> Document:
+def document_in_terms(document: Document, terms: str, own: Collection[str]) -> Document:
     """The document in British or American terms. `own`: words of the person's own that stay as they are,
     whole texts or names."""
     if terms == "british":
         return document
-    words = _Words(frozenset(own))
+    words = _Words(terms, frozenset(own))
     return replace(document, blocks=tuple(map(words.block, document.blocks)), language=LANGUAGE[terms])
 
 
 class _Words:
     """One run through a document."""
 
-    def __init__(self, own: frozenset[str]) -> None:
-        self.own = own
+    def __init__(self, terms: str, own: frozenset[str]) -> None:
+        self.terms, self.own = terms, own
 
     def block(self, block: Block) -> Block:
         match block:
@@ -76,14 +54,11 @@ class _Words:
                 return replace(block, alternative=self.words(alternative), caption=self.words(caption))
             case CautionBox(text):
                 return CautionBox(self.text(text))
-            case Written():
-                return block
+            case Written(remarks=remarks):
+                return replace(block, remarks=tuple(map(self.text, remarks)))
 
-    def text(self, text: Said) -> Said:
-        return tuple(self.words(piece) if isinstance(piece, str) else piece for piece in text)
+    def text(self, text: Text) -> Text:
+        return said_in_terms(text, self.terms, self.own)
 
     def words(self, words: str) -> str:
-        return words if words in self.own else _WORD.sub(self._word, words)
-
-    def _word(self, match: re.Match[str]) -> str:
-        return match[0] if match[0] in self.own else AMERICAN[match[0]]
+        return in_terms(words, self.terms, self.own)

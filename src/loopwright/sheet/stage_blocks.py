@@ -1,0 +1,395 @@
+"""One stage of a circuit in time on a sheet: redrawn, its time constants, and every quantity in between."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+from ..algebra.ratios import Ratio
+from ..algebra.surds import Surd, root
+from ..circuit.circuit import Circuit
+from ..circuit.elements import UNIT_HELD, Kind
+from ..circuit.in_time import UNIT_OF_TIMED, moves
+from ..circuit.names import listed
+from ..expressions.amounts import amount
+from ..expressions.nodes import (
+    ONE,
+    Expr,
+    Negative,
+    Number,
+    Symbol,
+    add,
+    applied,
+    exponential,
+    negate,
+    over,
+    times,
+)
+from ..expressions.said import in_a_row
+from ..expressions.surd_form import surd_form
+from ..expressions.tidy import parallel_form, tidy
+from ..figure.describe import describe
+from ..figure.drawing import Drawing
+from ..figure.figure import draw, is_drawn
+from ..figure.side_by_side import WIDEST, side_by_side
+from ..transients.course import Course, Decay
+from ..transients.loop_rule import RateLine, loop_rule_lines
+from ..transients.number_course import NumberCourse, Swing
+from ..transients.redrawn import just_after, long_after
+from ..transients.timed_values import TimedValue, course_of
+from ..transients.transient import Transient
+from .document import Block, DisplayedLine, Heading, Paragraph, Picture, Text
+from .editions import Page
+
+_TIME = Symbol("t")
+_TURN = 6.283185307179586  # radians
+
+
+@dataclass(frozen=True)
+class StageBlocks:
+    """The blocks of one stage. `drawn`: the circuit that its figures are drawn like; `primes`: marks by which
+    its time constants differ from those of the stages before. `is_last`: whether no later move ends it."""
+
+    stage: Transient
+    page: Page
+    drawn: Circuit
+    primes: str = ""
+    is_last: bool = True
+
+    @property
+    def circuit(self) -> Circuit:
+        """The circuit of the stage."""
+        return self.stage.circuit
+
+    @cached_property
+    def since(self) -> Expr:
+        """The time since the stage began."""
+        return add(_TIME, negate(Symbol(self.stage.begins))) if self.stage.begins else _TIME
+
+    # -- redrawn -----------------------------------------------------------------------------------
+
+    def redrawn(self) -> tuple[Block, ...]:
+        """The circuit just after and long after, redrawn; of a stage that a move ends, as if none did."""
+        stage = self.stage
+        if not moves(self.circuit) or all(c.stays for c in stage.currents.values()):
+            return ()
+        last = "Long after" if self.is_last else "Long after, if nothing else moved"
+        pairs = (
+            (just_after(self.circuit, stage.held), stage.start, "Just after", self._stands),
+            (long_after(self.circuit), stage.end, last, self._ends_as),
+        )
+        words: list[Paragraph] = []
+        drawings: list[Drawing] = []
+        described: list[tuple[str, str]] = []
+        for redrawn, solved, when, stands in pairs:
+            if solved is None:
+                continue
+            told = [stands(name) for name in self.circuit.storages]
+            words.append(Paragraph((f"{when}: ", *in_a_row(told), ".")))
+            if is_drawn(self.drawn):
+                shown = self._as_drawn(redrawn)
+                drawings.append(draw(shown, resistors=self.page.resistors, like=self.drawn))
+                described.append((when, describe(shown)))
+        return (Heading("The circuit redrawn"), *words, *pictures(drawings, described)) if words else ()
+
+    def _as_drawn(self, redrawn: Circuit) -> Circuit:
+        """A redrawn circuit for its figure: plain wires where storages stand for them, and sources that stand
+        for storages with their numbers, where there are any."""
+        elements = dict(redrawn.elements)
+        wires: set[str] = set()
+        for name in self.circuit.storages:
+            number = self.number(self.stage.held[name], UNIT_HELD[self.circuit.elements[name].kind])
+            if elements[name].kind is Kind.AMMETER:
+                wires.add(name)
+            elif elements[name].has_sign and number is not None:
+                elements[name] = replace(elements[name], value=number)
+        branches = tuple(
+            replace(b, along=tuple(i for i in b.along if isinstance(i, str) or i.element not in wires))
+            for b in redrawn.branches
+        )
+        return replace(redrawn, elements=elements, branches=branches)
+
+    def _stands(self, name: str) -> Text:
+        capacitor = self.circuit.elements[name].kind is Kind.CAPACITOR
+        held = self.stage.held[name]
+        if not held:
+            return (Symbol(name), " stands as a wire, for it is empty" if capacitor else " stands as a gap")
+        value = self.form_or_number(held, UNIT_HELD[self.circuit.elements[name].kind])
+        return (Symbol(name), " stands as a source of ", value)
+
+    def _ends_as(self, name: str) -> Text:
+        internal = self.circuit.elements[name].internal
+        if internal is not None:
+            return (Symbol(name), " is only its own resistance ", internal)
+        capacitor = self.circuit.elements[name].kind is Kind.CAPACITOR
+        return (Symbol(name), " is a gap" if capacitor else " is a wire")
+
+    # -- the time constants ------------------------------------------------------------------------
+
+    def time_constants(self) -> tuple[Block, ...]:
+        """The time constant with the resistance seen, or those there are."""
+        stage, circuit = self.stage, self.circuit
+        rates = stage.rates
+        if not stage.is_whole:
+            return (Heading("Time constants"), *self._in_numbers_alone())
+        if not rates:
+            return ()
+        if len(rates) > 1 or not self._single:
+            return (Heading("Time constants"), *self._several())
+        rate, name = rates[0].plain, self._single
+        tau = circuit.field.one / rate
+        seen = stage.seen[name]
+        blocks: list[Block] = [Heading("Time constant")]
+        if seen is not None:
+            resistances = tuple(s for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR)
+            beside = parallel_form(seen, resistances)
+            storage = Symbol(name)
+            words = (
+                "The resistance that ",
+                storage,
+                " sees, with every source at rest and ",
+                storage,
+                " out:",
+            )
+            ohms = self.number(seen, "Ω")
+            sides = (Symbol("Rseen"), beside, tidy(seen), ohms)
+            blocks += [
+                Paragraph(words),
+                DisplayedLine(tuple(dict.fromkeys(s for s in sides if s is not None))),
+            ]
+        seconds = self.number(tau, "s")
+        value = circuit.elements[name].value
+        capacitor = circuit.elements[name].kind is Kind.CAPACITOR
+        how = times(value, Symbol("Rseen")) if capacitor else over(value, Symbol("Rseen"))
+        line = (Symbol(self._tau_of(rates[0])), how, tidy(tau), seconds)
+        shown = tuple(s for s in line if s is not None and (seen is not None or s is not how))
+        return (*blocks, DisplayedLine(shown, result=True))
+
+    @property
+    def _single(self) -> str:
+        """The one storage, where there is only one."""
+        return self.circuit.storages[0] if len(self.circuit.storages) == 1 else ""
+
+    def _several(self) -> tuple[Block, ...]:
+        blocks: list[Block] = []
+        rates = self.stage.rates
+        rooted = [r for r in rates if r.factor]
+        lead = "The storages feel one another: the rates are the two roots of one quadratic."
+        if len(rates) == 1:
+            lead = "The storages share one time constant."
+        elif not rooted:
+            lead = "The storages do not feel one another: each has a time constant of its own."
+        if self._powers:
+            lead = "Two rates are equal: beside the exponential stands the time times the exponential."
+        if len(self.circuit.storages) > 1:
+            blocks.append(Paragraph((lead,)))
+        for rate in rates:
+            if self._swings(rate):
+                continue
+            sides = [Symbol(self._tau_of(rate)), surd_form(rate.inverse()), self._seconds(rate)]
+            blocks.append(DisplayedLine(tuple(s for s in sides if s is not None), result=not rate.factor))
+        return (*blocks, *self._condition(rooted), *self._ringing())
+
+    def _condition(self, rooted: list[Surd]) -> tuple[Block, ...]:
+        """When two rates that share a root are not real: the condition in symbols, where it can be met."""
+        under = rooted[0].under if rooted else self.circuit.field.zero
+        signs = {coefficient > 0 for _, coefficient in under.terms()}
+        kinds = {self.circuit.elements[name].kind for name in self.circuit.storages}
+        if not rooted or under.constant() is not None or signs == {True} or len(kinds) == 1:
+            return ()
+        return (
+            Paragraph(
+                ("It rings, its currents swinging about their ends, where what stands under the root is",)
+            ),
+            DisplayedLine((tidy(under), Number(Fraction(0))), relation="<"),
+        )
+
+    def _in_numbers_alone(self) -> tuple[Block, ...]:
+        """The rates of a stage that have no form in symbols, in numbers with their error."""
+        several = f"{listed(self.circuit.storages)} depend on one another through more than two rates"
+        if not self.circuit.has_all_numbers:
+            words = f"{several}: in symbols only the values just after and long after are told."
+            return (Paragraph((words,)),)
+        figures = (
+            max(1, len(str(int(1 / self.stage.in_numbers.error))) - 1) if self.stage.in_numbers.error else 0
+        )
+        exact = f"right to {figures} figures" if figures else "exact"
+        words = (
+            f"{several}: the ends are told in symbols, what lies between in numbers. The rates are {exact}."
+        )
+        inner = replace(self, stage=self.stage.in_numbers)
+        shown = [
+            DisplayedLine((Symbol(self._tau_of(rate)), seconds), relation="≈" if figures else "=")
+            for rate in inner.stage.rates
+            if not inner._swings(rate) and (seconds := inner._seconds(rate)) is not None
+        ]
+        return (Paragraph((words,)), *shown, *inner._ringing())
+
+    def _swings(self, rate: Surd) -> bool:
+        """Whether a rate is not real for the circuit's numbers."""
+        numbers = self.stage.circuit.numbers
+        known = all(name in numbers for name in rate.under.held())
+        return bool(rate.factor) and known and rate.under.value(numbers) < 0
+
+    def _ringing(self) -> tuple[Block, ...]:
+        """Each pair of rates that are not real: for how long it swings, and how quickly it fades."""
+        numbers, found = self.stage.circuit.numbers, list[Block]()
+        for rate in self.stage.rates:
+            if not self._swings(rate) or rate.factor.value(numbers) < 0:
+                continue
+            turning = rate.factor.value(numbers) * root(-rate.under.value(numbers))
+            slow = self._amount(1 / rate.plain.value(numbers), "s")
+            swing = self._amount(1 / turning, "s")
+            period = self._amount(Fraction(_TURN) / turning, "s")
+            words: Text = (
+                "With these numbers the circuit rings: its currents swing about their ends with the period "
+                "2π × ",
+                swing,
+                " = ",
+                period,
+                ", and the swings fade with the time constant ",
+                slow,
+                ". A greater resistance in series with the coil, or a smaller one across it, makes it settle "
+                "without swinging.",
+            )
+            found.append(Paragraph(words))
+        return tuple(found)
+
+    def _tau_of(self, rate: Surd) -> str:
+        rates = self.stage.rates if rate in self.stage.rates else self.stage.in_numbers.rates
+        return f"τ{self.primes}" if len(rates) == 1 else f"τ{rates.index(rate) + 1}{self.primes}"
+
+    def _seconds(self, rate: Surd) -> Expr | None:
+        numbers = self.stage.circuit.numbers
+        if any(name not in numbers for name in self.stage.circuit.symbols):
+            return None
+        return self._amount(1 / rate.value(numbers), "s")
+
+    # -- from the loop rule ------------------------------------------------------------------------
+
+    def loop_rule(self) -> tuple[Block, ...]:
+        """From the loop rule to the function of time, line by line; of the first stage alone."""
+        lines = loop_rule_lines(self.stage) if self._single and not self.stage.begins else ()
+        if not lines:
+            return ()
+        shown = [
+            DisplayedLine(line.sides, number, _with_uses(line), result=number == len(lines))
+            for number, line in enumerate(lines, 1)
+        ]
+        return (Heading("From the loop rule"), *shown)
+
+    # -- in between --------------------------------------------------------------------------------
+
+    def in_between(self, values: Iterable[TimedValue]) -> tuple[Block, ...]:
+        """What is asked as a function of the time, in symbols and in numbers."""
+        asked = [v for v in values if v.course is not None and not v.course.stays]
+        if not asked:
+            return ()
+        blocks: list[Block] = [Heading("In between")]
+        if len(self.stage.rates) == 1 and not self._powers:
+            words: Text = (
+                "Each quantity starts at its value just after and comes to that long after, all with the "
+                "same ",
+                Symbol(f"τ{self.primes}"),
+                ": end, plus start less end, times the exponential.",
+            )
+            blocks.append(Paragraph(words))
+        for value in asked:
+            if value.course is None:
+                continue
+            name = Symbol(f"{value.question.quantity}(t)")
+            unit = UNIT_OF_TIMED[value.question.kind]
+            if value.course.first is None and not any(d.rate.factor for d in value.course.decays):
+                blocks.append(DisplayedLine((name, self.course_form(value.course)), result=True))
+            if self.circuit.has_all_numbers:
+                run = self.run_of(value)
+                blocks.append(DisplayedLine((name, self._course_number(run, unit)), relation="≈"))
+            elif value.words:
+                blocks.append(Paragraph((name, f" {value.words}.")))
+        return tuple(blocks)
+
+    def run_of(self, value: TimedValue) -> NumberCourse:
+        """A function of the time in the circuit's numbers."""
+        return self.stage.run(lambda stage: course_of(stage, value.question))
+
+    @property
+    def _powers(self) -> bool:
+        """Whether equal rates bring a factor of the time with them."""
+        return any(d.power for c in self.stage.currents.values() for d in c.decays)
+
+    def course_form(self, course: Course, since: Expr | None = None) -> Expr:
+        """End, growth and exponentials in tidy forms; E (1 − e^…) where it rises from nothing. `since`: the
+        time since the stage began, t where none is given."""
+        at = self.since if since is None else since
+        plain = len(course.decays) == 1 and not course.slope
+        if plain and course.decays[0].amplitude.plain == -course.end:
+            return times(tidy(course.end), add(ONE, Negative(self._decay(course.decays[0], at))))
+        parts = [tidy(course.end)]
+        if course.slope:
+            parts.append(times(tidy(course.slope), at))
+        for d in course.decays:
+            powers = (at,) * d.power
+            parts.append(times(tidy(d.amplitude.plain), *powers, self._decay(d, at)))
+        return add(*parts)
+
+    def _decay(self, decay: Decay, since: Expr) -> Expr:
+        return exponential(negate(over(since, Symbol(self._tau_of(decay.rate)))))
+
+    def _course_number(self, run: NumberCourse, unit: str) -> Expr:
+        only = run.swings[0] if len(run.swings) == 1 and not run.slope else None
+        if only is not None and only.cosine == -run.end and not only.turning and not only.power:
+            return times(self._amount(run.end, unit), add(ONE, Negative(self._fading(only))))
+        parts = [self._amount(run.end, unit)] if run.end or not run.swings else []
+        second = amount(Fraction(1), "s", 1)
+        if run.slope:
+            parts.append(times(self._amount(run.slope, unit), over(self.since, second)))
+        for swing in run.swings:
+            powers = (over(self.since, second),) * swing.power
+            if not swing.turning:
+                parts.append(times(self._amount(swing.cosine, unit), *powers, self._fading(swing)))
+                continue
+            angle = over(self.since, self._amount(1 / swing.turning, "s"))
+            both = ((swing.cosine, "cos"), (swing.sine, "sin"))
+            turned = [times(self._amount(a, unit), applied(f, angle)) for a, f in both if a]
+            parts.append(times(*powers, self._fading(swing), add(*turned)))
+        return add(*parts)
+
+    def _fading(self, swing: Swing) -> Expr:
+        return exponential(negate(over(self.since, self._amount(1 / swing.rate, "s"))))
+
+    # -- values ------------------------------------------------------------------------------------
+
+    def _amount(self, value: Fraction, unit: str) -> Expr:
+        return amount(value, unit, self.circuit.figures)
+
+    def number(self, value: Ratio, unit: str) -> Expr | None:
+        """A value with its unit, where all its symbols have numbers."""
+        numbers = self.circuit.numbers
+        if any(name not in numbers for name in value.held()):
+            return None
+        return self._amount(value.value({n: numbers[n] for n in value.held()}), unit)
+
+    def form_or_number(self, value: Ratio, unit: str) -> Expr:
+        """A value with its unit, or its form where a symbol in it has no number."""
+        return self.number(value, unit) or tidy(value)
+
+
+def pictures(drawings: Sequence[Drawing], described: Sequence[tuple[str, str]]) -> tuple[Block, ...]:
+    """Drawings in rows of two where these find room on a page, else one below the other; each with its name
+    and its words."""
+    blocks: list[Block] = []
+    left = list(zip(drawings, described, strict=True))
+    while left:
+        two = len(left) > 1 and left[0][0].width + left[1][0].width <= WIDEST
+        row, left = (left[:2], left[2:]) if two else (left[:1], left[1:])
+        words = "\n".join(f"{name}. {text}" if name else text for _, (name, text) in row)
+        drawing = side_by_side([one for one, _ in row], [name for _, (name, _) in row])
+        blocks.append(Picture(drawing, words))
+    return tuple(blocks)
+
+
+def _with_uses(line: RateLine) -> Text:
+    used = listed(f"({n})" for n in line.uses)
+    return (*line.reason, f" From {used}.") if used else line.reason

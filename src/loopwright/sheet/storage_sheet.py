@@ -1,0 +1,361 @@
+"""The sheet of a circuit with capacitors and coils: before, just after, long after, and in between.
+
+Nothing is published that failed a check, as for any other sheet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import cached_property
+
+from ..algebra.ratios import Ratio
+from ..checks.ledger.ledger import Ledger
+from ..checks.limits.expectations import ExpectationVerdict
+from ..circuit.circuit import Circuit
+from ..circuit.elements import UNIT_HELD, Kind
+from ..circuit.in_time import UNIT_OF_TIMED, TimedKind, moves, timed_questions
+from ..circuit.names import listed
+from ..errors import BrokenPromise
+from ..expressions.amounts import amount
+from ..expressions.nodes import ZERO, Expr, Symbol, add, negate
+from ..expressions.notation import split_name
+from ..expressions.said import in_a_row
+from ..expressions.tidy import tidy
+from ..figure.curve import CurvePart, CurveText, curve
+from ..figure.describe import describe
+from ..figure.drawing import Drawing
+from ..figure.figure import draw, is_drawn
+from ..findings import Finding, Severity
+from ..quantities import rounded
+from ..transients.course import Course
+from ..transients.entries import examine_stages
+from ..transients.stages import by_move, stages, value_in_stages
+from ..transients.time_cautions import time_cautions
+from ..transients.timed_expectations import judge_in_time
+from ..transients.timed_values import TimedValue
+from ..transients.transient import Transient, before, begun
+from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture, Table, Text
+from .editions import Edition, Page
+from .sections import caution_blocks, check_blocks, expectation_blocks, ledger_blocks, story_blocks
+from .sheets import Sheet, Tell, finished, not_confirmed, silent
+from .stage_blocks import StageBlocks, pictures
+from .timed_words import asked_in_time, moment_words, question_blocks
+
+_KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump."
+
+
+@dataclass(frozen=True)
+class StorageSheet(Sheet):
+    """A worked circuit with storages: every result as a value, and the document written from them."""
+
+    circuit: Circuit
+    stages: tuple[Transient, ...]
+    values: tuple[TimedValue, ...]
+    ledger: Ledger
+    page: Page
+
+    @property
+    def stage(self) -> Transient:
+        """The stage that the first move begins."""
+        return self.stages[0]
+
+    @cached_property
+    def document(self) -> Document:
+        """The sheet as the one document that all outputs are written from."""
+        circuit = self.circuit
+        found = {(c.code, c.about): c for stage in self.stages for c in time_cautions(stage)}
+        blocks = (
+            *story_blocks(circuit),
+            *question_blocks(circuit),
+            *self._figure(),
+            *self._given(),
+            *self._ends(),
+            *(block for part in self._parts for block in self._stage_blocks(part)),
+            *self._curves(),
+            *self._results(),
+            *expectation_blocks(self.verdicts),
+            *caution_blocks(tuple(found.values())),
+            *(check_blocks if self.page.edition is Edition.SOLUTION else ledger_blocks)(self.ledger),
+        )
+        return finished(circuit, blocks, self.page)
+
+    @cached_property
+    def _parts(self) -> tuple[StageBlocks, ...]:
+        """The stages, each as its blocks."""
+        return tuple(
+            StageBlocks(stage, self.page, self._drawn, "′" * k, k == len(self.stages) - 1)
+            for k, stage in enumerate(self.stages)
+        )
+
+    def _stage_blocks(self, part: StageBlocks) -> tuple[Block, ...]:
+        """What is said of one stage; of a later one from what it begins with."""
+        values = [value for value in self.values if self._stage_of(value) is part.stage]
+        return (
+            *self._carried(part),
+            *part.redrawn(),
+            *part.time_constants(),
+            *part.loop_rule(),
+            *part.in_between(values),
+        )
+
+    def _carried(self, part: StageBlocks) -> tuple[Block, ...]:
+        """What a later stage begins with: what the one before leaves at that time."""
+        stage = part.stage
+        if not stage.begins:
+            return ()
+        earlier = self._parts[self.stages.index(stage) - 1]
+        number = self._time_of(stage)
+        moved = listed([f"{m.switch} {'closes' if m.after else 'opens'}" for m in stage.circuit.switching])
+        when: Text = (Symbol(stage.begins), *((" = ", number) if number is not None else ()))
+        lines: list[Block] = [Heading(f"After move {self.stages.index(stage) + 1}")]
+        words: Text = ("At ", *when, f" {moved}. What is stored then is what the next stage begins with.")
+        lines.append(Paragraph(words))
+        time = Symbol(stage.begins)
+        span = add(time, negate(Symbol(earlier.stage.begins))) if earlier.stage.begins else time
+        for own, name in stage.carried.items():
+            course, unit = earlier.stage.stored(name), UNIT_HELD[self.circuit.elements[name].kind]
+            sides: list[Expr] = [Symbol(own)]
+            if course.first is None and not any(d.rate.factor for d in course.decays):
+                sides.append(earlier.course_form(course, span))
+            shown = part.number(stage.held[name], unit)
+            sides += [] if shown is None else [shown]
+            what = f"V({name})" if unit == "V" else self.circuit.branch_of(name).name
+            reason: Text = (Symbol(what), " at ", time, ".")
+            lines.append(DisplayedLine(tuple(sides), reason=reason))
+        return tuple(lines)
+
+    def _time_of(self, stage: Transient) -> Expr | None:
+        numbers, figures = self.circuit.numbers, self.circuit.figures
+        return amount(numbers[stage.begins], "s", figures) if stage.begins in numbers else None
+
+    @cached_property
+    def verdicts(self) -> tuple[ExpectationVerdict, ...]:
+        """What the person expects, judged."""
+        return judge_in_time(self.stages, self.circuit)
+
+    @property
+    def unmet(self) -> tuple[ExpectationVerdict, ...]:
+        """The person's expectations that turned out wrong, or could not be decided."""
+        return not_confirmed(self.verdicts)
+
+    @property
+    def notes(self) -> tuple[Finding, ...]:
+        """What of the file such a sheet leaves out of account."""
+        if not self.circuit.given:
+            return ()
+        return (
+            Finding(
+                "time/left-out",
+                "A circuit with storages is worked in time; given results are left out of account there.",
+                "Ask for the value long after, and compare.",
+                self.circuit.place("given"),
+                severity=Severity.NOTE,
+            ),
+        )
+
+    # -- the circuit -------------------------------------------------------------------------------
+
+    @cached_property
+    def _drawn(self) -> Circuit:
+        """The circuit as it is drawn: its switches as they stand before they move."""
+        return replace(before(self.circuit), switching=self.circuit.switching)
+
+    def _figure(self) -> tuple[Block, ...]:
+        if not is_drawn(self._drawn):
+            return (Paragraph(("The figure is left out: too many branches, or too many that cross.",)),)
+        return (Picture(draw(self._drawn, resistors=self.page.resistors), describe(self._drawn)),)
+
+    def _given(self) -> tuple[Block, ...]:
+        """What the storages hold at the start, where the file says so, and the numbers."""
+        items: list[Text] = []
+        for name in self.circuit.start:
+            shown = self._parts[0].form_or_number(self.stage.held[name], self._unit_held(name))
+            form = tidy(self.stage.held[name])
+            symbol: Text = (form, " = ") if form not in (shown, ZERO) else ()
+            items.append((Symbol(self._held_name(name)), " = ", *symbol, shown))
+        if not items:
+            return ()
+        return (Paragraph(("At the start: ", *in_a_row(items), ", along the arrow of its branch.")),)
+
+    def _held_name(self, storage: str) -> str:
+        if self.circuit.elements[storage].kind is Kind.CAPACITOR:
+            return f"V({storage})"
+        return self.circuit.branch_of(storage).name
+
+    def _unit_held(self, storage: str) -> str:
+        """The unit of what a storage holds: the voltage of a capacitor, the current of a coil."""
+        return UNIT_HELD[self.circuit.elements[storage].kind]
+
+    # -- the ends ----------------------------------------------------------------------------------
+
+    def _ends(self) -> tuple[Block, ...]:
+        """The table of values before and just after each move, and long after the last."""
+        moving = moves(self.circuit)
+        rows: list[tuple[Text, ...]] = []
+        jumps = False
+        for name in self._quantities():
+            unit = "V" if name.startswith("V(") else "A"
+            row: list[Text] = [(Symbol(name),)]
+            for part in self._parts:
+                was, now = _value_before(part.stage, name), _course(part.stage, name).just_after
+                jumped = was is not None and was != now
+                jumps = jumps or jumped
+                row.append(("not decided",) if was is None else (part.form_or_number(was, unit),))
+                row.append((part.form_or_number(now, unit), *((" *",) if jumped else ())))
+            last = _course(self.stages[-1], name).long_after
+            row.append(
+                ("grows without limit",) if last is None else (self._parts[-1].form_or_number(last, unit),)
+            )
+            rows.append(tuple(row) if moving else (row[0], row[-1]))
+        one = len(self.stages) == 1
+        head: list[Text] = [("Quantity",)]
+        for k in range(1, len(self.stages) + 1):
+            head += [("before" if one else f"before move {k}",), ("just after",)]
+        head.append(("long after",))
+        if not moving:
+            head = [("Quantity",), ("when all is steady",)]
+        title = "Before, just after, long after" if moving else "When all is steady"
+        told: list[Block] = [Heading(title)]
+        if moving:
+            told.append(Paragraph((_KEPT,)))
+        told.append(Table(title, tuple(head), tuple(rows)))
+        if jumps:
+            told.append(Paragraph(("An asterisk marks a value that jumps.",)))
+        for stage in self.stages:
+            bursts = [name for name, course in stage.currents.items() if course.burst]
+            if bursts:
+                told.append(Paragraph((self._burst_words(bursts, stage.begins or "0"),)))
+        return tuple(told)
+
+    def _burst_words(self, bursts: list[str], time: str) -> str:
+        have = "has" if len(bursts) == 1 else "have"
+        return (
+            f"At t = {time} itself {listed(bursts)} {have} no value: a charge passes in no time, because no "
+            "resistance stands in its way. The table has the value behind it. A real wire has some "
+            "resistance; with one put in, the charge is the same and takes a time."
+        )
+
+    def _quantities(self) -> list[str]:
+        """Every current and every voltage of a capacitor."""
+        circuit = self.circuit
+        capacitors = [n for n in circuit.storages if circuit.elements[n].kind is Kind.CAPACITOR]
+        return [*circuit.currents, *(f"V({name})" for name in capacitors)]
+
+    # -- the curves --------------------------------------------------------------------------------
+
+    def _curves(self) -> tuple[Block, ...]:
+        """What is asked as a function of the time, against the time, over all stages."""
+        circuit = self.circuit
+        if not all(stage.circuit.has_all_numbers for stage in self.stages):
+            return ()
+        asked: dict[str, list[TimedValue]] = {}
+        for value in self.values:
+            if value.course is not None:
+                asked.setdefault(value.question.quantity, []).append(value)
+        drawings: list[Drawing] = []
+        described: list[tuple[str, str]] = []
+        for quantity, parts in asked.items():
+            courses = [value.course for value in parts if value.course is not None]
+            if courses[-1].slope or all(course.stays for course in courses):
+                continue
+            unit = UNIT_OF_TIMED[parts[0].question.kind]
+            starts = [begun(self._stage_of(value)) for value in parts]
+            runs = [self._part_of(value).run_of(value) for value in parts]
+            first, last = (
+                rounded(r.value(self._stage_of(v).circuit.numbers), unit, circuit.figures).text
+                for r, v in ((courses[0].just_after, parts[0]), (courses[-1].end, parts[-1]))
+            )
+            slowest = max((1 / float(swing.rate) for swing in runs[-1].swings), default=0.0)
+            only = runs[0].swings[0] if len(runs[0].swings) == 1 and len(runs) == 1 else None
+            tangent = only is not None and not only.turning and not only.power
+            told = rounded(Fraction(slowest), "s", circuit.figures).text
+            base, sub = _letters(quantity)
+            text = CurveText(base, sub, first, last, f" = {told}")
+            stretches = tuple(
+                CurvePart(run.near, float(start), self._stage_of(value).begins, run.turning)
+                for run, start, value in zip(runs, starts, parts, strict=True)
+            )
+            drawing = curve(stretches, slowest, text, tangent=tangent)
+            words = f"{quantity} against time: {first} just after, {last} long after"
+            words += f"; the first tangent meets the end at τ = {told}." if tangent else "."
+            drawings.append(drawing)
+            described.append(("", words))
+        return pictures(drawings, described)
+
+    def _stage_of(self, value: TimedValue) -> Transient:
+        """The stage that an answer speaks of."""
+        return self.stages[max(value.question.move, 1) - 1]
+
+    def _part_of(self, value: TimedValue) -> StageBlocks:
+        return self._parts[max(value.question.move, 1) - 1]
+
+    # -- results -----------------------------------------------------------------------------------
+
+    def _results(self) -> tuple[Block, ...]:
+        lines: list[Block] = []
+        rows: list[tuple[Text, ...]] = []
+        for value in self.values:
+            if value.course is not None:
+                if value.course.stays:
+                    name = Symbol(f"{value.question.quantity}(t)")
+                    move = value.question.move
+                    told = f"after move {move}" if move else ""
+                    unit = UNIT_OF_TIMED[value.question.kind]
+                    stays = self._part_of(value).form_or_number(value.course.end, unit)
+                    lines.append(DisplayedLine((name, stays), reason=(told,) if told else ()))
+                continue
+            unit = UNIT_OF_TIMED[value.question.kind]
+            asked = asked_in_time(value.question)
+            if value.exact is not None:
+                if not value.exact.constant() and value.question.kind is not TimedKind.TIME_CONSTANT:
+                    told = "".join(str(piece) for piece in moment_words(value.question)).strip()
+                    form = (Symbol(value.question.quantity), tidy(value.exact))
+                    lines.append(DisplayedLine(form, reason=(told,) if told else ()))
+                number = self._part_of(value).number(value.exact, unit)
+                if number is not None:
+                    rows.append((asked, (number, *((f", {value.words}",) if value.words else ()))))
+            elif value.number is not None:
+                shown = amount(Fraction(value.number), unit, self.circuit.figures)
+                rows.append((asked, (shown, *((f", {value.words}",) if value.words else ()))))
+            elif value.words:
+                rows.append((asked, (value.words,)))
+        if not lines and not rows:
+            return ()
+        head: tuple[Text, ...] = (("Quantity",), ("Value",))
+        table = (Table("What was asked", head, tuple(rows)),) if rows else ()
+        return (Heading("Results"), *lines, *table)
+
+
+def _course(stage: Transient, quantity: str) -> Course:
+    """The course of a current or of the voltage of a capacitor, by its name."""
+    return stage.across(quantity[2:-1]) if quantity.startswith("V(") else stage.currents[quantity]
+
+
+def _value_before(stage: Transient, quantity: str) -> Ratio | None:
+    """Its value just before the stage begins; None where nothing decides it."""
+    if quantity.startswith("V("):
+        return stage.held[quantity[2:-1]]
+    return None if stage.before is None else stage.before.currents[quantity]
+
+
+def _letters(quantity: str) -> tuple[str, str]:
+    if "(" in quantity:
+        return quantity[0], quantity[2:-1].replace(", ", "")
+    base, sub, primes = split_name(quantity)
+    return base, sub + "′" * primes
+
+
+def storage_sheet(circuit: Circuit, page: Page, tell: Tell = silent) -> StorageSheet:
+    """Works a circuit with storages. Raises FaultyMaterial where it has no answer, BrokenPromise when a check
+    of ours fails."""
+    tell("before and after")
+    found = stages(circuit)
+    tell("in between")
+    asked = [q for question in timed_questions(circuit) for q in by_move(question, len(found))]
+    values = tuple(value_in_stages(found, question) for question in asked)
+    tell("ledger")
+    ledger = examine_stages(found)
+    if ledger.failed:
+        raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
+    return StorageSheet(circuit, found, values, ledger, page)
