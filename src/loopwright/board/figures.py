@@ -1,0 +1,49 @@
+"""What a drawing lacks for a lecture: the wire that takes the place of an element, and its size."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from ..figure.drawing import XY, Drawing, Label, Stroke
+from ..figure.room import boxes_of
+from .room import FIGURE, ROOM
+
+_NEAR = 0.35  # mm: how near a wire ends to the symbol that it leads to
+LARGEST = 0.42  # units of the frame for a millimetre of a drawing: a small one does not fill the board
+
+
+def bridges(drawing: Drawing) -> Mapping[str, Stroke]:
+    """For each element of a drawing the stroke that joins the wires on its two sides, as a wire in its place
+    does."""
+    wires = [
+        mark
+        for mark, (kind, _) in zip(drawing.marks, drawing.whose, strict=True)
+        if kind == "wire" and isinstance(mark, Stroke)
+    ]
+    ends: list[XY] = [end for wire in wires for end in (wire.points[0], wire.points[-1])]
+    found: dict[str, Stroke] = {}
+    for name in dict.fromkeys(name for kind, name in drawing.whose if kind == "element"):
+        marks = [
+            mark
+            for mark, owner in zip(drawing.marks, drawing.whose, strict=True)
+            if owner == ("element", name) and not isinstance(mark, Label)
+        ]
+        boxes = [box for mark in marks for box in boxes_of(mark)]
+        left, right = min(b.left for b in boxes) - _NEAR, max(b.right for b in boxes) + _NEAR
+        top, foot = min(b.top for b in boxes) - _NEAR, max(b.foot for b in boxes) + _NEAR
+        touching = list(dict.fromkeys((x, y) for x, y in ends if left <= x <= right and top <= y <= foot))
+        pairs = [
+            (abs(a[0] - b[0]) + abs(a[1] - b[1]), a, b)
+            for k, a in enumerate(touching)
+            for b in touching[k + 1 :]
+            if abs(a[0] - b[0]) < _NEAR or abs(a[1] - b[1]) < _NEAR
+        ]
+        if pairs:
+            _, start, end = max(pairs)
+            found[name] = Stroke((start, end), wires[0].weight)
+    return found
+
+
+def scale_of(drawing: Drawing, shape: str) -> float:
+    """How many units of the frame a millimetre of the drawing is shown as."""
+    return min(FIGURE[shape] / drawing.width, ROOM / drawing.height, LARGEST)

@@ -1,0 +1,200 @@
+"""`board`: a lecture made from a problem, a plan of stages from the bare circuit to the checks.
+
+Whatever is told was worked and checked for the sheet; nothing is worked here. A circuit whose sheet goes its
+own way (in time, a ladder without end, too long for closed forms) is told from its sheet, block by block.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import partial
+
+from ..checks.limits.cases import LimitCase
+from ..checks.limits.expectations import ExpectationVerdict, limit_variable
+from ..checks.limits.limit_of_ratio import LimitEnd
+from ..checks.limits.limits import limit_case
+from ..checks.remarks.cautions import cautions
+from ..circuit import claims
+from ..circuit.board_wishes import ACTS, MINUTES, PAUSE, WORDS_A_MINUTE
+from ..circuit.circuit import Circuit
+from ..circuit.page_wishes import SHORTEST
+from ..circuit.targets import Asked
+from ..derive.steps import Derivation
+from ..methods.compare import shortest
+from ..methods.methods import BRANCH_CURRENTS, applicable, derive, method_called
+from ..sheet.build import FullSheet, sheet
+from ..sheet.document import Document, Picture
+from ..sheet.editions import Edition, Page
+from ..sheet.printable import is_printable
+from ..sheet.sections import caution_blocks
+from ..sheet.sheets import Tell, roles, silent
+from ..solve.exact import solve, well_posed
+from .check_stages import check_stages
+from .document_stages import document_stages
+from .limit_stages import LimitTold, limit_stages
+from .method_stages import agreed, figure_of, method_stages
+from .opening_stages import arrow_stages, circuit_stage, question_stage
+from .result_stages import number_stages, result_stages
+from .stage import BoardFigure, Cut, LectureAct, Plan
+from .staging import Pace, Staging
+
+SECTIONS = ("figure", "equations", "symbols", "results", "limits", "expectations", "checks")
+MOST_LIMITS = 2  # that are told where time is short
+
+
+def board(
+    circuit: Circuit,
+    *,
+    methods: Sequence[str] = (),
+    acts: Sequence[str] = (),
+    minutes: float | None = None,
+    resistors: str = "iec",
+    tell: Tell = silent,
+) -> Plan:
+    """The lecture on a circuit. `methods`: by which it is worked, one after another, by default by branch
+    currents. `acts`: which parts there are, in order, by default all. `minutes`: how long it may take, by
+    default ten; what is missed least is left out until it fits, or nothing more can be; 0 leaves nothing out.
+    What is not given here is as the problem file wishes it under [board]. `resistors`: `"iec"` or `"ieee"`.
+    `tell` hears what is being worked at.
+
+    Raises FaultyMaterial for an ill-posed circuit and for a method that is unknown or does not serve;
+    BrokenPromise when a check of ours fails.
+    """
+    wishes = circuit.board
+    pace = Pace(wishes.words_a_minute or WORDS_A_MINUTE, PAUSE, wishes.pauses)
+    minutes = minutes if minutes is not None else MINUTES if wishes.minutes is None else wishes.minutes
+    terms = circuit.page.terms or "british"
+    own_way = circuit.ladder is not None or bool(circuit.storages)
+    if own_way or not is_printable(well_posed(circuit)):
+        return _of_sheet(circuit, pace, terms, resistors, tell)
+    tell("closed forms")
+    solution = solve(circuit)
+    chosen = list(methods or wishes.methods or [circuit.page.method or BRANCH_CURRENTS])
+    chosen = [shortest(circuit, solution) if name == SHORTEST else name for name in chosen]
+    for name in chosen:
+        applicable(method_called(name), circuit)
+    page = Page(Edition.SOLUTION, SECTIONS, "a4", terms, resistors, chosen[0])
+    worked = FullSheet(circuit, solution, page)
+    tell("derivation")
+    derivations = [worked.derivation, *(derive(circuit, solution, method=name) for name in chosen[1:])]
+    tell("limits and checks")
+    drawn: dict[str, BoardFigure] = {}
+
+    def told(left_out: Sequence[Cut]) -> Plan:
+        staging = Staging(roles(circuit), terms, circuit.own_words, pace, left_out, drawn)
+        staging.say = wishes.say
+        _Lecture(staging, worked, derivations, resistors).tell(
+            tuple(map(LectureAct, acts or wishes.acts or ACTS))
+        )
+        title, stages = circuit.title or "Circuit", tuple(staging.stages)
+        return Plan(title, stages, staging.figures, staging.roles, terms, tuple(chosen), tuple(left_out))
+
+    return _fitted(told, minutes)
+
+
+def _fitted(told: Callable[[Sequence[Cut]], Plan], minutes: float) -> Plan:
+    """The lecture with as little left out as lets it fit; with all that can be where it fits in no way."""
+    whole = told(())
+    if not minutes or whole.seconds <= 60 * minutes:
+        return whole
+    shortest_plan = told(tuple(Cut))
+    for count in range(1, len(Cut)):
+        if shortest_plan.seconds > 60 * minutes:
+            break
+        plan = told(tuple(Cut)[:count])
+        if plan.seconds <= 60 * minutes:
+            return plan
+    return shortest_plan
+
+
+class _Lecture:
+    """A lecture on a circuit worked in closed forms, act by act."""
+
+    def __init__(
+        self, staging: Staging, worked: FullSheet, derivations: Sequence[Derivation], resistors: str
+    ) -> None:
+        self.staging, self.worked, self.derivations = staging, worked, derivations
+        self.circuit, self.resistors = worked.circuit, resistors
+
+    def tell(self, acts: Sequence[LectureAct]) -> None:
+        """The acts in the order given; equations and working are told together, method by method."""
+        staging, circuit, worked = self.staging, self.circuit, self.worked
+        told: dict[LectureAct, Callable[[], None]] = {
+            LectureAct.CIRCUIT: lambda: circuit_stage(
+                staging, circuit, partial(figure_of, circuit, self.derivations[0], self.resistors)
+            ),
+            LectureAct.QUESTION: lambda: question_stage(staging, circuit),
+            LectureAct.ARROWS: lambda: arrow_stages(staging, circuit, worked.directions),
+            LectureAct.EQUATIONS: lambda: self._methods(working=LectureAct.WORKING in acts),
+            LectureAct.RESULTS: lambda: result_stages(
+                staging, worked.result_blocks, numbers=LectureAct.NUMBERS in acts and circuit.has_all_numbers
+            ),
+            LectureAct.NUMBERS: self._numbers,
+            LectureAct.LIMITS: lambda: limit_stages(staging, *self._limits()),
+            LectureAct.CHECKS: lambda: check_stages(
+                staging, worked.ledger, caution_blocks(cautions(circuit, worked.solution))
+            ),
+        }
+        for act in acts:
+            if act in told:
+                told[act]()
+
+    def _methods(self, *, working: bool) -> None:
+        first = self.staging.scene.figure
+        for k, derivation in enumerate(self.derivations):
+            if k:
+                self.staging.begin(LectureAct.EQUATIONS, derivation.method.capitalize())
+                self.staging.wipe((f"Now the same by {derivation.method}.",))
+            method_stages(self.staging, self.circuit, derivation, self.resistors, working=working)
+            if k and working:
+                told = agreed([self.derivations[0].method, derivation.method])
+                self.staging.write(told, words=told)
+        if self.staging.scene.figure.name != first.name and first.name:
+            figure = self.staging.figures[first.name]
+            self.staging.draw(figure, ("The circuit again.",), arrows=self.circuit.currents)
+
+    def _numbers(self) -> None:
+        if self.circuit.has_all_numbers:
+            worked = self.worked
+            number_stages(self.staging, self.circuit, worked.solution, worked.derivation, worked.answers)
+
+    def _limits(self) -> tuple[list[LimitTold], list[ExpectationVerdict]]:
+        """The limits that teach something and those that were expected, each once; the expectations left."""
+        circuit, worked = self.circuit, self.worked
+        asked = [a.target.names[0] for a in worked.answers if a.target.kind is Asked.CURRENT]
+        told = [LimitTold(case, tuple(asked[:1])) for case in worked.cases]
+        loose: list[ExpectationVerdict] = []
+        for verdict in worked.verdicts:
+            case = self._expected_case(verdict)
+            if case is None:
+                loose.append(verdict)
+                continue
+            named = [n for n in verdict.claim.names() if n in circuit.currents]
+            told = [t for t in told if (t.case.moved, t.case.to) != (case.moved, case.to)]
+            told.append(LimitTold(case, tuple(named[:2]), verdict))
+        expected = [t for t in told if t.verdict is not None]
+        told = [*expected, *(t for t in told if t.verdict is None)]
+        return (told[:MOST_LIMITS] if Cut.LIMITS in self.staging.left_out else told), loose
+
+    def _expected_case(self, verdict: ExpectationVerdict) -> LimitCase | None:
+        variable = limit_variable(self.circuit, verdict.claim)
+        if variable is None:
+            return None
+        to: LimitEnd = "0" if verdict.claim.to is claims.End.ZERO else "∞"
+        case = limit_case(self.circuit, variable, to, self.worked.solution)
+        return case if case.agree else None
+
+
+def _of_sheet(circuit: Circuit, pace: Pace, terms: str, resistors: str, tell: Tell) -> Plan:
+    """The lecture on a circuit whose sheet goes its own way."""
+    made = sheet(circuit, edition="solution", resistors=resistors, tell=tell)
+    document: Document = made.document
+    staging = Staging(document.roles, terms, circuit.own_words, pace)
+    staging.say = circuit.board.say
+    staging.begin(LectureAct.CIRCUIT, "The circuit")
+    drawn = [block for block in document.blocks if isinstance(block, Picture)][:1]  # before anything is said
+    document_stages(staging, [*drawn, *(block for block in document.blocks if block not in drawn)])
+    return Plan(document.title, tuple(staging.stages), staging.figures, document.roles, terms)
+
+
+__all__ = ["board", "Plan"]

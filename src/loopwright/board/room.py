@@ -1,0 +1,146 @@
+"""How much the board holds: the frame, the sizes of letters, and the one rule by which lines scroll off.
+
+The unit is the fortieth part of the frame's height, whatever the frame is shown on. What is in sight follows
+from the scene, the light and the shape of the frame alone, so that it is the same forwards and backwards and
+in every form of output: the newest line and the lines that are marked stay, then as many others as there is
+room for, the newest first. Heights and widths are guessed from the trees and meant to err on the large side.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from ..expressions.nodes import (
+    Determinant,
+    Equation,
+    Exponential,
+    Expr,
+    Negative,
+    Quotient,
+    Sum,
+    Symbol,
+    parts_of,
+)
+from ..sheet.width import RELATION, SIGN, width_of
+from .stage import BoardLine, Light, Scene
+
+HEIGHT = 40.0  # units: the whole frame
+USUAL_SHAPE = "16:9"
+SHAPES = {"16:9": 640 / 9, "4:3": 160 / 3}  # units: the width of the frame
+MARGIN = 1.2  # units: round the frame and between its columns
+TITLE = 2.6  # units: the row of the title
+REMARK = 4.8  # units: the rows of the remark below the working
+FIGURE = {"16:9": 28.0, "4:3": 22.0}  # units: the width of the figure's column
+COLUMN = {shape: width - FIGURE[shape] - 3 * MARGIN for shape, width in SHAPES.items()}
+LETTERS = 1.75  # units: the usual size of type of a formula
+LEAST = 1.0  # units: the smallest size of type anywhere
+WORDS = 1.35  # units: the size of type of words
+ROOM = HEIGHT - TITLE - REMARK - 2 * MARGIN  # units: what the lines in sight may take
+BETWEEN = 0.55  # units: between two lines
+_LETTER = 0.56  # em: the width of a letter of words, spaces and figures included
+_IN_WORDS = 1.15  # the size of a formula in words to the size of these
+_NUMBER = 4.1  # units: the number beside a line and the room round it
+
+
+@dataclass(frozen=True, slots=True)
+class LinePiece:
+    """A part of a line that does not break: what stands `before` it (a relation, a plus, or nothing) and an
+    expression; `width` in em with that."""
+
+    before: str
+    expr: Expr
+    width: float
+
+
+def pieces_of(line: BoardLine, shape: str = USUAL_SHAPE) -> tuple[LinePiece, ...]:
+    """A formula in the pieces between which it may break: its sides, and the terms of long sums."""
+    found: list[LinePiece] = []
+    wide = (COLUMN[shape] - _NUMBER) / LETTERS
+    for k, side in enumerate(line.sides):
+        relation = line.displayed.relations[k - 1] if k else ""
+        terms = side.terms if isinstance(side, Sum) and width_of(side) > wide else (side,)
+        for at, term in enumerate(terms):
+            before = relation if at == 0 else "" if isinstance(term, Negative) else "+"
+            extra = (RELATION if relation and at == 0 else 0.0) + (SIGN if at else 0.0)
+            found.append(LinePiece(before, term, width_of(term) + extra))
+    return tuple(found)
+
+
+def size_of(line: BoardLine, shape: str = USUAL_SHAPE) -> float:
+    """The size of type of a line in units: the usual one, or less where a piece is too wide for it."""
+    if line.words or not line.sides:
+        return WORDS
+    widest = max(piece.width for piece in pieces_of(line, shape))
+    return max(LEAST, min(LETTERS, (COLUMN[shape] - _NUMBER) / widest))
+
+
+def is_wide(line: BoardLine, shape: str = USUAL_SHAPE) -> bool:
+    """Whether a line holds a piece that does not fit the column at the smallest size: the figure then makes
+    room for it."""
+    return any(LEAST * piece.width > COLUMN[shape] - _NUMBER for piece in pieces_of(line, shape))
+
+
+def height_of(line: BoardLine, shape: str = USUAL_SHAPE) -> float:
+    """How high a line stands, in units, with the space after it."""
+    size, column = size_of(line, shape), COLUMN[shape]
+    if line.words:
+        rows = sum(map(_width, line.words)) * size / (column - MARGIN)
+        tall = max([1.35, *(_height(e) for piece in line.words for e in _exprs(piece))])
+        return ((int(rows) + 1) * 1.35 + 1.15 * (tall - 1.35)) * size + BETWEEN
+    rows_high: list[float] = []
+    used = 0.0
+    for piece in pieces_of(line, shape):
+        high = _height(piece.expr)
+        if rows_high and used + piece.width * size <= column - _NUMBER:
+            used += piece.width * size
+            rows_high[-1] = max(rows_high[-1], high)
+        else:
+            rows_high.append(high)
+            used = piece.width * size
+    frame = 0.9 if line.result else 0.0
+    return sum(rows_high) * size + frame + BETWEEN
+
+
+def in_sight(scene: Scene, light: Light, shape: str = USUAL_SHAPE) -> tuple[int, ...]:
+    """The keys of the lines that stand in sight in a frame of this shape, in order."""
+    marked = {mark.line for mark in light.marks}
+    newest = list(reversed(scene.lines))
+    first = [line for k, line in enumerate(newest) if k == 0 or line.key in marked]
+    rest = [line for line in newest if line not in first]
+    kept: set[int] = set()
+    left = ROOM
+    for line in first:
+        if not kept or height_of(line, shape) <= left:
+            kept.add(line.key)
+            left -= height_of(line, shape)
+    for line in rest:
+        if height_of(line, shape) > left:
+            break
+        kept.add(line.key)
+        left -= height_of(line, shape)
+    return tuple(line.key for line in scene.lines if line.key in kept)
+
+
+def _width(piece: str | Expr | Equation) -> float:
+    return _LETTER * len(piece) if isinstance(piece, str) else _IN_WORDS * width_of(piece)
+
+
+def _exprs(piece: str | Expr | Equation) -> tuple[Expr, ...]:
+    if isinstance(piece, Equation):
+        return piece.left, piece.right
+    return () if isinstance(piece, str) else (piece,)
+
+
+def _height(expr: Expr) -> float:
+    """The height in em of an expression set on one row."""
+    match expr:
+        case Quotient(above, below):
+            return _height(above) + _height(below) + 0.15
+        case Determinant(rows):
+            return 0.2 + sum(max(map(_height, row)) for row in rows)
+        case Exponential():
+            return 1.9
+        case Symbol(name) if name.endswith("/dt"):  # how fast a quantity changes, set as a fraction
+            return 2.95
+        case _:
+            return max([1.35, *map(_height, parts_of(expr))])

@@ -1,0 +1,130 @@
+"""`items`: quiz items of one circuit, of every kind that it bears, each checked before it is handed out.
+
+Which kinds a circuit bears depends on it: where there are too few wrong answers to stand beside the right
+one, the kind is left out, and the quiz says so.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice
+
+from ..circuit.circuit import Circuit
+from ..errors import FaultyMaterial
+from ..findings import Finding, Severity
+from ..shown import Shown
+from ..solve.exact import well_posed
+from .circuit_items import enough, rankings, ways
+from .form_items import formulas, limits
+from .ground import QuizGround
+from .item import ItemKind, QuizItem
+from .item_terms import item_in_terms
+from .value_items import choices, numbers
+from .wrong_line_items import hunts
+
+EACH = 2  # items of a kind, where nothing else is wished
+
+
+@dataclass(frozen=True, slots=True)
+class Quiz(Shown):
+    """Items of one circuit. `notes`: what could not be made, and why; `seed`: what the order was drawn by."""
+
+    circuit: Circuit
+    items: tuple[QuizItem, ...]
+    notes: tuple[Finding, ...]
+    seed: int
+
+    @property
+    def title(self) -> str:
+        """What the quiz is called."""
+        return self.circuit.title or "Circuit"
+
+
+_MADE: Mapping[ItemKind, Callable[[QuizGround], Iterator[QuizItem]]] = {
+    ItemKind.CHOICE: choices,
+    ItemKind.NUMBER: numbers,
+    ItemKind.FORMULA: formulas,
+    ItemKind.RANKING: rankings,
+    ItemKind.DIRECTION: ways,
+    ItemKind.ENOUGH: enough,
+    ItemKind.LIMIT: limits,
+}
+KINDS = tuple(str(kind) for kind in ItemKind)
+
+
+def items(
+    circuit: Circuit,
+    kinds: Sequence[str] = (),
+    *,
+    each: int = EACH,
+    seed: int = 1,
+    line: int = 0,
+) -> Quiz:
+    """Quiz items of a well-posed steady circuit with numbers.
+
+    `kinds`: which of `KINDS`, in this order (empty: all); `each`: how many of a kind at most; `seed`: another
+    one draws another order and other slips; `line`: in which line the wrong one is to be found (0: any).
+    Raises FaultyMaterial for a circuit without a single answer, and where no item can be made; ValueError for
+    a kind that there is not.
+    """
+    wanted = [ItemKind(kind) for kind in dict.fromkeys(kinds or KINDS)]
+    if circuit.storages or circuit.ladder is not None:
+        raise FaultyMaterial(_NOT_STEADY)
+    ground = QuizGround(well_posed(circuit), str(seed))
+    made: list[QuizItem] = []
+    notes: dict[Finding, None] = {}
+    for kind in wanted:
+        try:
+            of_kind = list(
+                islice(hunts(ground, line) if kind is ItemKind.WRONG_LINE else _MADE[kind](ground), each)
+            )
+        except FaultyMaterial as trouble:
+            if line and kind is ItemKind.WRONG_LINE and circuit.has_all_numbers:
+                raise
+            notes |= dict.fromkeys(replace(f, severity=Severity.NOTE) for f in trouble.findings)
+            continue
+        if not of_kind:
+            notes[_none_made(kind)] = None
+        made += of_kind
+    if not made:
+        raise FaultyMaterial(*(replace(note, severity=Severity.ERROR) for note in notes))
+    stem = _plain_name(circuit.title) or "circuit"
+    named = (replace(item, name=f"{stem}-{at:02}-{item.kind}") for at, item in enumerate(made, 1))
+    terms, own = circuit.page.terms or "british", circuit.own_words
+    return Quiz(circuit, tuple(item_in_terms(item, terms, own) for item in named), tuple(notes), seed)
+
+
+_NOT_STEADY = Finding(
+    "items/not-steady",
+    "Quiz items are made of steady circuits: one with capacitors, coils or a ladder without end has none.",
+    "Take the circuit as it stands long after, with gaps for capacitors and wires for coils.",
+)
+_WHY = {
+    ItemKind.CHOICE: "no quantity has two wrong answers of slips that look like the right one",
+    ItemKind.NUMBER: "no quantity is asked that has a value",
+    ItemKind.FORMULA: "no current has a closed form short enough, with wrong ones that look like it",
+    ItemKind.RANKING: "it has no three resistors whose powers, currents or voltages are clearly apart",
+    ItemKind.DIRECTION: "no current runs between two points without an element that fixes it",
+    ItemKind.ENOUGH: "it has not both sets of equations that are enough and sets that are not",
+    ItemKind.LIMIT: "no slip leads to a form that some limits show to be wrong and others do not",
+    ItemKind.WRONG_LINE: "its working in numbers is too long or its numbers are too unwieldy",
+}
+
+
+def _none_made(kind: ItemKind) -> Finding:
+    return Finding(
+        "items/none-of-kind",
+        f"No item of the kind {kind} can be made of this circuit: {_WHY[kind]}.",
+        "Take other numbers, or ask for other kinds.",
+        severity=Severity.NOTE,
+    )
+
+
+def _plain_name(title: str) -> str:
+    """A title as a name of plain letters, digits and hyphens that begins with a letter."""
+    ascii_only = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode().lower()
+    name = re.sub(r"[^a-z0-9]+", "-", ascii_only).strip("-")[:40].strip("-")
+    return f"q-{name}" if name and not name[0].isalpha() else name

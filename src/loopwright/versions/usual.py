@@ -1,0 +1,72 @@
+"""One good set of numbers for a circuit of which nothing is said: what values are usual, what is wished for.
+
+Ranges of textbooks (common practice, no source): emfs of some volts, resistances of some ohms or kilohms;
+never 1 ohm, with which a lost factor cannot be seen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..circuit.versions_asked import VersionsAsked
+from ..problem.versions_table import unit_of
+from .search import Hears
+from .versions import VersionSet, versions
+
+QUICK_LOOK = 30_000_000  # candidates looked at before decimals are allowed: a second or two
+_NICE = ("currents not zero", "currents distinct", "resistances distinct", "no resistance of 1 ohm")
+_USUAL = {"V": "3 to 24 V", "Ω": "2 to 12 ohm", "A": "1 to 3 A"}
+_USUAL_IN_KILOHMS = {"V": "3 to 24 V", "Ω": "2 to 12 kohm", "A": "1 to 3 mA"}
+
+
+def good_numbers(
+    circuit: Circuit,
+    *,
+    asked: VersionsAsked | None = None,
+    hold: Sequence[str] = (),
+    seed: int = 1,
+    tell: Hears = lambda _: None,
+) -> tuple[VersionSet, tuple[str, ...]]:
+    """One good set of numbers, and the wishes that it grants.
+
+    `asked`: what varies and what must hold; by default what the file says. Where it says nothing of a
+    symbol, a usual range is taken; where it wishes for nothing, currents with as few decimals as a short
+    look can find, none zero, no two of one size, resistances that differ, none of 1 ohm. `hold`: wishes
+    besides. Raises FaultyMaterial as `versions` does.
+    """
+    said = asked or circuit.versions
+    large = _is_large(circuit)
+    usual = _USUAL_IN_KILOHMS if large else _USUAL
+    chosen = dict(said.choices) or {
+        name: usual[unit] for name in circuit.symbols if (unit := unit_of(name, circuit)) in usual
+    }
+    whole = said.hold or hold
+    if whole:
+        wished = tuple(dict.fromkeys((*said.hold, *hold)))
+        table = VersionsAsked(chosen, wished, said.difficulty)
+        return versions(circuit, 1, seed=seed, asked=table, same_lines=False, tell=tell), wished
+    many = sum(circuit.elements[p.element].kind is Kind.RESISTOR for b in circuit.branches for p in b.passes)
+    nice = _NICE if many > 1 else _NICE[:2] + _NICE[3:]
+    found: VersionSet | None = None
+    wished = ()
+    for decimals in ("whole", "with at most 1 decimal", "with at most 2 decimals"):
+        wished = (f"currents {decimals}{' in mA' if large else ''}", *nice)
+        table = VersionsAsked(chosen, wished)
+        last = decimals.endswith("2 decimals")
+        most = {} if last else {"most": QUICK_LOOK}
+        found = versions(circuit, 1, seed=seed, asked=table, same_lines=False, tell=tell, **most)
+        if found.complete:
+            break
+    if found is None:
+        raise AssertionError("at least one wish was tried")
+    return replace(found), wished
+
+
+def _is_large(circuit: Circuit) -> bool:
+    """Whether the file's own resistances are of hundreds of ohms and more."""
+    given = [v for name, v in circuit.numbers.items() if circuit.role(name) is Kind.RESISTOR]
+    return bool(given) and min(given) >= Fraction(100)

@@ -1,0 +1,43 @@
+"""Twenty-one sets of versions, of three families of circuits: alike in lines and signs, every key proved."""
+
+from __future__ import annotations
+
+import pytest
+
+from loopwright.checks.ledger.examine import examine
+from loopwright.circuit.versions_asked import VersionsAsked
+from loopwright.methods.methods import derive_in_numbers
+from loopwright.solve.exact import solve
+from loopwright.versions.usual import good_numbers
+from loopwright.versions.versions import versions
+from tests.sample_circuits import CHARGE_OR_HELP, LADDER, ONE_LOOP, circuit_of
+
+FAMILIES = (ONE_LOOP, CHARGE_OR_HELP, LADDER)
+
+
+@pytest.mark.slow  # a derivation and a ledger for each of two versions of each set
+@pytest.mark.parametrize("text", FAMILIES, ids=("one loop", "two batteries", "ladder"))
+def test_seven_sets_of_a_family_are_fair_and_their_keys_proved(text: str) -> None:
+    circuit = circuit_of(text)
+    usual = {n: "3 to 24 V" if n.startswith("E") else "2 to 12 ohm" for n in circuit.symbols}
+    wished = ("currents with at most 2 decimals", "no resistance of 1 ohm")
+    for seed in range(7):
+        found = versions(circuit, 2, seed=seed, asked=VersionsAsked(usual, wished))
+        assert found.complete
+        lines, signs = set(), set()
+        for version in found.circuits:
+            solution = solve(version)
+            derivation = derive_in_numbers(version, solution)
+            assert derivation is not None
+            lines.add(derivation.written_lines)
+            values = [solution.number(current) for current in solution.currents.values()]
+            assert all(value is not None and (100 * value).denominator == 1 for value in values)
+            signs.add(tuple((v > 0) - (v < 0) for v in values if v is not None))
+            assert examine(version).passed
+        assert (len(lines), len(signs)) == (1, 1)
+
+
+def test_good_numbers_need_no_table() -> None:
+    found, wishes = good_numbers(circuit_of(ONE_LOOP))
+    assert found.complete
+    assert wishes[0] == "currents whole"
