@@ -1,6 +1,7 @@
 # Everything a person or CI runs. `make` alone lists it.
-# Two environments: .venv-run holds what a sheet needs, .venv what developing needs (and .venv-mutants what
-# `make mutants` needs besides); each is built from its lock (locks/) once and again only when the lock changes.
+# Two environments: .venv-run holds what a sheet needs, .venv what developing needs (and .venv-desk and
+# .venv-mutants what `make desk` and `make mutants` need besides); each is built from its lock (locks/) once and
+# again only when the lock changes.
 
 PYTHON ?= $(shell command -v python3.11 || command -v python3)
 DEV := .venv/bin
@@ -8,9 +9,10 @@ RUN := .venv-run/bin
 PYTEST := $(DEV)/pytest -n auto --maxprocesses 8 --dist worksteal
 PROJECT := pyproject.toml src/loopwright/__init__.py
 
-.PHONY: help sheet test test-all installed wheel tools check format bench mutants lock clean
+.PHONY: help sheet desk test test-all installed wheel tools check format bench mutants lock clean
 help:
 	@echo 'make sheet     work examples/charge-or-help.toml into out/ as HTML and PDF'
+	@echo 'make desk      open the desk on examples/ in the browser (FOLDER=week5/)'
 	@echo 'make test      linters, types, import contracts and the quick tests (in CI: all tests)'
 	@echo 'make test-all  the same with the slow tests'
 	@echo 'make check     linters, types and import contracts alone'
@@ -28,6 +30,10 @@ sheet: .venv-run/ready
 	@echo 'The sheet is ready:'
 	@echo '  $(CURDIR)/out/charge-or-help.html   (open it in a browser)'
 	@echo '  $(CURDIR)/out/charge-or-help.pdf    (for print)'
+
+FOLDER ?= examples
+desk: .venv-desk/ready
+	@.venv-desk/bin/loopwright desk '$(FOLDER)'
 
 # In CI nothing is left out; pytest comes last, so that its summary closes the output.
 test: check tools $(if $(filter true,$(CI)),installed)
@@ -65,6 +71,10 @@ mutants: .venv-mutants/ready
 	@./.ci/environment '$(PYTHON)' .venv-mutants locks/mutants.txt --editable .
 	@touch $@
 
+.venv-desk/ready: locks/desk.txt $(PROJECT)
+	@./.ci/environment '$(PYTHON)' .venv-desk locks/desk.txt --editable .
+	@touch $@
+
 .venv-run/ready: locks/run.txt $(PROJECT)
 	@./.ci/environment '$(PYTHON)' .venv-run locks/run.txt --editable .
 	@touch $@
@@ -85,11 +95,13 @@ lock:
 	@$(PYTHON) -m venv .venv-lock
 	@.venv-lock/bin/python -m pip install --quiet --disable-pip-version-check pip-tools
 	@$(LOCKING) --output-file locks/run.txt pyproject.toml
-	@$(LOCKING) --extra dev --extra large --constraint locks/run.txt --output-file locks/dev.txt pyproject.toml
-	@$(LOCKING) --extra dev --extra large --extra mutants --constraint locks/dev.txt \
+	@$(LOCKING) --extra desk --constraint locks/run.txt --output-file locks/desk.txt pyproject.toml
+	@$(LOCKING) --extra dev --extra desk --extra large --constraint locks/desk.txt \
+		--output-file locks/dev.txt pyproject.toml
+	@$(LOCKING) --extra dev --extra desk --extra large --extra mutants --constraint locks/dev.txt \
 		--output-file locks/mutants.txt pyproject.toml
 	@rm -r .venv-lock
 
 clean:
-	rm -rf .venv .venv-run .venv-mutants .venv-lock out build dist src/*.egg-info \
+	rm -rf .venv .venv-run .venv-desk .venv-mutants .venv-lock out build dist src/*.egg-info \
 		.mypy_cache .ruff_cache .pytest_cache .hypothesis

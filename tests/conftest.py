@@ -7,8 +7,12 @@ import signal
 import pytest
 from hypothesis import settings
 
+from loopwright.reading.faults import strict
+
 settings.register_profile("repeatable", derandomize=True, database=None, deadline=None)
 settings.load_profile("repeatable")
+
+strict.set(True)  # a fault of ours met while a working is read is raised, never told as one line's
 
 # A shell that starts the tests in the background has them ignore Ctrl-C, and what they start inherits that.
 signal.signal(signal.SIGINT, signal.default_int_handler)

@@ -19,6 +19,7 @@ SHEETS = ("html", "pdf", "tex", "md", "say")
 PRINTED = {
     "limits": ["limits", "FILE"],
     "loops": ["loops", "FILE"],
+    "methods": ["methods", "FILE"],
     "figure.svg": ["figure", "FILE", "-o", "-"],
     "figure.txt": ["figure", "FILE", "--words"],
     "slips": ["slips", "FILE"],

@@ -16,12 +16,12 @@ from importlib.resources import files
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.elements import UNIT_OF
-from loopwright.derive.search import derive
 from loopwright.expressions.amounts import amount
 from loopwright.expressions.nodes import Expr, Symbol
 from loopwright.expressions.notation import notation
 from loopwright.expressions.tidy import tidy
 from loopwright.expressions.writers import latex, mathml, plain, spoken, typst
+from loopwright.methods.methods import derive
 from loopwright.quantities import read_quantity
 from loopwright.sheet import html, markdown, pdf
 from loopwright.sheet import latex as latex_page
@@ -110,8 +110,17 @@ def _facts(circuit: Circuit) -> Iterator[tuple[Fraction | None, str, Expr]]:
 
 
 def _given(circuit: Circuit) -> set[tuple[str, Fraction]]:
+    """Units and numbers of the elements, and those that the questions themselves name (`t when IL = 0 A`)."""
     kinds = {name: circuit.role(name) for name in circuit.symbols}
-    return {(UNIT_OF[kind], circuit.numbers[n]) for n, kind in kinds.items() if kind and n in circuit.numbers}
+    named = [
+        read_quantity(match[0])
+        for text in (*circuit.find, *circuit.in_time)
+        for match in _QUANTITY.finditer(text)
+    ]
+    asked = {(quantity.symbol[-1], quantity.value) for quantity in named}
+    return asked | {
+        (UNIT_OF[kind], circuit.numbers[n]) for n, kind in kinds.items() if kind and n in circuit.numbers
+    }
 
 
 def _numbers(text: str, circuit: Circuit, facts: list[tuple[Fraction | None, str, Expr]]) -> Iterator[str]:

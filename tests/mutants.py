@@ -258,6 +258,7 @@ HOW += ("-W", "ignore::pytest.PytestAssertRewriteWarning")  # the parent has loa
 def _run(chosen: list[Round], limit: int, parent: Connection) -> None:
     """The child: the tests in the copy of the tree, to the first that fails. Time is that of the processor,
     so that a busy machine changes no verdict."""
+    os.setsid()  # a fault that ends a whole group of processes is not to end this one's parent
     _in_the_copy()
     used = math.ceil(time.process_time())
     resource.setrlimit(resource.RLIMIT_CPU, (used + limit, used + limit + 5))

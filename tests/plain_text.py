@@ -6,6 +6,7 @@ import re
 
 from loopwright.algebra.ratios import Field, Ratio
 from loopwright.expressions.nodes import (
+    Determinant,
     Expr,
     Negative,
     Number,
@@ -15,6 +16,7 @@ from loopwright.expressions.nodes import (
     Quotient,
     Sum,
     Symbol,
+    expanded,
 )
 
 
@@ -38,6 +40,8 @@ def plain(expr: Expr) -> str:
             return f"{_factor(base)}^{exponent}"
         case Parallel(parts):
             return " ∥ ".join(map(_factor, parts))
+        case Determinant(rows):
+            return plain(expanded(rows))
 
 
 def ratio(text: str, field: Field) -> Ratio:

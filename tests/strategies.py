@@ -19,8 +19,8 @@ from loopwright.expressions.nodes import Expr, Number, Parallel, Symbol, add, ti
 SIGNS = st.sampled_from([1, -1])
 POSITIVE = st.fractions(Fraction(1, 9), 9, max_denominator=9)
 RESISTIVE = ("resistor", "resistor", "resistor", "battery and resistor", "real battery", "two resistors")
-PLAIN = ("ideal battery", "wire", "ammeter")
-FIXING = ("current source", "current source and resistor", "open switch", "voltmeter")
+PLAIN = ("ideal battery", "wire", "ammeter", "coil")
+FIXING = ("current source", "current source and resistor", "open switch", "voltmeter", "capacitor")
 
 
 @dataclass
@@ -74,6 +74,9 @@ def _laid(
         made.append((Element(f"J{n}", Kind.CURRENT_SOURCE, Symbol(f"J{n}")), draw(SIGNS)))
     if kind == "open switch":
         made.append((Element(f"S{n}", Kind.SWITCH, closed=False), 0))
+    if kind in ("capacitor", "coil"):
+        letter = "C" if kind == "capacitor" else "L"
+        made.append((Element(f"{letter}{n}", Kind(kind), Symbol(f"{letter}{n}")), 0))
     if kind in ("voltmeter", "ammeter"):
         made.append((Element(f"M{n}", Kind(kind)), 0))
     if kind.endswith("resistor") or kind == "two resistors":

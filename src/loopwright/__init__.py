@@ -1,9 +1,10 @@
 """Loopwright: multi-loop circuits worked, checked and published for the lecture hall.
 
-The public names are seven verbs: `read, laws, solve, derive, examine, read_working, sheet`. Each is found
-in its module when it is first used, so that `import loopwright` costs nothing. Four verbs share their name
-with the folder they live in; here the verb always wins, whatever was imported before or after, and
-the folder is reached by its full name: `from loopwright.laws.loops import default_loops`.
+The public names are ten verbs: `read, laws, solve, derive, examine, read_working, finish, plot,
+sheet, items`. Each is found in its module when it is first used, so that `import loopwright` costs
+nothing. Six verbs share their name with the folder they live in; here the verb always wins, whatever
+was imported before or after, and the folder is reached by its full name:
+`from loopwright.laws.loops import default_loops`.
 """
 
 import sys
@@ -13,24 +14,30 @@ from types import ModuleType
 TYPE_CHECKING = False  # as in `typing`, which costs more to import than all of this
 if TYPE_CHECKING:
     from .checks.ledger.examine import examine as examine
-    from .derive.search import derive as derive
+    from .finish.finish import finish as finish
+    from .items.quiz import items as items
     from .laws.laws import laws as laws
+    from .methods.methods import derive as derive
+    from .plots.plot import plot as plot
     from .problem.problem_file import read as read
     from .reading.judge import read_working as read_working
     from .sheet.build import sheet as sheet
     from .solve.exact import solve as solve
 
 __version__ = "0.1.0"
-__all__ = ["read", "laws", "solve", "derive", "examine", "read_working", "sheet"]
+__all__ = ["read", "laws", "solve", "derive", "examine", "read_working", "finish", "plot", "sheet", "items"]
 
 HOME_OF = {
     "read": "loopwright.problem.problem_file",
     "laws": "loopwright.laws.laws",
     "solve": "loopwright.solve.exact",
-    "derive": "loopwright.derive.search",
+    "derive": "loopwright.methods.methods",
     "examine": "loopwright.checks.ledger.examine",
     "read_working": "loopwright.reading.judge",
+    "finish": "loopwright.finish.finish",
+    "plot": "loopwright.plots.plot",
     "sheet": "loopwright.sheet.build",
+    "items": "loopwright.items.quiz",
 }
 
 

@@ -91,5 +91,5 @@ def files() -> tuple[Path, ...]:
     """Every text file of the repository that we wrote."""
     tops = [ROOT / name for name in (*CODE, "docs", "examples", "locks", ".ci")]
     deep = [path for top in tops for path in top.rglob("*") if not NOT_OURS & set(path.parts)]
-    plain = [path for path in (*ROOT.glob("*"), ROOT / ".gitignore") if path.suffix != ".lock"]
-    return tuple(sorted(path for path in (*deep, *plain) if path.is_file()))
+    plain = [path for path in ROOT.glob("*") if path.suffix != ".lock" and path.name != ".git"]
+    return tuple(sorted(path for path in (*deep, *plain, ROOT / ".gitignore") if path.is_file()))

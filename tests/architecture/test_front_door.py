@@ -4,6 +4,7 @@ import os
 import pickle
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 
@@ -41,6 +42,16 @@ def test_no_verb_loads_what_only_large_networks_need() -> None:
     )
     assert "loopwright.solve.exact" in loaded
     assert [name for name in loaded if name.startswith(("scipy", "approx_chol"))] == []
+
+
+def test_a_sheet_in_html_loads_only_what_it_prints(tmp_path: Path) -> None:
+    asked = ["sheet", str(ROOT / "examples/charge-or-help.toml"), "-o", str(tmp_path / "sheet.html")]
+    loaded = words_printed(
+        f"import sys; from loopwright.cli.main import main; main({asked}); print(*sys.modules)"
+    )
+    assert "loopwright.sheet.html" in loaded
+    unused = ("numpy", "typst", "urllib.request", "loopwright.slips", "loopwright.sheet.latex")
+    assert [name for name in loaded if name.startswith(unused)] == []
 
 
 @pytest.mark.parametrize("verb", HOME_OF)

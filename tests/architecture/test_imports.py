@@ -11,22 +11,26 @@ import pytest
 
 from tests.architecture.source import CODE, ROOT, Module, modules
 
-# These import by name when first used: two by a table of their own, one what shows the results.
-BY_TABLE = {"src/loopwright/__init__.py", "src/loopwright/cli/main.py", "src/loopwright/shown.py"}
+# These import by name when first used: two by a table of their own, one what shows the results, one what
+# others name at their top.
+BY_TABLE = {
+    *("src/loopwright/__init__.py", "src/loopwright/cli/main.py"),
+    *("src/loopwright/shown.py", "src/loopwright/later.py"),
+}
 
 # A library or module of Python's own -> the only rooms that may know it.
 KNOWN_TO = {
     "approx_chol": {"solve"},
     "argparse": {"cli"},
     "flint": {"algebra", "graph", "solve", "checks", "slips"},
-    "numpy": {"solve", "checks", "slips", "reading"},
+    "numpy": {"solve", "checks", "slips", "transients", "versions", "reading"},
     "scipy": {"solve"},
     "sqlite3": {"setting"},
     "tomllib": {"problem"},
     "typst": {"sheet"},
-    "random": {"checks", "slips", "reading"},
-    "secrets": set(),  # nothing that we write may depend on chance or on the clock
-    "time": {"cli"},  # which tells how long work goes on, and gives it up with a finding
+    "random": {"checks", "slips", "versions", "reading", "items"},
+    "secrets": {"desk"},  # its one-time key; nothing that we write may depend on chance or on the clock
+    "time": {"cli", "desk"},  # which tell how long work goes on, and give it up in words
     "datetime": set(),
 }
 
@@ -90,6 +94,24 @@ def test_no_import_hides_inside_a_function(module: Module) -> None:
 def test_libraries_are_known_only_where_they_belong(module: Module) -> None:
     out_of_place = {name for name in module.libraries & KNOWN_TO.keys() if module.room not in KNOWN_TO[name]}
     assert out_of_place == set()
+
+
+def put_off(module: Module) -> list[str]:
+    """The full names of what a file leaves to be loaded `later`."""
+    calls = [n for n in module.nodes if isinstance(n, ast.Call) and ast.unparse(n.func) == "later"]
+    return [".".join(ast.literal_eval(part) for part in call.args) for call in calls]
+
+
+@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
+def test_what_is_loaded_later_stands_among_the_imports(module: Module) -> None:
+    assert set(put_off(module)) <= module.imports
+
+
+def test_what_is_loaded_later_and_not_imported_is_seen() -> None:
+    text = "from .document import Block\nhtml = later('loopwright.sheet.html', 'write')\n"
+    made_up = Module("src/loopwright/sheet/made_up.py", text)
+    assert put_off(made_up) == ["loopwright.sheet.html.write"]
+    assert not set(put_off(made_up)) <= made_up.imports
 
 
 @pytest.mark.parametrize("library", brought_by_extras())

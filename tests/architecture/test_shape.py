@@ -54,6 +54,7 @@ def test_locks_hold_what_the_project_asks_for() -> None:
     project = PROJECT["project"]
     needed = wanted([*project["dependencies"], *PROJECT["build-system"]["requires"]])
     assert needed <= lock("run.txt").keys()
+    assert needed | wanted(EXTRAS["desk"]) <= lock("desk.txt").keys()
     assert needed | wanted(of_extras()) <= lock("mutants.txt").keys()
     assert needed | wanted(of_extras()) - wanted(EXTRAS["mutants"]) <= lock("dev.txt").keys()
 
@@ -64,10 +65,15 @@ def test_what_only_an_extra_asks_for_is_not_installed_for_a_sheet() -> None:
 
 
 def test_developing_uses_the_versions_that_running_uses() -> None:
-    assert lock("run.txt").items() <= lock("dev.txt").items() <= lock("mutants.txt").items()
+    assert (
+        lock("run.txt").items()
+        <= lock("desk.txt").items()
+        <= lock("dev.txt").items()
+        <= lock("mutants.txt").items()
+    )
 
 
-@pytest.mark.parametrize("name", ["run.txt", "dev.txt", "mutants.txt"])
+@pytest.mark.parametrize("name", ["run.txt", "desk.txt", "dev.txt", "mutants.txt"])
 def test_every_locked_package_has_its_hash(name: str) -> None:
     entries = re.split(r"^(?=[a-z0-9])", (ROOT / "locks" / name).read_text("utf-8"), flags=re.MULTILINE)[1:]
     assert [entry.split()[0] for entry in entries if "--hash=sha256:" not in entry] == []
@@ -138,5 +144,5 @@ def test_values_are_frozen_but_for_what_is_filled_as_the_work_goes() -> None:
     open_ones = {node.name for node in classes if frozen(node) is False and not node.name.startswith("_")}
     assert open_ones == {
         "Board", "ElementValues", "Faults", "Found", "KeyLines", "LineInPlay", "Skeleton", "Teller", "Tracks",
-        "UnitKinds",
+        "UnitKinds", "WalkFound",
     }  # fmt: skip

@@ -87,6 +87,11 @@ def test_every_arrow_is_found_as_the_page_says(typed: str, cells: list[str]) -> 
     assert f"{arrow.name} from {arrow.start} to {arrow.end}{through}" == cells[0]
 
 
+@pytest.mark.parametrize(("typed", "cells"), rows("the circuit"))
+def test_every_changed_circuit_is_found_as_the_page_says(typed: str, cells: list[str]) -> None:
+    assert read(typed).setting.words == cells[0]
+
+
 @pytest.mark.parametrize(("typed", "cells"), rows("trouble"))
 def test_every_trouble_is_told_as_the_page_says(typed: str, cells: list[str]) -> None:
     line = read(typed)
@@ -96,5 +101,5 @@ def test_every_trouble_is_told_as_the_page_says(typed: str, cells: list[str]) ->
 
 
 def test_the_page_has_examples_of_every_sort() -> None:
-    heads = ("read as", r"label \| rests on \| combination", "arrow", "trouble")
-    assert [len(rows(head)) >= 4 for head in heads] == [True] * 4
+    heads = ("read as", r"label \| rests on \| combination", "arrow", "the circuit", "trouble")
+    assert [len(rows(head)) >= 4 for head in heads] == [True] * 5

@@ -13,15 +13,15 @@ import pytest
 from loopwright.algebra.ratios import Field
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.targets import Asked, targets
-from loopwright.derive.asked import AskedStep, asked_steps
-from loopwright.derive.search import derive
-from loopwright.derive.steps import Derivation
+from loopwright.derive.asked import asked_steps
+from loopwright.derive.steps import AskedStep, Derivation
 from loopwright.derive.verify_asked import verify_asked
 from loopwright.errors import BrokenPromise
 from loopwright.expressions.nodes import Expr
 from loopwright.expressions.parse import expression
 from loopwright.expressions.tidy import tidy
 from loopwright.expressions.values import ratio_of, symbols_of
+from loopwright.methods.methods import derive
 from loopwright.solve.asked import value_of
 from loopwright.solve.exact import Solution, solve
 from tests.proofs.test_derivation_faults import faults
@@ -116,3 +116,10 @@ def test_a_law_of_another_way_is_accepted_where_it_is_one() -> None:
     lines = tuple(derivation.lines[n] for n in ("I2", "I4"))
     fine = replace(across, law=other, shown=other, uses=lines)
     assert verify_asked((fine,), circuit, derivation, solution.currents) == 1
+
+
+def test_what_a_lone_battery_sees_is_its_emf_over_its_current() -> None:
+    _, _, derivation, steps = worked("bridge")
+    seen = next(s for s in steps if s.target.as_text() == "R(a, d) without E")
+    assert seen.law == expression("E/I")
+    assert seen.uses == (derivation.lines["I"],)

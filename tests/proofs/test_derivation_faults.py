@@ -14,7 +14,6 @@ from random import Random
 import pytest
 
 from loopwright.circuit.circuit import Circuit
-from loopwright.derive.search import derive
 from loopwright.derive.steps import Derivation, Move, SideBySide, Step
 from loopwright.derive.verify import verify
 from loopwright.errors import BrokenPromise
@@ -33,6 +32,7 @@ from loopwright.expressions.nodes import (
     negate,
     times,
 )
+from loopwright.methods.methods import derive
 from loopwright.solve.exact import solve
 from tests.random_workings import value_of
 from tests.sample_circuits import SERIES_PARALLEL, SYMBOLIC, circuit_of

@@ -12,7 +12,7 @@ from tests.fuzz import KINDS, faults, spoilt
 @pytest.mark.parametrize("kind", KINDS)
 def test_spoilt_files_end_in_no_traceback(kind: str, part: int, tmp_path: Path) -> None:
     assert [
-        (number, end.fault) for number, end in faults(kind, range(part * 250, part * 250 + 250), tmp_path)
+        (number, end.fault) for number, end in faults(kind, range(part * 125, part * 125 + 125), tmp_path)
     ] == []
 
 

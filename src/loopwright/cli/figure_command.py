@@ -18,7 +18,7 @@ from .watch import TellProgress, watched
 
 def run(given: argparse.Namespace) -> int:
     """Writes the figure or its description."""
-    circuit = circuit_from(given.file)
+    circuit = circuit_from(given.file, given.terms)
     content = watched(lambda tell: _drawn(circuit, given, tell), given.longest)
     if given.output == "-" or (given.words and not given.output):
         show(content)

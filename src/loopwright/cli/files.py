@@ -5,18 +5,21 @@ from __future__ import annotations
 import os
 import sys
 import tempfile
+from dataclasses import replace
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
+from ..expressions.terms import in_terms
 from ..legible import legible, legible_line
 from ..problem.problem_file import LARGEST, read_bytes, read_file
 from .streams import input_bytes
 
 
-def circuit_from(file: str, *, endless: bool = False) -> Circuit:
-    """The circuit of a problem file, or of standard input for `-`; warnings go to standard error.
+def circuit_from(file: str, terms: str = "", *, endless: bool = False) -> Circuit:
+    """The circuit of a problem file, or of standard input for `-`, to be told in these terms where some are
+    asked for; warnings go to standard error.
 
     Raises FaultyMaterial with everything found; also for a ladder without end unless `endless` ones are
     asked for.
@@ -25,10 +28,15 @@ def circuit_from(file: str, *, endless: bool = False) -> Circuit:
     if circuit is None:
         raise FaultyMaterial(*findings)
     for finding in findings:
-        say(finding.as_text())
+        say(in_terms(finding.as_text(), terms))
     if circuit.ladder is not None and not endless:
         raise FaultyMaterial(*diagnose(circuit))
-    return circuit
+    return replace(circuit, page=replace(circuit.page, terms=terms)) if terms else circuit
+
+
+def told_for(circuit: Circuit, text: str) -> str:
+    """Words of ours about a circuit in the terms wished for."""
+    return in_terms(text, circuit.page.terms, circuit.own_words)
 
 
 def stem_of(file: str) -> str:

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
+import gc
 import importlib
 import sys
 from collections.abc import Sequence
 
 from .. import __version__
-from ..errors import BrokenPromise, FaultyMaterial
+from ..errors import BrokenPromise, FaultyMaterial, MissingExtra
+from ..expressions.terms import in_terms
 from ..legible import legible_line
 from .options import parser
 from .streams import abandon_output, make_ready
 
-COMMANDS = {
-    name: f"loopwright.cli.{name}_command" for name in ("sheet", "limits", "loops", "slips", "figure", "read")
-}
+_NAMES = "sheet limits loops methods slips figure plot twin board numbers versions items read desk"
+COMMANDS = {name: f"loopwright.cli.{name}_command" for name in _NAMES.split()}
+LITTER = 100_000  # objects made between two looks for circles among them: hardly anything here makes one
 DONE, AT_FAULT, USAGE, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Runs one command; gives the exit status (see `options.OVERVIEW`; 3: a promise of ours broke)."""
+    gc.set_threshold(LITTER)
     make_ready()
     options = parser()
     given = options.parse_args(arguments)
@@ -35,7 +38,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return status
     except FaultyMaterial as trouble:
         for finding in trouble.findings:
-            print(legible_line(finding.as_text()), file=sys.stderr)
+            print(legible_line(in_terms(finding.as_text(), given.terms)), file=sys.stderr)
+        return AT_FAULT
+    except MissingExtra as trouble:
+        print(trouble, file=sys.stderr)
         return AT_FAULT
     except BrokenPromise as trouble:
         print(f"Loopwright's own check failed, so nothing was published: {trouble}", file=sys.stderr)

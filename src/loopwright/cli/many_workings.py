@@ -14,8 +14,12 @@ from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise, FaultyMaterial
+from ..expressions.said import as_text
 from ..findings import Finding
+from ..finish.finish import finish
+from ..finish.finished import FinishedWorking
 from ..legible import legible
+from ..reading.faults import own_fault
 from ..reading.judge import read_working
 from ..reading.marking.mark import Mark
 from ..reading.marking.own_set import is_cause
@@ -28,10 +32,12 @@ from ..sheet.forms import FORMS
 from ..sheet.marked import marked
 from ..show.margin import in_margin
 from ..show.reading_json import as_data
+from ..show.rest import rest_as_data, rest_in_text
 from ..slips.catalogue import CATALOGUE
 from .watch import TellProgress, streamed
 
 MEND = "Allow more with --longest SECONDS, or read it by itself. The others are not touched by it."
+REPORT = "All else in it is judged as usual. Send us the working and the problem, so that it can be mended."
 FEW = 4  # workings that are not worth a second process
 
 
@@ -46,7 +52,8 @@ class WorkingSource:
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """What is to be made of every working."""
+    """What is to be made of every working. `finished`: its rest as well; `help_level`: the next step, at a
+    level from 1 to 4 (0: none)."""
 
     circuit: Circuit
     forms: tuple[str, ...]
@@ -56,13 +63,15 @@ class Job:
     own_arrows: bool = False
     resistors: str = "iec"
     width: int = 100
+    finished: bool = False
+    help_level: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class WorkingOutcome:
     """What one working gave, whole: its forms (form -> content), what a row of the summary says, and
-    whether all of it is right. `fault`: what stood in the way of reading it; `ours`: that is a fault of
-    Loopwright's own."""
+    whether all of it is right. `fault`: what stood in the way of reading it; `partly`: what stood in the way
+    of reading a part of it; `ours`: that is a fault of Loopwright's own."""
 
     name: str
     forms: Mapping[str, object]
@@ -72,6 +81,7 @@ class WorkingOutcome:
     mark: str = ""
     right: bool = False
     fault: Finding | None = None
+    partly: Finding | None = None
     ours: bool = False
 
 
@@ -144,29 +154,56 @@ def _made(job: Job, source: WorkingSource) -> WorkingOutcome:
         policy=job.policy,
         decimal_comma=job.decimal_comma,
     )
-    mark = propose(reading, job.scheme) if job.scheme is not None else None
+    mark, faults = None, [fault.what for fault in reading.faults]
+    try:
+        mark = propose(reading, job.scheme) if job.scheme is not None else None
+    except Exception as trouble:  # the verdicts are there all the same
+        faults.append(own_fault(trouble).what)
+    rest = None
+    try:
+        rest = finish(reading) if job.finished or job.help_level else None
+    except Exception as trouble:  # the verdicts are there all the same
+        faults.append(own_fault(trouble).what)
     first = reading.first_untrue
     unread = sum(line.trouble is not None for line in reading.working.lines)
     return WorkingOutcome(
         source.name,
-        _forms(job, source, reading, mark),
+        _forms(job, source, reading, mark, rest),
         first.line if first is not None else None,
         _slips(reading),
         unread,
         mark.score if mark is not None else "",
         reading.right,
+        partly=_told(source, faults),
+        ours=bool(faults),
     )
 
 
-def _forms(job: Job, source: WorkingSource, reading: Reading, mark: Mark | None) -> dict[str, object]:
+def _told(source: WorkingSource, faults: Sequence[str]) -> Finding | None:
+    """The faults of ours met in a working that was read all the same; None where there were none."""
+    if not faults:
+        return None
+    said = f"{source.name}: Loopwright failed on a part of this working ({'; '.join(faults)})."
+    return Finding("working/partly-judged", said, REPORT)
+
+
+def _forms(
+    job: Job, source: WorkingSource, reading: Reading, mark: Mark | None, rest: FinishedWorking | None
+) -> dict[str, object]:
     pages = [form for form in job.forms if form in FORMS]
     document = marked(reading, mark, title=Path(source.name).name, resistors=job.resistors) if pages else None
     found: dict[str, object] = {}
     for form in job.forms:
         if form == "text":
-            found[form] = legible(in_margin(reading.remarks, reading.closing, mark, job.width))
+            read = in_margin(reading.remarks, reading.closing, mark, job.width)
+            if rest is not None and job.help_level:
+                read = f"{as_text(rest.what_next(job.help_level))}\n"
+            elif rest is not None:
+                read = f"{read}\n{rest_in_text(rest, job.width)}"
+            found[form] = legible(read)
         elif form == "json":
-            found[form] = {"working": source.name, **as_data(reading, mark)}
+            more = {} if rest is None else {"rest": rest_as_data(rest, job.help_level)}
+            found[form] = {"working": source.name, **as_data(reading, mark), **more}
         elif document is not None:
             found[form] = document if form == "pdf" else FORMS[form].write(document)
     return found

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import argparse
 
-from ..circuit.page_wishes import EDITIONS, PAPERS, TERMS
+from ..circuit.board_wishes import LOOKS
+from ..circuit.page_wishes import EDITIONS, METHODS, PAPERS, SHORTEST, TERMS
 
 OVERVIEW = """\
 Work a multi-loop circuit: equations that follow your arrows, a derivation in steps, limiting cases
@@ -14,24 +15,42 @@ commands:
   sheet     the worked sheet, for students, for the instructor, or as a problem that gives nothing away
   limits    every resistance to zero and to infinity, every source to zero
   loops     every loop with its equation, and which are enough
+  methods   the methods that serve a circuit, what each takes to write, and the shortest
   slips     the wrong answers that single slips lead to, and the slip behind an answer
   figure    the circuit drawn, with its arrows
+  plot      a quantity against one value from 0 to infinity, or its sign over two
+  board     the working as a lecture that builds up, with its words, as one page that needs no network
+  twin      a circuit in time with coils for capacitors, as a second problem: its ends change places
+  numbers   one good set of numbers for a circuit
+  versions  the problem in other numbers, a version for everybody, all of one difficulty
+  items     quiz items whose wrong options come from slips: as a package, on paper with a key, as data
   read      someone's working, read line by line: what is true, what follows, what is wrong in it
+  desk      a page on this machine where the circuit, its text and its working lie side by side
 
 examples:
   loopwright sheet bus.toml                    the sheet as bus.html
   loopwright sheet bus.toml --as pdf --as say  for print, and to read aloud
   loopwright limits bus.toml
   loopwright loops bus.toml --through rail E1 R1 bus R2 E2
+  loopwright methods bus.toml
   loopwright slips bus.toml --answers Ic=1.25A Ib=-2.35A Ih=3.60A
   loopwright figure bus.toml -o bus.svg
+  loopwright plot bus.toml "P(Rh) against Rh" -o load.svg
+  loopwright board bus.toml -o bus-board.html
+  loopwright numbers bus.toml --hold "E2 charged"
+  loopwright versions bus.toml --count 200 -o versions/
+  loopwright items bus.toml -o quiz.zip
   loopwright read bus.toml working.txt --mark ten
+  loopwright desk week5/
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
-Exit status: 0 done; 1 the circuit, an expectation or a working is at fault; 2 the command line is; 3 a check
-of Loopwright's own failed, and nothing was published; 130 stopped by Ctrl-C, nothing half written.
+Exit status: 0 done; 1 the circuit, an expectation or a working is at fault or was not decided; 2 the command
+line is at fault; 3 a check of Loopwright's own failed, and nothing was published; 130 stopped by Ctrl-C,
+nothing half written.
 """
 
+QUIZ_PACKAGES = ("qti30", "qti22", "json", "csv")  # and FORMATS: the names of `items.quiz_forms.QUIZ_FORMS`
+ITEM_KINDS = ("choice", "number", "formula", "ranking", "direction", "enough", "limit", "wrong-line")
 FORMATS = ("html", "pdf", "tex", "md", "say")  # the names of `sheet.forms.FORMS`, which takes long to load
 
 
@@ -68,10 +87,14 @@ def parser() -> argparse.ArgumentParser:
         default="",
         help="problem (gives nothing away), solution (the default) or instructor (all of it)",
     )
-    sheet.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
     sheet.add_argument(
-        "--terms", choices=TERMS, default="", help="british (the default) or american terms and spelling"
+        "--method",
+        choices=(*METHODS, SHORTEST),
+        default="",
+        metavar="METHOD",
+        help=f"by which method the circuit is worked: {', '.join(METHODS)}, or {SHORTEST}",
     )
+    sheet.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
     _symbols(sheet)
     _bounded(sheet)
     limits = _command(
@@ -95,6 +118,13 @@ def parser() -> argparse.ArgumentParser:
         help="only the loop through these points, elements or currents",
     )
     _bounded(loops)
+    methods = _command(
+        commands,
+        "methods",
+        "Say which methods serve a circuit, what each takes to write, and which is shortest.",
+        "loopwright methods bus.toml",
+    )
+    _bounded(methods)
     _slips(commands)
     figure = _command(
         commands,
@@ -109,8 +139,47 @@ def parser() -> argparse.ArgumentParser:
     figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
     _symbols(figure)
     _bounded(figure)
+    _plot(commands)
+    _board(commands)
+    two = _command(
+        commands,
+        "twin",
+        "Write the problem file of the same circuit with a coil in the place of each capacitor and a\n"
+        "capacitor in that of each coil: what every current is just after and long after changes places.",
+        "loopwright twin lamp.toml -o lamp-twin.toml\n  loopwright twin lamp.toml | loopwright sheet - -o -",
+    )
+    _output(two, "where to write: a file, or - for standard output (the default)")
+    _numbers(commands)
+    _versions(commands)
+    _items(commands)
     _read(commands)
+    _desk(commands)
     return whole
+
+
+def _plot(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    plot = _command(
+        commands,
+        "plot",
+        "Draw a quantity against one value from 0 to infinity, or its sign over two, all other values at\n"
+        "their numbers; every label comes from the closed form.",
+        'loopwright plot bus.toml "P(Rh) against Rh" -o load.svg\n'
+        '  loopwright plot bus.toml "Ib against Rh" -o points.csv\n'
+        '  loopwright plot bus.toml "sign of Ib over R1, Rh" --as say',
+    )
+    plot.add_argument(
+        "request", metavar="WHAT", help='"P(Rh) against Rh" for a curve, "sign of Ib over R1, Rh" for a map'
+    )
+    _output(plot, "where to write: a file, its ending .svg, .csv or .txt, or - for standard output")
+    plot.add_argument(
+        "--as",
+        dest="form",
+        choices=("svg", "csv", "say"),
+        default="",
+        metavar="FORM",
+        help="svg (the default), csv (its points) or say (in words)",
+    )
+    _bounded(plot)
 
 
 def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -150,6 +219,144 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     _bounded(slips)
 
 
+def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    board = _command(
+        commands,
+        "board",
+        "Make a lecture of a circuit: stages that each change one thing, with what is said.",
+        "loopwright board bus.toml -o bus-board.html\n"
+        '  loopwright board bus.toml --method "loop currents" --method "node potentials"\n'
+        "  loopwright board bus.toml --script pdf",
+    )
+    _output(board, "where to write: a file, or - for standard output")
+    board.add_argument(
+        "--method",
+        dest="methods",
+        action="append",
+        choices=(*METHODS, SHORTEST),
+        metavar="METHOD",
+        help="by which method; given more than once, one after the other",
+    )
+    board.add_argument(
+        "--minutes",
+        type=_minutes,
+        default=None,
+        metavar="N",
+        help="leave out what is missed least until it takes no longer (default 10); 0: leave out nothing",
+    )
+    board.add_argument(
+        "--look", choices=LOOKS, default="", help="dark (chalk, the default) or light (paper); L changes it"
+    )
+    board.add_argument(
+        "--script",
+        choices=FORMATS,
+        default="",
+        metavar="FORM",
+        help="write what is said instead: html, pdf, tex, md, or say",
+    )
+    board.add_argument(
+        "--captions",
+        action="store_true",
+        help="write captions and chapters of a recording instead, timed by the stages (WebVTT)",
+    )
+    board.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for a script")
+    _symbols(board)
+    _bounded(board)
+
+
+def _numbers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    numbers = _command(
+        commands,
+        "numbers",
+        "Find one good set of numbers: by what [versions] in the file says, or with currents that have few\n"
+        "decimals, none zero, no two alike, and no resistance of 1 ohm.",
+        "loopwright numbers bus.toml\n"
+        '  loopwright numbers bus.toml --hold "E2 charged" --vary "R1=E12 from 10 ohm to 100 ohm"',
+    )
+    _output(numbers, "where to write the problem with these numbers: a file, or - for standard output")
+    _wishes(numbers)
+    _bounded(numbers)
+
+
+def _versions(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    versions = _command(
+        commands,
+        "versions",
+        "Find a problem in other numbers, as [versions] in its file says: all distinct, of one difficulty.\n"
+        "Where wishes clash, say which. Without -o the versions are printed as a table.",
+        "loopwright versions bus.toml --count 200 -o versions/\n"
+        '  loopwright versions bus.toml --count 12 --hold "one current negative" --seed 7',
+    )
+    _output(versions, "a folder: a problem file for each version, and a table of all as CSV")
+    versions.add_argument(
+        "--count", type=_count, default=10, metavar="N", help="how many versions (10 when not given)"
+    )
+    versions.add_argument(
+        "--mixed", action="store_true", help="of any difficulty: not all of one pattern of signs"
+    )
+    _wishes(versions)
+    _bounded(versions)
+
+
+def _wishes(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--hold", metavar="WISH", action="append", help="what must hold besides, as under [versions]"
+    )
+    command.add_argument(
+        "--vary", metavar="NAME=CHOICES", action="append", help="what a symbol may be, as under [versions]"
+    )
+    command.add_argument(
+        "--seed", type=int, default=1, metavar="N", help="another seed finds others (1 when not given)"
+    )
+
+
+def _items(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    items = _command(
+        commands,
+        "items",
+        "Make quiz items of a circuit; every wrong option comes from a slip, and says from which.",
+        "loopwright items bus.toml -o quiz.zip                             a package in QTI 3.0\n"
+        "  loopwright items bus.toml --kinds wrong-line --each 4 -o hunt.pdf    a paper, and its key beside\n"
+        "  loopwright items bus.toml --kinds wrong-line --line 3 --as csv -o -",
+    )
+    _output(items, "where to write: a file, a folder (ending in /), or - for standard output")
+    items.add_argument(
+        "--kinds",
+        nargs="+",
+        choices=ITEM_KINDS,
+        metavar="KIND",
+        help=f"which kinds, in this order: {', '.join(ITEM_KINDS)} (all when not given)",
+    )
+    items.add_argument(
+        "--each", type=_count, default=2, metavar="N", help="how many of a kind, at most (2 when not given)"
+    )
+    items.add_argument(
+        "--seed", type=int, default=1, metavar="N", help="another number draws another order and other slips"
+    )
+    items.add_argument(
+        "--line", type=_count, default=0, metavar="N", help="in which line the wrong one is to be found"
+    )
+    items.add_argument(
+        "--as",
+        dest="formats",
+        action="append",
+        choices=(*QUIZ_PACKAGES, *FORMATS),
+        metavar="FORM",
+        help="qti30, qti22 (content packages), json, csv, or a paper with its key: html (default), pdf, tex, "
+        "md, say; may be given more than once",
+    )
+    items.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
+    _symbols(items)
+    _bounded(items)
+
+
+def _count(text: str) -> int:
+    count = int(text)
+    if not 0 < count <= 100_000:
+        raise ValueError
+    return count
+
+
 def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     read = _command(
         commands,
@@ -158,7 +365,8 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "they are right. A folder stands for all texts in it; - reads one working from standard input.",
         "loopwright read bus.toml working.txt\n"
         "  loopwright read bus.toml week5/ --mark ten --as html -o marked/\n"
-        "  loopwright read bus.toml handout.md          the formulas and numbers in a text of your own",
+        "  loopwright read bus.toml handout.md          the formulas and numbers in a text of your own\n"
+        "  loopwright read bus.toml half.txt --finish   and how it goes on from there",
     )
     read.add_argument("workings", metavar="WORKING", nargs="+", help="a text, a folder of texts, or -")
     _output(read, "where to write: a file, a folder (ending in /), or - for standard output")
@@ -179,6 +387,19 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     read.add_argument(
         "--tolerance", metavar="PERCENT", help='how far off a result may be beyond its rounding, as in "1 %%"'
     )
+    read.add_argument(
+        "--finish",
+        action="store_true",
+        help="write the rest of the working, in its own names and from where it stands",
+    )
+    read.add_argument(
+        "--what-next",
+        type=int,
+        choices=(1, 2, 3, 4),
+        default=0,
+        metavar="LEVEL",
+        help="only the next step: 1 which law is missing, 2 where, 3 the equation, 4 the next line",
+    )
     read.add_argument("--decimal-comma", action="store_true", help="2,5 is two and a half")
     read.add_argument(
         "--own-arrows", action="store_true", help="the writer was free to reverse the arrows of the problem"
@@ -188,6 +409,30 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     )
     _symbols(read)
     _bounded(read, "give up a working after so long")
+
+
+def _desk(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    desk: argparse.ArgumentParser = commands.add_parser(
+        "desk",
+        prog="loopwright desk",
+        description="Open a page on this machine where the circuits of a folder are drawn, worked and kept.",
+        epilog="examples:\n  loopwright desk week5/\n  loopwright desk bus.toml --no-browser",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    desk.add_argument(
+        "file",
+        metavar="FILE",
+        nargs="?",
+        default=".",
+        help="a folder of problem files, or the one to open (default: this folder)",
+    )
+    desk.add_argument(
+        "--no-browser",
+        dest="browser",
+        action="store_false",
+        help="print the address, and leave it to you to open it",
+    )
+    desk.set_defaults(terms="")
 
 
 def _command(
@@ -201,6 +446,9 @@ def _command(
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     command.add_argument("file", metavar="FILE", help="the problem file, or - for standard input")
+    command.add_argument(
+        "--terms", choices=TERMS, default="", help="british (the default) or american terms and spelling"
+    )
     return command
 
 
@@ -225,6 +473,13 @@ def _bounded(command: argparse.ArgumentParser, what: str = "give up after so lon
         metavar="SECONDS",
         help=f"{what} (300 when not given); Ctrl-C stops at any time",
     )
+
+
+def _minutes(text: str) -> float:
+    minutes = float(text)
+    if not 0 <= minutes < 1e6:
+        raise ValueError
+    return minutes
 
 
 def _seconds(text: str) -> float:

@@ -41,6 +41,12 @@ def run(given: argparse.Namespace) -> int:
     if given.output == "-" and len(forms) > 1:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return USAGE
+    if (given.finish or given.what_next) and not set(forms) <= {"text", "json"}:
+        say("--finish and --what-next are told as text or JSON: leave out the other forms.")
+        return USAGE
+    if given.finish and given.what_next:
+        say("--finish writes all that is left, --what-next the next step only: give one of them.")
+        return USAGE
     tolerance = tolerance_of(given.tolerance) if given.tolerance else None
     if given.tolerance and tolerance is None:
         say(f'--tolerance {given.tolerance} is not a percentage below 100 %: write --tolerance "1 %".')
@@ -57,8 +63,8 @@ def run(given: argparse.Namespace) -> int:
         say("Several workings need a folder after -o (ending in /).")
         return USAGE
     job = Job(
-        circuit_from(given.file), forms, policy, scheme, given.decimal_comma, given.own_arrows,
-        given.resistors, _width(given.output),
+        circuit_from(given.file, given.terms), forms, policy, scheme, given.decimal_comma, given.own_arrows,
+        given.resistors, _width(given.output), given.finish, given.what_next,
     )  # fmt: skip
     read = read_all(job, sources, given.jobs, given.longest)
     outcomes = list(_with_progress(_written(given.output, job, read), sources))
@@ -213,8 +219,9 @@ def _together(output: str, job: Job, outcomes: Sequence[WorkingOutcome]) -> None
             alone = folder or len(job.forms) == 1
             write(beside if alone else beside.with_name(f"{beside.stem}{ENDING[form]}"), content)
     for each in outcomes:
-        if each.fault is not None:
-            say(each.fault.as_text())
+        for finding in (each.fault, each.partly):
+            if finding is not None:
+                say(finding.as_text())
     if len(outcomes) > 1 and not (output in ("", "-") and "json" in job.forms):
         show(summary(outcomes))
 

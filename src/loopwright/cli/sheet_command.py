@@ -6,22 +6,24 @@ import argparse
 from dataclasses import dataclass
 from pathlib import Path
 
+from ..checks.limits.expectations import Judgement
 from ..circuit.circuit import Circuit
 from ..expressions.said import as_text
 from ..sheet.build import sheet
 from ..sheet.document import Document
 from ..sheet.forms import FORMS, with_figures_beside
-from .files import circuit_from, say, show, stem_of, write
+from .files import circuit_from, say, show, stem_of, told_for, write
 from .watch import TellProgress, watched
 
 
 def run(given: argparse.Namespace) -> int:
-    """Writes the sheet; 1 when an expectation is refuted (the sheet, which says so, is written)."""
+    """Writes the sheet; 1 when an expectation is refuted or cannot be decided (the sheet, which says so, is
+    written)."""
     forms = list(dict.fromkeys(given.formats or [_form_of(given.output)]))
     if given.output == "-" and len(forms) > 1:
         say("Only one form can go to standard output: give one --as, or a folder after -o.")
         return 2
-    circuit = circuit_from(given.file, endless=True)
+    circuit = circuit_from(given.file, given.terms, endless=True)
     made = watched(lambda tell: _made(circuit, given, tell), given.longest)
     if given.output == "-":
         show(FORMS[forms[0]].write(made.document))
@@ -32,18 +34,24 @@ def run(given: argparse.Namespace) -> int:
         for path, content in contents.items():
             write(path, content)
             show(str(path))
-    for words in (*made.notes, *made.refuted):
+    for words in (*made.notes, *made.unmet):
         say(words)
-    return 1 if made.refuted else 0
+    return 1 if made.unmet else 0
+
+
+_UNMET = {
+    Judgement.REFUTED: "Expectation not met",
+    Judgement.UNDECIDED: "Expectation not decided",
+}
 
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """A sheet's document, what to note of it, and the expectations refuted, in words."""
+    """A sheet's document, what to note of it, and the expectations not confirmed, in words."""
 
     document: Document
     notes: tuple[str, ...]
-    refuted: tuple[str, ...]
+    unmet: tuple[str, ...]
 
 
 def _made(circuit: Circuit, given: argparse.Namespace, tell: TellProgress) -> _Made:
@@ -51,14 +59,17 @@ def _made(circuit: Circuit, given: argparse.Namespace, tell: TellProgress) -> _M
         circuit,
         edition=given.edition,
         paper=given.paper,
-        terms=given.terms,
         resistors=given.resistors,
+        method=given.method,
         tell=tell,
     )
     return _Made(
         worked.document,
-        tuple(note.as_text() for note in worked.notes),
-        tuple(f"Expectation not met: {as_text(verdict.sentence)}" for verdict in worked.refuted),
+        tuple(told_for(circuit, note.as_text()) for note in worked.notes),
+        tuple(
+            told_for(circuit, f"{_UNMET[verdict.judgement]}: {as_text(verdict.sentence)}")
+            for verdict in worked.unmet
+        ),
     )
 
 

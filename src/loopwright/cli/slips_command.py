@@ -5,21 +5,25 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
+from ..circuit.in_time import moves
 from ..circuit.names import nearest
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..quantities import Quantity, UnreadableQuantity, read_quantity
 from ..show.slip_report import DECODED_FORMS, TABLE_FORMS
+from ..show.timed_slip_report import TIMED_FORMS
 from ..slips.catalogue import CATALOGUE
+from ..slips.caught_in_time import caught_in_time
 from ..slips.decoder import decode
 from ..slips.slip_table import slip_table
-from .files import circuit_from, show
+from ..transients.stages import stages
+from .files import circuit_from, show, told_for
 from .watch import TellProgress, watched
 
 
 def run(given: argparse.Namespace) -> int:
     """Prints the table of slips, or what the answers given tell."""
-    circuit = circuit_from(given.file)
+    circuit = circuit_from(given.file, given.terms)
     answers = _answers(given.answers or ())
     keys = [_key(text) for text in given.of or ()]
 
@@ -29,9 +33,11 @@ def run(given: argparse.Namespace) -> int:
             arrows = dict.fromkeys(circuit.currents, 1) if given.as_drawn else None
             found = decode(circuit, answers, arrows=arrows)
             return DECODED_FORMS[given.form](found, circuit.figures)
+        if circuit.storages and moves(circuit):
+            return TIMED_FORMS[given.form](caught_in_time(stages(circuit)[0]), keys)
         return TABLE_FORMS[given.form](slip_table(circuit, every_set=given.other_loops), keys)
 
-    show(watched(told, given.longest))
+    show(told_for(circuit, watched(told, given.longest)))
     return 0
 
 

@@ -18,7 +18,7 @@ import traceback
 from collections.abc import Callable, Generator, Iterator
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 from ..errors import BrokenPromise, FaultyMaterial
 from ..findings import Finding
@@ -28,6 +28,7 @@ TellProgress = Callable[[str], None]
 
 QUIET = 2.0  # seconds before progress is told
 TICK = 0.5  # seconds between looks
+_STOPS = {signal.SIGINT, signal.SIGTERM}
 
 
 def watched(work: Callable[[TellProgress], Made], longest: float) -> Made:
@@ -50,15 +51,34 @@ def streamed(work: Callable[[TellProgress], Iterator[Made]], longest: float) -> 
         return
     here, there = multiprocessing.Pipe(duplex=False)
     child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there))
-    usual = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})  # so that no child is left unknown
-    child.start()
+    with _ended_in_order():
+        usual = signal.pthread_sigmask(signal.SIG_BLOCK, _STOPS)  # so that no child is left unknown
+        child.start()
+        try:
+            signal.pthread_sigmask(signal.SIG_SETMASK, usual)
+            there.close()
+            yield from _outcomes(here, longest)
+        finally:
+            _end(child)
+            here.close()
+
+
+@contextlib.contextmanager
+def _ended_in_order() -> Iterator[None]:
+    """Lets SIGTERM, which otherwise ends a process on the spot, end the child first."""
     try:
-        signal.pthread_sigmask(signal.SIG_SETMASK, usual)
-        there.close()
-        yield from _outcomes(here, longest)
+        before = signal.signal(signal.SIGTERM, _terminated)
+    except ValueError:  # not in the main thread, which alone hears signals
+        yield
+        return
+    try:
+        yield
     finally:
-        _end(child)
-        here.close()
+        signal.signal(signal.SIGTERM, before)
+
+
+def _terminated(number: int, frame: object) -> NoReturn:
+    raise SystemExit(128 + number)
 
 
 def _end(child: BaseProcess) -> None:
@@ -73,6 +93,7 @@ def _worked(work: Callable[[TellProgress], Iterator[object]], there: Connection)
     """What the child does: the work, sending back what it is at and what it made, or the trouble. It does
     not hear Ctrl-C; the parent does, and ends it."""
     os.setpgid(0, 0)
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
     try:
         for made in work(lambda stage: there.send(("at", stage))):
             there.send(("made", made))

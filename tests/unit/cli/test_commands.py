@@ -283,3 +283,26 @@ def test_a_ladder_without_end_has_no_currents_for_other_commands(
     (here / "ladder.toml").write_text(LADDER)
     assert run(command, "ladder.toml") == 1
     assert "without end" in capsys.readouterr().err
+
+
+def test_methods_are_compared_and_the_shortest_named(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("methods", "bus.toml") == 0
+    told = capsys.readouterr().out
+    assert "branch currents" in told
+    assert "\nShortest: " in told
+
+
+def test_a_method_that_does_not_serve_is_told_with_the_reason(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "one.toml").write_text('[branches]\nI = "a, +E1, R1, a"\n')
+    assert run("sheet", "one.toml", "--method", "loop currents") == 1
+    assert (
+        "The method of loop currents does not serve here: there are not two loops" in capsys.readouterr().err
+    )
+
+
+def test_an_expectation_on_a_limit_that_is_wrong_gives_status_one(here: Path) -> None:
+    text = (here / "bus.toml").read_text("utf-8")
+    (here / "wrong.toml").write_text('expect = ["Ih -> E1/R1 as Rh -> oo"]\n' + text, "utf-8")
+    assert run("limits", "wrong.toml") == 1

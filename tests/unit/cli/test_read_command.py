@@ -21,6 +21,9 @@ import pytest
 from loopwright.cli import many_workings
 from loopwright.cli.main import main
 from loopwright.cli.many_workings import WorkingOutcome, WorkingSource, read_all
+from loopwright.reading import judge
+from loopwright.reading.faults import strict
+from loopwright.slips.catalogue import CATALOGUE
 from tests.architecture.source import ROOT
 
 EXAMPLES = ROOT / "examples"
@@ -85,13 +88,14 @@ def test_problem_and_working_cannot_both_come_from_standard_input(here: Path) ->
 def test_a_folder_is_read_in_order_with_a_summary(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run("workings", "--mark", "ten", "--as", "html", "-o", "marked/") == 1
     rows = capsys.readouterr().out.splitlines()
-    assert [row.split()[0] for row in rows[1:4]] == [
-        "workings/other-arrows.txt", "workings/typeset.tex", "workings/wrong-from-line-four.txt",
+    assert [row.split()[0] for row in rows[1:5]] == [
+        "workings/half-way.txt", "workings/other-arrows.txt", "workings/typeset.tex",
+        "workings/wrong-from-line-four.txt",
     ]  # fmt: skip
-    assert "line 4" in rows[3]
-    assert rows[4] == "2 of 3 right in every line"
+    assert "line 4" in rows[4]
+    assert rows[5] == "3 of 4 right in every line"
     assert sorted(path.name for path in (here / "marked").iterdir()) == [
-        "other-arrows-read.html", "typeset-read.html", "wrong-from-line-four-read.html",
+        "half-way-read.html", "other-arrows-read.html", "typeset-read.html", "wrong-from-line-four-read.html",
     ]  # fmt: skip
 
 
@@ -232,7 +236,7 @@ def test_progress_is_counted_on_a_terminal_only(
     assert "read" not in capsys.readouterr().err
     monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
     run("workings")
-    assert "\r3 of 3 read" in capsys.readouterr().err
+    assert "\r4 of 4 read" in capsys.readouterr().err
 
 
 @pytest.mark.slow
@@ -265,3 +269,52 @@ def test_the_documentation_shows_what_the_command_prints(
     run("workings/wrong-from-line-four.txt")
     example = (ROOT / "docs/marking.md").read_text().split("```text\n")[1].split("```")[0]
     assert example in capsys.readouterr().out
+
+
+def test_a_fault_of_ours_in_one_line_costs_that_line_and_is_told(
+    here: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object) -> None:
+        raise LookupError("put in on purpose")
+
+    monkeypatch.setattr(judge, "untrue", fail)
+    token = strict.set(False)
+    try:
+        status = run("workings/wrong-from-line-four.txt", "--as", "json")
+    finally:
+        strict.reset(token)
+    out, err = capsys.readouterr()
+    (working,) = json.loads(out)["workings"]
+    assert status == 3
+    assert [line["standing"] for line in working["lines"]][:4] == ["right"] * 3 + ["not decided"]
+    assert "failed on a part of this working (LookupError: put in on purpose" in err
+
+
+def test_the_summary_names_the_slips_in_words(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for name in ("one.txt", "two.txt"):
+        (here / "workings" / name).write_text(RIGHT.replace("+ Ib R2", "- Ib R2"))
+    assert run("workings/one.txt", "workings/two.txt") == 1
+    (row,) = [r for r in capsys.readouterr().out.splitlines() if r.startswith("workings/one.txt  ")]
+    assert CATALOGUE["drop-sign"].name in row
+    assert "drop-sign" not in row
+
+
+def test_the_rest_of_a_working_is_written_below_it(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run("workings/half-way.txt", "--finish") == 0
+    shown = capsys.readouterr().out
+    assert "One loop equation is missing." in shown
+    assert "Ib = −y2 = −1 A" in shown
+
+
+def test_the_next_step_alone_is_told_at_the_level_asked(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run("workings/half-way.txt", "--what-next", "1")
+    assert capsys.readouterr().out == "A loop equation is missing.\n"
+    run("workings/half-way.txt", "--what-next", "4", "--as", "json")
+    assert json.loads(capsys.readouterr().out)["workings"][0]["rest"]["next"].startswith("23 − 4 y1")
+
+
+def test_the_rest_is_not_told_on_a_page_nor_twice(here: Path) -> None:
+    assert run("workings/half-way.txt", "--finish", "--as", "html", "-o", "x.html") == 2
+    assert run("workings/half-way.txt", "--finish", "--what-next", "2") == 2

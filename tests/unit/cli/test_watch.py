@@ -15,6 +15,7 @@ from loopwright.cli.main import main
 from loopwright.cli.watch import TellProgress, watched
 from loopwright.errors import BrokenPromise, FaultyMaterial
 from loopwright.findings import Finding
+from tests.architecture.source import ROOT
 from tests.wide_circuits import cube, ladder
 
 
@@ -71,22 +72,40 @@ def test_the_time_allowed_can_be_stated(
         main(["sheet", "long.toml", "--longest", "soon"])
 
 
-@pytest.mark.parametrize("text", [cube(5), ladder(12)], ids=["cube", "ladder"])
-def test_ctrl_c_stops_a_big_sheet_at_once_and_nothing_is_left(tmp_path: Path, text: str) -> None:
+@pytest.mark.parametrize(
+    ("text", "stop", "status", "said"),
+    [
+        (cube(5), signal.SIGINT, 130, b"Stopped; nothing was left half written.\n"),
+        (ladder(12), signal.SIGINT, 130, b"Stopped; nothing was left half written.\n"),
+        (cube(5), signal.SIGTERM, 143, b""),
+    ],
+    ids=["cube", "ladder", "cube, terminated"],
+)
+def test_a_big_sheet_is_stopped_at_once_and_nothing_is_left(
+    tmp_path: Path, text: str, stop: signal.Signals, status: int, said: bytes
+) -> None:
     (tmp_path / "big.toml").write_text(text)
     arguments = [sys.executable, "-m", "loopwright", "sheet", "big.toml", "--as", "html", "--as", "md"]
     with subprocess.Popen(
-        arguments, cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True
+        arguments,
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT / "src")},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
     ) as process:
         deadline = time.monotonic() + 60
         while not (children := _children(process.pid)) and time.monotonic() < deadline:
             time.sleep(0.01)
         asked = time.monotonic()
-        os.killpg(process.pid, signal.SIGINT)  # as a terminal does: to all in the foreground
+        if stop is signal.SIGINT:
+            os.killpg(process.pid, stop)  # as a terminal does: to all in the foreground
+        else:
+            process.send_signal(stop)
         out, err = process.communicate(timeout=60)
-    assert process.returncode == 130
+    assert process.returncode == status
     assert time.monotonic() - asked < 10
-    assert (out, err) == (b"", b"Stopped; nothing was left half written.\n")
+    assert (out, err) == (b"", said)
     assert [p.name for p in tmp_path.iterdir()] == ["big.toml"]
     assert not any(Path(f"/proc/{child}").exists() for child in children)
 

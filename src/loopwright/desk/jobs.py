@@ -1,0 +1,71 @@
+"""What the workers of the desk can be asked: each job by its name, with plain values in and out.
+
+This is where the desk meets the engine. It is loaded in the workers alone, never in the process that talks
+with the page: `workers` names it, and has it loaded once in the process that workers are forked from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+
+from .annotated import annotated, next_step
+from .answer import fault_on_the_wire, first, second
+from .edits import edited
+from .equations import begun_loop
+from .handed_out import handed_out
+from .moved import moved
+from .said import said_of
+from .side_by_side import side_by_side
+
+_WARMING = """
+[branches]
+I1 = "a, +E1, R1, b"
+I2 = "b, R2, a"
+[numbers]
+E1 = "9 V"
+R1 = "2 ohm"
+R2 = "1 ohm"
+"""
+
+
+def all_edits(text: str, edits: Sequence[Mapping[str, object]]) -> str:
+    """The text after these edits, one after another."""
+    for edit in edits:
+        text = edited(text, edit)
+    return text
+
+
+def changed(text: str, edits: Sequence[Mapping[str, object]]) -> tuple[str, str]:
+    """The text after these edits, and what is said of the last of them."""
+    text = all_edits(text, edits)
+    return text, said_of(edits[-1], text) if edits else ""
+
+
+def look(text: str, edits: Sequence[Mapping[str, object]], like: str) -> dict[str, object]:
+    """What edits would make of a text, and the first answer to that; nothing is kept. `fault`: what is wrong
+    on the wire that is being written."""
+    made = all_edits(text, edits)
+    branch = str(edits[-1].get("branch", "")) if edits else ""
+    return {"text": made, "answer": first(made, like), "fault": fault_on_the_wire(made, branch)}
+
+
+def warm() -> None:
+    """Works one small circuit, so that what is loaded when it is first used is loaded."""
+    first(_WARMING)
+    second(_WARMING)
+
+
+JOBS: Mapping[str, Callable[..., object]] = {
+    "edited": all_edits,
+    "changed": changed,
+    "first": first,
+    "second": second,
+    "look": look,
+    "loop": begun_loop,
+    "moved": moved,
+    "methods": side_by_side,
+    "next": next_step,
+    "working": annotated,
+    "out": handed_out,
+    "warm": warm,
+}

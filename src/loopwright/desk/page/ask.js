@@ -1,0 +1,26 @@
+// Talking to the desk, and putting what it answers into the page.
+
+export const at = (id) => document.getElementById(id);
+
+export async function ask(path, given) {
+  const how = given && { method: "POST", headers: { "content-type": "application/json" }, body: JSON.stringify(given) };
+  try {
+    const answer = await fetch(path, how);
+    return { ...(await answer.json()), ok: answer.ok, status: answer.status };
+  } catch {
+    return { ok: false, error: "The desk does not answer.", mend: "Is it still running?" };
+  }
+}
+
+export const told = ({ error = "That could not be done.", mend = "" }) => `${error} ${mend}`;
+
+// Puts new content into a part of the page: what was opened there stays open, and the focus where it was.
+export function fill(id, html) {
+  const part = at(id);
+  if (part.filled === html) return;
+  const focus = part.contains(document.activeElement) && document.activeElement.id;
+  const open = new Map([...part.querySelectorAll("details")].map((each) => [each.id, each.open]));
+  part.innerHTML = part.filled = html;
+  for (const each of part.querySelectorAll("details")) each.open = open.get(each.id) ?? each.open;
+  if (focus) at(focus)?.focus({ preventScroll: true });
+}

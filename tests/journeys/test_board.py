@@ -1,0 +1,163 @@
+"""The board in a real browser, from a file: keys alone, the speaker's window, the frame, axe."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
+
+from loopwright.board import html
+from loopwright.board.plan import board
+from loopwright.board.stage import Plan
+from loopwright.problem.problem_file import read
+
+pytestmark = pytest.mark.slow
+EXAMPLES = Path(__file__).parents[2] / "examples"
+AXE = os.environ.get("LOOPWRIGHT_AXE")
+SIZES = {"16:9": (1280, 720), "4:3": (960, 720)}
+
+MEASURE = (Path(__file__).parent / "board_measure.js").read_text(encoding="utf-8")
+STATE = (Path(__file__).parent / "board_state.js").read_text(encoding="utf-8")
+
+
+@pytest.fixture(scope="module")
+def browser(chromium: str) -> Iterator[BrowserContext]:
+    with sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        context = started.new_context(reduced_motion="reduce")
+        yield context
+        started.close()
+
+
+def plan_of(name: str) -> Plan:
+    return board(read(EXAMPLES / f"{name}.toml"))
+
+
+def opened(browser: BrowserContext, path: Path, shape: str = "16:9") -> Page:
+    page = browser.new_page()
+    troubles: list[str] = []
+    page.on("pageerror", lambda error: troubles.append(str(error)))
+    page.on("console", lambda said: troubles.append(said.text) if said.type == "error" else None)
+    page.set_viewport_size({"width": SIZES[shape][0], "height": SIZES[shape][1]})
+    page.goto(path.as_uri())
+    page.wait_for_selector("html[data-ready=yes]")
+    assert troubles == []
+    return page
+
+
+def here(page: Page) -> int:
+    return int(page.evaluate("document.documentElement.dataset.stage"))
+
+
+@pytest.fixture(scope="module")
+def charge(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("board") / "charge or help.html"
+    path.write_text(html.write(plan_of("charge-or-help")), encoding="utf-8")
+    return path
+
+
+def test_the_whole_board_goes_forwards_and_backwards_by_keyboard_without_loss(
+    browser: BrowserContext, charge: Path
+) -> None:
+    page = opened(browser, charge)
+    count = int(page.evaluate("stages.length"))
+    forwards = [page.evaluate(STATE)]
+    for n in range(2, count + 1):
+        page.keyboard.press(("ArrowRight", "PageDown", "Space")[n % 3])
+        forwards.append(page.evaluate(STATE))
+    page.keyboard.press("ArrowRight")  # the end is the end
+    assert here(page) == count
+    for n in range(count - 1, 0, -1):
+        page.keyboard.press(("ArrowLeft", "PageUp")[n % 2])
+        assert page.evaluate(STATE) == forwards[n - 1]
+    page.keyboard.press("End")
+    page.keyboard.press("Home")
+    assert page.evaluate(STATE) == forwards[0]
+    page.close()
+
+
+@pytest.mark.parametrize("shape", SIZES)
+@pytest.mark.parametrize("name", ["charge-or-help", "field-station"])
+def test_nothing_stands_outside_the_frame_or_over_another(
+    browser: BrowserContext, tmp_path: Path, name: str, shape: str
+) -> None:
+    path = tmp_path / "board.html"
+    path.write_text(html.write(plan_of(name)), encoding="utf-8")
+    page = opened(browser, path, shape)
+    assert page.evaluate(MEASURE) == []
+    page.close()
+
+
+def test_the_speakers_window_follows_and_leads(browser: BrowserContext, charge: Path) -> None:
+    page = opened(browser, charge)
+    page.keyboard.press("ArrowRight")
+    with page.expect_popup() as popup:
+        page.keyboard.press("s")
+    speaker = popup.value
+    speaker.wait_for_selector("html[data-ready=yes][data-stage='2']")
+    page.keyboard.press("ArrowRight")
+    speaker.wait_for_selector("html[data-stage='3']")
+    stages: list[dict[str, Any]] = page.evaluate("stages")
+    assert speaker.locator("#now").inner_text() == stages[2]["words"]
+    assert speaker.locator("#then").inner_text() == stages[3]["words"]
+    speaker.keyboard.press("ArrowRight")
+    page.wait_for_selector("html[data-stage='4']")
+    speaker.wait_for_selector("html[data-stage='4']")
+    expect(speaker.locator("#elapsed")).not_to_have_text("0:00")  # no script of ours may be evaluated there
+    speaker.close()
+    page.close()
+
+
+def test_the_overview_the_pen_and_the_look(browser: BrowserContext, charge: Path) -> None:
+    page = opened(browser, charge)
+    page.keyboard.press("o")
+    page.locator("#overview [data-stage='9']").press("Enter")
+    assert here(page) == 9
+    page.keyboard.press("p")
+    page.mouse.move(300, 300)
+    page.mouse.down()
+    page.mouse.move(420, 380, steps=4)
+    page.mouse.up()
+    assert page.locator("#ink path").count() == 1
+    assert here(page) == 9  # the pen does not go on
+    page.keyboard.press("w")
+    assert page.locator("#ink path").count() == 0
+    page.keyboard.press("p")
+    page.mouse.click(300, 300)
+    assert here(page) == 10
+    page.keyboard.press("l")
+    assert page.evaluate("document.documentElement.dataset.look") == "light"
+    page.close()
+
+
+def test_a_reload_comes_back_to_the_same_stage(browser: BrowserContext, charge: Path) -> None:
+    page = opened(browser, charge)
+    for _ in range(5):
+        page.keyboard.press("ArrowRight")
+    state = page.evaluate(STATE)
+    page.reload()
+    page.wait_for_selector("html[data-ready=yes]")
+    assert (here(page), page.evaluate(STATE)) == (6, state)
+    page.close()
+
+
+@pytest.mark.skipif(AXE is None, reason="axe-core is not installed (LOOPWRIGHT_AXE)")
+@pytest.mark.parametrize("look", ["dark", "light"])
+def test_axe_finds_nothing(browser: BrowserContext, charge: Path, look: str) -> None:
+    context = browser.browser
+    assert context is not None
+    free = context.new_context(bypass_csp=True, reduced_motion="reduce")  # so that axe can be put in
+    page = opened(free, charge)
+    page.add_script_tag(path=AXE)
+    page.evaluate(f"document.documentElement.dataset.look = '{look}'")
+    for stage, key in ((22, ""), (40, ""), (40, "o")):
+        page.evaluate(f"show({stage - 1})")
+        if key:
+            page.keyboard.press(key)
+        found = page.evaluate("axe.run().then((r) => r.violations.map((v) => v.id + ' ' + v.nodes[0].html))")
+        assert found == []
+    free.close()
