@@ -7,6 +7,7 @@ stands in brackets; a source carries a sign. Says all that is wrong with the lin
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 
@@ -79,12 +80,13 @@ def read_lines(
     What is wrong is put down in `faults`; a line that cannot be read in full is not `whole`.
     """
     lines: list[BranchLine] = []
+    named: dict[str, BranchLine] = {}
     doubles: list[BranchLine] = []
     for key, text in table.items():
         line = _line(key, text, faults)
         if line is None:
             continue
-        twin = next((other for other in lines if other.name == line.name and line.name), None)
+        twin = named.get(line.name)
         if twin is not None:
             faults.add(
                 "circuit/repeated-branch",
@@ -95,6 +97,8 @@ def read_lines(
             doubles.append(replace(line, whole=False))
             continue
         lines.append(line)
+        if line.name:
+            named[line.name] = line
     lines += doubles
     lines = _bare_points_taken_out(lines, set(known), faults)
     elements = {*known, *(entry.name for line in lines for entry in line.elements)}
@@ -223,12 +227,10 @@ def _end(key: str, piece: str, how: str, faults: Faults) -> str:
 def _bare_points_taken_out(lines: list[BranchLine], known: set[str], faults: Faults) -> list[BranchLine]:
     """The lines without those entries that can only be points, written without the brackets that a point on
     the way needs; each is told as a finding."""
-    ends = {point for line in lines for point in (line.start, line.end)}
+    ends = {point for line in lines for point in (line.start, line.end)} - known
     kept: list[BranchLine] = []
     for line in lines:
-        bare = {
-            e for e in line.elements if e.name in ends - known and not e.sign and not _is_designator(e.name)
-        }
+        bare = {e for e in line.elements if e.name in ends and not e.sign and not _is_designator(e.name)}
         for entry in sorted(bare, key=lambda entry: entry.name):
             faults.add(
                 "circuit/point-without-brackets",
@@ -247,14 +249,15 @@ def _check_points(
 ) -> None:
     ends = [point for line in lines for point in (line.start, line.end) if point]
     ends += ends if joined is None else joined
+    times = Counter(ends)
     inner = {line.name: line.on_the_way for line in lines}
     for line in lines:
         for point, how in ((line.start, "begins"), (line.end, "ends")):
             if not point:
                 continue
-            if point in elements or (_is_designator(point) and ends.count(point) == 1):
+            if point in elements or (_is_designator(point) and times[point] == 1):
                 _ends_with_element(line, point, how, faults)
-            elif ends.count(point) == 1:
+            elif times[point] == 1:
                 _used_once(line, point, how, [end for end in ends if end not in elements], inner, faults)
         for point in dict.fromkeys(line.on_the_way):
             _check_on_the_way(line, point, lines, ends, faults)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from fractions import Fraction
 
-from ..algebra.ratios import Ratio
+from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import DIMENSION_OF, STORAGES, Kind
 from ..circuit.names import listed, nearest, quantity_name
@@ -131,10 +131,11 @@ def read_ratings(table: Mapping[str, object], circuit: Circuit, faults: Faults) 
 
 def check_names(circuit: Circuit, lines: tuple[BranchLine, ...], faults: Faults) -> None:
     """Finds names that would mean two things: a current named like an element or a symbol."""
+    symbols = set(circuit.symbols)
     for line in lines:
         if line.name in circuit.elements:
             what = f"the {circuit.elements[line.name].kind} {line.name}"
-        elif line.name in circuit.symbols:
+        elif line.name in symbols:
             what = f"the symbol {line.name} in the values"
         else:
             continue
@@ -199,21 +200,21 @@ def check_signs(circuit: Circuit, values: ElementValues, faults: Faults) -> None
     """Finds resistances and sources that are zero or negative, wherever a value tells its sign."""
     for name, element in circuit.elements.items():
         if element.kind in DIMENSION_OF:
-            value = _ratio(element.value, circuit, values.paths[name], name, faults)
+            value = _ratio(element.value, values.paths[name], name, faults)
             if value is not None and element.kind in (Kind.RESISTOR, *STORAGES):
                 _check_resistance(f"{element.kind} {name}", name, value, circuit, values.paths[name], faults)
             elif value is not None:
                 _check_source(element.kind, name, value, circuit, values.paths[name], faults)
         if element.internal is not None:
             path = values.path_of_internal(name)
-            value = _ratio(element.internal, circuit, path, name, faults)
+            value = _ratio(element.internal, path, name, faults)
             if value is not None:
                 _check_resistance(f"the internal resistance of {name}", name, value, circuit, path, faults)
 
 
-def _ratio(expr: Expr, circuit: Circuit, path: KeyPath, name: str, faults: Faults) -> Ratio | None:
+def _ratio(expr: Expr, path: KeyPath, name: str, faults: Faults) -> Ratio | None:
     try:
-        return ratio_of(expr, circuit.field)
+        return ratio_of(expr, Field(symbols_of(expr)))  # its own: a long ladder has thousands of symbols
     except ZeroDivisionError:
         faults.add(
             "circuit/divided-by-zero", path, f"the value of {name} divides by zero.", "Correct it.", (name,)
