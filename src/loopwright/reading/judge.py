@@ -162,7 +162,7 @@ def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:
         lacking = next(s for s in meanings.symbols.symbols if s not in so_far.circuit.numbers)
         said: Said = ("No number is given for ", Symbol(lacking), ", so this cannot be decided.")
         return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
-    if found.truth is Truth.NO and so_far.follows_as_written(found):
+    if found.truth is Truth.NO and so_far.follows_as_written(found, claim.written):
         off = found.view.meanings.value(found.difference)
         beside = None if off is None else off.constant()
         found = found if beside is None else replace(found, truth=Truth.CARRIED, beside=beside)

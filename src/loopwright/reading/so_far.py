@@ -3,13 +3,12 @@ may rest on, and what untrue results are gone on with."""
 
 from __future__ import annotations
 
-from itertools import combinations
-
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Expr, Symbol
 from .own_resistances import OwnResistances
-from .truth.consequence import NEAREST, ClaimRow, WantedRow
+from .truth.as_they_stand import AsTheyStand
+from .truth.consequence import ClaimRow
 from .truth.determinants import Determinants
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
@@ -32,7 +31,7 @@ class SoFar:
         self.verdicts: list[Verdict] = []
         self.kept: dict[int, ClaimRow] = {}
         self.meaning: dict[str, Expr] = {}
-        self.as_written: list[ClaimRow] = []  # the true claims, rounded ones as they stand
+        self.as_they_stand = AsTheyStand()
         self.determinants = Determinants(truths.views[-1].meanings, truths.arrows.names)
         self.resistances = OwnResistances(truths, working, self.meaning)
         numbers = circuit.numbers
@@ -46,25 +45,23 @@ class SoFar:
         for view in views if found.view is views[0] else (found.view,):
             difference = found.difference if view is found.view else view.meanings.difference(claim.written)
             if true and view is views[-1] and (plain := view.meanings.row(difference)):
-                self.as_written.append(view.rows.row(line.number, plain))
+                self.as_they_stand.keep(view.rows.row(line.number, plain), rounded=bool(found.beside))
             linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
             if linear:
                 row = view.rows.add(line.number, linear, true, law)
                 if view.rows is self.truths.views[-1].rows:
                     self.kept[len(self.verdicts)] = row
 
-    def follows_as_written(self, found: ClaimValue) -> bool:
-        """Whether an equation in numbers is exactly what one or two lines above give as they are written,
-        their rounded numbers multiplied and added as they stand."""
+    def follows_as_written(self, found: ClaimValue, written: Equation) -> bool:
+        """Whether an equation in numbers is what lines above give as they are written, their rounded numbers
+        multiplied and added as they stand."""
         view = self.truths.views[-1]
         if found.view is not view:  # its symbols are others
             return False
         linear = view.meanings.row(found.difference)
         if linear is None or not linear.coefficients:
             return False
-        target, near = WantedRow(found.difference, linear), self.as_written[-NEAREST:]
-        sets = (rows for size in (1, 2) for rows in combinations(near[::-1], size))
-        return any(view.rows.support(target, rows) for rows in sets)
+        return self.as_they_stand.give(found, linear, written)
 
     def keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:
         """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""

@@ -108,7 +108,7 @@ class AsRounded:
         if all(map(symbols_of, (written.left, written.right))):
             return False
         here = {**values, **self.written}
-        if self.numbers.agree_as_written(written, here, self._off):
+        if self.is_written(written, here):
             return True
         name, number = written.left, lone(written.right)
         if number is None or not isinstance(name, Symbol):
@@ -116,10 +116,15 @@ class AsRounded:
         formulas = [Equation(f, written.right, written.relation) for f in self.formulas.get(name.name, ())]
         found = [(f, self._values(f)) for f in formulas]
         return any(
-            self.numbers.agree_as_written(f, {**own, **self.written}, self._off)
+            self.is_written(f, {**own, **self.written})
             for f, own in found
             if own is not None
         )
+
+    def is_written(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
+        """Whether a claim is right, as its result is rounded, when its names and the numbers in it are taken
+        as exact."""
+        return self.numbers.agree_as_written(written, values, self._off)
 
     def off(self, written: Equation, values: Mapping[str, Fraction]) -> Fraction | None:
         """By how much the sides of a claim differ as written, where they can be equal as rounded for these

@@ -31,6 +31,8 @@ KILOHMS = OHMS.replace(" ohm", " kohm")
 HALVES = OHMS.replace("+E2, ", "").replace('E2 = "7 V"', "").replace("9 ohm", "2 ohm")  # 12 V, 6 + 4 || 2
 ONE_SOURCE = OHMS.replace("c, +E2, R2, a", "c, R2, a").replace('E2 = "7 V"', "")
 WITH_TWO = OHMS.replace('"7 V"', '"2 V"')
+FOUR_FIGURES = "I1 + I2 = I3\n1.333 - 0.6667 I1 - I3 = 0\n0.7778 - 0.4444 I2 - I3 = 0\n"
+THREE_FIGURES = "I1 + I2 = I3\n1.33 - 0.667 I1 - I3 = 0\n0.778 - 0.444 I2 - I3 = 0\n"
 
 
 def read(source: str, text: str) -> Reading:
@@ -71,6 +73,8 @@ RIGHT = [
     (KILOHMS, "I1 = 0.816 mA\nI2 = -0.0263 mA\nI3 = 0.816 - 0.0263 = 0.790 mA"),
     (HALVES, "I1 = 1.64 A\nI2 = -1.64*2/6 = -0.547 A\nI3 = 2 (0.547 A) = 1.09 A"),
     (HALVES, "R23 = 8/6 = 1.33 ohm\nI1 = 12/(6 + 1.33) = 12/7.33 = 1.64 A"),
+    (OHMS, f"{FOUR_FIGURES}I3 = 18515741/23456358 A"),  # three rounded equations solved exactly
+    (OHMS, f"{THREE_FIGURES}I2 = -0.0235 A"),  # and rounded again, where a small difference shows it
 ]
 
 
@@ -93,6 +97,8 @@ def test_what_is_right_as_rounded_is_not_accused(source: str, text: str) -> None
         ),  # the end of a chain that began wrong
         (OHMS, "I1 = 0.82 A\nI1 = 82 mA", ["I1 = 82 mA"]),
         (OHMS, "12/7.636 = 1.58", ["12/7.636 = 1.58"]),
+        (OHMS, f"{FOUR_FIGURES}I3 = 18515747/23456358 A", ["I3 = 18515747/23456358 A"]),
+        (OHMS, f"{THREE_FIGURES}I2 = -0.0228 A", ["I2 = −0.0228 A"]),
         (OHMS, "1.1*1.2 = 1.4", ["1.1 × 1.2 = 1.4"]),
         (ONE_SOURCE, "Rp = 2.8 ohm\nI1 = 1.4 A\nU = I1 Rp\nU = 4.1 V", ["U = 4.1 V"]),
         (KILOHMS, "I1 = 0.816 mA\nI2 = -3/114 = -0.0263 A", ["−3/114 = −0.0263 A"]),  # a unit slip at the end

@@ -1,0 +1,59 @@
+"""Lines above taken as they are written, their rounded numbers as they stand: what exactly follows from these is
+no slip, however far the rounding has carried it. `V = 820895/1872056` may be what three equations give, one
+of which was rounded before they were solved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from ...algebra.linear import Linear
+from ...expressions.nodes import Equation, Symbol
+from .consequence import NEAREST, ClaimRow, WantedRow
+from .rounding import lone
+from .truth import ClaimValue, View
+
+SOLVED_TOGETHER = 4  # equations at the most that are tried together
+NEAREST_SOLVED = 6  # lines above among which three or four are tried
+
+
+class AsTheyStand:
+    """The true claims of a working in numbers, as rows with the numbers written. `rounded`: those that are
+    right only as rounded; without one of these nothing follows that is not true anyway."""
+
+    def __init__(self) -> None:
+        self._written: list[ClaimRow] = []
+        self._rounded: set[int] = set()  # their places
+
+    def keep(self, row: ClaimRow, *, rounded: bool) -> None:
+        """Adds a true claim."""
+        if rounded:
+            self._rounded.add(len(self._written))
+        self._written.append(row)
+
+    def give(self, found: ClaimValue, linear: Linear, written: Equation) -> bool:
+        """Whether an equation is exactly what one or two lines above give, or a result, as it is rounded, what
+        up to four of them give that fix it."""
+        target = WantedRow(found.difference, linear)
+        if any(found.view.rows.support(target, rows) for size in (1, 2) for rows in self._sets(size, NEAREST)):
+            return True
+        name = written.left
+        if not isinstance(name, Symbol) or lone(written.right) is None:
+            return False
+        sizes = range(2, SOLVED_TOGETHER + 1)
+        sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED))
+        return any(_fix(found.view, name.name, written, rows) for rows in sets)
+
+    def _sets(self, size: int, nearest: int) -> Iterator[tuple[ClaimRow, ...]]:
+        """So many of the nearest lines, one of them rounded."""
+        places = range(len(self._written) - 1, max(len(self._written) - nearest, 0) - 1, -1)
+        for chosen in combinations(places, size):
+            if not self._rounded.isdisjoint(chosen):
+                yield tuple(self._written[i] for i in chosen)
+
+
+def _fix(view: View, name: str, written: Equation, rows: Sequence[ClaimRow]) -> bool:
+    """Whether the rows give a name the number that is written for it."""
+    value = view.rows.fixed([view.meanings.names[name]], rows)
+    return value is not None and view.as_rounded.is_written(written, {name: value[0]})
