@@ -20,6 +20,7 @@ from .combinations_said import as_combination
 from .enough import enough, not_told
 from .faults import COULD_NOT, OwnFault, own_fault
 from .in_time.by_stages import read_in_time
+from .judging_order import judging_order
 from .limit_claims import limit_verdict
 from .names_given import named
 from .new_names import new_names
@@ -71,7 +72,7 @@ def read_working(
     so_far = SoFar(circuit, working, Truths(solution, arrows, policy or Policy(), claims))
     for line in working.lines:
         _begin(so_far, line)
-        for claim in line.claims:
+        for claim in judging_order(line.claims, so_far.truths.views[0].meanings.names):
             _take(so_far, line, claim)
     rows = {i: row.linear for i, row in so_far.kept.items()}
     try:
@@ -81,7 +82,8 @@ def read_working(
     except Exception as trouble:
         amid.append(own_fault(trouble))
         told = not_told(circuit)
-    return Reading(circuit, working, arrows, tuple(so_far.verdicts), told, tuple(amid), so_far.meaning)
+    verdicts = sorted(so_far.verdicts, key=lambda v: (v.line, v.claim.start))
+    return Reading(circuit, working, arrows, tuple(verdicts), told, tuple(amid), so_far.meaning)
 
 
 def _begin(so_far: SoFar, line: WrittenLine) -> None:

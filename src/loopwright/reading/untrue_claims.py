@@ -19,6 +19,7 @@ from .truth.meaning import UnknownName
 from .truth.rounding import lone
 from .truth.size import TooLong
 from .truth.truth import ClaimValue
+from .truth.wrong_forms import WrongForm, brackets
 from .verdicts import ClaimKind, How, Repair, Truth, Verdict
 from .wording import of_following
 from .working import Claim, WrittenLine
@@ -96,14 +97,48 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
     if not symbols_of(claim.written):
         return None
     for written, lines in so_far.wrong.without(claim.written):
-        try:
-            so_far.truths.learn(symbols_of(written))
-            found = None if so_far.truths.clash(written) else so_far.truths.value_of(written)
-        except (UnknownName, TooLong, ZeroDivisionError):
-            continue
-        if found is not None and found.truth is not Truth.NO:
+        if _is_right(so_far, written):
             return FollowOn(lines)
-    return _by_wrong_values(so_far, claim.written) or _by_formula_above(so_far, claim.written)
+    return (
+        _by_wrong_values(so_far, claim.written)
+        or _by_formula_above(so_far, claim.written)
+        or _by_bracket(so_far, claim)
+    )
+
+
+def _is_right(so_far: SoFar, written: Equation) -> bool:
+    """Whether a claim is true of the circuit, and its units fit."""
+    worth = _worth(so_far, written)
+    return worth is not None and worth.truth is not Truth.NO and not so_far.truths.clash(written)
+
+
+def _worth(so_far: SoFar, written: Equation) -> ClaimValue | None:
+    """What a claim comes to; None where that cannot be told."""
+    try:
+        so_far.truths.learn(symbols_of(written))
+        return so_far.truths.value_of(written)
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return None
+
+
+def _by_bracket(so_far: SoFar, claim: Claim) -> FollowOn | None:
+    """The untrue lines that give a current what stands in a bracket, where the claim is right with the
+    current in its place: what is put in may leave no unknown, and then the claim tells nothing of them."""
+    named = [n for v in so_far.verdicts[-NEAREST:] for n in symbols_of(v.claim.written)]
+    for bracket in brackets(claim.written):
+        for name in dict.fromkeys(n for n in named if n in so_far.truths.arrows.names):
+            put_in = WrongForm(0, name, bracket).in_equation(claim.written)
+            if not _is_right(so_far, put_in):
+                continue
+            given = Equation(Symbol(name), bracket)
+            worth = _worth(so_far, given)
+            if worth is None or worth.truth is not Truth.NO:
+                continue
+            linear = worth.view.meanings.row(worth.difference)
+            follows = follow_on(worth.view, worth, linear, replace(claim, written=given)) if linear else None
+            if follows is not None:
+                return FollowOn(follows.used)
+    return None
 
 
 def _by_formula_above(so_far: SoFar, written: Equation) -> FollowOn | None:

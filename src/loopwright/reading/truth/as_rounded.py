@@ -115,11 +115,7 @@ class AsRounded:
             return False
         formulas = [Equation(f, written.right, written.relation) for f in self.formulas.get(name.name, ())]
         found = [(f, self._values(f)) for f in formulas]
-        return any(
-            self.is_written(f, {**own, **self.written})
-            for f, own in found
-            if own is not None
-        )
+        return any(self.is_written(f, {**own, **self.written}) for f, own in found if own is not None)
 
     def is_written(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
         """Whether a claim is right, as its result is rounded, when its names and the numbers in it are taken

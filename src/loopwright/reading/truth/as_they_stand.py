@@ -1,6 +1,6 @@
-"""Lines above taken as they are written, their rounded numbers as they stand: what exactly follows from these is
-no slip, however far the rounding has carried it. `V = 820895/1872056` may be what three equations give, one
-of which was rounded before they were solved.
+"""Lines above taken as they are written, their rounded numbers as they stand: what exactly follows from these
+is no slip, however far the rounding has carried it. `V = 820895/1872056` may be what three equations give,
+one of which was rounded before they were solved.
 """
 
 from __future__ import annotations
@@ -33,10 +33,10 @@ class AsTheyStand:
         self._written.append(row)
 
     def give(self, found: ClaimValue, linear: Linear, written: Equation) -> bool:
-        """Whether an equation is exactly what one or two lines above give, or a result, as it is rounded, what
-        up to four of them give that fix it."""
-        target = WantedRow(found.difference, linear)
-        if any(found.view.rows.support(target, rows) for size in (1, 2) for rows in self._sets(size, NEAREST)):
+        """Whether an equation is exactly what one or two lines above give, or a result, as it is rounded,
+        what up to four of them give that fix it."""
+        target, all_rows = WantedRow(found.difference, linear), found.view.rows
+        if any(all_rows.support(target, rows) for size in (1, 2) for rows in self._sets(size, NEAREST)):
             return True
         name = written.left
         if not isinstance(name, Symbol) or lone(written.right) is None:

@@ -48,6 +48,10 @@ class WrongForm:
             return None
         return own, 1 if self.written is own else -1
 
+    def in_equation(self, written: Equation) -> Equation:
+        """A claim with the name wherever this form stands."""
+        return Equation(self.put_in(written.left), self.put_in(written.right), written.relation)
+
     def put_in(self, expr: Expr) -> Expr:
         """The expression with the name wherever this form stands."""
         if expr == self.written:
@@ -197,7 +201,17 @@ def _one_put(form: WrongForm, expr: Expr) -> Iterator[Expr]:
 
 def _put(form: WrongForm, written: Equation) -> Equation:
     """A claim with the name for the form, but not where the claim itself gives the name its value."""
-    left, right = form.put_in(written.left), form.put_in(written.right)
-    if left == right == Symbol(form.name):  # the same result said again
-        return written
-    return Equation(left, right, written.relation)
+    put = form.in_equation(written)
+    return written if put.left == put.right == Symbol(form.name) else put  # the same result said again
+
+
+def brackets(written: Equation) -> list[Expr]:
+    """The sums with a name in them that stand in a claim as factors of something, in order."""
+
+    def inside(expr: Expr) -> Iterator[Expr]:
+        for part in parts_of(expr):
+            if isinstance(part, Sum) and not isinstance(expr, Sum) and symbols_of(part):
+                yield part
+            yield from inside(part)
+
+    return list(dict.fromkeys((*inside(written.left), *inside(written.right))))
