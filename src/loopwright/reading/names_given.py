@@ -66,7 +66,7 @@ def _determinant(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, give
     found = so_far.determinants.meant(name, value, given)
     if found is None:
         return None
-    of = f"the determinant of {lines_named(found.lines)}"
+    of = f"the determinant of {lines_named(tuple(dict.fromkeys(found.lines)))}"
     whose = of if is_whole(name) else f"{of} with the constants in a column"
     so_far.truths.name_worth(name, found.worth)
     if value == found.worth.at({}, meanings.field):

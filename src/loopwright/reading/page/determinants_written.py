@@ -31,14 +31,15 @@ def with_determinants(line: Mapped) -> Mapped:
 
 
 def _products(whole: str, rows: list[str]) -> str:
-    matrix = [_entries(row) for row in rows if row.strip()]
+    matrix = [entries_of(row) for row in rows if row.strip()]
     count = len(matrix)
     if not 1 < count <= LARGEST or any(len(row) != count for row in matrix):
         return whole
     return f"({_determinant(matrix)})"
 
 
-def _entries(row: str) -> list[str]:
+def entries_of(row: str) -> list[str]:
+    """The entries of a row of a matrix, apart by `&`, commas or spaces; none where it is no such row."""
     for sign in ("&", ","):
         if sign in row:
             return [entry.strip() for entry in row.split(sign)]

@@ -28,6 +28,7 @@ from .latex_maths import Latex
 from .loops_said import loops_in
 from .mapped import Mapped, mapped
 from .markup import Dash, dashes, unmarked, without_dash
+from .matrices_written import drawn_as_one, goes_on_as_matrix, with_matrix_equations
 from .naming import NamesInUse, name_of
 from .plain_signs import in_signs, with_units_mended
 from .relations import Found, claims_in
@@ -37,7 +38,7 @@ _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 LONGEST_TEXT = 200_000  # signs
 LONGEST_LINE = 20_000
 MOST_LINES = 5_000
-MOST_JOINED = 8  # lines of one formula
+MOST_JOINED = 20  # lines of one formula
 _BREAK = re.compile(r"\r\n|[\n\r\v\f\x85\u2028\u2029]")
 _AMID = re.compile(
     r"[\w)\]}′'Ω]\s{0,9}(?:&?\s{0,9}(?:=|≈|\\approx|≅|~=)|[+*·×]|\\cdot|\\times)\s{0,9}&?\s{0,9}$"
@@ -99,11 +100,13 @@ def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
             found[-1] = (above, f"{text} {line.strip()}")
         else:
             found.append((number, line))
-    return found, cut
+    return drawn_as_one(found), cut
 
 
 def _goes_on(line: str, following: str) -> bool:
     """Whether a line breaks off amid a formula: after `=` or `+`, or within a LaTeX group."""
+    if following and goes_on_as_matrix(line, following):
+        return True
     if not following or _NEW_FORMULA.match(following):
         return False
     end = line[-200:]
@@ -132,7 +135,7 @@ def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> BareL
         return BareLine(mapped(""), trouble=Trouble(why, LONGEST_LINE))
     line = unmarked(mapped(text), bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
-    line, tag, trouble = latex.plain(with_determinants(line))
+    line, tag, trouble = latex.plain(with_matrix_equations(with_determinants(line)))
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")
     bare = without_dash(line)
