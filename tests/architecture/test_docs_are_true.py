@@ -26,7 +26,7 @@ def commands() -> dict[str, argparse.ArgumentParser]:
 
 @pytest.mark.parametrize("name", commands())
 def test_every_command_is_in_the_readme_and_the_overview(name: str) -> None:
-    assert re.search(rf"`loopwright {name} FILE[^`]*`", README)
+    assert re.search(rf"`loopwright {name} (FILE|FOLDER)[^`]*`", README)
     assert re.search(rf"^  {name} ", OVERVIEW, re.MULTILINE)
 
 

@@ -50,7 +50,15 @@ def test_a_sheet_in_html_loads_only_what_it_prints(tmp_path: Path) -> None:
         f"import sys; from loopwright.cli.main import main; main({asked}); print(*sys.modules)"
     )
     assert "loopwright.sheet.html" in loaded
-    unused = ("numpy", "typst", "urllib.request", "loopwright.slips", "loopwright.sheet.latex")
+    unused = (
+        "numpy",
+        "typst",
+        "urllib.request",
+        "loopwright.slips",
+        "loopwright.sheet.latex",
+        "sqlalchemy",
+        "alembic",
+    )
     assert [name for name in loaded if name.startswith(unused)] == []
 
 

@@ -25,8 +25,8 @@ KNOWN_TO = {
     "flint": {"algebra", "graph", "solve", "checks", "slips"},
     "numpy": {"solve", "checks", "slips", "transients", "versions", "reading"},
     "scipy": {"solve"},
-    "sqlite3": {"setting"},
-    "tomllib": {"problem"},
+    "sqlite3": {"bank"},
+    "tomllib": {"problem", "bank"},
     "typst": {"sheet"},
     "random": {"checks", "slips", "versions", "reading", "items"},
     "secrets": {"desk"},  # its one-time key; nothing that we write may depend on chance or on the clock

@@ -6,6 +6,7 @@ import argparse
 
 from ..circuit.board_wishes import LOOKS
 from ..circuit.page_wishes import EDITIONS, METHODS, PAPERS, SHORTEST, TERMS
+from .bank_options import add_bank
 
 OVERVIEW = """\
 Work a multi-loop circuit: equations that follow your arrows, a derivation in steps, limiting cases
@@ -25,6 +26,7 @@ commands:
   versions  the problem in other numbers, a version for everybody, all of one difficulty
   items     quiz items whose wrong options come from slips: as a package, on paper with a key, as data
   read      someone's working, read line by line: what is true, what follows, what is wrong in it
+  bank      problems kept in a folder, found again by words, by what they hold and by likeness
   desk      a page on this machine where the circuit, its text and its working lie side by side
 
 examples:
@@ -41,6 +43,7 @@ examples:
   loopwright versions bus.toml --count 200 -o versions/
   loopwright items bus.toml -o quiz.zip
   loopwright read bus.toml working.txt --mark ten
+  loopwright bank bank/ find "two sources, bridge, whole numbers"
   loopwright desk week5/
 
 FILE is a problem file; - reads it from standard input. `loopwright COMMAND --help` tells more.
@@ -153,6 +156,7 @@ def parser() -> argparse.ArgumentParser:
     _versions(commands)
     _items(commands)
     _read(commands)
+    add_bank(commands)
     _desk(commands)
     return whole
 

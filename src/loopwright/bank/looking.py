@@ -1,0 +1,120 @@
+"""What a person looks for, read from a line of theirs: `two sources, bridge, one battery charged, winch`.
+
+Parts stand between commas, and all of them must hold. A part is a feature, with or without a number, the day
+on which a problem was added, or words that must stand in its name, its title or its story. What stands in
+quotation marks is always words. Knows no database.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from ..circuit.names import nearest
+from ..errors import FaultyMaterial
+from ..findings import Finding
+from .features import FEATURES, Feature, words_of
+
+MANY = 1_000_000  # more than there is of anything
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+_NUMBER = rf"(?:\d{{1,4}}|{'|'.join(_NUMBERS)})"
+_NAMES = {name: feature for feature in FEATURES for name in (feature.name, *feature.also)}
+_PART = re.compile(r'\s*("[^"]*"?|[^,;"]+)\s*[,;]?')
+_COUNTED = re.compile(
+    rf"(?:(?P<bound>at least|at most|more than|fewer than)\s+)?(?P<count>{_NUMBER})"
+    rf"(?:\s+(?:(?P<more>or more)|(?:to|or)\s+(?P<most>{_NUMBER})))?\s+(?P<name>.+)"
+)
+_NOT = re.compile(r"(?:no|not|without)\s+(?:a\s+|an\s+|any\s+)?(?P<name>.+)")
+_ADDED = re.compile(r"added\s+(?P<how>in|since|before)\s+(?P<day>\d{4}(?:-\d\d(?:-\d\d)?)?)")
+
+
+@dataclass(frozen=True, slots=True)
+class FeatureLooked:
+    """So many of a feature, bounds included; for a plain feature 1 where it is wished, 0 where it is not."""
+
+    feature: str
+    least: int
+    most: int
+
+
+@dataclass(frozen=True, slots=True)
+class WordsLooked:
+    """Words that must all stand in the problem, or the beginnings of such. `said`: as they were typed."""
+
+    words: tuple[str, ...]
+    said: str
+
+
+@dataclass(frozen=True, slots=True)
+class DayLooked:
+    """A day, month or year in, since (that day included) or before which something was done."""
+
+    how: str
+    day: str
+
+
+PartLooked = FeatureLooked | WordsLooked | DayLooked
+
+
+def looked_for(line: str) -> tuple[PartLooked, ...]:
+    """The parts of a line; none for an empty one. Raises FaultyMaterial for a bound without a feature and for
+    a part without a word."""
+    return tuple(_part(found[1].strip()) for found in _PART.finditer(line) if found[1].strip())
+
+
+def _part(said: str) -> PartLooked:
+    text = " ".join(said.casefold().split())
+    if text.startswith('"'):
+        return _words(text.strip('"'))
+    if text in _NAMES:
+        return FeatureLooked(_NAMES[text].name, 1, MANY)
+    if (added := _ADDED.fullmatch(text)) is not None:
+        return DayLooked(added["how"], added["day"])
+    if (counted := _COUNTED.fullmatch(text)) is not None:
+        name = counted["name"]
+        if name in _NAMES and _NAMES[name].counted:
+            return _counted(_NAMES[name], counted)
+        if counted["bound"] or counted["more"] or counted["most"]:
+            raise FaultyMaterial(_unknown(said, name))
+    if (absent := _NOT.fullmatch(text)) is not None and absent["name"] in _NAMES:
+        return FeatureLooked(_NAMES[absent["name"]].name, 0, 0)
+    return _words(text)
+
+
+def _counted(feature: Feature, told: re.Match[str]) -> FeatureLooked:
+    count = _number(told["count"])
+    match told["bound"]:
+        case "at least":
+            return FeatureLooked(feature.name, count, MANY)
+        case "at most":
+            return FeatureLooked(feature.name, 0, count)
+        case "more than":
+            return FeatureLooked(feature.name, count + 1, MANY)
+        case "fewer than":
+            return FeatureLooked(feature.name, 0, count - 1)
+    most = MANY if told["more"] else _number(told["most"]) if told["most"] else count
+    return FeatureLooked(feature.name, count, most)
+
+
+def _number(word: str) -> int:
+    return _NUMBERS.index(word) if word in _NUMBERS else int(word)
+
+
+def _words(text: str) -> WordsLooked:
+    words = words_of(text)
+    if not words:
+        message = f'"{text}" holds no word that could be looked for.'
+        raise FaultyMaterial(Finding("bank/nothing-to-look-for", message, "Write words or features."))
+    return WordsLooked(words, text)
+
+
+def feature_near(text: str) -> str:
+    """The way to ask for a feature that a part most likely meant; empty where none is near."""
+    bare = re.sub(rf"^(?:{_NUMBER}|not|without)\s+(?:an?\s+)?", "", text)
+    return nearest(bare, _NAMES) or ""
+
+
+def _unknown(said: str, name: str) -> Finding:
+    near = nearest(name, (known for known, feature in _NAMES.items() if feature.counted))
+    mend = f"Did you mean {near}?" if near else "Features that are counted: see docs/bank.md."
+    return Finding("bank/unknown-feature", f'"{said}" counts something that the bank does not count.', mend)

@@ -1,0 +1,57 @@
+"""The tables of a bank as the newest schema has them; `migrations/` tells how they came about.
+
+The text of a problem is the truth. Its words, features and likenesses are worked from it and kept beside it
+to be looked up.
+"""
+
+from __future__ import annotations
+
+from .bank_extra import (
+    Column,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+)
+
+NEWEST = "1"  # the schema these tables are
+
+METADATA = MetaData()
+PLAIN = String().with_variant(String(collation="C"), "postgresql")  # sorted by the signs themselves
+
+PROBLEMS = Table(
+    "problems",
+    METADATA,
+    Column("id", Integer, primary_key=True),
+    Column("name", PLAIN, nullable=False, unique=True),
+    Column("title", Text, nullable=False),
+    Column("text", Text, nullable=False),
+    Column("digest", PLAIN, nullable=False, unique=True),  # of the text
+    Column("added", PLAIN, nullable=False),  # a day, as 2026-03-01
+    Column("numbers", PLAIN, nullable=False),  # the likenesses; empty where they were not to be told
+    Column("letters", PLAIN, nullable=False),
+    Column("shape", PLAIN, nullable=False),
+)
+for _strength in ("numbers", "letters", "shape"):
+    Index(f"problems_by_{_strength}", PROBLEMS.c[_strength])
+
+WORDS = Table(
+    "words",
+    METADATA,
+    Column("word", PLAIN, primary_key=True),
+    Column("problem", ForeignKey(PROBLEMS.c.id, ondelete="CASCADE"), primary_key=True),
+    Index("words_by_problem", "problem"),
+    sqlite_with_rowid=False,
+)
+TRAITS = Table(
+    "traits",
+    METADATA,
+    Column("feature", PLAIN, primary_key=True),
+    Column("amount", Integer, primary_key=True),
+    Column("problem", ForeignKey(PROBLEMS.c.id, ondelete="CASCADE"), primary_key=True),
+    Index("traits_by_problem", "problem"),
+    sqlite_with_rowid=False,
+)
