@@ -68,7 +68,7 @@ def brought_by_extras() -> dict[str, str]:
 
 def where_extras_belong(library: str) -> str:
     """The end of the path of the one module that may import a library of an extra."""
-    return f"/{brought_by_extras()[library]}_extra.py"
+    return f"{brought_by_extras()[library]}_extra.py"
 
 
 def unseeded(module: Module) -> list[str]:
@@ -122,7 +122,7 @@ def test_what_an_extra_brings_is_loaded_in_one_module(library: str) -> None:
 
 @pytest.mark.parametrize("library", brought_by_extras())
 def test_where_an_extra_is_missing_a_sentence_says_what_to_install(library: str) -> None:
-    (home,) = (module for module in modules("src") if module.path.endswith(where_extras_belong(library)))
+    (home,) = (module for module in modules("src") if library in module.libraries)
     program = f"import sys; sys.modules[{library!r}] = None; import {home.name}"
     result = subprocess.run(
         [sys.executable, "-c", program],

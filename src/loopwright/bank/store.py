@@ -36,9 +36,11 @@ from .store_troubles import trouble_told
 from .tables import NEWEST
 
 if TYPE_CHECKING:
+    from . import postgresql_bank_extra
     from .migrations.way import brought_to
 else:
     brought_to = later("loopwright.bank.migrations.way", "brought_to")
+    postgresql_bank_extra = later("loopwright.bank.postgresql_bank_extra")
 
 DATABASE, SETTING = "bank.db", "bank.toml"
 PATIENCE = 5  # seconds that a change waits for another
@@ -115,7 +117,11 @@ def _engine(address: str, folder: Path) -> Engine:
         return engine
     options = f"-c lock_timeout={PATIENCE * 1000}"
     url = make_url(address).set(drivername="postgresql+psycopg")
-    engine = create_engine(url, connect_args={"connect_timeout": PATIENCE, "options": options})
+    engine = create_engine(
+        url,
+        module=postgresql_bank_extra.psycopg,
+        connect_args={"connect_timeout": PATIENCE, "options": options},
+    )
     event.listen(engine, "begin", _postgresql_begins)
     return engine
 

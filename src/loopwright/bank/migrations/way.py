@@ -10,7 +10,7 @@ from pathlib import Path
 
 from ..bank_extra import Connection
 from ..schema import schema_of
-from .bank_extra import Config, command
+from .migrations_bank_extra import Config, command
 
 _HERE = Path(__file__).parent
 

@@ -1,6 +1,7 @@
 """Schema 1: problems, with what they are looked up by."""
 
-from loopwright.bank.migrations.bank_extra import Column, ForeignKey, Integer, String, Text, op
+from loopwright.bank.bank_extra import Column, ForeignKey, Integer, String, Text
+from loopwright.bank.migrations.migrations_bank_extra import op
 
 revision = "1"
 down_revision = None
