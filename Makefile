@@ -13,8 +13,8 @@ PROJECT := pyproject.toml src/loopwright/__init__.py
 help:
 	@echo 'make sheet     work examples/charge-or-help.toml into out/ as HTML and PDF'
 	@echo 'make desk      open the desk on examples/ in the browser (FOLDER=week5/)'
-	@echo 'make test      linters, types, import contracts and the quick tests (in CI: all tests)'
-	@echo 'make test-all  the same with the slow tests'
+	@echo 'make test      linters, types, import contracts and the quick tests (in CI: the slow ones too)'
+	@echo 'make test-all  the same with every test, long sweeps too (half an hour)'
 	@echo 'make check     linters, types and import contracts alone'
 	@echo 'make format    put imports and layout right'
 	@echo 'make bench     the benchmarks, with their bars'
@@ -35,9 +35,9 @@ FOLDER ?= examples
 desk: .venv-desk/ready
 	@.venv-desk/bin/loopwright desk '$(FOLDER)'
 
-# In CI nothing is left out; pytest comes last, so that its summary closes the output.
+# In CI only long sweeps are left out; pytest comes last, so that its summary closes the output.
 test: check tools $(if $(filter true,$(CI)),installed)
-	@$(PYTEST) $(if $(filter true,$(CI)),,-m 'not slow')
+	@$(PYTEST) -m 'not $(if $(filter true,$(CI)),long,slow)'
 
 test-all: check tools
 	@$(PYTEST)

@@ -29,7 +29,7 @@ def test_it_holds_that(law: Law, circuit: Circuit, data: st.DataObject) -> None:
 
 @pytest.mark.slow
 @each_law
-@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 @given(circuit=circuits(points=6, loops=4), data=st.data())
 def test_it_holds_at_length_that(law: Law, circuit: Circuit, data: st.DataObject) -> None:
     law(circuit, data)

@@ -5,14 +5,14 @@ from pathlib import Path
 import pytest
 
 from tests.fuzz import KINDS, faults, spoilt
+from tests.sweeps import parts
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("part", range(4))
+@pytest.mark.parametrize("part", parts(range(8), in_ci=3))
 @pytest.mark.parametrize("kind", KINDS)
 def test_spoilt_files_end_in_no_traceback(kind: str, part: int, tmp_path: Path) -> None:
     assert [
-        (number, end.fault) for number, end in faults(kind, range(part * 125, part * 125 + 125), tmp_path)
+        (number, end.fault) for number, end in faults(kind, range(part * 60, part * 60 + 60), tmp_path)
     ] == []
 
 

@@ -26,20 +26,29 @@ from loopwright.solve.method_quantities import LoopCurrent
 from tests.proofs.test_derivation_faults import faults, with_step
 from tests.random_workings import value_of
 from tests.sample_circuits import SERIES_PARALLEL, SYMBOLIC, circuit_of
+from tests.sweeps import LONG, SLOW
 
 CIRCUITS = {**SYMBOLIC, **SERIES_PARALLEL}
 QUICK = ("charge or help", "driven", "open switch", "ladder", "straight across")
-LONG = ("equivalent source",)  # the methods with so many lines that a circuit takes half a minute
+MANY_LINES = ("equivalent source",)  # the methods with so many lines that a circuit takes half a minute
+LENGTHY = (("equivalent source", "cube"), ("equivalent source", "nested"), ("series and parallel", "nested"))
 
 
 def quick(method: str) -> tuple[str, ...]:
     """The circuits on which a method is tried in the quick tests."""
-    return ("open switch",) if method in LONG else QUICK
+    return ("open switch",) if method in MANY_LINES else QUICK
+
+
+def marks(method: str, name: str) -> tuple[pytest.MarkDecorator, ...]:
+    """How a method on a circuit is marked, by the time that its faults take."""
+    if (method, name) in LENGTHY:
+        return (SLOW, LONG)
+    return () if name in quick(method) else (SLOW,)
 
 
 OTHERS = [method.name for method in METHODS if method.name != "branch currents"]
 SERVED = [
-    pytest.param(method, name, marks=() if name in quick(method) else (pytest.mark.slow,))
+    pytest.param(method, name, marks=marks(method, name))
     for method in OTHERS
     for name, text in CIRCUITS.items()
     if not method_called(method).why_not(circuit_of(text))

@@ -13,6 +13,7 @@ import pytest
 from loopwright.problem.problem_file import read_text
 from loopwright.transients.entries import examine_in_time
 from loopwright.transients.transient import Transient, transient
+from tests.sweeps import parts
 
 TIMES = (0.0, 0.2, 0.7, 1.5, 4.0)  # of the longest time constant
 QUICK, ALL = (25, 12), (1000, 500)  # circuits with one storage and with two
@@ -206,8 +207,7 @@ def test_every_current_agrees_with_a_state_space() -> None:
     assert done >= 20
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("part", range(PARTS))
+@pytest.mark.parametrize("part", parts(range(PARTS), in_ci=2))
 def test_every_current_of_many_circuits_agrees_with_a_state_space(part: int) -> None:
     done, wrong = judged(ALL, part, PARTS)
     assert wrong == []

@@ -25,6 +25,7 @@ from tests.sample_circuits import (
     circuit_of,
 )
 from tests.strategies import circuits
+from tests.sweeps import parts
 from tests.truth import truth_of
 
 BAR = 0.95  # how often the slip named first is the one made, where only one slip makes the line
@@ -112,10 +113,10 @@ def test_what_is_found_restores_the_truth_in_random_circuits(circuit: Circuit, d
     assert all(holds(r.mended) and r.mended != case.wrong for r in found)
 
 
-@pytest.mark.slow
-def test_slips_in_random_circuits_are_named_and_mended() -> None:
+@pytest.mark.parametrize("start", parts(range(0, 80, 20), in_ci=1))
+def test_slips_in_random_circuits_are_named_and_mended(start: int) -> None:
     made_of_all, missed, unfound = 0, Counter[str](), Counter[str]()
-    for seed in range(80):
+    for seed in range(start, start + 20):
         chance = random.Random(seed)
         circuit = drawn(chance, numbers=False)
         if any(f.severity == "error" for f in diagnose(circuit)):

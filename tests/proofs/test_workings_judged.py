@@ -16,6 +16,7 @@ from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind, Truth
 from loopwright.reading.working import Claim, Working, WrittenLine
 from tests.random_workings import Case, Oracle, case, changed
+from tests.sweeps import parts
 from tests.workings import Notation, written
 
 QUICK, ALL = range(60), range(60, 2100)
@@ -84,8 +85,7 @@ def test_a_correct_working_is_accepted_in_any_writing(seed: int) -> None:
     assert_accepted_in_writing(seed)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", range(60, 660, 60))
+@pytest.mark.parametrize("start", parts(range(60, 660, 60), in_ci=3))
 def test_six_hundred_correct_workings_are_accepted_in_any_writing(start: int) -> None:
     for seed in range(start, start + 60):
         assert_accepted_in_writing(seed)
@@ -110,8 +110,7 @@ def test_what_follows_from_a_slip_is_carried(seed: int) -> None:
     assert_carried(seed)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", range(60, 660, 60))
+@pytest.mark.parametrize("start", parts(range(60, 660, 60), in_ci=3))
 def test_what_follows_from_a_slip_is_carried_in_six_hundred(start: int) -> None:
     for seed in range(start, start + 60):
         assert_carried(seed)
@@ -122,8 +121,7 @@ def test_arrows_left_unsaid_are_found(seed: int) -> None:
     assert_arrows_found(seed)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", range(60, 660, 60))
+@pytest.mark.parametrize("start", parts(range(60, 660, 60), in_ci=3))
 def test_arrows_left_unsaid_are_found_in_six_hundred(start: int) -> None:
     for seed in range(start, start + 60):
         assert_arrows_found(seed)
@@ -139,15 +137,13 @@ def test_a_changed_line_is_judged_as_the_oracle_judges_it(seed: int) -> None:
     assert_caught(seed)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", ALL[::60])
+@pytest.mark.parametrize("start", parts(ALL[::60], in_ci=8))
 def test_two_thousand_correct_workings_are_accepted(start: int) -> None:
     for seed in range(start, start + 60):
         assert_accepted(seed)
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("start", ALL[::60])
+@pytest.mark.parametrize("start", parts(ALL[::60], in_ci=8))
 def test_two_thousand_changed_lines_are_judged_as_the_oracle_judges_them(start: int) -> None:
     for seed in range(start, start + 60):
         assert_caught(seed)
