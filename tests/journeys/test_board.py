@@ -13,6 +13,7 @@ from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
 from loopwright.board import html
 from loopwright.board.plan import board
 from loopwright.board.stage import Plan
+from loopwright.board.timeline import recorded
 from loopwright.problem.problem_file import read
 
 pytestmark = pytest.mark.slow
@@ -142,6 +143,24 @@ def test_a_reload_comes_back_to_the_same_stage(browser: BrowserContext, charge: 
     page.reload()
     page.wait_for_selector("html[data-ready=yes]")
     assert (here(page), page.evaluate(STATE)) == (6, state)
+    page.close()
+
+
+def test_the_times_of_a_run_are_saved_and_read_back(
+    browser: BrowserContext, charge: Path, tmp_path: Path
+) -> None:
+    page = opened(browser, charge)
+    page.keyboard.press("t")
+    for key in ("ArrowRight", "ArrowRight", "ArrowLeft", "ArrowRight"):
+        page.wait_for_timeout(120)
+        page.keyboard.press(key)
+    page.wait_for_timeout(120)
+    with page.expect_download() as saved:
+        page.keyboard.press("t")
+    saved.value.save_as(tmp_path / "times.json")
+    showings = recorded(plan_of("charge-or-help"), (tmp_path / "times.json").read_text(encoding="utf-8"))
+    assert [showing.stage.number for showing in showings] == [1, 2, 3, 2, 3]
+    assert all(showing.end - showing.start > 0.1 for showing in showings)
     page.close()
 
 

@@ -4,7 +4,7 @@ const plan = JSON.parse(document.getElementById("plan").textContent);
 const stages = plan.stages, root = document.documentElement, body = document.body;
 const at = (id) => document.getElementById(id);
 const isSpeaker = location.hash === "#speaker";
-let here = 0, speaker = null, started = 0, line = null;
+let here = 0, speaker = null, started = 0, line = null, run = null;  // run: when which stage came on, while that is noted
 const shown = new Set();
 
 // -- one stage -------------------------------------------------------------------------------------------------
@@ -65,7 +65,8 @@ function show(n, told = true) {
   if (isSpeaker) notes(stage);
   else {
     location.replace("#" + (here + 1));
-    if (told && speaker && !speaker.closed) speaker.postMessage({ board: "stage", stage: here }, "*");
+    if (told && run) run.push([elapsed(), here + 1]);
+    if (told) tellSpeaker();
   }
 }
 
@@ -76,6 +77,10 @@ function go(n) {
 }
 
 // -- the speaker's window --------------------------------------------------------------------------------------
+
+function tellSpeaker() {
+  if (speaker && !speaker.closed) speaker.postMessage({ board: "stage", stage: here, noting: run !== null }, "*");
+}
 
 const clock = (s) => Math.floor(s / 60) + ":" + String(Math.floor(s % 60)).padStart(2, "0");
 const before = (n) => stages.slice(0, n).reduce((sum, s) => sum + s.seconds, 0);
@@ -100,13 +105,43 @@ window.addEventListener("message", (event) => {
   if (!said || typeof said !== "object" || !said.board) return;
   if (isSpeaker && event.source === window.opener && said.board === "stage") {
     if (!started && said.stage !== here) started = performance.now();
+    if (said.noting && !body.classList.contains("noting")) started = performance.now();
+    noting(Boolean(said.noting));
     show(said.stage);
   }
   if (!isSpeaker && event.source === speaker) {
-    if (said.board === "hello") speaker.postMessage({ board: "stage", stage: here }, "*");
+    if (said.board === "hello") tellSpeaker();
+    if (said.board === "times") times();
     if (said.board === "go" && Number.isInteger(said.stage)) go(said.stage);
   }
 });
+
+// -- the times of a run ----------------------------------------------------------------------------------------
+
+const elapsed = () => Math.round(performance.now() - started) / 1000;
+
+function noting(on) {
+  body.classList.toggle("noting", on);
+  for (const button of document.querySelectorAll("[data-does=times]")) button.textContent = on ? "Stop and save the times" : "Note the times";
+}
+
+function times() {
+  if (isSpeaker) { if (window.opener) window.opener.postMessage({ board: "times" }, "*"); return; }
+  if (run) {
+    const held = { lecture: plan.title, stages: stages.length, mark: plan.mark, shown: run, seconds: elapsed() };
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([JSON.stringify(held) + "\n"], { type: "application/json" }));
+    link.download = "board-times.json";
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10000);
+    run = null;
+  } else {
+    started = performance.now();
+    run = [[0, here + 1]];
+  }
+  noting(run !== null);
+  tellSpeaker();
+}
 
 // -- the pen ---------------------------------------------------------------------------------------------------
 
@@ -147,6 +182,7 @@ const does = {
   wipe: () => { ink.replaceChildren(); },
   look: () => { root.dataset.look = root.dataset.look === "dark" ? "light" : "dark"; },
   dark: () => { body.classList.toggle("blank"); },
+  times,
   restart: () => { started = performance.now(); tick(); },
   close: () => { for (const d of document.querySelectorAll("dialog[open]")) d.close(); },
 };
@@ -154,7 +190,7 @@ const stays = new Set(["next", "back", "first", "last", "restart", "overview"]);
 const keys = {
   ArrowRight: "next", ArrowDown: "next", PageDown: "next", " ": "next", Enter: "next",
   ArrowLeft: "back", ArrowUp: "back", PageUp: "back", Backspace: "back", Home: "first", End: "last",
-  o: "overview", s: "speaker", f: "full", p: "pen", w: "wipe", l: "look", b: "dark", ".": "dark",
+  o: "overview", s: "speaker", f: "full", p: "pen", w: "wipe", l: "look", b: "dark", ".": "dark", t: "times",
 };
 
 document.addEventListener("keydown", (event) => {

@@ -1,4 +1,4 @@
-"""Captions and chapters of a lecture as WebVTT, timed by its stages.
+"""Captions and chapters of a lecture as WebVTT, timed by when its stages are shown.
 
 A caption holds at most two lines of 42 signs, which is what a reader takes in (common practice, no source);
 within a stage the time is shared by the number of words. Format: W3C, WebVTT: The Web Video Text Tracks
@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 
-from .stage import BoardStage, Plan
+from .timeline import Showing, chapters_of
 
 LINE = 42  # signs of a line
 LINES = 2  # of a caption
@@ -20,33 +20,29 @@ LINES = 2  # of a caption
 _CLAUSE = re.compile(r"(?<=[.?!:;,])\s+")
 
 
-def captions(plan: Plan) -> str:
-    """What is said, as WebVTT."""
-    cues: list[str] = []
-    at = 0.0
-    for stage in plan.stages:
-        for start, end, text in _shares(stage, at):
-            cues.append(f"{len(cues) + 1}\n{_time(start)} --> {_time(end)}\n{escape(text, quote=False)}\n")
-        at += stage.seconds
-    return "WEBVTT\n\n" + "\n".join(cues)
+def captions(showings: Sequence[Showing]) -> str:
+    """What is said while the stages are shown, as WebVTT."""
+    return _as_cues(caption for showing in showings if showing.spoken for caption in shares(showing))
 
 
-def chapters(plan: Plan) -> str:
+def chapters(showings: Sequence[Showing]) -> str:
     """The chapters, as WebVTT: each from its first stage to that of the next."""
-    starts = [(title, plan.starts(plan.stages[number - 1])) for title, number in plan.chapters]
-    ends = [start for _, start in starts[1:]] + [plan.seconds]
-    cues = [
-        f"{at}\n{_time(start)} --> {_time(end)}\n{escape(title, quote=False)}\n"
-        for at, ((title, start), end) in enumerate(zip(starts, ends, strict=True), 1)
+    return _as_cues((start, end, title) for title, start, end in chapters_of(showings))
+
+
+def _as_cues(cues: Iterable[tuple[float, float, str]]) -> str:
+    told = [
+        f"{at}\n{_time(start)} --> {_time(end)}\n{escape(text, quote=False)}\n"
+        for at, (start, end, text) in enumerate(cues, 1)
     ]
-    return "WEBVTT\n\n" + "\n".join(cues)
+    return "WEBVTT\n\n" + "\n".join(told)
 
 
-def _shares(stage: BoardStage, at: float) -> Iterator[tuple[float, float, str]]:
+def shares(showing: Showing) -> Iterator[tuple[float, float, str]]:
     """The captions of a stage with when they stand: from its first word to the silence after its last."""
-    pieces = list(pieces_of(stage.words))
+    pieces = list(pieces_of(showing.stage.words))
     words = sum(len(piece.split()) for piece in pieces)
-    spoken = stage.seconds - stage.pause
+    at, spoken = showing.start, showing.words_end - showing.start
     done = 0
     for piece in pieces:
         count = len(piece.split())

@@ -10,28 +10,28 @@ from __future__ import annotations
 
 import json
 from base64 import b64encode
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from hashlib import sha256
 from html import escape
 from pathlib import Path
 
 from ..expressions.nodes import Equation, Expr
+from ..expressions.notation import notation
 from ..expressions.said import OwnWords, Said
 from ..expressions.terms import LANGUAGE
+from ..expressions.writers import mathml
 from ..figure.svg import stroke_markup, svg
 from ..legible import legible
 from ..sheet.html import running_text
 from .figures import bridges, scale_of
-from .mathml_marks import marked
-from .parts import Path as PartPath
-from .room import SHAPES, in_sight, is_wide, pieces_of, size_of
+from .marked_parts import PartMarks, marked, marked_pieces, part_marks
+from .room import SHAPES, in_sight, is_wide, size_of
 from .stage import BoardFigure, BoardLine, BoardStage, MarkKind, Plan
+from .timeline import mark_of
 
 STYLE = Path(__file__).with_name("board.css").read_text(encoding="utf-8")
 SCRIPT = Path(__file__).with_name("board.js").read_text(encoding="utf-8")
 PAGE = Path(__file__).with_name("board_page.html").read_text(encoding="utf-8")
-
-_PartMarks = tuple[tuple[int, PartPath, str], ...]  # side, path, kind
 
 
 def write(plan: Plan, *, look: str = "dark") -> str:
@@ -48,6 +48,7 @@ def write(plan: Plan, *, look: str = "dark") -> str:
         "stages": stages,
         "chapters": [title for title, _ in plan.chapters],
         "title": plan.title,
+        "mark": mark_of(plan),
     }
     told = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
     parts = {
@@ -69,6 +70,14 @@ def write(plan: Plan, *, look: str = "dark") -> str:
     return legible(made)
 
 
+def _mathml(expr: Expr, roles: Mapping[str, str]) -> str:
+    return mathml.write(notation(expr, roles))
+
+
+def _in_class(markup: str, kind: str) -> str:
+    return f'<mrow class="{kind}">{markup}</mrow>'
+
+
 def _hash(text: str) -> str:
     return "sha256-" + b64encode(sha256(text.encode()).digest()).decode()
 
@@ -80,7 +89,7 @@ class _BoardPage:
         self.plan = plan
         self.lines: dict[str, str] = {}
         self.remarks: dict[Said, str] = {}
-        self.names: dict[tuple[BoardLine, _PartMarks], str] = {}
+        self.names: dict[tuple[BoardLine, PartMarks], str] = {}
         self.sizes: dict[str, list[str]] = {}  # class -> its rule for each shape of the frame
 
     def stage(self, stage: BoardStage) -> dict[str, object]:
@@ -88,7 +97,7 @@ class _BoardPage:
         scene, light = stage.scene, stage.light
         sights = {shape: in_sight(scene, light, shape) for shape in SHAPES}
         keys = [line.key for line in scene.lines if any(line.key in sight for sight in sights.values())]
-        named = {key: self.line(scene.line(key), self.part_marks(stage, key)) for key in keys}
+        named = {key: self.line(scene.line(key), part_marks(stage, key)) for key in keys}
         whole = {m.line: m.kind for m in light.marks if m.side < 0}
         figure = scene.figure
         titles = [title for title, _ in self.plan.chapters]
@@ -109,13 +118,7 @@ class _BoardPage:
             "pause": stage.pause,
         }
 
-    @staticmethod
-    def part_marks(stage: BoardStage, key: int) -> _PartMarks:
-        """The parts of a line that a stage marks."""
-        found = [(m.side, m.path, str(m.kind)) for m in stage.light.marks if m.line == key and m.side >= 0]
-        return tuple(dict.fromkeys(found))
-
-    def line(self, line: BoardLine, marks: _PartMarks) -> str:
+    def line(self, line: BoardLine, marks: PartMarks) -> str:
         """The name of a line as it is marked, written when it is first met."""
         if (line, marks) not in self.names:
             name = f"line-{line.key}-{sum(1 for known, _ in self.names if known.key == line.key) + 1}"
@@ -123,7 +126,7 @@ class _BoardPage:
             self.lines[name] = self.written(line, marks, name)
         return self.names[line, marks]
 
-    def written(self, line: BoardLine, marks: _PartMarks, name: str) -> str:
+    def written(self, line: BoardLine, marks: PartMarks, name: str) -> str:
         """The markup of a line."""
         if line.words:
             kind = "line words head" if line.head else "line words"
@@ -135,19 +138,15 @@ class _BoardPage:
         formula = f'<div class="formula">{maths}</div>'
         return f'<div class="{kind} {size}" id="{name}" hidden>{formula}{number}</div>\n'
 
-    def formula(self, line: BoardLine, marks: _PartMarks) -> list[str]:
+    def formula(self, line: BoardLine, marks: PartMarks) -> list[str]:
         """The pieces of a formula; marks are put on the sides as wholes and then cut into pieces, where a
         side is cut."""
         found: list[str] = []
-        pieces = list(pieces_of(line, "4:3"))  # cut as finely as the narrower frame asks for
-        for side, expr in enumerate(line.sides):
-            own = [(path, kind) for at, path, kind in marks if at == side]
-            mine = pieces[: 1 if pieces[0].expr is expr else len(getattr(expr, "terms", (expr,)))]
-            pieces = pieces[len(mine) :]
-            for term, piece in enumerate(mine):
-                inner = own if piece.expr is expr else [(p[1:], k) for p, k in own if p[:1] == (term,)]
-                before = f'<mo form="infix">{escape(piece.before)}</mo>' if piece.before else ""
-                found.append(f"<mrow>{before}{marked(piece.expr, self.plan.roles, inner)}</mrow>")
+        for before, expr, own in marked_pieces(
+            line, marks, "4:3"
+        ):  # as finely as the narrower frame asks for
+            joint = f'<mo form="infix">{escape(before)}</mo>' if before else ""
+            found.append(f"<mrow>{joint}{marked(expr, self.plan.roles, own, _mathml, _in_class)}</mrow>")
         return found
 
     def remark(self, remark: Said) -> str:

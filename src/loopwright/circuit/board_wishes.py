@@ -27,6 +27,7 @@ NEEDS = {
     "numbers": "working",
     "limits": "working",
 }  # an act -> the one that has to come before it
+GAPS = ("equations", "results", "numbers")  # acts whose lines a handout leaves empty
 LOOKS = ("dark", "light")
 MINUTES, WORDS_A_MINUTE, PAUSE = 10.0, 130, 4.0  # where nothing is said
 
@@ -36,7 +37,8 @@ class BoardWishes:
     """The wishes of one lecture; each is empty or None where nothing is said. `acts`: the parts, in order.
     `methods`: by which the circuit is worked, one after another. `minutes`: how long it may take, 0 for as
     long as it takes; `words_a_minute`: how fast it is spoken. `pauses`: the silence in seconds after a
-    question, by act. `say`: the person's own words, said first in an act. `look`: `"dark"` or `"light"`."""
+    question, by act. `say`: the person's own words, said first in an act. `look`: `"dark"` or `"light"`.
+    `gaps`: what a handout leaves empty, acts and numbers of lines."""
 
     acts: tuple[str, ...] = ()
     methods: tuple[str, ...] = ()
@@ -45,3 +47,4 @@ class BoardWishes:
     pauses: Mapping[str, float] = field(default_factory=dict)
     say: Mapping[str, str] = field(default_factory=dict)
     look: str = ""
+    gaps: tuple[str | int, ...] = ()

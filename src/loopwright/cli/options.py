@@ -55,6 +55,17 @@ nothing half written.
 QUIZ_PACKAGES = ("qti30", "qti22", "json", "csv")  # and FORMATS: the names of `items.quiz_forms.QUIZ_FORMS`
 ITEM_KINDS = ("choice", "number", "formula", "ranking", "direction", "enough", "limit", "wrong-line")
 FORMATS = ("html", "pdf", "tex", "md", "say")  # the names of `sheet.forms.FORMS`, which takes long to load
+BOARD_OUTPUTS = (
+    "board",
+    "script",
+    "handout",
+    "key",
+    "slides",
+    "notes",
+    "frames",
+    "captions",
+)  # of `board.outputs`
+BOARD_FORMS = (*FORMATS, "svg", "png", "vtt")
 
 
 def parser() -> argparse.ArgumentParser:
@@ -230,7 +241,7 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "Make a lecture of a circuit: stages that each change one thing, with what is said.",
         "loopwright board bus.toml -o bus-board.html\n"
         '  loopwright board bus.toml --method "loop currents" --method "node potentials"\n'
-        "  loopwright board bus.toml --script pdf",
+        "  loopwright board bus.toml --make handout --as pdf --gaps equations,7",
     )
     _output(board, "where to write: a file, or - for standard output")
     board.add_argument(
@@ -252,18 +263,36 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "--look", choices=LOOKS, default="", help="dark (chalk, the default) or light (paper); L changes it"
     )
     board.add_argument(
-        "--script",
-        choices=FORMATS,
-        default="",
-        metavar="FORM",
-        help="write what is said instead: html, pdf, tex, md, or say",
+        "--make",
+        choices=BOARD_OUTPUTS,
+        default="board",
+        metavar="WHAT",
+        help=f"what to make of it: {', '.join(BOARD_OUTPUTS)}; board, the page, when not given",
     )
     board.add_argument(
-        "--captions",
-        action="store_true",
-        help="write captions and chapters of a recording instead, timed by the stages (WebVTT)",
+        "--as",
+        dest="form",
+        choices=BOARD_FORMS,
+        default="",
+        metavar="FORM",
+        help="a script, handout or key as html (default), pdf, md, tex or say; frames as svg or png",
     )
-    board.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for a script")
+    board.add_argument(
+        "--timed",
+        metavar="FILE",
+        default="",
+        help="times from a run of the page, as T there saves them, in the place of those reckoned",
+    )
+    board.add_argument(
+        "--gaps",
+        type=_gaps,
+        default=(),
+        metavar="WHICH",
+        help="what a handout leaves empty: acts and numbers of lines, such as equations,7",
+    )
+    board.add_argument(
+        "--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for what is printed"
+    )
     _symbols(board)
     _bounded(board)
 
@@ -477,6 +506,11 @@ def _bounded(command: argparse.ArgumentParser, what: str = "give up after so lon
         metavar="SECONDS",
         help=f"{what} (300 when not given); Ctrl-C stops at any time",
     )
+
+
+def _gaps(text: str) -> tuple[str | int, ...]:
+    found = [part.strip().lower() for part in text.split(",") if part.strip()]
+    return tuple(int(part) if part.isdecimal() else part for part in found)
 
 
 def _minutes(text: str) -> float:

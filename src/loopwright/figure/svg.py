@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from html import escape
 from math import cos, radians, sin
 
@@ -18,13 +18,23 @@ _SCRIPT_FACES = (  # faces that have the script ℰ, named for it alone so that 
     "'STIX Two Math', 'New Computer Modern Math', 'Latin Modern Math', 'Cambria Math', "
     "'DejaVu Math TeX Gyre', serif"
 )
+NO_MARKS: Mapping[Whose, str] = {}
 
 
-def svg(drawing: Drawing, title: str = "", description: str = "", *, named: bool = False) -> str:
+def svg(
+    drawing: Drawing,
+    title: str = "",
+    description: str = "",
+    *,
+    named: bool = False,
+    marked: Mapping[Whose, str] = NO_MARKS,
+    style: str = "",
+) -> str:
     """The drawing as one `<svg>` element with its title and description for those who do not see it.
 
     `named`: what belongs together stands in a group that says what it is (`class="element" data-of="R1"`),
-    for a page on which it can be touched.
+    for a page on which it can be touched. `marked`: classes that such a group bears besides; `style`: rules
+    for them, for a drawing that stands by itself.
     """
     w, h = _number(drawing.width), _number(drawing.height)
     told = "".join(
@@ -32,7 +42,8 @@ def svg(drawing: Drawing, title: str = "", description: str = "", *, named: bool
         for tag, text in (("title", title), ("desc", description))
         if text
     )
-    body = "\n".join(_groups(drawing) if named else map(_mark, drawing.marks))
+    told += f"<style>{style}</style>" if style else ""
+    body = "\n".join(_groups(drawing, marked) if named else map(_mark, drawing.marks))
     return legible(
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" '
         f'role="img" fill="none" stroke="black" stroke-linecap="butt" stroke-linejoin="miter">'
@@ -45,14 +56,15 @@ def stroke_markup(stroke: Stroke) -> str:
     return _mark(stroke)
 
 
-def _groups(drawing: Drawing) -> Iterator[str]:
+def _groups(drawing: Drawing, marked: Mapping[Whose, str]) -> Iterator[str]:
     """The marks in groups by what they belong to, each group where its first mark stands."""
     whose = drawing.whose or (NOBODYS,) * len(drawing.marks)
     held: dict[Whose, list[str]] = {}
     for mark, owner in zip(drawing.marks, whose, strict=True):
         held.setdefault(owner, []).append(_mark(mark))
     for (kind, name), marks in held.items():
-        yield f'<g class="{escape(kind)}" data-of="{escape(name)}">{"".join(marks)}</g>'
+        classes = f"{kind} {marked.get((kind, name), '')}".strip()
+        yield f'<g class="{escape(classes)}" data-of="{escape(name)}">{"".join(marks)}</g>'
 
 
 def _mark(mark: Drawn) -> str:

@@ -6,6 +6,7 @@
     minutes = 8                       0: leave out nothing
     words_a_minute = 120
     look    = "light"                 or "dark"
+    gaps    = ["equations", 7]        what a handout leaves empty: acts and numbers of lines
     [board.pauses]                    seconds of silence after a question, by act
     limits  = 6
     [board.say]                       your own words, said first in an act
@@ -25,7 +26,7 @@ from ..circuit.page_wishes import METHODS, SHORTEST
 from .faults import Faults
 from .key_lines import KeyPath
 
-KEYS = ("acts", "methods", "minutes", "words_a_minute", "look", "pauses", "say")
+KEYS = ("acts", "methods", "minutes", "words_a_minute", "look", "gaps", "pauses", "say")
 _RANGES = {"minutes": (0, 600), "words_a_minute": (40, 400)}
 LONGEST_PAUSE = 600  # seconds
 LONGEST_WORDS = 2000  # characters said first in an act
@@ -57,7 +58,25 @@ def read_board_table(table: Mapping[str, object], faults: Faults) -> BoardWishes
             if (said := _own_words(content, act, faults))
         },
         _look(table, faults),
+        _gaps(table, faults),
     )
+
+
+def _gaps(table: Mapping[str, object], faults: Faults) -> tuple[str | int, ...]:
+    """Acts by name and lines by number; whether a lecture has such a line is seen when it is made."""
+    content = table.get("gaps", [])
+    if not isinstance(content, list):
+        faults.add(
+            "file/wrong-type", ("board", "gaps"), "gaps is not a list.", 'Write gaps = ["equations", 7].'
+        )
+        return ()
+    found = [
+        item
+        if isinstance(item, int) and not isinstance(item, bool)
+        else _word(item, ("board", "gaps", at), "part of a lecture", ACTS, faults)
+        for at, item in enumerate(content)
+    ]
+    return tuple(dict.fromkeys(item for item in found if item))
 
 
 def _words(

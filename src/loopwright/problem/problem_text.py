@@ -57,7 +57,9 @@ def _board(board: BoardWishes) -> dict[str, str]:
     told = {key: _listed(words) for key, words in found.items() if words}
     told |= {} if board.minutes is None else {"minutes": _seconds(board.minutes)}
     told |= {} if board.words_a_minute is None else {"words_a_minute": str(board.words_a_minute)}
-    return told | ({"look": quoted(board.look)} if board.look else {})
+    told |= {"look": quoted(board.look)} if board.look else {}
+    gaps = ", ".join(str(gap) if isinstance(gap, int) else quoted(gap) for gap in board.gaps)
+    return told | ({"gaps": f"[{gaps}]"} if gaps else {})
 
 
 def _seconds(value: float) -> str:

@@ -69,6 +69,16 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
+class Gap:
+    """A line left empty to be filled in by hand: `rows` to write on, the `number` that the line bears in
+    brackets (0: none), and the words that lead to it."""
+
+    rows: int = 1
+    number: int = 0
+    reason: Text = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Listing:
     """Short items, each running text."""
 
@@ -102,7 +112,7 @@ class CautionBox:
     text: Text
 
 
-Block = Heading | Paragraph | DisplayedLine | Written | Listing | Table | Picture | CautionBox
+Block = Heading | Paragraph | DisplayedLine | Gap | Written | Listing | Table | Picture | CautionBox
 
 
 @dataclass(frozen=True, slots=True)

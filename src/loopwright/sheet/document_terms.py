@@ -12,6 +12,7 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -43,7 +44,7 @@ class _Words:
                 return Heading(self.words(words))
             case Paragraph(text):
                 return Paragraph(self.text(text))
-            case DisplayedLine(reason=reason):
+            case DisplayedLine(reason=reason) | Gap(reason=reason):
                 return replace(block, reason=self.text(reason))
             case Listing(items):
                 return Listing(tuple(map(self.text, items)))

@@ -25,6 +25,7 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -36,6 +37,7 @@ from .document import (
 from .width import width_of, width_of_sides
 
 STYLE = Path(__file__).with_name("page_style.css").read_text(encoding="utf-8")
+GAP_SAID = "To be filled in."
 ROOM_IN_LINE = 11.0  # em: an expression in running text that may outgrow a screen 320 px wide
 ROOM_ON_LINE = 13.0  # em: the same for a displayed line
 ROOM_ON_PAGE = 36.0  # em: a displayed line beyond this breaks between its sides and terms
@@ -136,6 +138,8 @@ class _Page:
                 return f"<p>{self.text(text)}</p>\n"
             case DisplayedLine():
                 return self.line(block)
+            case Gap():
+                return self.gap(block)
             case Written():
                 return self.written(block)
             case Listing(items):
@@ -146,6 +150,14 @@ class _Page:
                 return self.picture(block)
             case CautionBox(text):
                 return f'<aside class="caution"><p><strong>Caution</strong> {self.text(text)}</p></aside>\n'
+
+    def gap(self, gap: Gap) -> str:
+        """Rules to write on; what cannot be seen of them is said."""
+        number = f'<span class="number">({gap.number})</span>' if gap.number else ""
+        rules = '<span class="rule"></span>' * gap.rows
+        reason = f'<p class="reason">{self.text(gap.reason)}</p>' if gap.reason else ""
+        hint = f'<span class="unseen">{GAP_SAID}</span>'
+        return f'<div class="line gap"><div class="formula">{hint}{rules}</div>{number}{reason}</div>\n'
 
     # -- running text ----------------------------------------------------------------------------
 

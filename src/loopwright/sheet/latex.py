@@ -15,6 +15,7 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -52,6 +53,12 @@ _MACROS = r"""\setlength{\parindent}{0pt}
 \newcommand{\result}[4]{\par\addvspace{8pt plus 2pt}\noindent\fboxrule=0.8pt\fboxsep=6pt
   \fbox{\begin{minipage}{\dimexpr\linewidth-2\fboxsep-2\fboxrule}%
     \worked{#1}{#2}{#3}{#4}\end{minipage}}\par\addvspace{8pt plus 2pt}}
+% \gap{rows}{number}{reason}: rules to write on
+\newcount\rowsleft
+\newcommand{\gap}[3]{\par\addvspace{8pt plus 2pt}\begin{minipage}{\linewidth}\rowsleft=#1
+  \loop\rule{0pt}{26pt}\hspace*{1.5em}\rule{\dimexpr\linewidth-5em}{0.4pt}\advance\rowsleft-1
+  \ifnum\rowsleft>0\par\repeat\hfill #2%
+  \ifx&#3&\else\par\smallskip\hspace*{1.5em}{\small\itshape #3}\fi\end{minipage}\par\addvspace{8pt plus 2pt}}
 % \written{number}{as written}{verdict}{as read, and what is said}
 \newcommand{\written}[4]{\par\addvspace{8pt plus 2pt}%
   \begin{minipage}{\linewidth}\raggedright\makebox[2em][l]{\small #1}%
@@ -102,6 +109,9 @@ def _block(block: Block, document: Document) -> str:
             return f"\n{_text(text, document)}\n"
         case DisplayedLine():
             return _line(block, document)
+        case Gap(rows, number, reason):
+            label = f"({number})" if number else ""
+            return f"\n\\gap{{{rows}}}{{{label}}}{{{_text(reason, document)}}}\n"
         case Written():
             return _written(block, document)
         case Listing(items):

@@ -16,6 +16,7 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -67,6 +68,9 @@ def _block(block: Block, document: Document) -> str:
             return _text(text, document)
         case DisplayedLine():
             return _line(block, document)
+        case Gap(rows, number, reason):
+            rules = "\\_" * 40 + (f" ({number})" if number else "")
+            return "\n\n".join([*[rules] * rows, *([_text(reason, document)] if reason else [])])
         case Written():
             return _written(block, document)
         case Listing(items):

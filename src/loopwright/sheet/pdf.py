@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import Literal
 
 import typst
 
@@ -23,6 +24,7 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -33,7 +35,7 @@ from .document import (
 )
 
 _REFERENCE = re.compile(r"(\(\d+\))")
-_RELATIONS = {
+RELATIONS = {
     "=": "=",
     "≈": "approx",
     "→": "arrow.r",
@@ -50,22 +52,26 @@ def write(document: Document) -> bytes:
 
     Only the fonts inside the Typst wheel are used, so that the page does not depend on the machine.
     """
-    source = typst_source(document).encode()
-    made = typst.compile(source, format="pdf", ignore_system_fonts=True, pdf_standards=["ua-1"])
-    if not isinstance(made, bytes):
-        raise TypeError("Typst gave several files where one was asked for")
-    return made
+    return typeset(typst_source(document), "pdf")[0]
 
 
 def drawing_as_png(drawing: Drawing, per_inch: float = 300.0) -> bytes:
     """A drawing alone as PNG on white, with so many pixels to the inch."""
     size = f"width: {drawing.width:.3f}mm, height: {drawing.height:.3f}mm"
     shown = f'image(bytes({quoted(svg(drawing))}), format: "svg", {size})'
-    source = f"#set page({size}, margin: 0mm, fill: white)\n#{shown}\n".encode()
-    made = typst.compile(source, format="png", ppi=per_inch, ignore_system_fonts=True)
-    if not isinstance(made, bytes):
-        raise TypeError("Typst gave several files where one was asked for")
-    return made
+    return typeset(f"#set page({size}, margin: 0mm, fill: white)\n#{shown}\n", "png", per_inch)[0]
+
+
+def typeset(source: str, form: Literal["pdf", "svg", "png"], per_inch: float = 300.0) -> list[bytes]:
+    """Typst source as one PDF (PDF/UA-1), or as a picture of each page with so many pixels to the inch."""
+    made: object = typst.compile(
+        source.encode(),
+        format=form,
+        ppi=per_inch,
+        ignore_system_fonts=True,
+        pdf_standards="ua-1" if form == "pdf" else None,
+    )
+    return list(made) if isinstance(made, list) else [made] if isinstance(made, bytes) else []
 
 
 def typst_source(document: Document) -> str:
@@ -103,6 +109,9 @@ class _Page:
                 return f"\n#{'leading' if leads else 'par'}({self.content(text)})\n"
             case DisplayedLine():
                 return self.line(block)
+            case Gap(rows, number, reason):
+                label, told = quoted(f"({number})" if number else ""), self.content(reason)
+                return f"\n#gap({rows}, {label}, {told if reason else 'none'})\n"
             case Written():
                 return self.written(block)
             case Listing(items):
@@ -119,7 +128,7 @@ class _Page:
                 return f"\n#caution({self.content(text)})\n"
 
     def line(self, line: DisplayedLine) -> str:
-        before = ["", *(_RELATIONS.get(relation, quoted(relation)) for relation in line.relations)]
+        before = ["", *(RELATIONS.get(relation, quoted(relation)) for relation in line.relations)]
         sides = ", ".join(
             f"({'true' if isinstance(side, Sum) else 'false'}, {self.set_line(side, relation)})"
             for relation, side in zip(before, line.sides, strict=True)

@@ -22,6 +22,7 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -119,6 +120,10 @@ class _Aloud:
                 return [self.sentence(self.text(text))]
             case DisplayedLine():
                 return list(self.line(block))
+            case Gap(number=number, reason=reason):
+                name = f"Equation {cardinal(number)} is" if number else "A line is"
+                told = [self.sentence(f"{name} to be filled in")]
+                return [*told, *([self.sentence(self.text(reason))] if reason else [])]
             case Written():
                 return list(self.written(block))
             case Listing(items):

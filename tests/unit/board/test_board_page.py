@@ -12,13 +12,15 @@ import pytest
 
 from loopwright.board import html
 from loopwright.board.figures import bridges
-from loopwright.board.mathml_marks import marked
+from loopwright.board.marked_parts import marked
 from loopwright.board.parts import outweighed, part_at, places_of
 from loopwright.board.plan import board
 from loopwright.board.script import clock, script
 from loopwright.board.stage import Plan
+from loopwright.expressions.nodes import Expr
+from loopwright.expressions.notation import notation
 from loopwright.expressions.parse import expression
-from loopwright.expressions.writers import plain
+from loopwright.expressions.writers import mathml, plain
 from loopwright.figure.drawing import Stroke
 from loopwright.problem.problem_file import read_text
 from loopwright.sheet.forms import FORMS
@@ -73,6 +75,16 @@ def test_the_same_lecture_gives_the_same_page() -> None:
     assert html.write(lecture()) == page()
 
 
+def in_mathml(expr: Expr, marks: list[tuple[tuple[int, ...], str]]) -> str:
+    return marked(
+        expr,
+        {},
+        marks,
+        lambda e, roles: mathml.write(notation(e, roles)),
+        lambda markup, kind: f'<mrow class="{kind}">{markup}</mrow>',
+    )
+
+
 @pytest.mark.parametrize(
     ("text", "part", "which"),
     [
@@ -85,12 +97,12 @@ def test_the_same_lecture_gives_the_same_page() -> None:
 def test_a_part_is_marked_where_it_stands(text: str, part: str, which: int) -> None:
     whole, wanted = expression(text), expression(part)
     path = list(places_of(whole, wanted))[which]
-    bare = marked(whole, {}, [])
-    with_mark = marked(whole, {}, [(path, "struck")])
+    bare = in_mathml(whole, [])
+    with_mark = in_mathml(whole, [(path, "struck")])
     inside = ElementTree.fromstring(f"<r>{with_mark}</r>").findall(".//mrow[@class='struck']")
     assert len(inside) == 1
     assert "".join(inside[0].itertext()) == "".join(
-        ElementTree.fromstring(f"<r>{marked(wanted, {}, [])}</r>").itertext()
+        ElementTree.fromstring(f"<r>{in_mathml(wanted, [])}</r>").itertext()
     )
     plain_again = with_mark.replace('<mrow class="struck">', "<mrow>", 1)
     assert "".join(ElementTree.fromstring(f"<r>{plain_again}</r>").itertext()) == "".join(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import cache
 from html import unescape
 from itertools import pairwise
@@ -14,6 +14,7 @@ import pytest
 from loopwright.board.captions import LINE, captions, chapters, pieces_of
 from loopwright.board.plan import board
 from loopwright.board.stage import Plan
+from loopwright.board.timeline import Showing, planned
 from loopwright.problem.problem_file import read_text
 from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS
 
@@ -38,25 +39,25 @@ def cues(text: str) -> list[tuple[float, float, str]]:
 
 
 def test_captions_say_every_word_in_order_and_no_other() -> None:
-    told = " ".join(said for _, _, said in cues(captions(lecture())))
+    told = " ".join(said for _, _, said in cues(captions(planned(lecture()))))
     assert told.split() == " ".join(stage.words for stage in lecture().stages).split()
 
 
 def test_captions_follow_one_another_and_end_within_the_lecture() -> None:
-    found = cues(captions(lecture()))
+    found = cues(captions(planned(lecture())))
     assert all(start < end for start, end, _ in found)
     assert all(one[1] <= other[0] for one, other in pairwise(found))
     assert found[-1][1] <= lecture().seconds
 
 
 def test_a_caption_is_two_lines_that_can_be_read_at_a_glance() -> None:
-    text = [said for _, _, said in cues(captions(lecture()))]
+    text = [said for _, _, said in cues(captions(planned(lecture())))]
     assert max(said.count("\n") for said in text) == 1
     assert max(len(line) for said in text for line in said.split("\n")) <= LINE
 
 
 def test_a_caption_begins_with_its_stage() -> None:
-    starts = {round(start, 2) for start, _, _ in cues(captions(lecture()))}
+    starts = {round(start, 2) for start, _, _ in cues(captions(planned(lecture())))}
     assert {round(lecture().starts(stage), 2) for stage in lecture().stages} <= starts
 
 
@@ -66,7 +67,7 @@ def test_a_text_is_broken_where_a_clause_ends() -> None:
 
 
 def test_chapters_cover_the_whole_lecture() -> None:
-    found = cues(chapters(lecture()))
+    found = cues(chapters(planned(lecture())))
     assert (found[0][0], round(found[-1][1], 2)) == (0, round(lecture().seconds, 2))
     assert [one[1] for one in found[:-1]] == [other[0] for other in found[1:]]
     assert [said for _, _, said in found] == [title for title, _ in lecture().chapters]
@@ -74,9 +75,9 @@ def test_chapters_cover_the_whole_lecture() -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("write", [captions, chapters])
-def test_a_browser_reads_every_caption(write: Callable[[Plan], str], chromium: str) -> None:
+def test_a_browser_reads_every_caption(write: Callable[[Sequence[Showing]], str], chromium: str) -> None:
     playwright = pytest.importorskip("playwright.sync_api")
-    text = write(lecture())
+    text = write(planned(lecture()))
     script = """async (text) => {
       const video = document.createElement('video'), track = document.createElement('track');
       track.src = URL.createObjectURL(new Blob([text], {type: 'text/vtt'}));

@@ -26,6 +26,7 @@ from loopwright.sheet.document import (
     CautionBox,
     DisplayedLine,
     Document,
+    Gap,
     Heading,
     Listing,
     Paragraph,
@@ -175,6 +176,7 @@ BLOCKS: tuple[Block, ...] = (
         fault=True,
     ),
     Written(3, "now put (1) into (2)"),
+    Gap(2, 12, ("Solve for ", IB, ".")),
     Heading("Limits"),
     Listing(
         (
