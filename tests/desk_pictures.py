@@ -47,6 +47,20 @@ def _at_infinity(page: Page) -> None:
     page.keyboard.press("End")
 
 
+def _plot(page: Page) -> None:
+    _as_it_opens(page)
+    page.locator("#plots summary").click()
+    page.wait_for_selector("#plot-inside svg")
+    page.locator("#plotted").scroll_into_view_if_needed()
+
+
+def _map(page: Page) -> None:
+    _plot(page)
+    page.locator("#plot-choice [data-plot]").nth(1).click()
+    page.locator("#plot-inside title", has_text="sign of").wait_for(state="attached")
+    page.locator("#plotted").scroll_into_view_if_needed()
+
+
 def _own_loops(page: Page) -> None:
     page.locator("#loops summary").click()
     page.locator("#loops input").nth(1).check()
@@ -92,6 +106,8 @@ STATES: dict[str, tuple[str, Callable[[Page], None]]] = {
     "term": ("charge-or-help", _term),
     "wire": ("charge-or-help", _on_the_wire),
     "infinity": ("charge-or-help", _at_infinity),
+    "plot": ("mooring-strain", _plot),
+    "map": ("mooring-strain", _map),
     "loops": ("charge-or-help", _own_loops),
     "methods": ("charge-or-help", _methods),
     "next": ("charge-or-help", _next_step),
@@ -101,7 +117,7 @@ STATES: dict[str, tuple[str, Callable[[Page], None]]] = {
     "bridge": ("tide-gauge-bridge", _as_it_opens),
     "papers": ("charge-or-help", _papers),
 }
-OF_DOCS = {"desk-term": ("term", "light"), "desk-wire": ("wire", "dark")}
+OF_DOCS = {"desk-term": ("term", "light"), "desk-wire": ("wire", "dark"), "desk-plot": ("plot", "light")}
 LOOKS: dict[str, dict[str, Any]] = {
     "light": {"color_scheme": "light"},
     "dark": {"color_scheme": "dark"},
@@ -124,7 +140,7 @@ def main(folder: Path, states: Sequence[str], *, docs: bool) -> None:
     if docs:
         wanted = [(name, state, look) for name, (state, look) in OF_DOCS.items()]
     with tempfile.TemporaryDirectory() as place:
-        for name in ("charge-or-help", "tide-gauge-bridge"):
+        for name in ("charge-or-help", "tide-gauge-bridge", "mooring-strain"):
             (Path(place) / f"{name}.toml").write_text((ROOT / "examples" / f"{name}.toml").read_text())
         (Path(place) / "begun.toml").write_text(BEGUN)
         (Path(place) / "blank.toml").write_text("")

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, expect, sync_playwright
 
-from tests.open_desk import CHROMIUM, PATIENCE, OpenDesk, open_desk
+from tests.open_desk import PATIENCE, OpenDesk, open_desk
 
 
 @pytest.fixture(scope="module")
@@ -18,23 +19,21 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 @pytest.fixture(scope="module")
 def desk(folder: Path) -> Iterator[OpenDesk]:
-    if not Path(CHROMIUM).exists():
-        pytest.skip("no Chromium")
     with open_desk(folder) as opened:
         yield opened
 
 
 @pytest.fixture(scope="module")
-def browser() -> Iterator[Browser]:
+def browser(chromium: str) -> Iterator[Browser]:
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox"])
+        opened = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         yield opened
         opened.close()
 
 
-@pytest.fixture
-def at(desk: OpenDesk, browser: Browser, folder: Path) -> Iterator[Callable[..., Page]]:
-    """Opens a paper with this text; whatever goes wrong in the page fails the journey."""
+@contextmanager
+def opening(desk: OpenDesk, browser: Browser, folder: Path) -> Iterator[Callable[..., Page]]:
+    """Gives what opens a paper with a text; whatever goes wrong in the page fails the journey."""
     faults: list[str] = []
     contexts = []
 
@@ -57,3 +56,17 @@ def at(desk: OpenDesk, browser: Browser, folder: Path) -> Iterator[Callable[...,
     for context in contexts:
         context.close()
     assert faults == []
+
+
+@pytest.fixture
+def at(desk: OpenDesk, browser: Browser, folder: Path) -> Iterator[Callable[..., Page]]:
+    """Opens a paper with this text, for one journey."""
+    with opening(desk, browser, folder) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def at_once(desk: OpenDesk, browser: Browser, folder: Path) -> Iterator[Callable[..., Page]]:
+    """Opens a paper that all tests of a module look at."""
+    with opening(desk, browser, folder) as opened:
+        yield opened

@@ -163,6 +163,55 @@ def test_at_infinity_currents_are_limits_and_the_arrow_has_turned_over(
     expect(page.locator("#text")).not_to_have_value(CHARGE_OR_HELP)
 
 
+def test_a_plot_is_chosen_by_key_by_mouse_and_by_finger_and_taken_away(
+    at: Callable[..., Page], folder: Path
+) -> None:
+    page = at("plot", CHARGE_OR_HELP, has_touch=True)
+    said, title = page.locator("#said"), page.locator("#plot-inside svg title")
+    page.evaluate("desk.paper.focus(desk.paper.find('element', 'Rh'))")
+    page.keyboard.press("p")
+    expect(page.locator("#plot-of")).to_be_focused()
+    expect(said).to_contain_text("Ih against Rh, on a scale that goes from 0 to ∞. As Rh → 0, Ih → ")
+    page.keyboard.press("ArrowUp")  # the current before it
+    expect(title).to_have_text("Ib against Rh")
+    expect(said).to_contain_text("Ib turns over at Rh = 14.4 Ω: against its arrow below that")
+    page.locator("#plot-beside").select_option("R1")
+    expect(title).to_have_text("sign of Ib over Rh, R1")
+    page.locator("#keep-plot").tap()
+    assert comes_to(page, folder, "plot", lambda text: 'plots = ["sign of Ib over Rh, R1"]' in text)
+    page.locator("#plot-beside").select_option("")
+    expect(title).to_have_text("Ib against Rh")
+    page.locator("#plot-choice [data-plot]").tap()
+    expect(title).to_have_text("sign of Ib over Rh, R1")
+    page.locator("#keep-plot").click()
+    assert comes_to(page, folder, "plot", CHARGE_OR_HELP.__eq__)
+    for words, start in (("SVG", "<svg "), ("CSV", "Rh/Ω,R1/Ω")):
+        with page.expect_download() as download:
+            page.locator("#plot-inside a", has_text=words).click()
+        assert download.value.suggested_filename == f"plot-plot.{words.lower()}"
+        assert Path(download.value.path()).read_text().startswith(start)
+
+
+def test_the_board_is_opened_by_one_key_and_nothing_in_it_is_kept_out(at: Callable[..., Page]) -> None:
+    page = at("lecture", CHARGE_OR_HELP)
+    page.evaluate("desk.paper.focus(desk.paper.find('branch', 'Ic'))")
+    kept_out: list[str] = []
+    page.context.on("console", lambda told: kept_out.append(told.text) if told.type == "error" else None)
+    with page.context.expect_page() as opened:
+        page.keyboard.press("k")
+    board = opened.value
+    board.wait_for_selector("html[data-ready=yes]")
+    policy = board.evaluate("fetch(location).then((a) => a.headers.get('content-security-policy'))")
+    assert "script-src 'self'; style-src 'self'" in policy
+    assert board.evaluate("document.styleSheets[0].cssRules.length") > 50
+    board.keyboard.press("ArrowRight")
+    expect(board.locator("html")).to_have_attribute("data-stage", "2")
+    with board.expect_popup() as speaker:
+        board.keyboard.press("s")
+    speaker.value.wait_for_selector("html[data-ready=yes][data-stage='2']")
+    assert kept_out == []
+
+
 def test_a_set_of_loops_that_does_not_do_is_told_why(at: Callable[..., Page]) -> None:
     page = at("loops", CHARGE_OR_HELP)
     page.locator("#loops summary").click()
@@ -170,7 +219,7 @@ def test_a_set_of_loops_that_does_not_do_is_told_why(at: Callable[..., Page]) ->
     boxes.nth(1).check()
     expect(page.locator("#enough")).to_contain_text("says nothing new")
     boxes.nth(1).uncheck()
-    boxes.nth(0).uncheck()
+    boxes.nth(0).uncheck()  # before the page has answered: neither undoes the other
     expect(page.locator("#enough")).to_contain_text("1 loop is missing")
     for name in ("Ic", "Ib"):
         page.evaluate("name => desk.paper.focus(desk.paper.find('branch', name))", name)

@@ -3,51 +3,54 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.axe import axe_script
+from tests.axe import OF_COLOURS, violations
 from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS as TEXT
 
 pytestmark = pytest.mark.slow
-_FOUND = """async () => (await axe.run(document)).violations.map(
-  (v) => `${v.id}: ${v.nodes.slice(0, 4).map((n) => n.html.slice(0, 120)).join(" | ")}`)"""
+LOOKS: tuple[dict[str, Any], ...] = (
+    {"color_scheme": "dark"},
+    {"color_scheme": "light", "forced_colors": "active"},
+    {"color_scheme": "dark", "contrast": "more"},
+)
 
 
-def whole(page: Page) -> Page:
+@pytest.fixture(scope="module")
+def whole(at_once: Callable[..., Page]) -> Page:
     """The page with everything opened that opens, once all is proved."""
+    page = at_once("whole", TEXT)
     expect(page.locator("#proved details")).not_to_have_count(0)
     page.locator("#written").fill("Ic = Ib + Ih\nE1 - Ic R1 + Ih Rh = 0\n")
     expect(page.locator("#margin li.untrue")).to_have_count(1)
     page.evaluate("for (const each of document.querySelectorAll('main details')) each.open = true")
     page.get_by_label("Show loop currents beside").check()
     expect(page.locator("#methods h3")).to_have_count(1)
+    expect(page.locator("#plot-inside svg")).to_have_count(1)
     return page
 
 
-@pytest.mark.parametrize(
-    "look",
-    [
-        {"color_scheme": "light"},
-        {"color_scheme": "dark"},
-        {"color_scheme": "light", "forced_colors": "active"},
-        {"color_scheme": "dark", "contrast": "more"},
-    ],
-    ids=["light", "dark", "forced", "contrast"],
-)
-def test_axe_finds_nothing_on_the_desk(at: Callable[..., Page], look: dict[str, str]) -> None:
-    script = axe_script()
-    page = whole(at("axe", TEXT, **look))
-    page.evaluate(script)
-    assert page.evaluate(_FOUND) == []
+@pytest.fixture(autouse=True)
+def as_usual(whole: Page) -> Iterator[None]:
+    """Puts the page back as it was."""
+    yield
+    whole.emulate_media(media="null", color_scheme="null", forced_colors="null", contrast="null")
+    whole.set_viewport_size({"width": 1280, "height": 900})
 
 
-def test_what_is_heard_of_the_page_is_a_tree_of_names(at: Callable[..., Page]) -> None:
-    page = at("heard", TEXT)
-    expect(page.locator("#equations li")).to_have_count(3)
-    heard = page.locator("body").aria_snapshot().replace("'", "")  # with which it quotes what holds a colon
+def test_axe_finds_nothing_on_the_desk_in_any_colours(whole: Page) -> None:
+    assert violations(whole) == []
+    for look in LOOKS:
+        whole.emulate_media(**look)
+        assert violations(whole, *OF_COLOURS) == [], look
+
+
+def test_what_is_heard_of_the_page_is_a_tree_of_names(whole: Page) -> None:
+    heard = whole.locator("body").aria_snapshot().replace("'", "")  # with which it quotes what holds a colon
     for line in (
         '- region "Paper":',
         '- button "Branch Ib: arrow from bus to rail, meeting resistor R2, then battery E2 as a drop. Ib is',
@@ -59,6 +62,12 @@ def test_what_is_heard_of_the_page_is_a_tree_of_names(at: Callable[..., Page]) -
         '- button "minus I sub c times R sub one. R1 is crossed along the arrow of Ic: a drop."',
         '- region "Values":',
         '- slider "R sub one, from nothing to infinity"',
+        '- region "Plots":',
+        '- combobox "Show"',
+        '- combobox "against"',
+        '- figure "Ic against E1"',
+        '- img "Ic against E1 Ic against E1, on a scale that goes from 0 to ∞.',
+        '- link "Board"',
         '- textbox "The file"',
         '- textbox "A working to be read"',
     ):
@@ -84,27 +93,26 @@ def test_a_wrong_sign_is_found_by_ear_and_keys_alone(at: Callable[..., Page]) ->
     assert "then battery E2 as a rise" in branch
 
 
-def test_everything_that_can_be_reached_has_a_name(at: Callable[..., Page]) -> None:
-    page = whole(at("names", TEXT))
-    nameless = page.evaluate(
-        """() => [...document.querySelectorAll('button, summary, a, input, textarea, [tabindex]')].filter(
+def test_everything_that_can_be_reached_has_a_name(whole: Page) -> None:
+    nameless = whole.evaluate(
+        """() => [...document.querySelectorAll(
+          'button, summary, a, input, select, textarea, [tabindex]'
+        )].filter(
         (e) => !(e.ariaLabel || e.textContent.trim() || e.labels?.length || e.getAttribute('aria-labelledby'))
         ).map((e) => e.outerHTML.slice(0, 80))"""
     )
     assert nameless == []
 
 
-def test_a_narrow_page_scrolls_one_way_only(at: Callable[..., Page]) -> None:
-    page = at("narrow", TEXT)
-    page.set_viewport_size({"width": 390, "height": 844})
-    whole(page)
-    assert page.evaluate("document.documentElement.scrollWidth") <= 390
-    page.set_viewport_size({"width": 320, "height": 600})  # 1280 px at four times the size
-    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+def test_a_narrow_page_scrolls_one_way_only(whole: Page) -> None:
+    whole.set_viewport_size({"width": 390, "height": 844})
+    assert whole.evaluate("document.documentElement.scrollWidth") <= 390
+    whole.set_viewport_size({"width": 320, "height": 600})  # 1280 px at four times the size
+    assert whole.evaluate("document.documentElement.scrollWidth") <= 320
 
 
-def test_what_is_printed_is_the_circuit_and_its_working(at: Callable[..., Page]) -> None:
-    page = whole(at("print", TEXT))
+def test_what_is_printed_is_the_circuit_and_its_working(whole: Page) -> None:
+    page = whole
     page.emulate_media(media="print")
     for part in ("#board", "#equations", "#proved"):
         expect(page.locator(part)).to_be_visible()

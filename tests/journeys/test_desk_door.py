@@ -8,7 +8,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, sync_playwright
+from playwright.sync_api import Browser, BrowserContext
 
 from tests.open_desk import OpenDesk, open_desk
 from tests.sample_circuits import CHARGE_OR_HELP
@@ -51,11 +51,11 @@ def desk(tmp_path: Path) -> Iterator[OpenDesk]:
 
 
 @pytest.fixture
-def browser(chromium: str) -> Iterator[BrowserContext]:
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        yield started.new_context()
-        started.close()
+def visitor(browser: Browser) -> Iterator[BrowserContext]:
+    """A browser that was never here."""
+    context = browser.new_context()
+    yield context
+    context.close()
 
 
 @pytest.fixture
@@ -79,22 +79,22 @@ def stranger(desk: OpenDesk) -> Iterator[str]:
     server.server_close()
 
 
-def test_the_printed_address_lets_one_browser_in_once(desk: OpenDesk, browser: BrowserContext) -> None:
-    page = browser.new_page()
+def test_the_printed_address_lets_one_browser_in_once(desk: OpenDesk, visitor: BrowserContext) -> None:
+    page = visitor.new_page()
     page.goto(desk.address + desk.way_in)
     assert page.url == f"{desk.address}/"
     assert page.evaluate("fetch('/papers').then((answer) => answer.status)") == 200
     assert page.evaluate("document.cookie") == ""
-    second = browser.new_page()
+    second = visitor.new_page()
     second.goto(desk.address + desk.way_in)
     assert "spent" in second.inner_text("h1")
 
 
 def test_a_page_from_elsewhere_in_the_same_browser_can_do_nothing(
-    desk: OpenDesk, browser: BrowserContext, stranger: str, tmp_path: Path
+    desk: OpenDesk, visitor: BrowserContext, stranger: str, tmp_path: Path
 ) -> None:
-    browser.new_page().goto(desk.address + desk.way_in)
-    page = browser.new_page()
+    visitor.new_page().goto(desk.address + desk.way_in)
+    page = visitor.new_page()
     page.goto(stranger)
     page.wait_for_function("document.title.startsWith('{')")
     told = page.evaluate("JSON.parse(document.title)")

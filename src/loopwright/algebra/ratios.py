@@ -363,18 +363,18 @@ def _leading(part: fmpz_mpoly) -> int:
 def _number(part: fmpz_mpoly, numbers: Sequence[Scalar]) -> tuple[int, int]:
     """The value of a polynomial at exact numbers for the symbols, as a whole number over another: worked over
     one denominator, so that nothing is cancelled term by term."""
-    powers: list[list[int]] = []
+    powers: list[tuple[int, list[int]]] = []  # of the symbols that it holds, each by its position
     over = 1
-    for number, degree in zip(numbers, map(int, part.degrees()), strict=False):
-        top, bottom = number.numerator, number.denominator
-        powers.append([top**k * bottom ** (degree - k) for k in range(degree + 1)])
-        over *= bottom ** max(degree, 0)
+    for position, degree in enumerate(map(int, part.degrees())):
+        if degree > 0:
+            top, bottom = numbers[position].numerator, numbers[position].denominator
+            powers.append((position, [top**k * bottom ** (degree - k) for k in range(degree + 1)]))
+            over *= bottom**degree
     total = 0
     for exponents, coefficient in zip(part.monoms(), part.coeffs(), strict=True):
         piece = int(coefficient)
-        for table, exponent in zip(powers, exponents, strict=False):
-            if len(table) > 1:
-                piece *= table[int(exponent)]
+        for position, table in powers:
+            piece *= table[int(exponents[position])]
         total += piece
     return total, over
 

@@ -36,14 +36,31 @@ PAGE = Path(__file__).with_name("board_page.html").read_text(encoding="utf-8")
 
 def write(plan: Plan, *, look: str = "dark") -> str:
     """The lecture as one page. `look`: `"dark"` (chalk) or `"light"` (paper); the reader may change it."""
+    parts = _parts(plan, look)
+    policy = (
+        f"default-src 'none'; style-src '{_hash(parts['STYLE'])}'; script-src '{_hash(SCRIPT)}'; "
+        "base-uri 'none'; form-action 'none'"
+    )
+    return _put_together(PAGE, parts | {"POLICY": escape(policy)})
+
+
+def served(plan: Plan, links: str, script_at: str, *, look: str = "dark") -> tuple[str, str]:
+    """The lecture as a page for a server that allows no style or script within it: the page, and its style.
+    `links`: the markup that brings the style; `script_at`: the address of the script, which is `SCRIPT`."""
+    parts = _parts(plan, look)
+    kept = [line for line in PAGE.splitlines(keepends=True) if "Content-Security-Policy" not in line]
+    page = "".join(kept)
+    page = page.replace("<style><!--STYLE--></style>", links)
+    page = page.replace("<script><!--SCRIPT--></script>", f'<script src="{escape(script_at)}"></script>')
+    return _put_together(page, parts), parts["STYLE"]
+
+
+def _parts(plan: Plan, look: str) -> dict[str, str]:
+    """What stands in the page, by the name of its place."""
     page = _BoardPage(plan)
     stages = [page.stage(stage) for stage in plan.stages]
     figures = "".join(map(page.figure, plan.figures.values()))  # first: they say which widths there are
     style = STYLE + page.rules()
-    policy = (
-        f"default-src 'none'; style-src '{_hash(style)}'; script-src '{_hash(SCRIPT)}'; "
-        "base-uri 'none'; form-action 'none'"
-    )
     data = {
         "stages": stages,
         "chapters": [title for title, _ in plan.chapters],
@@ -51,9 +68,8 @@ def write(plan: Plan, *, look: str = "dark") -> str:
         "mark": mark_of(plan),
     }
     told = json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
-    parts = {
+    return {
         "LANGUAGE": LANGUAGE[plan.terms],
-        "POLICY": escape(policy),
         "TITLE": escape(plan.title),
         "STYLE": style,
         "LOOK": escape(look),
@@ -64,10 +80,12 @@ def write(plan: Plan, *, look: str = "dark") -> str:
         "PLAN": told,
         "SCRIPT": SCRIPT,
     }
-    made = PAGE
+
+
+def _put_together(page: str, parts: Mapping[str, str]) -> str:
     for name, content in parts.items():
-        made = made.replace(f"<!--{name}-->", content)
-    return legible(made)
+        page = page.replace(f"<!--{name}-->", content)
+    return legible(page)
 
 
 def _mathml(expr: Expr, roles: Mapping[str, str]) -> str:

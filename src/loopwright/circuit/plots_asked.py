@@ -78,6 +78,11 @@ def plot_asked(text: str, circuit: Circuit) -> PlotAsked:
     return PlotAsked(asked, over)
 
 
+def movable(circuit: Circuit) -> list[str]:
+    """The values that a plot can move: symbols of resistors and sources, none of them negative."""
+    return [s for s in circuit.symbols if circuit.role(s) in _MOVED and circuit.numbers.get(s, 0) >= 0]
+
+
 def unit_of_value(circuit: Circuit, symbol: str) -> str:
     """The SI unit of a symbol of the circuit's values."""
     return UNIT_OF[circuit.role(symbol) or Kind.RESISTOR]

@@ -7,6 +7,7 @@ is data that JSON can carry; every formula comes as MathML and in words. Knows n
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from fractions import Fraction
 from html import escape
@@ -24,9 +25,11 @@ from ..solve.exact import solve
 from .equations import ForPage, equation_rows, told_enough
 from .paper import blank, paper, stood
 from .pieces import current_buttons, equation_items, finding_items, gutter, loop_choice, told, value_lines
+from .plot_choice import plot_choice
 from .read_once import in_part
 
 _UNFINISHED = frozenset({"circuit/point-used-once", "file/no-branches"})  # as a drawing grows
+_FIGURE_NAMES = re.compile(r'(?<=[" ])figure-\d+-(title|words)(?=[" ])')  # within an attribute
 _BEFORE_EQUATIONS = "Every equation stands here, term by term, as soon as the circuit is closed."
 
 
@@ -41,7 +44,7 @@ def first(text: str, like: str = "") -> ForPage:
     pieces = {"currents": "", "loops-inside": "", "enough": _BEFORE_EQUATIONS}
     if circuit is not None and not faults:
         findings = in_order([*findings, *diagnose(circuit)])
-        pieces["lines"] = value_lines(circuit)
+        pieces |= {"lines": value_lines(circuit), "plot-choice": plot_choice(circuit)}
         if circuit.ladder is None and not circuit.storages:
             rows = equation_rows(circuit)
             pieces |= {"enough": escape(told_enough(circuit)), "loops-inside": loop_choice(circuit)}
@@ -81,8 +84,9 @@ def second(text: str) -> ForPage:
 
 
 def own_lines(html: str, part: str) -> str:
-    """A part of the page whose lines bear names of its own, for there may be other parts with lines."""
-    return html.replace('id="line-', f'id="{part}-line-').replace('href="#line-', f'href="#{part}-line-')
+    """A part of the page whose lines and figures bear names of its own, for other parts may have some too."""
+    html = html.replace('id="line-', f'id="{part}-line-').replace('href="#line-', f'href="#{part}-line-')
+    return _FIGURE_NAMES.sub(rf"{part}-\g<0>", html)
 
 
 def _section(title: str, html: str) -> str:

@@ -13,6 +13,7 @@ a finding in words. Stands on `problem`; knows no page and no file.
     {"do": "lay out"}                                         the places taken away: the layout is ours again
     {"do": "rename", "from": "R1", "to": "Ra"}                an element, a current, a symbol or a point
     {"do": "loops", "loops": ["I1 + I2"]}                     those that are travelled; none: the usual ones
+    {"do": "plot", "request": "I1 against R1", "keep": true}  on the sheet, or with false off it
     {"do": "text", "text": "..."}                             the whole text
 """
 
@@ -26,9 +27,9 @@ from ..circuit.names import listed, point_name, quantity_name
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..problem.key_lines import load
-from ..problem.loops_key import loop_text, read_loop
 from ..problem.problem_text import quoted
 from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
+from .chosen import choose_loops, choose_plot
 from .kept_layout import with_items, with_value, without_key, without_table
 from .looking import (
     ENTRY,
@@ -290,24 +291,6 @@ def _lay_out(text: str, content: Tables, edit: Act) -> str:
     return without_table(text, "places")
 
 
-# -- loops ---------------------------------------------------------------------------------------
-
-
-def _loops(text: str, content: Tables, edit: Act) -> str:
-    """Names the loops that are to be travelled, or, with none, leaves them to be chosen."""
-    wanted = edit.get("loops")
-    loops = (
-        [read_loop(x) if isinstance(x, str) else None for x in wanted] if isinstance(wanted, list) else [None]
-    )
-    if not loops:
-        return without_key(text, ("loops",))
-    told = [quoted(loop_text(loop)) for loop in loops if loop is not None]
-    if len(told) < len(loops):
-        mend = 'A loop is its currents in the order of travel, such as "I1 - I2".'
-        raise FaultyMaterial(Finding("desk/no-loop", "loops is no list of loops.", mend))
-    return with_value(text, ("loops",), f"[{', '.join(told)}]")
-
-
 _ACTS: Mapping[str, Callable[[str, Tables, Act], str]] = {
     "turn": _turn,
     "write": _write,
@@ -318,5 +301,6 @@ _ACTS: Mapping[str, Callable[[str, Tables, Act], str]] = {
     "place": _place,
     "lay out": _lay_out,
     "rename": rename,
-    "loops": _loops,
+    "loops": choose_loops,
+    "plot": choose_plot,
 }

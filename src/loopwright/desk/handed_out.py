@@ -20,20 +20,28 @@ from ..sheet.forms import FORMS
 from ..sheet.pdf import drawing_as_png
 from ..sheet.sheets import roles
 from ..solve.exact import solve
+from .plotting import drawn
 from .read_once import sound
 
 FIGURES = ("svg", "png", "picture")
+PLOTS = ("svg", "csv")
 
 
-def handed_out(text: str, form: str, edition: str = "") -> tuple[bytes, str]:
+def handed_out(
+    text: str, form: str, edition: str = "", plot: str = "", middle: str = ""
+) -> tuple[bytes, str]:
     """A paper in one form, and the ending of its file. `form`: one of the forms of a sheet (`html`, `pdf`,
-    `tex`, `md`, `say`) in an `edition`, of its figure (`svg`, `png`, `picture`), `formulas` as LaTeX, `toml`.
+    `tex`, `md`, `say`) in an `edition`, of its figure (`svg`, `png`, `picture`), `formulas` as LaTeX, `toml`;
+    with `plot`, what is plotted, `svg` or `csv`, and `middle` stands in the middle of its scale.
 
     Raises FaultyMaterial where the circuit is not sound, and for a form or edition that there is not.
     """
     if form == "toml":
         return text.encode(), ".toml"
     circuit = sound(text)
+    if plot and form in PLOTS:
+        found = drawn(circuit, plot, _number(middle))
+        return (found.csv() if form == "csv" else found.svg()).encode(), f".{form}"
     if form in FIGURES:
         return _figure(circuit, form)
     if form == "formulas":
@@ -65,3 +73,10 @@ def _formulas(circuit: Circuit) -> str:
         for name, value in solve(circuit).currents.items()
     ]
     return "".join(f"\\[ {line} \\]\n" for line in lines)
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(text)
+    except ValueError:
+        return None

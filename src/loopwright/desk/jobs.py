@@ -13,7 +13,9 @@ from .answer import fault_on_the_wire, first, second
 from .edits import edited
 from .equations import begun_loop
 from .handed_out import handed_out
+from .lecture import lecture
 from .moved import moved
+from .plotting import plotted, request
 from .said import said_of
 from .side_by_side import side_by_side
 
@@ -49,6 +51,11 @@ def look(text: str, edits: Sequence[Mapping[str, object]], like: str) -> dict[st
     return {"text": made, "answer": first(made, like), "fault": fault_on_the_wire(made, branch)}
 
 
+def plot(text: str, chosen: tuple[str, str, str], middle: float | None) -> dict[str, object]:
+    """A plot of what is chosen: a quantity, against which value, and perhaps a second one."""
+    return plotted(text, request(*chosen), middle)
+
+
 def warm() -> None:
     """Works one small circuit, so that what is loaded when it is first used is loaded."""
     first(_WARMING)
@@ -63,9 +70,11 @@ JOBS: Mapping[str, Callable[..., object]] = {
     "look": look,
     "loop": begun_loop,
     "moved": moved,
+    "plot": plot,
     "methods": side_by_side,
     "next": next_step,
     "working": annotated,
     "out": handed_out,
+    "board": lecture,
     "warm": warm,
 }

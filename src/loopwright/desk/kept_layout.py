@@ -95,6 +95,20 @@ def with_items(text: str, at: Entry, changed: Mapping[int, str | None]) -> str:
     return text
 
 
+def with_item(text: str, at: str, item: str) -> str:
+    """The text with one more item at the end of a list at a key, which is put in where it is not there yet. A
+    single text in the place of a list becomes its first item."""
+    keys = key_lines(text)
+    if (at,) not in keys.values:
+        return with_value(text, (at,), f"[{quoted(item)}]")
+    start, end = keys.values[at,]
+    ends = [stop for path, (_, stop) in keys.values.items() if len(path) == 2 and path[0] == at]
+    if ends:
+        return f"{text[: max(ends)]}, {quoted(item)}{text[max(ends) :]}"
+    there = "" if text[start] == "[" else f"{text[start:end]}, "
+    return f"{text[:start]}[{there}{quoted(item)}]{text[end:]}"
+
+
 # -- where things stand --------------------------------------------------------------------------
 
 

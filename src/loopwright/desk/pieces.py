@@ -99,11 +99,11 @@ def loop_choice(circuit: Circuit) -> str:
     offered = [*named_loops(circuit)]
     offered += [loop for loop in now if not any(same_loop(loop, other) for other in offered)]
     rows = []
-    for number, loop in enumerate(offered):
+    for loop in offered:
         taken = any(same_loop(loop, other) for other in now)
         then = [x for x in now if not same_loop(x, loop)] if taken else [*now, loop]
         rows.append(
-            f'<label><input type="checkbox" id="loop:{number}"{" checked" if taken else ""} '
+            f'<label><input type="checkbox" id="loop:{escape(loop_name(loop))}"{" checked" if taken else ""} '
             f"{act_of(then)}> {escape(loop_name(loop))}</label>"
         )
     usual = f'<button type="button" id="usual-loops" {act_of([])}>the usual set</button>'

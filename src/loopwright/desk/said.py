@@ -31,6 +31,8 @@ def said_of(edit: Mapping[str, object], text: str) -> str:
             return "The layout is left to the desk."
         case "loops":
             return "" if faults_in(text) else told_enough(sound(text))
+        case "plot":
+            return f"{of['request']} is {'on' if edit.get('keep') else 'off'} the sheet."
         case "rename":
             return f"{of['from']} is now called {of['to']}."
     return ""

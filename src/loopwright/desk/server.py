@@ -7,7 +7,6 @@ elsewhere for `changes`.
 from __future__ import annotations
 
 import asyncio
-import json
 import socket
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -18,6 +17,7 @@ from urllib.parse import quote
 
 from ..errors import FaultyMaterial
 from ..legible import legible_line
+from .brought import edits_in, fields_of, name_of, text_in
 from .changes import Changes
 from .connections import quiet_server
 from .desk_extra import (
@@ -34,10 +34,10 @@ from .folder import Opened, PaperFolder, gone_on
 from .gate import Gate, as_response
 from .paper_lists import papers_list
 from .refusals import Refusal
-from .workers import Lane, Nursery, WorkGivenUp
+from .workers import Nursery, WorkGivenUp
+from .workroom import Workroom
 
 _Made = TypeVar("_Made")
-QUICK, PROVED = 10.0, 60.0  # seconds allowed: for what the page waits for, and for what it does not
 KEPT = 16  # first answers that are remembered
 BLANK = """\
 # A branch is read along its arrow: where it starts, what it meets, where it ends.
@@ -54,16 +54,15 @@ class Desk:
         self.folder = folder
         self._threads = ThreadPoolExecutor(16)
         self._nursery = Nursery()
-        self._quick = Lane(self._nursery, self._threads, QUICK)
-        self._proved = Lane(self._nursery, self._threads, PROVED)
-        self._read = Lane(self._nursery, self._threads, PROVED)  # workings, and what is handed out
+        self.workroom = Workroom(folder, self._nursery, self._threads)
+        self._quick = self.workroom.quick
         self._answers: dict[tuple[str, str], object] = {}
         self._static = {
             path.name: (path.read_bytes(), _KINDS[path.suffix])
-            for path in sorted(_PAGE.iterdir())
+            for path in (*sorted(_PAGE.iterdir()), _PAGE.parents[1] / "board" / "board.js")
             if path.suffix in _KINDS
         }
-        self.changes = Changes(folder, self._threads, self._proved.give_up)
+        self.changes = Changes(folder, self._threads, self.workroom.proves.give_up)
 
     def routes(self) -> list[Route]:
         """Every address with what it does."""
@@ -79,14 +78,7 @@ class Desk:
             Route("/papers/{name}/redo", self.step, methods=["POST"]),
             Route("/papers/{name}/rename", self.rename, methods=["POST"]),
             Route("/papers/{name}/bin", self.bin, methods=["POST"]),
-            Route("/papers/{name}/proved", self.proved),
-            Route("/papers/{name}/look", self.look, methods=["POST"]),
-            Route("/papers/{name}/loop", self.loop, methods=["POST"]),
-            Route("/papers/{name}/moved", self.moved, methods=["POST"]),
-            Route("/papers/{name}/methods", self.methods),
-            Route("/papers/{name}/working", self.working, methods=["POST"]),
-            Route("/papers/{name}/next", self.next_step, methods=["POST"]),
-            Route("/papers/{name}/out", self.out),
+            *self.workroom.routes(),
         ]
 
     async def page(self, request: Request) -> Response:
@@ -109,9 +101,9 @@ class Desk:
 
     async def new(self, request: Request) -> Response:
         """A new paper, or one like another."""
-        given = await _fields(request)
+        given = await fields_of(request)
         if "like" in given:
-            like = _text(given, "like")
+            like = text_in(given, "like")
             opened = await self._file(lambda: self.folder.copy(like, given.get("name")))
         else:
             opened = await self._file(lambda: self.folder.new(given.get("name"), BLANK))
@@ -119,15 +111,13 @@ class Desk:
 
     async def open(self, request: Request) -> Response:
         """One paper with its first answer."""
-        name = _name(request)
+        name = name_of(request)
         return await self._shown(await self._file(lambda: self.folder.open(name)))
 
     async def edit(self, request: Request) -> Response:
         """Edits made to one version of a paper: all of them, or none."""
-        name, given = _name(request), await _fields(request)
-        version, edits, like = _text(given, "version"), given.get("edits"), str(given.get("like", ""))
-        if not isinstance(edits, list) or not all(isinstance(edit, dict) for edit in edits):
-            raise Refusal(400, "edits is a list of what is to be done.", "Send at least one edit.")
+        name, given = name_of(request), await fields_of(request)
+        version, edits, like = text_in(given, "version"), edits_in(given), str(given.get("like", ""))
         there = await self._file(lambda: self.folder.open(name))
         if there.version == version:
             made: Any = await self._quick.do("changed", there.text, edits)
@@ -143,8 +133,8 @@ class Desk:
 
     async def step(self, request: Request) -> Response:
         """One step back or forth."""
-        name, given = _name(request), await _fields(request)
-        version, like = _text(given, "version"), str(given.get("like", ""))
+        name, given = name_of(request), await fields_of(request)
+        version, like = text_in(given, "version"), str(given.get("like", ""))
         back = request.url.path.endswith("/undo")
         opened = await self._file(lambda: (self.folder.undo if back else self.folder.redo)(name, version))
         self.changes.made(name, opened.version)
@@ -152,84 +142,13 @@ class Desk:
 
     async def rename(self, request: Request) -> Response:
         """Another name for a paper."""
-        name, given = _name(request), await _fields(request)
+        name, given = name_of(request), await fields_of(request)
         return await self._shown(await self._file(lambda: self.folder.rename(name, given.get("to"))))
 
     async def bin(self, request: Request) -> Response:
         """A paper put into the folder `bin`."""
-        name = _name(request)
+        name = name_of(request)
         return JSONResponse({"bin": await self._file(lambda: self.folder.bin(name))})
-
-    async def proved(self, request: Request) -> Response:
-        """What takes longer, for one version; 409 when the file has gone on."""
-        name, version = _name(request), request.query_params.get("version", "")
-        there = await self._file(lambda: self.folder.open(name))
-        if there.version != version:
-            raise gone_on(there.text, there.version)
-        try:
-            return JSONResponse(await self._proved.do("second", there.text, about=name))
-        except WorkGivenUp:
-            raise gone_on(there.text, there.version) from None
-
-    async def look(self, request: Request) -> Response:
-        """What edits would make of a text that the page holds; nothing is kept of it."""
-        given = await _fields(request)
-        edits, like = given.get("edits"), given.get("like", "")
-        if not isinstance(edits, list) or not all(isinstance(edit, dict) for edit in edits):
-            raise Refusal(400, "edits is a list of what is to be done.", "Send at least one edit.")
-        about = f"look {_name(request)}"
-        return JSONResponse(await self._quick.do("look", _text(given, "text"), edits, str(like), about=about))
-
-    async def loop(self, request: Request) -> Response:
-        """A loop that is pointed out branch by branch, as far as it is."""
-        given = await _fields(request)
-        names = given.get("names")
-        if not isinstance(names, list) or not names or not all(isinstance(name, str) for name in names):
-            raise Refusal(400, "names is a list of branches.", 'Send it as ["I1", "I2"].')
-        return JSONResponse(await self._quick.do("loop", _text(given, "text"), names))
-
-    async def moved(self, request: Request) -> Response:
-        """The currents while a value moves."""
-        given = await _fields(request)
-        middle, step = given.get("middle"), given.get("step")
-        if not isinstance(middle, int | float) or not isinstance(step, int):
-            raise Refusal(
-                400, "middle and step are numbers.", "Send the middle of the line, and where on it."
-            )
-        text, of, about = _text(given, "text"), _text(given, "of"), f"moved {_name(request)}"
-        return JSONResponse(await self._quick.do("moved", text, of, float(middle), step, about=about))
-
-    async def methods(self, request: Request) -> Response:
-        """The methods side by side, and derivations beside one another."""
-        name, beside = _name(request), request.query_params.get("beside", "")
-        there = await self._file(lambda: self.folder.open(name))
-        return JSONResponse(
-            await self._read.do("methods", there.text, beside.split(","), about=f"methods {name}")
-        )
-
-    async def working(self, request: Request) -> Response:
-        """A working, read line by line."""
-        given = await _fields(request)
-        text, working = _text(given, "text"), _text(given, "working")
-        about = f"working {_name(request)}"
-        return JSONResponse({"html": await self._read.do("working", text, working, about=about)})
-
-    async def next_step(self, request: Request) -> Response:
-        """The next step of a working, at a level of help."""
-        given = await _fields(request)
-        text, working, level = _text(given, "text"), _text(given, "working"), given.get("level")
-        about = f"next {_name(request)}"
-        return JSONResponse(await self._read.do("next", text, working, level, about=about))
-
-    async def out(self, request: Request) -> Response:
-        """A paper in a form that can be handed out."""
-        name, asked = _name(request), request.query_params
-        there = await self._file(lambda: self.folder.open(name))
-        made: Any = await self._read.do("out", there.text, asked.get("form", ""), asked.get("edition", ""))
-        content, ending = made
-        saved = f"{name}{'-' if asked.get('edition') else ''}{asked.get('edition', '')}{ending}"
-        headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(saved)}"}
-        return Response(content, media_type="application/octet-stream", headers=headers)
 
     async def events(self, request: Request) -> Response:
         """What changes from elsewhere, as it happens, until the page or the desk is closed."""
@@ -280,28 +199,6 @@ def _no_answer(trouble: Refusal) -> dict[str, object]:
     """What stands in place of a first answer that there is none of."""
     said = escape(f"{trouble.what} {trouble.mend}")
     return {"drawable": False, "kept": False, "pieces": {"findings": f'<li class="error">{said}</li>'}}
-
-
-def _name(request: Request) -> str:
-    return str(request.path_params["name"])
-
-
-async def _fields(request: Request) -> dict[str, Any]:
-    """The fields of a request's body, which is one JSON object."""
-    try:
-        given = json.loads(await request.body())
-    except (ValueError, RecursionError):
-        raise Refusal(400, "That is not JSON.", "Send one object.") from None
-    if not isinstance(given, dict):
-        raise Refusal(400, "That is JSON, but no object.", "Send one object.")
-    return given
-
-
-def _text(given: dict[str, Any], field: str) -> str:
-    value = given.get(field)
-    if not isinstance(value, str):
-        raise Refusal(400, f"{field} is missing, or no text.", "Send it as a string.")
-    return value
 
 
 async def _refused(request: Request, trouble: Exception) -> Response:

@@ -7,12 +7,14 @@ drives all, its two points are kept to the last, and it sees one resistance betw
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ..algebra.ratios import Field, Ratio
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
+from ..expressions.fold import by_signs, fold
 from ..expressions.nodes import (
     ONE,
     ZERO,
@@ -57,6 +59,17 @@ class NamedForms:
         """
         found = values_along(self.lines, field, names or {})
         return {name: found[name] for name in self.circuit.currents}
+
+    def currents_at(self, values: Mapping[str, Fraction]) -> dict[str, Fraction]:
+        """Every branch current at numbers for all symbols.
+
+        Raises ZeroDivisionError where a line divides by zero.
+        """
+        known = dict(values)
+        at = by_signs(lambda number: number.value, known.__getitem__)
+        for line in self.lines:
+            known[line.name] = fold(line.body, at)
+        return {name: known[name] for name in self.circuit.currents}
 
 
 def named_forms(circuit: Circuit) -> NamedForms:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from loopwright.desk import server
+from loopwright.desk import workroom
 from loopwright.desk.folder import PaperFolder
 from loopwright.desk.refusals import Refusal
 from loopwright.desk.server import Desk
@@ -83,7 +83,7 @@ def test_a_fault_of_ours_in_a_worker_is_told_and_the_next_is_done(nursery: Nurse
 def test_a_text_whose_answer_takes_too_long_is_opened_and_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(server, "QUICK", 0.0)
+    monkeypatch.setattr(workroom, "QUICK", 0.0)
 
     async def run() -> object:
         desk = Desk(PaperFolder(tmp_path))

@@ -7,10 +7,8 @@ values fix it, and with it the limits for x to 0 and to infinity (bilinear theor
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from fractions import Fraction
 
-from ...algebra.ratios import Field
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...expressions.nodes import Symbol
@@ -22,13 +20,13 @@ from .ledger import LedgerEntry, listed, not_applicable
 
 WORK = 3000  # lines gone through, for all resistances together; more are left out, and the entry says so
 AT = (Fraction(1), Fraction(2), Fraction(3))
-NUMBERS = Field(())
 
 Triple = tuple[Fraction, Fraction, Fraction]
 
 
-def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> LedgerEntry:
-    """Every resistance with a symbol of its own to 0 and to infinity, all others as in `values`."""
+def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction], there: Circuit) -> LedgerEntry:
+    """Every resistance with a symbol of its own to 0 and to infinity, all others as in `values`; `there`: the
+    circuit in these numbers."""
     code, title = "route/limits", "Limits"
     method = "resistances to 0 and to infinity by the lines, and from the circuit redrawn, at a random point"
     circuit = forms.circuit
@@ -39,11 +37,10 @@ def limits_at_points(forms: NamedForms, values: Mapping[str, Fraction]) -> Ledge
     agreed = 0
     most = max(1, WORK // max(1, len(forms.lines)))
     for element, symbol in own[:most]:
-        sampled = [_currents(forms, {**values, symbol: x}) for x in AT]
+        sampled = [forms.currents_at({**values, symbol: x}) for x in AT]
         for shut in (True, False):
-            changed = circuit.shorted(element) if shut else circuit.opened(element)
             try:
-                redrawn = flow_in_numbers(replace(changed, numbers=values))
+                redrawn = flow_in_numbers(there.shorted(element) if shut else there.opened(element))
             except NoUniqueSolution:
                 continue
             for name, value in redrawn.currents.items():
@@ -64,11 +61,6 @@ def own_symbols(circuit: Circuit) -> list[tuple[str, str]]:
     uses = [name for value in values for name in symbols_of(value)]
     valued = [(e.name, e.value if e.kind is Kind.RESISTOR else e.internal) for e in met]
     return [(n, v.name) for n, v in valued if isinstance(v, Symbol) and uses.count(v.name) == 1]
-
-
-def _currents(forms: NamedForms, values: Mapping[str, Fraction]) -> dict[str, Fraction]:
-    found = forms.currents(NUMBERS, {n: NUMBERS.number(v) for n, v in values.items()})
-    return {name: value.constant() or Fraction(0) for name, value in found.items()}
 
 
 def _limit(seen: Triple, *, to_zero: bool) -> Fraction | None:

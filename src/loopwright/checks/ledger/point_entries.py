@@ -80,7 +80,7 @@ def examine_named(forms: NamedForms) -> Ledger:
             _power(points),
             _node_potentials(points),
             _written_out(forms),
-            limits_at_points(forms, points[0].values),
+            limits_at_points(forms, points[0].values, points[0].circuit),
             _superposition(points),
             _scaling(points),
             _trees(forms.circuit),

@@ -14,13 +14,13 @@ export async function ask(path, given) {
 
 export const told = ({ error = "That could not be done.", mend = "" }) => `${error} ${mend}`;
 
-// Puts new content into a part of the page: what was opened there stays open, and the focus where it was.
+// Puts new content into a part of the page: what was opened or chosen there stays so, and the focus where it was.
 export function fill(id, html) {
   const part = at(id);
   if (part.filled === html) return;
   const focus = part.contains(document.activeElement) && document.activeElement.id;
-  const open = new Map([...part.querySelectorAll("details")].map((each) => [each.id, each.open]));
+  const kept = [...part.querySelectorAll("details, select")].map(({ id, open, value }) => [id, { open, value }]);
   part.innerHTML = part.filled = html;
-  for (const each of part.querySelectorAll("details")) each.open = open.get(each.id) ?? each.open;
+  for (const [id, state] of kept) Object.assign(at(id) ?? {}, state);
   if (focus) at(focus)?.focus({ preventScroll: true });
 }

@@ -5,6 +5,7 @@ import { ask, at, fill, told } from "./ask.js";
 import { Lines } from "./lines.js";
 import { Paper } from "./paper.js";
 import { Pen } from "./pen.js";
+import { Plots } from "./plots.js";
 import { Values } from "./values.js";
 
 const desk = {
@@ -17,7 +18,7 @@ const desk = {
   // One act after another, so that each is made to the version that the last one left.
   send(path, given, said) {
     return (desk.queue = desk.queue.then(async () => {
-      const got = await ask(desk.at(path), { version: desk.version, like: desk.anchor, ...given });
+      const got = await ask(desk.at(path), { version: desk.version, like: desk.anchor, ...(given.call ? given() : given) });
       if (got.ok) {
         desk.take(got);
         desk.say(got.said ?? said);
@@ -58,6 +59,7 @@ const desk = {
   },
 
   async prove() {
+    desk.plots.draw();
     const version = desk.version, got = await ask(`${desk.at("proved")}?version=${encodeURIComponent(version)}`);
     if (version !== desk.version) return;
     if (got.status === 409) desk.soon = setTimeout(desk.open, 500);
@@ -67,18 +69,20 @@ const desk = {
     desk.methods();
   },
 
-  // A part of the page that brings the rules of its own formulas.
-  part(id, { html, style }) {
+  // A part of the page that brings the rules of its own formulas, or why there is none.
+  part(id, got) {
     desk.sheets[id] ??= new CSSStyleSheet();
-    desk.sheets[id].replaceSync(style);
+    desk.sheets[id].replaceSync(got.style ?? "");
     document.adoptedStyleSheets = Object.values(desk.sheets);
-    fill(id, html);
+    if (got.ok) fill(id, got.html);
+    else at(id).textContent = at(id).filled = told(got);
     desk.reach();
   },
 
-  // What scrolls by itself can be scrolled by keys.
+  // What scrolls by itself can be scrolled by keys; what leads to something of the paper knows which it is.
   reach() {
-    for (const box of document.querySelectorAll(".formula, .table, .wide")) if (box.scrollWidth > box.clientWidth) box.tabIndex = 0;
+    for (const box of document.querySelectorAll(".formula, .table, .wide, .drawing")) if (box.scrollWidth > box.clientWidth) box.tabIndex = 0;
+    for (const link of document.querySelectorAll("[data-out]")) link.href = desk.at(link.dataset.out);
   },
 
   async methods(beside = desk.beside) {
@@ -86,8 +90,7 @@ const desk = {
     if (!at("methods").open) return;
     const got = await ask(`${desk.at("methods")}?beside=${encodeURIComponent(beside.join())}`);
     if (beside !== desk.beside || got.status === 409) return;
-    if (got.ok) desk.part("methods-inside", got);
-    else at("methods-inside").textContent = at("methods-inside").filled = told(got);
+    desk.part("methods-inside", got);
   },
 
   // The file went on while something was changed here: both are shown, and nothing is lost.
@@ -165,10 +168,10 @@ const desk = {
       desk.anchor = "";
       desk.beside = [];
       desk.paper.clear();
-      fill("lines", "");
+      for (const id of ["lines", "plot-choice"]) fill(id, "");
     }
     desk.take(got);
-    for (const link of document.querySelectorAll("[data-out]")) link.href = desk.at(`out?${link.dataset.out}`);
+    desk.reach();
     await desk.list();
     desk.paper.hints();
     document.body.dataset.ready = name;
@@ -179,11 +182,14 @@ desk.pen = new Pen(desk);
 desk.paper = new Paper(desk);
 desk.values = new Values(desk);
 desk.lines = new Lines(desk);
+desk.plots = new Plots(desk);
 globalThis.desk = desk;
 
 // What a press on a piece of the page does, by the attribute that it bears.
 const PRESSED = {
-  act: (value) => desk.act(JSON.parse(value)),
+  // What it does may be another thing by the time the acts before it are done.
+  act: (value, { id }) => desk.send("edits", () => ({ edits: [JSON.parse(at(id)?.dataset.act ?? value)] })),
+  plot: (value) => desk.plots.choose(...JSON.parse(value)),
   line: (value) => desk.lines.go(Number(value)),
   beside: (method, { checked }) => desk.methods([...desk.beside.filter((each) => each !== method), ...(checked ? [method] : [])].slice(-2)),
   post: (path, { dataset: { given, named } }) => {

@@ -139,6 +139,7 @@ export class Paper {
   acts() {
     const { kind, name } = this.under ?? {}, b = this.branch(), { desk } = this;
     const leave = ["Esc", "leaves it", () => this.leave()], fresh = (words) => ["n", words, () => this.startHand()];
+    const board = ["k", "opens the board", () => at("to-board").click()];
     const layOut = this.now.placed && ["g", "leaves the layout to the desk", () => desk.act({ do: "lay out" })];
     if (this.hand)
       return ["The hand is on the ruling:", ["arrow keys", "move it"], ["Enter", "puts a point there", () => this.putAtHand()], leave];
@@ -148,15 +149,16 @@ export class Paper {
     if (kind === "point")
       return [`Point ${name}:`, ["b", "draws a branch from it", () => this.begin(name)], ["Enter", "", () => this.begin(name)],
         ["Shift + arrows", "move it"], ["r", "names it anew", () => this.rename()], fresh("puts another"),
-        ["Delete", this.loose.has(name) && "takes it away", () => this.takeOut()], layOut];
+        ["Delete", this.loose.has(name) && "takes it away", () => this.takeOut()], layOut, board];
     if (b)
       return [kind === "branch" ? `Branch ${b}:` : `${name} in ${b}:`, ["t", `turns the arrow of ${b}`, () => this.turn(b)],
         ["Enter", "writes what it meets", () => this.write(b)],
+        ["p", "plots it", () => desk.plots.choose(b, kind === "element" && desk.values.of(name)?.dataset.value)],
         kind === "element" && ["v", "goes to its value", () => desk.values.go(name)],
         this.find(kind, name)?.matches(".switch") && ["o", "opens or closes it", () => desk.act({ do: "switch", of: name })],
         ["l", "takes it into a loop of your own", () => desk.inLoop(b)], ["r", "names it anew", () => this.rename()],
-        ["Delete", `takes ${b} out`, () => this.takeOut()], fresh("")];
-    return ["The paper:", ["click", "puts a point"], fresh("puts one by keyboard"), ["Enter", "", () => this.startHand()], layOut];
+        ["Delete", `takes ${b} out`, () => this.takeOut()], fresh(""), board];
+    return ["The paper:", ["click", "puts a point"], fresh("puts one by keyboard"), ["Enter", "", () => this.startHand()], layOut, board];
   }
   hints() { this.desk.hint(...this.acts()); }
 

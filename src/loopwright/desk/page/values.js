@@ -49,9 +49,12 @@ export class Values {
     if (value || !range) this.desk.act({ do: "value", of: input.dataset.value, value });
   }
 
+  of(element) {
+    return [...at("lines").children].find((each) => each.dataset.lights.split(" ").includes(element))?.querySelector("input");
+  }
   go(element) {
-    const row = [...at("lines").children].find((each) => each.dataset.lights.split(" ").includes(element));
-    if (row) row.querySelector("input").focus();
+    const line = this.of(element);
+    if (line) line.focus();
     else this.desk.say(`${element} has no value.`);
   }
 }
