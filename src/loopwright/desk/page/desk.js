@@ -81,7 +81,9 @@ const desk = {
 
   // What scrolls by itself can be scrolled by keys; what leads to something of the paper knows which it is.
   reach() {
-    for (const box of document.querySelectorAll(".formula, .table, .wide, .drawing")) if (box.scrollWidth > box.clientWidth) box.tabIndex = 0;
+    for (const box of document.querySelectorAll(".formula, .table, .wide, .drawing")) {
+      if (!box.closest("details:not([open])") && box.scrollWidth > box.clientWidth) box.tabIndex = 0;
+    }
     for (const link of document.querySelectorAll("[data-out]")) link.href = desk.at(link.dataset.out);
   },
 

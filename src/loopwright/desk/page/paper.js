@@ -47,8 +47,7 @@ export class Paper {
     for (const name of Object.keys(paper.points)) this.loose.delete(name);
     if (anchor && this.corner) this.corner = this.corner.map((c, i) => c + paper.points[anchor].at[i] - before[i]);
     else if (!this.loose.size) this.corner = null;
-    fill("drawn", paper.svg);
-    this.flow();
+    fill("drawn", paper.svg, () => this.flow());
     this.fit();
     if (held && !this.board.contains(document.activeElement)) this.focus(at(this.wanted) ?? this.all()[0] ?? this.board);
     this.wanted = null;
