@@ -69,8 +69,8 @@ def _counted(page: Page, what: str, count: int) -> None:
 
 
 def pressed(page: Page) -> tuple[list[float], list[float], float]:
-    """Milliseconds of each press until figure and equations are there, and of some until all is proved; and of
-    the processor time of the page's main thread for one press."""
+    """Milliseconds of each press until figure and equations are there, and of some until all is proved; and
+    the processor time that the page's main thread takes for one press, in milliseconds."""
     session = page.context.new_cdp_session(page)
     session.send("Performance.enable", {"timeDomain": "threadTicks"})
     page.evaluate(_CLOCK)
