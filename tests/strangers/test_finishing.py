@@ -24,7 +24,8 @@ from tests.strangers.draw import Drawn, draw
 from tests.strangers.writers import hands_of
 
 OWN_WAY = {"branch": "branch currents", "loop": "loop currents", "node": "node potentials",
-           "superposition": "superposition", "determinants": "determinants"}  # fmt: skip
+           "superposition": "superposition", "determinants": "determinants",
+           "collapse": "series and parallel", "equivalent": "an equivalent source"}  # fmt: skip
 PART = {"determinants": 0.65}  # of the lines: the first determinant stands by then
 SUBSCRIPTS = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
 ASIDE = 70_000  # seeds that nothing was mended by
@@ -126,9 +127,78 @@ def test_nothing_but_the_names_of_the_working_and_the_problem_occurs() -> None:
     assert "x1" in set(held(rest))
 
 
-@pytest.mark.slow
+TWO_SOURCES = """
+[branches]
+I1 = "k, +E1, R1, p"
+I2 = "p, R2, k"
+I3 = "p, R3, k"
+I4 = "k, +E4, R4, p"
+[numbers]
+E1 = "12 V"
+E4 = "6 V"
+R1 = "2 ohm"
+R2 = "6 ohm"
+R3 = "3 ohm"
+R4 = "4 ohm"
+"""
+
+
+def test_a_way_that_does_not_lead_on_is_said() -> None:
+    """Two sources do not come down to one loop, though two resistances can be made one."""
+    circuit, _ = read_text(TWO_SOURCES)
+    assert circuit is not None
+    rest = finish(read_working(circuit, "Rp = R2 R3/(R2 + R3) = 6*3/9 = 2 ohm\n"))
+    assert rest.method == "branch currents"
+    assert "cannot be gone on with by series and parallel" in rest.turned
+    assert worth(rest.lines[-1].sides[-1], {}) in currents(TWO_SOURCES).values()
+
+
 @pytest.mark.parametrize("method", ["collapse", "equivalent"])
-def test_a_method_that_is_not_gone_on_with_is_said(method: str) -> None:
-    drawn = draw(method, hands_of(3), 3, wrong=False)
-    rest = checked(drawn, cut(drawn, len(drawn.lines) // 2 + 2))
-    assert rest.is_finished or "cannot be gone on with" in rest.turned
+def test_a_working_in_steps_is_finished_from_any_line_on(method: str) -> None:
+    """Each cut is gone on with by its own method and leaves nothing to do."""
+    drawn = draw(method, hands_of(ASIDE + 2), ASIDE + 2, wrong=False)
+    circuit, _ = read_text(drawn.problem)
+    assert circuit is not None
+    for lines in range(2, len(drawn.lines), 4):
+        text = cut(drawn, lines)
+        rest = finish(read_working(circuit, text))
+        assert rest.method == OWN_WAY[method]
+        reading = read_working(circuit, text + rest.text)
+        assert [v.claim.written for v in reading.verdicts if not v.holds] == []
+        assert finish(reading).is_finished
+
+
+ALL_ASKED = """
+find = ["I1", "I4", "P(E1)", "V(p, k)", "R(p, k) without E1", "R(p, k) without R1, R2"]
+[branches]
+I1 = "k, +E1, R1, p"
+I2 = "p, R2, k"
+I3 = "p, R3, q"
+I4 = "q, R4, k"
+[numbers]
+E1 = "12 V"
+R1 = "2 ohm"
+R2 = "6 ohm"
+R3 = "3 ohm"
+R4 = "5 ohm"
+"""
+
+
+@pytest.mark.parametrize(
+    "begun", ["R34 = R3 + R4", "R34 = R3 + R4 = 8 ohm", "I1 = I2 + I3\n12 = 2 I1 + 6 I2"]
+)
+def test_all_that_is_asked_is_told_and_read_back(begun: str) -> None:
+    """By hand: 6 ohm beside 3 + 5 ohm is 24/7 ohm, and I1 = 12/(2 + 24/7) = 42/19 A."""
+    circuit, _ = read_text(ALL_ASKED)
+    assert circuit is not None
+    rest = finish(read_working(circuit, f"{begun}\n"))
+    told = {line.sides[0]: line.sides[-1] for line in rest.lines}
+    values = {n: Fraction(v.split()[0]) for n, v in tomllib.loads(ALL_ASKED)["numbers"].items()}
+    asked = {n: x for n, x in told.items() if n == Symbol("R(p, k) without E1")}
+    assert [worth(x, values) for x in asked.values()] == [Fraction(24, 7)]
+    if "ohm" in begun:
+        assert worth(told[Symbol("I1")], {}) == Fraction(42, 19)
+    reading = read_working(circuit, f"{begun}\n{rest.text}")
+    assert [line.text for line in reading.working.lines if line.trouble] == []
+    assert [v.claim.written for v in reading.verdicts if not v.holds] == []
+    assert finish(reading).is_finished

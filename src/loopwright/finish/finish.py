@@ -6,7 +6,7 @@ What is made here is judged by `verify` before it is given back.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from ..algebra.ratios import Ratio
@@ -26,6 +26,9 @@ from ..reading.reading import Reading
 from ..solve.asked import value_of
 from ..solve.exact import Solution
 from .by_determinants import solve_by_determinants, speaks_of_determinants
+from .by_equivalent import by_equivalent, speaks_of_equivalent
+from .by_ohm import OhmTeller, all_laws
+from .by_reduction import by_reduction, speaks_of_reduction
 from .finished import Fact, FactKind, FinishedLine, FinishedWorking, Lacking
 from .going_on import Rest, begin, one_by_one, solve_on
 from .lines import in_line_numbers, line_of, unit_after
@@ -46,6 +49,11 @@ _IN_TIME = Finding(
     "working/in-time",
     "The rest of a working of a circuit that changes in time is not written yet.",
     "Have it read without its rest, or ask for a solution sheet.",
+)
+
+BY_OHM = (
+    (speaks_of_equivalent, by_equivalent, "an equivalent source"),
+    (speaks_of_reduction, by_reduction, "series and parallel"),
 )
 
 
@@ -79,6 +87,12 @@ def _rest(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
             return _by_parts(w)
         except LookupError:
             pass
+    for speaks, told, method in BY_OHM:
+        try:
+            if speaks(w):
+                return _by_ohm(w, told, method)
+        except LookupError:
+            continue
     grounds = _grounds(w)
     if speaks_of_determinants(w):
         try:
@@ -105,6 +119,27 @@ def _by_parts(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
     return _needed(lines, goals, w.last), ground, ""
 
 
+def _by_ohm(
+    w: Whereabouts, told: Callable[[Whereabouts, OhmTeller], None], method: str
+) -> tuple[tuple[FinishedLine, ...], Ground, str]:
+    """The rest by resistances made one and Ohm's law, as `told` writes it."""
+    own = stage(w)
+    teller = OhmTeller(w, own)
+    told(w, teller)
+    first = w.last + 1 + len(teller.lines)
+    rest = begin(own.circuit, own.circuit.currents, own.values, w.taken, first, teller.known)
+    ground = replace(in_branch_currents(own), method=method, new=teller.new)
+    _renamed(w, rest, own)
+    lines = [*teller.lines, *(line_of(w, ground, rest, step) for step in rest.teller.steps)]
+    others = _other_questions(w, own, rest, w.last + 1 + len(lines))
+    lines += [replace(line, facts=(*line.facts, *all_laws())) for line in others]
+    wanted = _asked_currents(w, own)
+    goals = {Symbol(t.as_text()) for t in targets(w.reading.circuit)} | {Symbol(n) for n in wanted}
+    kept = _needed(lines, goals, w.last)
+    held = {n for line in kept for side in line.sides for n in symbols_of(side)}
+    return kept, replace(ground, new={n: made for n, made in teller.new.items() if n in held}), ""
+
+
 def _turned(w: Whereabouts, ground: Ground) -> str:
     """Why the rest is not by the method that the working has begun, in a sentence; empty where it is."""
     settings = {line.setting for line in w.reading.working.lines if line.setting}
@@ -117,7 +152,7 @@ def _turned(w: Whereabouts, ground: Ground) -> str:
         method = "series and parallel"
     if not method:
         return ""
-    return f"This cannot be gone on with by {method} yet; the rest is by {ground.method}, in the same names."
+    return f"This cannot be gone on with by {method} here; the rest is by {ground.method}, in the same names."
 
 
 def _grounds(w: Whereabouts) -> list[Ground]:

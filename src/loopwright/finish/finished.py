@@ -40,6 +40,12 @@ class Lacking(StrEnum):
     DETERMINANT = "The equations are enough: what is left is determinants."
     QUOTIENT = "The determinants are there: what is left are their quotients."
     ALONE = "A source is still to be taken alone."
+    OPEN = "The open voltage is still to be found."
+    SEEN = "The resistance that the load sees is still to be found."
+    LOAD = "The equivalent source is there: the load is left to be put back."
+    MADE_ONE = "There are resistances that can be made one."
+    ONE_LOOP = "One loop is left: its current comes next."
+    OUTWARDS = "The current that goes in is known: what is left is the way back outwards."
 
 
 class FactKind(StrEnum):

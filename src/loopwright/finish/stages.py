@@ -37,6 +37,10 @@ class Stage:
     called: Mapping[str, tuple[str, int]]
     values: Mapping[str, Ratio]
 
+    def of_problem(self, name: str) -> str:
+        """What the problem calls the branch whose current has this name."""
+        return next(branch for branch, (called, _) in self.called.items() if called == name)
+
     def original(self, loop: Loop) -> Loop:
         """A loop in the names of the problem's branches."""
         back = {name: (branch, sign) for branch, (name, sign) in self.called.items()}
@@ -75,10 +79,11 @@ def _called(
     """For each branch what the working calls its current, first what it speaks of first; else what the
     problem calls it, unless that stands for something else by now."""
     found: dict[str, tuple[str, int]] = {}
+    whole = 1000 if w.meanings.thousands else 1
     for name, made in w.names_in(setting).items():
-        if len(made) == 1 and name not in avoid:
+        if len(made) == 1 and name not in avoid and "(" not in name:  # V(R1) is R1 I1, and no current
             ((branch, share),) = made.items()
-            if branch in circuit.currents and branch not in found:
+            if abs(share) == whole and branch in circuit.currents and branch not in found:
                 found[branch] = name, 1 if share > 0 else -1
     taken = w.taken | {name for name, _ in found.values()}
     for branch in circuit.currents:

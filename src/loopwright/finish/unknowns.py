@@ -94,7 +94,7 @@ def loop_names(w: Whereabouts) -> tuple[str, ...]:
     """The names of the working that are those of loop currents: said to be, or because each is a sum of
     branch currents, or because the equations are loop equations in as many own names as there are loops."""
     drawn = {n: made for n, made in w.quantities.items() if all(not w.meanings.home[k][1] for k in made)}
-    currents = [n for n, made in drawn.items() if not any(k.startswith("φ") for k in made)]
+    currents = [n for n, made in drawn.items() if "(" not in n and not any(k[0] == "φ" for k in made)]
     said = {name for line in w.reading.working.lines for name in line.round_loops}
     said |= {loop.name for line in w.reading.working.lines for loop in line.loops}
     found = tuple(n for n in currents if n in said or len(drawn[n]) > 1)

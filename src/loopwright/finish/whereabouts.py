@@ -7,7 +7,7 @@ somebody rounded counts as the value that it is rounded from.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -96,7 +96,8 @@ def where_it_stands(reading: Reading) -> Whereabouts:
     alone = each_alone(circuit)
     settings = {line.setting for line in reading.working.lines} | set(reading.arrows.changed)
     more = alone if settings & set(alone) else ()
-    changed = tuple(dict.fromkeys((*reading.arrows.changed, *more)))
+    said = [line.setting for line in reading.working.lines if line.setting.out]
+    changed = tuple(dict.fromkeys((*reading.arrows.changed, *more, *said)))
     arrows = replace(reading.arrows, names=declared_too, changed=changed)
     truths = Truths(solve(circuit), arrows, Policy(), claims)
     for verdict in reading.verdicts:
@@ -114,10 +115,11 @@ def where_it_stands(reading: Reading) -> Whereabouts:
     reader = _LineReader(meanings, wide, names, tuple(quantities), _figures(reading))
     lines: list[TrueLine] = []
     known: dict[str, int] = {}
+    in_steps = not in_numbers and bool(reading.own or any(settings))
     for verdict, whole in _with_chains(reading.verdicts):
         if not verdict.holds or verdict.claim.case:
             continue
-        result = reader.result(whole)
+        result = reader.result(whole, known if in_steps else ())
         if result is not None:
             known.setdefault(result, verdict.line)
             continue
@@ -262,12 +264,14 @@ class _LineReader:
         own = {n: c.at({}, self.meanings.symbols) for n, c in found.coefficients.items()}
         return Linear(own, found.constant.at({}, self.meanings.symbols))
 
-    def result(self, written: Equation) -> str | None:
-        """The quantity that an equation gives with nothing unknown on the other side."""
+    def result(self, written: Equation, known: Collection[str] = ()) -> str | None:
+        """The quantity that an equation gives with nothing unknown on the other side. `known`: quantities
+        that do not count as unknown there."""
         for one, other in ((written.left, written.right), (written.right, written.left)):
             held = symbols_of(other)
             named = isinstance(one, Symbol) and (one.name in self.unknowns or "(" in one.name)
-            plain = not isinstance(other, Symbol) and all(self.names.get(n) is not None for n in held)
+            told = all(self.names.get(n) is not None or n in known for n in held)
+            plain = told and (not isinstance(other, Symbol) or other.name in known)
             if named and plain and isinstance(one, Symbol):
                 return one.name
         return None

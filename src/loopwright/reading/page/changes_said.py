@@ -106,6 +106,7 @@ _WORD = re.compile(NAME.pattern)
 _GOES_ON = re.compile(r"[=≈→+*/·×÷^−]|-(?!\s)|-\s*[\w(]|\|\|")
 _SIGNS = tuple("=≈→+*/·×÷^−-")
 _RELATION = re.compile(r"=|≈|→")
+_SEEN_BETWEEN = re.compile(r"\bR\s{0,3}\([^()]{1,80}\)\s{0,3}$")  # R(a, b) without E1 is one quantity
 _BREAK = re.compile(r"\s*(?:,|&|\band\b)\s*")
 
 
@@ -147,7 +148,7 @@ class ChangesSaid:
         for match, sort in _matches(text):
             if any(match.start() < end and start < match.end() for start, end in spans):
                 continue
-            if _is_algebra(text, match):
+            if _is_algebra(text, match) or _SEEN_BETWEEN.search(text[: match.start()]):
                 continue
             elements = self._elements(match["names"])
             if not elements:

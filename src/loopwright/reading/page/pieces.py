@@ -68,10 +68,12 @@ def _any(words: Collection[str]) -> str:
     return "|".join(map(re.escape, sorted(words, key=len, reverse=True)))
 
 
+_POINTS = r"\s*\w[\w'′]*\s*,\s*\w[\w'′]*\s*"
 _PIECE = re.compile(
     rf"""(?P<word>[^\W\d_]{{2,}}['’](?:s|t|re|ve|ll|d)\b)
     |(?P<foreign>[±∓%√∑∏∫∂∞°&#@_∝∠$\\½¼¾⅓⅔]|\|(?!\|)|\b(?:oo|[Ii]nf(?:inity)?)\b)
-    |(?P<call>[VvUuR]\s{{0,3}}\(\s*\w[\w'′]*\s*,\s*\w[\w'′]*\s*\)|P\(\s*[^\W\d_]\w*['′]*\s*\))
+    |(?P<call>R\s{{0,3}}\({_POINTS}\)\s+without\s+{NAME.pattern}(?:\s*(?:,|\band\b)\s*[RE]\w*)*
+        |[VvUuR]\s{{0,3}}\({_POINTS}\)|P\(\s*[^\W\d_]\w*['′]*\s*\))
     |(?P<number>[0-9]+(?:[.,'’][0-9]+)*|\.[0-9]+)
     |(?P<name>{NAME.pattern})
     |(?P<implies>{_any(_IMPLIES)})
