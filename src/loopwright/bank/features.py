@@ -68,7 +68,6 @@ FEATURES: tuple[Feature, ...] = (
     Feature("equal values", ("equal resistors",)),
     Feature("slips apart", ("slips told apart",)),
 )
-KEPT_APART = ("versions", "items", "slips apart")  # counted where they are kept, not worked from the text
 _METERS = (Kind.AMMETER, Kind.VOLTMETER)
 _WORD = re.compile(r"[^\W_]+")
 

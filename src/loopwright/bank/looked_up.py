@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 from .bank_extra import ColumnElement, Connection, Select, func, select
 from .features import words_of
-from .looking import DayLooked, FeatureLooked, PartLooked, WordsLooked
+from .looking import DayLooked, FeatureLooked, GivenLooked, PartLooked, WordsLooked
 from .problems import Kept, kept
-from .tables import PROBLEMS, TRAITS, WORDS
+from .tables import GIVEN, ITEMS, PROBLEMS, TRAITS, VERSIONS, WORDS
 
+_BESIDE = {"versions": VERSIONS, "items": ITEMS}  # features counted where they are kept
 _LAST = "\U0010ffff"  # sorts after every sign of a word
 
 
@@ -40,13 +41,23 @@ def _conditions(part: PartLooked) -> list[ColumnElement[bool]]:
     match part:
         case WordsLooked(words):
             return [PROBLEMS.c.id.in_(_with_word(word)) for word in words]
+        case FeatureLooked(feature, least, most) if feature in _BESIDE:
+            table = _BESIDE[feature]
+            many = select(func.count()).where(table.c.problem == PROBLEMS.c.id).scalar_subquery()
+            return [many.between(least, most)]
         case FeatureLooked(feature, least, most):
             has = select(TRAITS.c.problem).where(
                 TRAITS.c.feature == feature, TRAITS.c.amount.between(least, most)
             )
             return [PROBLEMS.c.id.in_(has)]
-        case DayLooked(how, day):
+        case DayLooked("added", how, day):
             return [_on(PROBLEMS.c.added, how, day)]
+        case DayLooked(_, how, day):
+            return [PROBLEMS.c.id.in_(select(GIVEN.c.problem).where(_on(GIVEN.c.day, how, day)))]
+        case GivenLooked(whether, student):
+            papers = select(GIVEN.c.problem)
+            papers = papers.where(GIVEN.c.student == student) if student else papers
+            return [PROBLEMS.c.id.in_(papers) if whether else PROBLEMS.c.id.not_in(papers)]
 
 
 def _with_word(word: str) -> Select[tuple[int]]:

@@ -1,8 +1,8 @@
 """What a person looks for, read from a line of theirs: `two sources, bridge, one battery charged, winch`.
 
 Parts stand between commas, and all of them must hold. A part is a feature, with or without a number, the day
-on which a problem was added, or words that must stand in its name, its title or its story. What stands in
-quotation marks is always words. Knows no database.
+on which a problem was added or given, to whom it was given, or words that must stand in its name, its title
+or its story. What stands in quotation marks is always words. Knows no database.
 """
 
 from __future__ import annotations
@@ -25,7 +25,9 @@ _COUNTED = re.compile(
     rf"(?:\s+(?:(?P<more>or more)|(?:to|or)\s+(?P<most>{_NUMBER})))?\s+(?P<name>.+)"
 )
 _NOT = re.compile(r"(?:no|not|without)\s+(?:a\s+|an\s+|any\s+)?(?P<name>.+)")
-_ADDED = re.compile(r"added\s+(?P<how>in|since|before)\s+(?P<day>\d{4}(?:-\d\d(?:-\d\d)?)?)")
+_WHEN = re.compile(r"(?P<what>added|given)\s+(?P<how>in|since|before)\s+(?P<day>\d{4}(?:-\d\d(?:-\d\d)?)?)")
+_TO = re.compile(r"given\s+to\s+(?P<student>.+)", re.IGNORECASE)
+_GIVEN = {"given": True, "never given": False, "not given": False}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,13 +49,22 @@ class WordsLooked:
 
 @dataclass(frozen=True, slots=True)
 class DayLooked:
-    """A day, month or year in, since (that day included) or before which something was done."""
+    """A day, month or year in, since (that day included) or before which a problem was added or given."""
 
+    what: str
     how: str
     day: str
 
 
-PartLooked = FeatureLooked | WordsLooked | DayLooked
+@dataclass(frozen=True, slots=True)
+class GivenLooked:
+    """Whether a problem was ever given; `student`: to whom (empty: to anybody)."""
+
+    given: bool
+    student: str = ""
+
+
+PartLooked = FeatureLooked | WordsLooked | DayLooked | GivenLooked
 
 
 def looked_for(line: str) -> tuple[PartLooked, ...]:
@@ -68,8 +79,12 @@ def _part(said: str) -> PartLooked:
         return _words(text.strip('"'))
     if text in _NAMES:
         return FeatureLooked(_NAMES[text].name, 1, MANY)
-    if (added := _ADDED.fullmatch(text)) is not None:
-        return DayLooked(added["how"], added["day"])
+    if (when := _WHEN.fullmatch(text)) is not None:
+        return DayLooked(when["what"], when["how"], when["day"])
+    if text in _GIVEN:
+        return GivenLooked(_GIVEN[text])
+    if (to := _TO.fullmatch(said)) is not None:
+        return GivenLooked(True, to["student"].strip())
     if (counted := _COUNTED.fullmatch(text)) is not None:
         name = counted["name"]
         if name in _NAMES and _NAMES[name].counted:

@@ -39,12 +39,15 @@ class WorkedProblem:
 
 @dataclass(frozen=True, slots=True)
 class Kept:
-    """A problem as it stands in the bank. `added`: on which day."""
+    """A problem as it stands in the bank. `added`: on which day; `certificate`: what its numbers tell of
+    slips, as JSON, empty where that was not worked; `key`: its number in the tables."""
 
     name: str
     title: str
     added: str
     text: str
+    certificate: str
+    key: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +141,7 @@ def named(connection: Connection, name: str) -> Kept | None:
 
 def kept(row: Row[Any]) -> Kept:
     """A row as a value."""
-    return Kept(row.name, row.title, row.added, row.text)
+    return Kept(row.name, row.title, row.added, row.text, row.certificate, row.id)
 
 
 def take_out(connection: Connection, name: str) -> None:

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
-from contextlib import contextmanager
-from functools import partial
+from contextlib import closing, contextmanager
 from pathlib import Path
 from sqlite3 import Connection as SQLiteConnection
+from sqlite3 import Error as SQLiteError
 from typing import TYPE_CHECKING
 
 from ..errors import FaultyMaterial
@@ -50,9 +50,9 @@ _WRITERS = 7_120_453  # the number by which writers on one PostgreSQL database w
 class Store:
     """The database of one bank. Every transaction begins anew; nothing is held between two."""
 
-    def __init__(self, folder: Path, *, new: bool = False) -> None:
-        """Reaches the bank of a folder. `new`: makes it where there is none. An older schema is brought to
-        the newest. Raises FaultyMaterial where there is none, it is damaged, newer or out of reach."""
+    def __init__(self, folder: Path, *, new: bool = False, schema: str = NEWEST) -> None:
+        """Reaches the bank of a folder. `new`: makes it where there is none. A bank of an older `schema` is
+        brought to it. Raises FaultyMaterial where there is none, it is damaged, newer or out of reach."""
         self.folder = folder
         address = _setting(folder)
         self.place = address or str(folder / DATABASE)
@@ -62,7 +62,7 @@ class Store:
             folder.mkdir(parents=True, exist_ok=True)
         self.engine = _engine(address, folder)
         try:
-            self._ready(new)
+            self._ready(new, schema)
         except BaseException:
             self.close()
             raise
@@ -72,17 +72,24 @@ class Store:
         """Whether the bank is a file of SQLite in its folder."""
         return self.engine.dialect.name == "sqlite"
 
-    def _ready(self, new: bool) -> None:
+    def _ready(self, new: bool, schema: str) -> None:
         with self.reading() as connection:
-            schema = schema_of(connection)
-            strange = not schema and bool(inspect(connection).get_table_names())
+            there = schema_of(connection)
+            strange = not there and bool(inspect(connection).get_table_names())
         if strange:
             raise FaultyMaterial(_not_a_bank(self.place))
-        if not schema and not new:
+        if not there and not new:
             raise FaultyMaterial(_not_there(self.folder))
-        if schema != NEWEST:
+        if int(there or 0) < int(schema):
             with self.writing() as connection:
-                brought_to(connection, NEWEST)
+                brought_to(connection, schema)
+        if self.is_file:
+            self._log_ahead()
+
+    def _log_ahead(self) -> None:
+        """Has the file keep a write-ahead log, which it then remembers."""
+        with self._told(), closing(self.engine.raw_connection()) as connection:
+            connection.cursor().execute("PRAGMA journal_mode = WAL")
 
     @contextmanager
     def reading(self) -> Iterator[Connection]:
@@ -103,6 +110,8 @@ class Store:
             yield
         except DBAPIError as trouble:
             raise FaultyMaterial(trouble_told(trouble.orig, self.place)) from trouble
+        except SQLiteError as trouble:
+            raise FaultyMaterial(trouble_told(trouble, self.place)) from trouble
 
     def close(self) -> None:
         """Lets go of the database."""
@@ -112,7 +121,7 @@ class Store:
 def _engine(address: str, folder: Path) -> Engine:
     if not address:
         engine = create_engine(f"sqlite:///{folder / DATABASE}", connect_args={"timeout": PATIENCE})
-        event.listen(engine, "connect", partial(_as_sqlite_should, folder / DATABASE))
+        event.listen(engine, "connect", _as_sqlite_should)
         event.listen(engine, "begin", _sqlite_begins)
         return engine
     options = f"-c lock_timeout={PATIENCE * 1000}"
@@ -126,10 +135,8 @@ def _engine(address: str, folder: Path) -> Engine:
     return engine
 
 
-def _as_sqlite_should(path: Path, connection: SQLiteConnection, _: object) -> None:
+def _as_sqlite_should(connection: SQLiteConnection, _: object) -> None:
     connection.isolation_level = None  # transactions begin where `_sqlite_begins` says so, also around tables
-    if not path.stat().st_size:
-        connection.execute("PRAGMA journal_mode = WAL")  # the file remembers; others' are left alone
     connection.execute("PRAGMA synchronous = FULL")
     connection.execute("PRAGMA foreign_keys = ON")
 

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import argparse
+import json
 import sys
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from ..bank.bank import Bank, open_bank
+from ..bank.bank import Bank, bring_to, open_bank
+from ..bank.features import FEATURES, features
 from ..bank.likeness import Likeness
-from ..bank.problems import WorkedProblem, told_like, worked
+from ..bank.problems import WorkedProblem, circuit_kept, told_like, worked
+from ..bank.tables import NEWEST
+from ..circuit.names import listed
 from ..errors import FaultyMaterial
 from ..findings import Finding, Place
 from ..problem.problem_file import read
@@ -19,14 +23,37 @@ from .files import say, show, write
 
 def run(given: argparse.Namespace) -> int:
     """Does what the verb says; without one, tells what the bank holds."""
-    with open_bank(given.file, new=given.verb == "add") as bank:
+    if given.verb == "schema" and given.what:
+        return _schema_wished(given)
+    with open_bank(given.file, new=given.verb in BEGINNING) as bank:
         return VERBS[given.verb](bank, given)
 
 
 def _about(bank: Bank, given: argparse.Namespace) -> int:
-    count = len(bank.names())
-    show(f"{given.file}: {count:,} problem{'s' * (count != 1)}.")
+    """What the bank holds in all, or all that it knows of some problems."""
+    if not given.what:
+        held = ", ".join(f"{count:,} {name}" for name, count in bank.counts().items())
+        show(f"{given.file}: {held}; {len(bank.sets()):,} sets of papers given.")
+    for name in given.what:
+        problem = bank.problem(name)
+        circuit = circuit_kept(problem)
+        told = {name: amount for name, amount in features(circuit).items() if amount}
+        alike = told_like(one for one in bank.alike(circuit) if one.name != problem.name)
+        show(f"{problem.name}: {problem.title or 'no title'}; added {problem.added}")
+        show(f"  {', '.join(_feature(feature, amount) for feature, amount in told.items())}")
+        show(f"  {len(bank.versions(name)):,} versions, {len(bank.items(name)):,} quiz items")
+        if alike:
+            show(f"  {alike}")
+        if problem.certificate:
+            show(f"  slips: {json.loads(problem.certificate)['told']}")
+        for one in bank.sets(name):
+            show(f"  given {one.day}: {one.occasion}, {one.papers:,} papers")
     return 0
+
+
+def _feature(name: str, amount: int) -> str:
+    counted = next(feature.counted for feature in FEATURES if feature.name == name)
+    return f"{name} {amount}" if counted else name
 
 
 def _add(bank: Bank, given: argparse.Namespace) -> int:
@@ -43,7 +70,7 @@ def _add(bank: Bank, given: argparse.Namespace) -> int:
                 for finding in trouble.findings:
                     say(finding.as_text())
 
-    for added in bank.add_all(all_worked(), time.strftime("%Y-%m-%d"), _progress()):
+    for added in bank.add_all(all_worked(), given.on or _today(), _progress()):
         told = f"{added.name}: {'put in' if added.new else 'is there already'}"
         show(f"{told}; {told_like(added.like)}" if added.like else told)
     return status
@@ -90,12 +117,103 @@ def _remove(bank: Bank, given: argparse.Namespace) -> int:
     return 0
 
 
+def _keep(bank: Bank, given: argparse.Namespace) -> int:
+    """Keeps versions (.toml) and quizzes (.json) with a problem."""
+    name, *files = _wanted(given, "NAME FILE...")
+    texts = {path: _text(path) for path in _files(files, ("*.toml", "*.json"))}
+    versions = {path.stem: text for path, text in texts.items() if path.suffix != ".json"}
+    quizzes = {path.name: text for path, text in texts.items() if path.suffix == ".json"}
+    kept = bank.keep(name, versions, quizzes)
+    show(f"{name}: {kept:,} kept with it")
+    return 0
+
+
+def _slips(bank: Bank, given: argparse.Namespace) -> int:
+    for name in _wanted(given, "NAME..."):
+        show(f"{name}: {bank.certify(name).told}")
+    return 0
+
+
+def _given(bank: Bank, given: argparse.Namespace) -> int:
+    """Records folders of papers with `--of`; tells what some students had, or which sets were given."""
+    for what in given.what:
+        if given.of:
+            count = bank.record_papers(what, given.of, given.on or _today(), given.occasion)
+            show(f"{what}: {count:,} problems on papers recorded")
+        else:
+            for one in bank.given(student=what):
+                show(f"{one.day}  {one.occasion}  {one.paper}  {one.problem}")
+    for one in bank.sets() if not given.what else ():
+        show(f"{one.day}  {one.occasion}  {one.papers:,} papers: {listed(one.problems)}")
+    return 0
+
+
+def _export(bank: Bank, given: argparse.Namespace) -> int:
+    (folder,) = map(Path, _wanted(given, "FOLDER")[:1])
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise FaultyMaterial(
+            Finding("bank/not-an-empty-folder", f"{folder} holds something already.", "Name another folder.")
+        )
+    tell, count = _progress(), 0
+    for count, (name, content) in enumerate(bank.plain_files(), 1):
+        write(folder / name, content)
+        if not count % 500:
+            tell(f"{count:,} files written")
+    show(f"{folder}: {count:,} files")
+    return 0
+
+
+def _import(bank: Bank, given: argparse.Namespace) -> int:
+    for folder in _wanted(given, "FOLDER"):
+        show(f"{folder}: {bank.take_in(folder, _progress()):,} new problems put in")
+    return 0
+
+
+def _backup(bank: Bank, given: argparse.Namespace) -> int:
+    for file in _wanted(given, "FILE"):
+        bank.back_up(file, _progress())
+        show(f"{file}: a backup of {given.file}")
+    return 0
+
+
+def _restore(bank: Bank, given: argparse.Namespace) -> int:
+    (file,) = _wanted(given, "FILE")[:1]
+    bank.restore(file, _progress())
+    show(f"{given.file}: as it was in {file}")
+    return 0
+
+
+def _schema(bank: Bank, given: argparse.Namespace) -> int:
+    show(f"{given.file}: schema {NEWEST}")
+    return 0
+
+
+def _schema_wished(given: argparse.Namespace) -> int:
+    number = given.what[0]
+    bring_to(given.file, int(number) if number.isdecimal() else 0, let_go=given.let_go)
+    show(f"{given.file}: schema {number}")
+    return 0
+
+
+def _today() -> str:
+    return time.strftime("%Y-%m-%d")
+
+
+BEGINNING = ("add", "import", "restore")  # the verbs that begin a bank where there is none
 VERBS: dict[str, Callable[[Bank, argparse.Namespace], int]] = {
     "about": _about,
     "add": _add,
     "find": _find,
     "alike": _alike,
     "show": _show,
+    "keep": _keep,
+    "slips": _slips,
+    "given": _given,
+    "export": _export,
+    "import": _import,
+    "backup": _backup,
+    "restore": _restore,
+    "schema": _schema,
     "remove": _remove,
 }
 
@@ -109,11 +227,11 @@ def _wanted(given: argparse.Namespace, what: str) -> list[str]:
     return named
 
 
-def _files(named: list[str]) -> Iterator[Path]:
-    """The files named; a folder stands for all problem files in it."""
+def _files(named: list[str], kinds: tuple[str, ...] = ("*.toml",)) -> Iterator[Path]:
+    """The files named; a folder stands for all files of these kinds in it."""
     for name in named:
         path = Path(name)
-        yield from sorted(path.glob("*.toml")) if path.is_dir() else [path]
+        yield from (p for kind in kinds for p in sorted(path.glob(kind))) if path.is_dir() else [path]
 
 
 def _text(path: Path) -> str:

@@ -4,17 +4,27 @@ from __future__ import annotations
 
 import argparse
 
-BANK_VERBS = ("about", "add", "find", "alike", "show", "remove")  # the names of `bank_command.VERBS`
+_VERBS = "about add find alike show keep slips given export import backup restore schema remove"
+BANK_VERBS = tuple(_VERBS.split())  # the names of `bank_command.VERBS`
 
 _WHAT = """\
 Keep problems in a folder, and find them again.
 
 verbs:
-  about                what the bank holds (when no verb is given)
+  about [NAME...]      all that is known of problems; without a name or a verb, what the bank holds
   add FILE...          put problem files in; a folder stands for all in it
   find [LOOKED FOR]    the problems for which all parts hold that stand between commas; all, for none
   alike [FILE...]      which problems have the same circuit but for names and drawing
   show NAME            the text of a problem
+  keep NAME FILE...    keep versions (.toml) and quizzes (.json) with a problem
+  slips NAME...        what the numbers of a problem tell of slips, worked out and kept
+  given [FOLDER]       record a folder of papers, with --of its problems; without it, what was given when
+  given STUDENT        what a student had
+  export FOLDER        the whole bank as plain files
+  import FOLDER        such files put in
+  backup FILE          the whole bank in one file, as it is at one moment
+  schema [NUMBER]      which schema the bank has; brought to another, for an older Loopwright
+  restore FILE         an empty bank filled with a backup
   remove NAME...       take problems out for good
 
 examples:
@@ -23,6 +33,9 @@ examples:
   loopwright bank bank/ find winch, at most 3 loops, added since 2026-03
   loopwright bank bank/ alike bus.toml
   loopwright bank bank/ show bus -o bus.toml
+  loopwright bank bank/ keep bus versions/ bus-quiz.json
+  loopwright bank bank/ given week5/ --of bus bridge --on 2026-11-29
+  loopwright bank bank/ backup bank-monday.db
 """
 
 
@@ -47,5 +60,19 @@ def add_bank(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         default=50,
         metavar="N",
         help="how many found are shown (50 when not given)",
+    )
+    bank.add_argument(
+        "--of",
+        metavar="NAME",
+        nargs="+",
+        default=[],
+        help="the problems on the papers, in order",
+    )
+    bank.add_argument("--on", metavar="DAY", default="", help="the day added or given, as 2026-03-01 (today)")
+    bank.add_argument(
+        "--occasion", metavar="TEXT", default="", help="what a set of papers is called (as its folder)"
+    )
+    bank.add_argument(
+        "--let-go", action="store_true", help="let schema lose what an older schema cannot hold"
     )
     bank.set_defaults(terms="")

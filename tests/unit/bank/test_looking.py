@@ -12,7 +12,7 @@ def test_a_line_of_features_is_read() -> None:
         FeatureLooked("bridge", 1, MANY),
         FeatureLooked("batteries charged", 1, 1),
         FeatureLooked("whole numbers", 1, MANY),
-        DayLooked("in", "2026"),
+        DayLooked("added", "in", "2026"),
     )
 
 

@@ -38,7 +38,9 @@ def test_a_bank_is_begun_filled_looked_through_and_compared(
     assert told.out.splitlines() == ["bus: put in", "tram: put in; the same numbers: bus"]
     assert told.err.startswith("wrong.toml, branches: the file names no branch.")
     assert main(["bank", bank]) == 0
-    assert capsys.readouterr().out == f"{bank}: 2 problems.\n"
+    assert (
+        capsys.readouterr().out == f"{bank}: 2 problems, 0 versions, 0 quiz items; 0 sets of papers given.\n"
+    )
     assert main(["bank", bank, "find", "two", "sources,", "tram"]) == 0
     assert capsys.readouterr().out == "tram  Tram\n"
     assert main(["bank", bank, "alike"]) == 0
