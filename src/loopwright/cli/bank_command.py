@@ -143,8 +143,8 @@ def _given(bank: Bank, given: argparse.Namespace) -> int:
         else:
             for one in bank.given(student=what):
                 show(f"{one.day}  {one.occasion}  {one.paper}  {one.problem}")
-    for one in bank.sets() if not given.what else ():
-        show(f"{one.day}  {one.occasion}  {one.papers:,} papers: {listed(one.problems)}")
+    for each in bank.sets() if not given.what else ():
+        show(f"{each.day}  {each.occasion}  {each.papers:,} papers: {listed(each.problems)}")
     return 0
 
 
