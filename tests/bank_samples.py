@@ -28,13 +28,13 @@ def fill(bank: Bank) -> None:
     )
 
 
-def whole(bank: Bank) -> dict[str, Any]:
-    """All that a bank holds, but for the numbers of its rows."""
-    problems = [bank.problem(name) for name in bank.names()]
+def whole(bank: Bank, but: str = "") -> dict[str, Any]:
+    """All that a bank holds, but for the numbers of its rows, and for one problem."""
+    problems = [bank.problem(name) for name in bank.names() if name != but]
     return {
-        "names": bank.names(),
-        "problems": [(p.title, p.text, p.added, p.certificate) for p in problems if p.name != "later"],
-        "versions": [bank.versions(p.name) for p in problems if p.name != "later"],
-        "items": [bank.items(p.name) for p in problems if p.name != "later"],
+        "names": [p.name for p in problems],
+        "problems": [(p.title, p.text, p.added, p.certificate) for p in problems],
+        "versions": [bank.versions(p.name) for p in problems],
+        "items": [bank.items(p.name) for p in problems],
         "given": bank.given(),
     }

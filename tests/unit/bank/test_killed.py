@@ -37,15 +37,7 @@ def problems(first: int) -> Iterator[WorkedProblem]:
     """Problems worked out beforehand, so that nearly all the time goes into the database."""
     base = worked(BUS, "bus")
     for number in range(first, first + 100_000):
-        yield WorkedProblem(
-            f"p{number}",
-            base.title,
-            f"# {number}\n{BUS}",
-            f"{number:064}",
-            base.forms,
-            base.words,
-            base.traits,
-        )
+        yield replace(base, name=f"p{number}", text=f"# {number}\n{BUS}", digest=f"{number:064}")
 
 
 def killed_while_adding(folder: Path, first: int, after: float) -> list[str]:
