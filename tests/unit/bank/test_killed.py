@@ -11,6 +11,7 @@ import sqlite3
 import time
 from collections.abc import Callable, Iterator
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
