@@ -99,8 +99,9 @@ def _turn(text: str, content: Tables, edit: Act) -> str:
         ("loops", sum_turned),
     )
     for where, follow in follows:
-        items = {i: apart(item, known, turned) for i, item in enumerate(texts_of(content.get(where)))}
-        text = with_items(text, (where,), {i: follow(item, turned) for i, item in items.items()})
+        items = texts_of(content.get(where))
+        then = [follow(apart(item, known, turned), turned) for item in items]
+        text = with_items(text, (where,), {i: new for i, new in enumerate(then) if new != items[i]})
     for storage, held in table_of(content, "start").items():
         if quantity_name(storage) in names and isinstance(held, str):
             text = with_value(text, ("start", storage), quoted(negated(held)))

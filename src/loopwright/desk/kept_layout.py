@@ -77,6 +77,8 @@ def with_key_renamed(text: str, path: Entry, name: str) -> str:
 def with_items(text: str, at: Entry, changed: Mapping[int, str | None]) -> str:
     """The text with other items in the list at a key, by their number; None takes an item out. A single text
     in the place of a list is its item 0."""
+    if not changed:
+        return text
     keys = key_lines(text)
     for number in sorted(changed, reverse=True):
         path: KeyPath = (*at, number)
