@@ -7,6 +7,8 @@ from collections.abc import Sequence
 
 from ..expressions.nodes import Equation, Expr
 from ..expressions.said import Said
+from ..figure.drawing import Drawing, Label
+from ..figure.side_by_side import apart
 from ..sheet.document import (
     Block,
     CautionBox,
@@ -41,13 +43,33 @@ def document_stages(staging: Staging, blocks: Sequence[Block]) -> None:
             case Table():
                 _table(staging, block)
             case Picture(drawing, alternative, caption):
-                name = f"figure-{len(staging.figures) + 1}"
-                said: Said = (caption or alternative.splitlines()[0],)
-                figure = BoardFigure(name, drawing, alternative, caption)
-                arrows = [name for kind, name in dict.fromkeys(drawing.whose) if kind == "arrow"]
-                staging.draw(figure, said, arrows=arrows)
+                for piece, words in _pieces(drawing, alternative):
+                    said: Said = (caption or words.splitlines()[0],)
+                    figure = BoardFigure(f"figure-{len(staging.figures) + 1}", piece, words, caption)
+                    arrows = [name for kind, name in dict.fromkeys(piece.whose) if kind == "arrow"]
+                    staging.draw(figure, said, arrows=arrows)
             case Written():
                 staging.write((block.text,), words=(block.text,))
+
+
+def _pieces(drawing: Drawing, words: str) -> list[tuple[Drawing, str]]:
+    """What stands side by side on a page one after another, each with its own words: side by side their
+    letters are too small for a wall."""
+    pieces, lines = apart(drawing), words.splitlines()
+    if len(pieces) == 1 or len(pieces) == len(lines):
+        return list(zip(pieces, lines if len(pieces) > 1 else [words], strict=True))
+    names = ["".join(run.text for run in label.runs) for label in map(_first_label, pieces) if label]
+    starts = [k for k, line in enumerate(lines) if any(line.startswith(f"{name}.") for name in names)]
+    if len(starts) != len(pieces):
+        return [(piece, words) for piece in pieces]
+    ends = [*starts[1:], len(lines)]
+    return [
+        (piece, "\n".join(lines[start:end])) for piece, start, end in zip(pieces, starts, ends, strict=True)
+    ]
+
+
+def _first_label(drawing: Drawing) -> Label | None:
+    return next((mark for mark in drawing.marks if isinstance(mark, Label)), None)
 
 
 def displayed_stages(staging: Staging, line: DisplayedLine) -> None:

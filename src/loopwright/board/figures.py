@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from ..figure.drawing import XY, Drawing, Label, Stroke
 from ..figure.room import boxes_of
-from .room import FIGURE, ROOM
+from .room import FIGURE, HEIGHT, MARGIN, TITLE
 
 _NEAR = 0.35  # mm: how near a wire ends to the symbol that it leads to
+HIGHEST = HEIGHT - TITLE - 2 * MARGIN - 2.2  # units: what a figure may take, with a line for its caption
 LARGEST = 0.42  # units of the frame for a millimetre of a drawing: a small one does not fill the board
 
 
@@ -46,4 +47,4 @@ def bridges(drawing: Drawing) -> Mapping[str, Stroke]:
 
 def scale_of(drawing: Drawing, shape: str) -> float:
     """How many units of the frame a millimetre of the drawing is shown as."""
-    return min(FIGURE[shape] / drawing.width, ROOM / drawing.height, LARGEST)
+    return min(FIGURE[shape] / drawing.width, HIGHEST / drawing.height, LARGEST)

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from .drawing import NOBODYS, XY, Bend, Drawing, Drawn, Label, Round, Run, Stroke
+from .room import boxes_of
 
 WIDEST = 176.0  # mm of two drawings together: with letters of 2.8 mm these stay near 2.6 mm on a page
+_CLEAR = 3.0  # mm that are clear between two drawings, whatever labels stand at their edges
 _GAP, _HEAD = 8.0, 6.0  # between two drawings, and above them for their names
 _LETTERS = 2.8
 
@@ -26,6 +29,26 @@ def side_by_side(drawings: Sequence[Drawing], names: Sequence[str]) -> Drawing:
     height = head + max(drawing.height for drawing in drawings)
     whose = tuple(NOBODYS for _ in marks)
     return Drawing(left - _GAP, height, tuple(marks), whose)
+
+
+def apart(drawing: Drawing) -> tuple[Drawing, ...]:
+    """The drawings that stand side by side in one, each by itself; a drawing of one piece alone."""
+    boxes = [boxes_of(mark) for mark in drawing.marks]
+    spans = sorted((min(b.left for b in held), max(b.right for b in held)) for held in boxes if held)
+    edges: list[float] = []  # the middle of every band as clear as drawings are set apart
+    reach = spans[0][1] if spans else 0.0
+    for left, right in spans:
+        if left - reach >= _CLEAR:
+            edges.append((left + reach) / 2)
+        reach = max(reach, right)
+    found: list[Drawing] = []
+    for start, end in pairwise([0.0, *edges, drawing.width]):
+        own = [k for k, held in enumerate(boxes) if held and start <= min(b.left for b in held) < end]
+        marks = tuple(_moved(drawing.marks[k], -start, 0.0) for k in own)
+        foot = max((b.foot for k in own for b in boxes[k]), default=drawing.height)
+        whose = tuple(drawing.whose[k] for k in own) if drawing.whose else ()
+        found.append(Drawing(round(end - start, 3), round(min(foot + 1.0, drawing.height), 3), marks, whose))
+    return tuple(found) if edges else (drawing,)
 
 
 def _moved(mark: Drawn, right: float, down: float) -> Drawn:
