@@ -20,8 +20,37 @@ from ..sheet.document import (
     Table,
     Written,
 )
-from .stage import BoardFigure
+from .stage import BoardFigure, Cut, LectureAct
 from .staging import Staging, sentences
+
+_SECTIONS = {  # of a sheet: the act each is told in, and the cut by which it is left out
+    "Results": (LectureAct.RESULTS, None),
+    "What was asked": (LectureAct.NUMBERS, None),
+    "Limits": (LectureAct.LIMITS, Cut.LIMITS),
+    "Expectations": (LectureAct.LIMITS, Cut.LIMITS),
+    "Checks": (LectureAct.CHECKS, Cut.CHECKS),
+}
+
+
+def sheet_stages(staging: Staging, blocks: Sequence[Block]) -> None:
+    """A whole sheet, section by section, without those that are left out; of the working, no head and no
+    caption is said twice."""
+    kept: list[Block] = []
+    out = False
+    for block in blocks:
+        if isinstance(block, Heading):
+            act, cut = _SECTIONS.get(block.words, (LectureAct.WORKING, None))
+            document_stages(staging, kept)
+            kept, out = [], cut in staging.left_out
+            staging.begin(act, block.words)
+        if not out or isinstance(block, CautionBox):
+            kept.append(block)
+    document_stages(staging, kept)
+
+
+def cuts_of(blocks: Sequence[Block]) -> set[Cut | None]:
+    """By which cuts something of a sheet can be left out."""
+    return {_SECTIONS[b.words][1] for b in blocks if isinstance(b, Heading) and b.words in _SECTIONS}
 
 
 def document_stages(staging: Staging, blocks: Sequence[Block]) -> None:
@@ -44,7 +73,7 @@ def document_stages(staging: Staging, blocks: Sequence[Block]) -> None:
                 _table(staging, block)
             case Picture(drawing, alternative, caption):
                 for piece, words in _pieces(drawing, alternative):
-                    said: Said = (caption or words.splitlines()[0],)
+                    said: Said = (caption or _called(piece, words),)
                     figure = BoardFigure(f"figure-{len(staging.figures) + 1}", piece, words, caption)
                     arrows = [name for kind, name in dict.fromkeys(piece.whose) if kind == "arrow"]
                     staging.draw(figure, said, arrows=arrows)
@@ -58,7 +87,7 @@ def _pieces(drawing: Drawing, words: str) -> list[tuple[Drawing, str]]:
     pieces, lines = apart(drawing), words.splitlines()
     if len(pieces) == 1 or len(pieces) == len(lines):
         return list(zip(pieces, lines if len(pieces) > 1 else [words], strict=True))
-    names = ["".join(run.text for run in label.runs) for label in map(_first_label, pieces) if label]
+    names = [_letters(label) for label in map(_first_label, pieces) if label]
     starts = [k for k, line in enumerate(lines) if any(line.startswith(f"{name}.") for name in names)]
     if len(starts) != len(pieces):
         return [(piece, words) for piece in pieces]
@@ -66,6 +95,17 @@ def _pieces(drawing: Drawing, words: str) -> list[tuple[Drawing, str]]:
     return [
         (piece, "\n".join(lines[start:end])) for piece, start, end in zip(pieces, starts, ends, strict=True)
     ]
+
+
+def _called(drawing: Drawing, words: str) -> str:
+    """What is said as a drawing comes: its name where it has one, else the first line of its words."""
+    label = _first_label(drawing)
+    name = f"{_letters(label)}." if label else ""
+    return name if name and words.startswith(name) else words.splitlines()[0]
+
+
+def _letters(label: Label) -> str:
+    return "".join(run.text for run in label.runs)
 
 
 def _first_label(drawing: Drawing) -> Label | None:
@@ -114,8 +154,9 @@ def _sentences(staging: Staging, text: Said) -> None:
 
 
 def _table(staging: Staging, table: Table) -> None:
-    """The rows of a table as lines, each cell after its head."""
-    staging.write((table.caption, "."), words=(table.caption,), head=True)
+    """The rows of a table as lines, each cell after its head; its caption, where no head says it already."""
+    if staging.chapter != table.caption:
+        staging.write((table.caption, "."), words=(table.caption,), head=True)
     for row in table.rows:
         said: list[str | Expr | Equation] = []
         for k, (head, cell) in enumerate(zip(table.head, row, strict=True)):

@@ -23,14 +23,14 @@ from ..derive.steps import Derivation
 from ..methods.compare import shortest
 from ..methods.methods import BRANCH_CURRENTS, applicable, derive, method_called
 from ..sheet.build import FullSheet, sheet
-from ..sheet.document import Document, Picture
+from ..sheet.document import Picture
 from ..sheet.editions import Edition, Page
 from ..sheet.printable import is_printable
 from ..sheet.sections import caution_blocks
 from ..sheet.sheets import Tell, roles, silent
 from ..solve.exact import solve, well_posed
 from .check_stages import check_stages
-from .document_stages import document_stages
+from .document_stages import cuts_of, sheet_stages
 from .limit_stages import LimitTold, limit_stages
 from .method_stages import agreed, figure_of, method_stages
 from .opening_stages import arrow_stages, circuit_stage, question_stage
@@ -66,7 +66,7 @@ def board(
     terms = circuit.page.terms or "british"
     own_way = circuit.ladder is not None or bool(circuit.storages)
     if own_way or not is_printable(well_posed(circuit)):
-        return _of_sheet(circuit, pace, terms, resistors, tell)
+        return _of_sheet(circuit, pace, minutes, resistors, tell)
     tell("closed forms")
     solution = solve(circuit)
     chosen = list(methods or wishes.methods or [circuit.page.method or BRANCH_CURRENTS])
@@ -185,16 +185,27 @@ class _Lecture:
         return case if case.agree else None
 
 
-def _of_sheet(circuit: Circuit, pace: Pace, terms: str, resistors: str, tell: Tell) -> Plan:
+def _of_sheet(circuit: Circuit, pace: Pace, minutes: float, resistors: str, tell: Tell) -> Plan:
     """The lecture on a circuit whose sheet goes its own way."""
-    made = sheet(circuit, edition="solution", resistors=resistors, tell=tell)
-    document: Document = made.document
-    staging = Staging(document.roles, terms, circuit.own_words, pace)
-    staging.say = circuit.board.say
-    staging.begin(LectureAct.CIRCUIT, "The circuit")
+    document = sheet(circuit, edition="solution", resistors=resistors, tell=tell).document
     drawn = [block for block in document.blocks if isinstance(block, Picture)][:1]  # before anything is said
-    document_stages(staging, [*drawn, *(block for block in document.blocks if block not in drawn)])
-    return Plan(document.title, tuple(staging.stages), staging.figures, document.roles, terms)
+    blocks = [*drawn, *(block for block in document.blocks if block not in drawn)]
+
+    def told(left_out: Sequence[Cut]) -> Plan:
+        staging = Staging(document.roles, circuit.page.terms or "british", circuit.own_words, pace, left_out)
+        staging.say = circuit.board.say
+        staging.begin(LectureAct.CIRCUIT, "The circuit")
+        sheet_stages(staging, blocks)
+        return Plan(
+            document.title,
+            tuple(staging.stages),
+            staging.figures,
+            document.roles,
+            staging.terms,
+            left_out=tuple(cut for cut in left_out if cut in cuts_of(blocks)),
+        )
+
+    return _fitted(told, minutes)
 
 
 __all__ = ["board", "Plan"]

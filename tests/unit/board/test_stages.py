@@ -14,7 +14,6 @@ from loopwright.board.room import ROOM, height_of, in_sight
 from loopwright.board.stage import (
     Became,
     BoardLine,
-    BoardStage,
     Cut,
     LectureAct,
     MarkKind,
@@ -25,20 +24,8 @@ from loopwright.board.stage import (
 )
 from loopwright.board.staging import spoken_words
 from loopwright.circuit.circuit import Circuit
-from loopwright.errors import FaultyMaterial
 from loopwright.expressions.heard import heard
-from loopwright.expressions.nodes import (
-    Equation,
-    Expr,
-    Negative,
-    Number,
-    Power,
-    Product,
-    Quotient,
-    Sum,
-    Symbol,
-    parts_of,
-)
+from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.writers import plain, spoken
 from loopwright.methods.methods import METHODS
 from loopwright.problem.problem_file import read, read_text
@@ -46,6 +33,7 @@ from loopwright.sheet.build import FullSheet
 from loopwright.sheet.document import DisplayedLine
 from loopwright.sheet.editions import Edition, Page
 from loopwright.solve.exact import solve
+from tests.lectures import is_plain, more_than_one, worth
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
@@ -63,72 +51,11 @@ def lecture(*methods: str, minutes: float = 0) -> Plan:
     return board(circuit(), methods=methods, minutes=minutes)
 
 
-def neighbours(plan: Plan) -> list[tuple[BoardStage | None, BoardStage]]:
-    return [(None, plan.stages[0]), *pairwise(plan.stages)]
-
-
-def more_than_one(plan: Plan) -> list[str]:
-    """The stages that change more than one thing, or nothing and point at nothing new."""
-    found: list[str] = []
-    for before, stage in neighbours(plan):
-        made = changes(before.scene if before else Scene(), stage.scene)
-        points = not made and before is not None and stage.light != before.light
-        if len(made) != 1 and not points:
-            found.append(f"{stage.number}: {made} {stage.words}")
-    return found
-
-
-def worth(expr: Expr, values: dict[str, Fraction]) -> Fraction:
-    """What an expression comes to, worked here and nowhere else."""
-    match expr:
-        case Sum(terms):
-            return sum((worth(t, values) for t in terms), Fraction(0))
-        case Product(factors):
-            found = Fraction(1)
-            for factor in factors:
-                found *= worth(factor, values)
-            return found
-        case Negative(body):
-            return -worth(body, values)
-        case Quotient(above, below):
-            return worth(above, values) / worth(below, values)
-        case Power(base, exponent):
-            return worth(base, values) ** exponent
-        case Number(value):
-            return value
-        case Symbol(name):
-            return values.setdefault(name, Fraction(len(values) * 7 + 3, 2))
-    raise AssertionError(expr)
-
-
-def is_plain(expr: Expr) -> bool:
-    kinds = (Sum, Product, Negative, Quotient, Power, Number, Symbol)
-    return type(expr) in kinds and all(map(is_plain, parts_of(expr)))
-
-
 @pytest.mark.parametrize("method", SERVES)
 def test_every_stage_changes_one_thing(method: str) -> None:
     plan = lecture(method)
     assert len(plan.stages) > 30
     assert more_than_one(plan) == []
-
-
-@pytest.mark.slow
-def test_every_stage_of_every_kind_of_sheet_changes_one_thing() -> None:
-    kinds = ("boathouse-open", "leaky-line", "reed-relay", "soil-probe", "two-reservoirs", "wire-cube")
-    for path in EXAMPLES:
-        if path.stem in kinds:
-            assert more_than_one(board(read(path), minutes=0)) == [], path.stem
-
-
-@pytest.mark.slow
-def test_every_stage_of_every_method_that_serves_changes_one_thing() -> None:
-    found = read(next(path for path in EXAMPLES if path.stem == "weather-mast"))
-    served = [method.name for method in METHODS if not method.why_not(found)]
-    for name in served:
-        assert more_than_one(board(found, methods=[name])) == [], name
-    with pytest.raises(FaultyMaterial):
-        board(found, methods=["determinants"])
 
 
 def test_changes_counts_everything_that_differs() -> None:
