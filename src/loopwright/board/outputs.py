@@ -13,6 +13,7 @@ from .handout import handout
 from .script import script
 from .stage import Plan
 from .timeline import Showing, planned
+from .told_stages import description, recording
 
 DOCUMENT = ("html", "pdf", "md", "tex", "say")
 Files = dict[str, str | bytes]  # name -> content; the first is what was asked for
@@ -80,6 +81,14 @@ def _frames(plan: Plan, wishes: OutputWishes) -> Files:
     return {f"{wishes.stem}-{at:03}.{wishes.form}": content for at, content in enumerate(made, 1)}
 
 
+def _description(plan: Plan, wishes: OutputWishes) -> Files:
+    return _document(description(plan, wishes.showings, paper=wishes.paper), wishes)
+
+
+def _recording(plan: Plan, wishes: OutputWishes) -> Files:
+    return _document(recording(plan, wishes.showings, paper=wishes.paper), wishes)
+
+
 def _captions(plan: Plan, wishes: OutputWishes) -> Files:
     stem, showings = wishes.stem, wishes.showings or planned(plan)
     return {
@@ -98,6 +107,8 @@ OUTPUTS: Mapping[str, BoardOutput] = {
         BoardOutput("slides", "one page a stage", ("pdf",), _slides),
         BoardOutput("notes", "four frames on a page, with rules to write on", ("pdf",), _notes),
         BoardOutput("frames", "every stage as a picture, numbered", ("svg", "png"), _frames),
+        BoardOutput("description", "what is to be seen, for those who cannot", DOCUMENT, _description),
+        BoardOutput("recording", "the page beside a recording", DOCUMENT, _recording),
         BoardOutput("captions", "captions and chapters of a recording", ("vtt",), _captions),
     )
 }

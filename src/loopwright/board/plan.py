@@ -29,6 +29,7 @@ from ..sheet.printable import is_printable
 from ..sheet.sections import caution_blocks
 from ..sheet.sheets import Tell, roles, silent
 from ..solve.exact import solve, well_posed
+from . import notebook
 from .check_stages import check_stages
 from .document_stages import cuts_of, sheet_stages
 from .limit_stages import LimitTold, limit_stages
@@ -208,4 +209,4 @@ def _of_sheet(circuit: Circuit, pace: Pace, minutes: float, resistors: str, tell
     return _fitted(told, minutes)
 
 
-__all__ = ["board", "Plan"]
+__all__ = ["board", "notebook", "Plan"]

@@ -55,7 +55,7 @@ nothing half written.
 QUIZ_PACKAGES = ("qti30", "qti22", "json", "csv")  # and FORMATS: the names of `items.quiz_forms.QUIZ_FORMS`
 ITEM_KINDS = ("choice", "number", "formula", "ranking", "direction", "enough", "limit", "wrong-line")
 FORMATS = ("html", "pdf", "tex", "md", "say")  # the names of `sheet.forms.FORMS`, which takes long to load
-BOARD_OUTPUTS = (
+BOARD_OUTPUTS = (  # the names of `board.outputs.OUTPUTS`
     "board",
     "script",
     "handout",
@@ -63,8 +63,10 @@ BOARD_OUTPUTS = (
     "slides",
     "notes",
     "frames",
+    "description",
+    "recording",
     "captions",
-)  # of `board.outputs`
+)
 BOARD_FORMS = (*FORMATS, "svg", "png", "vtt")
 
 
@@ -275,7 +277,7 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         choices=BOARD_FORMS,
         default="",
         metavar="FORM",
-        help="a script, handout or key as html (default), pdf, md, tex or say; frames as svg or png",
+        help="what is read as html (default), pdf, md, tex or say; frames as svg or png",
     )
     board.add_argument(
         "--timed",
