@@ -15,9 +15,12 @@ from ..sheet.document import (
     DisplayedLine,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
+    WorkingRoom,
     Written,
 )
 from .stage import BoardFigure, Cut, LectureAct
@@ -77,6 +80,10 @@ def document_stages(staging: Staging, blocks: Sequence[Block]) -> None:
                     figure = BoardFigure(f"figure-{len(staging.figures) + 1}", piece, words, caption)
                     arrows = [name for kind, name in dict.fromkeys(piece.whose) if kind == "arrow"]
                     staging.draw(figure, said, arrows=arrows)
+            case Part(words):
+                staging.write((words, "."), words=(words,), head=True)
+            case Masthead() | WorkingRoom():
+                pass  # of a paper to be written on: nothing that a lecture tells
             case Written():
                 staging.write((block.text,), words=(block.text,))
 

@@ -14,7 +14,8 @@ from ..circuit.circuit import Circuit
 from ..circuit.names import listed
 from ..errors import FaultyMaterial
 from ..findings import Finding
-from .files import circuit_from, say, show, stem_of, write
+from ..whole_files import write
+from .files import circuit_from, say, show, stem_of
 from .watch import TellProgress, watched
 
 LONGEST_RUN = 5_000_000  # characters of a file of times; anything longer is some other file

@@ -12,7 +12,8 @@ from ..figure.figure import draw, is_drawn
 from ..figure.svg import svg
 from ..findings import Finding
 from ..laws.loops import default_loops
-from .files import circuit_from, show, stem_of, write
+from ..whole_files import write
+from .files import circuit_from, show, stem_of
 from .watch import TellProgress, watched
 
 

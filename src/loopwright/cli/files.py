@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import sys
-import tempfile
 from dataclasses import replace
 from pathlib import Path
 
@@ -42,36 +40,6 @@ def told_for(circuit: Circuit, text: str) -> str:
 def stem_of(file: str) -> str:
     """The name without folder and ending, for naming what is written."""
     return "sheet" if file == "-" else Path(file).stem
-
-
-def write(path: Path, content: str | bytes) -> None:
-    """Writes a file at once: what was there stays until the new one is complete.
-
-    A symbolic link is written through and stays one; a file that is there keeps its permissions, a new one
-    gets those of the umask. What is no plain file, such as a device, is written into.
-    """
-    path.parent.mkdir(parents=True, exist_ok=True)
-    data = content.encode() if isinstance(content, str) else content
-    true = Path(os.path.realpath(path))
-    if true.exists() and not true.is_file():
-        true.write_bytes(data)
-        return
-    handle, name = tempfile.mkstemp(dir=true.parent, prefix=".loopwright-")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        os.chmod(name, true.stat().st_mode & 0o777 if true.exists() else 0o666 & ~_umask())
-        os.replace(name, true)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
-
-
-def _umask() -> int:
-    """The permissions that a new file does not get; the system tells them only by setting them."""
-    mask = os.umask(0o077)
-    os.umask(mask)
-    return mask
 
 
 def show(content: str | bytes) -> None:

@@ -10,7 +10,8 @@ from ..circuit.circuit import Circuit
 from ..findings import Finding
 from ..items.quiz import Quiz, items
 from ..items.quiz_forms import QUIZ_FORMS, written
-from .files import circuit_from, say, show, stem_of, told_for, write
+from ..whole_files import write
+from .files import circuit_from, say, show, stem_of, told_for
 from .watch import TellProgress, watched
 
 

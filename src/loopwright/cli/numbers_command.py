@@ -13,7 +13,8 @@ from ..solve.exact import solve
 from ..versions.told import answers_of, clash_found
 from ..versions.usual import good_numbers
 from ..versions.versions import VersionSet
-from .files import circuit_from, show, told_for, write
+from ..whole_files import write
+from .files import circuit_from, show, told_for
 from .versions_command import with_more
 from .watch import TellProgress, watched
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..plots.plot import plot
-from .files import circuit_from, show, stem_of, told_for, write
+from ..whole_files import write
+from .files import circuit_from, show, stem_of, told_for
 from .watch import TellProgress, watched
 
 _BY_ENDING = {".csv": "csv", ".txt": "say"}

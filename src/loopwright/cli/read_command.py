@@ -16,7 +16,8 @@ from ..legible import legible, legible_line
 from ..reading.marking.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
 from ..reading.truth.rounding import Policy
 from ..sheet.forms import FORMS
-from .files import circuit_from, say, show, write
+from ..whole_files import write
+from .files import circuit_from, say, show
 from .many_workings import Job, WorkingOutcome, WorkingSource, read_all
 from .streams import input_bytes
 

@@ -12,7 +12,8 @@ from ..expressions.said import as_text
 from ..sheet.build import sheet
 from ..sheet.document import Document
 from ..sheet.forms import FORMS, with_figures_beside
-from .files import circuit_from, say, show, stem_of, told_for, write
+from ..whole_files import write
+from .files import circuit_from, say, show, stem_of, told_for
 from .watch import TellProgress, watched
 
 

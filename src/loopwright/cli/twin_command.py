@@ -7,7 +7,8 @@ from pathlib import Path
 
 from ..problem.problem_text import written
 from ..transients.twin import twin
-from .files import circuit_from, show, write
+from ..whole_files import write
+from .files import circuit_from, show
 
 
 def run(given: argparse.Namespace) -> int:

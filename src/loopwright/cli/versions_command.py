@@ -13,7 +13,8 @@ from ..problem.problem_text import written
 from ..show.version_report import as_csv, as_table, summary, version_names
 from ..versions.told import clash_found
 from ..versions.versions import VersionSet, versions
-from .files import circuit_from, show, stem_of, told_for, write
+from ..whole_files import write
+from .files import circuit_from, show, stem_of, told_for
 from .watch import TellProgress, watched
 
 

@@ -112,17 +112,89 @@ class CautionBox:
     text: Text
 
 
-Block = Heading | Paragraph | DisplayedLine | Gap | Written | Listing | Table | Picture | CautionBox
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The head of one problem in a document of several. From here the numbers of lines count afresh and
+    symbols stand for what `roles` says. `leaf`: it begins a new page."""
+
+    words: str
+    roles: Mapping[str, str] = field(default_factory=dict)
+    leaf: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Masthead:
+    """What stands at the head of a paper: `lines` on the left, one below another, and on the right the code
+    by which it is told from others, as a `mark` for a camera and in signs below it."""
+
+    lines: tuple[Text, ...]
+    code: str
+    mark: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class WorkingRoom:
+    """Room to write in by hand, with the words that stand in its corner: `least` millimetres, and what is
+    left of the page."""
+
+    words: str
+    least: float
+
+
+Block = (
+    Heading
+    | Paragraph
+    | DisplayedLine
+    | Gap
+    | Written
+    | Listing
+    | Table
+    | Picture
+    | CautionBox
+    | Part
+    | Masthead
+    | WorkingRoom
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """What stands in a document from one part to the next. `number`: of the part, from 1; 0 for what comes
+    before the first. `roles`: what symbols stand for there."""
+
+    number: int
+    blocks: tuple[Block, ...]
+    roles: Mapping[str, str]
+
+    @property
+    def lines(self) -> frozenset[int]:
+        """The numbers of its displayed lines, by which they can be referred to."""
+        numbers = (block.number for block in self.blocks if isinstance(block, DisplayedLine))
+        return frozenset(number for number in numbers if number)
 
 
 @dataclass(frozen=True, slots=True)
 class Document:
     """A sheet ready to be written. `roles` tells the writers what a symbol stands for
     (`"emf"`, `"resistance"`, `"current"`), so that an emf is said and set as one. `paper`: on what it is
-    printed, `"a4"` or `"letter"` (ISO 216; ANSI/ASME Y14.1 size A)."""
+    printed, `"a4"` or `"letter"` (ISO 216; ANSI/ASME Y14.1 size A). `foot`: what stands at the foot of every
+    printed page beside its number, the title where nothing is said."""
 
     title: str
     blocks: tuple[Block, ...]
     roles: Mapping[str, str] = field(default_factory=dict)
     language: str = "en-GB"
     paper: str = "a4"
+    foot: str = ""
+
+    @property
+    def stretches(self) -> tuple[Stretch, ...]:
+        """What stands before the first part, and each part with its head."""
+        starts = [0, *(at for at, block in enumerate(self.blocks) if isinstance(block, Part))]
+        found: list[Stretch] = []
+        for number, (start, end) in enumerate(pairwise([*starts, len(self.blocks)])):
+            blocks = self.blocks[start:end]
+            head = blocks[0] if blocks else None
+            roles = head.roles if number and isinstance(head, Part) else self.roles
+            found.append(Stretch(number, blocks, roles))
+        return tuple(found)

@@ -15,10 +15,13 @@ from .document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
     Text,
+    WorkingRoom,
     Written,
 )
 
@@ -55,6 +58,12 @@ class _Words:
                 return replace(block, alternative=self.words(alternative), caption=self.words(caption))
             case CautionBox(text):
                 return CautionBox(self.text(text))
+            case Part():
+                return block
+            case WorkingRoom(words, least):
+                return WorkingRoom(self.words(words), least)
+            case Masthead(lines=lines):
+                return replace(block, lines=tuple(map(self.text, lines)))
             case Written(remarks=remarks):
                 return replace(block, remarks=tuple(map(self.text, remarks)))
 

@@ -28,10 +28,14 @@ from .document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
+    Stretch,
     Table,
     Text,
+    WorkingRoom,
     Written,
 )
 from .width import width_of, width_of_sides
@@ -99,24 +103,31 @@ class _Page:
     writes a block."""
 
     def __init__(self, document: Document) -> None:
-        self.blocks = document.blocks
-        self.roles: Mapping[str, str] = document.roles
-        self.numbers = {
-            block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number
-        }
+        self.stretches = document.stretches
         self.written_numbers = {block.number for block in document.blocks if isinstance(block, Written)}
         self.pictures = self.tables = self.sections = 0
         self.sizes: dict[str, str] = {}  # class -> the width it sets
+        self.enter(self.stretches[0])
+
+    def enter(self, stretch: Stretch) -> None:
+        """Turns to a stretch: its symbols, and the numbers of lines that can be referred to in it."""
+        self.roles: Mapping[str, str] = stretch.roles
+        self.numbers = stretch.lines
+        self.head = "h3" if stretch.number else "h2"
+        self.line_name = f"part-{stretch.number}-line" if stretch.number else "line"
         self.known: dict[Expr | Equation, _Markup] = {}  # what is written already: much stands in many places
 
     def parts(self) -> Iterator[str]:
-        """The blocks in order, each heading opening a section."""
-        for block in self.blocks:
-            if isinstance(block, Heading) and self.sections:
-                yield "</section>\n"
-            yield self.block(block)
-        if self.sections:
-            yield "</section>\n"
+        """The blocks in order, each heading opening a section, within that of its part."""
+        for stretch in self.stretches:
+            self.enter(stretch)
+            within = False
+            for block in stretch.blocks:
+                if isinstance(block, Heading):
+                    yield "</section>\n" if within else ""
+                    within = True
+                yield self.block(block)
+            yield "</section>\n" * (within + (stretch.number > 0))
 
     def sized(self, size: str) -> str:
         """The class that sets the property `--width` to this number."""
@@ -131,9 +142,7 @@ class _Page:
     def block(self, block: Block) -> str:
         match block:
             case Heading(words):
-                self.sections += 1
-                name = f"part-{self.sections}"
-                return f'<section aria-labelledby="{name}">\n<h2 id="{name}">{escape(words)}</h2>\n'
+                return self.section(words, self.head)
             case Paragraph(text):
                 return f"<p>{self.text(text)}</p>\n"
             case DisplayedLine():
@@ -150,6 +159,19 @@ class _Page:
                 return self.picture(block)
             case CautionBox(text):
                 return f'<aside class="caution"><p><strong>Caution</strong> {self.text(text)}</p></aside>\n'
+            case Part(words, _, leaf):
+                return self.section(words, "h2", ' class="leaf"' if leaf else "")
+            case Masthead():
+                return self.masthead(block)
+            case WorkingRoom(words, least):
+                size = self.sized(f"{least:.1f}")
+                return f'<div class="room {size}"><p>{escape(words)}</p></div>\n'
+
+    def section(self, words: str, head: str, kind: str = "") -> str:
+        """The opening of a section with its head."""
+        self.sections += 1
+        name = f"part-{self.sections}"
+        return f'<section{kind} aria-labelledby="{name}">\n<{head} id="{name}">{escape(words)}</{head}>\n'
 
     def gap(self, gap: Gap) -> str:
         """Rules to write on; what cannot be seen of them is said."""
@@ -178,7 +200,7 @@ class _Page:
 
     def link(self, match: re.Match[str]) -> str:
         known = int(match[1]) in self.numbers
-        return f'<a href="#line-{match[1]}">({match[1]})</a>' if known else match[0]
+        return f'<a href="#{self.line_name}-{match[1]}">({match[1]})</a>' if known else match[0]
 
     def lead(self, match: re.Match[str]) -> str:
         known = int(match[0]) in self.written_numbers
@@ -214,7 +236,7 @@ class _Page:
         broken = len(parts) > 1
         name = f"Equation {line.number}" if line.number else "Equation"
         reach = f' tabindex="0" role="group" aria-label="{name}"' if broken or width > ROOM_ON_LINE else ""
-        anchor = f' id="line-{line.number}"' if line.number else ""
+        anchor = f' id="{self.line_name}-{line.number}"' if line.number else ""
         kind = "line result" if line.result else "line"
         said = '<span class="unseen">Result: </span>' if line.result else ""
         number = f'<span class="number">({line.number})</span>' if line.number else ""
@@ -301,6 +323,14 @@ class _Page:
             f'<figure class="{size}">\n'
             f'<div class="drawing"{reach}>{_own_names(markup, self.pictures)}</div>\n{caption}'
             f"<details><summary>Figure in words</summary>{words}</details>\n</figure>\n"
+        )
+
+    def masthead(self, head: Masthead) -> str:
+        lines = "".join(f"<p>{self.text(line)}</p>" for line in head.lines)
+        drawn = svg(head.mark, "Code", f"The code {head.code} for a camera")
+        return (
+            f'<div class="masthead"><div>{lines}</div>\n<div class="code">{drawn}'
+            f"<p><code>{escape(head.code)}</code></p></div></div>\n"
         )
 
 

@@ -7,6 +7,8 @@ A line too wide for the page is broken between its terms or drawn smaller, by th
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from ..expressions.nodes import Expr, Sum
 from ..expressions.writers import latex
 from ..figure import latex_picture
@@ -18,10 +20,13 @@ from .document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
     Text,
+    WorkingRoom,
     Written,
 )
 from .latex_words import escaped
@@ -82,7 +87,12 @@ def write(document: Document) -> str:
     opening = rf"""\begin{{document}}
 {{\LARGE\bfseries\raggedright {title}\par}}\medskip\hrule\bigskip
 """
-    blocks = "".join(_block(block, document) for block in document.blocks)
+    stretches = document.stretches
+    blocks = "".join(
+        _block(block, replace(document, roles=stretch.roles), "subsection" if stretch.number else "section")
+        for stretch in stretches
+        for block in stretch.blocks
+    )
     picture = "".join(f"{line}\n" for line in latex_picture.PREAMBLE)
     return (
         _HEAD.replace("PAPER", f"{document.paper}paper")
@@ -101,10 +111,10 @@ def _text(text: Text, document: Document) -> str:
     )
 
 
-def _block(block: Block, document: Document) -> str:
+def _block(block: Block, document: Document, head: str) -> str:
     match block:
         case Heading(words):
-            return f"\n\\section{{{escaped(words)}}}\n"
+            return f"\n\\{head}{{{escaped(words)}}}\n"
         case Paragraph(text):
             return f"\n{_text(text, document)}\n"
         case DisplayedLine():
@@ -130,6 +140,16 @@ def _block(block: Block, document: Document) -> str:
             )
         case CautionBox(text):
             return f"\n\\caution{{{_text(text, document)}}}\n"
+        case Part(words, _, leaf):
+            return ("\n\\clearpage" if leaf else "") + f"\n\\section{{{escaped(words)}}}\n"
+        case Masthead(lines, code, mark):
+            told = "\\par\\medskip\n".join(_text(line, document) for line in lines)
+            drawn = f"{latex_picture.picture(mark)}\\\\\\texttt{{{escaped(code)}}}"
+            left = f"\\parbox[t]{{0.7\\linewidth}}{{\\raggedright {told}}}"
+            right = f"\\parbox[t]{{0.25\\linewidth}}{{\\centering\\vspace{{0pt}}{drawn}}}"
+            return f"\n{left}\\hfill{right}\\par\\medskip\n"
+        case WorkingRoom(words, least):
+            return f"\n\\par{{\\small {escaped(words)}}}\\par\\vspace*{{{least:.2f}mm}}\\vfill\n"
 
 
 def _line(line: DisplayedLine, document: Document) -> str:

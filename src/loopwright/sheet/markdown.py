@@ -8,6 +8,7 @@ given in words.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from ..expressions.nodes import Equation, Expr
 from ..expressions.writers import latex
@@ -19,10 +20,13 @@ from .document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
     Text,
+    WorkingRoom,
     Written,
 )
 
@@ -41,7 +45,10 @@ _LIST_SIGN = re.compile(r"^(\s*)(\d+)?([-+.)=])(?=\s|$)")
 
 def write(document: Document) -> str:
     """The document as Markdown; the same document gives the same text."""
-    blocks = [f"# {escaped(document.title)}", *(_block(block, document) for block in document.blocks)]
+    blocks = [f"# {escaped(document.title)}"]
+    for stretch in document.stretches:
+        told = replace(document, roles=stretch.roles)
+        blocks += [_block(block, told, "###" if stretch.number else "##") for block in stretch.blocks]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
@@ -60,10 +67,10 @@ def _maths(piece: Expr | Equation, document: Document) -> str:
     return f"${latex.render(piece, document.roles)}$"
 
 
-def _block(block: Block, document: Document) -> str:
+def _block(block: Block, document: Document, head: str) -> str:
     match block:
         case Heading(words):
-            return f"## {escaped(words)}"
+            return f"{head} {escaped(words)}"
         case Paragraph(text):
             return _text(text, document)
         case DisplayedLine():
@@ -87,6 +94,12 @@ def _block(block: Block, document: Document) -> str:
             return "\n>\n".join(f"> {part}" for part in parts)
         case CautionBox(text):
             return f"> **Caution.** {_text(text, document)}"
+        case Part(words):
+            return f"## {escaped(words)}"
+        case Masthead(lines, code):
+            return "\n\n".join([f"**Code {escaped(code)}**", *(_text(line, document) for line in lines)])
+        case WorkingRoom(words):
+            return f"*{escaped(words)}:*"
 
 
 def _line(line: DisplayedLine, document: Document) -> str:

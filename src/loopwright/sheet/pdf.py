@@ -27,10 +27,14 @@ from .document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
+    Stretch,
     Table,
     Text,
+    WorkingRoom,
     Written,
 )
 
@@ -78,12 +82,15 @@ def typst_source(document: Document) -> str:
     """The document as Typst source: the template, then one call for each block."""
     template = Path(__file__).with_name("page_template.typ").read_text(encoding="utf-8")
     language, _, region = document.language.partition("-")
-    numbers = {block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number}
-    page = (document.title, language, region, "us-letter" if document.paper == "letter" else "a4")
+    size = "us-letter" if document.paper == "letter" else "a4"
+    page = (document.title, document.foot or document.title, language, region, size)
     opening = f"#show: sheet.with({', '.join(map(quoted, page))})\n"
-    page_of = _Page(document, numbers)
-    blocks = document.blocks
-    return template + opening + "".join(page_of.block(b, blocks[i + 1 : i + 2]) for i, b in enumerate(blocks))
+    calls = [
+        _Page(stretch).block(block, stretch.blocks[i + 1 : i + 2])
+        for stretch in document.stretches
+        for i, block in enumerate(stretch.blocks)
+    ]
+    return template + opening + "".join(calls)
 
 
 def quoted(words: str) -> str:
@@ -93,17 +100,19 @@ def quoted(words: str) -> str:
 
 
 class _Page:
-    """One run of the writer: the document's symbols and the numbers that can be referred to."""
+    """One run of the writer through a stretch: its symbols and the numbers that can be referred to."""
 
-    def __init__(self, document: Document, numbers: set[int]) -> None:
-        self.roles = document.roles
-        self.numbers = numbers
+    def __init__(self, stretch: Stretch) -> None:
+        self.roles = stretch.roles
+        self.numbers = stretch.lines
+        self.level = 2 if stretch.number else 1
+        self.line_name = f"part-{stretch.number}-line" if stretch.number else "line"
 
     def block(self, block: Block, after: tuple[Block, ...]) -> str:
         """A block as a call of the template; `after`: the block that follows, if one does."""
         match block:
             case Heading(words):
-                return f"\n#heading(level: 1, {quoted(words)})\n"
+                return f"\n#heading(level: {self.level}, {quoted(words)})\n"
             case Paragraph(text):
                 leads = any(isinstance(b, DisplayedLine | Listing | Table) for b in after)
                 return f"\n#{'leading' if leads else 'par'}({self.content(text)})\n"
@@ -126,6 +135,15 @@ class _Page:
                 return f"\n#drawn({quoted(markup)}, {quoted(alternative)}, {quoted(caption)}, {size})\n"
             case CautionBox(text):
                 return f"\n#caution({self.content(text)})\n"
+            case Part(words, _, leaf):
+                return f"\n#part({quoted(words)}, {'true' if leaf else 'false'})\n"
+            case Masthead(lines, code, mark):
+                told = "".join(f"{self.content(line)}, " for line in lines)
+                size = f"{mark.width:.2f}mm, {mark.height:.2f}mm"
+                said = quoted(f"The code {code} for a camera")
+                return f"\n#masthead(({told}), {quoted(code)}, {quoted(svg(mark))}, {said}, {size})\n"
+            case WorkingRoom(words, least):
+                return f"\n#working-room({quoted(words)}, {least:.2f}mm)\n"
 
     def line(self, line: DisplayedLine) -> str:
         before = ["", *(RELATIONS.get(relation, quoted(relation)) for relation in line.relations)]
@@ -140,7 +158,7 @@ class _Page:
         said = self.said(line)
         number = quoted(f"({line.number})") if line.number else "none"
         reason = self.content(line.reason) if line.reason else "none"
-        label = f" <line-{line.number}>" if line.number else ""
+        label = f" <{self.line_name}-{line.number}>" if line.number else ""
         result = "true" if line.result else "false"
         details = f"number: {number}, result: {result}, reason: {reason}"
         return f"\n#worked(${whole}$, ({sides},), {quoted(said)}, {details}){label}\n"
@@ -184,5 +202,5 @@ class _Page:
 
     def words(self, words: str) -> str:
         if _REFERENCE.fullmatch(words) and int(words[1:-1]) in self.numbers:
-            return f"#link(<line-{words[1:-1]}>, {quoted(words)});"
+            return f"#link(<{self.line_name}-{words[1:-1]}>, {quoted(words)});"
         return f"#{quoted(words)};"

@@ -25,10 +25,13 @@ from .document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
     Text,
+    WorkingRoom,
     Written,
 )
 
@@ -72,8 +75,11 @@ def write(document: Document) -> str:
     """
     aloud = _Aloud(document)
     lines = [aloud.sentence(aloud.words(OwnWords(document.title)))]
-    for block in document.blocks:
-        lines += ["", *aloud.block(block)] if isinstance(block, Heading) else aloud.block(block)
+    for stretch in document.stretches:
+        aloud.roles, aloud.numbers = stretch.roles, stretch.lines
+        for block in stretch.blocks:
+            opens = isinstance(block, Heading | Part)
+            lines += ["", *aloud.block(block)] if opens else aloud.block(block)
     return "\n".join(line for sentence in lines for line in _sentences(sentence)) + "\n"
 
 
@@ -107,9 +113,7 @@ class _Aloud:
     def __init__(self, document: Document) -> None:
         self.roles: Mapping[str, str] = document.roles
         self.terms = next(terms for terms, language in LANGUAGE.items() if language == document.language)
-        self.numbers = {
-            block.number for block in document.blocks if isinstance(block, DisplayedLine) and block.number
-        }
+        self.numbers = document.stretches[0].lines
 
     def block(self, block: Block) -> list[str]:
         """The sentences of one block."""
@@ -136,6 +140,13 @@ class _Aloud:
                 return [self.sentence(part) for part in told]
             case CautionBox(text):
                 return [self.sentence(f"Caution: {self.text(text)}")]
+            case Part(words):
+                return [self.sentence(self.words(OwnWords(words)))]
+            case Masthead(lines, code):
+                spelt = " ".join(code.replace("-", ""))
+                return [self.sentence(f"Code: {spelt}"), *(self.sentence(self.text(line)) for line in lines)]
+            case WorkingRoom(words):
+                return [self.sentence(f"{self.words(words)}: room is left here")]
 
     def line(self, line: DisplayedLine) -> Iterator[str]:
         name = f"equation {cardinal(line.number)}" if line.number else ""
