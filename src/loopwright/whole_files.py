@@ -6,6 +6,8 @@ import os
 import tempfile
 from pathlib import Path
 
+LEFTOVER = ".loopwright-"  # how the name of a file begins that is not whole yet
+
 
 def write(path: Path, content: str | bytes) -> None:
     """Writes a file at once: what was there stays until the new one is complete.
@@ -19,7 +21,7 @@ def write(path: Path, content: str | bytes) -> None:
     if true.exists() and not true.is_file():
         true.write_bytes(data)
         return
-    handle, name = tempfile.mkstemp(dir=true.parent, prefix=".loopwright-")
+    handle, name = tempfile.mkstemp(dir=true.parent, prefix=LEFTOVER)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)

@@ -25,10 +25,11 @@ KNOWN_TO = {
     "flint": {"algebra", "graph", "solve", "checks", "slips"},
     "numpy": {"solve", "checks", "slips", "transients", "versions", "reading"},
     "scipy": {"solve"},
+    "segno": {"papers"},
     "sqlite3": {"bank"},
     "tomllib": {"problem", "bank"},
     "typst": {"sheet"},
-    "random": {"checks", "slips", "versions", "reading", "items"},
+    "random": {"checks", "slips", "versions", "reading", "items", "papers"},
     "secrets": {"desk"},  # its one-time key; nothing that we write may depend on chance or on the clock
     "time": {"cli", "desk"},  # which tell how long work goes on, and give it up in words
     "datetime": set(),

@@ -1,4 +1,4 @@
-"""Reading the problem and writing results: whole or not at all."""
+"""Reading the problem, and telling results on the terminal."""
 
 from __future__ import annotations
 

@@ -25,6 +25,7 @@ commands:
   numbers   one good set of numbers for a circuit
   versions  the problem in other numbers, a version for everybody, all of one difficulty
   items     quiz items whose wrong options come from slips: as a package, on paper with a key, as data
+  papers    a paper for every student on a roster, with keys, a table of answers and a cover
   read      someone's working, read line by line: what is true, what follows, what is wrong in it
   bank      problems kept in a folder, found again by words, by what they hold and by likeness
   desk      a page on this machine where the circuit, its text and its working lie side by side
@@ -42,6 +43,7 @@ examples:
   loopwright numbers bus.toml --hold "E2 charged"
   loopwright versions bus.toml --count 200 -o versions/
   loopwright items bus.toml -o quiz.zip
+  loopwright papers bus.toml bridge.toml --roster week5.csv -o week5/
   loopwright read bus.toml working.txt --mark ten
   loopwright bank bank/ find "two sources, bridge, whole numbers"
   loopwright desk week5/
@@ -168,6 +170,7 @@ def parser() -> argparse.ArgumentParser:
     _numbers(commands)
     _versions(commands)
     _items(commands)
+    _papers(commands)
     _read(commands)
     add_bank(commands)
     _desk(commands)
@@ -383,6 +386,79 @@ def _items(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     items.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
     _symbols(items)
     _bounded(items)
+
+
+def _papers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    papers = _command(
+        commands,
+        "papers",
+        "Make a paper for every student on a roster: the problems in numbers of their own ([versions]),\n"
+        "room for working, a code; a key for each with the solutions; a table of answers; a cover. A run\n"
+        "that was interrupted goes on when it is asked for again.",
+        'loopwright papers bus.toml bridge.toml --roster week5.csv --title "Week five" -o week5/\n'
+        "  loopwright papers bus.toml --roster week5.csv --points 12 --no-names --as pdf -o week5/",
+    )
+    papers.add_argument(
+        "others", metavar="FILE", nargs="*", help="more problem files, in the order of the paper"
+    )
+    papers.add_argument(
+        "--roster",
+        metavar="CSV",
+        required=True,
+        help="who gets a paper: a table with a column student, and name",
+    )
+    _output(papers, "the folder into which all is written")
+    papers.add_argument("--title", default="Circuits", help="what stands at the head of every paper")
+    papers.add_argument(
+        "--points", nargs="+", type=_count, default=(), metavar="N",
+        help="points of each problem, or one number for all (10 when not given)",
+    )  # fmt: skip
+    papers.add_argument(
+        "--room", type=_millimetres, default=60.0, metavar="MM",
+        help="room for the working of each problem, at least, and the rest of its page "
+        "(60 when not given); 0: none",
+    )  # fmt: skip
+    papers.add_argument("--no-names", action="store_true", help="papers bear a code in place of a name")
+    papers.add_argument(
+        "--versions", type=_count, default=0, metavar="N",
+        help="only so many versions of each problem, dealt out in turn (one for each paper when not given)",
+    )  # fmt: skip
+    papers.add_argument(
+        "--seed", type=int, default=1, metavar="N", help="another seed finds other versions and codes"
+    )
+    papers.add_argument(
+        "--edition",
+        choices=EDITIONS,
+        default="problem",
+        help="of what is handed out (problem when not given)",
+    )
+    papers.add_argument(
+        "--key",
+        choices=EDITIONS[1:],
+        default="solution",
+        help="edition of the keys (solution when not given)",
+    )
+    papers.add_argument(
+        "--as",
+        dest="formats",
+        action="append",
+        choices=FORMATS,
+        metavar="FORM",
+        help="pdf, html (both when not given), tex, md or say; may be given more than once",
+    )
+    papers.add_argument("--paper", choices=PAPERS, default="a4", help="a4 (the default) or letter, for print")
+    papers.add_argument(
+        "--jobs", type=int, default=0, metavar="N", help="papers at a time (default: one on each core)"
+    )
+    _symbols(papers)
+    _bounded(papers, "give up where one paper takes so long")
+
+
+def _millimetres(text: str) -> float:
+    room = float(text)
+    if not 0 <= room <= 200:
+        raise ValueError
+    return room
 
 
 def _count(text: str) -> int:

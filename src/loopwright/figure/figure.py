@@ -13,6 +13,7 @@ from .layout_auto import automatic
 from .layout_like import placed_like
 from .layout_placed import is_placed, placed
 from .placement import Placement
+from .same_size import drawn_alike
 
 STYLES = ("iec", "ieee")
 MOST_DRAWN = 40  # branches; a figure of more cannot be read from a seat, and takes minutes to lay out
@@ -71,10 +72,28 @@ def draw(
         before = like.remembered(_PLAIN[resistors, values]) if placement is not None else None
     if before is None and not loops and not levels and placement is None:
         found = circuit.remembered(_PLAIN[resistors, values])
+    elif before is None and not levels and placement is None:
+        return _in_size(with_loops(circuit, tuple(loops), tuple(names), resistors, values), width)
     else:
         placed_so = placement or circuit.remembered(where)
         found = composed(circuit, placed_so, tuple(loops), names, resistors, values, before, levels)
-    return found.drawing if width is None else scaled(found.drawing, width)
+    return _in_size(found.drawing, width)
+
+
+def _in_size(drawing: Drawing, width: float | None) -> Drawing:
+    return drawing if width is None else scaled(drawing, width)
+
+
+def with_loops(
+    circuit: Circuit, loops: tuple[Loop, ...], names: tuple[str, ...], resistors: str, values: bool
+) -> Drawing:
+    """The circuit with loops drawn into it, which takes longest of all: what was found for the same circuit
+    in other numbers of as many digits is taken again."""
+
+    def made(of: Circuit) -> Drawing:
+        return composed(of, of.remembered(where), loops, names, resistors, values).drawing
+
+    return drawn_alike(circuit, (loops, names, resistors, values), made)
 
 
 def _plainly(resistors: str, values: bool) -> Callable[[Circuit], Composed]:

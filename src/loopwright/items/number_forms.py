@@ -14,6 +14,8 @@ from itertools import combinations
 from ..quantities import PREFIXES, rounded
 
 MINUS = "−"
+ALLOWED = Fraction(1, 100)  # of the right value: how far off a number may be
+OF_NOTHING = Fraction(1, 200)  # of the largest value: the same where the right one is zero
 FEWEST, MOST = 2, 4  # wrong options of an item
 Look = tuple[object, ...]  # what is seen of something at a glance, one thing after another
 LOOKED_AT = 12  # of the most usual wrong answers, from which those of an item are chosen
@@ -87,3 +89,26 @@ def choose_alike(seen: Look, looks: Sequence[Look], most: int = MOST) -> tuple[i
             if all(any(looks[at][i] == each for at in way) for i, each in enumerate(seen)):
                 return way
     return ()
+
+
+def tolerance_of(size: Fraction, figures: int, *, exists: bool) -> Fraction:
+    """How far off a number may be: a hundredth of it, but no less than its rounding to the figures that are
+    shown."""
+    if not exists:
+        return simple_above(abs(size) * OF_NOTHING)
+    last = Fraction(10)
+    while last > abs(size):
+        last /= 10
+    while last * 10 <= abs(size):
+        last *= 10
+    return simple_above(max(abs(size) * ALLOWED, last / 10 ** (figures - 1) * Fraction(51, 100)))
+
+
+def simple_above(value: Fraction) -> Fraction:
+    """The least number of two figures that is not below this one: what is told as a tolerance."""
+    step = Fraction(1)
+    while value < 10 * step:
+        step /= 10
+    while value >= 100 * step:
+        step *= 10
+    return -(-value // step) * step

@@ -12,13 +12,11 @@ from ..circuit.targets import Asked, Target, targets
 from ..expressions.said import Said
 from .ground import QuizGround
 from .item import AnswerOption, ForeseenNumber, ItemKind, QuizItem, TypedNumber, decimal
-from .number_forms import CommonUnit, choose, common_unit
+from .number_forms import CommonUnit, choose, common_unit, tolerance_of
 from .slip_answers import SlipAnswer, SlipAnswers
 
 UNITS = {Asked.CURRENT: "A", Asked.POTENTIAL: "V", Asked.POWER: "W"}
 LETTERS = "ABCDEFGH"
-ALLOWED = Fraction(1, 100)  # of the right value: how far off a typed number may be
-OF_NOTHING = Fraction(1, 200)  # of the largest value: the same where the right one is zero
 CANDIDATES = 30  # wrong values from which those of a choice are taken
 FORESEEN = 6  # wrong numbers of an item that are told apart
 
@@ -156,7 +154,7 @@ def numbers(ground: QuizGround) -> Iterator[QuizItem]:
 
 def _typed(answers: SlipAnswers, asked: Target, right: Fraction, unit: CommonUnit) -> TypedNumber:
     value = right / unit.scale
-    tolerance = _tolerance(value or _size(answers, asked) / unit.scale, unit.figures, exists=bool(value))
+    tolerance = tolerance_of(value or _size(answers, asked) / unit.scale, unit.figures, exists=bool(value))
     wrong = [ForeseenNumber(w.value / unit.scale, w.feedback, w.slips) for w in answers.wrong(asked)]
     if asked.kind is not Asked.POWER:
         turned = next((w for w in wrong if w.value == -value), ForeseenNumber(-value, ""))
@@ -168,26 +166,3 @@ def _typed(answers: SlipAnswers, asked: Target, right: Fraction, unit: CommonUni
         ):
             kept.append(one)
     return TypedNumber(value, unit.symbol, unit.scale, tolerance, tuple(kept))
-
-
-def _tolerance(size: Fraction, figures: int, *, exists: bool) -> Fraction:
-    """How far off a number may be: a hundredth of it, but no less than its rounding to the figures that are
-    shown."""
-    if not exists:
-        return simple_above(abs(size) * OF_NOTHING)
-    last = Fraction(10)
-    while last > abs(size):
-        last /= 10
-    while last * 10 <= abs(size):
-        last *= 10
-    return simple_above(max(abs(size) * ALLOWED, last / 10 ** (figures - 1) * Fraction(51, 100)))
-
-
-def simple_above(value: Fraction) -> Fraction:
-    """The least number of two figures that is not below this one: what is told as a tolerance."""
-    step = Fraction(1)
-    while value < 10 * step:
-        step /= 10
-    while value >= 100 * step:
-        step *= 10
-    return -(-value // step) * step

@@ -144,7 +144,7 @@ def _block(block: Block, document: Document, head: str) -> str:
             return ("\n\\clearpage" if leaf else "") + f"\n\\section{{{escaped(words)}}}\n"
         case Masthead(lines, code, mark):
             told = "\\par\\medskip\n".join(_text(line, document) for line in lines)
-            drawn = f"{latex_picture.picture(mark)}\\\\\\texttt{{{escaped(code)}}}"
+            drawn = f"{latex_picture.picture(mark)}\\\\\\fitted{{\\texttt{{{escaped(code)}}}}}"
             left = f"\\parbox[t]{{0.7\\linewidth}}{{\\raggedright {told}}}"
             right = f"\\parbox[t]{{0.25\\linewidth}}{{\\centering\\vspace{{0pt}}{drawn}}}"
             return f"\n{left}\\hfill{right}\\par\\medskip\n"

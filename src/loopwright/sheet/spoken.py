@@ -144,7 +144,10 @@ class _Aloud:
                 return [self.sentence(self.words(OwnWords(words)))]
             case Masthead(lines, code):
                 spelt = " ".join(code.replace("-", ""))
-                return [self.sentence(f"Code: {spelt}"), *(self.sentence(self.text(line)) for line in lines)]
+                return [
+                    self.sentence(f"Code: {self.words(OwnWords(spelt))}"),
+                    *(self.sentence(self.text(line)) for line in lines),
+                ]
             case WorkingRoom(words):
                 return [self.sentence(f"{self.words(words)}: room is left here")]
 

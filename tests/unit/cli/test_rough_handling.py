@@ -13,9 +13,9 @@ import pytest
 
 import loopwright
 from loopwright.cli import many_workings
-from loopwright.cli.files import write
 from loopwright.cli.main import main
 from loopwright.legible import MARK, legible, legible_line
+from loopwright.whole_files import write
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
 SOURCE = Path(loopwright.__file__).parents[1]

@@ -29,9 +29,12 @@ from loopwright.sheet.document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
+    WorkingRoom,
     Written,
 )
 
@@ -76,6 +79,11 @@ def drawing() -> Drawing:
     boxes = [box(x, 20) for x in (8, 40, 72)]
     currents = [Label("I", (x + 5, 38), sub=str(n), size=3.2) for n, x in enumerate((8, 40, 62), start=1)]
     return Drawing(80, 56, (*rails, *wires, *boxes, *dots, *sense, *names, *currents))
+
+
+def box_alone() -> Drawing:
+    """A small drawing, in the place of a code for cameras."""
+    return Drawing(8, 14, (box(4, 7),))
 
 
 LONG_SUM = plus(*(product(Symbol(f"R{a}"), Symbol(f"R{b}"), Symbol(f"R{c}"))
@@ -220,6 +228,12 @@ BLOCKS: tuple[Block, ...] = (
             "Local rules and licensed practice come first.",
         )
     ),
+    Masthead((("Three problems, 24 points.",),), "K7-2Q4-X", box_alone()),
+    Part("Second problem", ROLES | {"I4": "current"}, leaf=True),
+    Heading("Equations afresh"),
+    DisplayedLine((I1, I2), 1, ("In series.",)),
+    Paragraph(("By (1) they are alike.",)),
+    WorkingRoom("Working", 40.0),
 )
 
 SAMPLE = Document(
@@ -248,5 +262,8 @@ def hostile() -> Document:
         Table(words, ((words,), ("b",)), (((words,), (I1,)),)),
         Picture(drawing(), words, words),
         CautionBox((words,)),
+        Masthead(((words,),), words, box_alone()),
+        Part(words, ROLES),
+        WorkingRoom(words, 20.0),
         title=words,
     )

@@ -7,6 +7,7 @@ from typing import get_args
 
 import pytest
 
+from loopwright.expressions.nodes import Symbol
 from loopwright.sheet import html, latex, markdown, pdf, spoken
 from loopwright.sheet.document import (
     Block,
@@ -16,12 +17,15 @@ from loopwright.sheet.document import (
     Gap,
     Heading,
     Listing,
+    Masthead,
     Paragraph,
+    Part,
     Picture,
     Table,
+    WorkingRoom,
     Written,
 )
-from tests.unit.sheet.sample_sheet import I1, SAMPLE, drawing, one
+from tests.unit.sheet.sample_sheet import I1, I2, SAMPLE, box_alone, drawing, one
 
 WORDS = "Zinc anchor"
 ONE_OF_EACH: dict[type[Block], Block] = {
@@ -34,6 +38,9 @@ ONE_OF_EACH: dict[type[Block], Block] = {
     Table: Table("Held", (("What",),), (((WORDS,),),)),
     Picture: Picture(drawing(), WORDS),
     CautionBox: CautionBox((WORDS,)),
+    Part: Part(WORDS),
+    Masthead: Masthead(((WORDS,),), "K7-2Q4-X", box_alone()),
+    WorkingRoom: WorkingRoom(WORDS, 30.0),
 }
 WRITERS: dict[str, Callable[[Document], str]] = {
     "html": html.write,
@@ -62,3 +69,22 @@ def test_every_block_alone_makes_a_pdf(kind: type[Block]) -> None:
 @pytest.mark.parametrize("writer", WRITERS)
 def test_a_document_without_blocks_is_still_a_page(writer: str) -> None:
     assert "A page" in WRITERS[writer](one())
+
+
+def several() -> Document:
+    """Two parts, each with a line (1) and a sentence that refers to it; in the second, X is an emf."""
+    line, told = DisplayedLine((Symbol("E"), I2), 1), Paragraph(("By (1) it is so.",))
+    return Document("Two", (Part("First"), line, told, Part("Second", {"E": "emf"}), line, told))
+
+
+def test_lines_of_two_parts_are_told_apart() -> None:
+    page = html.write(several())
+    for number in (1, 2):
+        assert page.count(f'id="part-{number}-line-1"') == page.count(f'href="#part-{number}-line-1"') == 1
+    assert pdf.write(several()).startswith(b"%PDF")
+
+
+def test_symbols_stand_for_what_their_part_says() -> None:
+    first, second = (text.split("Second")[0:2] for text in (latex.write(several()), spoken.write(several())))
+    assert [r"\mathcal" in part for part in first] == [False, True]
+    assert first != second

@@ -119,7 +119,9 @@ def test_the_language_is_told(page: str) -> None:
 
 def test_headings_are_one_title_and_sections_below(page: str) -> None:
     tags = [tag for tag in Reading(page).tags() if re.fullmatch("h[1-6]", tag)]
-    assert tags == ["h1", *["h2"] * sum(isinstance(b, Heading) for b in SAMPLE.blocks)]
+    before, part = (s.blocks for s in SAMPLE.stretches)
+    sections = [sum(isinstance(b, Heading) for b in blocks) for blocks in (before, part)]
+    assert tags == ["h1", *["h2"] * sections[0], "h2", *["h3"] * sections[1]]
 
 
 def test_every_table_has_heads_for_columns_and_rows(page: str) -> None:
@@ -194,7 +196,7 @@ def test_every_ink_has_enough_contrast_on_every_ground(ink: str) -> None:
 
 def test_every_width_that_an_element_asks_for_has_its_rule() -> None:
     page = html.write(SAMPLE)
-    asked = re.findall(r'<(div|figure) class="(?:formula )?(width-[\d-]+)"', page)
+    asked = re.findall(r'<(div|figure) class="(?:formula |room )?(width-[\d-]+)"', page)
     rules = dict(re.findall(r"^\.(width-[\d-]+) \{ --width: ([\d.]+); \}$", page, re.MULTILINE))
     assert {tag for tag, _ in asked} == {"div", "figure"}
     assert rules == {name: name[len("width-") :].replace("-", ".") for _, name in asked}

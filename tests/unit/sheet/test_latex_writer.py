@@ -56,7 +56,7 @@ def test_signs_are_written_so_that_pdflatex_knows_them(words: str, expected: str
 def test_hostile_words_are_escaped_wherever_they_stand() -> None:
     source = re.sub(r"(?<!\\)%.*", "", latex.write(hostile()))  # a comment does not act
     assert "\\input{x}" not in source
-    assert source.count(escaped(HOSTILE_WORDS).split(r"\%")[0]) == 12
+    assert source.count(escaped(HOSTILE_WORDS).split(r"\%")[0]) == 16
 
 
 def test_words_of_the_figure_stay_in_the_comment() -> None:

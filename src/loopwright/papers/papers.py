@@ -1,0 +1,154 @@
+"""`papers`: a set of papers made into a folder, with keys, the table of answers and the cover.
+
+Papers are made one after another or on several processes, with the same bytes: what one paper is follows from
+the plan alone. Files are written by the process that was asked, each whole.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from ..circuit.circuit import Circuit
+from ..legible import legible
+from ..sheet.document import Document
+from ..sheet.forms import FORMS
+from .answers import answer_rows, answer_table, who_table
+from .cover import cover
+from .folder import PaperFolder
+from .paper import paper_key, student_paper
+from .plan import PaperPlan, PaperWishes, Tell, digest_of, planned
+from .roster import Roster
+
+ANSWERS, WHO, COVER = "answers.csv", "who.csv", "cover"
+
+
+@dataclass(frozen=True, slots=True)
+class PapersMade:
+    """What a run did: the plan, how many files it wrote, and how many stood there already."""
+
+    folder: Path
+    plan: PaperPlan
+    written: int
+    kept: int
+
+    @property
+    def told(self) -> str:
+        """The same in a line."""
+        many = (
+            "1 paper with its key"
+            if len(self.plan.papers) == 1
+            else f"{len(self.plan.papers)} papers with keys"
+        )
+        went_on = f", standing there already: {self.kept}" if self.kept else ""
+        return f"{self.folder}: {many}; files written: {self.written}{went_on}."
+
+
+def papers(
+    problems: Sequence[Circuit],
+    roster: Roster,
+    folder: str | Path,
+    wishes: PaperWishes | None = None,
+    *,
+    processes: int = 1,
+    tell: Tell = lambda _: None,
+) -> PapersMade:
+    """Makes a paper with its key for everybody on the roster, the table of answers and the cover.
+
+    A run that was interrupted goes on; where all stands there, nothing is written. `processes`: how many
+    papers at a time; a script that asks for more than one guards its own start by
+    `if __name__ == "__main__"`, as Python's `multiprocessing` wants it. `tell` hears how far it has come.
+    Raises FaultyMaterial for problems that have too few versions or cannot be worked, and for a folder that
+    holds another set; BrokenPromise where a check of ours fails; OSError where a file cannot be written:
+    what was written until then is whole and stays.
+    """
+    wishes = wishes or PaperWishes()
+    place = PaperFolder(folder, digest_of(problems, roster, wishes))
+    before = len(place.made)
+    plan = planned(problems, roster, wishes, tell)
+    for name, content in contents(plan, frozenset(place.made), processes, tell):
+        place.put(name, content)
+    place.finish()
+    return PapersMade(place.path, plan, len(place.made) - before, before)
+
+
+def contents(
+    plan: PaperPlan, made: frozenset[str], processes: int = 1, tell: Tell = lambda _: None
+) -> Iterator[tuple[str, bytes]]:
+    """The files of a set that are not made yet, each by its name in the folder: papers and keys first."""
+    left = [at for at, paper in enumerate(plan.papers) if not made >= set(names_of(plan, paper.code))]
+    for count, files in enumerate(_each(plan, left, processes), len(plan.papers) - len(left) + 1):
+        tell(f"paper {count} of {len(plan.papers)}")
+        yield from ((name, content) for name, content in files if name not in made)
+    tell("cover and tables")
+    whole: dict[str, Callable[[], bytes]] = {
+        ANSWERS: lambda: _table(answer_table([row for p in plan.papers for row in answer_rows(plan, p)])),
+        WHO: lambda: _table(who_table(plan)),
+    }
+    for form in plan.wishes.forms:
+        name = COVER + FORMS[form].ending
+        if name not in made:
+            yield name, _written(cover(plan), form)
+    yield from ((name, content()) for name, content in whole.items() if name not in made)
+
+
+def names_of(plan: PaperPlan, code: str) -> list[str]:
+    """The names of all files of one paper."""
+    endings = [FORMS[form].ending for form in plan.wishes.forms]
+    return [name + ending for name in (f"papers/{code}", f"keys/{code}-key") for ending in endings]
+
+
+def _table(text: str) -> bytes:
+    return legible(text.replace("\r", "")).replace("\n", "\r\n").encode()
+
+
+def _written(document: Document, form: str) -> bytes:
+    content = FORMS[form].write(document)
+    return content.encode() if isinstance(content, str) else content
+
+
+def files_of(plan: PaperPlan, at: int) -> list[tuple[str, bytes]]:
+    """All files of one paper: itself and its key, in each form."""
+    paper = plan.papers[at]
+    documents = (student_paper(plan, paper), paper_key(plan, paper))
+    made = [_written(document, form) for document in documents for form in plan.wishes.forms]
+    return list(zip(names_of(plan, paper.code), made, strict=True))
+
+
+_PLANS: list[PaperPlan] = []  # in a process of the pool: the plan that it was started for
+
+
+def _begin(plan: PaperPlan) -> None:
+    _PLANS[:] = [plan]
+
+
+def _files(at: int) -> list[tuple[str, bytes]]:
+    return files_of(_PLANS[0], at)
+
+
+def _each(plan: PaperPlan, left: Sequence[int], processes: int) -> Iterator[list[tuple[str, bytes]]]:
+    """The files of these papers, in order, made here or by several processes.
+
+    A process that has typeset keeps threads for it, and a child made of it by forking has none of them: where
+    the typesetter is loaded already, fresh processes are started instead.
+    """
+    if min(processes, len(left)) <= 1:
+        yield from (files_of(plan, at) for at in left)
+        return
+    way = (
+        "fork"
+        if "fork" in multiprocessing.get_all_start_methods() and "typst" not in sys.modules
+        else "spawn"
+    )
+    bare = tuple(replace(paper, circuits=tuple(map(replace, paper.circuits))) for paper in plan.papers)
+    plan = replace(plan, problems=tuple(map(replace, plan.problems)), papers=bare)  # nothing remembered
+    context = multiprocessing.get_context(way)
+    with ProcessPoolExecutor(min(processes, len(left)), context, _begin, (plan,)) as pool:
+        try:
+            yield from pool.map(_files, left)
+        finally:
+            pool.shutdown(cancel_futures=True)
