@@ -18,7 +18,8 @@ from ..circuit.names import listed
 from ..errors import FaultyMaterial
 from ..findings import Finding, Place
 from ..problem.problem_file import read
-from .files import say, show, write
+from ..whole_files import write
+from .files import say, show
 
 
 def run(given: argparse.Namespace) -> int:

@@ -14,7 +14,9 @@ from ..legible import legible_line
 from .options import parser
 from .streams import abandon_output, make_ready
 
-_NAMES = "sheet limits loops methods slips figure plot twin board numbers versions items papers read bank desk"
+_NAMES = (
+    "sheet limits loops methods slips figure plot twin board numbers versions items papers read bank desk"
+)
 COMMANDS = {name: f"loopwright.cli.{name}_command" for name in _NAMES.split()}
 LITTER = 100_000  # objects made between two looks for circles among them: hardly anything here makes one
 DONE, AT_FAULT, USAGE, OUR_FAULT, STOPPED = 0, 1, 2, 3, 130

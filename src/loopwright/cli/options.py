@@ -398,15 +398,8 @@ def _papers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
         'loopwright papers bus.toml bridge.toml --roster week5.csv --title "Week five" -o week5/\n'
         "  loopwright papers bus.toml --roster week5.csv --points 12 --no-names --as pdf -o week5/",
     )
-    papers.add_argument(
-        "others", metavar="FILE", nargs="*", help="more problem files, in the order of the paper"
-    )
-    papers.add_argument(
-        "--roster",
-        metavar="CSV",
-        required=True,
-        help="who gets a paper: a table with a column student, and name",
-    )
+    papers.add_argument("others", metavar="FILE", nargs="*", help="more problem files, in order")
+    papers.add_argument("--roster", metavar="CSV", required=True, help="who gets a paper: see docs/papers.md")
     _output(papers, "the folder into which all is written")
     papers.add_argument("--title", default="Circuits", help="what stands at the head of every paper")
     papers.add_argument(
