@@ -17,8 +17,8 @@ from ..sheet.document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     WorkingRoom,
     Written,
@@ -80,7 +80,7 @@ def document_stages(staging: Staging, blocks: Sequence[Block]) -> None:
                     figure = BoardFigure(f"figure-{len(staging.figures) + 1}", piece, words, caption)
                     arrows = [name for kind, name in dict.fromkeys(piece.whose) if kind == "arrow"]
                     staging.draw(figure, said, arrows=arrows)
-            case Part(words):
+            case ProblemHead(words):
                 staging.write((words, "."), words=(words,), head=True)
             case Masthead() | WorkingRoom():
                 pass  # of a paper to be written on: nothing that a lecture tells

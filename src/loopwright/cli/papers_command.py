@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
-from ..papers.folder import PaperFolder
+from ..papers.folder import SetFolder
 from ..papers.papers import PapersMade, contents
 from ..papers.plan import FORMS_MADE, PaperPlan, PaperWishes, digest_of, planned
 from ..papers.roster import roster_file
@@ -30,7 +30,7 @@ def run(given: argparse.Namespace) -> int:
         say(note.as_text())
     problems = [circuit_from(file, given.terms, endless=True) for file in files]
     wishes = _wishes(given)
-    place = PaperFolder(given.output, digest_of(problems, roster, wishes))
+    place = SetFolder(given.output, digest_of(problems, roster, wishes))
     kept = len(place.made)
     processes = given.jobs or os.cpu_count() or 1
     plan = watched(lambda tell: planned(problems, roster, wishes, tell), given.longest)
@@ -63,5 +63,5 @@ def _wishes(given: argparse.Namespace) -> PaperWishes:
     )
 
 
-def _told(plan: PaperPlan, place: PaperFolder, kept: int) -> str:
+def _told(plan: PaperPlan, place: SetFolder, kept: int) -> str:
     return PapersMade(Path(place.path), plan, len(place.made) - kept, kept).told

@@ -24,8 +24,8 @@ from ..sheet.document import (
     Heading,
     Listing,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     Text,
 )
@@ -46,7 +46,7 @@ def cover(plan: PaperPlan) -> Document:
     """The cover of a set of papers."""
     parts: list[Block] = []
     for at, problem in enumerate(plan.problems):
-        parts.append(Part(heading(plan, at, problem), roles(problem)))
+        parts.append(ProblemHead(heading(plan, at, problem), roles(problem)))
         parts += in_terms_of(plan.wishes, _problem(plan, at, problem), problem.own_words)
     return set_of(plan.wishes, f"{plan.wishes.title}: cover", _opening(plan), parts)
 

@@ -19,7 +19,7 @@ LIST = "made.txt"
 _FIRST = "# papers made from "
 
 
-class PaperFolder:
+class SetFolder:
     """One folder. Raises FaultyMaterial where it holds the papers of another set."""
 
     def __init__(self, path: str | Path, digest: str) -> None:

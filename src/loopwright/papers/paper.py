@@ -20,7 +20,7 @@ from ..sheet.document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -94,8 +94,8 @@ def heading(plan: PaperPlan, at: int, circuit: Circuit) -> str:
     return f"{at + 1}. {title} ({plan.points[at]} {word})"
 
 
-def _head(plan: PaperPlan, at: int, circuit: Circuit, made: Sheet, *, leaf: bool) -> Part:
-    return Part(heading(plan, at, circuit), made.document.roles, leaf)
+def _head(plan: PaperPlan, at: int, circuit: Circuit, made: Sheet, *, leaf: bool) -> ProblemHead:
+    return ProblemHead(heading(plan, at, circuit), made.document.roles, leaf)
 
 
 def _sheet(circuit: Circuit, edition: str, wishes: PaperWishes) -> Sheet:

@@ -17,11 +17,12 @@ from ..circuit.circuit import Circuit
 from ..legible import legible
 from ..sheet.document import Document
 from ..sheet.forms import FORMS
+from ..sheet.sheets import Tell
 from .answers import answer_rows, answer_table, who_table
 from .cover import cover
-from .folder import PaperFolder
+from .folder import SetFolder
 from .paper import paper_key, student_paper
-from .plan import PaperPlan, PaperWishes, Tell, digest_of, planned
+from .plan import PaperPlan, PaperWishes, digest_of, planned
 from .roster import Roster
 
 ANSWERS, WHO, COVER = "answers.csv", "who.csv", "cover"
@@ -67,7 +68,7 @@ def papers(
     what was written until then is whole and stays.
     """
     wishes = wishes or PaperWishes()
-    place = PaperFolder(folder, digest_of(problems, roster, wishes))
+    place = SetFolder(folder, digest_of(problems, roster, wishes))
     before = len(place.made)
     plan = planned(problems, roster, wishes, tell)
     for name, content in contents(plan, frozenset(place.made), processes, tell):

@@ -7,7 +7,7 @@ whether papers in a folder belong to it.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import astuple, dataclass, replace
 
 from .. import __version__
@@ -15,12 +15,12 @@ from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..problem.problem_text import written
+from ..sheet.sheets import Tell
 from ..versions.told import clash_found
 from ..versions.versions import versions
 from .codes import codes
 from .roster import Roster, RosterEntry
 
-Tell = Callable[[str], None]
 POINTS = 10  # of a problem where nothing is said
 MOST_POINTS = 1000
 FORMS_MADE = ("pdf", "html")  # where nothing is said

@@ -113,7 +113,7 @@ class CautionBox:
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
+class ProblemHead:
     """The head of one problem in a document of several. From here the numbers of lines count afresh and
     symbols stand for what `roles` says. `leaf`: it begins a new page."""
 
@@ -151,14 +151,14 @@ Block = (
     | Table
     | Picture
     | CautionBox
-    | Part
+    | ProblemHead
     | Masthead
     | WorkingRoom
 )
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class DocumentPart:
     """What stands in a document from one part to the next. `number`: of the part, from 1; 0 for what comes
     before the first. `roles`: what symbols stand for there."""
 
@@ -188,13 +188,13 @@ class Document:
     foot: str = ""
 
     @property
-    def stretches(self) -> tuple[Stretch, ...]:
+    def stretches(self) -> tuple[DocumentPart, ...]:
         """What stands before the first part, and each part with its head."""
-        starts = [0, *(at for at, block in enumerate(self.blocks) if isinstance(block, Part))]
-        found: list[Stretch] = []
+        starts = [0, *(at for at, block in enumerate(self.blocks) if isinstance(block, ProblemHead))]
+        found: list[DocumentPart] = []
         for number, (start, end) in enumerate(pairwise([*starts, len(self.blocks)])):
             blocks = self.blocks[start:end]
             head = blocks[0] if blocks else None
-            roles = head.roles if number and isinstance(head, Part) else self.roles
-            found.append(Stretch(number, blocks, roles))
+            roles = head.roles if number and isinstance(head, ProblemHead) else self.roles
+            found.append(DocumentPart(number, blocks, roles))
         return tuple(found)

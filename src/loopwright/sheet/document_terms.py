@@ -17,8 +17,8 @@ from .document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -58,7 +58,7 @@ class _Words:
                 return replace(block, alternative=self.words(alternative), caption=self.words(caption))
             case CautionBox(text):
                 return CautionBox(self.text(text))
-            case Part():
+            case ProblemHead():
                 return block
             case WorkingRoom(words, least):
                 return WorkingRoom(self.words(words), least)

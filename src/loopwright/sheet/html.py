@@ -25,14 +25,14 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    DocumentPart,
     Gap,
     Heading,
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
-    Stretch,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -109,7 +109,7 @@ class _Page:
         self.sizes: dict[str, str] = {}  # class -> the width it sets
         self.enter(self.stretches[0])
 
-    def enter(self, stretch: Stretch) -> None:
+    def enter(self, stretch: DocumentPart) -> None:
         """Turns to a stretch: its symbols, and the numbers of lines that can be referred to in it."""
         self.roles: Mapping[str, str] = stretch.roles
         self.numbers = stretch.lines
@@ -159,7 +159,7 @@ class _Page:
                 return self.picture(block)
             case CautionBox(text):
                 return f'<aside class="caution"><p><strong>Caution</strong> {self.text(text)}</p></aside>\n'
-            case Part(words, _, leaf):
+            case ProblemHead(words, _, leaf):
                 return self.section(words, "h2", ' class="leaf"' if leaf else "")
             case Masthead():
                 return self.masthead(block)

@@ -22,8 +22,8 @@ from .document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -140,7 +140,7 @@ def _block(block: Block, document: Document, head: str) -> str:
             )
         case CautionBox(text):
             return f"\n\\caution{{{_text(text, document)}}}\n"
-        case Part(words, _, leaf):
+        case ProblemHead(words, _, leaf):
             return ("\n\\clearpage" if leaf else "") + f"\n\\section{{{escaped(words)}}}\n"
         case Masthead(lines, code, mark):
             told = "\\par\\medskip\n".join(_text(line, document) for line in lines)

@@ -22,8 +22,8 @@ from .document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -94,7 +94,7 @@ def _block(block: Block, document: Document, head: str) -> str:
             return "\n>\n".join(f"> {part}" for part in parts)
         case CautionBox(text):
             return f"> **Caution.** {_text(text, document)}"
-        case Part(words):
+        case ProblemHead(words):
             return f"## {escaped(words)}"
         case Masthead(lines, code):
             return "\n\n".join([f"**Code {escaped(code)}**", *(_text(line, document) for line in lines)])

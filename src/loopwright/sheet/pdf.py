@@ -24,14 +24,14 @@ from .document import (
     CautionBox,
     DisplayedLine,
     Document,
+    DocumentPart,
     Gap,
     Heading,
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
-    Stretch,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -102,7 +102,7 @@ def quoted(words: str) -> str:
 class _Page:
     """One run of the writer through a stretch: its symbols and the numbers that can be referred to."""
 
-    def __init__(self, stretch: Stretch) -> None:
+    def __init__(self, stretch: DocumentPart) -> None:
         self.roles = stretch.roles
         self.numbers = stretch.lines
         self.level = 2 if stretch.number else 1
@@ -135,7 +135,7 @@ class _Page:
                 return f"\n#drawn({quoted(markup)}, {quoted(alternative)}, {quoted(caption)}, {size})\n"
             case CautionBox(text):
                 return f"\n#caution({self.content(text)})\n"
-            case Part(words, _, leaf):
+            case ProblemHead(words, _, leaf):
                 return f"\n#part({quoted(words)}, {'true' if leaf else 'false'})\n"
             case Masthead(lines, code, mark):
                 told = "".join(f"{self.content(line)}, " for line in lines)

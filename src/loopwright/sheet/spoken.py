@@ -27,8 +27,8 @@ from .document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     Text,
     WorkingRoom,
@@ -78,7 +78,7 @@ def write(document: Document) -> str:
     for stretch in document.stretches:
         aloud.roles, aloud.numbers = stretch.roles, stretch.lines
         for block in stretch.blocks:
-            opens = isinstance(block, Heading | Part)
+            opens = isinstance(block, Heading | ProblemHead)
             lines += ["", *aloud.block(block)] if opens else aloud.block(block)
     return "\n".join(line for sentence in lines for line in _sentences(sentence)) + "\n"
 
@@ -140,7 +140,7 @@ class _Aloud:
                 return [self.sentence(part) for part in told]
             case CautionBox(text):
                 return [self.sentence(f"Caution: {self.text(text)}")]
-            case Part(words):
+            case ProblemHead(words):
                 return [self.sentence(self.words(OwnWords(words)))]
             case Masthead(lines, code):
                 spelt = " ".join(code.replace("-", ""))

@@ -20,7 +20,7 @@ from loopwright.papers.papers import contents, papers
 from loopwright.papers.plan import PaperPlan, PaperWishes, planned
 from loopwright.papers.roster import Roster, RosterEntry
 from loopwright.problem.problem_file import read_text
-from loopwright.sheet.document import Document, Part, WorkingRoom
+from loopwright.sheet.document import Document, ProblemHead, WorkingRoom
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
 VARIED = """
@@ -175,9 +175,9 @@ def document(**wished: object) -> Document:
 def test_each_problem_has_room_and_a_page_of_its_own_unless_none_is_wished() -> None:
     roomy, dense = document().blocks, document(room=0.0).blocks
     assert sum(isinstance(block, WorkingRoom) for block in roomy) == 2
-    assert [block.leaf for block in roomy if isinstance(block, Part)] == [False, True]
+    assert [block.leaf for block in roomy if isinstance(block, ProblemHead)] == [False, True]
     assert not any(isinstance(block, WorkingRoom) for block in dense)
-    assert [block.leaf for block in dense if isinstance(block, Part)] == [False, False]
+    assert [block.leaf for block in dense if isinstance(block, ProblemHead)] == [False, False]
 
 
 def test_any_edition_is_handed_out() -> None:

@@ -31,8 +31,8 @@ from loopwright.sheet.document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     WorkingRoom,
     Written,
@@ -229,7 +229,7 @@ BLOCKS: tuple[Block, ...] = (
         )
     ),
     Masthead((("Three problems, 24 points.",),), "K7-2Q4-X", box_alone()),
-    Part("Second problem", ROLES | {"I4": "current"}, leaf=True),
+    ProblemHead("Second problem", ROLES | {"I4": "current"}, leaf=True),
     Heading("Equations afresh"),
     DisplayedLine((I1, I2), 1, ("In series.",)),
     Paragraph(("By (1) they are alike.",)),
@@ -263,7 +263,7 @@ def hostile() -> Document:
         Picture(drawing(), words, words),
         CautionBox((words,)),
         Masthead(((words,),), words, box_alone()),
-        Part(words, ROLES),
+        ProblemHead(words, ROLES),
         WorkingRoom(words, 20.0),
         title=words,
     )

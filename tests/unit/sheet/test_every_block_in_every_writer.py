@@ -19,8 +19,8 @@ from loopwright.sheet.document import (
     Listing,
     Masthead,
     Paragraph,
-    Part,
     Picture,
+    ProblemHead,
     Table,
     WorkingRoom,
     Written,
@@ -38,7 +38,7 @@ ONE_OF_EACH: dict[type[Block], Block] = {
     Table: Table("Held", (("What",),), (((WORDS,),),)),
     Picture: Picture(drawing(), WORDS),
     CautionBox: CautionBox((WORDS,)),
-    Part: Part(WORDS),
+    ProblemHead: ProblemHead(WORDS),
     Masthead: Masthead(((WORDS,),), "K7-2Q4-X", box_alone()),
     WorkingRoom: WorkingRoom(WORDS, 30.0),
 }
@@ -74,7 +74,9 @@ def test_a_document_without_blocks_is_still_a_page(writer: str) -> None:
 def several() -> Document:
     """Two parts, each with a line (1) and a sentence that refers to it; in the second, X is an emf."""
     line, told = DisplayedLine((Symbol("E"), I2), 1), Paragraph(("By (1) it is so.",))
-    return Document("Two", (Part("First"), line, told, Part("Second", {"E": "emf"}), line, told))
+    return Document(
+        "Two", (ProblemHead("First"), line, told, ProblemHead("Second", {"E": "emf"}), line, told)
+    )
 
 
 def test_lines_of_two_parts_are_told_apart() -> None:
