@@ -23,6 +23,7 @@ from .orders import ORDER
 from .refusals import Refusal
 
 GRACE = 2.0  # seconds after which the system ends a worker that its desk did not
+QUIET, MOST_LITTERED = 0.5, 128  # seconds without a job, and jobs, after which a worker looks for litter
 LITTER = 100_000  # objects made between two looks for circles among them, as in `cli/main`
 
 
@@ -71,8 +72,14 @@ def _buried() -> set[int]:
 
 
 def _work(pipe: Connection) -> None:
-    """What a worker does: one job after another, until its pipe is closed."""
+    """What a worker does: one job after another, until its pipe is closed. Litter is swept while nothing is
+    asked, so that nobody waits for it, or after a number of jobs, so that it does not pile up."""
+    littered = 0
     while True:
+        if littered and (littered >= MOST_LITTERED or not pipe.poll(QUIET)):
+            gc.collect()
+            littered = 0
+        littered += 1
         try:
             longest, job, given = pipe.recv()
         except EOFError:
