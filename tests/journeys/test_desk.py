@@ -301,6 +301,12 @@ def test_an_answer_that_never_came_is_asked_for_anew(at: Callable[..., Page], fo
     assert comes_to(page, folder, "late", lambda text: 'Ih = "rail, Rh, bus"' in text)
 
 
+def test_the_list_of_papers_shows_a_small_figure_of_each(at: Callable[..., Page]) -> None:
+    page = at("listed", CHARGE_OR_HELP)
+    page.locator("#papers summary").click()
+    page.wait_for_function("document.querySelector('[id=\"paper:listed\"] img').naturalWidth > 0")
+
+
 def test_a_sheet_is_handed_out_as_pdf(at: Callable[..., Page]) -> None:
     page = at("out", CHARGE_OR_HELP)
     page.locator("#out summary").click()

@@ -11,7 +11,8 @@ from .folder import Paper
 
 
 def papers_list(papers: Sequence[Paper]) -> str:
-    """Each paper with a way to it, to a copy and into the bin."""
+    """Each paper with a way to it, to a copy and into the bin, and the address of its small figure, which is
+    drawn when the list is opened."""
     return "".join(_item(paper.name, paper.title) for paper in papers)
 
 
@@ -19,7 +20,9 @@ def _item(name: str, title: str) -> str:
     address = quote(name, safe="")
     copy = _button("copy", "/papers", {"like": name}, name)
     bin_ = _button("into the bin", f"/papers/{address}/bin", {}, name)
-    return f'<li id="paper:{escape(name)}"><a href="#{address}">{escape(title or name)}</a>{copy}{bin_}</li>'
+    figure = f'<img alt="" loading="lazy" data-figure="/papers/{address}/figure">'
+    way = f'<a href="#{address}">{escape(title or name)}</a>'
+    return f'<li id="paper:{escape(name)}">{figure}{way}{copy}{bin_}</li>'
 
 
 def _button(words: str, path: str, given: object, paper: str) -> str:

@@ -9,6 +9,7 @@ from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 from urllib.parse import quote
 
+from ..errors import FaultyMaterial
 from .brought import edits_in, fields_of, name_of, text_in
 from .desk_extra import JSONResponse, Request, Response, Route
 from .folder import Opened, PaperFolder, gone_on
@@ -16,6 +17,7 @@ from .refusals import Refusal
 from .workers import Lane, Nursery, WorkGivenUp
 
 QUICK, PROVED = 10.0, 60.0  # seconds allowed: for what the page waits for, and for what it does not
+BLANK = '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 3 2"/>'
 
 
 class Workroom:
@@ -41,6 +43,7 @@ class Workroom:
             Route("/papers/{name}/working", self.working, methods=["POST"]),
             Route("/papers/{name}/next", self.next_step, methods=["POST"]),
             Route("/papers/{name}/out", self.out),
+            Route("/papers/{name}/figure", self.figure),
             Route("/papers/{name}/board", self.board),
             Route("/papers/{name}/board.css", self.board_style),
         ]
@@ -133,6 +136,15 @@ class Workroom:
         saved = f"{name}{'-' if which else ''}{which}{ending}"
         headers = {"content-disposition": f"attachment; filename*=UTF-8''{quote(saved)}"}
         return Response(content, media_type="application/octet-stream", headers=headers)
+
+    async def figure(self, request: Request) -> Response:
+        """The figure of a paper as a picture; blank where there is no sound circuit yet."""
+        there = await self._there(name_of(request))
+        try:
+            made: Any = await self._read.do("out", there.text, "svg")
+        except FaultyMaterial:
+            made = (BLANK, ".svg")
+        return Response(made[0], media_type="image/svg+xml")
 
     async def board(self, request: Request) -> Response:
         """The lecture on a paper, as a page of its own."""

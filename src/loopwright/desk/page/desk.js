@@ -149,8 +149,14 @@ const desk = {
   async list() {
     const { papers = [], html = "" } = await ask("/papers");
     fill("papers-list", html);
-    at(`paper:${desk.name}`)?.firstElementChild.setAttribute("aria-current", "page");
+    at(`paper:${desk.name}`)?.querySelector("a").setAttribute("aria-current", "page");
+    desk.figures();
     return papers;
+  },
+
+  // The small figures of the list, drawn anew while it is open.
+  figures() {
+    if (at("papers").open) for (const one of document.querySelectorAll("[data-figure]")) one.src = `${one.dataset.figure}?${Date.now()}`;
   },
 
   async post(path, given) {
@@ -218,6 +224,7 @@ for (const kind of ["focusin", "pointerover"]) {
     if (term && kind === "focusin") desk.hint("A term:", ["←", "and → go along the equation"], ["↑", "and ↓ to the next one"], ["Tab", "goes on"]);
   });
 }
+at("papers").addEventListener("toggle", desk.figures);
 at("methods").addEventListener("toggle", () => desk.methods());
 at("proved").addEventListener("toggle", desk.reach, true);
 
