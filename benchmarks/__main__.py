@@ -8,6 +8,7 @@ import sys
 import sympy
 
 from benchmarks import (
+    bank,
     board_page,
     closed_forms,
     desk,
@@ -33,6 +34,7 @@ results.append(closed_forms.run())  # before the large networks: its memory is t
 results.append(large_networks.run())
 results.append(written_forms.run())
 exact_numbers.run()
+results.append(bank.run())
 results.append(desk.run())
 results.append(desk_page.run())
 results.append(board_page.run())

@@ -116,11 +116,8 @@ def put_in(connection: Connection, one: WorkedProblem, day: str) -> Added:
 
 def _free(connection: Connection, name: str) -> str:
     """The name, or the next that is free: bus, bus-2, bus-3."""
-    taken = set(
-        connection.execute(
-            select(PROBLEMS.c.name).where(PROBLEMS.c.name.startswith(name, autoescape=True))
-        ).scalars()
-    )
+    like_it = select(PROBLEMS.c.name).where(PROBLEMS.c.name >= name, PROBLEMS.c.name < name + "\U0010ffff")
+    taken = set(connection.execute(like_it).scalars())
     found, number = name, 1
     while found in taken:
         number += 1
