@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from ..expressions.nodes import ONE, Expr, Quotient, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -40,6 +40,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 so_far.meaning[name] = meant
                 so_far.resistances.note_size(name)
                 return None
+            if _made_of_a_wrong_result(so_far, name, other):
+                return None
             wrong = so_far.truths.unlike(name, other)
             if wrong is not None:
                 return Verdict(line.number, claim, ClaimKind.UNTRUE, of_units(*wrong), cause=line.number)
@@ -53,6 +55,21 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             said = (Symbol(name), " is a name for ", other, ".")
             return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def _made_of_a_wrong_result(so_far: SoFar, name: str, given: Expr) -> bool:
+    """Whether a voltage with a name of the working's own is worked from an untrue result above; then it gets
+    the meaning that it has with the name of that in the place of its number, and is judged by it."""
+    if name[0] not in "UVuv" or symbols_of(given):
+        return False
+    for put, _ in so_far.wrong.without(Equation(Symbol(name), given)):
+        try:
+            so_far.truths.define(name, put.right)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            continue
+        so_far.meaning[name] = put.right
+        return True
+    return False
 
 
 def _determinant(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Verdict | None:

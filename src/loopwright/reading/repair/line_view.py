@@ -232,7 +232,9 @@ class LineView:
             if set(ends) == {1, -1} and set(ends.values()) <= set(self.circuit.named_points):
                 found[ends[1]] = Symbol(name)
                 grounds[ends[-1]] = None
-        if len(grounds) != 1 or not written & {e.name for e in found.values() if isinstance(e, Symbol)}:
+        named = {e.name for e in found.values() if isinstance(e, Symbol)}
+        named |= {f"V({one}, {other})" for one in found for other in found}  # VQ − VP is read as V(Q, P)
+        if len(grounds) != 1 or not written & named:
             return {}
         return {**found, next(iter(grounds)): Number(Fraction(0))}
 

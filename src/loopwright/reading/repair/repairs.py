@@ -35,7 +35,14 @@ from .number_edits import (
 from .part_slips import drop_left_out, part_ideas, part_left_out, source_left_out
 from .places import Sides, part_at, places, replaced, signed_terms
 from .repair_words import repair_said
-from .row_slips import parts_left_out, put_in_wrongly, result_edits, row_edits, said_again_wrongly
+from .row_slips import (
+    bracket_edits,
+    parts_left_out,
+    put_in_wrongly,
+    result_edits,
+    row_edits,
+    said_again_wrongly,
+)
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
@@ -213,6 +220,7 @@ class _Attempt:
             yield from number_edits(self.view, sides)
             yield from numbers_put_in(self.view, sides)
             yield from row_edits(self.view)
+            yield from bracket_edits(self.view)
             yield from result_edits(self.view)
             return  # all else is tried modulo the prime
         yield from missing_edits(self.view, self.parts)

@@ -28,11 +28,12 @@ from ...expressions.nodes import (
     times,
 )
 from ..truth.rounding import digits_of, lone
-from .edits import Change, Edit, WideEdit
+from .edits import Change, Edit, WideEdit, body_of, signed
 from .law_terms import Monomials, monomials
 from .line_view import LineShape, LineView, NameSort, results_above
-from .places import LinePlace, signed_terms
+from .places import LinePlace, places, signed_terms
 
+NEAR_BRACKETS = 3  # lines above whose brackets are looked into
 FEWEST = 3  # terms of a row of which one can be told to be the odd one
 
 
@@ -56,6 +57,23 @@ def row_edits(view: LineView) -> Iterator[Edit]:
             entry = _entry(ratios[odd[0]], common)
             change = Change.SIGN if entry == "moved-sign" else Change.OTHER
             yield Edit(entry, place.path, new, change, place.expr, new)
+
+
+def bracket_edits(view: LineView) -> Iterator[Edit]:
+    """A term as in a bracket of a line above, without the number before that: V of 34 (V − 24)."""
+    for line in view.above[-NEAR_BRACKETS:]:
+        for place in places(line):
+            factors = place.expr.factors if isinstance(place.expr, Product) else ()
+            numbers = [f for f in factors if isinstance(f, Number)]
+            sums = [f for f in factors if isinstance(f, Sum)]
+            if len(factors) != 2 or len(numbers) != 1 or len(sums) != 1:
+                continue
+            bare = [body_of(term) for term in sums[0].terms]
+            for own in view.outer_terms:
+                body = body_of(own.expr)
+                if body in bare and not isinstance(body, Number):
+                    new = signed(times(numbers[0], body), own.expr)
+                    yield Edit("bracket-lost", own.path, new, Change.OTHER, own.expr, new, -0.3)
 
 
 def _row(line: Equation) -> Monomials | None:

@@ -171,3 +171,8 @@ def test_an_exact_result_has_figures_enough(result: str, loses: bool) -> None:
     awards = propose(read_working(circuit, f"I = {result}"), TEN).awards
     short = [a.part for a in awards if a.points < a.of and a.part is MarkPart.UNITS]
     assert bool(short) is loses
+
+
+def test_a_slip_on_the_way_to_results_that_follow_from_it_costs_something() -> None:
+    followed = "V = 16 V\nIc = (23 - V)/4 = 1.75 A\nIb = (V - 18)/3 = -0.667 A\nIh = V/5 = 3.2 A\n"
+    assert lost(BY_POTENTIAL.partition("\n")[0] + "\n" + followed + AGAINST) == {MarkPart.ALGEBRA: 1}

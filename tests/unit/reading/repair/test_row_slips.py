@@ -31,6 +31,7 @@ def first_named(text: str) -> tuple[int, str]:
         (LOOPS + "72 J1 + 40 J2 = 23", 4, "one-term-multiplied"),
         (LOOPS + "72 J1 - 40 J2 = 184", 4, "moved-sign"),
         (LOOPS + "72 J1 + 40 J2 = 148", 4, "digits"),
+        (LOOPS + "2 (J1 - 3) + 7 (J1 + J2) = 19\n2 J1 - 6 + J1 + 7 J2 = 19", 5, "bracket-lost"),
         (LOOPS + "47 J1 = 94\nJ1 = 47/94 = 0.5 A", 5, "fraction-inverted"),
         (LOOPS + "J1 = 2 A\nJ2 = 1 A\nIc = J1 = 3 A", 6, "digits"),
         (LOOPS + ENDS + "Ic = J1 = -2 A", 6, "minus-dropped"),
