@@ -33,8 +33,8 @@ def run(given: argparse.Namespace) -> int:
 def _about(bank: Bank, given: argparse.Namespace) -> int:
     """What the bank holds in all, or all that it knows of some problems."""
     if not given.what:
-        held = ", ".join(f"{count:,} {name}" for name, count in bank.counts().items())
-        show(f"{given.file}: {held}; {len(bank.sets()):,} sets of papers given.")
+        held = ", ".join(_many(count, name.removesuffix("s")) for name, count in bank.counts().items())
+        show(f"{given.file}: {held}; {_many(len(bank.sets()), 'set')} of papers given.")
     for name in given.what:
         problem = bank.problem(name)
         circuit = circuit_kept(problem)
@@ -42,13 +42,14 @@ def _about(bank: Bank, given: argparse.Namespace) -> int:
         alike = told_like(one for one in bank.alike(circuit) if one.name != problem.name)
         show(f"{problem.name}: {problem.title or 'no title'}; added {problem.added}")
         show(f"  {', '.join(_feature(feature, amount) for feature, amount in told.items())}")
-        show(f"  {len(bank.versions(name)):,} versions, {len(bank.items(name)):,} quiz items")
+        versions, items = len(bank.versions(name)), len(bank.items(name))
+        show(f"  {_many(versions, 'version')}, {_many(items, 'quiz item')}")
         if alike:
             show(f"  {alike}")
         if problem.certificate:
             show(f"  slips: {json.loads(problem.certificate)['told']}")
         for one in bank.sets(name):
-            show(f"  given {one.day}: {one.occasion}, {one.papers:,} papers")
+            show(f"  given {one.day}: {one.occasion}, {_many(one.papers, 'paper')}")
     return 0
 
 
@@ -97,7 +98,7 @@ def _alike(bank: Bank, given: argparse.Namespace) -> int:
         groups = bank.groups(Likeness.NUMBERS)
         for group in groups:
             show(", ".join(group))
-        say(f"{len(groups):,} group{'s' * (len(groups) != 1)} of problems with the same circuit and numbers.")
+        say(f"{_many(len(groups), 'group')} of problems with the same circuit and numbers.")
     return 0
 
 
@@ -140,12 +141,12 @@ def _given(bank: Bank, given: argparse.Namespace) -> int:
     for what in given.what:
         if given.of:
             count = bank.record_papers(what, given.of, given.on or _today(), given.occasion)
-            show(f"{what}: {count:,} problems on papers recorded")
+            show(f"{what}: {_many(count, 'problem')} on papers recorded")
         else:
             for one in bank.given(student=what):
                 show(f"{one.day}  {one.occasion}  {one.paper}  {one.problem}")
     for each in bank.sets() if not given.what else ():
-        show(f"{each.day}  {each.occasion}  {each.papers:,} papers: {listed(each.problems)}")
+        show(f"{each.day}  {each.occasion}  {_many(each.papers, 'paper')}: {listed(each.problems)}")
     return 0
 
 
@@ -166,7 +167,7 @@ def _export(bank: Bank, given: argparse.Namespace) -> int:
 
 def _import(bank: Bank, given: argparse.Namespace) -> int:
     for folder in _wanted(given, "FOLDER"):
-        show(f"{folder}: {bank.take_in(folder, _progress()):,} new problems put in")
+        show(f"{folder}: {_many(bank.take_in(folder, _progress()), 'new problem')} put in")
     return 0
 
 
@@ -194,6 +195,11 @@ def _schema_wished(given: argparse.Namespace) -> int:
     bring_to(given.file, int(number) if number.isdecimal() else 0, let_go=given.let_go)
     show(f"{given.file}: schema {number}")
     return 0
+
+
+def _many(count: int, what: str) -> str:
+    """`1 paper`, `2 papers`."""
+    return f"{count:,} {what}{'s' * (count != 1)}"
 
 
 def _today() -> str:

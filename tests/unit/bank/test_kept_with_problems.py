@@ -10,9 +10,10 @@ import pytest
 
 from loopwright.bank.bank import Bank, bring_to, open_bank
 from loopwright.bank.given import GivenPaper
+from loopwright.bank.tables import NEWEST
 from loopwright.cli.main import main
 from loopwright.errors import FaultyMaterial
-from tests.bank_samples import fill, whole
+from tests.bank_samples import QUIZ, fill, whole
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
 
@@ -173,3 +174,42 @@ def test_schemas_go_down_and_up_with_what_the_tables_hold(folder: Path, tmp_path
         fill(bank)
     with pytest.raises(FaultyMaterial, match="There is no schema 9"):
         bring_to(folder, 9)
+
+
+def test_every_verb_does_what_it_says_when_typed(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bank, week = str(folder), tmp_path / "week7"
+    week.mkdir()
+    (week / "who.csv").write_text("paper,student\nA2,s17\n")
+    (tmp_path / "007.toml").write_text(CHARGE_OR_HELP)
+    (tmp_path / "quiz.json").write_text(QUIZ)
+
+    def told(*typed: str) -> str:
+        assert main(["bank", bank, *typed]) == 0
+        return capsys.readouterr().out
+
+    assert told("keep", "tram", str(tmp_path)) == "tram: 2 kept with it\n"
+    certified = told("slips", "tram").removeprefix("tram: ")
+    recorded = told("given", str(week), "--of", "tram", "--on", "2026-05-04", "--occasion", "Test 3")
+    assert recorded == f"{week}: 1 problem on papers recorded\n"
+    assert told("given").splitlines()[-1] == "2026-05-04  Test 3  1 paper: tram"
+    assert told("given", "s17").splitlines()[-1] == "2026-05-04  Test 3  A2  tram"
+    assert told("about").startswith(f"{bank}: 3 problems, 3 versions, 2 quiz items; 3 sets")
+    about = told("about", "tram")
+    for part in (
+        "batteries charged 1",
+        "1 version, 1 quiz item\n",
+        "other numbers: bus",
+        certified,
+        "Test 3",
+    ):
+        assert part in about
+    assert told("schema") == f"{bank}: schema {NEWEST}\n"
+    backup = str(tmp_path / "b.db")
+    assert told("backup", backup) == f"{backup}: a backup of {bank}\n"
+    assert main(["bank", bank, "schema", "1"]) == 1
+    assert told("schema", "1", "--let-go") == f"{bank}: schema 1\n"
+    assert main(["bank", str(tmp_path / "new"), "restore", backup]) == 0
+    with open_bank(tmp_path / "new") as restored:
+        assert len(restored.sets()) == 3
