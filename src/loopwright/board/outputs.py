@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ..sheet.document import Document
 from ..sheet.forms import FORMS, with_figures_beside
-from . import frames, html
+from . import beamer, frames, html
 from .captions import captions, chapters
 from .handout import handout
 from .script import script
@@ -72,6 +72,10 @@ def _slides(plan: Plan, wishes: OutputWishes) -> Files:
     return {f"{wishes.stem}.pdf": frames.slides(plan, look=wishes.look)}
 
 
+def _beamer(plan: Plan, wishes: OutputWishes) -> Files:
+    return {f"{wishes.stem}.tex": beamer.write(plan)}
+
+
 def _notes(plan: Plan, wishes: OutputWishes) -> Files:
     return {f"{wishes.stem}.pdf": frames.notes(plan, paper=wishes.paper)}
 
@@ -106,6 +110,7 @@ OUTPUTS: Mapping[str, BoardOutput] = {
         BoardOutput("key", "the handout filled in", DOCUMENT, _key),
         BoardOutput("slides", "one page a stage", ("pdf",), _slides),
         BoardOutput("notes", "four frames on a page, with rules to write on", ("pdf",), _notes),
+        BoardOutput("beamer", "source for slides in LaTeX, an overlay a stage", ("tex",), _beamer),
         BoardOutput("frames", "every stage as a picture, numbered", ("svg", "png"), _frames),
         BoardOutput("description", "what is to be seen, for those who cannot", DOCUMENT, _description),
         BoardOutput("recording", "the page beside a recording", DOCUMENT, _recording),

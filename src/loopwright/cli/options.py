@@ -64,6 +64,7 @@ BOARD_OUTPUTS = (  # the names of `board.outputs.OUTPUTS`
     "key",
     "slides",
     "notes",
+    "beamer",
     "frames",
     "description",
     "recording",

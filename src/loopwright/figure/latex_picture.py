@@ -5,10 +5,10 @@ Millimetres with the origin at the foot; text in the document's own type, quanti
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 
-from .drawing import XY, Bend, Drawing, Drawn, Label, Round, Run, Stroke
+from .drawing import NOBODYS, XY, Bend, Drawing, Drawn, Label, Round, Run, Stroke, Whose
 from .lettering import SCRIPT_E
 
 PREAMBLE = (r"\usepackage{pict2e}",)
@@ -51,11 +51,16 @@ _LETTERS |= {
 }
 
 
-def picture(drawing: Drawing) -> str:
-    """The drawing as a `picture` environment, as wide and high as the drawing."""
+def picture(drawing: Drawing, dress: Callable[[Whose, str], str] = lambda whose, drawn: drawn) -> str:
+    """The drawing as a `picture` environment, as wide and high as the drawing. `dress`: what is put round
+    what is drawn of a mark, by what the mark belongs to."""
     w, h = _number(drawing.width), _number(drawing.height)
-    lines = [line for mark in drawing.marks for line in _mark(mark, drawing.height)]
-    body = "\n".join(f"  {line}" for line in lines)
+    whose = drawing.whose or (NOBODYS,) * len(drawing.marks)
+    drawn = [
+        dress(owner, "\n  ".join(_mark(mark, drawing.height)))
+        for mark, owner in zip(drawing.marks, whose, strict=True)
+    ]
+    body = "\n".join(f"  {lines}" for lines in drawn)
     return (
         "{\\setlength{\\unitlength}{1mm}%\n"
         f"\\begin{{picture}}({w},{h})\n  \\buttcap\\miterjoin\n{body}\n\\end{{picture}}}}"
