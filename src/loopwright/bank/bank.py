@@ -81,7 +81,9 @@ class Bank:
     def add_all(
         self, many: Iterable[WorkedProblem], day: str, tell: TellStage = lambda _: None
     ) -> tuple[Added, ...]:
-        """Puts problems in, a hundred at a time; those told of are on the disk."""
+        """Puts problems in, a hundred at a time; those told of are on the disk. Raises FaultyMaterial for a
+        day that is none."""
+        given.checked_day(day)
         found: list[Added] = []
         chunk: list[WorkedProblem] = []
         for one in many:

@@ -113,6 +113,8 @@ def test_what_is_put_in_together_is_put_in_whole_or_not_at_all(full: Bank) -> No
         full.add('title = "Nothing"\n', "nothing", DAY)
     with pytest.raises(FaultyMaterial, match="cannot be called"):
         full.add(CHARGE_OR_HELP_IN_NUMBERS, "../out", DAY)
+    with pytest.raises(FaultyMaterial, match="is no day"):
+        full.add(CHARGE_OR_HELP_IN_NUMBERS, "bus", "yesterday")
     assert full.names() == before
 
 
