@@ -35,7 +35,7 @@ class Held:
 MEASURED = {
     "branch": Held(0, 0, 10, 0, 10, 10, 13),
     "loop": Held(0, 0, 9, 0, 10, 10, 53),
-    "node": Held(0, 0, 10, 1, 9, 8, 33),
+    "node": Held(0, 0, 10, 1, 9, 9, 33),
     "superposition": Held(0, 0, 10, 0, 10, 9, 49),
     "collapse": Held(0, 0, 10, 0, 9, 8, 16),
     "equivalent": Held(0, 0, 10, 0, 10, 8, 19),
