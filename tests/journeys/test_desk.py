@@ -303,8 +303,11 @@ def test_an_answer_that_never_came_is_asked_for_anew(at: Callable[..., Page], fo
 
 def test_the_list_of_papers_shows_a_small_figure_of_each(at: Callable[..., Page]) -> None:
     page = at("listed", CHARGE_OR_HELP)
-    page.locator("#papers summary").click()
-    page.wait_for_function("document.querySelector('[id=\"paper:listed\"] img').naturalWidth > 0")
+    with page.expect_response("**/papers/listed/figure*") as drawn:
+        page.locator("#papers summary").click()
+    assert drawn.value.header_value("content-type") == "image/svg+xml"
+    small = page.locator("[id='paper:listed'] img")
+    assert small.evaluate("one => one.decode().then(() => one.naturalWidth)") > 0
 
 
 def test_a_sheet_is_handed_out_as_pdf(at: Callable[..., Page]) -> None:
