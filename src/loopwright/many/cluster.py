@@ -1,0 +1,122 @@
+"""The work done by machines that a Dask scheduler knows, in chunks; each chunk by the same crew as here."""
+
+from __future__ import annotations
+
+import pickle
+from collections import deque
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any, TypeVar
+
+from .. import __version__
+from ..errors import FaultyMaterial, MissingExtra
+from ..findings import Finding
+from .crew import by_crew
+from .outcomes import Outcome, ended_its_process
+
+Thing = TypeVar("Thing")
+Result = TypeVar("Result")
+
+MOST = 64  # things in a chunk
+SHARE = 8  # chunks for each machine, where there are enough things: the last ones end at about the same time
+AHEAD = 4  # chunks under way for each machine
+PATIENCE = 10.0  # seconds until somebody must answer
+
+
+def by_cluster(
+    work: Callable[[Thing], Result],
+    things: Sequence[Thing],
+    address: str,
+    longest: float,
+    chunk: int,
+    name: Callable[[Thing], str],
+) -> Iterator[Outcome[Result]]:
+    """What `work` makes of each thing, in order, by the workers of a scheduler."""
+    if not things:
+        return
+    distributed = _library()
+    client = _client(distributed, address)
+    with client:
+        hands = sum(client.nthreads().values())
+        size = chunk or max(1, min(MOST, len(things) // (SHARE * hands)))
+        chunks = deque([things[at : at + size] for at in range(0, len(things), size)])
+        packed = pickle.dumps((work, name))  # sent with each chunk: what lies with a worker is lost with it
+        under_way: deque[tuple[Sequence[Thing], Any]] = deque()
+        while chunks or under_way:
+            while chunks and len(under_way) < AHEAD * hands:
+                under_way.append((part := chunks.popleft(), _sent(client, packed, part, longest)))
+            part, future = under_way.popleft()
+            try:
+                yield from future.result()
+            except distributed.KilledWorker:
+                yield from _one_by_one(distributed, client, packed, part, longest, name)
+
+
+def _sent(client: Any, packed: bytes, part: Sequence[object], longest: float) -> Any:
+    return client.submit(_worked, packed, part, longest, pure=False)
+
+
+def _worked(packed: bytes, part: Sequence[Any], longest: float) -> list[Outcome[Any]]:
+    """A chunk, worked where the scheduler sent it."""
+    work, name = pickle.loads(packed)
+    return list(by_crew(work, part, 1, longest, name))
+
+
+def _one_by_one(
+    distributed: Any,
+    client: Any,
+    packed: bytes,
+    part: Sequence[Thing],
+    longest: float,
+    name: Callable[[Thing], str],
+) -> Iterator[Outcome[Any]]:
+    """The things of a chunk on which machines were lost, each sent by itself: only the one at fault falls."""
+    for thing in part:
+        try:
+            yield from _sent(client, packed, [thing], longest).result()
+        except distributed.KilledWorker as trouble:
+            yield ended_its_process(name(thing), trouble.allowed_failures)
+
+
+def _library() -> Any:
+    try:
+        import distributed
+    except ModuleNotFoundError as trouble:
+        raise MissingExtra("Work on other machines needs the library of a Dask scheduler.", "many") from trouble
+    return distributed
+
+
+def _client(distributed: Any, address: str) -> Any:
+    """A line to the scheduler, once it is known that its workers have this Loopwright."""
+    try:
+        client = distributed.Client(address, timeout=PATIENCE, set_as_default=False)
+    except (OSError, ValueError) as trouble:
+        said = f"No Dask scheduler answers at {address}."
+        mend = "Start one there, or look at the address; without --on the work is done here."
+        raise FaultyMaterial(Finding("work/no-scheduler", said, mend)) from trouble
+    try:
+        client.wait_for_workers(1, timeout=PATIENCE)
+        asked = [
+            client.submit(_version_there, workers=[worker], allow_other_workers=True, pure=False)
+            for worker in client.nthreads()
+        ]
+        others = {version for each in asked if (version := each.result(PATIENCE)) != __version__}
+    except TimeoutError as trouble:
+        client.close()
+        said = f"The scheduler at {address} has no worker."
+        raise FaultyMaterial(Finding("work/no-scheduler", said, "Start at least one.")) from trouble
+    except ModuleNotFoundError:
+        others = {""}
+    if others:
+        client.close()
+        said = f"A worker at {address} has {_called(min(others))}, and this is {__version__}."
+        mend = "Install the same version there: only then is what it makes the same."
+        raise FaultyMaterial(Finding("work/other-version", said, mend))
+    return client
+
+
+def _called(version: str) -> str:
+    return f"Loopwright {version}" if version else "no Loopwright"
+
+
+def _version_there() -> str:
+    return __version__

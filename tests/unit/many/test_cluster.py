@@ -1,0 +1,86 @@
+"""The same by a scheduler's workers: same outcomes, whoever is lost on the way."""
+
+from __future__ import annotations
+
+import os
+import signal
+import socket
+import threading
+from collections.abc import Iterator
+from typing import Any
+
+import dask
+import distributed
+import pytest
+
+from loopwright.errors import FaultyMaterial
+from loopwright.many import cluster as by
+from loopwright.many.each import each
+from loopwright.many.outcomes import MadeOf, SetAside
+from tests.many_works import squared, squared_or_fatal, squared_slowly
+
+pytestmark = pytest.mark.slow
+
+
+@pytest.fixture(scope="module")
+def cluster() -> Iterator[Any]:
+    """A scheduler with two workers of this machine, who give a task up after two of them died on it."""
+    with (
+        dask.config.set({"distributed.scheduler.allowed-failures": 1}),
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as made,
+    ):
+        yield made
+
+
+@pytest.mark.parametrize("chunk", [0, 1, 7])
+def test_it_is_the_same_as_here(cluster: Any, chunk: int) -> None:
+    here = list(each(squared, range(12, 25), longest=3))
+    there = list(each(squared, range(12, 25), longest=3, on=cluster.scheduler_address, chunk=chunk))
+    assert there == here
+    assert sum(isinstance(outcome, SetAside) for outcome in there) == 4
+
+
+def test_a_worker_killed_in_the_middle_costs_time_only(cluster: Any) -> None:
+    with distributed.Client(cluster.scheduler_address, set_as_default=False) as client:
+        victim = min(client.run(os.getpid).values())
+    killed = threading.Timer(0.7, lambda: os.kill(victim, signal.SIGKILL))
+    killed.start()
+    found = list(each(squared_slowly, range(150), on=cluster.scheduler_address, chunk=10))
+    assert killed.finished.is_set()
+    assert found == [MadeOf(n * n) for n in range(150)]
+
+
+def test_a_thing_that_ends_the_workers_is_set_aside_alone(cluster: Any) -> None:
+    found = list(each(squared_or_fatal, range(8), on=cluster.scheduler_address, chunk=4))
+    assert [n for n, outcome in enumerate(found) if isinstance(outcome, SetAside)] == [5]
+    assert found[:5] + found[6:] == [MadeOf(n * n) for n in range(8) if n != 5]
+
+
+def test_where_nobody_answers_that_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(by, "PATIENCE", 0.5)
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        address = f"tcp://127.0.0.1:{taken.getsockname()[1]}"
+        with pytest.raises(FaultyMaterial, match=f"No Dask scheduler answers at {address}"):
+            list(each(squared, range(3), on=address))
+
+
+def test_an_address_that_is_none_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(by, "PATIENCE", 0.5)
+    with pytest.raises(FaultyMaterial, match="No Dask scheduler answers at somewhere"):
+        list(each(squared, range(3), on="somewhere"))
+
+
+def test_a_worker_of_another_version_is_refused(cluster: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(by, "__version__", "9.9")
+    with pytest.raises(FaultyMaterial, match=r"has Loopwright 0\.1\.0, and this is 9\.9"):
+        list(each(squared, range(3), on=cluster.scheduler_address))
+
+
+def test_a_scheduler_without_workers_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(by, "PATIENCE", 1.0)
+    with (
+        distributed.LocalCluster(n_workers=0, dashboard_address=":0") as empty,
+        pytest.raises(FaultyMaterial, match="has no worker"),
+    ):
+        list(each(squared, range(3), on=empty.scheduler_address))
