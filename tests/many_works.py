@@ -32,7 +32,7 @@ def squared_slowly(number: int) -> int:
 
 
 class KilledOnce:
-    """A work whose process is killed from outside, the first time that it comes to the thing in the middle."""
+    """A work whose process is killed the first time that it comes to the thing in the middle."""
 
     def __init__(self, middle: int, mark: Path) -> None:
         self.middle, self.mark = middle, mark

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-import tempfile
+import secrets
 from pathlib import Path
 
 LEFTOVER = ".loopwright-"  # how the name of a file begins that is not whole yet
@@ -21,15 +21,19 @@ def write(path: Path, content: str | bytes) -> None:
     if true.exists() and not true.is_file():
         true.write_bytes(data)
         return
-    handle, name = tempfile.mkstemp(dir=true.parent, prefix=LEFTOVER)
-    try:
-        with os.fdopen(handle, "wb") as file:
+    new = true.with_name(f"{LEFTOVER}{secrets.token_hex(8)}")
+    try:  # the name is known before the file is there: a Ctrl-C at any moment leaves none behind
+        with open(new, "xb", opener=_for_us_alone) as file:
             file.write(data)
-        os.chmod(name, true.stat().st_mode & 0o777 if true.exists() else 0o666 & ~_umask())
-        os.replace(name, true)
+        new.chmod(true.stat().st_mode & 0o777 if true.exists() else 0o666 & ~_umask())
+        new.replace(true)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        new.unlink(missing_ok=True)
         raise
+
+
+def _for_us_alone(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
 
 
 def _umask() -> int:

@@ -1,4 +1,5 @@
-"""Reads workings one after another, or several at a time on all cores; results come in the order asked.
+"""Reads workings one after another, several at a time on all cores, or on other machines; results come in
+the order asked.
 
 One bad file stops none of the others. Nothing is written here: what a working gives is handed back whole.
 """
@@ -6,8 +7,7 @@ One bad file stops none of the others. Nothing is written here: what a working g
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -19,6 +19,8 @@ from ..findings import Finding
 from ..finish.finish import finish
 from ..finish.finished import FinishedWorking
 from ..legible import legible
+from ..many.each import each
+from ..many.outcomes import MadeOf, SetAside
 from ..reading.faults import own_fault
 from ..reading.judge import read_working
 from ..reading.marking.mark import Mark
@@ -85,18 +87,56 @@ class WorkingOutcome:
     ours: bool = False
 
 
+class Reader:
+    """Reads one working after another for a job. A text that came before is not read again: a pile holds
+    the same working many times over."""
+
+    def __init__(self, job: Job) -> None:
+        self._job = job
+        self._before: dict[str, Reading] = {}
+
+    def __getstate__(self) -> Job:
+        return self._job
+
+    def __setstate__(self, job: Job) -> None:
+        self.__init__(job)  # type: ignore[misc]
+
+    def __call__(self, source: WorkingSource) -> WorkingOutcome:
+        """What the working gave, its pages typeset."""
+        return _typeset(outcome(self._job, source, self._before))
+
+
 def read_all(
-    job: Job, sources: Sequence[WorkingSource], processes: int = 0, longest: float = 300.0
+    job: Job, sources: Sequence[WorkingSource], processes: int = 0, longest: float = 300.0, on: str = ""
 ) -> Iterator[WorkingOutcome]:
     """The outcome of each working, in order. `processes`: how many at a time; 0 for one on each core.
-    `longest`: the seconds that one may take; if it takes more, its outcome says so and the next is read."""
+    `longest`: the seconds that one may take; if it takes more, its outcome says so and the next is read.
+    `on`: the address of a scheduler whose machines read them."""
+    wanted = processes or os.cpu_count() or 1
+    if not on and (wanted <= 1 or (len(sources) <= FEW and not processes)):
+        yield from _in_turn(job, sources, longest)
+        return
+    with closing(
+        each(Reader(job), sources, on=on, processes=processes, longest=longest, name=_name)
+    ) as outcomes:
+        for source, made in zip(sources, outcomes, strict=True):
+            yield made.result if isinstance(made, MadeOf) else _not_finished(source, made)
+
+
+def _in_turn(job: Job, sources: Sequence[WorkingSource], longest: float) -> Iterator[WorkingOutcome]:
+    """The outcomes, read in a process that was forked: a few are read before another one has begun."""
     at = 0
+
+    def work(_: TellProgress) -> Iterator[WorkingOutcome]:
+        before: dict[str, Reading] = {}
+        yield from (outcome(job, source, before) for source in sources[at:])
+
     while at < len(sources):
         try:
-            with closing(streamed(_in_turn(job, sources[at:], processes), longest)) as outcomes:
-                for outcome in outcomes:
+            with closing(streamed(work, longest)) as outcomes:
+                for made in outcomes:
                     at += 1
-                    yield _typeset(outcome)
+                    yield _typeset(made)
         except (FaultyMaterial, BrokenPromise) as trouble:
             ours = isinstance(trouble, BrokenPromise)
             said = trouble.findings[0].message if isinstance(trouble, FaultyMaterial) else str(trouble)
@@ -105,39 +145,22 @@ def read_all(
             at += 1
 
 
-def _in_turn(
-    job: Job, sources: Sequence[WorkingSource], processes: int
-) -> Callable[[TellProgress], Iterator[WorkingOutcome]]:
-    """The work of reading them, in this process or in several."""
-
-    def work(_: TellProgress) -> Iterator[WorkingOutcome]:
-        wanted = processes or os.cpu_count() or 1
-        if wanted <= 1 or (len(sources) <= FEW and not processes):
-            yield from (outcome(job, source) for source in sources)
-            return
-        with ProcessPoolExecutor(min(wanted, len(sources)), initializer=_begin, initargs=(job,)) as pool:
-            yield from pool.map(_outcome, sources)
-
-    return work
+def _name(source: WorkingSource) -> str:
+    return source.name
 
 
-_JOBS: list[Job] = []  # in a process of the pool: the job that it was started for
+def _not_finished(source: WorkingSource, why: SetAside) -> WorkingOutcome:
+    finding = Finding("working/not-finished", why.finding.message, MEND)
+    return WorkingOutcome(source.name, {}, fault=finding, ours=why.ours)
 
 
-def _begin(job: Job) -> None:
-    _JOBS[:] = [job]
-
-
-def _outcome(source: WorkingSource) -> WorkingOutcome:
-    return _typeset(outcome(_JOBS[0], source))
-
-
-def outcome(job: Job, source: WorkingSource) -> WorkingOutcome:
-    """Reads one working and makes the forms asked for; a page that is still to be typeset is a Document."""
+def outcome(job: Job, source: WorkingSource, before: dict[str, Reading]) -> WorkingOutcome:
+    """Reads one working and makes the forms asked for; a page that is still to be typeset is a Document.
+    `before`: the readings of texts that came before, for the same job; this one is added."""
     if source.fault is not None:
         return WorkingOutcome(source.name, {}, fault=source.fault)
     try:
-        return _made(job, source)
+        return _made(job, source, before)
     except FaultyMaterial as trouble:
         return WorkingOutcome(source.name, {}, fault=trouble.findings[0])
     except Exception as trouble:  # a fault of ours in one working must not cost the others
@@ -146,14 +169,15 @@ def outcome(job: Job, source: WorkingSource) -> WorkingOutcome:
         return WorkingOutcome(source.name, {}, fault=finding, ours=True)
 
 
-def _made(job: Job, source: WorkingSource) -> WorkingOutcome:
-    reading = read_working(
+def _made(job: Job, source: WorkingSource, before: dict[str, Reading]) -> WorkingOutcome:
+    reading = before.get(source.text) or read_working(
         job.circuit,
         source.text,
         arrows_unsaid=job.own_arrows,
         policy=job.policy,
         decimal_comma=job.decimal_comma,
     )
+    before[source.text] = reading
     mark, faults = None, [fault.what for fault in reading.faults]
     try:
         mark = propose(reading, job.scheme) if job.scheme is not None else None

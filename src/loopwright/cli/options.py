@@ -512,8 +512,19 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     read.add_argument(
         "--jobs", type=int, default=0, metavar="N", help="workings at a time (default: one on each core)"
     )
+    _elsewhere(read)
     _symbols(read)
     _bounded(read, "give up a working after so long")
+
+
+def _elsewhere(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--on",
+        default="",
+        metavar="ADDRESS",
+        help="have the work done by the machines of the Dask scheduler at this address, such as "
+        "tcp://hall:8786 (needs loopwright[many]); what comes out is the same",
+    )
 
 
 def _desk(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:

@@ -67,7 +67,7 @@ def run(given: argparse.Namespace) -> int:
         circuit_from(given.file, given.terms), forms, policy, scheme, given.decimal_comma, given.own_arrows,
         given.resistors, _width(given.output), given.finish, given.what_next,
     )  # fmt: skip
-    read = read_all(job, sources, given.jobs, given.longest)
+    read = read_all(job, sources, given.jobs, given.longest, given.on)
     outcomes = list(_with_progress(_written(given.output, job, read), sources))
     _together(given.output, job, outcomes)
     return _status(outcomes)

@@ -18,10 +18,11 @@ import traceback
 from collections.abc import Callable, Generator, Iterator
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
-from typing import Any, NoReturn, TypeVar
+from typing import Any, TypeVar
 
 from ..errors import BrokenPromise, FaultyMaterial
 from ..findings import Finding
+from ..many.crew import ended_in_order
 
 Made = TypeVar("Made")
 TellProgress = Callable[[str], None]
@@ -51,7 +52,7 @@ def streamed(work: Callable[[TellProgress], Iterator[Made]], longest: float) -> 
         return
     here, there = multiprocessing.Pipe(duplex=False)
     child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there))
-    with _ended_in_order():
+    with ended_in_order():
         usual = signal.pthread_sigmask(signal.SIG_BLOCK, _STOPS)  # so that no child is left unknown
         child.start()
         try:
@@ -61,24 +62,6 @@ def streamed(work: Callable[[TellProgress], Iterator[Made]], longest: float) -> 
         finally:
             _end(child)
             here.close()
-
-
-@contextlib.contextmanager
-def _ended_in_order() -> Iterator[None]:
-    """Lets SIGTERM, which otherwise ends a process on the spot, end the child first."""
-    try:
-        before = signal.signal(signal.SIGTERM, _terminated)
-    except ValueError:  # not in the main thread, which alone hears signals
-        yield
-        return
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
-
-
-def _terminated(number: int, frame: object) -> NoReturn:
-    raise SystemExit(128 + number)
 
 
 def _end(child: BaseProcess) -> None:

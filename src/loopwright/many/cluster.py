@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pickle
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from typing import Any, TypeVar
 
 from .. import __version__
@@ -29,7 +29,7 @@ def by_cluster(
     longest: float,
     chunk: int,
     name: Callable[[Thing], str],
-) -> Iterator[Outcome[Result]]:
+) -> Generator[Outcome[Result], None, None]:
     """What `work` makes of each thing, in order, by the workers of a scheduler."""
     if not things:
         return
@@ -81,7 +81,9 @@ def _library() -> Any:
     try:
         import distributed
     except ModuleNotFoundError as trouble:
-        raise MissingExtra("Work on other machines needs the library of a Dask scheduler.", "many") from trouble
+        raise MissingExtra(
+            "Work on other machines needs the library of a Dask scheduler.", "many"
+        ) from trouble
     return distributed
 
 

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import time
 from collections import Counter, deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from multiprocessing.connection import Connection, wait
 from typing import Any, Generic, NoReturn, TypeVar
 
@@ -153,7 +153,7 @@ def by_crew(
     processes: int,
     longest: float,
     name: Callable[[Thing], str] = str,
-) -> Iterator[Outcome[Result]]:
+) -> Generator[Outcome[Result], None, None]:
     """What `work` makes of each thing, in order, by so many processes that are gone when it ends."""
     with ended_in_order():
         crew = Crew(work, things, processes, longest, name)

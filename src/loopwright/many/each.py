@@ -7,7 +7,7 @@ or a machine that is lost in the middle costs its time and nothing else.
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Generator, Sequence
 from contextlib import closing
 from typing import TypeVar
 
@@ -27,7 +27,7 @@ def each(
     longest: float = 300.0,
     chunk: int = 0,
     name: Callable[[Thing], str] = str,
-) -> Iterator[Outcome[Result]]:
+) -> Generator[Outcome[Result], None, None]:
     """What `work` makes of each thing, in order; a thing that could not be worked is a `SetAside`.
 
     `work` and `things` are sent to other processes, so both can be pickled; what `work` raises on purpose

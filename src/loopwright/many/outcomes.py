@@ -31,7 +31,9 @@ Outcome = MadeOf[Result] | SetAside
 def took_too_long(name: str, longest: float) -> SetAside:
     """A thing that was given up."""
     said = f"{name}: the work was given up after {longest:g} seconds."
-    return SetAside(Finding("work/set-aside", said, "Allow more with --longest SECONDS, or work it by itself."))
+    return SetAside(
+        Finding("work/set-aside", said, "Allow more with --longest SECONDS, or work it by itself.")
+    )
 
 
 def ended_its_process(name: str, times: int) -> SetAside:

@@ -211,10 +211,10 @@ def test_a_fault_of_our_own_in_one_working_is_told_and_costs_no_other(
 ) -> None:
     made = many_workings._made
 
-    def broken(job: many_workings.Job, source: WorkingSource) -> WorkingOutcome:
+    def broken(job: many_workings.Job, source: WorkingSource, before: object) -> WorkingOutcome:
         if source.name == "bad.txt":
             raise ZeroDivisionError("by hand")
-        return made(job, source)
+        return made(job, source, {})
 
     monkeypatch.setattr(many_workings, "_made", broken)
     (here / "bad.txt").write_text(RIGHT)

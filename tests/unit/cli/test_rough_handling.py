@@ -184,24 +184,22 @@ def test_every_command_gives_up_after_the_time_allowed(
     assert time.monotonic() - begun < 20
 
 
-@pytest.mark.parametrize("jobs", ["1", "2"])
 def test_a_working_that_takes_too_long_costs_no_other(
-    here: Path, jobs: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     usual = many_workings._made
 
-    def slow(job: many_workings.Job, source: many_workings.WorkingSource) -> many_workings.WorkingOutcome:
+    def slow(
+        job: many_workings.Job, source: many_workings.WorkingSource, before: object
+    ) -> many_workings.WorkingOutcome:
         if source.name == "slow.txt":
             time.sleep(60)
-        return usual(job, source)
+        return usual(job, source, {})
 
     monkeypatch.setattr(many_workings, "_made", slow)
     for name in ("first", "slow", "last"):
         Path(f"{name}.txt").write_text("I1 + I2 = I3\n")
-    assert (
-        main(["read", "buoy.toml", "first.txt", "slow.txt", "last.txt", "--longest", "4", "--jobs", jobs])
-        == 1
-    )
+    assert main(["read", "buoy.toml", "first.txt", "slow.txt", "last.txt", "--longest", "4"]) == 1
     told = capsys.readouterr()
     assert "slow.txt: The work was given up after 4 seconds" in told.err
     assert "2 of 3 right in every line" in told.out

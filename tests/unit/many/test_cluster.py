@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import os
+import shutil
 import signal
 import socket
 import threading
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import dask
 import distributed
 import pytest
 
+from loopwright.cli.main import main
 from loopwright.errors import FaultyMaterial
 from loopwright.many import cluster as by
 from loopwright.many.each import each
@@ -20,6 +23,7 @@ from loopwright.many.outcomes import MadeOf, SetAside
 from tests.many_works import squared, squared_or_fatal, squared_slowly
 
 pytestmark = pytest.mark.slow
+EXAMPLES = Path(__file__).parents[3] / "examples"
 
 
 @pytest.fixture(scope="module")
@@ -27,12 +31,14 @@ def cluster() -> Iterator[Any]:
     """A scheduler with two workers of this machine, who give a task up after two of them died on it."""
     with (
         dask.config.set({"distributed.scheduler.allowed-failures": 1}),
-        distributed.LocalCluster(n_workers=2, threads_per_worker=1, dashboard_address=":0") as made,
+        distributed.LocalCluster(  # type: ignore[no-untyped-call]
+            n_workers=2, threads_per_worker=1, dashboard_address=":0"
+        ) as made,
     ):
         yield made
 
 
-@pytest.mark.parametrize("chunk", [0, 1, 7])
+@pytest.mark.parametrize("chunk", [0, 7])
 def test_it_is_the_same_as_here(cluster: Any, chunk: int) -> None:
     here = list(each(squared, range(12, 25), longest=3))
     there = list(each(squared, range(12, 25), longest=3, on=cluster.scheduler_address, chunk=chunk))
@@ -41,7 +47,9 @@ def test_it_is_the_same_as_here(cluster: Any, chunk: int) -> None:
 
 
 def test_a_worker_killed_in_the_middle_costs_time_only(cluster: Any) -> None:
-    with distributed.Client(cluster.scheduler_address, set_as_default=False) as client:
+    with distributed.Client(  # type: ignore[no-untyped-call]
+        cluster.scheduler_address, set_as_default=False
+    ) as client:
         victim = min(client.run(os.getpid).values())
     killed = threading.Timer(0.7, lambda: os.kill(victim, signal.SIGKILL))
     killed.start()
@@ -80,7 +88,22 @@ def test_a_worker_of_another_version_is_refused(cluster: Any, monkeypatch: pytes
 def test_a_scheduler_without_workers_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(by, "PATIENCE", 1.0)
     with (
-        distributed.LocalCluster(n_workers=0, dashboard_address=":0") as empty,
+        distributed.LocalCluster(  # type: ignore[no-untyped-call]
+            n_workers=0, dashboard_address=":0"
+        ) as empty,
         pytest.raises(FaultyMaterial, match="has no worker"),
     ):
         list(each(squared, range(3), on=empty.scheduler_address))
+
+
+def test_a_pile_of_workings_is_read_alike_here_and_there(
+    cluster: Any, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    shutil.copytree(EXAMPLES / "workings", tmp_path / "pile", ignore=shutil.ignore_patterns("in-time"))
+    problem, pile = str(EXAMPLES / "charge-or-help.toml"), str(tmp_path / "pile")
+    said = []
+    for more in (["--jobs", "1"], ["--jobs", "2"], ["--on", cluster.scheduler_address]):
+        main(["read", problem, pile, "--mark", "ten", *more])
+        said.append(capsys.readouterr().out)
+    assert said[0] == said[1] == said[2]
+    assert "right in every line" in said[0]

@@ -37,7 +37,9 @@ def test_what_spoils_one_thing_costs_no_other(processes: int) -> None:
         19: "Nineteen is spoilt.",
         23: "23: Loopwright failed on it (ZeroDivisionError: by hand).",
     }
-    assert [o.result for o in found if isinstance(o, MadeOf)] == [n * n for n in range(12, 25) if n not in told]
+    assert [o.result for o in found if isinstance(o, MadeOf)] == [
+        n * n for n in range(12, 25) if n not in told
+    ]
     assert [o.ours for o in found if isinstance(o, SetAside)] == [True, False, False, True]
 
 
@@ -64,7 +66,7 @@ def test_no_process_is_left_when_nobody_wants_the_rest() -> None:
     made = each(squared_slowly, range(1000), processes=2)
     assert next(made) == MadeOf(0)
     assert len(set(processes_of(os.getpid())) - before) == 2
-    made.close()  # type: ignore[attr-defined]
+    made.close()
     assert set(processes_of(os.getpid())) <= before
 
 
@@ -72,7 +74,9 @@ def test_no_process_is_left_when_all_is_ended_from_outside(tmp_path: Path) -> No
     text = "from loopwright.many.each import each\nfrom tests.many_works import squared_slowly\n"
     text += "for o in each(squared_slowly, range(10**6), processes=2): print(o.result, flush=True)\n"
     running = subprocess.Popen(
-        [sys.executable, "-c", text], stdout=subprocess.PIPE, env={**os.environ, "PYTHONPATH": ":".join(sys.path)}
+        [sys.executable, "-c", text],
+        stdout=subprocess.PIPE,
+        env={**os.environ, "PYTHONPATH": ":".join(sys.path)},
     )
     assert running.stdout is not None
     assert running.stdout.readline() == b"0\n"

@@ -74,7 +74,7 @@ class Scheme:
 
 
 def _points(*values: int) -> Mapping[MarkPart, Fraction]:
-    return MappingProxyType({part: Fraction(value) for part, value in zip(MarkPart, values, strict=True)})
+    return {part: Fraction(value) for part, value in zip(MarkPart, values, strict=True)}
 
 
 BUILT_IN: Mapping[str, Scheme] = MappingProxyType({
@@ -151,7 +151,7 @@ class _Reader:
                 self.faults.add("scheme/wrong-value", ("points", key), message, f"Write {key} = 2.")
             elif part is not None:
                 found[part] = points
-        return MappingProxyType(found)
+        return found
 
     def _part(self, path: tuple[str | int, ...], key: object) -> MarkPart | None:
         if isinstance(key, str) and key in list(MarkPart):
