@@ -30,8 +30,10 @@ KNOWN_TO = {
     "tomllib": {"problem", "bank"},
     "typst": {"sheet"},
     "random": {"checks", "slips", "versions", "reading", "items", "papers"},
-    "secrets": {"desk"},  # its one-time key; nothing that we write may depend on chance or on the clock
-    "time": {"cli", "desk"},  # which tell how long work goes on, and give it up in words
+    # For a one-time key, and for the name of a file until it is whole: nothing that we write may depend on
+    # chance or on the clock.
+    "secrets": {"desk", "whole_files"},
+    "time": {"cli", "desk", "many"},  # which tell how long work goes on, and give it up in words
     "datetime": set(),
 }
 

@@ -5,8 +5,19 @@ from __future__ import annotations
 import argparse
 
 from ..circuit.board_wishes import LOOKS
-from ..circuit.page_wishes import EDITIONS, METHODS, PAPERS, SHORTEST, TERMS
+from ..circuit.page_wishes import EDITIONS, METHODS, PAPERS, SHORTEST
 from .bank_options import add_bank
+from .shared_options import (
+    add_bound,
+    add_elsewhere,
+    add_output,
+    add_symbols,
+    command_on_file,
+    count,
+    gaps,
+    millimetres,
+    minutes,
+)
 
 OVERVIEW = """\
 Work a multi-loop circuit: equations that follow your arrows, a derivation in steps, limiting cases
@@ -83,7 +94,7 @@ def parser() -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="store_true", help="print the version and stop")
     commands = whole.add_subparsers(dest="command", metavar="COMMAND", help=argparse.SUPPRESS)
-    sheet = _command(
+    sheet = command_on_file(
         commands,
         "sheet",
         "Write the worked sheet of a circuit.",
@@ -91,7 +102,7 @@ def parser() -> argparse.ArgumentParser:
         "  loopwright sheet bus.toml --edition problem --paper letter --as pdf\n"
         "  loopwright sheet - --as md -o - < bus.toml",
     )
-    _output(sheet, "where to write: a file, a folder (ending in /), or - for standard output")
+    add_output(sheet, "where to write: a file, a folder (ending in /), or - for standard output")
     sheet.add_argument(
         "--as",
         dest="formats",
@@ -114,17 +125,17 @@ def parser() -> argparse.ArgumentParser:
         help=f"by which method the circuit is worked: {', '.join(METHODS)}, or {SHORTEST}",
     )
     sheet.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
-    _symbols(sheet)
-    _bounded(sheet)
-    limits = _command(
+    add_symbols(sheet)
+    add_bound(sheet)
+    limits = command_on_file(
         commands,
         "limits",
         "Take every resistance to 0 and to infinity, every source to 0, by two routes.",
         "loopwright limits bus.toml",
     )
     limits.add_argument("--of", metavar="ELEMENT", action="append", help="only the cases of this element")
-    _bounded(limits)
-    loops = _command(
+    add_bound(limits)
+    loops = command_on_file(
         commands,
         "loops",
         "List every loop with its equation, and which equations are enough.",
@@ -136,38 +147,38 @@ def parser() -> argparse.ArgumentParser:
         metavar="NAME",
         help="only the loop through these points, elements or currents",
     )
-    _bounded(loops)
-    methods = _command(
+    add_bound(loops)
+    methods = command_on_file(
         commands,
         "methods",
         "Say which methods serve a circuit, what each takes to write, and which is shortest.",
         "loopwright methods bus.toml",
     )
-    _bounded(methods)
+    add_bound(methods)
     _slips(commands)
-    figure = _command(
+    figure = command_on_file(
         commands,
         "figure",
         "Draw the circuit with its arrows, as SVG.",
         "loopwright figure bus.toml -o bus.svg\n  loopwright figure bus.toml --words",
     )
-    _output(figure, "where to write: a file, or - for standard output")
+    add_output(figure, "where to write: a file, or - for standard output")
     figure.add_argument(
         "--loops", action="store_true", help="draw the usual loops with their sense of travel"
     )
     figure.add_argument("--words", action="store_true", help="describe the figure in words instead")
-    _symbols(figure)
-    _bounded(figure)
+    add_symbols(figure)
+    add_bound(figure)
     _plot(commands)
     _board(commands)
-    two = _command(
+    two = command_on_file(
         commands,
         "twin",
         "Write the problem file of the same circuit with a coil in the place of each capacitor and a\n"
         "capacitor in that of each coil: what every current is just after and long after changes places.",
         "loopwright twin lamp.toml -o lamp-twin.toml\n  loopwright twin lamp.toml | loopwright sheet - -o -",
     )
-    _output(two, "where to write: a file, or - for standard output (the default)")
+    add_output(two, "where to write: a file, or - for standard output (the default)")
     _numbers(commands)
     _versions(commands)
     _items(commands)
@@ -179,7 +190,7 @@ def parser() -> argparse.ArgumentParser:
 
 
 def _plot(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    plot = _command(
+    plot = command_on_file(
         commands,
         "plot",
         "Draw a quantity against one value from 0 to infinity, or its sign over two, all other values at\n"
@@ -191,7 +202,7 @@ def _plot(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     plot.add_argument(
         "request", metavar="WHAT", help='"P(Rh) against Rh" for a curve, "sign of Ib over R1, Rh" for a map'
     )
-    _output(plot, "where to write: a file, its ending .svg, .csv or .txt, or - for standard output")
+    add_output(plot, "where to write: a file, its ending .svg, .csv or .txt, or - for standard output")
     plot.add_argument(
         "--as",
         dest="form",
@@ -200,11 +211,11 @@ def _plot(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         metavar="FORM",
         help="svg (the default), csv (its points) or say (in words)",
     )
-    _bounded(plot)
+    add_bound(plot)
 
 
 def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    slips = _command(
+    slips = command_on_file(
         commands,
         "slips",
         "List the wrong answers that single slips lead to, or say which slips lead to the answers given.",
@@ -237,11 +248,11 @@ def _slips(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         metavar="FORM",
         help="text (default), md or json",
     )
-    _bounded(slips)
+    add_bound(slips)
 
 
 def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    board = _command(
+    board = command_on_file(
         commands,
         "board",
         "Make a lecture of a circuit: stages that each change one thing, with what is said.",
@@ -249,7 +260,7 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         '  loopwright board bus.toml --method "loop currents" --method "node potentials"\n'
         "  loopwright board bus.toml --make handout --as pdf --gaps equations,7",
     )
-    _output(board, "where to write: a file, or - for standard output")
+    add_output(board, "where to write: a file, or - for standard output")
     board.add_argument(
         "--method",
         dest="methods",
@@ -260,7 +271,7 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     board.add_argument(
         "--minutes",
-        type=_minutes,
+        type=minutes,
         default=None,
         metavar="N",
         help="leave out what is missed least until it takes no longer (default 10); 0: leave out nothing",
@@ -291,7 +302,7 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     board.add_argument(
         "--gaps",
-        type=_gaps,
+        type=gaps,
         default=(),
         metavar="WHICH",
         help="what a handout leaves empty: acts and numbers of lines, such as equations,7",
@@ -299,12 +310,12 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     board.add_argument(
         "--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for what is printed"
     )
-    _symbols(board)
-    _bounded(board)
+    add_symbols(board)
+    add_bound(board)
 
 
 def _numbers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    numbers = _command(
+    numbers = command_on_file(
         commands,
         "numbers",
         "Find one good set of numbers: by what [versions] in the file says, or with currents that have few\n"
@@ -312,13 +323,13 @@ def _numbers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         "loopwright numbers bus.toml\n"
         '  loopwright numbers bus.toml --hold "E2 charged" --vary "R1=E12 from 10 ohm to 100 ohm"',
     )
-    _output(numbers, "where to write the problem with these numbers: a file, or - for standard output")
+    add_output(numbers, "where to write the problem with these numbers: a file, or - for standard output")
     _wishes(numbers)
-    _bounded(numbers)
+    add_bound(numbers)
 
 
 def _versions(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    versions = _command(
+    versions = command_on_file(
         commands,
         "versions",
         "Find a problem in other numbers, as [versions] in its file says: all distinct, of one difficulty.\n"
@@ -326,15 +337,15 @@ def _versions(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "loopwright versions bus.toml --count 200 -o versions/\n"
         '  loopwright versions bus.toml --count 12 --hold "one current negative" --seed 7',
     )
-    _output(versions, "a folder: a problem file for each version, and a table of all as CSV")
+    add_output(versions, "a folder: a problem file for each version, and a table of all as CSV")
     versions.add_argument(
-        "--count", type=_count, default=10, metavar="N", help="how many versions (10 when not given)"
+        "--count", type=count, default=10, metavar="N", help="how many versions (10 when not given)"
     )
     versions.add_argument(
         "--mixed", action="store_true", help="of any difficulty: not all of one pattern of signs"
     )
     _wishes(versions)
-    _bounded(versions)
+    add_bound(versions)
 
 
 def _wishes(command: argparse.ArgumentParser) -> None:
@@ -350,7 +361,7 @@ def _wishes(command: argparse.ArgumentParser) -> None:
 
 
 def _items(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    items = _command(
+    items = command_on_file(
         commands,
         "items",
         "Make quiz items of a circuit; every wrong option comes from a slip, and says from which.",
@@ -358,7 +369,7 @@ def _items(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "  loopwright items bus.toml --kinds wrong-line --each 4 -o hunt.pdf    a paper, and its key beside\n"
         "  loopwright items bus.toml --kinds wrong-line --line 3 --as csv -o -",
     )
-    _output(items, "where to write: a file, a folder (ending in /), or - for standard output")
+    add_output(items, "where to write: a file, a folder (ending in /), or - for standard output")
     items.add_argument(
         "--kinds",
         nargs="+",
@@ -367,13 +378,13 @@ def _items(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         help=f"which kinds, in this order: {', '.join(ITEM_KINDS)} (all when not given)",
     )
     items.add_argument(
-        "--each", type=_count, default=2, metavar="N", help="how many of a kind, at most (2 when not given)"
+        "--each", type=count, default=2, metavar="N", help="how many of a kind, at most (2 when not given)"
     )
     items.add_argument(
         "--seed", type=int, default=1, metavar="N", help="another number draws another order and other slips"
     )
     items.add_argument(
-        "--line", type=_count, default=0, metavar="N", help="in which line the wrong one is to be found"
+        "--line", type=count, default=0, metavar="N", help="in which line the wrong one is to be found"
     )
     items.add_argument(
         "--as",
@@ -385,12 +396,12 @@ def _items(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
         "md, say; may be given more than once",
     )
     items.add_argument("--paper", choices=PAPERS, default="", help="a4 (the default) or letter, for print")
-    _symbols(items)
-    _bounded(items)
+    add_symbols(items)
+    add_bound(items)
 
 
 def _papers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    papers = _command(
+    papers = command_on_file(
         commands,
         "papers",
         "Make a paper for every student on a roster: the problems in numbers of their own ([versions]),\n"
@@ -401,20 +412,20 @@ def _papers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     )
     papers.add_argument("others", metavar="FILE", nargs="*", help="more problem files, in order")
     papers.add_argument("--roster", metavar="CSV", required=True, help="who gets a paper: see docs/papers.md")
-    _output(papers, "the folder into which all is written")
+    add_output(papers, "the folder into which all is written")
     papers.add_argument("--title", default="Circuits", help="what stands at the head of every paper")
     papers.add_argument(
-        "--points", nargs="+", type=_count, default=(), metavar="N",
+        "--points", nargs="+", type=count, default=(), metavar="N",
         help="points of each problem, or one number for all (10 when not given)",
     )  # fmt: skip
     papers.add_argument(
-        "--room", type=_millimetres, default=60.0, metavar="MM",
+        "--room", type=millimetres, default=60.0, metavar="MM",
         help="room for the working of each problem, at least, and the rest of its page "
         "(60 when not given); 0: none",
     )  # fmt: skip
     papers.add_argument("--no-names", action="store_true", help="papers bear a code in place of a name")
     papers.add_argument(
-        "--versions", type=_count, default=0, metavar="N",
+        "--versions", type=count, default=0, metavar="N",
         help="only so many versions of each problem, dealt out in turn (one for each paper when not given)",
     )  # fmt: skip
     papers.add_argument(
@@ -444,26 +455,13 @@ def _papers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> No
     papers.add_argument(
         "--jobs", type=int, default=0, metavar="N", help="papers at a time (default: one on each core)"
     )
-    _symbols(papers)
-    _bounded(papers, "give up where one paper takes so long")
-
-
-def _millimetres(text: str) -> float:
-    room = float(text)
-    if not 0 <= room <= 200:
-        raise ValueError
-    return room
-
-
-def _count(text: str) -> int:
-    count = int(text)
-    if not 0 < count <= 100_000:
-        raise ValueError
-    return count
+    add_elsewhere(papers)
+    add_symbols(papers)
+    add_bound(papers, "give up where one paper takes so long")
 
 
 def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
-    read = _command(
+    read = command_on_file(
         commands,
         "read",
         "Read someone's working of a problem line by line: any arrows, any loops, any order are right if\n"
@@ -474,7 +472,7 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         "  loopwright read bus.toml half.txt --finish   and how it goes on from there",
     )
     read.add_argument("workings", metavar="WORKING", nargs="+", help="a text, a folder of texts, or -")
-    _output(read, "where to write: a file, a folder (ending in /), or - for standard output")
+    add_output(read, "where to write: a file, a folder (ending in /), or - for standard output")
     read.add_argument(
         "--as",
         dest="formats",
@@ -512,19 +510,9 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
     read.add_argument(
         "--jobs", type=int, default=0, metavar="N", help="workings at a time (default: one on each core)"
     )
-    _elsewhere(read)
-    _symbols(read)
-    _bounded(read, "give up a working after so long")
-
-
-def _elsewhere(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--on",
-        default="",
-        metavar="ADDRESS",
-        help="have the work done by the machines of the Dask scheduler at this address, such as "
-        "tcp://hall:8786 (needs loopwright[many]); what comes out is the same",
-    )
+    add_elsewhere(read)
+    add_symbols(read)
+    add_bound(read, "give up a working after so long")
 
 
 def _desk(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -549,62 +537,3 @@ def _desk(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         help="print the address, and leave it to you to open it",
     )
     desk.set_defaults(terms="")
-
-
-def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, what: str, examples: str
-) -> argparse.ArgumentParser:
-    command: argparse.ArgumentParser = commands.add_parser(
-        name,
-        prog=f"loopwright {name}",
-        description=what,
-        epilog=f"examples:\n  {examples}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    command.add_argument("file", metavar="FILE", help="the problem file, or - for standard input")
-    command.add_argument(
-        "--terms", choices=TERMS, default="", help="british (the default) or american terms and spelling"
-    )
-    return command
-
-
-def _output(command: argparse.ArgumentParser, what: str) -> None:
-    command.add_argument("-o", dest="output", metavar="PATH", default="", help=what)
-
-
-def _symbols(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--resistors",
-        choices=("iec", "ieee"),
-        default="iec",
-        help="draw resistors as rectangles (iec, the default) or as zigzags (ieee)",
-    )
-
-
-def _bounded(command: argparse.ArgumentParser, what: str = "give up after so long") -> None:
-    command.add_argument(
-        "--longest",
-        type=_seconds,
-        default=300.0,
-        metavar="SECONDS",
-        help=f"{what} (300 when not given); Ctrl-C stops at any time",
-    )
-
-
-def _gaps(text: str) -> tuple[str | int, ...]:
-    found = [part.strip().lower() for part in text.split(",") if part.strip()]
-    return tuple(int(part) if part.isdecimal() else part for part in found)
-
-
-def _minutes(text: str) -> float:
-    minutes = float(text)
-    if not 0 <= minutes < 1e6:
-        raise ValueError
-    return minutes
-
-
-def _seconds(text: str) -> float:
-    seconds = float(text)
-    if not 0 < seconds < 1e9:
-        raise ValueError
-    return seconds

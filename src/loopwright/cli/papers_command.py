@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
+from ..many.each import CrewWish
 from ..papers.folder import SetFolder
 from ..papers.papers import PapersMade, contents
 from ..papers.plan import FORMS_MADE, PaperPlan, PaperWishes, digest_of, planned
@@ -32,11 +33,11 @@ def run(given: argparse.Namespace) -> int:
     wishes = _wishes(given)
     place = SetFolder(given.output, digest_of(problems, roster, wishes))
     kept = len(place.made)
-    processes = given.jobs or os.cpu_count() or 1
+    crew = CrewWish(given.jobs or os.cpu_count() or 1, given.on, given.longest)
     plan = watched(lambda tell: planned(problems, roster, wishes, tell), given.longest)
 
     def work(tell: TellProgress) -> Iterator[tuple[str, bytes]]:
-        return contents(plan, frozenset(place.made), processes, tell)
+        return contents(plan, frozenset(place.made), crew, tell)
 
     with closing(streamed(work, given.longest)) as made:
         for name, content in made:

@@ -5,16 +5,14 @@ from __future__ import annotations
 import pickle
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
-from typing import Any, TypeVar
+from typing import Any
 
 from .. import __version__
-from ..errors import FaultyMaterial, MissingExtra
+from ..errors import FaultyMaterial
 from ..findings import Finding
 from .crew import by_crew
-from .outcomes import Outcome, ended_its_process
-
-Thing = TypeVar("Thing")
-Result = TypeVar("Result")
+from .many_extra import distributed
+from .outcomes import Outcome, Result, Thing, ended_its_process
 
 MOST = 64  # things in a chunk
 SHARE = 8  # chunks for each machine, where there are enough things: the last ones end at about the same time
@@ -33,8 +31,7 @@ def by_cluster(
     """What `work` makes of each thing, in order, by the workers of a scheduler."""
     if not things:
         return
-    distributed = _library()
-    client = _client(distributed, address)
+    client = _client(address)
     with client:
         hands = sum(client.nthreads().values())
         size = chunk or max(1, min(MOST, len(things) // (SHARE * hands)))
@@ -48,7 +45,7 @@ def by_cluster(
             try:
                 yield from future.result()
             except distributed.KilledWorker:
-                yield from _one_by_one(distributed, client, packed, part, longest, name)
+                yield from _one_by_one(client, packed, part, longest, name)
 
 
 def _sent(client: Any, packed: bytes, part: Sequence[object], longest: float) -> Any:
@@ -62,7 +59,6 @@ def _worked(packed: bytes, part: Sequence[Any], longest: float) -> list[Outcome[
 
 
 def _one_by_one(
-    distributed: Any,
     client: Any,
     packed: bytes,
     part: Sequence[Thing],
@@ -77,17 +73,7 @@ def _one_by_one(
             yield ended_its_process(name(thing), trouble.allowed_failures)
 
 
-def _library() -> Any:
-    try:
-        import distributed
-    except ModuleNotFoundError as trouble:
-        raise MissingExtra(
-            "Work on other machines needs the library of a Dask scheduler.", "many"
-        ) from trouble
-    return distributed
-
-
-def _client(distributed: Any, address: str) -> Any:
+def _client(address: str) -> Any:
     """A line to the scheduler, once it is known that its workers have this Loopwright."""
     try:
         client = distributed.Client(address, timeout=PATIENCE, set_as_default=False)

@@ -13,12 +13,9 @@ import time
 from collections import Counter, deque
 from collections.abc import Callable, Generator, Iterator, Sequence
 from multiprocessing.connection import Connection, wait
-from typing import Any, Generic, NoReturn, TypeVar
+from typing import Any, Generic, NoReturn
 
-from .outcomes import MadeOf, Outcome, SetAside, ended_its_process, failed, took_too_long
-
-Thing = TypeVar("Thing")
-Result = TypeVar("Result")
+from .outcomes import MadeOf, Outcome, Result, SetAside, Thing, ended_its_process, failed, took_too_long
 
 TRIES = 2  # a thing is set aside when so many processes ended on it
 AHEAD = 64  # things worked, for each process, before an earlier one that takes long is waited for

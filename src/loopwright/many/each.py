@@ -9,13 +9,30 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Generator, Sequence
 from contextlib import closing
-from typing import TypeVar
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from ..later import later
 from .crew import by_crew
-from .outcomes import Outcome
+from .outcomes import Outcome, Result, Thing
 
-Thing = TypeVar("Thing")
-Result = TypeVar("Result")
+if TYPE_CHECKING:
+    from .cluster import by_cluster
+else:
+    by_cluster = later("loopwright.many.cluster", "by_cluster")
+
+
+@dataclass(frozen=True, slots=True)
+class CrewWish:
+    """Who works: so many `processes` of this machine, or the machines of the scheduler at the address `on`;
+    `longest`: the seconds that one thing may take."""
+
+    processes: int = 1
+    on: str = ""
+    longest: float = 300.0
+
+
+ALONE = CrewWish()
 
 
 def each(
@@ -40,8 +57,6 @@ def each(
     version; MissingExtra where the library for it is not installed.
     """
     if on:
-        from .cluster import by_cluster
-
         made = by_cluster(work, things, on, longest, chunk, name)
     else:
         made = by_crew(work, things, processes or os.cpu_count() or 1, longest, name)

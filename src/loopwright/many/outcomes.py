@@ -7,6 +7,7 @@ from typing import Generic, TypeVar
 
 from ..findings import Finding
 
+Thing = TypeVar("Thing")
 Result = TypeVar("Result")
 
 

@@ -1,20 +1,22 @@
 """`papers`: a set of papers made into a folder, with keys, the table of answers and the cover.
 
-Papers are made one after another or on several processes, with the same bytes: what one paper is follows from
-the plan alone. Files are written by the process that was asked, each whole.
+Papers are made one after another, on several processes or elsewhere, with the same bytes: what one paper is
+follows from the plan alone. Files are written by the process that was asked, each whole.
 """
 
 from __future__ import annotations
 
-import multiprocessing
-import sys
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import ProcessPoolExecutor
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
+from ..errors import FaultyMaterial
+from ..findings import Finding
 from ..legible import legible
+from ..many.each import ALONE, CrewWish, each
+from ..many.outcomes import MadeOf
 from ..sheet.document import Document
 from ..sheet.forms import FORMS
 from ..sheet.sheets import Tell
@@ -55,34 +57,34 @@ def papers(
     folder: str | Path,
     wishes: PaperWishes | None = None,
     *,
-    processes: int = 1,
+    crew: CrewWish = ALONE,
     tell: Tell = lambda _: None,
 ) -> PapersMade:
     """Makes a paper with its key for everybody on the roster, the table of answers and the cover.
 
-    A run that was interrupted goes on; where all stands there, nothing is written. `processes`: how many
-    papers at a time; a script that asks for more than one guards its own start by
-    `if __name__ == "__main__"`, as Python's `multiprocessing` wants it. `tell` hears how far it has come.
+    A run that was interrupted goes on; where all stands there, nothing is written. `crew`: how many papers at
+    a time, or the scheduler whose machines make them. `tell` hears how far it has come.
     Raises FaultyMaterial for problems that have too few versions or cannot be worked, and for a folder that
     holds another set; BrokenPromise where a check of ours fails; OSError where a file cannot be written:
-    what was written until then is whole and stays.
+    what was written until then is whole
+    and stays. A paper that cannot be made is told so when all others are there.
     """
     wishes = wishes or PaperWishes()
     place = SetFolder(folder, digest_of(problems, roster, wishes))
     before = len(place.made)
     plan = planned(problems, roster, wishes, tell)
-    for name, content in contents(plan, frozenset(place.made), processes, tell):
+    for name, content in contents(plan, frozenset(place.made), crew, tell):
         place.put(name, content)
     place.finish()
     return PapersMade(place.path, plan, len(place.made) - before, before)
 
 
 def contents(
-    plan: PaperPlan, made: frozenset[str], processes: int = 1, tell: Tell = lambda _: None
+    plan: PaperPlan, made: frozenset[str], crew: CrewWish = ALONE, tell: Tell = lambda _: None
 ) -> Iterator[tuple[str, bytes]]:
     """The files of a set that are not made yet, each by its name in the folder: papers and keys first."""
     left = [at for at, paper in enumerate(plan.papers) if not made >= set(names_of(plan, paper.code))]
-    for count, files in enumerate(_each(plan, left, processes), len(plan.papers) - len(left) + 1):
+    for count, files in enumerate(_each(plan, left, crew), len(plan.papers) - len(left) + 1):
         tell(f"paper {count} of {len(plan.papers)}")
         yield from ((name, content) for name, content in files if name not in made)
     tell("cover and tables")
@@ -120,36 +122,44 @@ def files_of(plan: PaperPlan, at: int) -> list[tuple[str, bytes]]:
     return list(zip(names_of(plan, paper.code), made, strict=True))
 
 
-_PLANS: list[PaperPlan] = []  # in a process of the pool: the plan that it was started for
+class PaperMaker:
+    """Makes one paper after another of a plan, wherever it was sent; nothing that was worked goes with it."""
+
+    def __init__(self, plan: PaperPlan) -> None:
+        bare = tuple(replace(paper, circuits=tuple(map(replace, paper.circuits))) for paper in plan.papers)
+        self._plan = replace(plan, problems=tuple(map(replace, plan.problems)), papers=bare)
+
+    def __call__(self, at: int) -> list[tuple[str, bytes]]:
+        """The files of a paper."""
+        return files_of(self._plan, at)
+
+    def called(self, at: int) -> str:
+        """How a paper is called in what is told of it."""
+        return f"paper {self._plan.papers[at].code}"
 
 
-def _begin(plan: PaperPlan) -> None:
-    _PLANS[:] = [plan]
-
-
-def _files(at: int) -> list[tuple[str, bytes]]:
-    return files_of(_PLANS[0], at)
-
-
-def _each(plan: PaperPlan, left: Sequence[int], processes: int) -> Iterator[list[tuple[str, bytes]]]:
-    """The files of these papers, in order, made here or by several processes.
-
-    A process that has typeset keeps threads for it, and a child made of it by forking has none of them: where
-    the typesetter is loaded already, fresh processes are started instead.
-    """
-    if min(processes, len(left)) <= 1:
+def _each(plan: PaperPlan, left: Sequence[int], crew: CrewWish) -> Iterator[list[tuple[str, bytes]]]:
+    """The files of these papers, in order, made here, by several processes or elsewhere. Those that cannot be
+    made are told when all others are."""
+    if not crew.on and min(crew.processes, len(left)) <= 1:
         yield from (files_of(plan, at) for at in left)
         return
-    way = (
-        "fork"
-        if "fork" in multiprocessing.get_all_start_methods() and "typst" not in sys.modules
-        else "spawn"
-    )
-    bare = tuple(replace(paper, circuits=tuple(map(replace, paper.circuits))) for paper in plan.papers)
-    plan = replace(plan, problems=tuple(map(replace, plan.problems)), papers=bare)  # nothing remembered
-    context = multiprocessing.get_context(way)
-    with ProcessPoolExecutor(min(processes, len(left)), context, _begin, (plan,)) as pool:
-        try:
-            yield from pool.map(_files, left)
-        finally:
-            pool.shutdown(cancel_futures=True)
+    missing: list[Finding] = []
+    maker = PaperMaker(plan)
+    with closing(
+        each(
+            maker,
+            left,
+            on=crew.on,
+            processes=crew.processes,
+            longest=crew.longest,
+            name=maker.called,
+        )
+    ) as outcomes:
+        for outcome in outcomes:
+            if isinstance(outcome, MadeOf):
+                yield outcome.result
+            else:
+                missing.append(outcome.finding)
+    if missing:
+        raise FaultyMaterial(*missing)

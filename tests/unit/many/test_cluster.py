@@ -18,8 +18,12 @@ import pytest
 from loopwright.cli.main import main
 from loopwright.errors import FaultyMaterial
 from loopwright.many import cluster as by
-from loopwright.many.each import each
+from loopwright.many.each import CrewWish, each
 from loopwright.many.outcomes import MadeOf, SetAside
+from loopwright.papers.papers import contents
+from loopwright.papers.plan import PaperWishes, planned
+from loopwright.papers.roster import Roster, RosterEntry
+from loopwright.problem.problem_file import read
 from tests.many_works import squared, squared_or_fatal, squared_slowly
 
 pytestmark = pytest.mark.slow
@@ -107,3 +111,13 @@ def test_a_pile_of_workings_is_read_alike_here_and_there(
         said.append(capsys.readouterr().out)
     assert said[0] == said[1] == said[2]
     assert "right in every line" in said[0]
+
+
+def test_papers_are_made_alike_here_and_there(cluster: Any) -> None:
+    problem = read(EXAMPLES / "charge-or-help.toml")
+    roster = Roster(tuple(RosterEntry(f"s{n}") for n in range(3)))
+    plan = planned([problem], roster, PaperWishes(forms=("html",), count=1))
+    here = dict(contents(plan, frozenset()))
+    there = dict(contents(plan, frozenset(), CrewWish(on=cluster.scheduler_address)))
+    assert there == here
+    assert len(here) == 9

@@ -13,6 +13,7 @@ import pytest
 
 from loopwright.circuit.circuit import Circuit
 from loopwright.errors import BrokenPromise, FaultyMaterial
+from loopwright.many.each import CrewWish
 from loopwright.papers import papers as room
 from loopwright.papers.answers import paper_answers
 from loopwright.papers.paper import paper_key, student_paper
@@ -195,7 +196,7 @@ def test_a_key_without_its_ledger_is_not_given_out(monkeypatch: pytest.MonkeyPat
 
 def test_a_set_is_set_as_pdf_on_several_processes_with_the_same_bytes(tmp_path: Path) -> None:
     plan = planned([RIG], Roster(ROSTER.entries[:2]), replace(WISHES, points=(), forms=("pdf",)))
-    alone, together = (dict(contents(plan, frozenset(), n)) for n in (1, 2))
+    alone, together = (dict(contents(plan, frozenset(), CrewWish(n))) for n in (1, 2))
     assert alone == together
     assert all(content.startswith(b"%PDF") for name, content in alone.items() if name.endswith(".pdf"))
 
