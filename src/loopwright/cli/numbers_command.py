@@ -44,11 +44,11 @@ def run(given: argparse.Namespace) -> int:
 def _told(found: VersionSet, wishes: Sequence[str]) -> str:
     """The numbers as they stand in a problem file; what they lead to as comments."""
     chosen = found.circuits[0]
-    answers = list(answers_of(solve(found.circuit), chosen).items())
+    answers = answers_of(solve(found.circuit), chosen)
     lines = [
         "[numbers]",
         *(f"{name} = {quoted(text)}" for name, text in chosen.written.items()),
-        f"# {', '.join(answers_told(answers, chosen.figures))}",
+        f"# {', '.join(answers_told(answers, chosen))}",
         f"# {', '.join(wishes)}: {summary(found)}",
     ]
     return "\n".join(lines)

@@ -111,7 +111,7 @@ def _points(problems: int, wishes: PaperWishes) -> tuple[int, ...]:
 
 
 def _versions(problem: Circuit, papers: int, wishes: PaperWishes, tell: Tell) -> tuple[Circuit, ...]:
-    if not problem.versions.choices:
+    if not problem.versions.choices and not problem.versions.in_form:
         return (replace(problem),)
     count = min(wishes.count or papers, papers)
     name = problem.title or "a circuit"

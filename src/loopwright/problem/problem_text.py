@@ -33,6 +33,7 @@ from ..expressions.nodes import (
 from ..expressions.tokens import scale_of
 from ..quantities import figures_of_data, read_unit
 from .branch_lines import KIND_BY_LETTER
+from .loops_key import loop_text
 
 _UNIT = {OHM: "ohm", VOLT: "V", AMPERE: "A", FARAD: "F", HENRY: "H", SECOND: "s"}
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\t": "\\t", "\r": "\\r", "\b": "\\b", "\f": "\\f"}
@@ -71,7 +72,9 @@ def _versions(asked: VersionsAsked) -> dict[str, str]:
     """What is said of versions."""
     found = {name: quoted(text) for name, text in asked.choices.items()}
     found |= {"hold": _listed(asked.hold)} if asked.hold else {}
-    return found | ({"difficulty": quoted(asked.difficulty)} if asked.difficulty else {})
+    found |= {"difficulty": quoted(asked.difficulty)} if asked.difficulty else {}
+    found |= {"forms": _listed(asked.forms)} if asked.forms else {}
+    return found | ({"asked": f"[{', '.join(map(_listed, asked.asked))}]"} if asked.asked else {})
 
 
 def _by_the_data(circuit: Circuit) -> int:
@@ -100,6 +103,7 @@ def written(circuit: Circuit) -> str:
                 ("given", circuit.given),
                 ("expect", circuit.expect),
                 ("plots", circuit.plots),
+                ("loops", tuple(map(loop_text, circuit.loops))),
             )
             if texts
         ),

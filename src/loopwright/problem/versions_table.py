@@ -6,6 +6,8 @@
     R2   = "2, 3, 4.7 ohm"
     hold = ["currents whole", "one current negative", "I2 < I3"]
     difficulty = "mixed"                            else all versions are of one difficulty
+    forms = ["arrows turned", "renamed"]            in which they may differ besides
+    asked = [["Ic"], ["Ib", "P(Rh)"]]               what may be asked instead
 
 Says all that is wrong with the table; looks for no numbers.
 """
@@ -18,7 +20,8 @@ from ..circuit.circuit import Circuit
 from ..circuit.names import listed, nearest, quantity_name
 from ..circuit.unit_kinds import asked_of, settle
 from ..circuit.value_choices import UnreadableChoices, choices
-from ..circuit.versions_asked import DIFFICULTIES, VersionsAsked
+from ..circuit.version_forms import form_faults
+from ..circuit.versions_asked import DIFFICULTIES, FORMS, VersionsAsked
 from ..circuit.wishes import wish
 from ..errors import FaultyMaterial
 from ..expressions.dimensions import PLAIN
@@ -26,7 +29,7 @@ from ..expressions.values import symbols_of
 from .faults import Faults
 from .value_checks import UNIT_OF_KIND
 
-_WORDS = ("hold", "difficulty")
+_WORDS = ("hold", "difficulty", "forms", "asked")
 
 
 def read_versions(table: Mapping[str, object], circuit: Circuit, faults: Faults) -> VersionsAsked:
@@ -37,18 +40,24 @@ def read_versions(table: Mapping[str, object], circuit: Circuit, faults: Faults)
         if key not in _WORDS and (text := _choices(key, content, circuit, faults)) is not None
     }
     return VersionsAsked(
-        found, _hold(table.get("hold", []), faults), _difficulty(table.get("difficulty", ""), faults)
+        found,
+        _hold(table.get("hold", []), faults),
+        _difficulty(table.get("difficulty", ""), faults),
+        _forms(table.get("forms", []), faults),
+        _asked(table.get("asked", []), faults),
     )
 
 
 def check_wishes(circuit: Circuit, faults: Faults) -> None:
-    """Finds the wishes of [versions] that cannot be read, or name what there is not."""
+    """Finds the wishes and forms of [versions] that cannot be read, or name what there is not."""
     for number, text in enumerate(circuit.versions.hold):
         try:
             wish(text, circuit)
         except FaultyMaterial as trouble:
             for found in trouble.findings:
                 faults.add(found.code, ("versions", "hold", number), found.message, found.mend, found.about)
+    for (key, number), found in form_faults(circuit, circuit.versions):
+        faults.add(found.code, ("versions", key, number), found.message, found.mend, found.about)
 
 
 def _choices(key: str, content: object, circuit: Circuit, faults: Faults) -> str | None:
@@ -126,3 +135,24 @@ def _difficulty(content: object, faults: Faults) -> str:
         f"Write difficulty = {told}.",
     )
     return ""
+
+
+def _forms(content: object, faults: Faults) -> tuple[str, ...]:
+    items = [content] if isinstance(content, str) else content
+    if isinstance(items, list) and all(item in FORMS for item in items):
+        return tuple(form for form in FORMS if form in items)
+    told = listed(f'"{form}"' for form in FORMS)
+    message = "the forms of versions are not words for them."
+    faults.add("versions/unknown-form", ("versions", "forms"), message, f"There are {told}.")
+    return ()
+
+
+def _asked(content: object, faults: Faults) -> tuple[tuple[str, ...], ...]:
+    if isinstance(content, list) and all(isinstance(texts, list) and texts for texts in content):
+        lists = [tuple(text.strip() if isinstance(text, str) else "" for text in texts) for texts in content]
+        if all(text for texts in lists for text in texts):
+            return tuple(dict.fromkeys(lists))
+    message = "what versions may ask instead is not a list of lists of questions."
+    mend = 'Write asked = [["I1"], ["I2", "P(R1)"]].'
+    faults.add("file/wrong-type", ("versions", "asked"), message, mend)
+    return ()

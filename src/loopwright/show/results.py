@@ -28,7 +28,7 @@ from ..sheet.sheets import Sheet
 from ..slips.coverage import Coverage
 from ..solve.exact import Solution, solve
 from ..solve.named_forms import named_forms
-from ..versions.told import answers_of
+from ..versions.told import answers_in
 from ..versions.versions import VersionSet
 from .margin import in_margin
 from .rest import rest_in_text
@@ -118,12 +118,13 @@ def _coverage_in_text(coverage: Coverage) -> str:
 @rows.register
 def _versions(found: VersionSet) -> Sequence[Cells]:
     """Each version with its numbers and its answers."""
-    solution = solve(found.circuit)
+    told = zip(version_names(found), found.versions, answers_in(found), strict=True)
     lines: list[Cells] = []
-    for name, version in zip(version_names(found), found.versions, strict=True):
+    for name, version, answers in told:
         numbers = ", ".join(f"{symbol} = {text}" for symbol, text in version.numbers.items())
-        answers = list(answers_of(solution, version.circuit).items())
-        lines.append(((name,), (numbers,), (", ".join(answers_told(answers, version.circuit.figures)),)))
+        written = ", ".join(answers_told(answers, version.circuit))
+        form = ((version.form.told,),) if found.in_form else ()
+        lines.append(((name,), (numbers,), *form, (written,)))
     return lines
 
 

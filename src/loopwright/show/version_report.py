@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Sequence
+from collections.abc import Mapping
 from fractions import Fraction
 
+from ..circuit.circuit import Circuit
+from ..circuit.targets import targets
 from ..quantities import rounded, simple
-from ..solve.exact import solve
-from ..versions.told import answers_of
+from ..sheet.answers import UNIT
+from ..versions.told import answers_in
 from ..versions.versions import Version, VersionSet
-from .slip_report import UNIT_BY_LETTER
 
 
 def version_names(found: VersionSet) -> list[str]:
@@ -20,29 +21,28 @@ def version_names(found: VersionSet) -> list[str]:
     return [str(n + 1).rjust(width, "0") for n in range(len(found))]
 
 
-def answers_told(answers: Sequence[tuple[str, Fraction]], figures: int) -> list[str]:
+def answers_told(answers: Mapping[str, Fraction], circuit: Circuit) -> list[str]:
     """Each answer as a person writes it: `I1 = −1.5 A` where that is exact, `I1 ≈ 134 mA` where it is not."""
+    units = _units(circuit)
     found = []
-    for name, value in answers:
-        near = rounded(value, _unit(name), figures)
+    for name, value in answers.items():
+        near = rounded(value, units[name], circuit.figures)
         found.append(f"{name} {'=' if near.value == value else '≈'} {near.text}")
     return found
 
 
-def _unit(name: str) -> str:
-    if "(" not in name:
-        return "A"
-    return {"R": "Ω"}.get(name[0], UNIT_BY_LETTER.get(name[0], ""))
+def _units(circuit: Circuit) -> dict[str, str]:
+    """The unit of each thing asked."""
+    return {asked.as_text(): UNIT.get(asked.dimension, "") for asked in targets(circuit)}
 
 
 def as_table(found: VersionSet) -> str:
-    """One line a version: its name, its numbers, its answers; then how many candidates were looked at."""
-    solution = solve(found.circuit)
+    """One line a version: its name, its numbers, its form where these differ, its answers; then how many candidates were looked at."""
     lines = []
-    for name, version in zip(version_names(found), found.versions, strict=True):
-        answers = list(answers_of(solution, version.circuit).items())
-        told = ", ".join(answers_told(answers, version.circuit.figures))
-        lines.append(f"{name}  {_numbers(version)}  ->  {told}")
+    for name, version, answers in zip(version_names(found), found.versions, answers_in(found), strict=True):
+        told = ", ".join(answers_told(answers, version.circuit))
+        form = f"  [{version.form.told}]" if found.in_form else ""
+        lines.append(f"{name}  {_numbers(version)}{form}  ->  {told}")
     return "\n".join([*lines, summary(found)])
 
 
@@ -60,7 +60,7 @@ def summary(found: VersionSet) -> str:
             f"{name} {'> 0' if s > 0 else '< 0' if s < 0 else '= 0'}"
             for name, s in zip(found.circuit.currents, first.signs, strict=True)
         )
-        alike = f", all with {signs}"
+        alike = f", all with {signs}{' along the arrows of the file' if found.in_form else ''}"
         if first.lines is not None and len({v.lines for v in found.versions}) == 1:
             alike += f" and {first.lines} written lines"
     certified = [v.certificate for v in found.versions if v.certificate is not None]
@@ -71,15 +71,17 @@ def summary(found: VersionSet) -> str:
 
 def as_csv(found: VersionSet) -> str:
     """The same as a table of comma-separated values (RFC 4180): numbers as written, answers exactly in SI
-    units, as decimals where these end and as fractions otherwise."""
-    solution = solve(found.circuit)
+    units, as decimals where these end and as fractions otherwise; nothing where a version does not ask."""
     text = io.StringIO()
     rows = csv.writer(text)
+    several = answers_in(found)
     names = list(found.versions[0].numbers) if found.versions else []
-    for number, (name, version) in enumerate(zip(version_names(found), found.versions, strict=True)):
-        answers = answers_of(solution, version.circuit)
-        if number == 0:
-            rows.writerow(["version", *names, *(f"{a} in {_unit(a)}".removesuffix(" in ") for a in answers)])
+    asked = {name: unit for circuit in found.circuits for name, unit in _units(circuit).items()}
+    form = ["form"] if found.in_form else []
+    units = (f"{name} in {unit}".removesuffix(" in ") for name, unit in asked.items())
+    rows.writerow(["version", *names, *form, *units])
+    for name, version, answers in zip(version_names(found), found.versions, several, strict=True):
         numbers = [version.numbers[n] for n in names]
-        rows.writerow([name, *numbers, *(simple(value) for value in answers.values())])
+        told = [simple(answers[a]) if a in answers else "" for a in asked]
+        rows.writerow([name, *numbers, *([version.form.told] if form else []), *told])
     return text.getvalue()

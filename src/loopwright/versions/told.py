@@ -10,7 +10,7 @@ from ..circuit.names import listed
 from ..circuit.targets import targets
 from ..findings import Finding
 from ..solve.asked import value_of
-from ..solve.exact import Solution
+from ..solve.exact import Solution, solve
 from .search import SAME_SIGNS
 from .versions import SAME_LINES, VersionSet
 
@@ -40,6 +40,12 @@ def clash_found(found: VersionSet) -> Finding:
         mend = f'{mend[:-1]}; difficulty = "mixed" under [versions] takes any signs and lines.'
     about = tuple(text for text in clash.wishes)
     return Finding("versions/wishes-clash", f"{wished}, and {asked} asked for; {proof}.", mend, about=about)
+
+
+def answers_in(found: VersionSet) -> list[Mapping[str, Fraction]]:
+    """The exact answers of every version, by what each asks."""
+    solution = solve(found.circuit)
+    return [answers_of(solve(v.circuit) if v.form else solution, v.circuit) for v in found.versions]
 
 
 def answers_of(solution: Solution, circuit: Circuit) -> Mapping[str, Fraction]:

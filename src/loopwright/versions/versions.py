@@ -1,4 +1,4 @@
-"""Versions of a problem: the same circuit in other numbers, fair, exact, and held against their wishes.
+"""Versions of a problem: the same circuit in other numbers and forms, fair, exact, and held against their wishes.
 
 The search is over whole numbers (`search`); each version it finds is judged once more here by the wishes
 themselves, over fractions, before anybody gets it.
@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,8 +20,9 @@ from ..circuit.elements import DIMENSION_OF
 from ..circuit.names import listed
 from ..circuit.page_wishes import SHORTEST
 from ..circuit.value_choices import UnreadableChoices, choices
+from ..circuit.version_forms import form_faults
 from ..circuit.versions_asked import VersionsAsked
-from ..circuit.wishes import SlipsApart, wishes
+from ..circuit.wishes import SlipsApart, Wish, wishes
 from ..derive.search import plain_numbers
 from ..errors import BrokenPromise, FaultyMaterial
 from ..expressions.nodes import Expr
@@ -31,13 +32,15 @@ from ..methods.methods import BRANCH_CURRENTS, method_called
 from ..problem.versions_table import unit_of
 from ..shown import Shown
 from ..solve.asked import value_written
-from ..solve.exact import solve
+from ..solve.exact import Solution, solve
+from .forms import VersionForm, asked_and_turned, form_drawn, formed, prove
 from .grid import SAFE, ChoiceGrid, GridBlock, Places
 from .search import SAME_SIGNS, Hears, Pattern, VersionPlace, VersionSearch, WalkFound, WishClash
 from .sieve import Condition, conditions, sign_in, sign_of
 from .slips_apart import ApartSieve, SlipCertificate, certificate
 
 MOST_LOOKED_AT = 400_000_000  # candidates of one walk: half a minute or so
+MOST_FORMS_DRAWN = 30  # for one version, until its wishes hold in one
 SAME_LINES = "all of as many lines"  # the wish that stands for the other half of one difficulty
 
 
@@ -45,12 +48,14 @@ SAME_LINES = "all of as many lines"  # the wish that stands for the other half o
 class Version:
     """One version: the circuit with its numbers. `signs`: of its currents, in order; `lines`: how many lines
     its working in numbers has, or None where that was not asked. `certificate`: what its numbers tell of
-    slips, where these were to be told apart."""
+    slips, where these were to be told apart. `form`: in what else it differs from the file; signs and lines
+    are those of the file's own arrows and questions."""
 
     circuit: Circuit
     signs: Pattern
     lines: int | None = None
     certificate: SlipCertificate | None = None
+    form: VersionForm = field(default_factory=VersionForm)
 
     @property
     def numbers(self) -> Mapping[str, str]:
@@ -79,6 +84,11 @@ class VersionSet(Shown):
     def circuits(self) -> tuple[Circuit, ...]:
         """The circuits of all versions, in order."""
         return tuple(version.circuit for version in self.versions)
+
+    @property
+    def in_form(self) -> bool:
+        """Whether any differs in more than its numbers."""
+        return any(version.form for version in self.versions)
 
     @property
     def complete(self) -> bool:
@@ -152,6 +162,7 @@ class _Hunt:
         self.apart = next((wish.text for wish in self.wishes if isinstance(wish, SlipsApart)), "")
         self._apart_sieve = ApartSieve()
         self._ratios: dict[Expr, Ratio] = {}
+        self._wishes_in: dict[tuple[tuple[str, ...], tuple[str, ...]], tuple[Wish, ...]] = {}
         varied = {
             name: choices(asked.choices[name], unit_of(name, circuit))
             for name in circuit.symbols
@@ -251,15 +262,43 @@ class _Hunt:
 
     def _version(self, place: VersionPlace, counted: bool) -> Version | None:
         """The version at a place of the grid; None where its numbers do not tell slips apart and should."""
-        circuit = self._circuit(place)
+        plain = self._circuit(place)
         told: SlipCertificate | None = None
+        if self.apart and not self._apart_sieve.passes(plain, place.signs):
+            return None
+        form = self._form(plain, place)
+        circuit, solution = formed(plain, form), self.solution
+        if form:
+            solution = prove(circuit, plain, form, solution)
         if self.apart:
-            if not self._apart_sieve.passes(circuit, place.signs):
-                return None
             told = certificate(circuit)
             if not told.apart:
                 return None
-        return Version(circuit, place.signs, self._lines(circuit) if counted else None, told)
+        own = formed(plain, replace(form, asked=())) if form.asked else circuit
+        lines = self._lines(own, solution) if counted else None
+        return Version(circuit, place.signs, lines, told, form)
+
+    def _form(self, plain: Circuit, place: VersionPlace) -> VersionForm:
+        """A form in which every wish still holds, of the arrows and questions as they are in it; the file's
+        own where none of those drawn is so."""
+        chance = random.Random(f"{self.seed} {place.row} {place.column}")
+        for _ in range(MOST_FORMS_DRAWN if self.asked.in_form else 0):
+            form = form_drawn(plain, self.asked, chance)
+            if self._grants(plain, form):
+                return form
+        return VersionForm()
+
+    def _grants(self, plain: Circuit, form: VersionForm) -> bool:
+        if not form.arrows and not form.asked:
+            return True
+        key = form.arrows, form.asked
+        if key not in self._wishes_in:
+            self._wishes_in[key] = wishes(asked_and_turned(plain, form), self.asked.hold)
+        return all(
+            wish.holds(lambda q: self.ratio(form.signed(q)).value(plain.numbers))
+            for wish in self._wishes_in[key]
+            if not isinstance(wish, SlipsApart)
+        )
 
     def _circuit(self, place: VersionPlace) -> Circuit:
         """The circuit with the numbers of a place, held against every wish. Raises BrokenPromise where it
@@ -278,11 +317,11 @@ class _Hunt:
             versions=VersionsAsked(),
         )
 
-    def _lines(self, circuit: Circuit) -> int:
+    def _lines(self, circuit: Circuit, solution: Solution) -> int:
         """How many lines the working in numbers has, by the method that the file names."""
         method = self.circuit.page.method or BRANCH_CURRENTS
         chosen = method_called(shortest(self.circuit, self.solution) if method == SHORTEST else method)
-        plain = plain_numbers(circuit, replace(self.solution, circuit=circuit))
+        plain = plain_numbers(circuit, replace(solution, circuit=circuit))
         return chosen.write(plain.solution, 1, None).written_lines
 
     def _set(
@@ -326,5 +365,7 @@ def _refuse(circuit: Circuit, asked: VersionsAsked) -> None:
             mend = f"{trouble.mend[0].upper()}{trouble.mend[1:]}."
             message = f"What {name} may be is not clear: {trouble.why}."
             faults.append(Finding("versions/unreadable-choices", message, mend, about=(name,)))
+    if not faults:
+        faults.extend(finding for _, finding in form_faults(circuit, asked))
     if faults:
         raise FaultyMaterial(*faults)
