@@ -26,7 +26,7 @@ from ..reading.reading import Reading
 from ..sheet.printable import is_printable
 from ..sheet.sheets import Sheet
 from ..slips.coverage import Coverage
-from ..solve.exact import Solution, solve
+from ..solve.exact import Solution
 from ..solve.named_forms import named_forms
 from ..versions.told import answers_in
 from ..versions.versions import VersionSet

@@ -37,7 +37,8 @@ def _units(circuit: Circuit) -> dict[str, str]:
 
 
 def as_table(found: VersionSet) -> str:
-    """One line a version: its name, its numbers, its form where these differ, its answers; then how many candidates were looked at."""
+    """One line a version: its name, its numbers, its form where these differ, its answers; then how many
+    candidates were looked at."""
     lines = []
     for name, version, answers in zip(version_names(found), found.versions, answers_in(found), strict=True):
         told = ", ".join(answers_told(answers, version.circuit))

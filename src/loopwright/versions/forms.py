@@ -40,7 +40,6 @@ from ..solve.asked import value_of
 from ..solve.exact import Solution, solve
 
 
-
 @dataclass(frozen=True, slots=True)
 class VersionForm:
     """In what a version differs from the file besides its numbers. `arrows`: the currents whose arrows are
@@ -62,7 +61,9 @@ class VersionForm:
             parts.append(f"{listed(self.arrows)} turned")
         if self.names:
             swapped = [n for n, new in self.names.items() if self.names.get(new) == n]
-            ways = [f"{n} ↔ {self.names[n]}" for n in swapped if swapped.index(n) < swapped.index(self.names[n])]
+            ways = [
+                f"{n} ↔ {self.names[n]}" for n in swapped if swapped.index(n) < swapped.index(self.names[n])
+            ]
             ways += [f"{n} → {new}" for n, new in self.names.items() if n not in swapped]
             parts.append(f"{', '.join(ways)} renamed")
         if self.asked:
@@ -131,7 +132,9 @@ def renamed(circuit: Circuit, form: VersionForm) -> Circuit:
 
     symbols: dict[str, Expr] = {old: Symbol(new) for old, new in form.names.items()}
     branches = tuple(
-        replace(b, along=tuple(Pass(called(i.element), i.sign) if isinstance(i, Pass) else i for i in b.along))
+        replace(
+            b, along=tuple(Pass(called(i.element), i.sign) if isinstance(i, Pass) else i for i in b.along)
+        )
         for b in circuit.branches
     )
     changed = replace(

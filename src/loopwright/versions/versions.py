@@ -1,4 +1,4 @@
-"""Versions of a problem: the same circuit in other numbers and forms, fair, exact, and held against their wishes.
+"""Versions of a problem: the same circuit in other numbers and forms, fair, exact, held against wishes.
 
 The search is over whole numbers (`search`); each version it finds is judged once more here by the wishes
 themselves, over fractions, before anybody gets it.

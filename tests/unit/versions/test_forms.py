@@ -69,7 +69,7 @@ def outside(text: str, **instead: float) -> dict[str, float]:
     points = list(dict.fromkeys(p for way in ways.values() for p in (way[0], way[-1])))
     names = [*ways, *points]
     rows, right = np.zeros((len(names), len(names))), np.zeros(len(names))
-    for k, (current, way) in enumerate(ways.items()):
+    for k, way in enumerate(ways.values()):
         rows[k, names.index(way[0])] += 1
         rows[k, names.index(way[-1])] -= 1
         for part in way[1:-1]:
@@ -103,7 +103,7 @@ def asked_outside(text: str, question: str) -> float:
         return level
 
     def power(name: str) -> float:
-        current, way = next((c, w) for c, w in ways.items() if name in w)
+        current = next(c for c, w in ways.items() if name in w)
         sign = 1 if f"+{name}" in told["branches"][current] else -1
         return known[name] * known[current] * (sign if name[0] == "E" else known[current])
 
@@ -115,7 +115,7 @@ def asked_outside(text: str, question: str) -> float:
 def evaluated(formula: str, known: Mapping[str, float]) -> float:
     """A formula with names and numbers side by side, in numbers."""
     typed = re.sub(r"(?<=[\w)]) +(?=[\w(])", " * ", formula).replace("−", "-")
-    return float(eval(typed, {"__builtins__": {}}, dict(known)))  # noqa: S307 (a formula of our own)
+    return float(eval(typed, {"__builtins__": {}}, dict(known)))
 
 
 @pytest.fixture(scope="module")
@@ -152,7 +152,7 @@ def test_twenty_versions_ask_the_same_quantities_and_expect_what_is_true(twenty:
             sign = -1 if first in version.form.arrows else 1
             assert asked_outside(text, question) == pytest.approx(sign * asked_outside(old, first))
         for said in version.circuit.expect:
-            left, right, symbol = re.fullmatch(r"(.+) -> (.+) as (\w+).* -> ∞", said).groups()  # type: ignore
+            left, right, symbol = re.fullmatch(r"(.+) -> (.+) as (\w+).* -> ∞", said).groups()  # type: ignore[union-attr]
             far = outside(text, **{symbol: 1e9})
             assert evaluated(left, far) == pytest.approx(evaluated(right, far), abs=1e-6)
 
@@ -173,4 +173,5 @@ def test_what_is_called_in_the_story_keeps_its_name() -> None:
 
 def test_loops_are_written_with_their_file() -> None:
     circuit = problem()
-    assert circuit.loops and problem(written(circuit)) == circuit
+    assert circuit.loops
+    assert problem(written(circuit)) == circuit
