@@ -82,8 +82,10 @@ class VersionForm:
 # -- a form by chance ------------------------------------------------------------------------------
 
 
-def form_drawn(circuit: Circuit, asked: VersionsAsked, chance: random.Random) -> VersionForm:
-    """A form of those asked for; every one as likely as the next, the file's own among them."""
+def form_drawn(circuit: Circuit, asked: VersionsAsked, seed: str) -> VersionForm:
+    """A form of those asked for; every one as likely as the next, the file's own among them. The same seed
+    gives the same."""
+    chance = random.Random(seed)
     arrows = [name for name in circuit.currents if ARROWS in asked.forms and chance.random() < 0.5]
     names: dict[str, str] = {}
     for group in renamable(circuit) if RENAMED in asked.forms else ():

@@ -281,9 +281,8 @@ class _Hunt:
     def _form(self, plain: Circuit, place: VersionPlace) -> VersionForm:
         """A form in which every wish still holds, of the arrows and questions as they are in it; the file's
         own where none of those drawn is so."""
-        chance = random.Random(f"{self.seed} {place.row} {place.column}")
-        for _ in range(MOST_FORMS_DRAWN if self.asked.in_form else 0):
-            form = form_drawn(plain, self.asked, chance)
+        for draw in range(MOST_FORMS_DRAWN if self.asked.in_form else 0):
+            form = form_drawn(plain, self.asked, f"{self.seed} {place.row} {place.column} {draw}")
             if self._grants(plain, form):
                 return form
         return VersionForm()
