@@ -96,9 +96,9 @@ lock:
 	@.venv-lock/bin/python -m pip install --quiet --disable-pip-version-check pip-tools
 	@$(LOCKING) --output-file locks/run.txt pyproject.toml
 	@$(LOCKING) --extra desk --constraint locks/run.txt --output-file locks/desk.txt pyproject.toml
-	@$(LOCKING) --extra dev --extra bank --extra desk --extra large --extra many --constraint locks/desk.txt \
+	@$(LOCKING) --extra dev --extra bank --extra desk --extra film --extra large --extra many --constraint locks/desk.txt \
 		--output-file locks/dev.txt pyproject.toml
-	@$(LOCKING) --extra dev --extra bank --extra desk --extra large --extra many --extra mutants --constraint locks/dev.txt \
+	@$(LOCKING) --extra dev --extra bank --extra desk --extra film --extra large --extra many --extra mutants --constraint locks/dev.txt \
 		--output-file locks/mutants.txt pyproject.toml
 	@rm -r .venv-lock
 

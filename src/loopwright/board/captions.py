@@ -22,7 +22,7 @@ _CLAUSE = re.compile(r"(?<=[.?!:;,])\s+")
 
 def captions(showings: Sequence[Showing]) -> str:
     """What is said while the stages are shown, as WebVTT."""
-    return _as_cues(caption for showing in showings if showing.spoken for caption in shares(showing))
+    return _as_cues(said(showings))
 
 
 def chapters(showings: Sequence[Showing]) -> str:
@@ -36,6 +36,18 @@ def _as_cues(cues: Iterable[tuple[float, float, str]]) -> str:
         for at, (start, end, text) in enumerate(cues, 1)
     ]
     return "WEBVTT\n\n" + "\n".join(told)
+
+
+def said(showings: Sequence[Showing]) -> list[tuple[float, float, str]]:
+    """Every caption with when it stands, in order. One of a stage passed on the way that would stand for less
+    than a thousandth of a second is left out, since none may last no time."""
+    found = [caption for showing in showings if showing.spoken for caption in shares(showing)]
+    return [caption for caption in found if thousandths(caption[0]) < thousandths(caption[1])]
+
+
+def thousandths(seconds: float) -> int:
+    """A time in whole thousandths of a second, which is as fine as WebVTT has it."""
+    return round(seconds * 1000)
 
 
 def shares(showing: Showing) -> Iterator[tuple[float, float, str]]:
@@ -79,6 +91,5 @@ def _lines(text: str) -> list[str]:
 
 def _time(seconds: float) -> str:
     """A time as WebVTT has it: hours, minutes, seconds and thousandths."""
-    thousandths = round(seconds * 1000)
-    minutes, rest = divmod(thousandths, 60_000)
+    minutes, rest = divmod(thousandths(seconds), 60_000)
     return f"{minutes // 60:02}:{minutes % 60:02}:{rest // 1000:02}.{rest % 1000:03}"

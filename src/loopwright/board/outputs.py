@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+from ..later import later
 from ..sheet.document import Document
 from ..sheet.forms import FORMS, with_figures_beside
 from . import beamer, frames, html
@@ -14,6 +16,11 @@ from .script import script
 from .stage import Plan
 from .timeline import Showing, planned
 from .told_stages import description, recording
+
+if TYPE_CHECKING:
+    from .film import film
+else:  # needs what only an extra brings
+    film = later("loopwright.board.film", "film")
 
 DOCUMENT = ("html", "pdf", "md", "tex", "say")
 Files = dict[str, str | bytes]  # name -> content; the first is what was asked for
@@ -101,6 +108,10 @@ def _captions(plan: Plan, wishes: OutputWishes) -> Files:
     }
 
 
+def _film(plan: Plan, wishes: OutputWishes) -> Files:
+    return {f"{wishes.stem}.mp4": film(plan, wishes.showings or planned(plan), look=wishes.look)}
+
+
 OUTPUTS: Mapping[str, BoardOutput] = {
     output.name: output
     for output in (
@@ -115,6 +126,7 @@ OUTPUTS: Mapping[str, BoardOutput] = {
         BoardOutput("description", "what is to be seen, for those who cannot", DOCUMENT, _description),
         BoardOutput("recording", "the page beside a recording", DOCUMENT, _recording),
         BoardOutput("captions", "captions and chapters of a recording", ("vtt",), _captions),
+        BoardOutput("film", "a silent film with captions and chapters", ("mp4",), _film),
     )
 }
 

@@ -19,7 +19,7 @@ from .files import circuit_from, say, show, stem_of
 from .watch import TellProgress, watched
 
 LONGEST_RUN = 5_000_000  # characters of a file of times; anything longer is some other file
-KNOWN = (*DOCUMENT, "svg", "png", "vtt", "txt")  # endings that say in which form something is written
+KNOWN = (*DOCUMENT, "svg", "png", "vtt", "mp4", "txt")  # endings that say in which form something is written
 
 
 def run(given: argparse.Namespace) -> int:

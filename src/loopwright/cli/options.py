@@ -80,8 +80,9 @@ BOARD_OUTPUTS = (  # the names of `board.outputs.OUTPUTS`
     "description",
     "recording",
     "captions",
+    "film",
 )
-BOARD_FORMS = (*FORMATS, "svg", "png", "vtt")
+BOARD_FORMS = (*FORMATS, "svg", "png", "vtt", "mp4")
 
 
 def parser() -> argparse.ArgumentParser:
