@@ -30,12 +30,13 @@ def meshes(circuit: Circuit) -> tuple[Loop, ...]:
 
 
 def embedding(circuit: Circuit) -> Embedding | None:
-    """The flat arrangement of a circuit; None when there is none."""
+    """The flat arrangement of a circuit, as its figure stands; None when there is none."""
     return circuit.remembered(_arranged)
 
 
 def _arranged(circuit: Circuit) -> Embedding | None:
-    return placed_embedding(circuit) or _searched(circuit)
+    found = placed_embedding(circuit) or _searched(circuit)
+    return found.mirrored() if found is not None and circuit.page.mirrored else found
 
 
 # -- without places ------------------------------------------------------------------------------

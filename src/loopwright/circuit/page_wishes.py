@@ -10,6 +10,7 @@ from dataclasses import dataclass
 EDITIONS = ("problem", "solution", "instructor")
 PAPERS = ("a4", "letter")
 TERMS = ("british", "american")
+FIGURES = ("mirrored", "turned", "mirrored and turned")  # how the figure stands, where not as it would
 SECTIONS = (
     "figure",
     "given",
@@ -42,6 +43,7 @@ SHORTEST = "shortest"  # whichever of them takes the least to write
 @dataclass(frozen=True, slots=True)
 class PageWishes:
     """The wishes of one problem; each is empty where nothing is said. `sections` hold for that edition.
+    `figure`: how the figure stands: left and right exchanged, then turned by a quarter to the right.
     `method`: by which method it is worked, one of METHODS or SHORTEST."""
 
     edition: str = ""
@@ -49,3 +51,14 @@ class PageWishes:
     paper: str = ""
     terms: str = ""
     method: str = ""
+    figure: str = ""
+
+    @property
+    def mirrored(self) -> bool:
+        """Whether the figure is to stand with left and right exchanged."""
+        return "mirrored" in self.figure
+
+    @property
+    def turned(self) -> bool:
+        """Whether the figure is to stand turned by a quarter to the right."""
+        return "turned" in self.figure

@@ -14,6 +14,7 @@ from .targets import target
 from .versions_asked import ARROWS, RENAMED, VersionsAsked
 
 NUMBERED = re.compile(r"(?P<letters>\D+)(?P<digits>\d+)")
+_SIDES = ("left", "right", "clockwise", "upper", "lower", "top", "bottom", "above", "below")
 _WORD = re.compile(r"[^\W\d]\w*′*")
 
 
@@ -37,7 +38,7 @@ def form_faults(circuit: Circuit, asked: VersionsAsked) -> Iterable[tuple[tuple[
         RENAMED: (tuple(n for group in renamable(circuit) for n in group), "it is to be renamed"),
     }
     for number, form in enumerate(asked.forms):
-        names, what = moved[form]
+        names, what = moved.get(form, (_SIDES, "the figure is to stand otherwise"))
         named = [name for name in names if name in words]
         if named:
             message = f"{named[0]} stands in the title, the story or your words for a lecture, and {what}."

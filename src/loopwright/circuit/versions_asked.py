@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 
 DIFFICULTIES = ("same", "mixed")
 ARROWS, RENAMED = "arrows turned", "renamed"
-FORMS = (ARROWS, RENAMED)  # in which versions may differ besides their numbers
+MIRRORED, TURNED = "mirrored", "turned"
+FORMS = (ARROWS, RENAMED, MIRRORED, TURNED)  # in which versions may differ besides their numbers
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 
 from ..circuit.circuit import Circuit
 from ..circuit.embedding import embedding
@@ -12,7 +13,7 @@ from .drawing import Drawing, Label
 from .layout_auto import automatic
 from .layout_like import placed_like
 from .layout_placed import is_placed, placed
-from .placement import Placement
+from .placement import Placement, seen_otherwise
 from .same_size import drawn_alike
 
 STYLES = ("iec", "ieee")
@@ -21,7 +22,16 @@ MOST_CROSSED = 13  # branches of a circuit that does not lie flat: leading more 
 
 
 def where(circuit: Circuit) -> Placement:
-    """Where everything stands on a grid: on the circuit's places when each point has one, else automatic."""
+    """Where everything stands on a grid: on the circuit's places when each point has one, else automatic;
+    then mirrored and turned where its page says so."""
+    page = circuit.page
+    if not page.figure:
+        return _laid_out(circuit)
+    plain = _laid_out(replace(circuit, page=replace(page, figure="")))
+    return seen_otherwise(plain, mirrored=page.mirrored, turned=page.turned)
+
+
+def _laid_out(circuit: Circuit) -> Placement:
     if is_placed(circuit):
         try:
             return placed(circuit)

@@ -5,7 +5,7 @@ Columns count to the right, rows downwards, both from 0.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field
 
 Cell = tuple[int, int]  # column, row
@@ -89,8 +89,22 @@ def packed(placement: Placement) -> Placement:
     column = {c: i for i, c in enumerate(sorted({c for c, _ in used}))}
     row = {r: i for i, r in enumerate(sorted({r for _, r in used}))}
 
-    def at(cell: Cell) -> Cell:
-        return column[cell[0]], row[cell[1]]
+    return _moved(placement, lambda cell: (column[cell[0]], row[cell[1]]))
+
+
+def seen_otherwise(placement: Placement, *, mirrored: bool, turned: bool) -> Placement:
+    """The same placement with left and right exchanged, then turned by a quarter to the right."""
+    if mirrored:
+        last = placement.columns - 1
+        placement = _moved(placement, lambda cell: (last - cell[0], cell[1]))
+    if turned:
+        bottom = placement.rows - 1
+        placement = _moved(placement, lambda cell: (bottom - cell[1], cell[0]))
+    return placement
+
+
+def _moved(placement: Placement, at: Callable[[Cell], Cell]) -> Placement:
+    """The placement with every cell put elsewhere."""
 
     def moved(path: GridPath) -> GridPath:
         return tuple(map(at, path))

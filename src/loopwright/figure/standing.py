@@ -7,7 +7,7 @@ is room. Knows no page; a page lays what can be touched over the drawing.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from ..circuit.circuit import Circuit
 from .compose import Composed, composed
@@ -48,10 +48,13 @@ class OnPaper:
         """The place of each point on the grid, to the right and upwards: the one that the circuit gives it,
         else its column and row."""
         given = self.circuit.places
-        dots = self.composed.placement.dots
         if given:
             return {point: (float(x), float(y)) for point, (x, y) in given.items()}
-        rows = self.composed.placement.rows
+        page = self.circuit.page
+        whole = self.composed.placement
+        if page.figure:  # which mirrors and turns whatever the places are
+            whole = where(replace(self.circuit, page=replace(page, figure="")))
+        dots, rows = whole.dots, whole.rows
         cells = {point: dots[point][0] for point in self.circuit.points if dots.get(point)}
         return {point: (float(c), float(rows - 1 - r)) for point, (c, r) in cells.items()}
 
@@ -79,7 +82,8 @@ def standing(circuit: Circuit, like: OnPaper | None = None, *, resistors: str = 
 
     Raises ValueError where nothing can be laid out, as when a part hangs loose.
     """
-    if like is not None and like.circuit.places == circuit.places:
+    alike = like is not None and like.circuit.page.figure == circuit.page.figure
+    if like is not None and alike and like.circuit.places == circuit.places:
         placement = placed_like(circuit, like.circuit, like.composed.placement)
         if placement is not None:
             as_before = composed(circuit, placement, (), (), resistors, True, like.composed)

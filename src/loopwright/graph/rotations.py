@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from .lines import AnyDart, Dart, LineName, Loop
+from .lines import AnyDart, Dart, LineName, Loop, reversed_loop
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,12 +17,20 @@ class Embedding:
 
     `rotation`: the darts (a branch with a sense) that leave each point, clockwise as seen. `meshes`: the
     inner faces; `rims`: the outermost loop of each block; all travelled clockwise as seen, which makes the
-    first source lie at the left and be passed upwards.
+    first source lie at the left and be passed upwards (at the right and downwards where mirrored).
     """
 
     rotation: Mapping[str, tuple[Dart, ...]]
     meshes: tuple[Loop, ...]
     rims: tuple[Loop, ...]
+
+    def mirrored(self) -> Embedding:
+        """The same arrangement with left and right exchanged."""
+        return Embedding(
+            {point: darts[::-1] for point, darts in self.rotation.items()},
+            tuple(map(reversed_loop, self.meshes)),
+            tuple(map(reversed_loop, self.rims)),
+        )
 
 
 def faces(orders: Iterable[Sequence[AnyDart[LineName]]]) -> tuple[tuple[AnyDart[LineName], ...], ...]:

@@ -122,4 +122,4 @@ def _versions(problem: Circuit, papers: int, wishes: PaperWishes, tell: Tell) ->
         mend = f"{clash.mend} Papers may share versions: --versions {max(1, len(found))}."
         message = f"{problem.title or 'Circuit'}: {clash.message}"
         raise FaultyMaterial(Finding(clash.code, message, mend, problem.place("versions"), clash.about))
-    return tuple(replace(circuit, page=problem.page) for circuit in found.circuits)
+    return found.circuits

@@ -47,7 +47,7 @@ def _ladder(ladder: Ladder) -> dict[str, str]:
 
 def _page(page: PageWishes) -> dict[str, str]:
     """What is wished of the sheet, as far as anything is said."""
-    said = {"edition": page.edition, "paper": page.paper, "terms": page.terms}
+    said = {"edition": page.edition, "paper": page.paper, "terms": page.terms, "figure": page.figure}
     found = {key: quoted(word) for key, word in said.items() if word}
     return found | ({"sections": _listed(page.sections)} if page.sections else {})
 

@@ -5,6 +5,7 @@
     sections = ["figure", "results"]   those of that edition which are printed; all of them when not given
     paper    = "letter"                or "a4"
     terms    = "american"              or "british"
+    figure   = "mirrored"              or "turned", or "mirrored and turned"
 
 Says all that is wrong with the table. Beside it stands `method`, a key of the file itself.
 """
@@ -16,6 +17,7 @@ from collections.abc import Mapping
 from ..circuit.names import listed, nearest
 from ..circuit.page_wishes import (
     EDITIONS,
+    FIGURES,
     GIVE_NOTHING_AWAY,
     METHODS,
     PAPERS,
@@ -27,8 +29,8 @@ from ..circuit.page_wishes import (
 from .faults import Faults
 from .key_lines import KeyPath
 
-_WORDS = {"edition": EDITIONS, "paper": PAPERS, "terms": TERMS}
-_KEYS = ("edition", "sections", "paper", "terms")
+_WORDS = {"edition": EDITIONS, "paper": PAPERS, "terms": TERMS, "figure": FIGURES}
+_KEYS = ("edition", "sections", "paper", "terms", "figure")
 
 
 def read_sheet_table(table: Mapping[str, object], faults: Faults) -> PageWishes:
@@ -53,7 +55,7 @@ def read_sheet_table(table: Mapping[str, object], faults: Faults) -> PageWishes:
             f"It may hold {listed(GIVE_NOTHING_AWAY)}; for more, take another edition.",
             tuple(told),
         )
-    return PageWishes(said.get("edition", ""), sections, said.get("paper", ""), said.get("terms", ""))
+    return PageWishes(sections=sections, **said)
 
 
 def read_method(content: object, faults: Faults) -> str:

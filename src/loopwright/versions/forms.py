@@ -1,4 +1,4 @@
-"""Versions that differ in form: arrows turned, elements renamed, another thing asked.
+"""Versions that differ in form: arrows turned, elements renamed, another thing asked, another figure.
 
 A form is drawn by chance, and the circuit is written in it: a turned arrow is a branch read from its other
 end, and a new name stands wherever the old one stood. Questions and expectations keep their sense: a current
@@ -20,7 +20,7 @@ from ..circuit.plots_asked import plot_asked
 from ..circuit.rankings import is_ranking, ranking
 from ..circuit.targets import Asked, Target, target, targets
 from ..circuit.version_forms import NUMBERED, renamable
-from ..circuit.versions_asked import ARROWS, RENAMED, VersionsAsked
+from ..circuit.versions_asked import ARROWS, MIRRORED, RENAMED, TURNED, VersionsAsked
 from ..errors import BrokenPromise
 from ..expressions.nodes import (
     Expr,
@@ -44,21 +44,23 @@ from ..solve.exact import Solution, solve
 class VersionForm:
     """In what a version differs from the file besides its numbers. `arrows`: the currents whose arrows are
     turned; `names`: the new name of each element and symbol renamed, by the old one; `asked`: what is asked
-    in place of the file's own questions, empty for these."""
+    in place of the file's own questions, empty for these; `figure`: how its figure stands, as under [sheet],
+    empty where as the file has it."""
 
     arrows: tuple[str, ...] = ()
     names: Mapping[str, str] = field(default_factory=dict)
     asked: tuple[str, ...] = ()
+    figure: str = ""
 
     def __bool__(self) -> bool:
-        return bool(self.arrows or self.names or self.asked)
+        return bool(self.arrows or self.names or self.asked or self.figure)
 
     @property
     def told(self) -> str:
         """The form in words; "as written" where there is none."""
         parts = []
         if self.arrows:
-            parts.append(f"{listed(self.arrows)} turned")
+            parts.append(f"arrows of {listed(self.arrows)} turned")
         if self.names:
             swapped = [n for n, new in self.names.items() if self.names.get(new) == n]
             ways = [
@@ -68,6 +70,8 @@ class VersionForm:
             parts.append(f"{', '.join(ways)} renamed")
         if self.asked:
             parts.append("asked otherwise")
+        if self.figure:
+            parts.append(f"figure {self.figure}")
         return "; ".join(parts) or "as written"
 
     def signed(self, expr: Expr) -> Expr:
@@ -92,7 +96,9 @@ def form_drawn(circuit: Circuit, asked: VersionsAsked, seed: str) -> VersionForm
         names.update(zip(group, chance.sample(group, len(group)), strict=True))
     names |= _inside(circuit, names)
     other = chance.choice(((), *asked.asked))
-    return VersionForm(tuple(arrows), {old: new for old, new in names.items() if old != new}, other)
+    stood = [way for way in (MIRRORED, TURNED) if way in asked.forms and chance.random() < 0.5]
+    changed = {old: new for old, new in names.items() if old != new}
+    return VersionForm(tuple(arrows), changed, other, " and ".join(stood))
 
 
 def _inside(circuit: Circuit, names: Mapping[str, str]) -> dict[str, str]:
@@ -231,6 +237,8 @@ def _expectation(text: str, circuit: Circuit, names: Mapping[str, Expr]) -> str:
 
 def formed(circuit: Circuit, form: VersionForm) -> Circuit:
     """The circuit in a form."""
+    if form.figure:
+        circuit = replace(circuit, page=replace(circuit.page, figure=form.figure))
     return renamed(asked_and_turned(circuit, form), form)
 
 
