@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,6 +41,14 @@ class OutsideCircuit:
         self.currents = list(self.branches)
         self.equations = {name: self.terms(name) for name in equations}
 
+    def beside(self, row: str, company: Sequence[str]) -> OutsideCircuit:
+        """The same with an equation and others of its kind in the place of those it had."""
+        kind = row.split()[0]
+        kept = [n for n in self.equations if not n.startswith(kind)]
+        other = copy(self)
+        other.equations = {n: self.terms(n) for n in [*kept, row, *company]}
+        return other
+
     # -- equations ---------------------------------------------------------------------------------
 
     def terms(self, name: str) -> list[OutsideTerm]:
@@ -54,7 +63,7 @@ class OutsideCircuit:
             way = self.branches[n]
             sense = 1 if way[0] == at else -1
             at = way[-1] if sense > 0 else way[0]
-            found += [t for part in way[1:-1][::sense] for t in self._crossed(n, part, sense)]
+            found += [t for part in way[1:-1][::sense] for t in self.crossed(n, part, sense)]
         return found
 
     def sense(self, loop: str, branch: str) -> int:
@@ -68,7 +77,7 @@ class OutsideCircuit:
             sense = along if n == branch else sense
         return sense
 
-    def _crossed(self, branch: str, part: str, sense: int) -> Iterator[OutsideTerm]:
+    def crossed(self, branch: str, part: str, sense: int) -> Iterator[OutsideTerm]:
         sign, name = _ELEMENT.fullmatch(part).groups()  # type: ignore[union-attr]
         if name.startswith("E"):
             yield OutsideTerm(name, "", sense * (-1 if sign == "-" else 1) * self.numbers[name])
@@ -82,14 +91,14 @@ class OutsideCircuit:
         return sum(
             -t.factor
             for part in self.branches[branch][1:-1]
-            for t in self._crossed(branch, part, 1)
+            for t in self.crossed(branch, part, 1)
             if t.current
         )
 
     def rise(self, branch: str) -> float:
         """The emfs along the arrow of a branch."""
         parts = self.branches[branch][1:-1]
-        return sum(t.factor for part in parts for t in self._crossed(branch, part, 1) if not t.current)
+        return sum(t.factor for part in parts for t in self.crossed(branch, part, 1) if not t.current)
 
     def solved(self, equations: Sequence[Sequence[OutsideTerm]]) -> Values | None:
         """The currents that satisfy the equations; None where these are not as many as independent."""
@@ -290,7 +299,7 @@ def _shared(circuit: OutsideCircuit, one: str, other: str, how: str) -> Values:
     total = right[one] + sense * right[other]
     r, s = circuit.resistance(one), circuit.resistance(other)
     part = r / (r + s) if "own" in how else s / (r + s)
-    return {one: total * part, other: sense * total * (1 - part)}
+    return {**right, one: total * part, other: sense * total * (1 - part)}
 
 
 def _parallel_loops(
@@ -332,13 +341,14 @@ def _above(circuit: OutsideCircuit, product: str, keep: float, other: str, curre
         - (1 - keep) * c * circuit.worth(product)
         + (c * circuit.worth(other) if other else 0.0)
     )
-    return {current: above / known[""]}
+    return {**circuit.right, current: above / known[""]}
 
 
 def _exchanged(circuit: OutsideCircuit, one: str, other: str, current: str) -> Values:
     """Two symbols in one another's place above the line."""
     swapped = circuit.numbers | {one: circuit.numbers[other], other: circuit.numbers[one]}
-    return {current: circuit.determinants(swapped)[current] / circuit.determinants(circuit.numbers)[""]}
+    found = circuit.determinants(swapped)[current] / circuit.determinants(circuit.numbers)[""]
+    return {**circuit.right, current: found}
 
 
 def _times_but_for(circuit: OutsideCircuit, row: str, factor: str, said: str) -> Values | None:
@@ -360,12 +370,12 @@ def _shared_once(circuit: OutsideCircuit, name: str, first: str, second: str, ke
     return circuit.solved([*rows, [*circuit.equations[first], *once], circuit.equations[kept]])
 
 
-def _alone(circuit: OutsideCircuit) -> Values | str:
-    """Each battery on the resistance of its own branch; the rest by the junctions of two points."""
+def _alone(circuit: OutsideCircuit) -> Values:
+    """Each battery on the resistance of its own branch; one branch left over by a junction."""
     driven = {n: circuit.rise(n) / circuit.resistance(n) for n in circuit.currents if circuit.rise(n)}
     (left, *others) = [n for n in circuit.currents if n not in driven]
     if others:
-        return "unknown"
+        return driven
     end = circuit.branches[left][0]
     total = sum(v * (1 if circuit.branches[n][-1] == end else -1) for n, v in driven.items())
     return {**driven, left: total}

@@ -54,13 +54,13 @@ class SlipOutcome:
 class EquationSlot:
     """One equation seen in a set in which it is used. `others`: the rest of the set; `usual`: whether it is
     the set a person would write first. `loop`: the loop it goes round, if it is a loop equation; `beside`:
-    the names of the other loops where the set is not the usual one."""
+    the names of the others of its kind where the set is not the usual one."""
 
     row: EquationRow
     others: tuple[EquationRow, ...]
     usual: bool = True
     loop: Loop = ()
-    beside: str = ""  # the loops of an unusual set
+    beside: str = ""  # the other loops, or junctions, of an unusual set
 
     def holding(self, row: EquationRow) -> tuple[EquationRow, ...]:
         """The set with another row in the place of this equation."""
@@ -133,7 +133,9 @@ class Setting:
             row = junction_row(self.circuit, point)
             if row.terms and row.name not in names:
                 for at in range(len(kept)):
-                    yield EquationSlot(row, (*kept[:at], *kept[at + 1 :], *rest), usual=False)
+                    company = (*kept[:at], *kept[at + 1 :])
+                    beside = " and ".join(other.name for other in company)
+                    yield EquationSlot(row, (*company, *rest), usual=False, beside=beside)
 
     def cut(self, *names: str) -> tuple[EquationRow, ...] | None:
         """The equations of the circuit with these branches carrying nothing; None where the loops that
