@@ -86,7 +86,8 @@ def _superposed_open(c: OutsideCircuit) -> Values:
 
 
 def _branch_of(c: OutsideCircuit, element: str) -> str:
-    return next(n for n, way in c.branches.items() if any(p.lstrip("+-") == element for p in way[1:-1]))
+    (name,) = [n for n, way in c.branches.items() if any(p.lstrip("+-") == element for p in way[1:-1])]
+    return str(name)
 
 
 def _powers_added(c: OutsideCircuit, element: str) -> Values:
@@ -332,6 +333,6 @@ def outside_found(circuit: OutsideCircuit, place: str) -> Found:
         return found
     for pattern, work in _IDEAS:
         if told := pattern.fullmatch(said):
-            found = work(circuit, *told.groups())
-            return found.settled if isinstance(found, OutsideSystem) and found.settled else found
+            idea = work(circuit, *told.groups())
+            return (idea.settled or idea) if isinstance(idea, OutsideSystem) else idea
     return "unknown"

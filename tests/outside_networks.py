@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 import numpy as np
 
@@ -43,7 +44,7 @@ class OutsideSystem:
         found, *_ = np.linalg.lstsq(self.matrix, self.right)
         return dict(zip(self.names, map(float, found), strict=True))
 
-    def off(self, values: Mapping[str, float], *, change: bool = False) -> float:
+    def off(self, values: Mapping[str, float] | Mapping[str, Fraction], *, change: bool = False) -> float:
         """By how much these currents miss them; `change`: a change of the currents that should not count."""
         told = np.array([float(values[n]) for n in self.names])
         gap = self.matrix @ told - (0 if change else self.right)
