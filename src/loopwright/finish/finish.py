@@ -14,13 +14,12 @@ from ..circuit.in_time import moves
 from ..circuit.targets import Asked, targets
 from ..derive.asked import asked_steps
 from ..derive.steps import Derivation, Move
-from ..errors import BrokenPromise, FaultyMaterial
+from ..errors import BrokenPromise
 from ..expressions.amounts import shortened
 from ..expressions.nodes import Equation, Expr, Symbol, negate, put_in
 from ..expressions.said import Said, counted
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
-from ..findings import Finding
 from ..laws.equations import loop_equation
 from ..reading.reading import Reading
 from ..solve.asked import value_of
@@ -31,6 +30,7 @@ from .by_ohm import OhmTeller, all_laws
 from .by_reduction import by_reduction, speaks_of_reduction
 from .finished import Fact, FactKind, FinishedLine, FinishedWorking, Lacking
 from .going_on import Rest, begin, one_by_one, solve_on
+from .in_time import finish_in_time
 from .lines import in_line_numbers, line_of, unit_after
 from .parts import added, by_parts, speaks_of_parts
 from .stages import Stage, stage
@@ -43,13 +43,7 @@ from .unknowns import (
     plain_loops,
 )
 from .verify import verify_rest
-from .whereabouts import Whereabouts, where_it_stands
-
-_IN_TIME = Finding(
-    "working/in-time",
-    "The rest of a working of a circuit that changes in time is not written yet.",
-    "Have it read without its rest, or ask for a solution sheet.",
-)
+from .whereabouts import Whereabouts, left_out, where_it_stands
 
 BY_OHM = (
     (speaks_of_equivalent, by_equivalent, "an equivalent source"),
@@ -62,10 +56,10 @@ def finish(reading: Reading) -> FinishedWorking:
 
     Only lines judged true count; the others are named with why. The lines are in the working's own names,
     arrows and units, in numbers where it stands in numbers. Raises FaultyMaterial when the circuit has no
-    unique answer, and for one that changes in time; BrokenPromise if a line fails verification.
+    unique answer; BrokenPromise if a line fails verification.
     """
     if moves(reading.circuit):
-        raise FaultyMaterial(_IN_TIME)
+        return finish_in_time(reading, left_out(reading))
     w = where_it_stands(reading)
     lines, ground, turned = _rest(w)
     verify_rest(reading, w.meanings, lines, ground.new)

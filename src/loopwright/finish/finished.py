@@ -45,6 +45,13 @@ class Lacking(StrEnum):
     LOAD = "The equivalent source is there: the load is left to be put back."
     MADE_ONE = "There are resistances that can be made one."
     ONE_LOOP = "One loop is left: its current comes next."
+    START = "A value just before or just after the switch moves is still to be found."
+    END = "A value long after is still to be found."
+    SEEN_IN_TIME = "The resistance that the storage sees is still to be found."
+    TAU = "The time constant is still to be found."
+    COURSE = "The start, the end and the time constant are there: the course is left to be written."
+    AT = "The course is there: the value at a time is left."
+    TIME = "The course is there: the time at which a value is reached is left."
     OUTWARDS = "The current that goes in is known: what is left is the way back outwards."
 
 
@@ -114,7 +121,8 @@ class FinishedLine:
 class FinishedWorking(Shown):
     """The rest of a working. `method`: by which it is gone on with; `turned`: why not by its own, where that
     is so; `lines`: what is left, in order; `missing`: in a sentence, whether its equations are enough;
-    `left_out`: why lines do not count, by number; `check`: what is worth checking at the end."""
+    `left_out`: why lines do not count, by number; `check`: what is worth checking at the end; `unsaid`: what
+    is asked and not told by a line, in sentences."""
 
     reading: Reading
     method: str
@@ -123,11 +131,12 @@ class FinishedWorking(Shown):
     left_out: Mapping[int, Said] = field(default_factory=dict)
     turned: str = ""
     check: Said = ()
+    unsaid: tuple[Said, ...] = ()
 
     @property
     def is_finished(self) -> bool:
         """Whether nothing is left to do."""
-        return not self.lines
+        return not self.lines and not self.unsaid
 
     @property
     def opening(self) -> tuple[Said, ...]:
@@ -147,7 +156,7 @@ class FinishedWorking(Shown):
     @property
     def closing(self) -> tuple[Said, ...]:
         """What is said after the last line."""
-        return self._in_terms([self.check]) if self.check else ()
+        return self._in_terms([*self.unsaid, *([self.check] if self.check else [])])
 
     @property
     def text(self) -> str:
@@ -168,6 +177,8 @@ class FinishedWorking(Shown):
         if self.is_finished:
             told = self._in_terms([("Nothing is left to do: all that is asked is found. ", *self.check)])
             return told[0]
+        if not self.lines:
+            return self._in_terms([self.unsaid[0]])[0]
         line = self.lines[0]
         before: Said = (f"{line.heading} ",) if line.heading and level > 1 else ()
         found: dict[int, Said] = {

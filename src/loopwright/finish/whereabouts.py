@@ -142,7 +142,7 @@ def where_it_stands(reading: Reading) -> Whereabouts:
         tuple(lines),
         known,
         given,
-        _left_out(reading),
+        left_out(reading),
         last,
         _figures(reading),
     )
@@ -307,7 +307,7 @@ def _with_chains(verdicts: Sequence[Verdict]) -> list[tuple[Verdict, Equation]]:
     return found
 
 
-def _left_out(reading: Reading) -> dict[int, Said]:
+def left_out(reading: Reading) -> dict[int, Said]:
     """The lines that do not count, with why."""
     found: dict[int, Said] = {}
     for verdict in reading.verdicts:

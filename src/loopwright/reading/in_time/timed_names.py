@@ -104,7 +104,7 @@ class TimedName:
     written: str = ""
 
 
-_SUB = r"[^\W\d_](?:_\{[^{}]*\}|\w)*['′]*"
+_SUB = r"(?![⁰¹²³⁴⁵⁶⁷⁸⁹])[^\W\d_](?:_\{[^{}]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*"
 _WORD = re.compile(rf"(?<![^\W\d]){_SUB}")
 _OF = re.compile(r"\s?\(\s*([^\W\d_]\w*)\s*(?:,\s*([^\W\d_]\w*)\s*)?\)")
 _MOMENT = re.compile(
