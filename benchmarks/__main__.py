@@ -16,6 +16,7 @@ from benchmarks import (
     exact_numbers,
     figure,
     large_networks,
+    many,
     papers,
     read_working,
     start_up,
@@ -39,6 +40,7 @@ results.append(bank.run())
 results.append(desk.run())
 results.append(desk_page.run())
 results.append(board_page.run())
+results.append(many.run())
 results.append(papers.run())
 results.append(versions.run())
 storage_sheet.run()  # its bar is an aim that is not met yet
