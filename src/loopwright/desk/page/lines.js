@@ -45,16 +45,21 @@ export class Lines {
   async read() {
     const { desk } = this, working = at("written").value;
     this.readFor = desk.text;
-    this.level = 0;
-    fill("next", "");
+    if (this.stepOf !== desk.text + working) {
+      this.stepOf = "";
+      fill("next", "");
+    }
     const got = working.trim() ? await ask(desk.at("working"), { text: desk.text, working }) : { html: "" };
     if (working === at("written").value && "html" in got) fill("margin", got.html);
   }
   // The next step at four levels, one more each time; after the last it is written.
   async next() {
-    const { desk } = this, working = at("written").value;
+    const { desk } = this, working = at("written").value, of = desk.text + working;
+    if (this.stepOf !== of) this.level = 0;
+    this.stepOf = of;
     if (this.level === 4) return this.write(`${working.trimEnd()}\n${this.line}\n`.trimStart());
     const got = await ask(desk.at("next"), { text: desk.text, working, level: (this.level || 0) + 1 });
+    if (this.stepOf !== of) return;
     if (got.ok && got.line !== null) this.level = (this.level || 0) + 1;
     this.line = got.line;
     if (got.ok) fill("next", got.html);
