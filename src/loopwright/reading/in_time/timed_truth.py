@@ -353,9 +353,13 @@ def _course(stage: Transient, quantity: TimedQuantity) -> Course:
 
 
 def as_numbers(value: ExactValue, numbers: Mapping[str, Fraction]) -> RoundedCourse:
-    """An exact value with the numbers of the circuit, each an interval of one number."""
+    """An exact value with the numbers of the circuit, each an interval of one number. Raises NoValue where
+    they leave a letter open."""
     terms: list[NumberTerm] = []
+    known = {*numbers, TIME}
     for (exponent, logarithm), factor in value.terms.items():
+        if not all(known.issuperset(part.held()) for part in (exponent, logarithm, factor) if part):
+            raise NoValue("the circuit has letters without numbers")
         zero, rate, fixed = {**numbers, TIME: Fraction(0)}, 0.0, 0.0
         if exponent:
             fixed = float(exponent.value(zero))

@@ -236,3 +236,9 @@ def test_what_is_asked_beside_currents_is_a_result_too(line: str, asked: str) ->
 
 def test_the_value_at_another_moment_is_no_answer() -> None:
     assert _without("I1(t) =")["result"] == "I1(t): not stated"
+
+
+def test_a_number_in_a_circuit_of_letters_is_not_true_and_no_fault_of_ours() -> None:
+    reading = read_working(read(EXAMPLES / "two-reservoirs.toml"), "Q(C2)(oo) = 1 C")
+    assert [v.kind for v in reading.verdicts] == [ClaimKind.UNTRUE]
+    assert reading.faults == ()
