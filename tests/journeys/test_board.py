@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -15,10 +14,10 @@ from loopwright.board.plan import board
 from loopwright.board.stage import Plan
 from loopwright.board.timeline import recorded
 from loopwright.problem.problem_file import read
+from tests.axe import violations
 
 pytestmark = pytest.mark.slow
 EXAMPLES = Path(__file__).parents[2] / "examples"
-AXE = os.environ.get("LOOPWRIGHT_AXE")
 SIZES = {"16:9": (1280, 720), "4:3": (960, 720)}
 
 MEASURE = (Path(__file__).parent / "board_measure.js").read_text(encoding="utf-8")
@@ -164,19 +163,16 @@ def test_the_times_of_a_run_are_saved_and_read_back(
     page.close()
 
 
-@pytest.mark.skipif(AXE is None, reason="axe-core is not installed (LOOPWRIGHT_AXE)")
 @pytest.mark.parametrize("look", ["dark", "light"])
 def test_axe_finds_nothing(browser: BrowserContext, charge: Path, look: str) -> None:
     context = browser.browser
     assert context is not None
     free = context.new_context(bypass_csp=True, reduced_motion="reduce")  # so that axe can be put in
     page = opened(free, charge)
-    page.add_script_tag(path=AXE)
     page.evaluate(f"document.documentElement.dataset.look = '{look}'")
     for stage, key in ((22, ""), (40, ""), (40, "o")):
         page.evaluate(f"show({stage - 1})")
         if key:
             page.keyboard.press(key)
-        found = page.evaluate("axe.run().then((r) => r.violations.map((v) => v.id + ' ' + v.nodes[0].html))")
-        assert found == []
+        assert violations(page) == []
     free.close()
