@@ -50,3 +50,8 @@ def squared_or_fatal(number: int) -> int:
     if number == 5:
         os.kill(os.getppid(), signal.SIGKILL)
     return number * number
+
+
+def whose(number: int) -> int:
+    """The number of the process that works it."""
+    return os.getpid()

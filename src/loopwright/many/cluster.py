@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pickle
+import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
 from typing import Any
@@ -18,6 +19,10 @@ MOST = 64  # things in a chunk
 SHARE = 8  # chunks for each machine, where there are enough things: the last ones end at about the same time
 AHEAD = 4  # chunks under way for each machine
 PATIENCE = 10.0  # seconds until somebody must answer
+
+_BEFORE = (
+    threading.local()
+)  # of a thread of a worker: the work that it had last, and the process that is at it
 
 
 def by_cluster(
@@ -53,9 +58,13 @@ def _sent(client: Any, packed: bytes, part: Sequence[object], longest: float) ->
 
 
 def _worked(packed: bytes, part: Sequence[Any], longest: float) -> list[Outcome[Any]]:
-    """A chunk, worked where the scheduler sent it."""
+    """A chunk, worked where the scheduler sent it, by the process that had the chunk before it."""
+    if getattr(_BEFORE, "packed", b"") != packed:
+        for hand in getattr(_BEFORE, "hands", ()):
+            hand.end()
+        _BEFORE.packed, _BEFORE.hands = packed, []
     work, name = pickle.loads(packed)
-    return list(by_crew(work, part, 1, longest, name))
+    return list(by_crew(work, part, 1, longest, name, _BEFORE.hands))
 
 
 def _one_by_one(

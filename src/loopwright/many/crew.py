@@ -51,6 +51,11 @@ class Hand:
         with contextlib.suppress(OSError):
             self.line.send((thing, longest))
 
+    @property
+    def alive(self) -> bool:
+        """Whether it is still there: one that nobody asked for long has gone."""
+        return self._process.poll() is None
+
     def end(self) -> None:
         """Ends it, whatever it is at."""
         with contextlib.suppress(ProcessLookupError, PermissionError):
@@ -69,13 +74,14 @@ class Crew(Generic[Thing, Result]):
         processes: int,
         longest: float,
         name: Callable[[Thing], str],
+        hands: list[Hand],
     ) -> None:
         self._work = pickle.dumps(work)
         self._things, self._longest, self._name = things, longest, name
         self._waiting = deque(range(len(things)))
         self._lost: Counter[int] = Counter()
         self._processes = min(processes, len(things))
-        self._hands: list[Hand] = []
+        self._hands = hands
         self._done: dict[int, Outcome[Result]] = {}
 
     def outcomes(self) -> Iterator[Outcome[Result]]:
@@ -94,6 +100,8 @@ class Crew(Generic[Thing, Result]):
 
     def _give_out(self, first: int) -> None:
         """Gives every process that is free a thing, none too far ahead of the first that is not done."""
+        for gone in [hand for hand in self._hands if hand.at is None and not hand.alive]:
+            self._drop(gone)
         idle = [hand for hand in self._hands if hand.at is None]
         while self._waiting and self._waiting[0] < first + AHEAD * self._processes:
             if not idle:
@@ -150,14 +158,21 @@ def by_crew(
     processes: int,
     longest: float,
     name: Callable[[Thing], str] = str,
+    kept: list[Hand] | None = None,
 ) -> Generator[Outcome[Result], None, None]:
-    """What `work` makes of each thing, in order, by so many processes that are gone when it ends."""
+    """What `work` makes of each thing, in order, by so many processes, which are gone when it ends.
+
+    `kept`: processes that did the same work before; all are kept for the next time once every thing is done.
+    """
     with ended_in_order():
-        crew = Crew(work, things, processes, longest, name)
+        crew = Crew(work, things, processes, longest, name, [] if kept is None else kept)
+        whole = False
         try:
             yield from crew.outcomes()
+            whole = True
         finally:
-            crew.end()
+            if kept is None or not whole:
+                crew.end()
 
 
 @contextlib.contextmanager

@@ -2,7 +2,8 @@
 
     python -m loopwright.many.hand NUMBER        the number of the socket, to the process that started it
 
-It begins with the work itself, then takes things until the socket is closed. It shares no memory with who
+It begins with the work itself, then takes things until the socket is closed, or no more come
+for a while. It shares no memory with who
 started it, so no thread of theirs can hold it up; and it ends by itself should they be gone.
 """
 
@@ -16,6 +17,7 @@ from multiprocessing.connection import Connection
 
 from ..errors import FaultyMaterial
 
+IDLE = 60.0  # seconds after which a process that nobody asks for anything is gone
 GRACE = 2.0  # seconds after which the system ends a process that nobody else did
 LITTER = 100_000  # objects made between two looks for circles among them, as in `cli/main`
 
@@ -24,7 +26,7 @@ def main(line: Connection) -> None:
     """Works what is sent, until nothing more is."""
     try:
         work = pickle.loads(line.recv_bytes())
-        while True:
+        while line.poll(IDLE):
             thing, longest = line.recv()
             signal.setitimer(signal.ITIMER_REAL, longest + GRACE)
             line.send(_done(work, thing))

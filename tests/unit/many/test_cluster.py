@@ -24,7 +24,7 @@ from loopwright.papers.papers import contents
 from loopwright.papers.plan import PaperWishes, planned
 from loopwright.papers.roster import Roster, RosterEntry
 from loopwright.problem.problem_file import read
-from tests.many_works import squared, squared_or_fatal, squared_slowly
+from tests.many_works import squared, squared_or_fatal, squared_slowly, whose
 
 pytestmark = pytest.mark.slow
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -121,3 +121,9 @@ def test_papers_are_made_alike_here_and_there(cluster: Any) -> None:
     there = dict(contents(plan, frozenset(), CrewWish(on=cluster.scheduler_address)))
     assert there == here
     assert len(here) == 9
+
+
+def test_a_worker_has_one_process_for_all_chunks_of_a_work(cluster: Any) -> None:
+    found = list(each(whose, range(20), on=cluster.scheduler_address, chunk=2))
+    assert len({outcome.result for outcome in found if isinstance(outcome, MadeOf)}) in (1, 2)
+    assert not any(isinstance(outcome, SetAside) for outcome in found)

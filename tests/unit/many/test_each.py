@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from loopwright.many.crew import Hand, by_crew
 from loopwright.many.each import each
 from loopwright.many.outcomes import MadeOf, SetAside
 from tests.many_works import KilledOnce, squared, squared_slowly
@@ -89,3 +90,16 @@ def test_no_process_is_left_when_all_is_ended_from_outside(tmp_path: Path) -> No
     while any((Path("/proc") / hand).exists() for hand in hands) and time.monotonic() < until:
         time.sleep(0.05)
     assert not any((Path("/proc") / hand).exists() for hand in hands)
+
+
+def test_a_process_that_nobody_asked_for_long_is_replaced() -> None:
+    kept: list[Hand] = []
+    assert list(by_crew(squared, range(3), 1, 300.0, str, kept)) == GOOD[:3]
+    (first,) = kept
+    first.line.close()
+    first._process.wait(20)
+    assert not first.alive
+    assert list(by_crew(squared, range(10), 1, 300.0, str, kept)) == GOOD
+    assert len(kept) == 1
+    assert kept[0] is not first
+    kept[0].end()
