@@ -8,6 +8,7 @@ from pathlib import Path
 from benchmarks.timing import ROUNDS, compared, milliseconds, times
 from benchmarks.whole_sheet import BRIDGE, bare_solve, circuit_of
 from loopwright.figure.figure import draw
+from loopwright.figure.same_size import forget
 from loopwright.methods.methods import derive
 from loopwright.problem.problem_file import read
 
@@ -35,6 +36,7 @@ def run() -> bool:
         fresh = iter([read(path) for _ in range(ROUNDS + 1)])  # nothing is remembered with them yet
 
         def drawn(fresh=fresh, loops=loops, names=names) -> object:  # type: ignore[no-untyped-def]
+            forget()
             return draw(next(fresh), loops=loops, loop_names=names)
 
         ours, bare = times(drawn, theirs)

@@ -6,13 +6,19 @@ import gc
 import importlib
 import sys
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from .. import __version__
 from ..errors import BrokenPromise, FaultyMaterial, MissingExtra
-from ..expressions.terms import in_terms
+from ..later import later
 from ..legible import legible_line
 from .options import parser
 from .streams import abandon_output, make_ready
+
+if TYPE_CHECKING:
+    from ..expressions.terms import in_terms
+else:
+    in_terms = later("loopwright.expressions.terms", "in_terms")
 
 _NAMES = (
     "sheet limits loops methods slips figure plot twin board numbers versions items papers read bank desk"
