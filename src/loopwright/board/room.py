@@ -39,6 +39,8 @@ ROOM = HEIGHT - TITLE - REMARK - 2 * MARGIN  # units: what the lines in sight ma
 BETWEEN = 0.55  # units: between two lines
 _LETTER = 0.56  # em: the width of a letter of words, spaces and figures included
 _IN_WORDS = 1.15  # the size of a formula in words to the size of these
+_SURELY = 0.97  # of a row: what fits it by guessed widths is taken to fit
+_FRAME = 1.3  # units: the sides of the frame round a result
 _NUMBER = 4.1  # units: the number beside a line and the room round it
 
 
@@ -84,21 +86,24 @@ def height_of(line: BoardLine, shape: str = USUAL_SHAPE) -> float:
     """How high a line stands, in units, with the space after it."""
     size, column = size_of(line, shape), COLUMN[shape]
     if line.words:
-        rows = sum(map(_width, line.words)) * size / (column - MARGIN)
-        tall = max([1.35, *(_height(e) for piece in line.words for e in _exprs(piece))])
-        return ((int(rows) + 1) * 1.35 + 1.15 * (tall - 1.35)) * size + BETWEEN
-    rows_high: list[float] = []
-    used = 0.0
-    for piece in pieces_of(line, shape):
-        high = _height(piece.expr)
-        if rows_high and used + piece.width * size <= column - _NUMBER:
-            used += piece.width * size
-            rows_high[-1] = max(rows_high[-1], high)
-        else:
-            rows_high.append(high)
-            used = piece.width * size
+        rows = int(sum(map(_width, line.words)) * size / (column - MARGIN)) + 1
+        highs = [_height(e) for piece in line.words for e in _exprs(piece)]
+        return (rows * 1.35 + 1.15 * sum(high - 1.35 for high in _tallest(highs, rows))) * size + BETWEEN
+    pieces = pieces_of(line, shape)
+    rows, used = 1, 0.0
+    row = _SURELY * (column - _NUMBER - (_FRAME if line.result else 0.0))
+    for k, piece in enumerate(pieces):
+        used += piece.width * size
+        if k and used > row:
+            rows, used = rows + 1, piece.width * size
+    highs = [_height(piece.expr) for piece in pieces]
     frame = 0.9 if line.result else 0.0
-    return sum(rows_high) * size + frame + BETWEEN
+    return sum(_tallest(highs, rows)) * size + frame + BETWEEN
+
+
+def _tallest(highs: list[float], rows: int) -> list[float]:
+    """The heights of so many rows at the most, wherever they break."""
+    return sorted(highs, reverse=True)[:rows]
 
 
 def in_sight(scene: Scene, light: Light, shape: str = USUAL_SHAPE) -> tuple[int, ...]:
