@@ -15,7 +15,7 @@ from collections.abc import Callable
 
 from benchmarks.whole_sheet import TWO_LOOPS, circuit_of
 from loopwright.cli.many_workings import Job, Reader, WorkingSource
-from loopwright.many.each import each
+from loopwright.many.each import CrewWish, each
 from loopwright.many.many_extra import distributed
 from loopwright.many.outcomes import MadeOf
 from loopwright.reading.truth.rounding import Policy
@@ -59,7 +59,7 @@ def run() -> bool:
     def read(count: int, processes: int = 2, on: str = "", chunk: int = 0) -> Callable[[], None]:
         def done() -> None:
             sources = pile(count, next(turns))
-            found = list(each(work, sources, processes=processes, on=on, chunk=chunk))
+            found = list(each(work, sources, CrewWish(processes, on), chunk=chunk))
             assert len(found) == count
             assert all(isinstance(outcome, MadeOf) for outcome in found)
 

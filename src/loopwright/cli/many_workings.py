@@ -6,7 +6,6 @@ One bad file stops none of the others. Nothing is written here: what a working g
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass, replace
@@ -19,8 +18,8 @@ from ..findings import Finding
 from ..finish.finish import finish
 from ..finish.finished import FinishedWorking
 from ..legible import legible
-from ..many.each import each
-from ..many.outcomes import MadeOf, SetAside
+from ..many.each import EVERY_CORE, CrewWish, each
+from ..many.outcomes import MadeOf
 from ..reading.faults import own_fault
 from ..reading.judge import read_working
 from ..reading.marking.mark import Mark
@@ -40,6 +39,7 @@ from .watch import TellProgress, streamed
 
 MEND = "Allow more with --longest SECONDS, or read it by itself. The others are not touched by it."
 REPORT = "All else in it is judged as usual. Send us the working and the problem, so that it can be mended."
+KEPT = 1000  # readings kept for the same text to come again, some 50 kB each
 FEW = 4  # workings that are not worth a second process
 
 
@@ -95,11 +95,8 @@ class Reader:
         self._job = job
         self._before: dict[str, Reading] = {}
 
-    def __getstate__(self) -> Job:
-        return self._job
-
-    def __setstate__(self, job: Job) -> None:
-        self.__init__(job)  # type: ignore[misc]
+    def __reduce__(self) -> tuple[type[Reader], tuple[Job]]:
+        return Reader, (self._job,)
 
     def __call__(self, source: WorkingSource) -> WorkingOutcome:
         """What the working gave, its pages typeset."""
@@ -107,20 +104,19 @@ class Reader:
 
 
 def read_all(
-    job: Job, sources: Sequence[WorkingSource], processes: int = 0, longest: float = 300.0, on: str = ""
+    job: Job, sources: Sequence[WorkingSource], crew: CrewWish = EVERY_CORE
 ) -> Iterator[WorkingOutcome]:
-    """The outcome of each working, in order. `processes`: how many at a time; 0 for one on each core.
-    `longest`: the seconds that one may take; if it takes more, its outcome says so and the next is read.
-    `on`: the address of a scheduler whose machines read them."""
-    wanted = processes or os.cpu_count() or 1
-    if not on and (wanted <= 1 or (len(sources) <= FEW and not processes)):
-        yield from _in_turn(job, sources, longest)
+    """The outcome of each working, in order, read by a crew. If one takes longer than it may, its outcome
+    says so and the next is read."""
+    if not crew.on and (crew.hands == 1 or (len(sources) <= FEW and not crew.processes)):
+        yield from _in_turn(job, sources, crew.longest)
         return
-    with closing(
-        each(Reader(job), sources, on=on, processes=processes, longest=longest, name=_name)
-    ) as outcomes:
+    with closing(each(Reader(job), sources, crew, name=_name)) as outcomes:
         for source, made in zip(sources, outcomes, strict=True):
-            yield made.result if isinstance(made, MadeOf) else _not_finished(source, made)
+            if isinstance(made, MadeOf):
+                yield made.result
+            else:
+                yield _not_finished(source, made.finding.message, ours=made.ours)
 
 
 def _in_turn(job: Job, sources: Sequence[WorkingSource], longest: float) -> Iterator[WorkingOutcome]:
@@ -140,8 +136,7 @@ def _in_turn(job: Job, sources: Sequence[WorkingSource], longest: float) -> Iter
         except (FaultyMaterial, BrokenPromise) as trouble:
             ours = isinstance(trouble, BrokenPromise)
             said = trouble.findings[0].message if isinstance(trouble, FaultyMaterial) else str(trouble)
-            finding = Finding("working/not-finished", f"{sources[at].name}: {said}", MEND)
-            yield WorkingOutcome(sources[at].name, {}, fault=finding, ours=ours)
+            yield _not_finished(sources[at], f"{sources[at].name}: {said}", ours=ours)
             at += 1
 
 
@@ -149,9 +144,8 @@ def _name(source: WorkingSource) -> str:
     return source.name
 
 
-def _not_finished(source: WorkingSource, why: SetAside) -> WorkingOutcome:
-    finding = Finding("working/not-finished", why.finding.message, MEND)
-    return WorkingOutcome(source.name, {}, fault=finding, ours=why.ours)
+def _not_finished(source: WorkingSource, said: str, *, ours: bool) -> WorkingOutcome:
+    return WorkingOutcome(source.name, {}, fault=Finding("working/not-finished", said, MEND), ours=ours)
 
 
 def outcome(job: Job, source: WorkingSource, before: dict[str, Reading]) -> WorkingOutcome:
@@ -165,8 +159,7 @@ def outcome(job: Job, source: WorkingSource, before: dict[str, Reading]) -> Work
         return WorkingOutcome(source.name, {}, fault=trouble.findings[0])
     except Exception as trouble:  # a fault of ours in one working must not cost the others
         said = f"{source.name}: Loopwright failed on this working ({type(trouble).__name__}: {trouble})."
-        finding = Finding("working/not-finished", said, MEND)
-        return WorkingOutcome(source.name, {}, fault=finding, ours=True)
+        return _not_finished(source, said, ours=True)
 
 
 def _made(job: Job, source: WorkingSource, before: dict[str, Reading]) -> WorkingOutcome:
@@ -178,6 +171,8 @@ def _made(job: Job, source: WorkingSource, before: dict[str, Reading]) -> Workin
         decimal_comma=job.decimal_comma,
     )
     before[source.text] = reading
+    if len(before) > KEPT:
+        del before[next(iter(before))]
     mark, faults = None, [fault.what for fault in reading.faults]
     try:
         mark = propose(reading, job.scheme) if job.scheme is not None else None

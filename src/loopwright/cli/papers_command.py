@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -33,7 +32,7 @@ def run(given: argparse.Namespace) -> int:
     wishes = _wishes(given)
     place = SetFolder(given.output, digest_of(problems, roster, wishes))
     kept = len(place.made)
-    crew = CrewWish(given.jobs or os.cpu_count() or 1, given.on, given.longest)
+    crew = CrewWish(given.jobs, given.on, given.longest)
     plan = watched(lambda tell: planned(problems, roster, wishes, tell), given.longest)
 
     def work(tell: TellProgress) -> Iterator[tuple[str, bytes]]:

@@ -13,6 +13,7 @@ from pathlib import Path
 from ..errors import FaultyMaterial
 from ..findings import Finding
 from ..legible import legible, legible_line
+from ..many.each import CrewWish
 from ..reading.marking.scheme import BUILT_IN, Scheme, scheme_of, tolerance_of
 from ..reading.truth.rounding import Policy
 from ..sheet.forms import FORMS
@@ -67,7 +68,7 @@ def run(given: argparse.Namespace) -> int:
         circuit_from(given.file, given.terms), forms, policy, scheme, given.decimal_comma, given.own_arrows,
         given.resistors, _width(given.output), given.finish, given.what_next,
     )  # fmt: skip
-    read = read_all(job, sources, given.jobs, given.longest, given.on)
+    read = read_all(job, sources, CrewWish(given.jobs, given.on, given.longest))
     outcomes = list(_with_progress(_written(given.output, job, read), sources))
     _together(given.output, job, outcomes)
     return _status(outcomes)

@@ -22,7 +22,7 @@ from typing import Any, TypeVar
 
 from ..errors import BrokenPromise, FaultyMaterial
 from ..findings import Finding
-from ..many.crew import ended_in_order
+from ..many.processes import ended_in_order
 
 Made = TypeVar("Made")
 TellProgress = Callable[[str], None]

@@ -8,17 +8,13 @@ of them outlives the desk.
 from __future__ import annotations
 
 import asyncio
-import contextlib
-import os
-import signal
 import socket
-import subprocess
-import sys
 import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from multiprocessing.connection import Connection
 
+from ..many.processes import ended, started
 from .orders import ORDER
 from .refusals import Refusal
 
@@ -31,19 +27,7 @@ class Nursery:
     """The process from which workers are forked: it loads the engine while everything else goes on."""
 
     def __init__(self) -> None:
-        self._socket, there = socket.socketpair()
-        with there:
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", "loopwright.desk.nursery", str(there.fileno())],
-                stdin=subprocess.DEVNULL,
-                pass_fds=[there.fileno()],
-                process_group=0,  # out of reach of Ctrl-C, and to be ended as one
-                env={
-                    **os.environ,
-                    "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
-                    "OPENBLAS_NUM_THREADS": "1",  # a process with threads is not safely forked
-                },
-            )
+        self._process, self._socket = started("loopwright.desk.nursery")
         self._turn = threading.Lock()
 
     def worker(self) -> tuple[int, Connection]:
@@ -71,9 +55,7 @@ class Nursery:
         """Ends it and all its workers; a second time it does nothing."""
         if self._process.returncode is not None:
             return
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(self._process.pid, signal.SIGKILL)
-        self._process.wait()
+        ended(self._process)
         self._socket.close()
 
 

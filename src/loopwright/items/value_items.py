@@ -48,14 +48,20 @@ def question(circuit: Circuit, asked: Target) -> Said:
             return (asked.name, f", the power that {asked.names[0]} turns into heat")
 
 
-def choices(ground: QuizGround) -> Iterator[QuizItem]:
-    """A choice for each quantity that has wrong answers to stand beside the right one unremarked."""
+def _valued(ground: QuizGround) -> Iterator[tuple[Target, Fraction, CommonUnit]]:
+    """What can be asked as a value: the quantity, its right value, and the unit that all options have."""
     circuit, answers = ground.circuit, ground.answers
     for asked in asked_of(circuit):
         right = answers.right(asked)
-        if right is None:
-            continue
-        unit = common_unit(right or _size(answers, asked), UNITS[asked.kind], circuit.figures)
+        if right is not None:
+            size = right or _size(answers, asked)
+            yield asked, right, common_unit(size, UNITS[asked.kind], circuit.figures)
+
+
+def choices(ground: QuizGround) -> Iterator[QuizItem]:
+    """A choice for each quantity that has wrong answers to stand beside the right one unremarked."""
+    circuit, answers = ground.circuit, ground.answers
+    for asked, right, unit in _valued(ground):
         wrong = _apart(answers, asked, right, unit)
         chosen = choose(unit.digits(right), [unit.digits(w.value) for w in wrong])
         if not chosen:
@@ -128,11 +134,7 @@ def _yes(asked: Target, right: Fraction, unit: CommonUnit) -> str:
 def numbers(ground: QuizGround) -> Iterator[QuizItem]:
     """A number to be typed for each quantity, with what is said of the numbers that slips lead to."""
     circuit, answers = ground.circuit, ground.answers
-    for asked in asked_of(circuit):
-        right = answers.right(asked)
-        if right is None:
-            continue
-        unit = common_unit(right or _size(answers, asked), UNITS[asked.kind], circuit.figures)
+    for asked, right, unit in _valued(ground):
         typed = _typed(answers, asked, right, unit)
         off = f"{decimal(typed.tolerance)} {unit.symbol}"
         yield QuizItem(

@@ -6,6 +6,7 @@ import pickle
 import threading
 from collections import deque
 from collections.abc import Callable, Generator, Iterator, Sequence
+from concurrent.futures import CancelledError
 from typing import Any
 
 from .. import __version__
@@ -20,9 +21,7 @@ SHARE = 8  # chunks for each machine, where there are enough things: the last on
 AHEAD = 4  # chunks under way for each machine
 PATIENCE = 10.0  # seconds until somebody must answer
 
-_BEFORE = (
-    threading.local()
-)  # of a thread of a worker: the work that it had last, and the process that is at it
+_BEFORE = threading.local()  # in a worker's thread: the work that it had last, and the process at it
 
 
 def by_cluster(
@@ -36,21 +35,37 @@ def by_cluster(
     """What `work` makes of each thing, in order, by the workers of a scheduler."""
     if not things:
         return
-    client = _client(address)
-    with client:
-        hands = sum(client.nthreads().values())
-        size = chunk or max(1, min(MOST, len(things) // (SHARE * hands)))
-        chunks = deque([things[at : at + size] for at in range(0, len(things), size)])
-        packed = pickle.dumps((work, name))  # sent with each chunk: what lies with a worker is lost with it
-        under_way: deque[tuple[Sequence[Thing], Any]] = deque()
-        while chunks or under_way:
-            while chunks and len(under_way) < AHEAD * hands:
-                under_way.append((part := chunks.popleft(), _sent(client, packed, part, longest)))
-            part, future = under_way.popleft()
-            try:
-                yield from future.result()
-            except distributed.KilledWorker:
-                yield from _one_by_one(client, packed, part, longest, name)
+    with _client(address) as client:
+        try:
+            yield from _by_client(client, work, things, longest, chunk, name)
+        except CancelledError as trouble:
+            said = f"The scheduler at {address} is there no longer."
+            raise FaultyMaterial(
+                Finding("work/no-scheduler", said, "Start it, and begin again.")
+            ) from trouble
+
+
+def _by_client(
+    client: Any,
+    work: Callable[[Thing], Result],
+    things: Sequence[Thing],
+    longest: float,
+    chunk: int,
+    name: Callable[[Thing], str],
+) -> Iterator[Outcome[Result]]:
+    hands = sum(client.nthreads().values())
+    size = chunk or max(1, min(MOST, len(things) // (SHARE * hands)))
+    chunks = deque([things[at : at + size] for at in range(0, len(things), size)])
+    packed = pickle.dumps((work, name))  # sent with each chunk: what lies with a worker is lost with it
+    under_way: deque[tuple[Sequence[Thing], Any]] = deque()
+    while chunks or under_way:
+        while chunks and len(under_way) < AHEAD * hands:
+            under_way.append((part := chunks.popleft(), _sent(client, packed, part, longest)))
+        part, future = under_way.popleft()
+        try:
+            yield from future.result()
+        except distributed.KilledWorker:
+            yield from _one_by_one(client, packed, part, longest, name)
 
 
 def _sent(client: Any, packed: bytes, part: Sequence[object], longest: float) -> Any:

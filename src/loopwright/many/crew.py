@@ -3,19 +3,15 @@
 from __future__ import annotations
 
 import contextlib
-import os
 import pickle
-import signal
-import socket
-import subprocess
-import sys
 import time
 from collections import Counter, deque
 from collections.abc import Callable, Generator, Iterator, Sequence
 from multiprocessing.connection import Connection, wait
-from typing import Any, Generic, NoReturn
+from typing import Any, Generic
 
 from .outcomes import MadeOf, Outcome, Result, SetAside, Thing, ended_its_process, failed, took_too_long
+from .processes import ended, ended_in_order, started
 
 TRIES = 2  # a thing is set aside when so many processes ended on it
 AHEAD = 64  # things worked, for each process, before an earlier one that takes long is waited for
@@ -26,19 +22,7 @@ class Hand:
     """One process of the crew, and what it is at."""
 
     def __init__(self, work: bytes) -> None:
-        here, there = socket.socketpair()
-        with there:
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", "loopwright.many.hand", str(there.fileno())],
-                stdin=subprocess.DEVNULL,
-                pass_fds=[there.fileno()],
-                process_group=0,  # out of reach of Ctrl-C, which is heard here, and to be ended as one
-                env={
-                    **os.environ,
-                    "PYTHONPATH": os.pathsep.join(filter(None, sys.path)),
-                    "OPENBLAS_NUM_THREADS": "1",  # each has a core, not each all of them
-                },
-            )
+        self._process, here = started("loopwright.many.hand")
         self.line = Connection(here.detach())
         self.at: int | None = None
         self.until = float("inf")
@@ -58,9 +42,7 @@ class Hand:
 
     def end(self) -> None:
         """Ends it, whatever it is at."""
-        with contextlib.suppress(ProcessLookupError, PermissionError):
-            os.killpg(self._process.pid, signal.SIGKILL)
-        self._process.wait()
+        ended(self._process)
         self.line.close()
 
 
@@ -173,21 +155,3 @@ def by_crew(
         finally:
             if kept is None or not whole:
                 crew.end()
-
-
-@contextlib.contextmanager
-def ended_in_order() -> Iterator[None]:
-    """Lets SIGTERM, which otherwise ends a process on the spot, end its children first."""
-    try:
-        before = signal.signal(signal.SIGTERM, _terminated)
-    except ValueError:  # not in the main thread, which alone hears signals
-        yield
-        return
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)
-
-
-def _terminated(number: int, frame: object) -> NoReturn:
-    raise SystemExit(128 + number)

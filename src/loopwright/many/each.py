@@ -24,41 +24,42 @@ else:
 
 @dataclass(frozen=True, slots=True)
 class CrewWish:
-    """Who works: so many `processes` of this machine, or the machines of the scheduler at the address `on`;
-    `longest`: the seconds that one thing may take."""
+    """Who works: so many `processes` of this machine (0: one on each core), or the machines of the Dask
+    scheduler at the address `on`; `longest`: the seconds that one thing may take."""
 
-    processes: int = 1
+    processes: int = 0
     on: str = ""
     longest: float = 300.0
 
+    @property
+    def hands(self) -> int:
+        """How many processes of this machine work, where none elsewhere do."""
+        return self.processes or os.cpu_count() or 1
 
-ALONE = CrewWish()
+
+EVERY_CORE, ALONE = CrewWish(), CrewWish(processes=1)
 
 
 def each(
     work: Callable[[Thing], Result],
     things: Sequence[Thing],
+    crew: CrewWish = EVERY_CORE,
     *,
-    on: str = "",
-    processes: int = 0,
-    longest: float = 300.0,
     chunk: int = 0,
     name: Callable[[Thing], str] = str,
 ) -> Generator[Outcome[Result], None, None]:
     """What `work` makes of each thing, in order; a thing that could not be worked is a `SetAside`.
 
     `work` and `things` are sent to other processes, so both can be pickled; what `work` raises on purpose
-    (FaultyMaterial) or by accident sets its thing aside. `on`: the address of a Dask scheduler; without one
-    the work is done here, by so many `processes` (0: one on each core). `longest`: the seconds that one
-    thing may take. `chunk`: how many things are sent elsewhere at once (0: as many as keep all machines
-    busy, 64 at most). `name`: how a thing is called in what is told of it.
+    (FaultyMaterial) or by accident sets its thing aside. `chunk`: how many things are sent elsewhere at once
+    (0: as many as keep all machines busy, 64 at most). `name`: how a thing is called in what is told of it.
 
-    Raises FaultyMaterial where nobody answers at the address, or those who do have no Loopwright of this
-    version; MissingExtra where the library for it is not installed.
+    Raises FaultyMaterial where nobody answers at the address, or no longer, or those who do have no
+    Loopwright of this version; MissingExtra where the library for it is not installed.
     """
-    if on:
-        made = by_cluster(work, things, on, longest, chunk, name)
+    if crew.on:
+        made = by_cluster(work, things, crew.on, crew.longest, chunk, name)
     else:
-        made = by_crew(work, things, processes or os.cpu_count() or 1, longest, name)
+        made = by_crew(work, things, crew.hands, crew.longest, name)
     with closing(made):
         yield from made

@@ -2,9 +2,9 @@
 
     python -m loopwright.many.hand NUMBER        the number of the socket, to the process that started it
 
-It begins with the work itself, then takes things until the socket is closed, or no more come
-for a while. It shares no memory with who
-started it, so no thread of theirs can hold it up; and it ends by itself should they be gone.
+It begins with the work itself, then takes things until the socket is closed, or no more come for a while. It
+shares no memory with who started it, so no thread of theirs can hold it up; and it ends by itself should they
+be gone.
 """
 
 from __future__ import annotations

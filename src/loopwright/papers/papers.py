@@ -141,7 +141,7 @@ class PaperMaker:
 def _each(plan: PaperPlan, left: Sequence[int], crew: CrewWish) -> Iterator[list[tuple[str, bytes]]]:
     """The files of these papers, in order, made here, by several processes or elsewhere. Those that cannot be
     made are told when all others are."""
-    if not crew.on and min(crew.processes, len(left)) <= 1:
+    if not crew.on and min(crew.hands, len(left)) <= 1:
         yield from (files_of(plan, at) for at in left)
         return
     missing: list[Finding] = []
@@ -150,9 +150,7 @@ def _each(plan: PaperPlan, left: Sequence[int], crew: CrewWish) -> Iterator[list
         each(
             maker,
             left,
-            on=crew.on,
-            processes=crew.processes,
-            longest=crew.longest,
+            crew,
             name=maker.called,
         )
     ) as outcomes:

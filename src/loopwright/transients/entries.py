@@ -15,12 +15,10 @@ from ..expressions.tidy import tidy
 from ..laws.laws import laws
 from .amounts import adds_up, area, same, scaled, slope_of, squared_area, summed
 from .course import Course
-from .other_ways import charge_kept, exchanged, first_slope, standing, storages_scaled, superposed
+from .other_ways import ENDS_ALONE, charge_kept, exchanged, first_slope, standing, storages_scaled, superposed
 from .redrawn import seen_by
 from .state_space import carried_over, in_state_space
 from .transient import Transient
-
-_ENDS_ALONE = "more than two rates depend on one another: in symbols only the ends are told"
 
 
 def examine_in_time(stage: Transient) -> Ledger:
@@ -199,7 +197,7 @@ def _storages(stage: Transient) -> LedgerEntry:
     method = "C dV/dt against the current of a capacitor, L dI/dt against the voltage of a coil, term by term"
     circuit, wrong = stage.circuit, []
     if not stage.is_whole:
-        return not_applicable("time/storages", title, method, _ENDS_ALONE)
+        return not_applicable("time/storages", title, method, ENDS_ALONE)
     for name in circuit.storages:
         rise = scaled(slope_of(stage.stored(name)), circuit.value(name))
         if not adds_up([(rise, 1), (_partner(stage, name), -1)]):
@@ -237,7 +235,7 @@ def _areas(stage: Transient) -> LedgerEntry:
     method = "area under each capacitor's current and each coil's voltage against what its store gains"
     circuit, wrong, told = stage.circuit, [], []
     if not stage.is_whole:
-        return not_applicable("time/areas", title, method, _ENDS_ALONE)
+        return not_applicable("time/areas", title, method, ENDS_ALONE)
     for name in circuit.storages:
         held, partner = stage.stored(name), _partner(stage, name)
         if held.long_after is None:
@@ -257,7 +255,7 @@ def _energy(stage: Transient) -> LedgerEntry:
     )
     circuit = stage.circuit
     if not stage.is_whole:
-        return not_applicable("time/energy", title, method, _ENDS_ALONE)
+        return not_applicable("time/energy", title, method, ENDS_ALONE)
     if any(c.long_after is None or c.long_after or c.burst for c in stage.currents.values()):
         return not_applicable(
             "time/energy", title, method, "a current stays for ever or passes in no time: no total"

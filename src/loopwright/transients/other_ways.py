@@ -25,7 +25,7 @@ from .image import image
 from .redrawn import just_after, solved_afresh
 from .transient import Transient
 
-_ENDS_ALONE = "more than two rates depend on one another: in symbols only the ends are told"
+ENDS_ALONE = "more than two rates depend on one another: in symbols only the ends are told"
 _FACTOR = 3  # how many times larger storages are made
 
 
@@ -39,7 +39,7 @@ def first_slope(stage: Transient) -> LedgerEntry:
     method = "I/C and V/L in the circuit redrawn just after, against the first slope of what is stored"
     circuit, solved, wrong = stage.circuit, stage.start, list[str]()
     if not stage.is_whole:
-        return not_applicable(code, title, method, _ENDS_ALONE)
+        return not_applicable(code, title, method, ENDS_ALONE)
     if solved is None:
         return not_applicable(code, title, method, "something must jump: there is no first slope")
     tangents = True
@@ -70,7 +70,7 @@ def charge_kept(stage: Transient) -> LedgerEntry:
     method = "the charge on all plates of each part that only capacitors and gaps join to the rest"
     circuit, wrong, told = stage.circuit, list[str](), 0
     if not stage.is_whole:
-        return not_applicable(code, title, method, _ENDS_ALONE)
+        return not_applicable(code, title, method, ENDS_ALONE)
     for island in _islands(circuit):
         plates = [(stage.stored(name), sign, circuit.value(name)) for name, sign in island.items()]
         if not plates:

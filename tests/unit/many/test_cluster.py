@@ -44,8 +44,8 @@ def cluster() -> Iterator[Any]:
 
 @pytest.mark.parametrize("chunk", [0, 7])
 def test_it_is_the_same_as_here(cluster: Any, chunk: int) -> None:
-    here = list(each(squared, range(12, 25), longest=3))
-    there = list(each(squared, range(12, 25), longest=3, on=cluster.scheduler_address, chunk=chunk))
+    here = list(each(squared, range(12, 25), CrewWish(longest=3)))
+    there = list(each(squared, range(12, 25), CrewWish(on=cluster.scheduler_address, longest=3), chunk=chunk))
     assert there == here
     assert sum(isinstance(outcome, SetAside) for outcome in there) == 4
 
@@ -57,13 +57,13 @@ def test_a_worker_killed_in_the_middle_costs_time_only(cluster: Any) -> None:
         victim = min(client.run(os.getpid).values())
     killed = threading.Timer(0.7, lambda: os.kill(victim, signal.SIGKILL))
     killed.start()
-    found = list(each(squared_slowly, range(150), on=cluster.scheduler_address, chunk=10))
+    found = list(each(squared_slowly, range(150), CrewWish(on=cluster.scheduler_address), chunk=10))
     assert killed.finished.is_set()
     assert found == [MadeOf(n * n) for n in range(150)]
 
 
 def test_a_thing_that_ends_the_workers_is_set_aside_alone(cluster: Any) -> None:
-    found = list(each(squared_or_fatal, range(8), on=cluster.scheduler_address, chunk=4))
+    found = list(each(squared_or_fatal, range(8), CrewWish(on=cluster.scheduler_address), chunk=4))
     assert [n for n, outcome in enumerate(found) if isinstance(outcome, SetAside)] == [5]
     assert found[:5] + found[6:] == [MadeOf(n * n) for n in range(8) if n != 5]
 
@@ -74,19 +74,19 @@ def test_where_nobody_answers_that_is_told(monkeypatch: pytest.MonkeyPatch) -> N
         taken.bind(("127.0.0.1", 0))
         address = f"tcp://127.0.0.1:{taken.getsockname()[1]}"
         with pytest.raises(FaultyMaterial, match=f"No Dask scheduler answers at {address}"):
-            list(each(squared, range(3), on=address))
+            list(each(squared, range(3), CrewWish(on=address)))
 
 
 def test_an_address_that_is_none_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(by, "PATIENCE", 0.5)
     with pytest.raises(FaultyMaterial, match="No Dask scheduler answers at somewhere"):
-        list(each(squared, range(3), on="somewhere"))
+        list(each(squared, range(3), CrewWish(on="somewhere")))
 
 
 def test_a_worker_of_another_version_is_refused(cluster: Any, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(by, "__version__", "9.9")
     with pytest.raises(FaultyMaterial, match=r"has Loopwright 0\.1\.0, and this is 9\.9"):
-        list(each(squared, range(3), on=cluster.scheduler_address))
+        list(each(squared, range(3), CrewWish(on=cluster.scheduler_address)))
 
 
 def test_a_scheduler_without_workers_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -97,7 +97,7 @@ def test_a_scheduler_without_workers_is_told(monkeypatch: pytest.MonkeyPatch) ->
         ) as empty,
         pytest.raises(FaultyMaterial, match="has no worker"),
     ):
-        list(each(squared, range(3), on=empty.scheduler_address))
+        list(each(squared, range(3), CrewWish(on=empty.scheduler_address)))
 
 
 def test_a_pile_of_workings_is_read_alike_here_and_there(
@@ -124,6 +124,17 @@ def test_papers_are_made_alike_here_and_there(cluster: Any) -> None:
 
 
 def test_a_worker_has_one_process_for_all_chunks_of_a_work(cluster: Any) -> None:
-    found = list(each(whose, range(20), on=cluster.scheduler_address, chunk=2))
+    found = list(each(whose, range(20), CrewWish(on=cluster.scheduler_address), chunk=2))
     assert len({outcome.result for outcome in found if isinstance(outcome, MadeOf)}) in (1, 2)
     assert not any(isinstance(outcome, SetAside) for outcome in found)
+
+
+def test_a_scheduler_that_goes_in_the_middle_is_told() -> None:
+    with distributed.LocalCluster(  # type: ignore[no-untyped-call]
+        n_workers=1, threads_per_worker=1, dashboard_address=":0"
+    ) as brief:
+        made = each(squared_slowly, range(500), CrewWish(on=brief.scheduler_address), chunk=5)
+        assert next(made) == MadeOf(0)
+        brief.close()
+        with pytest.raises(FaultyMaterial, match="is there no longer"):
+            list(made)

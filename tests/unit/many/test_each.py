@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from loopwright.many.crew import Hand, by_crew
-from loopwright.many.each import each
+from loopwright.many.each import CrewWish, each
 from loopwright.many.outcomes import MadeOf, SetAside
 from tests.many_works import KilledOnce, squared, squared_slowly
 
@@ -21,7 +21,7 @@ GOOD = [MadeOf(n * n) for n in range(10)]
 
 @pytest.mark.parametrize("processes", [1, 3])
 def test_it_comes_in_order(processes: int) -> None:
-    assert list(each(squared, range(10), processes=processes)) == GOOD
+    assert list(each(squared, range(10), CrewWish(processes))) == GOOD
 
 
 def test_of_nothing_comes_nothing() -> None:
@@ -30,7 +30,7 @@ def test_of_nothing_comes_nothing() -> None:
 
 @pytest.mark.parametrize("processes", [1, 2])
 def test_what_spoils_one_thing_costs_no_other(processes: int) -> None:
-    found = list(each(squared, range(12, 25), processes=processes, longest=1.5))
+    found = list(each(squared, range(12, 25), CrewWish(processes, longest=1.5)))
     told = {n: each.finding.message for n, each in enumerate(found, 12) if isinstance(each, SetAside)}
     assert told == {
         13: "13: the process that worked on it ended 2 times without a result.",
@@ -45,7 +45,7 @@ def test_what_spoils_one_thing_costs_no_other(processes: int) -> None:
 
 
 def test_a_process_that_is_lost_costs_time_only(tmp_path: Path) -> None:
-    assert list(each(KilledOnce(5, tmp_path / "mark"), range(10), processes=2)) == GOOD
+    assert list(each(KilledOnce(5, tmp_path / "mark"), range(10), CrewWish(2))) == GOOD
     assert (tmp_path / "mark").exists()
 
 
@@ -64,7 +64,7 @@ def processes_of(parent: int) -> list[str]:
 
 def test_no_process_is_left_when_nobody_wants_the_rest() -> None:
     before = set(processes_of(os.getpid()))
-    made = each(squared_slowly, range(1000), processes=2)
+    made = each(squared_slowly, range(1000), CrewWish(2))
     assert next(made) == MadeOf(0)
     assert len(set(processes_of(os.getpid())) - before) == 2
     made.close()
@@ -72,8 +72,8 @@ def test_no_process_is_left_when_nobody_wants_the_rest() -> None:
 
 
 def test_no_process_is_left_when_all_is_ended_from_outside(tmp_path: Path) -> None:
-    text = "from loopwright.many.each import each\nfrom tests.many_works import squared_slowly\n"
-    text += "for o in each(squared_slowly, range(10**6), processes=2): print(o.result, flush=True)\n"
+    text = "from loopwright.many.each import CrewWish, each\nfrom tests.many_works import squared_slowly\n"
+    text += "for o in each(squared_slowly, range(10**6), CrewWish(2)): print(o.result, flush=True)\n"
     running = subprocess.Popen(
         [sys.executable, "-c", text],
         stdout=subprocess.PIPE,
