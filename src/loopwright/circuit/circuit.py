@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Any, TypeVar
@@ -238,6 +238,10 @@ class Circuit:
             self._memory[work] = work(self)
         found: Worked = self._memory[work]
         return found
+
+    def __getstate__(self) -> dict[str, Any]:
+        """What travels to another process: the circuit, and nothing that was worked of it."""
+        return {each.name: getattr(self, each.name) for each in fields(self)}
 
     @cached_property
     def _memory(self) -> dict[Callable[[Circuit], Any], Any]:

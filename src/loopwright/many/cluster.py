@@ -99,7 +99,10 @@ def _one_by_one(
 
 def _client(address: str) -> Any:
     """A line to the scheduler, once it is known that its workers have this Loopwright."""
+    scheme = address.partition("://")[0] if "://" in address else "tcp"
     try:
+        if scheme not in distributed.comm.registry.backends:
+            raise ValueError(scheme)  # the library's client would be made by half, and hang when it is gone
         client = distributed.Client(address, timeout=PATIENCE, set_as_default=False)
     except (OSError, ValueError) as trouble:
         said = f"No Dask scheduler answers at {address}."

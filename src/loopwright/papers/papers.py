@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
@@ -123,11 +123,10 @@ def files_of(plan: PaperPlan, at: int) -> list[tuple[str, bytes]]:
 
 
 class PaperMaker:
-    """Makes one paper after another of a plan, wherever it was sent; nothing that was worked goes with it."""
+    """Makes one paper after another of a plan, wherever it was sent."""
 
     def __init__(self, plan: PaperPlan) -> None:
-        bare = tuple(replace(paper, circuits=tuple(map(replace, paper.circuits))) for paper in plan.papers)
-        self._plan = replace(plan, problems=tuple(map(replace, plan.problems)), papers=bare)
+        self._plan = plan
 
     def __call__(self, at: int) -> list[tuple[str, bytes]]:
         """The files of a paper."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import astuple, dataclass, replace
+from dataclasses import astuple, dataclass
 
 from .. import __version__
 from ..circuit.circuit import Circuit
@@ -94,7 +94,7 @@ def planned(
         StudentPaper(code, entry, tuple(found[at % len(found)] for found in several))
         for at, (code, entry) in enumerate(zip(drawn, roster.entries, strict=True))
     ]
-    return PaperPlan(wishes, points, tuple(map(replace, problems)), tuple(papers), digest)
+    return PaperPlan(wishes, points, tuple(problems), tuple(papers), digest)
 
 
 def _points(problems: int, wishes: PaperWishes) -> tuple[int, ...]:
@@ -112,7 +112,7 @@ def _points(problems: int, wishes: PaperWishes) -> tuple[int, ...]:
 
 def _versions(problem: Circuit, papers: int, wishes: PaperWishes, tell: Tell) -> tuple[Circuit, ...]:
     if not problem.versions.choices and not problem.versions.in_form:
-        return (replace(problem),)
+        return (problem,)
     count = min(wishes.count or papers, papers)
     name = problem.title or "a circuit"
     tell(f"{count} versions of {name}")

@@ -70,3 +70,16 @@ def test_a_place_that_cannot_be_written_is_told(
     command = ["papers", str(bus), "--roster", str(roster), "-o", str(tmp_path / "out"), "--as", "md"]
     assert main(command) == 1
     assert "The system would not do it" in capsys.readouterr().err
+
+
+def test_a_problem_with_versions_of_its_own_gives_each_student_another(
+    bus: Path, roster: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bus.write_text(bus.read_text() + '[versions]\nR1 = "4 to 9 ohm"\nRh = "4 to 9 ohm"\n')
+    folder = tmp_path / "out"
+    command = ["papers", str(bus), "--roster", str(roster), "-o", str(folder), "--as", "html"]
+    assert main([*command, "--jobs", "2"]) == 0
+    assert "2 papers with keys; files written: 7." in capsys.readouterr().out
+    rows = (folder / "answers.csv").read_text("utf-8").splitlines()[1:]
+    assert len({row.split(",", 1)[0] for row in rows}) == 2
+    assert len({row.split(",", 1)[1] for row in rows}) == len(rows)

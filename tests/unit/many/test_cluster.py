@@ -77,10 +77,11 @@ def test_where_nobody_answers_that_is_told(monkeypatch: pytest.MonkeyPatch) -> N
             list(each(squared, range(3), CrewWish(on=address)))
 
 
-def test_an_address_that_is_none_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.mark.parametrize("address", ["somewhere", "http://somewhere:1", "://"])
+def test_an_address_that_is_none_is_told(address: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(by, "PATIENCE", 0.5)
-    with pytest.raises(FaultyMaterial, match="No Dask scheduler answers at somewhere"):
-        list(each(squared, range(3), CrewWish(on="somewhere")))
+    with pytest.raises(FaultyMaterial, match=f"No Dask scheduler answers at {address}"):
+        list(each(squared, range(3), CrewWish(on=address)))
 
 
 def test_a_worker_of_another_version_is_refused(cluster: Any, monkeypatch: pytest.MonkeyPatch) -> None:
