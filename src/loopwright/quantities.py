@@ -254,9 +254,10 @@ def _not_a_number(written: str) -> NoReturn:
 def rounded(value: Fraction, unit: str, figures: int = 3) -> Quantity:
     """The value rounded to significant figures, shown with the prefix that leaves 1 to 999 before it.
 
-    A half is rounded away from zero, as is taught at school and done by calculators. End zeros are
-    kept (`2.00 A`); zero is `0 A`; past the prefixes a power of ten is written. `value` of the result
-    is the rounded one. Raises ValueError for fewer than 1 figure.
+    Below one unit a number of one or two figures may begin with a nought instead, so that every digit shown
+    is a figure: `0.50 A`, not `500 mA`. A half is rounded away from zero, as is taught at school and done by
+    calculators. End zeros are kept (`2.00 A`); zero is `0 A`; past the prefixes a power of ten is written.
+    `value` of the result is the rounded one. Raises ValueError for fewer than 1 figure.
     """
     if figures < 1:
         raise ValueError(f"{figures} significant figures asked for; ask for 1 or more")
@@ -313,6 +314,8 @@ def _scale(magnitude: int, figures: int, unit: str) -> tuple[int, str, int]:
         written_out = -4 <= magnitude <= max(figures, 6)
         return (0, "", 0) if written_out else (magnitude, "", magnitude)
     group = magnitude // 3 * 3
+    if magnitude < 0 and magnitude - group == 2 and figures < 3:
+        group += 3
     for prefix, power in PREFIXES.items():
         if power == group:
             return group, prefix, 0

@@ -98,6 +98,11 @@ def test_what_is_no_quantity_is_refused_with_reason_and_mend(text: str, why: str
         (Fraction(5, 2), "A", 1, "3 A"),
         (Fraction(-5, 2), "A", 1, "−3 A"),
         (Fraction(120), "A", 1, "100 A"),
+        (Fraction(1, 2), "A", 2, "0.50 A"),  # not 500 mA, whose second nought is no figure
+        (Fraction(-1, 2000), "A", 2, "−0.50 mA"),
+        (Fraction(1, 4), "W", 1, "0.3 W"),
+        (Fraction(1, 2), "A", 3, "500 mA"),
+        (Fraction(1, 20), "A", 1, "50 mA"),
         (Fraction(1, 7), "", 4, "0.1429"),
     ],
 )
@@ -119,9 +124,10 @@ def test_rounding_moves_a_value_by_half_a_last_figure_at_most(value: Fraction, f
 
 
 @given(st.fractions(min_value=Fraction(1, 10**11), max_value=10**14), st.integers(1, 6))
-def test_1_to_999_stands_before_the_prefix_and_reads_back(value: Fraction, figures: int) -> None:
+def test_0_1_to_999_stands_before_the_prefix_and_reads_back(value: Fraction, figures: int) -> None:
     shown = rounded(value, "Ω", figures)
-    assert 1 <= Fraction(shown.digits) < 1000
+    below_one = value < 1 and figures < 3
+    assert (Fraction(1, 10) if below_one else 1) <= Fraction(shown.digits) < 1000
     assert read_quantity(shown.text).value == shown.value
 
 
