@@ -44,6 +44,8 @@ __all__ = ["Unreadable", "equation", "expression"]
 
 DEEPEST = 50  # brackets within brackets, and fractions within fractions
 LARGEST_EXPONENT = 20
+APPLIED = ("ln", "cos", "sin")
+FUNCTIONS = ("e", "exp", *APPLIED)  # in formulas of the time
 
 _CLOSING = {"(": ")", "[": "]", "{": "}"}
 _STARTS_ATOM = (TokenSort.NAME, TokenSort.OPEN, TokenSort.ROOT)
@@ -209,7 +211,7 @@ class _Reading:
         return base
 
     def function(self) -> Expr | None:
-        """`e^(…)`, `e^-t/τ`, `exp(…)`, `ln(…)` and `ln 3`; None where something else comes."""
+        """`e^(…)`, `e^-t/τ`, `exp(…)`, `ln(…)`, `ln 3` and `cos(…)`; None where something else comes."""
         words, after = self.token.words, self.tokens[min(self.index + 1, len(self.tokens) - 1)].sort
         if words == "e" and after in (TokenSort.POWER, TokenSort.RAISED):
             self.step()
@@ -223,10 +225,10 @@ class _Reading:
         if words == "exp" and after is TokenSort.OPEN:
             self.step()
             return exponential(self.bracketed(self.step()))
-        if words == "ln" and after in (TokenSort.OPEN, TokenSort.NUMBER, TokenSort.NAME):
+        if words in APPLIED and after in (TokenSort.OPEN, TokenSort.NUMBER, TokenSort.NAME):
             self.step()
             inner = self.bracketed(self.step()) if after is TokenSort.OPEN else self.atom()
-            return applied("ln", inner)
+            return applied(words, inner)
         return None
 
     def open_exponent(self) -> Expr:
@@ -253,7 +255,7 @@ class _Reading:
                 return Negative(body) if minus else body
 
     def begins_function(self) -> bool:
-        return self.token.words in ("e", "exp", "ln")
+        return self.token.words in FUNCTIONS
 
     def bracketed_exponent(self, base: Expr, opening: Token) -> Expr:
         """`R^(2)` and `R^(-1)`."""

@@ -7,13 +7,14 @@ are rounded (`course_numbers`): constants, factors and rates can each be equal.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import combinations, product
 
 from ...circuit.elements import UNIT_OF, Kind
 from ...expressions.dimensions import OF_UNIT, PLAIN, SECOND, Clash, Dimension, dimension
 from ...expressions.nodes import Equation, Expr, Number, numbers_in, put
+from ...expressions.parse import APPLIED
 from ...expressions.tokens import scale_of
 from ...expressions.values import ratio_of
 from ..truth.dimensions import numbers_are_values
@@ -162,7 +163,7 @@ class ClaimTruth:
             return found / SECOND if quantity.slope else found
         if name in (TIME, TAU):
             return SECOND
-        if name.startswith(("e^(", "ln(")):
+        if name.startswith(("e^(", *(f"{f}(" for f in APPLIED))):
             return PLAIN
         unit = self._unit(name)
         return OF_UNIT[unit] if unit else None
@@ -381,7 +382,8 @@ def in_units(course: RoundedCourse, scale: Fraction, time: Fraction) -> RoundedC
     terms = []
     for term in course.terms:
         factor = term.factor * _span(by * seconds**term.power)
-        terms.append(NumberTerm(factor, term.rate * _span(seconds), term.power))
+        rate, turning = term.rate * _span(seconds), term.turning * _span(seconds)
+        terms.append(replace(term, factor=factor, rate=rate, turning=turning))
     return RoundedCourse(tuple(terms), course.size * by)
 
 

@@ -1,16 +1,16 @@
 """Values in time as numbers with their rounding: what a written number may stand for is an interval.
 
-A course is a sum of terms c t^p e^(−r t) with an interval for each factor c and each rate r. Two courses can
-be
-equal when their terms can be paired so that rates and factors meet, and what is left unpaired can be nothing.
+A course is a sum of terms c t^p e^(−r t), where it swings times cos(w t) or sin(w t), with an interval for
+each factor c, each rate r and each w. Two courses can be equal when their terms can be paired so that rates,
+turnings and factors meet, and what is left unpaired can be nothing.
 Intervals are of floating point, widened by far more than its error: what they decide is told as rounded only.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from math import exp, inf, isfinite, log, sqrt
+from dataclasses import dataclass, replace
+from math import ceil, cos, exp, inf, isfinite, log, pi, sqrt
 
 from ...expressions.fold import Arithmetic, fold
 from ...expressions.nodes import Applied, Exponential, Expr, Number, Root, Symbol
@@ -63,15 +63,29 @@ class NumberSpan:
 
 ZERO = NumberSpan(0.0, 0.0)
 ONE = NumberSpan(1.0, 1.0)
+_HALF = NumberSpan(0.5, 0.5)
 
 
 @dataclass(frozen=True, slots=True)
 class NumberTerm:
-    """`factor` t^`power` e^(−`rate` t)."""
+    """`factor` t^`power` e^(−`rate` t) cos(`turning` t); its sine in place of the cosine where `sine`."""
 
     factor: NumberSpan
     rate: NumberSpan = ZERO
     power: int = 0
+    turning: NumberSpan = ZERO
+    sine: bool = False
+
+    @property
+    def is_steady(self) -> bool:
+        """Whether it does not change in time."""
+        return not self.power and self.rate == ZERO and self.turning == ZERO
+
+    def pairs_with(self, other: NumberTerm) -> bool:
+        """Whether the two may be the same function of the time, up to their factors."""
+        if (self.power, self.sine) != (other.power, other.sine):
+            return False
+        return self.rate.meets(other.rate) and self.turning.meets(other.turning)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +99,7 @@ class RoundedCourse:
     @property
     def plain(self) -> NumberSpan:
         """The number that it is. Raises NotNumeric where it changes in time."""
-        if any(t.power or t.rate != ZERO for t in self.terms):
+        if not all(t.is_steady for t in self.terms):
             raise NotNumeric("it changes in time")
         total = ZERO
         for term in self.terms:
@@ -101,6 +115,8 @@ class RoundedCourse:
                 value = value * time
             if term.rate != ZERO:
                 value = value * _exp(-(term.rate * time))
+            if term.turning != ZERO:
+                value = value * _wave(term.turning * time, sine=term.sine)
             total = total + value
         return total
 
@@ -115,10 +131,9 @@ def summed(parts: Sequence[NumberTerm], size: float) -> RoundedCourse:
     kept: list[NumberTerm] = []
     for part in parts:
         for at, other in enumerate(kept):
-            if other.power == part.power and other.rate.meets(part.rate):
-                rate = NumberSpan(min(other.rate.low, part.rate.low), max(other.rate.high, part.rate.high))
-                rate = ZERO if ZERO in (other.rate, part.rate) else rate
-                kept[at] = NumberTerm(other.factor + part.factor, rate, part.power)
+            if other.pairs_with(part):
+                rate, turning = _either(other.rate, part.rate), _either(other.turning, part.turning)
+                kept[at] = NumberTerm(other.factor + part.factor, rate, part.power, turning, part.sine)
                 break
         else:
             kept.append(part)
@@ -130,7 +145,7 @@ def can_be_equal(one: RoundedCourse, other: RoundedCourse) -> bool:
     size = max(one.size, other.size)
     left = list(other.terms)
     for term in one.terms:
-        met = [o for o in left if o.power == term.power and o.rate.meets(term.rate)]
+        met = [o for o in left if o.pairs_with(term)]
         if not met:
             if not term.factor.meets(ZERO, _SLACK * size):
                 return False
@@ -143,6 +158,38 @@ def can_be_equal(one: RoundedCourse, other: RoundedCourse) -> bool:
         for each in met:
             left.remove(each)
     return all(term.factor.meets(ZERO, _SLACK * size) for term in left)
+
+
+def product_of(one: NumberTerm, other: NumberTerm) -> tuple[NumberTerm, ...]:
+    """The product of two terms; of two that swing, the swings of the sum and of the difference."""
+    both = NumberTerm(one.factor * other.factor, one.rate + other.rate, one.power + other.power)
+    swings = [term for term in (one, other) if term.turning != ZERO]
+    if len(swings) < 2:
+        return (replace(both, turning=swings[0].turning, sine=swings[0].sine) if swings else both,)
+    apart = one.turning + -other.turning if one.turning != other.turning else ZERO
+    back, half, sine = apart.middle < 0, both.factor * _HALF, one.sine != other.sine
+    added = replace(both, turning=one.turning + other.turning, sine=sine)
+    less = replace(both, turning=-apart if back else apart, sine=sine)
+    added = replace(added, factor=-half if one.sine and other.sine else half)
+    less = replace(less, factor=-half if sine and other.sine is not back else half)
+    return (added,) if sine and apart == ZERO else (added, less)
+
+
+def _either(one: NumberSpan, other: NumberSpan) -> NumberSpan:
+    """What holds both; nothing where one is nothing."""
+    if ZERO in (one, other):
+        return ZERO
+    return NumberSpan(min(one.low, other.low), max(one.high, other.high))
+
+
+def _wave(angle: NumberSpan, *, sine: bool) -> NumberSpan:
+    """The cosines, or sines, of all angles in an interval, in radians."""
+    shift = pi / 2 if sine else 0.0
+    low, high = angle.low - shift, angle.high - shift
+    ends = [cos(low), cos(high)]
+    turns = ceil(low / pi)  # the first half turn in it, where the cosine is greatest or least
+    ends += [cos(n * pi) for n in (turns, turns + 1) if n * pi <= high]
+    return NumberSpan(min(ends), max(ends))
 
 
 def _exp(span: NumberSpan) -> NumberSpan:
@@ -174,7 +221,7 @@ class NumberArithmetic(Arithmetic[RoundedCourse]):
                 return self._exponential(fold(body, self))
             case Applied(function="ln", body=body):
                 inner = fold(body, self)
-                if len(inner.terms) == 1 and inner.terms[0].rate != ZERO and not inner.terms[0].power:
+                if len(inner.terms) == 1 and _fades_alone(inner.terms[0]):
                     term = inner.terms[0]
                     whole = _log(term.factor)
                     return summed([NumberTerm(whole), NumberTerm(-term.rate, ZERO, 1)], whole.size)
@@ -182,6 +229,8 @@ class NumberArithmetic(Arithmetic[RoundedCourse]):
                 whole = _log(span)
                 lost = inner.size / span.size if span.size else 1.0
                 return RoundedCourse((NumberTerm(whole),), max(whole.size, lost))
+            case Applied(function=("sin" | "cos") as function, body=body):
+                return self._swinging(fold(body, self), sine=function == "sin")
             case Root(body=body):
                 span = fold(body, self).plain
                 if span.low < 0:
@@ -192,7 +241,7 @@ class NumberArithmetic(Arithmetic[RoundedCourse]):
     def _exponential(self, body: RoundedCourse) -> RoundedCourse:
         rate, fixed = ZERO, ZERO
         for term in body.terms:
-            if term.rate != ZERO or term.power > 1:
+            if term.rate != ZERO or term.turning != ZERO or term.power > 1:
                 raise NotNumeric("no power of e with a steady rate")
             if term.power:
                 rate = rate + -term.factor
@@ -203,22 +252,41 @@ class NumberArithmetic(Arithmetic[RoundedCourse]):
             (NumberTerm(factor, rate),), factor.size * max(1.0, body.size if fixed.size else 1.0)
         )
 
+    def _swinging(self, body: RoundedCourse, *, sine: bool) -> RoundedCourse:
+        """The cosine or sine of an angle that grows with the time: cos(w t + p) is cos p cos(w t) less
+        sin p sin(w t)."""
+        turning, phase = ZERO, ZERO
+        for term in body.terms:
+            if term.rate != ZERO or term.turning != ZERO or term.power > 1:
+                raise NotNumeric("no angle that grows steadily")
+            if term.power:
+                turning = turning + term.factor
+            else:
+                phase = phase + term.factor
+        back = turning.middle < 0
+        turning, phase = (-turning, -phase) if back else (turning, phase)
+        sign = -ONE if back and sine else ONE
+        if turning == ZERO:
+            return constant(sign * _wave(phase, sine=sine))
+        cosine, other = _wave(phase, sine=sine), _wave(phase, sine=not sine)
+        other = other if sine else -other
+        terms = (
+            NumberTerm(sign * cosine, turning=turning),
+            NumberTerm(sign * other, turning=turning, sine=True),
+        )
+        return RoundedCourse(terms, 1.0)
+
     def add(self, one: RoundedCourse, other: RoundedCourse) -> RoundedCourse:
         """The sum."""
         return summed([*one.terms, *other.terms], max(one.size, other.size))
 
     def negate(self, value: RoundedCourse) -> RoundedCourse:
         """Minus a value."""
-        terms = tuple(NumberTerm(-t.factor, t.rate, t.power) for t in value.terms)
-        return RoundedCourse(terms, value.size)
+        return RoundedCourse(tuple(replace(t, factor=-t.factor) for t in value.terms), value.size)
 
     def multiply(self, one: RoundedCourse, other: RoundedCourse) -> RoundedCourse:
         """The product, term by term."""
-        found = [
-            NumberTerm(a.factor * b.factor, a.rate + b.rate, a.power + b.power)
-            for a in one.terms
-            for b in other.terms
-        ]
+        found = [term for a in one.terms for b in other.terms for term in product_of(a, b)]
         return summed(found, one.size * other.size)
 
     def invert(self, value: RoundedCourse) -> RoundedCourse:
@@ -227,11 +295,15 @@ class NumberArithmetic(Arithmetic[RoundedCourse]):
         if not terms:
             raise ZeroDivisionError("one over zero")
         (term,) = terms
-        if term.power > 0 and term.rate == ZERO:
-            raise NotNumeric("one over the time")
+        if (term.power > 0 and term.rate == ZERO) or term.turning != ZERO:
+            raise NotNumeric("one over the time, or over a swing")
         factor = term.factor.over()
         lost = max(1.0, value.size / term.factor.size)  # a difference of near numbers keeps few figures
         return RoundedCourse((NumberTerm(factor, -term.rate, -term.power),), factor.size * lost)
+
+
+def _fades_alone(term: NumberTerm) -> bool:
+    return term.rate != ZERO and not term.power and term.turning == ZERO
 
 
 def _log(span: NumberSpan) -> NumberSpan:

@@ -430,7 +430,7 @@ class StageReader:
             left, right = self.truth.sides(
                 self.truth.opened(written), found.choice, said.at, self.system, rounded=False
             )
-            if any(t.power or t.rate.size for t in (*left.terms, *right.terms)):
+            if not all(t.is_steady for t in (*left.terms, *right.terms)):
                 rates = [t.rate.size for t in (*left.terms, *right.terms) if t.rate.size]
                 time = NumberSpan(1 / rates[0], 1 / rates[0]) if rates else NumberSpan(1.0, 1.0)
                 one, other = left.at(time).middle, right.at(time).middle
@@ -554,7 +554,7 @@ def _crossing(left: RoundedCourse, right: RoundedCourse) -> float | None:
     """The one time after the start at which two courses meet; None where there is none, or no one."""
     rates = [t for t in (*left.terms, *right.terms) if t.rate.size]
     lines = [t for t in (*left.terms, *right.terms) if t.power]
-    if not rates and not lines:
+    if (not rates and not lines) or any(t.turning.size for t in (*left.terms, *right.terms)):
         return None
     if rates:
         rate = rates[0].rate.middle

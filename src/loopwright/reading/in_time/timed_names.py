@@ -17,7 +17,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import STORAGES, Kind
 from ...circuit.in_time import times_of_moves
 from ...expressions.nodes import Expr, Symbol
-from ...expressions.parse import Unreadable, expression
+from ...expressions.parse import FUNCTIONS, Unreadable, expression
 from ...expressions.tokens import canonical_name, parts_of
 from ...expressions.writers import plain
 from ...quantities import STORED, UNITS, read_unit
@@ -123,7 +123,6 @@ _RATE = re.compile(
 _AT_END = ("∞", "oo", "f", "inf", "final", "end")
 _AT_START = ("0", "i", "init", "initial", "start")
 _OF_MOMENT = re.compile(r"\s*\(.*\)$")
-_FUNCTIONS = ("exp", "ln", "e")
 _NUMBER_BEFORE = re.compile(
     r"(?:(?<![\w.])[\d.]+(?:e[+\-−]?\d+)?(?:\s*/)?|[)\]}⁰¹²³⁴⁵⁶⁷⁸⁹]|(?<![\w.])10\^[({]?[-−]?\d+[)}]?)\s*$"
 )
@@ -379,7 +378,7 @@ class TimedNames:
             return [self.aliases[name]], end
         if name in self.known:
             return None, end
-        if name in self.own or name in _FUNCTIONS or self._is_unit(match, text):
+        if name in self.own or name in FUNCTIONS or self._is_unit(match, text):
             return None, end
         parts = self._parts(name)
         return self._run(parts, text, end, match) if parts else (None, end)

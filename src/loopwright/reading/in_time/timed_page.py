@@ -14,7 +14,7 @@ from functools import partial
 
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr, Symbol, parts_of, put
-from ...expressions.parse import Unreadable, expression
+from ...expressions.parse import FUNCTIONS, Unreadable, expression
 from ...expressions.tokens import canonical_name
 from ...quantities import STORED, UNITS, read_unit
 from ..faults import COULD_NOT, own_fault
@@ -191,9 +191,7 @@ class _Reader:
         for match in _LEFT.finditer(text):
             name = canonical_name(match[1])
             words = self.names
-            known = (
-                name in words.known or name in words.spelled or name in ("e", "exp", "ln", "d", "at", "as")
-            )
+            known = name in words.known or name in words.spelled or name in (*FUNCTIONS, "d", "at", "as")
             if not known and len(name) <= 6 and not words._with_index(name) and _NUMBERED.fullmatch(match[1]):
                 words.own.add(name)
 
@@ -326,7 +324,7 @@ class _Reader:
         if MARK in name or name in self.names.known or name in self.names.own:
             lone = name in ("a", "I") and name not in self.names.symbols
             return "word" if lone and not before else "name"
-        if name in ("exp", "ln", "e") and re.match(r"\s*[\^(⁻⁰-⁹]|\s*\d", text[match.end() :]):
+        if name in FUNCTIONS and re.match(r"\s*[\^(⁻⁰-⁹]|\s*\d", text[match.end() :]):
             return "name"
         last = before[-1] if before else None
         after = last is not None and (last.sort in ("number", "close", "name") or last.words == "/")

@@ -26,7 +26,7 @@ from ...transients.number_course import NumberCourse
 from ...transients.redrawn import seen_by
 from ...transients.timed_values import timed_value
 from ...transients.transient import Transient
-from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant
+from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant, product_of, summed
 from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
 from .timed_names import TIME, Sort, TimedQuantity, When
 
@@ -322,13 +322,14 @@ class TimedWorld:
             size = float(self.circuit.value(quantity.of[0]).value(numbers))
             return _times_numbers(constant(NumberSpan(size, size)), across)
         found = self._run(quantity)
-        if found.turning:
-            raise NoValue("the circuit rings")
         terms = [NumberTerm(_point(float(found.end)))]
         if found.slope:
             terms.append(NumberTerm(_point(float(found.slope)), power=1))
         for swing in found.swings:
-            terms.append(NumberTerm(_point(float(swing.cosine)), _point(float(swing.rate)), swing.power))
+            faded = NumberTerm(_point(float(swing.cosine)), _point(float(swing.rate)), swing.power)
+            turned = replace(faded, turning=_point(float(swing.turning)))
+            sine = replace(turned, factor=_point(float(swing.sine)), sine=True)
+            terms += [turned, sine] if swing.turning else [faded]
         return RoundedCourse(tuple(terms), max(t.factor.size for t in terms))
 
     def _run(self, quantity: TimedQuantity) -> NumberCourse:
@@ -378,12 +379,8 @@ def _point(value: float) -> NumberSpan:
 
 
 def _times_numbers(one: RoundedCourse, other: RoundedCourse) -> RoundedCourse:
-    terms = [
-        NumberTerm(a.factor * b.factor, a.rate + b.rate, a.power + b.power)
-        for a in one.terms
-        for b in other.terms
-    ]
-    return RoundedCourse(tuple(terms), one.size * other.size)
+    terms = [term for a in one.terms for b in other.terms for term in product_of(a, b)]
+    return summed(terms, one.size * other.size)
 
 
 def _signed(value: ExactValue, sign: int) -> ExactValue:
@@ -393,4 +390,4 @@ def _signed(value: ExactValue, sign: int) -> ExactValue:
 def _signed_numbers(value: RoundedCourse, sign: int) -> RoundedCourse:
     if sign > 0:
         return value
-    return RoundedCourse(tuple(NumberTerm(-t.factor, t.rate, t.power) for t in value.terms), value.size)
+    return RoundedCourse(tuple(replace(t, factor=-t.factor) for t in value.terms), value.size)
