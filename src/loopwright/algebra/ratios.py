@@ -267,9 +267,10 @@ class Ratio:
             if int(factor.coefficient(0)) < 0:
                 factor, sign = -factor, sign * (-1) ** power
             result.append((Ratio(self.field, factor, self.field.one.below, reduced=True), int(power)))
-        result.sort(
-            key=lambda pair: (len(pair[0].terms()), [tuple(-x for x in e) for e, _ in pair[0].terms()])
-        )
+        if len(result) > 1:
+            result.sort(
+                key=lambda pair: (len(pair[0].terms()), [tuple(-x for x in e) for e, _ in pair[0].terms()])
+            )
         return sign * int(content), result
 
     # -- calculus and substitution ---------------------------------------------------------------
@@ -312,11 +313,11 @@ class Ratio:
 
     def value(self, values: Mapping[str, Scalar]) -> Fraction:
         """The number that the ratio takes for these numbers (every held symbol must be given)."""
-        missing = [name for name in self.held() if name not in values]
-        if missing:
-            raise KeyError(", ".join(missing))
-        numbers = [values.get(name, 0) for name in self.field.symbols]
-        (above, over), (below, under) = (_number(part, numbers) for part in (self.above, self.below))
+        numbers = [values.get(name) for name in self.field.symbols]
+        try:
+            (above, over), (below, under) = (_number(part, numbers) for part in (self.above, self.below))
+        except _NoNumber:
+            raise KeyError(", ".join(name for name in self.held() if name not in values)) from None
         if not below:
             if not above:
                 raise NoLimit("numerator and denominator both vanish")
@@ -360,14 +361,23 @@ def _leading(part: fmpz_mpoly) -> int:
     return 0 if part.is_zero() else int(fmpz(part.coefficient(0)))
 
 
-def _number(part: fmpz_mpoly, numbers: Sequence[Scalar]) -> tuple[int, int]:
+class _NoNumber(Exception):
+    """A symbol that a polynomial holds has no number."""
+
+
+def _number(part: fmpz_mpoly, numbers: Sequence[Scalar | None]) -> tuple[int, int]:
     """The value of a polynomial at exact numbers for the symbols, as a whole number over another: worked over
-    one denominator, so that nothing is cancelled term by term."""
+    one denominator, so that nothing is cancelled term by term. Raises _NoNumber."""
+    if part.is_constant():
+        return _leading(part), 1
     powers: list[tuple[int, list[int]]] = []  # of the symbols that it holds, each by its position
     over = 1
     for position, degree in enumerate(map(int, part.degrees())):
         if degree > 0:
-            top, bottom = numbers[position].numerator, numbers[position].denominator
+            number = numbers[position]
+            if number is None:
+                raise _NoNumber
+            top, bottom = number.numerator, number.denominator
             powers.append((position, [top**k * bottom ** (degree - k) for k in range(degree + 1)]))
             over *= bottom**degree
     total = 0

@@ -34,7 +34,9 @@ class Surd:
 
     def __mul__(self, other: Surd | Ratio) -> Surd:
         if isinstance(other, Ratio):
-            return Surd(self.plain * other, self.factor * other, self.under)
+            return Surd(self.plain * other, self.factor * other if self.factor else self.factor, self.under)
+        if not self.factor and not other.factor:
+            return Surd(self.plain * other.plain, self.factor, self.under)
         return Surd(
             self.plain * other.plain + self.factor * other.factor * self.under,
             self.plain * other.factor + self.factor * other.plain,
@@ -55,14 +57,16 @@ class Surd:
 
     def inverse(self) -> Surd:
         """One over it, the root brought above the line. Raises ZeroDivisionError for zero."""
+        if not self.factor:
+            return Surd(1 / self.plain, self.factor, self.under)
         norm = self.plain * self.plain - self.factor * self.factor * self.under
         return Surd(self.plain / norm, -self.factor / norm, self.under)
 
     def value(self, numbers: Mapping[str, Fraction]) -> Fraction:
         """Its value for these numbers of the symbols, as a fraction that agrees with it to some forty
         decimals."""
-        under = self.under.value(numbers)
-        return self.plain.value(numbers) + self.factor.value(numbers) * root(under)
+        plain = self.plain.value(numbers)
+        return plain + self.factor.value(numbers) * root(self.under.value(numbers)) if self.factor else plain
 
 
 def root(amount: Fraction) -> Fraction:

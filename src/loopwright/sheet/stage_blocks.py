@@ -27,10 +27,9 @@ from ..expressions.nodes import (
     over,
     times,
 )
-from ..expressions.said import in_a_row
+from ..expressions.said import as_text, in_a_row
 from ..expressions.surd_form import surd_form
 from ..expressions.tidy import parallel_form, tidy
-from ..figure.describe import describe
 from ..figure.drawing import Drawing
 from ..figure.figure import draw, is_drawn
 from ..figure.side_by_side import WIDEST, side_by_side
@@ -80,19 +79,28 @@ class StageBlocks:
             (just_after(self.circuit, stage.held), stage.start, "Just after", self._stands),
             (long_after(self.circuit), stage.end, last, self._ends_as),
         )
-        words: list[Paragraph] = []
+        words: list[Text] = []
         drawings: list[Drawing] = []
         described: list[tuple[str, str]] = []
         for redrawn, solved, when, stands in pairs:
             if solved is None:
                 continue
-            told = [stands(name) for name in self.circuit.storages]
-            words.append(Paragraph((f"{when}: ", *in_a_row(told), ".")))
+            told: Text = (f"{when}: ", *in_a_row([stands(name) for name in self.circuit.storages]), ".")
+            words.append(told)
             if is_drawn(self.drawn):
-                shown = self._as_drawn(redrawn)
-                drawings.append(draw(shown, resistors=self.page.resistors, like=self.drawn))
-                described.append((when, describe(shown)))
-        return (Heading("The circuit redrawn"), *words, *pictures(drawings, described)) if words else ()
+                drawings.append(draw(self._as_drawn(redrawn), resistors=self.page.resistors, like=self.drawn))
+                described.append((when, f"The circuit as above, redrawn. {as_text(told)}{self._switches}"))
+        if not words:
+            return ()
+        heading = Heading("The circuit redrawn")
+        return (heading, Paragraph(in_a_row(words, last=" ")), *pictures(drawings, described))
+
+    @property
+    def _switches(self) -> str:
+        """How the switches stand in the stage, in a sentence of its own."""
+        held = [e for e in self.circuit.elements.values() if e.kind is Kind.SWITCH]
+        stand = listed(f"{e.name} is {'closed' if e.closed else 'open'}" for e in held)
+        return f" {stand}." if held else ""
 
     def _as_drawn(self, redrawn: Circuit) -> Circuit:
         """A redrawn circuit for its figure: plain wires where storages stand for them, and sources that stand
@@ -366,10 +374,10 @@ class StageBlocks:
 
     def number(self, value: Ratio, unit: str) -> Expr | None:
         """A value with its unit, where all its symbols have numbers."""
-        numbers = self.circuit.numbers
-        if any(name not in numbers for name in value.held()):
+        try:
+            return self._amount(value.value(self.circuit.numbers), unit)
+        except KeyError:
             return None
-        return self._amount(value.value({n: numbers[n] for n in value.held()}), unit)
 
     def form_or_number(self, value: Ratio, unit: str) -> Expr:
         """A value with its unit, or its form where a symbol in it has no number."""

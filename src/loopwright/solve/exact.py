@@ -168,9 +168,10 @@ class Solution(Shown):
 
     def number(self, ratio: Ratio) -> Fraction | None:
         """The exact SI value of a ratio with the circuit's numbers, or None where one is missing."""
-        if any(name not in self.circuit.numbers for name in ratio.held()):
+        try:
+            return ratio.value(self.circuit.numbers)
+        except KeyError:
             return None
-        return ratio.value({name: self.circuit.numbers[name] for name in ratio.held()})
 
 
 TEST_SOURCE = "\0probe"  # the name of its branch and of itself, which no file can give

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from math import factorial
 
 from ..algebra.ratios import Field, Ratio
@@ -35,7 +36,7 @@ class Decay:
         return not self.amplitude.factor and not self.rate.factor
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Course:
     """A quantity from just after the move on. `end`: the constant; `slope`: by how much it grows in a second,
     for ever; `burst`: what its area gains at t = 0 in no time (a charge, for a current). `first`: the value
@@ -49,7 +50,7 @@ class Course:
     first: Ratio | None = None
     error: Fraction = Fraction(0)
 
-    @property
+    @cached_property
     def just_after(self) -> Ratio:
         """The value just after the move; what the exponentials begin with and the constant."""
         if self.first is not None:
@@ -71,9 +72,19 @@ class Course:
         return not self.decays and not self.slope and self.first is None
 
 
-def course(ratio: Ratio, field: Field) -> Course:
+@dataclass(frozen=True, slots=True)
+class Poles:
+    """The factors of a denominator that hold s and do not vanish at s = 0, each by its powers of s, and how
+    often it stands there; by how much of themselves those that are no exact ones may be out."""
+
+    factors: tuple[tuple[Mapping[int, Ratio], int], ...]
+    error: Fraction
+
+
+def course(ratio: Ratio, field: Field, poles: Poles | None = None) -> Course:
     """The course of a quantity from s times its transform, a ratio in the symbols and s. `field`: that of the
-    circuit's symbols, in which the course is told."""
+    circuit's symbols, in which the course is told; `poles`: those of its denominator, where they are known
+    already."""
     top, below = _coefficients(ratio, field), _coefficients(ratio, field, below=True)
     burst, top = _divided(top, below, field)
     high = max(below)
@@ -85,23 +96,22 @@ def course(ratio: Ratio, field: Field) -> Course:
         rest = _minus(top, {power: c * slope for power, c in low.items()})
         top, below = {p - 1: c for p, c in rest.items()}, low
     end = top.get(0, field.zero) / below[0]
-    factors, error = _factors(ratio, field)
-    if any(max(factor) > 2 for factor, _ in factors):
+    poles = poles or poles_of(ratio, field)
+    if any(max(factor) > 2 for factor, _ in poles.factors):
         return Course(end, (), slope, burst, first)
     decays: list[Decay] = []
-    for factor, times in factors:
+    for factor, times in poles.factors:
         roots = _roots(factor, field)
         found = _exponentials(top, below, roots[0], times, field)
         decays += found
         if len(roots) == 2:
             decays += [Decay(d.amplitude.conjugate(), roots[1] * field.number(-1), d.power) for d in found]
-    return Course(end, tuple(d for d in decays if d.amplitude), slope, burst, error=error)
+    return Course(end, tuple(d for d in decays if d.amplitude), slope, burst, error=poles.error)
 
 
-def _factors(ratio: Ratio, field: Field) -> tuple[list[tuple[dict[int, Ratio], int]], Fraction]:
-    """The factors of the denominator that hold s and do not vanish at s = 0, each by its powers of s, and how
-    often it stands there; with the error of those that are no exact ones."""
-    found: list[tuple[dict[int, Ratio], int]] = []
+def poles_of(ratio: Ratio, field: Field) -> Poles:
+    """What of the denominator of a ratio makes exponentials."""
+    found: list[tuple[Mapping[int, Ratio], int]] = []
     error = Fraction(0)
     for factor, times in ratio.factors(below=True)[1]:
         powers = _coefficients(factor, field)
@@ -114,7 +124,7 @@ def _factors(ratio: Ratio, field: Field) -> tuple[list[tuple[dict[int, Ratio], i
             found += [({n: field.number(c) for n, c in enumerate(part)}, times) for part in split]
         else:
             found.append((powers, times))
-    return found, error
+    return Poles(tuple(found), error)
 
 
 def _roots(factor: Mapping[int, Ratio], field: Field) -> list[Surd]:

@@ -7,16 +7,16 @@ from dataclasses import replace
 
 from ..algebra.ratios import Ratio
 from ..checks.ledger.ledger import Ledger, LedgerEntry, found_wrong, listed, not_applicable
-from ..circuit.elements import Kind
+from ..circuit.elements import Element, Kind
 from ..circuit.unit_kinds import asked_of, settle
 from ..expressions.dimensions import PLAIN, SECOND, Clash, dimension
 from ..expressions.said import counted
 from ..expressions.tidy import tidy
-from ..laws.laws import laws
+from ..graph.connections import parts
+from ..graph.loops import first_independent, simple_loops
 from .amounts import adds_up, area, same, scaled, slope_of, squared_area, summed
 from .course import Course
 from .other_ways import ENDS_ALONE, charge_kept, exchanged, first_slope, standing, storages_scaled, superposed
-from .redrawn import seen_by
 from .state_space import carried_over, in_state_space
 from .transient import Transient
 
@@ -152,25 +152,26 @@ def _junctions(stage: Transient) -> LedgerEntry:
 def _loops(stage: Transient) -> LedgerEntry:
     title, method = (
         "Loop rule in time",
-        "rises less drops round each loop, the constant and each exponential alone",
+        "rises less drops round independent loops, the constant and each exponential alone",
     )
-    circuit, wrong, told = stage.circuit, [], 0
-    for law in laws(circuit).every_loop:
-        drops: list[tuple[Course, int]] = []
-        for name, sense in law.loop:
-            drops += [(_drop(stage, p.element), sense) for p in circuit.branch(name).passes]
-        if any(
-            circuit.elements[p.element].is_gap and circuit.elements[p.element].kind is not Kind.CAPACITOR
-            for name, _ in law.loop
-            for p in circuit.branch(name).passes
-        ):
-            continue
-        told += 1
-        if drops and not adds_up(drops):
-            wrong.append(str(told))
-    if not told:
+    circuit, wrong = stage.circuit, []
+    closed = [b for b in circuit.branches if not any(_is_open(circuit.elements[p.element]) for p in b.passes)]
+    needed = len(closed) - len(circuit.points) + len(parts(circuit.points, closed).groups())
+    loops = first_independent(simple_loops(closed), needed)
+    if not loops:
         return not_applicable("time/loops", title, method, "there is no loop without a gap")
-    return found_wrong("time/loops", title, method, wrong, f"nothing is left round {counted(told, 'loop')}")
+    drops = {b.name: [(_drop(stage, p.element), 1) for p in b.passes] for b in closed if b.passes}
+    along = {name: summed(*each) for name, each in drops.items()}
+    for number, loop in enumerate(loops, 1):
+        met = [(along[name], sense) for name, sense in loop if name in along]
+        if met and not adds_up(met):
+            wrong.append(str(number))
+    told = f"nothing is left round {counted(len(loops), 'independent loop')}"
+    return found_wrong("time/loops", title, method, wrong, told)
+
+
+def _is_open(element: Element) -> bool:
+    return element.is_gap and element.kind is not Kind.CAPACITOR
 
 
 def _drop(stage: Transient, element: str) -> Course:
@@ -219,7 +220,7 @@ def _time_constant(stage: Transient) -> LedgerEntry:
     if len(circuit.storages) != 1 or len(stage.rates) != 1:
         return not_applicable("time/tau", title, method, "there is not one storage with one time constant")
     (name,), rate = circuit.storages, stage.rates[0].plain
-    seen = seen_by(circuit, name)
+    seen = stage.seen[name]
     if seen is None:
         return LedgerEntry("time/tau", title, method, "no resistance is seen, but something changes", False)
     value = circuit.value(name)

@@ -70,12 +70,14 @@ class Image:
         return ratio.at({n: v for n, v in known.items() if n in ratio.field}, self.field)
 
 
-def image(circuit: Circuit, held: Mapping[str, Ratio], *, exchanged: bool = False) -> Image:
+def image(
+    circuit: Circuit, held: Mapping[str, Ratio], *, exchanged: bool = False, posed: bool = False
+) -> Image:
     """The stage of this circuit that begins with its storages holding these voltages and currents.
 
     `exchanged`: with a coil of 1 s²/C in the place of each capacitor, a capacitor of 1 s²/L in that of each
-    coil; what a storage held then stands beside it as a source of its own. Raises FaultyMaterial where it has
-    no one answer at any time."""
+    coil; what a storage held then stands beside it as a source of its own. `posed`: it is known to have one
+    answer. Raises FaultyMaterial where it has none at any time."""
     elements = dict(circuit.elements)
     sources: dict[str, Element] = {}
     for name in circuit.storages:
@@ -93,9 +95,8 @@ def image(circuit: Circuit, held: Mapping[str, Ratio], *, exchanged: bool = Fals
             source = times(rate, element.value, Symbol(_HELD + name))
         elements[name] = Element(name, Kind.RESISTOR, value)
         sources[_HELD + name] = Element(_HELD + name, Kind.BATTERY, source)
-    bare = well_posed(
-        replace(circuit, elements=elements, start={}, switching=(), find=(), expect=(), in_time=())
-    )
+    bare = replace(circuit, elements=elements, start={}, switching=(), find=(), expect=(), in_time=())
+    bare = bare if posed else well_posed(bare)
     branches = tuple(_with_sources(b, circuit) for b in circuit.branches)
     solved = solve_posed(replace(bare, branches=branches, elements={**elements, **sources}))
     return Image(circuit, solved, held, Field((*circuit.field.symbols, RATE)))

@@ -173,10 +173,7 @@ def exchanged(stage: Transient) -> LedgerEntry:
     bare, claims = stage.point.circuit, stage.point.currents
     if any(d.power or not d.rate for c in claims.values() for d in c.decays):
         return not_applicable(code, title, method, "two rates are equal")
-    try:
-        other = image(bare, stage.point.held, exchanged=True).currents
-    except FaultyMaterial:
-        return not_applicable(code, title, method, "the exchanged circuit has no one answer")
+    other = image(bare, stage.point.held, exchanged=True, posed=True).currents
     wrong = []
     for name, one in claims.items():
         found, minus = course(other[name], bare.field), bare.field.number(-1)
@@ -230,7 +227,7 @@ def superposed(stage: Transient) -> LedgerEntry:
     if not any(stage.held.values()):
         return not_applicable(code, title, method, "nothing is stored at the start")
     bare, claims = stage.point.circuit, stage.point.currents
-    driven = Transient(bare, dict.fromkeys(bare.storages, bare.field.zero)).image.currents
-    free = Transient(at_rest(bare).worked_in(bare.field), stage.point.held).image.currents
+    driven = image(bare, dict.fromkeys(bare.storages, bare.field.zero), posed=True).currents
+    free = image(at_rest(bare).worked_in(bare.field), stage.point.held, posed=True).currents
     wrong = [n for n, one in claims.items() if not same_course(one, course(driven[n] + free[n], bare.field))]
     return found_wrong(code, title, method, wrong, f"all {len(claims)} currents are the sum of the two")

@@ -106,7 +106,8 @@ class _Space:
 
 def _space(stage: Transient, numbers: Mapping[str, Fraction]) -> _Space | None:
     """The stage as a state space, from redrawn circuits; None where a storage must jump."""
-    bare = replace(stage.circuit, numbers=numbers, start={}).in_numbers()
+    same = numbers == stage.point.numbers
+    bare = stage.point.circuit if same else replace(stage.circuit, numbers=numbers, start={}).in_numbers()
     held = [float(v.value(numbers)) for v in stage.held.values()]
     base = _response(bare, [Fraction(0)] * len(held))
     columns = [_response(bare, [Fraction(int(k == j)) for k in range(len(held))]) for j in range(len(held))]

@@ -16,7 +16,7 @@ from ..expressions.values import ratio_of
 from ..findings import Finding
 from ..solve.exact import Solution, solve_posed, well_posed
 from .amounts import in_figures
-from .course import Course, course
+from .course import Course, Poles, course, poles_of
 from .image import Image, image
 from .number_course import NumberCourse, in_numbers
 from .redrawn import just_after, long_after, seen_by, solved_afresh
@@ -104,7 +104,14 @@ class Transient:
         return self._course(self.image.difference(a, b))
 
     def _course(self, ratio: Ratio) -> Course:
-        return course(ratio, self.circuit.field)
+        below = ratio.denominator
+        if below not in self._poles:
+            self._poles[below] = poles_of(ratio, self.circuit.field)
+        return course(ratio, self.circuit.field, self._poles[below])
+
+    @cached_property
+    def _poles(self) -> dict[Ratio, Poles]:
+        return {}
 
     # -- in numbers --------------------------------------------------------------------------------
 

@@ -12,7 +12,7 @@ from loopwright.errors import BrokenPromise
 from loopwright.problem.problem_file import read
 from loopwright.sheet.build import sheet
 from loopwright.sheet.storage_sheet import StorageSheet
-from loopwright.transients import entries
+from loopwright.transients import transient
 from tests.unit.transients.sample_transients import LAMP, RELAY, SHARING, circuit_of
 
 EXAMPLES = ("harbour-light", "lifting-magnet", "two-reservoirs", "buoy-relay", "night-lamp", "winch-brake")
@@ -148,7 +148,7 @@ def test_the_problem_edition_tells_no_time_constant(name: str) -> None:
 
 
 def test_a_check_that_fails_stops_the_sheet(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(entries, "seen_by", lambda circuit, name: circuit.field.one)
+    monkeypatch.setattr(transient, "seen_by", lambda circuit, name: circuit.field.one)
     with pytest.raises(BrokenPromise):
         sheet(circuit_of(LAMP))
 
