@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from ..expressions.nodes import Symbol, numbers_in
@@ -10,11 +11,12 @@ from ..expressions.values import symbols_of
 from .so_far import SoFar
 from .truth.by_chance import otherwise_a_law
 from .truth.consequence import ClaimRow, WantedRow, how
-from .truth.implied import implied, junctions_kept
+from .truth.implied import Implied, implied, junctions, junctions_kept
 from .truth.truth import ClaimValue, View
 from .truth.which_law import StatedLaw
 from .untrue_claims import untrue
 from .verdicts import ClaimKind, How, Truth, Verdict
+from .where_from import lines_with_its_numbers, where_from
 from .wording import lines_named, of_following, of_law
 from .working import AS_DRAWN, CircuitChange, Claim, WrittenLine
 
@@ -41,7 +43,7 @@ class _Seen:
 def true(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
     """The verdict on a true claim, kept for later lines to rest on."""
     exact = found.difference - found.view.meanings.field.number(found.beside)
-    if not exact:
+    if not exact or (found.beside and found.view.as_rounded.rewrites(claim.written)):
         so_far.truths.note_data(claim.written)
         return _identity(so_far, line, claim, found)
     seen = [_seen(so_far, view, line, claim, found) for view in _views(so_far, found)]
@@ -149,26 +151,37 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
     """A claim may also rest on what holds without being written: along single branches, where potentials
     are spoken of, and for the parts that each source makes."""
     rows = seen.view.rows
-    more = implied(seen.view, seen.target.difference.held())
-    support = rows.support(seen.target, [*(i.row for i in more), *seen.above]) if more else None
-    if support is not None:
-        used = tuple(dict.fromkeys(r.line for r in support if r.line))
-        along = [i.along for i in more if i.row in support and i.along]
-        sums = any(i.row in support and not i.along for i in more)
-        said = _with_truth(of_following(How.COMBINATION, used, along, sums=sums), found.truth)
-        return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+    by_numbers = lines_with_its_numbers(so_far, line, claim)
+    points = junctions(seen.view) if len(by_numbers) > 1 else ()
+    of_these = [row for row in seen.above if row.line in by_numbers]
+    branches = implied(seen.view, seen.target.difference.held())
+    for more, above in ((points, of_these), (branches, seen.above)):
+        support = rows.support(seen.target, [*(i.row for i in more), *above]) if more else None
+        if support is not None:
+            return _with_what_holds(line, claim, found, support, [i for i in more if i.row in support])
     kept = junctions_kept(seen.view, so_far.truths.arrows.names)
     support = rows.support(seen.target, [*kept, *seen.above]) if kept else None
     if support is not None and any(row.line for row in support):
         used = tuple(dict.fromkeys(r.line for r in support if r.line))
         of = f"Follows from {lines_named(used)}"
-        said = (f"{of}: currents round loops keep the junction rule by themselves.",)
-        said = _with_truth(said, found.truth)
+        kept_said = (f"{of}: currents round loops keep the junction rule by themselves.",)
+        said = _with_truth(kept_said, found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
     first = not seen.above and not any(v.line < line.number for v in so_far.verdicts)
-    words = "Say where it comes from." if first else "It does not follow from the lines above."
-    said = _with_truth((f"True of this circuit. {words}",), found.truth)
-    return Verdict(line.number, claim, ClaimKind.TRUE, said, found.truth)
+    words = "Say where it comes from." if first else where_from(so_far, line, claim)
+    told = _with_truth((f"True of this circuit. {words}",), found.truth)
+    return Verdict(line.number, claim, ClaimKind.TRUE, told, found.truth)
+
+
+def _with_what_holds(
+    line: WrittenLine, claim: Claim, found: ClaimValue, support: Sequence[ClaimRow], more: Sequence[Implied]
+) -> Verdict:
+    """The verdict on what follows from lines above and from what holds without being written."""
+    used = tuple(dict.fromkeys(row.line for row in support if row.line))
+    along, at = [i.along for i in more if i.along], [i.at for i in more if i.at]
+    sums = len(along) + len(at) < len(more)
+    said = _with_truth(of_following(How.COMBINATION, used, along, at, sums=sums), found.truth)
+    return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
 
 
 def _kind(stated: StatedLaw) -> ClaimKind:
@@ -199,7 +212,7 @@ def _identity(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue)
     words = "The same expression rewritten."
     if not names:
         words = "The arithmetic is right."
-    elif found.truth is not Truth.ALWAYS:
+    elif found.truth is not Truth.ALWAYS and not found.beside:
         words = "The numbers of the problem put in."
     said = _with_truth((words,), found.truth)
     return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, (), How.IDENTITY)

@@ -58,10 +58,13 @@ def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
     return (f"Junction equations at {listed(list(stated.points))} added.",)
 
 
-def of_following(way: How, used: Sequence[int], along: Sequence[str] = (), *, sums: bool = False) -> Said:
+def of_following(
+    way: How, used: Sequence[int], along: Sequence[str] = (), at: Sequence[str] = (), *, sums: bool = False
+) -> Said:
     """From which lines a claim follows, and how. `along`: branches whose own relation is used besides;
-    `sums`: whether parts by single sources are added up."""
+    `at`: points whose junction rule is; `sums`: whether parts by single sources are added up."""
     besides = [f"the potentials along {listed(list(along))}"] if along else []
+    besides += [f"the junction rule at {listed(list(at))}"] if at else []
     besides += ["the parts that each source makes, added up"] if sums else []
     if besides:
         given = [lines_named(used)] if used else []

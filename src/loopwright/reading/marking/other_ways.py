@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ...expressions.nodes import Equation, Expr, Number, Parallel, Symbol, numbers_in, parts_of
+from ...expressions.nodes import Expr, Number, Parallel, Symbol, parts_of
 from ...expressions.values import symbols_of
 from ..reading import Reading
-from ..verdicts import ClaimKind, How, Verdict
+from ..verdicts import ClaimKind, Verdict
 from .own_set import OwnSet
-from .results import Stated, given_outright
+from .results import Stated
 
 BY_OTHER_WAY = "the way taken does not need them written"
 
@@ -73,23 +73,3 @@ def is_shown(verdict: Verdict) -> bool:
 
 def _is_number(expr: Expr) -> bool:
     return isinstance(expr, Number) or (len(parts_of(expr)) == 1 and _is_number(parts_of(expr)[0]))
-
-
-def checks_something(verdict: Verdict, reading: Reading) -> bool:
-    """Whether a true claim after the results tests them: a law, with numbers put in or not, or a sum of
-    numbers that comes out; not a result said once more, a line repeated, a value given or a name made."""
-    written = verdict.claim.written
-    if not verdict.holds or verdict.kind in (ClaimKind.NAMED, ClaimKind.GIVEN) or verdict.how is How.SAME:
-        return False
-    if (
-        written.left == written.right
-        or given_outright(written, reading.arrows.names)
-        or not is_shown(verdict)
-    ):
-        return False
-    return verdict.how is not How.IDENTITY or _sums_up(written)
-
-
-def _sums_up(written: Equation) -> bool:
-    """Whether an identity is one of several numbers, such as 12 + 6 − 18 = 0."""
-    return not symbols_of(written) and len(tuple(numbers_in(written))) > 2

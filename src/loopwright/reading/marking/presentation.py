@@ -19,8 +19,9 @@ from ..truth.rounding import figures as figures_written
 from .results import Stated, number_given, value_given
 
 _DIRECTION = re.compile(
-    r"\b(against|opposite|other way|reversed?|backwards?|upwards?|downwards?|leftwards?|rightwards?|charg\w+"
-    r"|really flows|actually flows|into the|direction)\b",
+    r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
+    r"|leftwards?|rightwards?|(?:dis)?charg\w+|deliver\w*|helps?"
+    r"|really flows|actually flows|into the|to the (?:left|right)|direction)\b",
     re.IGNORECASE,
 )
 

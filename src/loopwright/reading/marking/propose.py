@@ -21,8 +21,9 @@ from ..reading import Reading
 from ..verdicts import ClaimKind, Truth, Verdict
 from ..wording import lines_named
 from .charging import REMOVES_THE_DIFFICULTY, charged_to, of_currents_only
+from .checks_written import checks_something, says_to_check
 from .mark import Award, Mark
-from .other_ways import BY_OTHER_WAY, by_other_way, checks_something, is_shown, takes_apart
+from .other_ways import BY_OTHER_WAY, by_other_way, is_shown, takes_apart
 from .own_set import OwnSet, is_cause, own_set
 from .presentation import presentation
 from .results import Stated, impossible, results
@@ -339,12 +340,22 @@ class _Marking:
         limits = [v.line for v in self.reading.verdicts if v.claim.case and v.holds]
         if limits:
             return self._full(MarkPart.CHECK, ("a limit is taken, and is right",), limits)
-        stated = [s.verdict for s in self.results if s.verdict is not None]
-        last = max((v.line for v in stated), default=0) if len(stated) == len(self.results) else math.inf
-        after = [v.line for v in self.reading.verdicts if v.line > last and checks_something(v, self.reading)]
+        since = self._checked_from()
+        after = [
+            v.line for v in self.reading.verdicts if v.line >= since and checks_something(v, self.reading)
+        ]
         if after:
             return self._full(MarkPart.CHECK, ("something true is checked after the results",), after)
         return self._award(MarkPart.CHECK, NOTHING, ("none is written",))
+
+    def _checked_from(self) -> float:
+        """The line from which on a true claim is a check: after the last of the results, if all are stated,
+        or where the working says so once it has stated one."""
+        stated = [s.verdict.line for s in self.results if s.verdict is not None]
+        after = max(stated, default=0) + 1 if len(stated) == len(self.results) else math.inf
+        written = self.reading.working.lines if stated else ()
+        said = (n.number for n in written if n.number >= min(stated) and says_to_check(n.text))
+        return min(after, next(said, math.inf))
 
     # -- words -------------------------------------------------------------------------------------
 

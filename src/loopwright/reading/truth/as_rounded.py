@@ -27,6 +27,7 @@ from .meaning import Meanings
 from .rounding import Policy, is_decimal, lone, value_of
 
 MOST_SUMMED = 12  # resistances, or emfs, of which sums are taken
+_FAR_FROM_ANY_RESULT = (Fraction(1_000_003, 7), Fraction(-1_000_033, 11))
 
 
 class AsRounded:
@@ -127,6 +128,17 @@ class AsRounded:
         numbers of its names; None where they cannot."""
         known = {n: self.only_numbers[n] for n in values if n in self.only_numbers}
         return self._off(written, values) if self.numbers.agree(written, values, known) else None
+
+    def rewrites(self, written: Equation) -> bool:
+        """Whether the sides of a claim are one expression with its numbers rounded, such as 5 I/3 = 1.667 I:
+        equal as rounded whatever its names stand for."""
+        names = symbols_of(written)
+        if not all(map(symbols_of, (written.left, written.right))):
+            return False
+        samples = [
+            {name: step * (place + 2) for place, name in enumerate(names)} for step in _FAR_FROM_ANY_RESULT
+        ]
+        return all(self.off(written, sample) is not None for sample in samples)
 
     def off_after_slips(self, written: Equation, values: Mapping[str, Fraction]) -> Fraction | None:
         """The same where lines that are not true give the names these numbers: what is rounded may have been

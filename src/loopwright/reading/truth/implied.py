@@ -1,11 +1,9 @@
-"""What holds without being written: the relation of each branch between its potentials, and that every
-current
-and potential is the sum of its parts, one source at a time.
+"""What holds without being written: the relation of each branch between its potentials, that every current
+and potential is the sum of its parts, one source at a time, and the junction rule.
 
-A line may rest on these beside the lines above: `I1 = (12 − 18)/6` on V = 18 V and the branch of I1, `I1 =
-1.57 −
-2.57` on the two parts of I1. Branch relations count only where potentials are spoken of, sums only where
-all the parts are.
+A line may rest on these beside the lines above: `I1 = (12 − 18)/6` on V = 18 V and the branch of I1,
+`I1 = 1.57 − 2.57` on the two parts of I1, `I3 = 2 − 5` on I1 = 2 A, I2 = 5 A and the junction where they
+meet. Branch relations count only where potentials are spoken of, sums only where all the parts are.
 """
 
 from __future__ import annotations
@@ -24,10 +22,12 @@ from .truth import View
 
 @dataclass(frozen=True, slots=True)
 class Implied:
-    """One such relation as a row. `along`: the branch that it is of; empty for a sum of parts."""
+    """One such relation as a row. `along`: the branch that it is of, `at`: the point; a sum of parts has
+    neither."""
 
     row: ClaimRow
     along: str = ""
+    at: str = ""
 
 
 def implied(view: View, held: Collection[str]) -> tuple[Implied, ...]:
@@ -53,10 +53,14 @@ def junctions_kept(view: View, names: Mapping[str, Mapping[str, int]]) -> tuple[
     names of currents stand for): these keep it by themselves, whatever they are."""
     circuit = view.meanings.circuit
     own = [n for n, m in names.items() if n not in circuit.currents and set(m) <= set(circuit.currents)]
-    if len(own) < 2:
-        return ()
-    found = (law.linear for law in laws(circuit).junctions)
-    return tuple(view.rows.row(0, _named(view.meanings, linear, AS_DRAWN)) for linear in found)
+    return tuple(one.row for one in junctions(view)) if len(own) > 1 else ()
+
+
+def junctions(view: View) -> tuple[Implied, ...]:
+    """The junction rule at every point."""
+    equations = laws(view.meanings.circuit).junctions
+    rows = [view.rows.row(0, _named(view.meanings, law.linear, AS_DRAWN)) for law in equations]
+    return tuple(Implied(row, at=law.point) for law, row in zip(equations, rows, strict=True))
 
 
 def _named(meanings: Meanings, linear: Linear, setting: CircuitChange) -> Linear:

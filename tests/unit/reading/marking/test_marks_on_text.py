@@ -136,6 +136,23 @@ def test_a_limit_is_a_check() -> None:
     )
 
 
+def test_a_check_that_says_so_counts_although_not_all_that_is_asked_is_stated() -> None:
+    text = BY_LOOPS + "Ih = 3.0 A\nIc = 2.0 A\nCheck: 23 - 4*2 - 5*3 = 0\n"
+    assert said(text, MarkPart.CHECK) == "something true is checked after the results"
+    assert said(text.replace("Check: ", ""), MarkPart.CHECK) == "none is written"
+
+
+def test_a_promise_to_check_is_no_check() -> None:
+    assert said("We check each result.\n" + BY_LOOPS + "Ih = 3.0 A\n", MarkPart.CHECK) == "none is written"
+    assert said(BY_LOOPS + "Ih = 3.0 A\nI checked this.\n", MarkPart.CHECK) == "none is written"
+
+
+def test_what_a_negative_current_means_may_be_said_of_the_battery() -> None:
+    for words in ("So the battery delivers 1 A.", "The battery helps.", "The battery discharges."):
+        assert not lost(BY_LOOPS + RESULTS.replace(AGAINST, words + "\n"))
+    assert lost(BY_LOOPS + RESULTS.replace(AGAINST, "")) == {MarkPart.UNITS: Fraction(1, 2)}
+
+
 def test_one_rule_misunderstood_in_every_loop_is_one_deduction() -> None:
     text = "Ic = Ib + Ih\nE1 + Ic R1 + Ih Rh = 0\nE2 - Ib R2 + Ih Rh = 0\n"
     assert lost(text)[MarkPart.SIGNS] == 1
