@@ -2,18 +2,20 @@
 
 A coil that carries nothing is a gap just after and a wire long after, an empty capacitor the other way round:
 in the twin every current has its two ends exchanged, and so the twin is a second version of any problem. What
-a capacitor holds at the start stands in the twin as a battery beside the coil.
+a capacitor holds at the start stands in the twin as a battery in line with the coil, the current of a coil as
+a current source side by side with the capacitor, which cuts the branch there.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 from math import log10
 
-from ..algebra.ratios import Field, Ratio
+from ..algebra.ratios import Field
 from ..circuit.circuit import Circuit
 from ..circuit.elements import STORAGES, Branch, Element, Kind, Pass
 from ..circuit.in_time import moves, times_of_moves
@@ -34,18 +36,9 @@ def twin(circuit: Circuit) -> Circuit:
 
     Numbers of the new storages have the digits of the old ones, and powers of ten by which the times come
     near the old ones. Asked is what can still be asked. Raises FaultyMaterial where there is no twin: nothing
-    moves, switches move again, or a coil carries a current at the start.
+    moves, or switches move again.
     """
     stage = transient(_that_has_one(circuit))
-    carrying = [n for n, held in stage.held.items() if held and circuit.elements[n].kind is Kind.COIL]
-    if carrying:
-        raise FaultyMaterial(
-            _none(
-                f"{listed(carrying)} carries a current at the start; the twin would need a source of that "
-                "current beside the capacitor",
-                'Let the coil begin with "0 A" under [start].',
-            )
-        )
     symbols = _symbols(circuit)
     names = _names(circuit)
     elements = {n: e for n, e in circuit.elements.items() if n not in names}
@@ -58,16 +51,22 @@ def twin(circuit: Circuit) -> Circuit:
             elements[inside[old]] = Element(inside[old], Kind.RESISTOR, e.internal)
     numbers = {n: v for n, v in circuit.numbers.items() if n not in symbols}
     numbers |= _numbers(circuit, symbols, stage)
-    batteries = _batteries(circuit, stage, {*elements, *numbers, *circuit.currents})
-    for battery, value in batteries.values():
-        constant = value.constant()
-        elements[battery] = Element(
-            battery, Kind.BATTERY, Symbol(battery) if constant is not None else tidy(value)
-        )
+    taken = {*elements, *numbers, *circuit.currents, *circuit.named_points}
+    sources: dict[str, Pass] = {}
+    for old, held in stage.held.items():
+        if not held:
+            continue
+        capacitor, constant = circuit.elements[old].kind is Kind.CAPACITOR, held.constant()
+        source = _free(("E" if capacitor else "J") + (old[1:] or old), taken)
+        taken.add(source)
+        kind = Kind.BATTERY if capacitor else Kind.CURRENT_SOURCE
+        elements[source] = Element(source, kind, tidy(held) if constant is None else Symbol(source))
         if constant is not None:
-            numbers[battery] = abs(constant)
-    beside = {n: Pass(b, -1 if (held.constant() or 1) > 0 else 1) for n, (b, held) in batteries.items()}
-    branches = tuple(_in_twin(b, names, inside, beside) for b in circuit.branches)
+            numbers[source] = abs(constant)
+        sources[old] = Pass(source, (1 if (constant or 1) > 0 else -1) * (-1 if capacitor else 1))
+    branches = tuple(
+        new for b in circuit.branches for new in _in_twin(b, circuit, names, inside, sources, taken)
+    )
     told = (
         f"{circuit.title}, with {listed(list(names.values()))} for {listed(list(names))}"
         if circuit.title
@@ -162,35 +161,42 @@ def _numbers(circuit: Circuit, symbols: Mapping[str, str], stage: Transient) -> 
     return {symbols[old]: value * Fraction(10) ** (signs[old] * shift) for old, value in given.items()}
 
 
-def _batteries(circuit: Circuit, stage: Transient, taken: set[str]) -> dict[str, tuple[str, Ratio]]:
-    """By capacitor that holds something at the start the battery that stands for it in the twin."""
-    found: dict[str, tuple[str, Ratio]] = {}
-    for name, held in stage.held.items():
-        if not held:
-            continue
-        found[name] = (_free(f"E{name[1:] or name}", taken), held)
-        taken.add(found[name][0])
-    return found
-
-
 def _in_twin(
     branch: Branch,
+    circuit: Circuit,
     names: Mapping[str, str],
     inside: Mapping[str, str],
-    beside: Mapping[str, Pass],
-) -> Branch:
-    """A branch with the storages of the twin, each with its resistance and its battery behind it."""
+    sources: Mapping[str, Pass],
+    taken: set[str],
+) -> Iterator[Branch]:
+    """A branch with the storages of the twin, each with its resistance and its battery behind it; where a
+    current source stands beside a capacitor, the two come last, as branches of their own from a point there.
+    `taken`: the names there are."""
     along: list[Pass | str] = []
+    apart: list[str] = []
     for item in branch.along:
         if isinstance(item, str) or item.element not in names:
             along.append(item)
             continue
-        along.append(Pass(names[item.element]))
-        if item.element in inside:
-            along.append(Pass(inside[item.element]))
-        if item.element in beside:
-            along.append(beside[item.element])
-    return replace(branch, along=tuple(along))
+        old = item.element
+        own = [Pass(inside[old])] if old in inside else []
+        if old in sources and circuit.elements[old].kind is Kind.COIL:
+            along += own
+            apart.append(old)
+            continue
+        along += [Pass(names[old]), *own]
+        if old in sources:
+            along.append(sources[old])
+    stops: list[str] = []
+    for old in apart:
+        stops.append(_free(f"m{old[1:]}", taken))
+        taken.add(stops[-1])
+    yield replace(branch, end=(*stops, branch.end)[0], along=tuple(along))
+    for old, (here, there) in zip(apart, pairwise([*stops, branch.end]), strict=True):
+        for met in (Pass(names[old]), sources[old]):
+            current = _free(f"I{met.element}", taken)
+            taken.add(current)
+            yield Branch(current, here, there, (met,))
 
 
 def _asked(circuit: Circuit, names: Mapping[str, str]) -> tuple[str, ...]:

@@ -25,8 +25,30 @@ C1 = "V0"
 L1 = "0 A"
 """
 
+CARRYING = COIL.replace('"0 A"', '"-3 mA"')
+LADEN = """
+[branches]
+I1 = "foot, +E, S1, R1, L1, L2, top"
+I2 = "top, R2, foot"
+I3 = "top, R3, C1, foot"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "1 V"
+L1 = "2 mA"
+L2 = "2 mA"
+[numbers]
+E = "12 V"
+R1 = "2 kohm"
+R2 = "4 kohm"
+R3 = "1 kohm"
+C1 = "10 uF"
+L1 = "20 mH"
+L2 = "40 mH"
+"""
 
-@pytest.mark.parametrize("text", [LAMP, COIL, BOTH, RESERVOIRS])
+
+@pytest.mark.parametrize("text", [LAMP, COIL, BOTH, RESERVOIRS, MAGNET, CARRYING, LADEN])
 def test_just_after_and_long_after_change_places(text: str) -> None:
     circuit = circuit_of(text)
     one, other = transient(circuit), transient(twin(circuit))
@@ -78,10 +100,18 @@ def test_a_resistance_inside_a_coil_stands_beside_the_capacitor() -> None:
     assert [p.element for p in other.branch("IL").passes] == ["C1", "RL1"]
 
 
-@pytest.mark.parametrize(
-    "text", [MAGNET, LAMP.replace('"open -> closed"', '["open -> closed", "closed -> open at 1 s"]')]
-)
-def test_where_there_is_no_twin_the_reason_is_given(text: str) -> None:
+def test_the_current_of_a_coil_stands_as_a_source_beside_the_capacitor() -> None:
+    other = twin(circuit_of(MAGNET))
+    assert [p.element for p in other.branch("IL").passes] == ["RL1"]
+    assert [(b.start, b.end) for b in other.branches if b.name in ("IC1", "IJ1")] == [("m1", "rail")] * 2
+    again, findings = read_text(written(other))
+    assert findings == ()
+    assert again is not None
+    assert again.branches == other.branches
+
+
+def test_where_there_is_no_twin_the_reason_is_given() -> None:
+    text = LAMP.replace('"open -> closed"', '["open -> closed", "closed -> open at 1 s"]')
     with pytest.raises(FaultyMaterial) as caught:
         twin(circuit_of(text))
     assert [f.code for f in caught.value.findings] == ["time/no-twin"]
