@@ -5,6 +5,7 @@ Data only. `finish` makes it, `verify` judges every line of it before anybody se
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
@@ -79,10 +80,11 @@ class Fact:
 @dataclass(frozen=True, slots=True)
 class FinishedLine:
     """One line of the rest. `number`: counted on from the working. `heading`: what is said before it on a
-    line of its own ("E2 alone:"). `sides`: what is equal, from left to right; `uses`: the lines it follows
-    from; `facts`: the laws it rests on; `reason`: why, in a sentence. `lacking` and `where`: the first two
-    levels of help; `equation`: the third. `unit`: of the last side, where that is a number. `gives_name`:
-    whether the line gives its left side a meaning."""
+    line of its own ("E2 alone:"). `spelled`: names as the working writes them, by how they are shown;
+    `decimal_comma`: whether it writes commas before decimals. `sides`: what is equal, from left to right;
+    `uses`: the lines it follows from; `facts`: the laws it rests on; `reason`: why, in a sentence. `lacking`
+    and `where`: the first two levels of help; `equation`: the third. `unit`: of the last side, where that is
+    a number. `gives_name`: whether the line gives its left side a meaning."""
 
     number: int
     sides: tuple[Expr, ...]
@@ -95,6 +97,8 @@ class FinishedLine:
     heading: str = ""
     unit: str = ""
     gives_name: bool = False
+    spelled: tuple[tuple[str, str], ...] = ()
+    decimal_comma: bool = False
 
     def with_heading(self, heading: str) -> FinishedLine:
         """The line with something said before it."""
@@ -114,7 +118,10 @@ class FinishedLine:
 
     def as_text(self) -> str:
         """The line in plain signs, as it can be written below the working."""
-        return "".join(p if isinstance(p, str) else plain.render(p) for p in self.said)
+        text = "".join(p if isinstance(p, str) else plain.render(p) for p in self.said)
+        for shown, written in self.spelled:
+            text = re.sub(rf"(?<!\w){re.escape(shown)}(?!\w)", lambda _, w=written: w, text)  # type: ignore[misc]
+        return re.sub(r"(?<=\d)\.(?=\d)", ",", text) if self.decimal_comma else text
 
 
 @dataclass(frozen=True, slots=True)

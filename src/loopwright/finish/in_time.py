@@ -8,12 +8,17 @@ true is never shown, and that it is missing is said.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from fractions import Fraction
+from itertools import pairwise
 
-from ..circuit.in_time import TimedQuestion, timed_questions
+from ..circuit.in_time import Moment, TimedKind, TimedQuestion, timed_questions
+from ..circuit.names import listed
 from ..expressions.said import Said
 from ..reading.in_time.by_stages import read_in_time
 from ..reading.reading import Reading
-from ..transients.stages import stages
+from ..transients.stages import by_move, stages, value_in_stages
+from ..transients.transient import Transient, begun
 from .finished import FinishedLine, FinishedWorking
 from .shown_in_time import ShownInTime, shown_in_time
 from .time_lines import TimeTeller
@@ -22,27 +27,71 @@ METHOD = "the start, the end and the time constant"
 
 
 def finish_in_time(reading: Reading, left_out: Mapping[int, Said]) -> FinishedWorking:
-    """The rest of a working of a circuit with one storage whose switches move once; what cannot be finished
-    is said. `left_out`: the lines that do not count, with why."""
+    """The rest of a working of a circuit whose switches move, stage by stage; what cannot be finished is
+    said. `left_out`: the lines that do not count, with why."""
     found = stages(reading.circuit)
-    if len(reading.circuit.storages) != 1 or len(found) != 1:
-        why = "switches move more than once" if len(found) > 1 else "there is more than one storage"
-        return _finished(reading, (), left_out, [(f"The rest is not written where {why}.",)])
-    if len(found[0].rates) != 1 or found[0].start is None or found[0].end is None:
-        why = "The rest is not written here: there is no one time constant with a start and an end."
+    if any(stage.start is None or stage.end is None for stage in found):
+        why = "The rest is not written here: something must jump, or nothing settles."
         return _finished(reading, (), left_out, [(why,)])
     here = shown_in_time(reading, left_out)
     barred: frozenset[str] = frozenset()
     while True:
-        teller = TimeTeller(found[0], here, barred)
-        for question in timed_questions(reading.circuit):
-            teller.answer(question)
-        lines = tuple(teller.lines)
+        lines, unsaid = _told(reading, found, here, barred)
         untrue = _not_true(reading, here, lines)
         if not untrue:
-            unsaid = [*teller.unsaid, *(_unwritten(q) for q in teller.unwritten)]
             return _finished(reading, lines, left_out, unsaid)
         barred |= untrue
+
+
+def _told(
+    reading: Reading, found: tuple[Transient, ...], here: ShownInTime, barred: frozenset[str]
+) -> tuple[tuple[FinishedLine, ...], list[Said]]:
+    """The lines that are left, stage by stage, and what is not told by a line."""
+    tellers = [TimeTeller(stage, here, barred, k) for k, stage in enumerate(found)]
+    open_still: list[TimedQuestion] = []
+    for asked in timed_questions(reading.circuit):
+        for question in by_move(asked, len(found)):
+            at = _stage_of(question, found)
+            if at is None:
+                open_still.append(question)
+            else:
+                tellers[at].answer(question)
+    for teller, later in pairwise(tellers):
+        if later.lines:
+            teller.leave(begun(later.stage) if later.stage.circuit.has_all_numbers else None)
+    lines: list[FinishedLine] = []
+    now = here.stage
+    for teller in tellers:
+        for line in teller.lines:
+            heading = "" if now == teller.at else _heading(teller)
+            now = teller.at
+            lines.append(replace(line, number=here.last + 1 + len(lines), heading=heading))
+    unsaid = [said for teller in tellers for said in teller.unsaid]
+    open_still += [question for teller in tellers for question in teller.unwritten]
+    return tuple(lines), [*unsaid, *map(_unwritten, open_still)]
+
+
+def _heading(teller: TimeTeller) -> str:
+    """What is said before the lines of a stage that is not that of the line above."""
+    if not teller.at:
+        return "After the first move:"
+    moved = listed([f"{m.switch} {'closes' if m.after else 'opens'}" for m in teller.circuit.switching])
+    return f"Then {moved}; 0+ is just after that:"
+
+
+def _stage_of(question: TimedQuestion, found: tuple[Transient, ...]) -> int | None:
+    """Which stage a question speaks of; None where it speaks of more than one."""
+    if len(found) == 1 or question.move:
+        return max(question.move, 1) - 1
+    if question.kind in (TimedKind.CAPACITANCE, TimedKind.INDUCTANCE):
+        return len(found) - 1
+    time = question.at if question.moment is Moment.AT else None
+    if question.kind is TimedKind.WHEN:
+        number = value_in_stages(found, question).number
+        time = None if number is None else Fraction(number)
+    if time is None or not all(stage.circuit.has_all_numbers for stage in found):
+        return None
+    return max(k for k, stage in enumerate(found) if begun(stage) <= time)
 
 
 def _finished(
@@ -59,8 +108,8 @@ def _unwritten(question: TimedQuestion) -> Said:
 
 def _not_true(reading: Reading, here: ShownInTime, lines: Sequence[FinishedLine]) -> frozenset[str]:
     """The lines, by what they give, that the judge does not find true below those of the working."""
-    rows = [*here.rows, *(line.as_text() for line in lines)]
-    again = read_in_time(reading.circuit, "\n".join(rows))
+    rows = [*here.rows, *(f"{line.heading} {line.as_text()}".strip() for line in lines)]
+    again = read_in_time(reading.circuit, "\n".join(rows), decimal_comma=reading.working.decimal_comma)
     judged: dict[int, list[bool]] = {}
     for verdict in again.verdicts:
         judged.setdefault(verdict.line, []).append(verdict.holds)

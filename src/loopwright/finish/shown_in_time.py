@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from ..circuit.in_time import TimedKind, timed_questions
+from ..circuit.elements import Kind
+from ..circuit.in_time import TimedKind, TimedQuestion, timed_questions, times_of_moves
 from ..expressions.nodes import Expr, Symbol, numbers_in
 from ..expressions.said import Said
 from ..reading.in_time.timed_names import TIMELESS, Sort, TimedQuantity, When
@@ -23,17 +24,21 @@ _MOMENT = re.compile(r"(?<=.)\s*\(\s*(?:t|t\s*=.*|[-+]?\s*0.*|\+?\s*(?:oo|∞|in
 @dataclass(frozen=True, slots=True)
 class ShownInTime:
     """`rows`: the lines that count, each in its place; `last`: the number of the last; `names`: by quantity
-    what it is called and how it is counted; `shown`: what has its result, by quantity and moment, with its
-    line; `at`: the same for values at a time in seconds; `times`: sizes of the times told, in seconds;
-    `in_numbers`: whether the rest is in numbers."""
+    what it is called and how it is counted; `shown`: for each stage what has its result, by quantity and
+    moment, with its line; `at`: the same for values at a time in seconds; `times`: sizes of the times told,
+    in seconds; `in_numbers`: whether the rest is in numbers; `stage`: that of the last line; `spelled`: names
+    as the working writes them, by how they are shown."""
 
     rows: tuple[str, ...]
     last: int
     names: Mapping[QuantityKey, tuple[str, TimedQuantity]]
-    shown: Mapping[tuple[QuantityKey, When], int]
+    shown: Sequence[Mapping[tuple[QuantityKey, When], int]]
     at: Mapping[QuantityKey, tuple[Fraction, ...]]
     times: tuple[float, ...]
     in_numbers: bool
+    stage: int
+    spelled: tuple[tuple[str, str], ...]
+    decimal_comma: bool
 
 
 def shown_in_time(reading: Reading, left_out: Mapping[int, Said]) -> ShownInTime:
@@ -44,18 +49,47 @@ def shown_in_time(reading: Reading, left_out: Mapping[int, Said]) -> ShownInTime
     for line in reading.working.lines:
         if line.number not in left_out:
             rows[line.number - 1] = " ".join(line.text.splitlines())
-    page = timed_working("\n".join(rows), circuit)
+    comma = reading.working.decimal_comma
+    page = timed_working("\n".join(rows), circuit, decimal_comma=comma)
     verdicts = [v for v in reading.verdicts if v.line not in left_out]
+    names, stage_of, count = (
+        _names(reading, rows, page),
+        _stages(reading, verdicts),
+        len(times_of_moves(circuit)),
+    )
     numbers = [n for v in verdicts for n in numbers_in(v.claim.written) if n.unit or "." in n.text]
     return ShownInTime(
         tuple(rows),
         last,
-        _names(reading, rows, page),
-        _shown(reading, page, verdicts),
+        names,
+        [_shown(reading, page, [v for v in verdicts if stage_of[v.line] == k]) for k in range(count)],
         _at(reading, verdicts),
         _times(reading, verdicts),
         circuit.has_all_numbers and bool(numbers or not verdicts),
+        stage_of.get(verdicts[-1].line, 0) if verdicts else 0,
+        tuple((shown, word) for word, shown in sorted(_spelled(names).items())),
+        comma,
     )
+
+
+def _stages(reading: Reading, verdicts: Sequence[Verdict]) -> dict[int, int]:
+    """The stage that each line speaks of: as its results say, else that of the line above."""
+    said = {line: question.move - 1 for (line, _), question in reading.in_time.items() if question.move}
+    found: dict[int, int] = {}
+    now = 0
+    for verdict in verdicts:
+        now = found[verdict.line] = said.get(verdict.line, now)
+    return found
+
+
+def _spelled(names: Mapping[QuantityKey, tuple[str, TimedQuantity]]) -> dict[str, str]:
+    """How the names that hold more than letters and digits are shown, by how they are written."""
+    return {word: shown for word, _ in names.values() if (shown := name_shown(word)) != word}
+
+
+def name_shown(word: str) -> str:
+    """A name as it is shown: without the signs of an index."""
+    return re.sub(r"[_{}]", "", word)
 
 
 def _names(
@@ -67,7 +101,11 @@ def _names(
     asked = [q.of or q for q in timed_questions(circuit) if q.kind is not TimedKind.TIME_CONSTANT]
     words = [q.quantity for q in asked if q.kind is not TimedKind.WHEN]
     probes = [*words, *circuit.currents, *own, *(f"U({n})" for n in circuit.storages), "tau", "R_seen"]
-    more = timed_working("\n".join([*rows, *(f"{probe} = 1" for probe in probes)]), circuit)
+    more = timed_working(
+        "\n".join([*rows, *(f"{probe} = 1" for probe in probes)]),
+        circuit,
+        decimal_comma=reading.working.decimal_comma,
+    )
     found: dict[QuantityKey, tuple[str, TimedQuantity]] = {}
     for table in (page.names, more.names):
         for name in table.values():
@@ -104,7 +142,12 @@ def _shown(
     reading: Reading, page: TimedWorking, verdicts: Sequence[Verdict]
 ) -> dict[tuple[QuantityKey, When], int]:
     """The quantities that a chain gives by what is given or shown above it."""
-    found: dict[tuple[QuantityKey, When], int] = {}
+    circuit, found = reading.circuit, dict[tuple[QuantityKey, When], int]()
+    for name, value in circuit.start.items():
+        if isinstance(value, Symbol):  # the problem has a letter for it
+            coil = circuit.elements[name].kind is Kind.COIL
+            held = (Sort.CURRENT, (circuit.branch_of(name).name,)) if coil else (Sort.ACROSS, (name,))
+            found[held, When.AFTER] = 0
     for chain in _chains(verdicts):
         number = chain[0].line
         said = page.lines.get(number, TimedLine())
@@ -153,10 +196,14 @@ def _times(reading: Reading, verdicts: Sequence[Verdict]) -> tuple[float, ...]:
     found: list[float] = []
     for chain in _chains(verdicts):
         head = chain[0].claim.written.left
-        if isinstance(head, Symbol) and reading.in_time.get((chain[0].line, head.name)) == A_TIME:
+        if isinstance(head, Symbol) and _is_time(reading.in_time.get((chain[0].line, head.name))):
             numbers = list(numbers_in(_sides(chain)[-1]))
             found += [float(n.value) for n in numbers if n.unit.endswith("s") or len(numbers) == 1]
     return tuple(found)
+
+
+def _is_time(question: TimedQuestion | None) -> bool:
+    return question is not None and replace(question, move=0) == A_TIME
 
 
 SORTS = {

@@ -1,12 +1,14 @@
 """The lines by which a working in time goes on: what stands just after, long after, τ, a course, and what is
 made of these. Written in letters, and with what they come to where the working stands in numbers.
 
-x(t) = x(∞) + (x(0+) − x(∞)) e^(−t/τ) for every quantity of a circuit with one storage (common practice).
+x(t) = x(∞) + (x(0+) − x(∞)) e^(−t/τ) for every quantity of a circuit with one storage (common practice); with
+more of them a course is told by its exponentials or its swings.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from ..algebra.ratios import Ratio
@@ -36,10 +38,10 @@ from ..expressions.writers import plain
 from ..reading.in_time.course_values import NotExact
 from ..reading.in_time.timed_names import UNIT_OF_SORT, Sort, TimedQuantity, When
 from ..reading.in_time.timed_truth import NoValue, TimedWorld
-from ..transients.timed_values import timed_value
-from ..transients.transient import Transient
+from ..transients.timed_values import course_of, timed_value
+from ..transients.transient import Transient, begun
 from .finished import FinishedLine, Lacking
-from .shown_in_time import SORTS, QuantityKey, ShownInTime
+from .shown_in_time import SORTS, QuantityKey, ShownInTime, name_shown
 
 _MOMENTS = {Moment.BEFORE: When.BEFORE, Moment.JUST_AFTER: When.AFTER, Moment.LONG_AFTER: When.END}
 _MARKS = {When.BEFORE: "(0-)", When.AFTER: "(0+)", When.END: "(oo)", When.COURSE: "(t)", When.UNSAID: ""}
@@ -50,26 +52,40 @@ _WHY = {
 }
 _NEAR = 0.02  # of itself: a time told to two figures
 _TIME = Symbol("t")
+_KINDS = {sort: kind for kind, sort in SORTS.items()}
 
 
 class TimeTeller:
-    """Tells the rest of one working. `barred`: lines that the judge did not find true; `lines`: those told so
-    far; `unwritten`: what is asked and could not be told; `unsaid`: what has no value, in a sentence."""
+    """Tells the rest of one working in one stage. `at`: which stage that is, 0 for the first; `barred`: lines
+    that the judge did not find true; `lines`: those told so far, numbered anew later; `unwritten`: what is
+    asked and could not be told; `unsaid`: what has no value, in a sentence."""
 
-    def __init__(self, stage: Transient, here: ShownInTime, barred: frozenset[str]) -> None:
-        self.stage, self.here, self.barred = stage, here, barred
+    def __init__(self, stage: Transient, here: ShownInTime, barred: frozenset[str], at: int = 0) -> None:
+        self.stage, self.here, self.barred, self.at = stage, here, barred, at
+        self.several = len(here.shown) > 1
         self.circuit, self.world = stage.circuit, TimedWorld(stage)
         self.lines: list[FinishedLine] = []
         self.unwritten: list[TimedQuestion] = []
         self.unsaid: list[Said] = []
-        self.shown: dict[tuple[QuantityKey, When], int] = dict(here.shown)
-        (self.storage,) = stage.circuit.storages
-        coil = self.circuit.elements[self.storage].kind is Kind.COIL
-        self.coil = coil
-        branch = self.circuit.branch_of(self.storage).name
-        self.held: QuantityKey = (Sort.CURRENT, (branch,)) if coil else (Sort.ACROSS, (self.storage,))
+        self.shown: dict[tuple[QuantityKey, When], int] = dict(here.shown[at])
+        self.held = {name: self._held_by(name) for name in self.circuit.storages}
+        self.single = len(self.held) == 1 and len(stage.rates) == 1
+        self.storage = self.circuit.storages[0]
+        self.coil = self.circuit.elements[self.storage].kind is Kind.COIL
         self.tau_key: QuantityKey = (Sort.TIME_CONSTANT, (self.storage,))
         self.seen_key: QuantityKey = (Sort.SEEN, (self.storage,))
+        self.begins: Expr | None = None
+        if stage.begins:
+            known = stage.begins in self.circuit.numbers
+            self.begins = _shortest(amount(begun(stage), "s", 6)) if known else Symbol(stage.begins)
+
+    def _held_by(self, name: str) -> QuantityKey:
+        coil = self.circuit.elements[name].kind is Kind.COIL
+        return (Sort.CURRENT, (self.circuit.branch_of(name).name,)) if coil else (Sort.ACROSS, (name,))
+
+    def _since(self, at: Expr = _TIME) -> Expr:
+        """What has gone at a time since the stage began."""
+        return at if self.begins is None else add(at, negate(self.begins))
 
     def answer(self, question: TimedQuestion) -> None:
         """Tells the lines that a question needs, as far as the working has not told them."""
@@ -84,7 +100,7 @@ class TimeTeller:
         if question.kind is TimedKind.WHEN:
             return self._time(question)
         if question.kind is TimedKind.TIME_CONSTANT:
-            return self._tau()
+            return self._tau() if self.single else self._taus(question)
         key: QuantityKey = (SORTS[question.kind], question.names)
         if question.moment is Moment.COURSE:
             return self._course(key)
@@ -102,28 +118,28 @@ class TimeTeller:
         """A value before, just after or long after."""
         if (key, when) in self.shown:
             return True
-        if key[0] in (Sort.CHARGE, Sort.ENERGY) and key[1] == (self.storage,):
+        if key[0] in (Sort.CHARGE, Sort.ENERGY) and key[1][0] in self.held:
             form = self._made(key, when)
             why = "Q = C V" if key[0] is Sort.CHARGE else "The energy of what the storage holds"
         else:
-            if key != self.held and when is When.AFTER and self._holds(when):
-                self._end(self.held, when, lacking, "What the storage holds does not jump")
+            start = when is When.AFTER and key not in self.held.values()
+            for held in self.held.values() if start else ():
+                if self._value(held, when):
+                    self._end(held, when, lacking, "What the storage holds does not jump")
             form = self._letters(self._value(key, when))
-        if key == self.held and when is When.AFTER:
+        if key in self.held.values() and when is When.AFTER:
             why = "What the storage holds does not jump"
         value = self._value(key, when)
         return self._tell(self._name(key, when), form, self._number(value, key[0]), lacking, why, (key, when))
 
-    def _holds(self, when: When) -> bool:
-        return bool(self._value(self.held, when))
-
     def _made(self, key: QuantityKey, when: When) -> Expr:
-        """The charge or the energy of the storage, of what it holds."""
-        self._end(self.held, when, *_WHY[when])
-        one, other = Symbol(self.storage), self._name(self.held, when)
+        """The charge or the energy of a storage, of what it holds."""
+        held = self.held[key[1][0]]
+        self._end(held, when, *_WHY[when])
+        one, other = Symbol(key[1][0]), self._name(held, when)
         if key[0] is Sort.CHARGE:
             made = times(one, other)
-            return made if self._sign(key) == self._sign(self.held) else negate(made)
+            return made if self._sign(key) == self._sign(held) else negate(made)
         return times(over(number(1), number(2)), one, Power(other, 2))
 
     def _tau(self) -> bool:
@@ -141,7 +157,7 @@ class TimeTeller:
         shown = self._number(value, Sort.TIME_CONSTANT)
         key = (self.tau_key, When.UNSAID)
         why = "L over the resistance seen" if self.coil else "The resistance seen times C"
-        return self._tell(self._name(self.tau_key), form, shown, Lacking.TAU, why, key)
+        return self._tell(self._tau_name, form, shown, Lacking.TAU, why, key)
 
     def _course(self, key: QuantityKey) -> bool:
         """A quantity as a function of the time."""
@@ -155,48 +171,106 @@ class TimeTeller:
         for when, value in ((When.AFTER, start), (When.END, end)):
             if value or when is When.AFTER:
                 self._end(key, when, *_WHY[when])
-        self._tau()
-        begun, ended = (self._name(key, w) for w in (When.AFTER, When.END))
-        shown = self._in_figures(start, end, key[0])
-        form = self._fading(begun if start else None, ended if end else None)
-        why = "From the start to the end with the time constant"
+        if self.single:
+            self._tau()
+            first, last = (self._name(key, w) for w in (When.AFTER, When.END))
+            shown = self._in_figures(key)
+            form: Expr | None = self._fading(first if start else None, last if end else None)
+            why = "From the start to the end with the time constant"
+        else:
+            shown, form = self._in_figures(key), self._in_letters(key)
+            why = "The exponentials of the circuit, in amounts that fit the start and the first slope"
+            if form is None and shown is None:
+                return False
         return self._tell(self._name(key, When.COURSE), form, shown, Lacking.COURSE, why, (key, When.COURSE))
 
     def _fading(self, start: Expr | None, end: Expr | None) -> Expr:
         """A course between two ends; None for an end at nothing."""
-        fade = exponential(negate(over(_TIME, self._name(self.tau_key))))
+        fade = exponential(negate(over(self._since(), self._tau_name)))
         if end is None:
             return times(start or ZERO, fade)
         if start is None:
             return times(end, add(number(1), negate(fade)))
         return add(end, times(add(start, negate(end)), fade))
 
-    def _in_figures(self, start: Ratio, end: Ratio, sort: Sort, at: Expr = _TIME) -> Expr | None:
-        """The course with its numbers: the end and what fades."""
+    def _in_figures(self, key: QuantityKey, at: Expr = _TIME) -> Expr | None:
+        """The course with its numbers: the end, and what fades or swings; None for a working in letters."""
         if not self.here.in_numbers:
             return None
-        fade = exponential(negate(over(at, self._name(self.tau_key))))
-        fading = times(self._amount(start - end, sort), fade)
-        if self._size(start - end) < 0:
-            fading = negate(times(self._amount(end - start, sort), fade))
-        return add(self._amount(end, sort), fading) if end else fading
+        question = TimedQuestion(_KINDS[key[0]], key[1], Moment.COURSE)
+        run = self.stage.run(lambda stage: course_of(stage, question))
+        if run.slope or any(swing.power for swing in run.swings):
+            return None
+        sign, unit, since = self._sign(key), UNIT_OF_SORT[key[0]], self._since(at)
+
+        def signed(value: Fraction, *factors: Expr) -> Expr:
+            term = times(amount(abs(value), unit, self.circuit.figures), *factors)
+            return negate(term) if value < 0 else term
+
+        def span(rate: Fraction) -> Expr:
+            return amount(1 / rate, "s", self.circuit.figures)
+
+        parts = [signed(run.end * sign)] if run.end else []
+        for swing in run.swings:
+            fade = exponential(negate(over(since, self._tau_name if self.single else span(swing.rate))))
+            if not swing.turning:
+                parts.append(signed(swing.cosine * sign, fade))
+                continue
+            angle = over(since, span(swing.turning))
+            waves = [(swing.cosine, "cos"), (swing.sine, "sin")]
+            turned = [signed(a * sign, applied(f, angle)) for a, f in waves if a]
+            parts.append(times(fade, add(*turned)))
+        return add(*parts)
+
+    def _in_letters(self, key: QuantityKey) -> Expr | None:
+        """The course of one of several storages in letters; None where a root stands in it."""
+        course = course_of(self.stage, TimedQuestion(_KINDS[key[0]], key[1], Moment.COURSE))
+        if course.slope or course.first is not None or not all(d.is_plain for d in course.decays):
+            return None
+        parts = [self._letters(course.end * self._sign(key))] if course.end else []
+        for decay in course.decays:
+            if decay.power:
+                return None
+            tau = tidy(self.circuit.field.one / decay.rate.plain)
+            fade = exponential(negate(over(self._since(), tau)))
+            parts.append(times(self._letters(decay.amplitude.plain * self._sign(key)), fade))
+        return add(*parts)
+
+    def _taus(self, question: TimedQuestion) -> bool:
+        """That there is not one time constant."""
+        words = timed_value(self.stage, question).words
+        if words:
+            self.unsaid.append(
+                (
+                    Symbol("τ"),
+                    f": {words}.",
+                )
+            )
+        return bool(words)
+
+    def leave(self, time: Fraction | None) -> None:
+        """Tells what the storages hold when the stage ends."""
+        for key in self.held.values() if time is not None else ():
+            if self._value(key, When.AFTER) != self._value(key, When.END):
+                question = TimedQuestion(_KINDS[key[0]], key[1], Moment.AT, time)
+                self.answer(question)
 
     def _at(self, key: QuantityKey, question: TimedQuestion, at: Fraction) -> bool:
         """A value at a time."""
         if any(abs(one - at) <= abs(at) / 10**6 for one in self.here.at.get(key, ())):
             return True
-        found = timed_value(self.stage, question).number
+        gone = at - (begun(self.stage) if self.stage.begins else 0)
+        found = timed_value(self.stage, replace(question, at=gone)).number
         if found is None:
             return False
-        time = amount(at, "s", 6)
-        time = _shortest(time)
+        time = _shortest(amount(at, "s", 6))
         name = Symbol(f"{self._word(key)}({_text(time)})")
         shown = amount(Fraction(found) * self._sign(key), UNIT_OF_SORT[key[0]], self.circuit.figures)
         form: Expr = shown
         if key[0] in (Sort.CURRENT, Sort.ACROSS, Sort.DIFFERENCE):
             self._course(key)
-            start, end = (self._value(key, w) for w in (When.AFTER, When.END))
-            form = (self._in_figures(start, end, key[0], time) if start != end else None) or shown
+            if self._value(key, When.AFTER) != self._value(key, When.END):
+                form = self._in_figures(key, time) or shown
         return self._tell(name, form, shown, Lacking.AT, "The time put into the course", None)
 
     def _time(self, question: TimedQuestion) -> bool:
@@ -215,6 +289,12 @@ class TimeTeller:
         key: QuantityKey = (SORTS[of.kind], of.names)
         if not self._course(key):
             return False
+        said = _text(_shortest(amount(wanted, UNIT_OF_TIMED[of.kind], 6)))
+        why = f"The course of {of.quantity} set equal to {said} and solved for t"
+        gone = Fraction(value.number) + (begun(self.stage) if self.stage.begins else 0)
+        shown = amount(gone, "s", self.circuit.figures)
+        if not self.single:
+            return self._tell(_TIME, shown, shown, Lacking.TIME, why, None)
         start, end = (self._value(key, w) for w in (When.AFTER, When.END))
         goal = self.world.field.number(wanted * self._sign(key))
         parts = [self._amount(r, key[0]) for r in (start, end, goal)]
@@ -224,19 +304,24 @@ class TimeTeller:
             inside = over(add(parts[1], negate(parts[0])), add(parts[1], negate(parts[2])))
             if self._size(start) > self._size(end):
                 inside = over(add(parts[0], negate(parts[1])), add(parts[2], negate(parts[1])))
-        form = times(self._name(self.tau_key), applied("ln", inside))
-        shown = amount(Fraction(value.number), "s", self.circuit.figures)
-        said = _text(_shortest(amount(wanted, UNIT_OF_TIMED[of.kind], 6)))
-        why = f"The course of {of.quantity} set equal to {said} and solved for t"
+        form = times(self._tau_name, applied("ln", inside))
+        form = form if self.begins is None else add(self.begins, form)
         return self._tell(_TIME, form, shown, Lacking.TIME, why, None)
 
     # -- names and values ----------------------------------------------------------------------------
 
     def _word(self, key: QuantityKey) -> str:
-        return self.here.names[key][0]
+        return name_shown(self.here.names[key][0])
 
     def _name(self, key: QuantityKey, when: When = When.UNSAID) -> Symbol:
         return Symbol(self._word(key) + _MARKS[when])
+
+    @property
+    def _tau_name(self) -> Symbol:
+        """What the time constant is called: tau, tau2 in the second stage."""
+        word = self._word(self.tau_key)
+        bare = word.rstrip("0123456789") if self.several else word
+        return Symbol(f"{bare}{self.at + 1}" if self.at else bare)
 
     def _sign(self, key: QuantityKey) -> int:
         return self.here.names[key][1].sign
@@ -258,11 +343,12 @@ class TimeTeller:
 
     def _letters(self, value: Ratio) -> Expr:
         """A value in letters: what the storage holds at the start by its name."""
-        held = self.circuit.start.get(self.storage)
         form = tidy(value)
-        if isinstance(held, Symbol) and self.held in self.here.names:
-            name: Expr = self._name(self.held, When.AFTER)
-            form = put(form, {held.name: negate(name) if self._sign(self.held) < 0 else name})
+        for storage, key in self.held.items():
+            held = self.circuit.start.get(storage)
+            if isinstance(held, Symbol) and key in self.here.names:
+                name: Expr = self._name(key, When.AFTER)
+                form = put(form, {held.name: negate(name) if self._sign(key) < 0 else name})
         return form
 
     # -- telling -------------------------------------------------------------------------------------
@@ -270,7 +356,7 @@ class TimeTeller:
     def _tell(
         self,
         name: Expr,
-        form: Expr,
+        form: Expr | None,
         shown: Expr | None,
         lacking: Lacking,
         why: str,
@@ -278,7 +364,7 @@ class TimeTeller:
     ) -> bool:
         sides: list[Expr] = [name]
         for side in (form, shown):
-            if side is not None and side not in sides:
+            if side is not None and side not in sides and not (side == ZERO and shown is not None):
                 sides.append(side)
         if len(sides) == 1:
             return False
@@ -289,6 +375,8 @@ class TimeTeller:
             lacking,
             (f"{why}.",),
             Equation(name, sides[1]),
+            spelled=self.here.spelled,
+            decimal_comma=self.here.decimal_comma,
         )
         for shorter in (line, _with(line, [name, sides[-1]])):
             if shorter.as_text() not in self.barred:
@@ -300,9 +388,7 @@ class TimeTeller:
 
 
 def _with(line: FinishedLine, sides: Sequence[Expr]) -> FinishedLine:
-    return FinishedLine(
-        line.number, tuple(sides), line.reason, line.lacking, line.where, Equation(sides[0], sides[1])
-    )
+    return replace(line, sides=tuple(sides), equation=Equation(sides[0], sides[1]))
 
 
 def _text(expr: Expr) -> str:

@@ -125,9 +125,10 @@ class WrittenLine:
 
 @dataclass(frozen=True, slots=True)
 class Working:
-    """All lines of a working, in order."""
+    """All lines of a working, in order. `decimal_comma`: whether it was read with commas before decimals."""
 
     lines: tuple[WrittenLine, ...]
+    decimal_comma: bool = False
 
     def labelled(self, label: str) -> WrittenLine | None:
         """The last line with this label; else the line of this number, when no line carries a label."""

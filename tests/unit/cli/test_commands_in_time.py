@@ -27,8 +27,11 @@ def test_the_twin_is_a_problem_file_that_has_a_sheet(here: Path) -> None:
 
 
 def test_a_circuit_without_a_twin_says_why(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["twin", "magnet.toml"]) == 1
-    assert "L1 carries a current at the start" in capsys.readouterr().err
+    (here / "again.toml").write_text(
+        LAMP.replace('"open -> closed"', '["open -> closed", "closed -> open at 1 s"]')
+    )
+    assert main(["twin", "again.toml"]) == 1
+    assert "its switches move again later" in capsys.readouterr().err
 
 
 def test_limits_in_time_and_what_is_expected_of_them(here: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from ...circuit.circuit import Circuit
 from ...circuit.in_time import times_of_moves
 from ...expressions.amounts import exactly
-from ...expressions.nodes import Expr
+from ...expressions.nodes import Expr, Symbol
 from ...transients.stages import stages
 from ...transients.transient import Transient
 from ..arrows import of_problem
@@ -103,8 +103,8 @@ class _InStages:
         yield _Way(0, self.page.clock)
         for k, reader in enumerate(self.readers[1:], 1):
             time = reader.stage.begins
-            if time in reader.stage.circuit.numbers:
-                yield _Way(k, exactly(reader.stage.circuit.numbers[time], "s"))
+            known = reader.stage.circuit.numbers
+            yield _Way(k, exactly(known[time], "s") if time in known else Symbol(time))
             yield _Way(k, None)
 
 

@@ -167,7 +167,7 @@ class StageReader:
 
     def _strange(self, written: Equation) -> list[str]:
         circuit, truth = self.stage.circuit, self.truth
-        known = {*circuit.symbols, *circuit.elements, *truth.names, *truth.own, TIME, TAU}
+        known = {*circuit.symbols, *circuit.elements, *truth.names, *truth.own, self.stage.begins, TIME, TAU}
         return [n for n in names_in(written) if n not in known]
 
     def _named(self, line: WrittenLine, claim: Claim, strange: list[str]) -> Verdict:

@@ -149,7 +149,8 @@ def timed_working(text: str, circuit: Circuit, *, decimal_comma: bool = False) -
             kept.append(line)
     if cut:
         kept.append(WrittenLine(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
-    return TimedWorking(Working(tuple(kept)), reader.shown, reader.lines, reader.names.declared, reader.clock)
+    working = Working(tuple(kept), decimal_comma)
+    return TimedWorking(working, reader.shown, reader.lines, reader.names.declared, reader.clock)
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,8 +63,9 @@ class TimedWorld:
 
     @cached_property
     def field(self) -> Field:
-        """The circuit's symbols and the time."""
-        return Field((*self.circuit.field.symbols, TIME))
+        """The circuit's symbols, the time at which the stage begins and the time."""
+        begins = (self.stage.begins,) if self.stage.begins else ()
+        return Field((*self.circuit.field.symbols, *begins, TIME))
 
     # -- exactly -------------------------------------------------------------------------------------
 

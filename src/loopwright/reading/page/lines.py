@@ -68,7 +68,7 @@ def working(
     kept = tuple(line for line in found if line is not None)
     if cut:
         kept = (*kept, WrittenLine(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
-    return Working(kept)
+    return Working(kept, decimal_comma)
 
 
 def bare_lines(
