@@ -7,12 +7,13 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ..errors import FaultyMaterial
+from ..many.each import CrewWish
 from ..problem.problem_text import quoted, written
 from ..show.version_report import answers_told, summary
 from ..solve.exact import solve
 from ..versions.told import answers_of, clash_found
 from ..versions.usual import good_numbers
-from ..versions.versions import VersionSet
+from ..versions.version import VersionSet
 from ..whole_files import write
 from .files import circuit_from, show, told_for
 from .versions_command import with_more
@@ -23,9 +24,12 @@ def run(given: argparse.Namespace) -> int:
     """Prints the numbers as they stand in a problem file, or writes the whole file with them."""
     circuit = circuit_from(given.file, given.terms)
     asked = with_more(circuit.versions, given.vary or (), ())
+    crew = CrewWish(given.jobs, given.on, given.longest)
 
     def made(tell: TellProgress) -> tuple[str, str]:
-        found, wishes = good_numbers(circuit, asked=asked, hold=given.hold or (), seed=given.seed, tell=tell)
+        found, wishes = good_numbers(
+            circuit, asked=asked, hold=given.hold or (), seed=given.seed, crew=crew, tell=tell
+        )
         if not found.complete:
             raise FaultyMaterial(clash_found(found))
         return _told(found, wishes), written(found.circuits[0])

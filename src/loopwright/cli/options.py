@@ -326,6 +326,7 @@ def _numbers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
     )
     add_output(numbers, "where to write the problem with these numbers: a file, or - for standard output")
     _wishes(numbers)
+    _searchers(numbers)
     add_bound(numbers)
 
 
@@ -346,7 +347,15 @@ def _versions(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> 
         "--mixed", action="store_true", help="of any difficulty: not all of one pattern of signs"
     )
     _wishes(versions)
+    _searchers(versions)
     add_bound(versions)
+
+
+def _searchers(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--jobs", type=int, default=0, metavar="N", help="processes that search (default: one on each core)"
+    )
+    add_elsewhere(command)
 
 
 def _wishes(command: argparse.ArgumentParser) -> None:

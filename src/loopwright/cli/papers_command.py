@@ -33,7 +33,7 @@ def run(given: argparse.Namespace) -> int:
     place = SetFolder(given.output, digest_of(problems, roster, wishes))
     kept = len(place.made)
     crew = CrewWish(given.jobs, given.on, given.longest)
-    plan = watched(lambda tell: planned(problems, roster, wishes, tell), given.longest)
+    plan = watched(lambda tell: planned(problems, roster, wishes, tell, crew=crew), given.longest)
 
     def work(tell: TellProgress) -> Iterator[tuple[str, bytes]]:
         return contents(plan, frozenset(place.made), crew, tell)

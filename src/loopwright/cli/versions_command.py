@@ -9,10 +9,12 @@ from pathlib import Path
 from ..circuit.versions_asked import VersionsAsked
 from ..errors import FaultyMaterial
 from ..findings import Finding
+from ..many.each import CrewWish
 from ..problem.problem_text import written
 from ..show.version_report import as_csv, as_table, summary, version_names
 from ..versions.told import clash_found
-from ..versions.versions import VersionSet, versions
+from ..versions.version import VersionSet
+from ..versions.versions import versions
 from ..whole_files import write
 from .files import circuit_from, show, stem_of, told_for
 from .watch import TellProgress, watched
@@ -25,9 +27,10 @@ def run(given: argparse.Namespace) -> int:
     if given.mixed:
         asked = replace(asked, difficulty="mixed")
     folder, stem = Path(given.output), stem_of(given.file)
+    crew = CrewWish(given.jobs, given.on, given.longest)
 
     def made(tell: TellProgress) -> tuple[str, dict[Path, str]]:
-        found = versions(circuit, given.count, seed=given.seed, asked=asked, tell=tell)
+        found = versions(circuit, given.count, seed=given.seed, asked=asked, crew=crew, tell=tell)
         if not found.complete:
             raise FaultyMaterial(clash_found(found))
         if not given.output:

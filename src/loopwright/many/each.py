@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..later import later
-from .crew import by_crew
+from .crew import Hand, by_crew
 from .outcomes import Outcome, Result, Thing
 
 if TYPE_CHECKING:
@@ -47,12 +47,14 @@ def each(
     *,
     chunk: int = 0,
     name: Callable[[Thing], str] = str,
+    kept: list[Hand] | None = None,
 ) -> Generator[Outcome[Result], None, None]:
     """What `work` makes of each thing, in order; a thing that could not be worked is a `SetAside`.
 
     `work` and `things` are sent to other processes, so both can be pickled; what `work` raises on purpose
     (FaultyMaterial) or by accident sets its thing aside. `chunk`: how many things are sent elsewhere at once
     (0: as many as keep all machines busy, 64 at most). `name`: how a thing is called in what is told of it.
+    `kept`: processes of this machine that did the same work before; they are kept once every thing is done.
 
     Raises FaultyMaterial where nobody answers at the address, or no longer, or those who do have no
     Loopwright of this version; MissingExtra where the library for it is not installed.
@@ -60,6 +62,6 @@ def each(
     if crew.on:
         made = by_cluster(work, things, crew.on, crew.longest, chunk, name)
     else:
-        made = by_crew(work, things, crew.hands, crew.longest, name)
+        made = by_crew(work, things, crew.hands, crew.longest, name, kept)
     with closing(made):
         yield from made

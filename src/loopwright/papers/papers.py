@@ -72,7 +72,7 @@ def papers(
     wishes = wishes or PaperWishes()
     place = SetFolder(folder, digest_of(problems, roster, wishes))
     before = len(place.made)
-    plan = planned(problems, roster, wishes, tell)
+    plan = planned(problems, roster, wishes, tell, crew=crew)
     for name, content in contents(plan, frozenset(place.made), crew, tell):
         place.put(name, content)
     place.finish()

@@ -14,6 +14,7 @@ from .. import __version__
 from ..circuit.circuit import Circuit
 from ..errors import FaultyMaterial
 from ..findings import Finding
+from ..many.each import ALONE, CrewWish
 from ..problem.problem_text import written
 from ..sheet.sheets import Tell
 from ..versions.told import clash_found
@@ -79,15 +80,20 @@ def digest_of(problems: Sequence[Circuit], roster: Roster, wishes: PaperWishes) 
 
 
 def planned(
-    problems: Sequence[Circuit], roster: Roster, wishes: PaperWishes, tell: Tell = lambda _: None
+    problems: Sequence[Circuit],
+    roster: Roster,
+    wishes: PaperWishes,
+    tell: Tell = lambda _: None,
+    *,
+    crew: CrewWish = ALONE,
 ) -> PaperPlan:
     """Finds the versions and deals them out, one after another down the roster, so that neighbours on it have
-    unlike ones. A problem without [versions] is the same on every paper.
+    unlike ones. A problem without [versions] is the same on every paper. `crew`: who works at the search.
 
     Raises FaultyMaterial where there are too few versions, ValueError for wishes that make no sense.
     """
     points = _points(len(problems), wishes)
-    several = [_versions(problem, len(roster.entries), wishes, tell) for problem in problems]
+    several = [_versions(problem, len(roster.entries), wishes, tell, crew) for problem in problems]
     digest = digest_of(problems, roster, wishes)
     drawn = codes(digest, len(roster.entries))
     papers = [
@@ -110,13 +116,15 @@ def _points(problems: int, wishes: PaperWishes) -> tuple[int, ...]:
     return given if len(given) == problems else given * problems
 
 
-def _versions(problem: Circuit, papers: int, wishes: PaperWishes, tell: Tell) -> tuple[Circuit, ...]:
+def _versions(
+    problem: Circuit, papers: int, wishes: PaperWishes, tell: Tell, crew: CrewWish
+) -> tuple[Circuit, ...]:
     if not problem.versions.choices and not problem.versions.in_form:
         return (problem,)
     count = min(wishes.count or papers, papers)
     name = problem.title or "a circuit"
     tell(f"{count} versions of {name}")
-    found = versions(problem, count, seed=wishes.seed, tell=lambda stage: tell(f"{name}: {stage}"))
+    found = versions(problem, count, seed=wishes.seed, crew=crew, tell=lambda stage: tell(f"{name}: {stage}"))
     if not found.complete:
         clash = clash_found(found)
         mend = f"{clash.mend} Papers may share versions: --versions {max(1, len(found))}."

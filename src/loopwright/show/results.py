@@ -29,7 +29,7 @@ from ..slips.coverage import Coverage
 from ..solve.exact import Solution
 from ..solve.named_forms import named_forms
 from ..versions.told import answers_in
-from ..versions.versions import VersionSet
+from ..versions.version import VersionSet
 from .margin import in_margin
 from .rest import rest_in_text
 from .rows import Cells, rows_in_html, rows_in_text

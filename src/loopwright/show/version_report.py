@@ -12,7 +12,7 @@ from ..circuit.targets import targets
 from ..quantities import rounded, simple
 from ..sheet.answers import UNIT
 from ..versions.told import answers_in
-from ..versions.versions import Version, VersionSet
+from ..versions.version import Version, VersionSet
 
 
 def version_names(found: VersionSet) -> list[str]:

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import combinations
 
 import numpy as np
@@ -20,6 +21,8 @@ from numpy.typing import NDArray
 from .grid import ChoiceGrid, GridBlock, Places
 from .sieve import Condition, Holds
 
+SINGLE = 16  # portions of one block each, at the beginning of a walk
+TOGETHER = 16  # blocks of each portion after these
 SAME_SIGNS = "all of one pattern of signs"  # the wish that stands for one difficulty
 Hears = Callable[[str], None]
 Pattern = tuple[int, ...]  # the signs of all currents
@@ -44,6 +47,12 @@ class WalkFound:
     tally: Counter[tuple[frozenset[str], Pattern]] = field(default_factory=Counter)
     looked_at: int = 0
     whole: bool = False
+
+    def add(self, other: WalkFound) -> None:
+        """Puts down what a further portion holds."""
+        self.candidates += other.candidates
+        self.tally += other.tally
+        self.looked_at += other.looked_at
 
     def granting(self, wishes: frozenset[str]) -> int:
         """How many candidates grant these wishes as well: of the most frequent pattern of signs, where one
@@ -83,33 +92,47 @@ class VersionSearch:
         *,
         same_signs: bool,
         most: int,
-        tell: Hears,
     ) -> None:
         self.grid, self.wishes, self.sound, self.signs = grid, dict(wishes), tuple(sound), signs
-        self.most, self.tell = most, tell
+        self.most = most
         self.all = frozenset(wishes) | ({SAME_SIGNS} if same_signs else frozenset())
 
     # -- walking ---------------------------------------------------------------------------------
 
-    def walk(self, wanted: frozenset[str], enough: int) -> WalkFound:
-        """Looks at candidates until `enough` grant the wishes `wanted`, or all have been looked at."""
-        found = WalkFound()
-        for block, places in self._sieved(wanted, found):
-            self._put_down(block, places, wanted, found)
-            if found.granting(wanted) >= enough:
-                break
+    @cached_property
+    def portions(self) -> list[range]:
+        """The rows that a walk looks through, in portions: at first a block each, so that
+        a search that soon finds enough looks at little, then several."""
+        allowed = min(self.grid.rows, max(1, self.most // self.grid.columns))
+        found: list[range] = []
+        first = 0
+        while first < allowed:
+            blocks = 1 if len(found) < SINGLE else TOGETHER
+            last = min(allowed, first + blocks * self.grid.rows_at_once)
+            found.append(range(first, last))
+            first = last
         return found
 
-    def candidates(self, found: WalkFound) -> Iterator[list[VersionPlace]]:
-        """The candidates that grant all wishes, block by block; `found` says how far the walk has come."""
-        for block, places in self._sieved(self.all, found):
-            codes = self.signs(block, places)
-            yield [
-                VersionPlace(block.rows[row], int(column), tuple(map(int, code)))
-                for row, column, code in zip(places.rows, places.columns, codes, strict=True)
-            ]
+    def portion(self, wanted: frozenset[str], rows: range, *, listed: bool) -> WalkFound:
+        """What the rows at these places of the walk hold: the candidates that grant the wishes `wanted`, and,
+        unless they are listed, how many of them there are by their signs and by the other wishes that they
+        grant."""
+        found = WalkFound(looked_at=len(rows) * self.grid.columns)
+        for block, places in self._sieved(wanted, rows):
+            if listed:
+                found.candidates += self._listed(block, places)
+            else:
+                self._put_down(block, places, wanted, found)
+        return found
 
-    def _sieved(self, wanted: frozenset[str], found: WalkFound) -> Iterator[tuple[GridBlock, Places]]:
+    def _listed(self, block: GridBlock, places: Places) -> list[VersionPlace]:
+        codes = self.signs(block, places)
+        return [
+            VersionPlace(block.rows[row], int(column), tuple(map(int, code)))
+            for row, column, code in zip(places.rows, places.columns, codes, strict=True)
+        ]
+
+    def _sieved(self, wanted: frozenset[str], rows: range) -> Iterator[tuple[GridBlock, Places]]:
         """GridBlock after block with the places that grant these wishes."""
         parts = [*self.sound, *(c for text in self.wishes if text in wanted for c in self.wishes[text])]
         parts.sort(key=lambda condition: condition.cost)
@@ -119,15 +142,11 @@ class VersionSearch:
         by_column = [c for c, h in zip(parts, held, strict=True) if h & inner and h <= inner]
         by_both = [c for c in parts if c not in by_row and c not in by_column]
         columns: Holds | None = None
-        first, at_once = 0, self.grid.rows_at_once
-        allowed = min(self.grid.rows, max(1, self.most // self.grid.columns))
+        at_once = self.grid.rows_at_once
         kept: list[int] = []
-        while first < allowed:
-            count = min(at_once, allowed - first)
+        for first in rows[::at_once]:
+            count = min(at_once, rows.stop - first)
             numbers = self.grid.row_numbers(first, count)
-            first += count
-            found.looked_at += count * self.grid.columns
-            found.whole = first == self.grid.rows
             if by_row or columns is None:
                 block = self.grid.block(numbers)
                 if columns is None:
@@ -136,8 +155,7 @@ class VersionSearch:
                 granted = _all_of([c.everywhere(block) for c in by_row], (count, 1))[:, 0]
                 numbers = [n for n, keep in zip(numbers, granted, strict=True) if keep]
             kept += numbers
-            if (len(kept) >= at_once // 2 or first == allowed) and kept and columns.any():
-                self.tell(f"{found.looked_at:,} of {self.grid.size:,} candidates")
+            if (len(kept) >= at_once // 2 or first + count == rows.stop) and kept and columns.any():
                 block = self.grid.block(kept)
                 kept = []
                 yield block, self._places(block, columns, by_both)
@@ -170,29 +188,8 @@ class VersionSearch:
             signs = tuple(map(int, kind[len(others) :]))
             found.tally[(told | wanted - {SAME_SIGNS}, signs)] += int(count)
 
-    # -- wishes that clash -----------------------------------------------------------------------
 
-    def clash(self, enough: int) -> WishClash:
-        """The smallest set of wishes that fewer than `enough` candidates grant, the first such set in the
-        order of the wishes. Call it where all wishes together are such a set."""
-        order = [*self.wishes, *([SAME_SIGNS] if SAME_SIGNS in self.all else [])]
-        outside: list[frozenset[str]] = []  # for sets that can be granted: the wishes outside
-        looked_at = 0
-        while True:
-            tried = _smallest_hitting(outside, order)
-            self.tell(f"whether these clash: {', '.join(tried) or 'no wish at all'}")
-            found = self.walk(frozenset(tried), enough)
-            looked_at += found.looked_at
-            if found.granting(frozenset(tried)) < enough:
-                return WishClash(tried, found.granting(frozenset(tried)), found.whole, looked_at)
-            granted = frozenset(tried)
-            for text in order:
-                if found.granting(granted | {text}) >= enough:
-                    granted |= {text}
-            outside.append(self.all - granted)
-
-
-def _smallest_hitting(sets: Sequence[frozenset[str]], order: Sequence[str]) -> tuple[str, ...]:
+def smallest_hitting(sets: Sequence[frozenset[str]], order: Sequence[str]) -> tuple[str, ...]:
     """The first smallest choice from `order` that has a member in each of the sets."""
     for size in range(len(order) + 1):
         for chosen in combinations(order, size):

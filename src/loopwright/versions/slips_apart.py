@@ -90,16 +90,17 @@ class ApartSieve:
     refuses: which slips there are can hang on the numbers."""
 
     def __init__(self) -> None:
-        self._known: dict[tuple[int, ...], _Representatives] = {}
+        self._known: dict[tuple[Fraction, ...], _Representatives] = {}
 
-    def passes(self, circuit: Circuit, signs: tuple[int, ...]) -> bool:
-        """Whether no two classes of slips meet at the numbers of this circuit, and none is right. `signs`:
-        of its currents; the slips are those of the first circuit with these signs."""
-        if signs not in self._known:
-            table = slip_table(circuit)
+    def passes(self, circuit: Circuit, like: Circuit) -> bool:
+        """Whether no two classes of slips meet at the numbers of this circuit, and none is right. The slips
+        are those of the same circuit with other numbers, `like`."""
+        key = tuple(like.numbers[name] for name in like.symbols)
+        if key not in self._known:
+            table = slip_table(like)
             models = [c.members[0] for c in table.classes if c.hidden != "always"]
-            self._known[signs] = _Representatives(table.setting, models)
-        return self._known[signs].apart_at({name: circuit.numbers[name] for name in circuit.symbols})
+            self._known[key] = _Representatives(table.setting, models)
+        return self._known[key].apart_at({name: circuit.numbers[name] for name in circuit.symbols})
 
 
 class _Representatives:

@@ -12,7 +12,7 @@ from ..findings import Finding
 from ..solve.asked import value_of
 from ..solve.exact import Solution, solve
 from .search import SAME_SIGNS
-from .versions import SAME_LINES, VersionSet
+from .version import SAME_LINES, VersionSet
 
 
 def clash_found(found: VersionSet) -> Finding:

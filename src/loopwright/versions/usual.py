@@ -13,9 +13,11 @@ from fractions import Fraction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.versions_asked import VersionsAsked
+from ..many.each import ALONE, CrewWish
 from ..problem.versions_table import unit_of
 from .search import Hears
-from .versions import VersionSet, versions
+from .version import VersionSet
+from .versions import versions
 
 QUICK_LOOK = 30_000_000  # candidates looked at before decimals are allowed: a second or two
 _NICE = ("currents not zero", "currents distinct", "resistances distinct", "no resistance of 1 ohm")
@@ -29,6 +31,7 @@ def good_numbers(
     asked: VersionsAsked | None = None,
     hold: Sequence[str] = (),
     seed: int = 1,
+    crew: CrewWish = ALONE,
     tell: Hears = lambda _: None,
 ) -> tuple[VersionSet, tuple[str, ...]]:
     """One good set of numbers, and the wishes that it grants.
@@ -36,7 +39,7 @@ def good_numbers(
     `asked`: what varies and what must hold; by default what the file says. Where it says nothing of a
     symbol, a usual range is taken; where it wishes for nothing, currents with as few decimals as a short
     look can find, none zero, no two of one size, resistances that differ, none of 1 ohm. `hold`: wishes
-    besides. Raises FaultyMaterial as `versions` does.
+    besides; `crew`: who works. Raises FaultyMaterial as `versions` does.
     """
     said = asked or circuit.versions
     large = _is_large(circuit)
@@ -48,7 +51,7 @@ def good_numbers(
     if whole:
         wished = tuple(dict.fromkeys((*said.hold, *hold)))
         table = VersionsAsked(chosen, wished, said.difficulty)
-        return versions(circuit, 1, seed=seed, asked=table, same_lines=False, tell=tell), wished
+        return versions(circuit, 1, seed=seed, asked=table, same_lines=False, crew=crew, tell=tell), wished
     many = sum(circuit.elements[p.element].kind is Kind.RESISTOR for b in circuit.branches for p in b.passes)
     nice = _NICE if many > 1 else _NICE[:2] + _NICE[3:]
     found: VersionSet | None = None
@@ -58,7 +61,7 @@ def good_numbers(
         table = VersionsAsked(chosen, wished)
         last = decimals.endswith("2 decimals")
         most = {} if last else {"most": QUICK_LOOK}
-        found = versions(circuit, 1, seed=seed, asked=table, same_lines=False, tell=tell, **most)
+        found = versions(circuit, 1, seed=seed, asked=table, same_lines=False, crew=crew, tell=tell, **most)
         if found.complete:
             break
     if found is None:

@@ -8,6 +8,7 @@ import signal
 import socket
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -18,12 +19,13 @@ import pytest
 from loopwright.cli.main import main
 from loopwright.errors import FaultyMaterial
 from loopwright.many import cluster as by
-from loopwright.many.each import CrewWish, each
+from loopwright.many.each import ALONE, CrewWish, each
 from loopwright.many.outcomes import MadeOf, SetAside
 from loopwright.papers.papers import contents
 from loopwright.papers.plan import PaperWishes, planned
 from loopwright.papers.roster import Roster, RosterEntry
 from loopwright.problem.problem_file import read
+from loopwright.versions.versions import versions
 from tests.many_works import squared, squared_or_fatal, squared_slowly, whose
 
 pytestmark = pytest.mark.slow
@@ -139,3 +141,17 @@ def test_a_scheduler_that_goes_in_the_middle_is_told() -> None:
         brief.close()
         with pytest.raises(FaultyMaterial, match="is there no longer"):
             list(made)
+
+
+def test_versions_are_found_alike_here_and_there(cluster: Any) -> None:
+    problem = read(EXAMPLES / "papers" / "buoy-charger.toml")
+    there = CrewWish(on=cluster.scheduler_address)
+    alone, two, far = (versions(problem, 60, crew=who) for who in (ALONE, CrewWish(2), there))
+    assert alone.versions == two.versions == far.versions
+    assert alone.looked_at == two.looked_at == far.looked_at
+    assert len(alone) == 60
+    too_much = replace(problem.versions, hold=(*problem.versions.hold, "E1 > 100 V"))
+    clashes = [versions(problem, 2, asked=too_much, crew=who).clash for who in (ALONE, there)]
+    assert clashes[0] == clashes[1]
+    assert clashes[0] is not None
+    assert clashes[0].wishes == ("E1 > 100 V",)

@@ -12,7 +12,8 @@ import pytest
 from loopwright.circuit.circuit import Circuit
 from loopwright.problem.problem_file import read_text, written
 from loopwright.versions.forms import VersionForm, formed
-from loopwright.versions.versions import VersionSet, versions
+from loopwright.versions.version import VersionSet
+from loopwright.versions.versions import versions
 
 POWER_STATION = """
 title = "Two chargers and a heater"

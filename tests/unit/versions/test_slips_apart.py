@@ -91,9 +91,8 @@ def test_a_resistance_of_one_ohm_hides_a_lost_factor() -> None:
 
 def test_the_quick_sieve_judges_as_the_certificate_does() -> None:
     sieve = ApartSieve()
-    verdicts = [
-        sieve.passes(circuit_with(*v), (-1, 1, 1)) for v in ((12, 24, 6, 2, 9), APART, (9, 22, 6, 5, 1))
-    ]
+    met, hiding = (12, 24, 6, 2, 9), (9, 22, 6, 5, 1)
+    verdicts = [sieve.passes(circuit_with(*v), circuit_with(*met)) for v in (met, APART, hiding)]
     assert verdicts == [False, True, False]
     assert not certificate(circuit_with(12, 24, 6, 2, 9)).apart
 

@@ -18,7 +18,8 @@ from loopwright.problem.problem_file import read_text
 from loopwright.problem.problem_text import written
 from loopwright.solve.exact import solve
 from loopwright.versions.search import SAME_SIGNS
-from loopwright.versions.versions import SAME_LINES, how_many, versions
+from loopwright.versions.version import SAME_LINES
+from loopwright.versions.versions import how_many, versions
 
 TWO_BATTERIES = """
 [branches]
