@@ -11,6 +11,7 @@ from .circuit import Circuit
 from .names import quantity_name
 from .rankings import is_ranking, ranking
 from .targets import target
+from .timed_wishes import is_in_time
 from .versions_asked import ARROWS, RENAMED, VersionsAsked
 
 NUMBERED = re.compile(r"(?P<letters>\D+)(?P<digits>\d+)")
@@ -44,6 +45,14 @@ def form_faults(circuit: Circuit, asked: VersionsAsked) -> Iterable[tuple[tuple[
             message = f"{named[0]} stands in the title, the story or your words for a lecture, and {what}."
             mend = f'Tell it there without the name, or take "{form}" out of forms.'
             yield ("forms", number), Finding("versions/named-in-prose", message, mend, about=tuple(named))
+        elif is_in_time(circuit) and form in moved:
+            message = f'In time versions have no form "{form}".'
+            mend = 'Take it out of forms; "mirrored" and "turned" can stay.'
+            yield ("forms", number), Finding("versions/form-in-time", message, mend)
+    if is_in_time(circuit) and asked.asked:
+        message = "In time versions all ask the same."
+        yield ("asked", 0), Finding("versions/form-in-time", message, "Take asked out of [versions].")
+        return
     for number, texts in enumerate(asked.asked):
         for text in texts:
             try:

@@ -13,16 +13,17 @@ from fractions import Fraction
 from itertools import combinations
 
 from ..errors import FaultyMaterial
-from ..expressions.dimensions import AMPERE, PLAIN, Clash, Dimension, dimension, of_unit
-from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
+from ..expressions.dimensions import PLAIN, Clash, Dimension, dimension, of_unit
+from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol, put_in
 from ..expressions.parse import Unreadable, expression
 from ..expressions.values import symbols_of
 from ..findings import Finding
-from ..quantities import UnreadableQuantity, read_quantity
+from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
 from .circuit import Circuit
 from .elements import DIMENSION_OF, Kind
 from .names import listed, nearest, quantity_name
 from .targets import dimensions_of, target, targets, unknown_target
+from .timed_wishes import currents_at, dimension_at, exact_answers, is_in_time, named_apart, powers_at
 from .unit_kinds import in_words
 from .value_choices import scale_of_unit
 
@@ -163,6 +164,10 @@ def wish(text: str, circuit: Circuit) -> Wish:
     """Reads one wish. Raises FaultyMaterial where it cannot be read or names what there is not."""
     said = " ".join(text.split())
     if _APART.fullmatch(said):
+        if is_in_time(circuit):
+            raise FaultyMaterial(
+                _unread(said, "the catalogue's slips are made in equations of steady currents")
+            )
         return SlipsApart(said)
     if _RATINGS.fullmatch(said):
         return _ratings(said, circuit)
@@ -193,12 +198,21 @@ def _unread(text: str, why: str, near: str | None = None) -> Finding:
 def _several(what: str, circuit: Circuit) -> tuple[Expr, ...]:
     """The quantities that one word stands for."""
     if what == "currents":
-        return tuple(Symbol(name) for name in circuit.currents)
+        return tuple(each for name in circuit.currents for each in _current(name, circuit))
     if what == "answers":
-        return tuple(asked.name for asked in targets(circuit))
+        if not is_in_time(circuit):
+            return tuple(asked.name for asked in targets(circuit))
+        if found := exact_answers(circuit):
+            return found
+        raise FaultyMaterial(_unread(what, "nothing that is asked has one exact value"))
     kind = Kind.RESISTOR if what == "resistances" else Kind.BATTERY
     met = [p.element for b in circuit.branches for p in b.passes]
     return tuple(Symbol(name) for name in met if circuit.elements[name].kind is kind)
+
+
+def _current(name: str, circuit: Circuit) -> tuple[Expr, ...]:
+    """A current; in time just after the move and long after it."""
+    return currents_at(name, circuit) if is_in_time(circuit) else (Symbol(name),)
 
 
 def _count(text: str, word: str) -> int:
@@ -219,10 +233,15 @@ def _ratings(text: str, circuit: Circuit) -> Wish:
             )
         )
     parts = [
-        Compared(text, target(f"P({name})", circuit).name, "<=", Number(power))
+        Compared(text, taken, "<=", Number(power))
         for name, power in circuit.ratings.items()
+        for taken in _powers(name, circuit)
     ]
     return AllHold(text, tuple(parts))
+
+
+def _powers(name: str, circuit: Circuit) -> tuple[Expr, ...]:
+    return powers_at(name, circuit) if is_in_time(circuit) else (target(f"P({name})", circuit).name,)
 
 
 def _no_value(text: str, what: str, value: str, circuit: Circuit) -> Wish:
@@ -244,10 +263,11 @@ def _charged(text: str, name: str, charged: bool, circuit: Circuit) -> Wish:
         near = nearest(battery, batteries)
         why = f"the circuit has no battery {name}"
         raise FaultyMaterial(_unread(text, why, near and text.replace(name, near)))
-    current: Expr = Symbol(circuit.branch_of(battery).name)
+    relation = "<" if charged else ">"
+    sides = _current(circuit.branch_of(battery).name, circuit)
     if circuit.pass_of(battery).sign < 0:
-        current = Negative(current)
-    return Compared(text, current, "<" if charged else ">", Number(Fraction(0)))
+        sides = tuple(map(Negative, sides))
+    return AllHold(text, tuple(Compared(text, side, relation, Number(Fraction(0))) for side in sides))
 
 
 def _multiples(text: str, found: re.Match[str], circuit: Circuit) -> Wish:
@@ -259,14 +279,14 @@ def _multiples(text: str, found: re.Match[str], circuit: Circuit) -> Wish:
         raise FaultyMaterial(_unread(text, "it does not say how many decimals, from 0 to 6"))
     if found["what"] in ("answers", "currents"):
         of = _several(found["what"], circuit)
-        kinds = [t.dimension for t in targets(circuit)] if found["what"] == "answers" else [AMPERE] * len(of)
+        kinds = [_kind(text, each, circuit) for each in of]
     else:
         of = (_side(text, found["what"], circuit),)
         kinds = [_kind(text, of[0], circuit)]
     units = re.split(r"\s*(?:,|\band\b)\s*", found["units"]) if found["units"] else []
     sizes: dict[Dimension, Fraction] = {}
     for unit in units:
-        scale = scale_of_unit(unit)
+        scale = scale_of_unit(unit, (*UNITS, *STORED)) if is_in_time(circuit) else scale_of_unit(unit)
         kind = PLAIN if scale is None else of_unit(scale[0])
         if scale is None or kind is None or kind not in kinds:
             raise FaultyMaterial(_unread(text, f"nothing of it is in {unit}"))
@@ -300,12 +320,21 @@ def _compared(text: str, circuit: Circuit) -> Wish:
 def _side(text: str, side: str, circuit: Circuit) -> Expr:
     """One side of a comparison: a quantity, an element's value, a number with its unit, or a sum of these."""
     valued = [n for n, e in circuit.elements.items() if e.kind in DIMENSION_OF]
-    known = tuple(dict.fromkeys((*circuit.currents, *circuit.symbols, *valued)))
+    in_time, said, meant = is_in_time(circuit), side, dict[str, Expr]()
+    if in_time:
+        try:
+            said, meant = named_apart(side, circuit)
+        except FaultyMaterial as trouble:
+            raise FaultyMaterial(*(_retold(text, found) for found in trouble.findings)) from None
+    currents = () if in_time else circuit.currents
+    known = tuple(dict.fromkeys((*currents, *circuit.symbols, *valued, *meant)))
     try:
-        written = expression(side, known)
+        written = expression(said, known, in_time=in_time)
     except Unreadable as error:
         raise FaultyMaterial(_unread(text, f'"{side}" cannot be read: {error.why}')) from None
-    for name in symbols_of(written):
+    quantities = [name for name in symbols_of(written) if name not in meant]
+    written = put_in(written, meant)
+    for name in quantities:
         if "(" in name:
             target(name, circuit)
         elif name not in known:
@@ -321,6 +350,10 @@ def _retold(text: str, found: Finding) -> Finding:
 
 
 def _kinds(text: str, sides: Sequence[Expr], circuit: Circuit) -> dict[str, Dimension]:
+    if is_in_time(circuit):
+        every = [name for side in sides for name in symbols_of(side)]
+        timed = {name: kind for name in every if (kind := dimension_at(name, circuit)) is not None}
+        return {**dimensions_of({}, circuit), **timed}
     names = [name for side in sides for name in symbols_of(side) if "(" in name]
     return dimensions_of({name: target(name, circuit) for name in names}, circuit)
 

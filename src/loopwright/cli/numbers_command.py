@@ -10,8 +10,7 @@ from ..errors import FaultyMaterial
 from ..many.each import CrewWish
 from ..problem.problem_text import quoted, written
 from ..show.version_report import answers_told, summary
-from ..solve.exact import solve
-from ..versions.told import answers_of, clash_found
+from ..versions.told import answers_in, clash_found
 from ..versions.usual import good_numbers
 from ..versions.version import VersionSet
 from ..whole_files import write
@@ -48,7 +47,7 @@ def run(given: argparse.Namespace) -> int:
 def _told(found: VersionSet, wishes: Sequence[str]) -> str:
     """The numbers as they stand in a problem file; what they lead to as comments."""
     chosen = found.circuits[0]
-    answers = answers_of(solve(found.circuit), chosen)
+    (answers,) = answers_in(found)
     lines = [
         "[numbers]",
         *(f"{name} = {quoted(text)}" for name, text in chosen.written.items()),

@@ -16,6 +16,7 @@ from ..items.number_forms import tolerance_of
 from ..quantities import rounded
 from ..sheet.answers import UNIT, number_answers
 from ..solve.exact import solve
+from ..transients.timed_numbers import timed_numbers
 from .plan import PaperPlan, StudentPaper
 
 SEE_KEY = "see the key"
@@ -50,9 +51,11 @@ def is_steady(circuit: Circuit) -> bool:
 
 def paper_answers(circuit: Circuit) -> tuple[PaperAnswer, ...]:
     """The answers of a problem, in the order in which they are asked for."""
-    other = (*circuit.in_time, *circuit.sought, *circuit.ranked)
+    other = (*circuit.sought, *circuit.ranked)
     more = tuple(PaperAnswer((text,)) for text in other)
-    if not is_steady(circuit):
+    if circuit.storages or circuit.switching:
+        return _in_time(circuit)
+    if circuit.ladder is not None:
         return more or (PaperAnswer(("what is asked",)),)
     if circuit.sought and not circuit.find:
         return more
@@ -66,6 +69,13 @@ def paper_answers(circuit: Circuit) -> tuple[PaperAnswer, ...]:
     return (*found, *more)
 
 
+def _in_time(circuit: Circuit) -> tuple[PaperAnswer, ...]:
+    """The answers of a circuit in time: numbers where they are some, the key for what is a course in time."""
+    if not circuit.has_all_numbers:
+        return tuple(PaperAnswer((text,)) for text in circuit.in_time) or (PaperAnswer(("what is asked",)),)
+    return tuple(_answer((each.asked,), each.value, each.unit, circuit) for each in timed_numbers(circuit))
+
+
 def _answer(asked: Said, value: Fraction | None, unit: str, circuit: Circuit) -> PaperAnswer:
     if value is None:
         return PaperAnswer(asked)
@@ -76,13 +86,18 @@ def _answer(asked: Said, value: Fraction | None, unit: str, circuit: Circuit) ->
 
 def _usual_size(circuit: Circuit, unit: str) -> Fraction:
     """What a quantity of a circuit is measured by where it is 0: the greatest of its kind among the data, or
-    what the greatest emf and the least resistance make of one another."""
-    emf, ohms = (
+    what the greatest emf and the least resistance, capacitance and inductance make of one another."""
+    emf, ohms, farads, henries = (
         [abs(v) for name, v in circuit.numbers.items() if circuit.role(name) is kind and v]
-        for kind in (Kind.BATTERY, Kind.RESISTOR)
+        for kind in (Kind.BATTERY, Kind.RESISTOR, Kind.CAPACITOR, Kind.COIL)
     )
-    most, least = max(emf, default=Fraction(1)), min(ohms, default=Fraction(1))
-    return {"V": most, "Ω": least, "A": most / least, "W": most**2 / least}.get(unit, Fraction(1))
+    volt, ohm = max(emf, default=Fraction(1)), min(ohms, default=Fraction(1))
+    ampere = volt / ohm
+    farad, henry = min(farads, default=Fraction(0)), min(henries, default=Fraction(0))
+    second = ohm * farad or henry / ohm or Fraction(1)
+    sizes = {"V": volt, "Ω": ohm, "A": ampere, "W": volt * ampere, "s": second}
+    sizes |= {"C": ampere * second, "J": volt * ampere * second, "F": farad, "H": henry}
+    return sizes.get(unit) or Fraction(1)
 
 
 # -- tables ----------------------------------------------------------------------------------------

@@ -94,7 +94,7 @@ def _problem(plan: PaperPlan, at: int, problem: Circuit) -> list[Block]:
     versions = len({tuple(circuit.numbers.items()) for circuit in dealt})
     told = f"There are {versions} versions on {counted(len(dealt), 'paper')}."
     blocks: list[Block] = [Paragraph((told if versions > 1 else "The numbers are the same on every paper.",))]
-    if not is_steady(problem):
+    if problem.ladder is not None:
         return blocks
     plain = replace(problem, numbers={}, written={}, ratings={})
     if is_drawn(plain):
@@ -103,7 +103,7 @@ def _problem(plan: PaperPlan, at: int, problem: Circuit) -> list[Block]:
     blocks += _signs(found)
     if versions > 1:
         blocks.append(_ranges(found))
-    if is_printable(problem):
+    if is_steady(problem) and is_printable(problem):
         blocks += _forms(plain)
         blocks += _slips(dealt[0]) if dealt[0].has_all_numbers else []
     return blocks

@@ -8,6 +8,7 @@ which are found by another route, are those of its sheet.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
@@ -28,6 +29,8 @@ from ..sheet.document import (
 from ..sheet.document_terms import document_in_terms
 from ..sheet.problem_sheet import BUILT, ProblemSheet
 from ..sheet.sheets import Sheet
+from ..sheet.storage_sheet import StorageSheet
+from ..transients.timed_numbers import number_of
 from .answers import PaperAnswer, paper_answers
 from .codes import drawn
 from .plan import PaperPlan, PaperWishes, StudentPaper
@@ -120,9 +123,16 @@ def _hold(made: Sheet, found: Sequence[PaperAnswer], code: str) -> None:
         raise BrokenPromise(f"the key of {code} is not proved by a ledger")
     if isinstance(made, FullSheet) and made.circuit.has_all_numbers:
         numbers = made.circuit.numbers
-        own = [a.value.value({name: numbers[name] for name in a.value.held()}) for a in made.answers]
-        if own != [answer.value for answer in found[: len(own)]]:
-            raise BrokenPromise(f"the answers of the key of {code} differ by two routes")
+        own: list[Fraction | None] = [
+            a.value.value({name: numbers[name] for name in a.value.held()}) for a in made.answers
+        ]
+    elif isinstance(made, StorageSheet) and made.circuit.has_all_numbers:
+        circuit = made.stages[-1].circuit
+        own = [number_of(value, circuit) for value in made.values]
+    else:
+        return
+    if own != [answer.value for answer in found[: len(own)]]:
+        raise BrokenPromise(f"the answers of the key of {code} differ by two routes")
 
 
 def set_of(

@@ -9,8 +9,10 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.targets import targets
+from ..circuit.timed_wishes import is_in_time
 from ..quantities import rounded, simple
 from ..sheet.answers import UNIT
+from ..transients.timed_numbers import timed_numbers
 from ..versions.told import answers_in
 from ..versions.version import Version, VersionSet
 
@@ -33,6 +35,8 @@ def answers_told(answers: Mapping[str, Fraction], circuit: Circuit) -> list[str]
 
 def _units(circuit: Circuit) -> dict[str, str]:
     """The unit of each thing asked."""
+    if is_in_time(circuit):
+        return {each.asked: each.unit for each in timed_numbers(circuit) if each.value is not None}
     return {asked.as_text(): UNIT.get(asked.dimension, "") for asked in targets(circuit)}
 
 
@@ -59,7 +63,7 @@ def summary(found: VersionSet) -> str:
     if first is not None and len(found) > 1 and len({v.signs for v in found.versions}) == 1:
         signs = ", ".join(
             f"{name} {'> 0' if s > 0 else '< 0' if s < 0 else '= 0'}"
-            for name, s in zip(found.circuit.currents, first.signs, strict=True)
+            for name, s in zip(found.signed, first.signs, strict=True)
         )
         alike = f", all with {signs}{' along the arrows of the file' if found.in_form else ''}"
         if first.lines is not None and len({v.lines for v in found.versions}) == 1:

@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Protocol
 
 from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import DIMENSION_OF
+from ..circuit.timed_wishes import asked_times, currents_at, exact_question, is_in_time
+from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr
+from ..expressions.values import ratio_of, symbols_of
+from ..findings import Finding
 from ..solve.asked import value_written
 from ..solve.exact import Solution, solve
+from ..transients.stages import by_move, stages, value_in_stages
+from ..transients.timed_values import course_of
 
 
 class ClosedForms(Protocol):
@@ -53,6 +60,61 @@ class SteadyForms:
         return self._known[written]
 
 
+class TimedForms:
+    """Those of a circuit with capacitors, coils or switches that move."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        self.circuit = circuit
+        self.stages = stages(circuit)
+        self._known: dict[str, Ratio] = {}
+
+    @property
+    def signed(self) -> Mapping[str, Ratio]:
+        """Every current just after the first move and long after the last, where it has such a value."""
+        moments = [m for name in self.circuit.currents for m in currents_at(name, self.circuit)]
+        found: dict[str, Ratio] = {}
+        for moment in moments:
+            with suppress(FaultyMaterial):
+                found[moment.name] = self._quantity(moment.name)
+        return found
+
+    @property
+    def positive(self) -> list[Ratio]:
+        """The values of all elements; and, so that every time asked for comes, how far the value to be met
+        lies from both ends, multiplied: of a quantity that goes from one end to the other and never back."""
+        found = values_of_elements(self.circuit)
+        for asked in asked_times(self.circuit) if len(self.stages) == 1 else ():
+            if asked.of is None or asked.at is None:
+                continue
+            course, wanted = course_of(self.stages[0], asked.of), self.circuit.field.number(asked.at)
+            if course.long_after is not None and len(course.decays) == 1 and course.decays[0].is_plain:
+                found.append((course.just_after - wanted) * (wanted - course.long_after))
+        return found
+
+    def ratio(self, written: Expr) -> Ratio:
+        """The closed form of what is written. Raises FaultyMaterial for what has no exact value."""
+        circuit = self.circuit
+        names: dict[str, Ratio] = {}
+        for name in symbols_of(written):
+            if name in circuit.elements and name not in circuit.field:
+                names[name] = circuit.value(name)
+            elif name not in circuit.field:
+                names[name] = self._quantity(name)
+        return ratio_of(written, circuit.field, names)
+
+    def _quantity(self, text: str) -> Ratio:
+        """The closed form of a quantity with its moment."""
+        if text not in self._known:
+            question = by_move(exact_question(text, self.circuit), len(self.stages))[0]
+            exact = value_in_stages(self.stages, question).exact
+            if exact is None or any(name not in self.circuit.field for name in exact.held()):
+                message = f"{text} has no exact value that numbers could be chosen by."
+                mend = "Wish for what it is made of: a value just after, long after, or tau."
+                raise FaultyMaterial(Finding("versions/unreadable-wish", message, mend))
+            self._known[text] = exact.at({}, self.circuit.field)
+        return self._known[text]
+
+
 def values_of_elements(circuit: Circuit) -> list[Ratio]:
     """The values of all elements, internal resistances among them."""
     met = [p.element for b in circuit.branches for p in b.passes]
@@ -62,4 +124,4 @@ def values_of_elements(circuit: Circuit) -> list[Ratio]:
 
 def closed_forms(circuit: Circuit) -> ClosedForms:
     """Those of a circuit. Raises FaultyMaterial where it has no one answer."""
-    return SteadyForms(circuit)
+    return TimedForms(circuit) if is_in_time(circuit) else SteadyForms(circuit)

@@ -115,10 +115,6 @@ class PortionWalk:
 def refuse(circuit: Circuit, asked: VersionsAsked) -> None:
     """Raises FaultyMaterial where there can be no versions."""
     faults: list[Finding] = []
-    if circuit.storages or circuit.switching:
-        faults.append(
-            Finding("versions/in-time", "A circuit with storages or moving switches has no versions yet.", "")
-        )
     if circuit.sought or circuit.ladder is not None:
         what = "A question asked backwards" if circuit.sought else "A ladder without end"
         faults.append(Finding("versions/asked-backwards", f"{what} has no versions yet.", ""))

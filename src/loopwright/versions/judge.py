@@ -25,7 +25,7 @@ MOST_FORMS_DRAWN = 30  # for one version, until its wishes hold in one
 
 
 @dataclass(frozen=True, slots=True)
-class Candidate:
+class PlaceToJudge:
     """A place on the grid to be judged. `like`: the first place met with the same pattern of signs, by whose
     slips the quick sieve goes."""
 
@@ -43,7 +43,7 @@ class VersionJudge:
     def __reduce__(self) -> tuple[type[VersionJudge], tuple[VersionGround, bool]]:
         return type(self), (self.ground, self.counted)
 
-    def __call__(self, candidate: Candidate) -> Version | None:
+    def __call__(self, candidate: PlaceToJudge) -> Version | None:
         """The version; None where its numbers do not tell slips apart and should."""
         ground, place = self.ground, candidate.place
         plain = self.plain(place)
@@ -52,7 +52,7 @@ class VersionJudge:
         form = self._form(plain, place)
         circuit = formed(plain, form)
         solution = ground.forms.solution if isinstance(ground.forms, SteadyForms) else None
-        if form:
+        if form and solution is not None:
             solution = prove(circuit, plain, form, solution)
         told: SlipCertificate | None = None
         if ground.apart:

@@ -8,9 +8,11 @@ from fractions import Fraction
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
 from ..circuit.targets import targets
+from ..circuit.timed_wishes import is_in_time
 from ..findings import Finding
 from ..solve.asked import value_of
 from ..solve.exact import Solution, solve
+from ..transients.timed_numbers import timed_numbers
 from .search import SAME_SIGNS
 from .version import SAME_LINES, VersionSet
 
@@ -43,7 +45,9 @@ def clash_found(found: VersionSet) -> Finding:
 
 
 def answers_in(found: VersionSet) -> list[Mapping[str, Fraction]]:
-    """The exact answers of every version, by what each asks."""
+    """The answers of every version, by what each asks."""
+    if is_in_time(found.circuit):
+        return [timed_answers(circuit) for circuit in found.circuits]
     solution = solve(found.circuit)
     return [answers_of(solve(v.circuit) if v.form else solution, v.circuit) for v in found.versions]
 
@@ -55,3 +59,9 @@ def answers_of(solution: Solution, circuit: Circuit) -> Mapping[str, Fraction]:
         value = value_of(solution, asked)
         found[asked.as_text()] = value.value({name: circuit.numbers[name] for name in value.held()})
     return found
+
+
+def timed_answers(circuit: Circuit) -> Mapping[str, Fraction]:
+    """The answers of a version in time that are numbers: exact, or to twelve figures where they are powers or
+    logarithms of e."""
+    return {each.asked: each.value for each in timed_numbers(circuit) if each.value is not None}

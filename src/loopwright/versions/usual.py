@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
+from ..circuit.timed_wishes import is_in_time
 from ..circuit.versions_asked import VersionsAsked
 from ..many.each import ALONE, CrewWish
 from ..problem.versions_table import unit_of
@@ -21,6 +22,7 @@ from .versions import versions
 
 QUICK_LOOK = 30_000_000  # candidates looked at before decimals are allowed: a second or two
 _NICE = ("currents not zero", "currents distinct", "resistances distinct", "no resistance of 1 ohm")
+_NICE_IN_TIME = ("resistances distinct", "no resistance of 1 ohm")  # currents of storages are 0 by law
 _USUAL = {"V": "3 to 24 V", "Ω": "2 to 12 ohm", "A": "1 to 3 A"}
 _USUAL_IN_KILOHMS = {"V": "3 to 24 V", "Ω": "2 to 12 kohm", "A": "1 to 3 mA"}
 
@@ -53,7 +55,9 @@ def good_numbers(
         table = VersionsAsked(chosen, wished, said.difficulty)
         return versions(circuit, 1, seed=seed, asked=table, same_lines=False, crew=crew, tell=tell), wished
     many = sum(circuit.elements[p.element].kind is Kind.RESISTOR for b in circuit.branches for p in b.passes)
-    nice = _NICE if many > 1 else _NICE[:2] + _NICE[3:]
+    nice: tuple[str, ...] = _NICE_IN_TIME if is_in_time(circuit) else _NICE
+    if many < 2:
+        nice = tuple(wish for wish in nice if wish != "resistances distinct")
     found: VersionSet | None = None
     wished = ()
     for decimals in ("whole", "with at most 1 decimal", "with at most 2 decimals"):

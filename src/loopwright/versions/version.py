@@ -37,7 +37,8 @@ class Version:
 class VersionSet(Shown):
     """The versions found of a problem, all distinct. `wanted`: how many were asked for; with fewer found,
     `clash` says which wishes stand in the way. `size`: how many candidates there are; `looked_at`: how many
-    were looked at to find these."""
+    were looked at to find these. `signed`: the names of the quantities whose signs are the pattern of each:
+    every current, in time just after and long after."""
 
     circuit: Circuit
     versions: tuple[Version, ...]
@@ -46,6 +47,7 @@ class VersionSet(Shown):
     size: int
     looked_at: int
     clash: WishClash | None = None
+    signed: tuple[str, ...] = ()
 
     def __len__(self) -> int:
         return len(self.versions)

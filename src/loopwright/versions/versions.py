@@ -19,7 +19,7 @@ from ..many.crew import Hand
 from ..many.each import ALONE, CrewWish, each
 from ..many.outcomes import Result, SetAside, Thing
 from .ground import PortionWalk, VersionGround, refuse
-from .judge import Candidate, VersionJudge
+from .judge import PlaceToJudge, VersionJudge
 from .search import SAME_SIGNS, SINGLE, Hears, Pattern, VersionPlace, WalkFound, WishClash, smallest_hitting
 from .version import SAME_LINES, Count, Version, VersionSet
 
@@ -159,8 +159,9 @@ class _Hunt:
         self, found: list[Version], count: int, walk: WalkFound, clash: WishClash | None = None
     ) -> VersionSet:
         ground = self.ground
+        size, signed = ground.grid.size, tuple(ground.forms.signed)
         return VersionSet(
-            ground.circuit, tuple(found), count, ground.seed, ground.grid.size, walk.looked_at, clash
+            ground.circuit, tuple(found), count, ground.seed, size, walk.looked_at, clash, signed
         )
 
     # -- wishes that clash -----------------------------------------------------------------------
@@ -220,7 +221,9 @@ class JudgedVersions:
         """Judges a line of candidates until as many versions as wanted are alike, and gives those; none where
         the line ends before. The line is empty then."""
         self.reached = True
-        candidates = [Candidate(place, self._like.setdefault(place.signs, place)) for place in reversed(line)]
+        candidates = [
+            PlaceToJudge(place, self._like.setdefault(place.signs, place)) for place in reversed(line)
+        ]
         line.clear()
         shares = len(candidates) >= WORTH_SHARING and (self.judge.counted or self.hunt.ground.apart)
         alone = 0 if shares and (self.hunt.crew.on or self.hunt.crew.hands > 1) else len(candidates)

@@ -256,7 +256,6 @@ def test_numbers_too_large_for_64_bits_are_still_exact() -> None:
     [
         (TWO_BATTERIES, "versions/nothing-varies"),
         (f'{TWO_BATTERIES}[versions]\nE1 = "1 to 3 V"\n', "versions/numbers-missing"),
-        ('[branches]\nI1 = "a, +E1, R1, C1, a"\n[versions]\nE1 = "1 to 3 V"\n', "versions/in-time"),
     ],
 )
 def test_a_circuit_that_has_no_versions_is_told_why(text: str, code: str) -> None:

@@ -1,0 +1,159 @@
+"""Versions of circuits in time: the search against every choice worked by the formulas of a textbook."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
+from itertools import product
+from typing import NamedTuple
+
+import pytest
+
+from loopwright.circuit.circuit import Circuit
+from loopwright.errors import FaultyMaterial
+from loopwright.papers.answers import paper_answers
+from loopwright.papers.paper import paper_key
+from loopwright.papers.plan import PaperWishes, planned
+from loopwright.papers.roster import Roster, RosterEntry
+from loopwright.problem.problem_file import read_text
+from loopwright.problem.problem_text import written
+from loopwright.versions.usual import good_numbers
+from loopwright.versions.versions import how_many, versions
+
+LIGHT = """
+find = ["I1 just after", "I1(t)", "tau", "Q(C1) long after", "t when V(C1) = 7 V"]
+
+[branches]
+I1 = "foot, +E, S1, R1, top"
+I2 = "top, R2, foot"
+I3 = "top, R3, C1, foot"
+
+[switching]
+S1 = "open -> closed"
+
+[start]
+C1 = "2 V"
+"""
+VOLTS, OHMS, FARADS = range(9, 25), range(1, 6), (Fraction(10, 10**6), Fraction(22, 10**6))
+MILLI, MICRO = Fraction(1, 1000), Fraction(1, 10**6)
+
+
+def light(hold: Sequence[str], more: str = "") -> Circuit:
+    told = ", ".join(f'"{wish}"' for wish in hold)
+    ohms = "\n".join(f'R{n} = "1 to 5 kohm"' for n in (1, 2, 3))
+    table = f'[versions]\nE = "9 to 24 V"\n{ohms}\nC1 = "10, 22 µF"\nhold = [{told}]\n{more}'
+    circuit, findings = read_text(f"{LIGHT}{table}")
+    assert circuit is not None, findings
+    return circuit
+
+
+class Filled(NamedTuple):
+    """One choice, worked by hand: the top's potential by Millman's theorem, the capacitor a source of 2 V."""
+
+    before: Fraction  # I1 just after the switch closes
+    after: Fraction  # I1 long after
+    tau: Fraction
+    charge: Fraction  # long after
+    high: Fraction  # V(C1) long after
+
+
+def filled() -> Iterator[Filled]:
+    """Every choice, one after another."""
+    for e, r1, r2, r3, c in product(VOLTS, OHMS, OHMS, OHMS, FARADS):
+        a, b, d = (Fraction(1000 * r) for r in (r1, r2, r3))
+        top = (e / a + 2 / d) / (1 / a + 1 / b + 1 / d)
+        high = e * b / (a + b)
+        yield Filled((e - top) / a, e / (a + b), (d + a * b / (a + b)) * c, high * c, high)
+
+
+BY_HAND: dict[str, Callable[[Filled], bool]] = {
+    "tau whole in ms": lambda f: (f.tau / MILLI).denominator == 1,
+    "tau = 55 ms": lambda f: f.tau == 55 * MILLI,
+    "I1 just after with at most 1 decimal in mA": lambda f: (10 * f.before / MILLI).denominator == 1,
+    "I1 long after < 2 mA": lambda f: f.after < 2 * MILLI,
+    "I1 just after > 2 I1 long after": lambda f: f.before > 2 * f.after,
+    "Q(C1) long after whole in µC": lambda f: (f.charge / MICRO).denominator == 1,
+    "V(C1) long after >= 12 V": lambda f: f.high >= 12,
+    "V(C1) just after = 2 V": lambda f: True,
+    "answers whole in mA, ms and µC": lambda f: all(
+        x.denominator == 1 for x in (f.before / MILLI, f.tau / MILLI, f.charge / MICRO)
+    ),
+}
+
+
+@pytest.fixture(scope="module")
+def every() -> list[Filled]:
+    return [f for f in filled() if f.high > 7]  # the time asked for must come
+
+
+@pytest.mark.parametrize("wish", BY_HAND)
+def test_as_many_grant_a_wish_as_are_found_one_after_another(wish: str, every: list[Filled]) -> None:
+    found = how_many(light([wish]))
+    assert found.whole
+    assert found.versions == sum(map(BY_HAND[wish], every))
+
+
+def test_no_version_asks_for_a_time_that_never_comes() -> None:
+    found = versions(light(["E <= 12 V"]), 40, seed=3)
+    assert found.complete
+    for circuit in found.circuits:
+        (asked,) = [a for a in paper_answers(circuit) if "t when" in str(a.asked[0])]
+        assert asked.value is not None
+        assert asked.value > 0
+
+
+def test_versions_share_the_signs_of_all_currents_just_after_and_long_after() -> None:
+    found = versions(light(["I3 long after = 0 A"]), 5)
+    assert found.signed[:2] == ("I1 just after", "I1 long after")
+    assert len({version.signs for version in found.versions}) == 1
+    for circuit in found.circuits:
+        again, _ = read_text(written(circuit))
+        assert again == circuit
+
+
+def test_papers_have_numbers_and_keys_proved_by_the_ledger() -> None:
+    wishes = PaperWishes(forms=("html",))
+    plan = planned([light(["tau whole in ms"])], Roster((RosterEntry("s1"), RosterEntry("s2"))), wishes)
+    for paper in plan.papers:
+        assert paper_key(plan, paper).title  # raises where a ledger fails or an answer differs by two routes
+        e, a, b, d, c = (paper.circuits[0].numbers[n] for n in ("E", "R1", "R2", "R3", "C1"))
+        shown = {str(answer.asked[0]): answer.value for answer in paper_answers(paper.circuits[0])}
+        assert shown["tau"] == (d + a * b / (a + b)) * c
+        assert shown["Q(C1) long after"] == e * b / (a + b) * c
+        assert shown["I1(t)"] is None
+
+
+def test_good_numbers_are_found_without_a_table() -> None:
+    circuit, _ = read_text(f'{LIGHT}[numbers]\nC1 = "10 µF"\n')
+    assert circuit is not None
+    found, wished = good_numbers(circuit)
+    assert found.complete
+    assert "resistances distinct" in wished
+
+
+@pytest.mark.parametrize(
+    ("hold", "more", "told"),
+    [
+        (["I1 = 2 mA"], "", "no one exact value"),
+        (["t when V(C1) = 7 V > 2 ms"], "", "more than one comparison"),
+        (["slips apart"], "", "steady currents"),
+        ([], 'forms = ["arrows turned"]', "no form"),
+        ([], 'asked = [["I1 just after"]]', "all ask the same"),
+        (["Q(C2) long after whole in µC"], "", "C2"),
+        (["tau < 2 V"], "", "compares"),
+    ],
+)
+def test_what_cannot_be_wished_for_is_told(hold: list[str], more: str, told: str) -> None:
+    circuit, findings = read_text(f'{LIGHT}[versions]\nE = "9 to 24 V"\nhold = {hold!r}\n{more}\n')
+    said = " ".join(f.message for f in findings)
+    if not findings:
+        assert circuit is not None
+        with pytest.raises(FaultyMaterial) as trouble:
+            versions(circuit, 1)
+        said = str(trouble.value)
+    assert told in said
+
+
+def test_a_figure_may_stand_otherwise_in_time_as_well() -> None:
+    found = versions(light([], 'forms = ["mirrored", "turned"]'), 8)
+    assert len({circuit.page.figure for circuit in found.circuits}) > 1
