@@ -1,10 +1,9 @@
-"""Papers by the thousand: what one of them takes in a set of 300 and in one of 1,000, and what 100,000 take by that.
+"""Papers by the thousand: what one takes among 300 and among 1,000, and what 100,000 take by that.
 
-One problem with its key as PDF, every paper in numbers of its own, made into a folder by one process: processor
-time, and the greatest memory held. A set is begun afresh each time. Bar: a paper of the larger set takes at
-most 1.15 of the time of one of the smaller, so that the cost grows as the papers do and nothing is looked
-through again for each of them; only then can it be reckoned up. The search for versions is told beside it, for
-nobody has 100,000 versions: papers share them.
+One problem with its key as PDF, made into a folder by one process, in processor time, and the greatest memory
+held. Bar: a paper of the larger set takes at most 1.15 of the time of one of the smaller, so that the cost
+grows as the papers do and nothing is looked through again for each of them; only then can it be reckoned up.
+The search for versions is told beside it, for nobody has 100,000 of them: papers share a hundred.
 """
 
 from __future__ import annotations
@@ -45,9 +44,7 @@ def run(few: int = FEW, many: int = MANY) -> bool:
     met = ratio <= BAR
     memory = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024
     hours = (each[many] * ALL + search) / 3600
-    print(
-        f"\nPapers by the thousand, with their keys, seconds of processor time ({SHARED} versions {search:.1f})"
-    )
+    print(f"\nPapers by the thousand, with their keys, seconds of processor time; versions {search:.1f}")
     print(
         f"  a paper among {few:,} {each[few]:.3f}, among {many:,} {each[many]:.3f}: "
         f"ratio {ratio:.2f} (bar {BAR}: {'met' if met else 'NOT met'})"
