@@ -187,6 +187,21 @@ class Bank:
             beside.keep_certificate(connection, problem, found)
         return found
 
+    def certify_versions(
+        self, name: str, tell: TellStage = lambda _: None
+    ) -> tuple[tuple[str, SlipCertificate], ...]:
+        """The same for each version with numbers that is kept with a problem, by its name."""
+        found: list[tuple[str, SlipCertificate]] = []
+        for version in self.versions(name):
+            tell(f"{name}, {version.name}")
+            if (certificate := beside.certificate_of(version)) is not None:
+                found.append((version.name, certificate))
+        with self._store.writing() as connection:
+            problem = self._named(connection, name)
+            for version_name, certificate in found:
+                beside.keep_version_certificate(connection, problem, version_name, certificate)
+        return tuple(found)
+
     # -- what was given ----------------------------------------------------------------------------
 
     def record(self, papers: Iterable[GivenPaper]) -> int:
@@ -201,11 +216,13 @@ class Bank:
             return given.record(connection, rows)
 
     def record_papers(self, folder: str | Path, names: Sequence[str], day: str, occasion: str = "") -> int:
-        """Records a folder of papers. `names`: of its problems, in the order in which they stand on each;
-        `occasion`: what the set is called, by default as its folder."""
+        """Records a folder of papers. `names`: of its problems, in the order in which they stand on each,
+        where these are not the names that the folder says; `occasion`: what the set is called, by default as
+        its folder."""
         what = occasion or Path(folder).resolve().name
         who = given.papers_in(Path(folder))
-        return self.record(GivenPaper(day, what, code, student, n) for code, student in who for n in names)
+        named = names or given.problems_in(Path(folder))
+        return self.record(GivenPaper(day, what, code, student, n) for code, student in who for n in named)
 
     def given(self, *, problem: str = "", student: str = "") -> tuple[GivenPaper, ...]:
         """What was given, by day: all of it, or of one problem, or to one student."""

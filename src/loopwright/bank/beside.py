@@ -113,10 +113,30 @@ def certificate_worked(problem: Kept) -> SlipCertificate:
     return certificate(circuit_kept(problem))
 
 
+def certificate_of(version: KeptVersion) -> SlipCertificate | None:
+    """What the numbers of a version tell of slips; None for one without numbers. Raises FaultyMaterial for a
+    circuit of which nothing can be told."""
+    circuit, findings = read_text(version.text, version.name)
+    if circuit is None:
+        raise FaultyMaterial(*findings)
+    return certificate(circuit) if circuit.has_all_numbers else None
+
+
+def keep_version_certificate(
+    connection: Connection, problem: Kept, name: str, found: SlipCertificate
+) -> None:
+    """Keeps a certificate with its version."""
+    which = (VERSIONS.c.problem == problem.key, VERSIONS.c.name == name)
+    connection.execute(update(VERSIONS).where(*which).values(certificate=_as_json(found)))
+
+
 def keep_certificate(connection: Connection, problem: Kept, found: SlipCertificate) -> None:
     """Keeps a certificate with its problem, which then is found by what it says."""
-    told = json.dumps(asdict(found) | {"told": found.told}, ensure_ascii=False)
-    put_certificate(connection, problem.key, told)
+    put_certificate(connection, problem.key, _as_json(found))
+
+
+def _as_json(found: SlipCertificate) -> str:
+    return json.dumps(asdict(found) | {"told": found.told}, ensure_ascii=False)
 
 
 def put_certificate(connection: Connection, key: int, told: str) -> None:

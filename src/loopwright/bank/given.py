@@ -1,7 +1,8 @@
 """What was given to whom and when: a row for each problem on each paper.
 
-A set of papers is read from its folder: `who.csv` says which student has which paper, and which problem of
-the bank is the first, the second, ... is said by whoever records it. Nothing else of a student is kept than
+A set of papers is read from its folder: `who.csv` says which student has which paper, `problems.csv` which
+problems stand on them, by the names of their files; where the bank knows them by other names, whoever records
+it says which they are. Nothing else of a student is kept than
 what the roster tells them by.
 """
 
@@ -18,7 +19,7 @@ from ..findings import Finding, Place
 from .bank_extra import Connection, func, insert, select
 from .tables import GIVEN, PROBLEMS
 
-WHO = "who.csv"
+WHO, PROBLEMS_ON_THEM = "who.csv", "problems.csv"
 _DAY = re.compile(r"\d{4}-(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])")
 
 
@@ -47,18 +48,32 @@ class GivenSet:
 def papers_in(folder: Path) -> tuple[tuple[str, str], ...]:
     """The code of each paper in a folder with the student who has it. Raises FaultyMaterial where the folder
     holds no such table."""
-    path = folder / WHO
-    try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            rows = list(csv.DictReader(file, strict=True))
-    except FileNotFoundError:
-        message = f"{folder} holds no {WHO}, which says who has which paper."
-        raise FaultyMaterial(_no_papers(folder, message)) from None
-    except (UnicodeDecodeError, csv.Error):
-        raise FaultyMaterial(_no_papers(folder, f"{WHO} is no table of comma-separated values.")) from None
+    rows = _rows(folder, WHO, "who has which paper")
     if not rows or not all(row.get("paper") and row.get("student") for row in rows):
         raise FaultyMaterial(_no_papers(folder, f"{WHO} has not a paper and a student in every row."))
     return tuple((row["paper"], row["student"]) for row in rows)
+
+
+def problems_in(folder: Path) -> tuple[str, ...]:
+    """The names of the problems on the papers in a folder, in their order. Raises FaultyMaterial where the
+    folder does not say them."""
+    rows = _rows(folder, PROBLEMS_ON_THEM, "which problems stand on the papers")
+    names = tuple(row.get("name") or "" for row in rows)
+    if not names or not all(names):
+        raise FaultyMaterial(_no_papers(folder, f"{PROBLEMS_ON_THEM} has not a name in every row."))
+    return names
+
+
+def _rows(folder: Path, name: str, said: str) -> list[dict[str, str]]:
+    """The rows of a table in a folder of papers; `said`: what it says."""
+    try:
+        with (folder / name).open(encoding="utf-8-sig", newline="") as file:
+            return list(csv.DictReader(file, strict=True))
+    except FileNotFoundError:
+        message = f"{folder} holds no {name}, which says {said}."
+        raise FaultyMaterial(_no_papers(folder, message)) from None
+    except (UnicodeDecodeError, csv.Error):
+        raise FaultyMaterial(_no_papers(folder, f"{name} is no table of comma-separated values.")) from None
 
 
 def record(connection: Connection, many: Sequence[GivenPaper]) -> int:
@@ -110,5 +125,5 @@ def checked_day(text: str) -> str:
 
 
 def _no_papers(folder: Path, message: str) -> Finding:
-    mend = "Name a folder that loopwright papers wrote."
+    mend = "Name a folder that loopwright papers wrote; of an older one say the problems with --of NAME..."
     return Finding("bank/no-papers", message, mend, Place(str(folder / WHO)))

@@ -63,6 +63,9 @@ def _entry(problem: Kept, versions: Sequence[KeptVersion]) -> dict[str, Any]:
         found["certificate"] = json.loads(problem.certificate)
     if versions:
         found["versions"] = [one.name for one in versions]
+    if any(one.certificate for one in versions):
+        certified = {one.name: json.loads(one.certificate) for one in versions if one.certificate}
+        found["version certificates"] = certified
     return found
 
 
@@ -90,17 +93,25 @@ def read_plain_files(folder: Path) -> Iterator[WholeProblem]:
             name, added = str(entry["name"]), str(entry["added"])
             certificate = entry.get("certificate")
             versions = [str(version) for version in entry.get("versions", ())]
-        except (KeyError, TypeError, AttributeError):
+            certified = dict(entry.get("version certificates", {}))
+        except (KeyError, TypeError, ValueError, AttributeError):
             raise FaultyMaterial(_no_export(folder, f"{INDEX} is not as it was written")) from None
         text = _text(folder, f"problems/{name}.toml")
         items = folder / "items" / f"{name}.json"
         yield WholeProblem(
             worked(text, name, f"{name}.toml"),
             added,
-            json.dumps(certificate, ensure_ascii=False) if certificate else "",
-            tuple(KeptVersion(v, _text(folder, f"versions/{name}/{v}.toml")) for v in versions),
+            _one_line(certificate),
+            tuple(
+                KeptVersion(v, _text(folder, f"versions/{name}/{v}.toml"), _one_line(certified.get(v)))
+                for v in versions
+            ),
             quiz_items(_text(folder, f"items/{name}.json"), items.name) if items.is_file() else (),
         )
+
+
+def _one_line(certificate: object) -> str:
+    return json.dumps(certificate, ensure_ascii=False) if certificate else ""
 
 
 def read_given(folder: Path) -> tuple[GivenPaper, ...]:

@@ -48,6 +48,9 @@ def _about(bank: Bank, given: argparse.Namespace) -> int:
             show(f"  {alike}")
         if problem.certificate:
             show(f"  slips: {json.loads(problem.certificate)['told']}")
+        for version in bank.versions(name):
+            if version.certificate:
+                show(f"  slips of {version.name}: {json.loads(version.certificate)['told']}")
         for one in bank.sets(name):
             show(f"  given {one.day}: {one.occasion}, {_many(one.papers, 'paper')}")
     return 0
@@ -131,15 +134,20 @@ def _keep(bank: Bank, given: argparse.Namespace) -> int:
 
 
 def _slips(bank: Bank, given: argparse.Namespace) -> int:
+    """What the numbers of problems tell of slips, and those of the versions kept with them."""
     for name in _wanted(given, "NAME..."):
-        show(f"{name}: {bank.certify(name).told}")
+        has_versions = bool(bank.versions(name))
+        if not has_versions or circuit_kept(bank.problem(name)).has_all_numbers:
+            show(f"{name}: {bank.certify(name).told}")
+        for version, certificate in bank.certify_versions(name, _progress()):
+            show(f"{name}, {version}: {certificate.told}")
     return 0
 
 
 def _given(bank: Bank, given: argparse.Namespace) -> int:
-    """Records folders of papers with `--of`; tells what some students had, or which sets were given."""
+    """Records folders of papers; tells what some students had, or which sets were given."""
     for what in given.what:
-        if given.of:
+        if given.of or Path(what).is_dir():
             count = bank.record_papers(what, given.of, given.on or _today(), given.occasion)
             show(f"{what}: {_many(count, 'problem')} on papers recorded")
         else:

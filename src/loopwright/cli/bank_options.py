@@ -17,8 +17,8 @@ verbs:
   alike [FILE...]      which problems have the same circuit but for names and drawing
   show NAME            the text of a problem
   keep NAME FILE...    keep versions (.toml) and quizzes (.json) with a problem
-  slips NAME...        what the numbers of a problem tell of slips, worked out and kept
-  given [FOLDER]       record a folder of papers, with --of its problems; without it, what was given when
+  slips NAME...        what the numbers of a problem and its versions tell of slips, worked out and kept
+  given [FOLDER]       record a folder of papers; without one, what was given when
   given STUDENT        what a student had
   export FOLDER        the whole bank as plain files
   import FOLDER        such files put in
@@ -34,7 +34,7 @@ examples:
   loopwright bank bank/ alike bus.toml
   loopwright bank bank/ show bus -o bus.toml
   loopwright bank bank/ keep bus versions/ bus-quiz.json
-  loopwright bank bank/ given week5/ --of bus bridge --on 2026-11-29
+  loopwright bank bank/ given week5/ --on 2026-11-29
   loopwright bank bank/ backup bank-monday.db
 """
 
@@ -66,7 +66,7 @@ def add_bank(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> N
         metavar="NAME",
         nargs="+",
         default=[],
-        help="the problems on the papers, in order",
+        help="the problems on the papers, in order, where the folder does not say them",
     )
     bank.add_argument("--on", metavar="DAY", default="", help="the day added or given, as 2026-03-01 (today)")
     bank.add_argument(

@@ -7,6 +7,7 @@ import io
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
@@ -130,6 +131,15 @@ def who_table(plan: PaperPlan) -> str:
         [paper.code, paper.entry.student, *([paper.entry.name] if named else [])] for paper in plan.papers
     ]
     return _as_csv([head, *rows])
+
+
+def problem_table(plan: PaperPlan) -> str:
+    """The problems of the set in their order, each by the name of its file: what a bank knows it by."""
+    rows = [
+        [str(at), Path(problem.place("branches").file).stem, problem.title, str(points)]
+        for at, (problem, points) in enumerate(zip(plan.problems, plan.points, strict=True), 1)
+    ]
+    return _as_csv([["problem", "name", "title", "points"], *rows])
 
 
 def _as_csv(rows: Sequence[Sequence[str]]) -> str:

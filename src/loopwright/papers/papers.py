@@ -20,14 +20,14 @@ from ..many.outcomes import MadeOf
 from ..sheet.document import Document
 from ..sheet.forms import FORMS
 from ..sheet.sheets import Tell
-from .answers import answer_rows, answer_table, who_table
+from .answers import answer_rows, answer_table, problem_table, who_table
 from .cover import cover
 from .folder import SetFolder
 from .paper import paper_key, student_paper
 from .plan import PaperPlan, PaperWishes, digest_of, planned
 from .roster import Roster
 
-ANSWERS, WHO, COVER = "answers.csv", "who.csv", "cover"
+ANSWERS, WHO, PROBLEMS_IN_IT, COVER = "answers.csv", "who.csv", "problems.csv", "cover"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +91,7 @@ def contents(
     whole: dict[str, Callable[[], bytes]] = {
         ANSWERS: lambda: _table(answer_table([row for p in plan.papers for row in answer_rows(plan, p)])),
         WHO: lambda: _table(who_table(plan)),
+        PROBLEMS_IN_IT: lambda: _table(problem_table(plan)),
     }
     for form in plan.wishes.forms:
         name = COVER + FORMS[form].ending

@@ -13,6 +13,8 @@ from loopwright.bank.given import GivenPaper
 from loopwright.bank.tables import NEWEST
 from loopwright.cli.main import main
 from loopwright.errors import FaultyMaterial
+from loopwright.problem.problem_file import read_text
+from loopwright.versions.slips_apart import certificate
 from tests.bank_samples import QUIZ, fill, whole
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
@@ -58,6 +60,46 @@ def test_what_students_had_stays(folder: Path) -> None:
             bank.remove("bus")
         bank.remove("bridge")
         assert bank.names() == ("bus", "tram")
+
+
+def test_each_version_has_a_certificate_of_its_own(folder: Path, tmp_path: Path) -> None:
+    with open_bank(folder) as bank:
+        told = dict(bank.certify_versions("bus"))
+        assert len(told) == 2
+        for version in bank.versions("bus"):
+            circuit, _ = read_text(version.text)
+            assert circuit is not None
+            assert (
+                json.loads(version.certificate)["told"]
+                == told[version.name].told
+                == certificate(circuit).told
+            )
+        written = dict(bank.plain_files())
+    for name, text in written.items():
+        (tmp_path / "out" / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / "out" / name).write_text(text)
+    with open_bank(tmp_path / "again", new=True) as again:
+        again.take_in(tmp_path / "out")
+        assert dict(again.plain_files()) == written
+        assert all(version.certificate for version in again.versions("bus"))
+
+
+def test_papers_made_here_name_their_problems(
+    folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    problem, roster = tmp_path / "bus.toml", tmp_path / "roster.csv"
+    problem.write_text(CHARGE_OR_HELP_IN_NUMBERS)
+    roster.write_text("student\ns17\ns18\n")
+    made = str(tmp_path / "week8")
+    assert main(["papers", str(problem), "--roster", str(roster), "--as", "html", "-o", made]) == 0
+    assert main(["bank", str(folder), "given", made, "--on", "2026-05-01"]) == 0
+    assert "2 problems on papers recorded" in capsys.readouterr().out
+    with open_bank(folder) as bank:
+        assert [p.problem for p in bank.given(student="s17") if p.day == "2026-05-01"] == ["bus"]
+    (tmp_path / "week8" / "problems.csv").unlink()  # as papers were made before
+    assert main(["bank", str(folder), "given", made, "--on", "2026-05-02"]) == 1
+    assert "--of NAME" in capsys.readouterr().err
+    assert main(["bank", str(folder), "given", made, "--of", "tram", "--on", "2026-05-02"]) == 0
 
 
 def test_a_folder_of_papers_is_recorded_once(folder: Path, tmp_path: Path) -> None:

@@ -31,7 +31,7 @@ def test_a_set_is_written_and_a_second_run_adds_what_is_missing(
     folder = tmp_path / "out"
     command = ["papers", str(bus), str(bus), "--roster", str(roster), "-o", str(folder), "--as", "html"]
     assert main([*command, "--title", "Week five", "--points", "8", "6"]) == 0
-    assert "2 papers with keys; files written: 7." in capsys.readouterr().out
+    assert "2 papers with keys; files written: 8." in capsys.readouterr().out
     for line in (folder / "made.txt").read_text().splitlines()[1:]:
         digest, name = line.split("  ")
         assert hashlib.sha256((folder / name).read_bytes()).hexdigest() == digest
@@ -40,7 +40,7 @@ def test_a_set_is_written_and_a_second_run_adds_what_is_missing(
     assert "Ada Harbour" in first or "Ben Mole" in first
     page.unlink()
     assert main([*command, "--title", "Week five", "--points", "8", "6", "--jobs", "1"]) == 0
-    assert "files written: 1, standing there already: 6." in capsys.readouterr().out
+    assert "files written: 1, standing there already: 7." in capsys.readouterr().out
     assert page.read_text("utf-8") == first
 
 
@@ -79,7 +79,7 @@ def test_a_problem_with_versions_of_its_own_gives_each_student_another(
     folder = tmp_path / "out"
     command = ["papers", str(bus), "--roster", str(roster), "-o", str(folder), "--as", "html"]
     assert main([*command, "--jobs", "2"]) == 0
-    assert "2 papers with keys; files written: 7." in capsys.readouterr().out
+    assert "2 papers with keys; files written: 8." in capsys.readouterr().out
     rows = (folder / "answers.csv").read_text("utf-8").splitlines()[1:]
     assert len({row.split(",", 1)[0] for row in rows}) == 2
     assert len({row.split(",", 1)[1] for row in rows}) == len(rows)

@@ -123,7 +123,7 @@ def test_papers_are_made_alike_here_and_there(cluster: Any) -> None:
     here = dict(contents(plan, frozenset()))
     there = dict(contents(plan, frozenset(), CrewWish(on=cluster.scheduler_address)))
     assert there == here
-    assert len(here) == 9
+    assert len(here) == 10
 
 
 def test_a_worker_has_one_process_for_all_chunks_of_a_work(cluster: Any) -> None:
