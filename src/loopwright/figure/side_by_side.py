@@ -15,20 +15,22 @@ _GAP, _HEAD = 8.0, 6.0  # between two drawings, and above them for their names
 _LETTERS = 2.8
 
 
-def side_by_side(drawings: Sequence[Drawing], names: Sequence[str]) -> Drawing:
-    """The drawings in a row, from left to right, each with its name above it (empty for none)."""
+def side_by_side(drawings: Sequence[Drawing], names: Sequence[str], least: float = 0.0) -> Drawing:
+    """The drawings in a row, from left to right, each with its name above it (empty for none). `least`: the
+    width in mm that several take at least, wider apart where they are narrow."""
     head = _HEAD if any(names) else 0.0
     marks: list[Drawn] = []
-    left = 0.0
+    left, spare = 0.0, least - sum(drawing.width for drawing in drawings)
+    gap = max(_GAP, spare / (len(drawings) - 1)) if len(drawings) > 1 else _GAP
     for drawing, name in zip(drawings, names, strict=True):
         if name:
             label = Label("", (left + 1.0, _LETTERS), size=_LETTERS, anchor="start", tail=(Run(name),))
             marks.append(label)
         marks += [_moved(mark, left, head) for mark in drawing.marks]
-        left += drawing.width + _GAP
+        left += drawing.width + gap
     height = head + max(drawing.height for drawing in drawings)
     whose = tuple(NOBODYS for _ in marks)
-    return Drawing(left - _GAP, height, tuple(marks), whose)
+    return Drawing(round(left - gap, 3), height, tuple(marks), whose)
 
 
 def apart(drawing: Drawing) -> tuple[Drawing, ...]:

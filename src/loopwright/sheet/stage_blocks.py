@@ -43,6 +43,7 @@ from .document import Block, DisplayedLine, Heading, Paragraph, Picture, Text
 from .editions import Page
 
 _TIME = Symbol("t")
+_ROW = 164.0  # mm: figures in a row are printed as large as they are
 _TURN = 6.283185307179586  # radians
 
 
@@ -154,26 +155,18 @@ class StageBlocks:
             resistances = tuple(s for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR)
             beside = parallel_form(seen, resistances)
             storage = Symbol(name)
-            words = (
-                "The resistance that ",
-                storage,
-                " sees, with every source at rest and ",
-                storage,
-                " out:",
-            )
+            words = ("What ", storage, " sees, with every source at rest and ", storage, " out.")
             ohms = self.number(seen, "Ω")
             sides = (Symbol("Rseen"), beside, tidy(seen), ohms)
-            blocks += [
-                Paragraph(words),
-                DisplayedLine(tuple(dict.fromkeys(s for s in sides if s is not None))),
-            ]
+            shown = tuple(dict.fromkeys(s for s in sides if s is not None))
+            blocks.append(DisplayedLine(shown, reason=() if self.stage.begins else words))
         seconds = self.number(tau, "s")
         value = circuit.elements[name].value
         capacitor = circuit.elements[name].kind is Kind.CAPACITOR
         how = times(value, Symbol("Rseen")) if capacitor else over(value, Symbol("Rseen"))
         line = (Symbol(self._tau_of(rates[0])), how, tidy(tau), seconds)
-        shown = tuple(s for s in line if s is not None and (seen is not None or s is not how))
-        return (*blocks, DisplayedLine(shown, result=True))
+        told = tuple(s for s in line if s is not None and (seen is not None or s is not how))
+        return (*blocks, DisplayedLine(told, result=True))
 
     @property
     def _single(self) -> str:
@@ -296,7 +289,7 @@ class StageBlocks:
         if not asked:
             return ()
         blocks: list[Block] = [Heading("In between")]
-        if len(self.stage.rates) == 1 and not self._powers:
+        if len(self.stage.rates) == 1 and not self._powers and not self.stage.begins:
             words: Text = (
                 "Each quantity starts at its value just after and comes to that long after, all with the "
                 "same ",
@@ -309,11 +302,14 @@ class StageBlocks:
                 continue
             name = Symbol(f"{value.question.quantity}(t)")
             unit = UNIT_OF_TIMED[value.question.kind]
+            sides: list[Expr] = [name]
             if value.course.first is None and not any(d.rate.factor for d in value.course.decays):
-                blocks.append(DisplayedLine((name, self.course_form(value.course)), result=True))
+                sides.append(self.course_form(value.course))
             if self.circuit.has_all_numbers:
-                run = self.run_of(value)
-                blocks.append(DisplayedLine((name, self._course_number(run, unit)), relation="≈"))
+                number = self._course_number(self.run_of(value), unit)
+                sides += [number] if number not in sides else []
+            if len(sides) > 1:
+                blocks.append(DisplayedLine(tuple(sides), result=True))
             elif value.words:
                 blocks.append(Paragraph((name, f" {value.words}.")))
         return tuple(blocks)
@@ -393,7 +389,7 @@ def pictures(drawings: Sequence[Drawing], described: Sequence[tuple[str, str]]) 
         two = len(left) > 1 and left[0][0].width + left[1][0].width <= WIDEST
         row, left = (left[:2], left[2:]) if two else (left[:1], left[1:])
         words = "\n".join(f"{name}. {text}" if name else text for _, (name, text) in row)
-        drawing = side_by_side([one for one, _ in row], [name for _, (name, _) in row])
+        drawing = side_by_side([one for one, _ in row], [name for _, (name, _) in row], least=_ROW)
         blocks.append(Picture(drawing, words))
     return tuple(blocks)
 

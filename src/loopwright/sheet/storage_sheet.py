@@ -40,9 +40,9 @@ from .editions import Edition, Page
 from .sections import caution_blocks, check_blocks, expectation_blocks, ledger_blocks, story_blocks
 from .sheets import Sheet, Tell, finished, not_confirmed, silent
 from .stage_blocks import StageBlocks, pictures
-from .timed_words import asked_in_time, moment_words, question_blocks
+from .timed_words import asked_in_time, question_blocks
 
-_KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump."
+_KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump"
 
 
 @dataclass(frozen=True)
@@ -218,10 +218,8 @@ class StorageSheet(Sheet):
         title = "Before, just after, long after" if moving else "When all is steady"
         told: list[Block] = [Heading(title)]
         if moving:
-            told.append(Paragraph((_KEPT,)))
+            told.append(Paragraph((f"{_KEPT}{' (marked by an asterisk)' if jumps else ''}.",)))
         told.append(Table(title, tuple(head), tuple(rows)))
-        if jumps:
-            told.append(Paragraph(("An asterisk marks a value that jumps.",)))
         for stage in self.stages:
             bursts = [name for name, course in stage.currents.items() if course.burst]
             if bursts:
@@ -293,38 +291,30 @@ class StorageSheet(Sheet):
     # -- results -----------------------------------------------------------------------------------
 
     def _results(self) -> tuple[Block, ...]:
-        lines: list[Block] = []
-        rows: list[tuple[Text, ...]] = []
+        """What is asked besides functions of the time and what was told above, in symbols and in numbers."""
+        rows: list[tuple[Text, Text, Text]] = []
         for value in self.values:
-            if value.course is not None:
-                if value.course.stays:
-                    name = Symbol(f"{value.question.quantity}(t)")
-                    move = value.question.move
-                    told = f"after move {move}" if move else ""
-                    unit = UNIT_OF_TIMED[value.question.kind]
-                    stays = self._part_of(value).form_or_number(value.course.end, unit)
-                    lines.append(DisplayedLine((name, stays), reason=(told,) if told else ()))
+            question, part = value.question, self._part_of(value)
+            told_above = question.kind is TimedKind.TIME_CONSTANT and value.exact is not None
+            if told_above or (value.course is not None and not value.course.stays):
                 continue
-            unit = UNIT_OF_TIMED[value.question.kind]
-            asked = asked_in_time(value.question)
-            if value.exact is not None:
-                if not value.exact.constant() and value.question.kind is not TimedKind.TIME_CONSTANT:
-                    told = "".join(str(piece) for piece in moment_words(value.question)).strip()
-                    form = (Symbol(value.question.quantity), tidy(value.exact))
-                    lines.append(DisplayedLine(form, reason=(told,) if told else ()))
-                number = self._part_of(value).number(value.exact, unit)
-                if number is not None:
-                    rows.append((asked, (number, *((f", {value.words}",) if value.words else ()))))
-            elif value.number is not None:
-                shown = amount(Fraction(value.number), unit, self.circuit.figures)
-                rows.append((asked, (shown, *((f", {value.words}",) if value.words else ()))))
-            elif value.words:
-                rows.append((asked, (value.words,)))
-        if not lines and not rows:
+            found, unit = value.exact, UNIT_OF_TIMED[question.kind]
+            if value.course is not None:
+                found = value.course.end
+            form: Text = () if found is None or found.constant() is not None else (tidy(found),)
+            number = None if found is None else part.number(found, unit)
+            if value.number is not None:
+                number = amount(Fraction(value.number), unit, self.circuit.figures)
+            shown: Text = () if number is None else (number,)
+            beside: Text = (", " if shown else "", value.words) if value.words else ()
+            rows.append((asked_in_time(question), form, (*shown, *beside)))
+        if not rows:
             return ()
-        head: tuple[Text, ...] = (("Quantity",), ("Value",))
-        table = (Table("What was asked", head, tuple(rows)),) if rows else ()
-        return (Heading("Results"), *lines, *table)
+        titles = ("Quantity", "In symbols", "In numbers")
+        kept = [k for k in range(3) if any(row[k] for row in rows)]
+        head: list[Text] = [(titles[k],) for k in kept]
+        told = tuple(tuple(row[k] or ("–",) for k in kept) for row in rows)
+        return (Heading("Results"), Table("What was asked", tuple(head), told))
 
 
 def _course(stage: Transient, quantity: str) -> Course:
