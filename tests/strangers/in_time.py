@@ -302,7 +302,8 @@ class Scribe:
         case, rng = self.case, self.rng
         if rng.random() < 0.5:
             law = case.law_after
-            if self.slip == "law-sign" and " + " in law and not self.wrong:
+            ends_in_nothing = law.endswith(" V") and not case.start["V"]
+            if self.slip == "law-sign" and " + " in law and not ends_in_nothing and not self.wrong:
                 at = law.rindex(" + ")
                 self.slipped(
                     "Just after: " + self._law(law[:at] + " - " + law[at + 3 :]),

@@ -12,8 +12,9 @@ from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind
 from tests.strangers.in_time import Written, drawn
+from tests.sweeps import parts
 
-COUNT, FIRST = 40, 70_000
+COUNT, PARTS, FIRST = 40, 25, 70_000  # a thousand workings of each kind, the first part of them in CI
 
 
 def read(written: Written) -> Reading:
@@ -22,18 +23,22 @@ def read(written: Written) -> Reading:
     return read_working(circuit, "\n".join(written.lines))
 
 
-@pytest.mark.slow
-def test_a_right_working_in_time_is_not_accused() -> None:
-    for seed in range(FIRST, FIRST + COUNT):
+def seeds(part: int) -> range:
+    return range(FIRST + part * COUNT, FIRST + (part + 1) * COUNT)
+
+
+@pytest.mark.parametrize("part", parts(range(PARTS), in_ci=1))
+def test_a_right_working_in_time_is_not_accused(part: int) -> None:
+    for seed in seeds(part):
         found = read(drawn(seed, wrong=False))
         assert [v.claim.written for v in found.verdicts if not v.holds] == [], seed
         assert [line.text for line in found.working.lines if line.trouble or not line.claims] == [], seed
 
 
-@pytest.mark.slow
-def test_the_slip_of_a_wrong_working_in_time_is_named_first() -> None:
+@pytest.mark.parametrize("part", parts(range(PARTS), in_ci=1))
+def test_the_slip_of_a_wrong_working_in_time_is_named_first(part: int) -> None:
     counts: Counter[str] = Counter()
-    for seed in range(FIRST, FIRST + COUNT):
+    for seed in seeds(part):
         written = drawn(seed, wrong=True)
         untrue = [v for v in read(written).verdicts if v.kind is ClaimKind.UNTRUE]
         counts["found"] += bool(untrue) and untrue[0].line == written.wrong

@@ -100,7 +100,7 @@ def _partner(stage: Transient, name: str) -> Course:
 
 
 def _start(stage: Transient) -> LedgerEntry:
-    title = "Just after, redrawn"
+    title = "Redrawn just after"
     method = "a source of its voltage for each capacitor, one of its current for each coil; solved afresh"
     solved = stage.start
     if solved is None:
@@ -113,7 +113,7 @@ def _start(stage: Transient) -> LedgerEntry:
 
 
 def _end(stage: Transient) -> LedgerEntry:
-    title, method = "Long after, redrawn", "a gap for each capacitor, a wire for each coil; solved afresh"
+    title, method = "Redrawn long after", "a gap for each capacitor, a wire for each coil; solved afresh"
     solved = stage.end
     if solved is None or any(c.long_after is None for c in stage.currents.values()):
         why = "nothing settles, or the redrawn circuit leaves a current open"
