@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..graph.blocks import blocks
-from ..graph.flat_covers import FlatCover, flat_covers
+from ..graph.flat_covers import flat_covers
 from ..graph.lines import Dart, Loop
 from ..graph.rotations import Embedding
 from .circuit import Circuit
@@ -84,24 +84,23 @@ def _best_cover(circuit: Circuit, group: Sequence[Branch], shared: frozenset[str
     index = {b.name: i for i, b in enumerate(circuit.branches)}
     with_source = {b.name for b in group if circuit.has_source(b)}
 
-    def cost(cover: FlatCover) -> tuple[int, ...]:
-        rim = {name for name, _ in cover.rim}
-        on_rim = {p for name in rim for p in (circuit.branch(name).start, circuit.branch(name).end)}
-        touched = {p for b in group for p in (b.start, b.end)} & shared
-        spans = [[index[name] for name, _ in w] for w in cover.meshes]
+    touched = {p for b in group for p in (b.start, b.end)} & shared
+
+    def cost(inner: Sequence[Loop], rim: frozenset[str]) -> tuple[int, ...]:
+        on_rim = {p for b in group if b.name in rim for p in (b.start, b.end)} if touched else set()
+        spans = [[index[name] for name, _ in w] for w in inner]
         return (
             len(touched - on_rim),
-            sum(len(w) for w in cover.meshes),
+            sum(map(len, inner)),
             -len(rim & with_source),
             sum(max(s) - min(s) for s in spans),
             -sum(abs(2 * index[name] - len(index) + 1) for name in rim),
             *sorted(index[name] for name in rim),
         )
 
-    covers = flat_covers(group)
-    if not covers:
+    best = next(flat_covers(group, cost), None)
+    if best is None:
         return None
-    best = min(covers, key=cost)
     if not _clockwise_is_up(circuit, best.rim):
         best = best.mirrored()
     return best.rotation(group), best.meshes, _from_the_first_source(circuit, best.rim)

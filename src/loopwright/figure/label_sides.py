@@ -25,7 +25,7 @@ SidesChosen = tuple[
 _Turned = frozenset[int]  # legs, by their numbers, with labels on their other side
 
 
-def narrower(legs: Sequence[Leg], beside: Neighbours, columns: int, widest: float) -> list[SidesChosen]:
+def narrower(legs: Sequence[Leg], beside: Neighbours, columns: int, widest: float) -> Iterator[SidesChosen]:
     """Ways to make the figure narrower, in the order in which they are to be tried: labels of upright legs
     put on their other side, and less room between these legs.
 
@@ -34,25 +34,25 @@ def narrower(legs: Sequence[Leg], beside: Neighbours, columns: int, widest: floa
     another; `columns`: how many there are.
     """
     sides = _Sides(legs, beside, columns)
-    ways: list[tuple[float, int, _Turned]] = [(sides.width(_Turned()), 0, _Turned())]
+    (usual,) = sides.widths(_Turned(), (1.0,))
+    ways: list[tuple[float, int, _Turned]] = [(usual, 0, _Turned())]
     for turned in _turns(sides):
-        width = sides.width(turned)
-        if width < ways[0][0] - 0.1:
+        (width,) = sides.widths(turned, (1.0,))
+        if width < usual - 0.1:
             ways.append((width, len(turned), turned))
     ranked: list[tuple[bool, float, int, float, int, tuple[_Turned, float]]] = []
-    for width, count, turned in sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]:
-        for squeeze in SQUEEZES:
-            width = sides.width(turned, squeeze)
+    for _, count, turned in sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]:
+        for squeeze, width in zip(SQUEEZES, sides.widths(turned, SQUEEZES), strict=True):
             wide = width > widest
             order = (width, 0) if wide else (-squeeze, count)
             ranked.append((wide, *order, width, len(ranked), (turned, squeeze)))
-    chosen = [entry[-1] for entry in sorted(ranked, key=lambda entry: entry[:-1])]
-    return [(sides.legs_of(turned), squeeze) for turned, squeeze in chosen]
+    for *_, (turned, squeeze) in sorted(ranked, key=lambda entry: entry[:-1]):
+        yield sides.legs_of(turned), squeeze
 
 
 def usual_width(legs: Sequence[Leg], beside: Neighbours, columns: int) -> float:
     """About how wide a figure comes out with labels on their usual sides, in mm without its frame."""
-    return _Sides(legs, beside, columns).width(_Turned())
+    return _Sides(legs, beside, columns).widths(_Turned(), (1.0,))[0]
 
 
 class _Sides:
@@ -72,16 +72,23 @@ class _Sides:
         """The legs with these turned."""
         return tuple(self._other[i] if i in turned else leg for i, leg in enumerate(self.usual))
 
-    def width(self, turned: _Turned, squeeze: float = 1.0) -> float:
-        """About how wide the figure comes out: its columns and what stands out to the left and the right."""
+    def widths(self, turned: _Turned, squeezes: Sequence[float]) -> list[float]:
+        """About how wide the figure comes out with each of these shares of the room between upright legs: its
+        columns and what stands out to the left and the right."""
         reaches = self._reaches.copy()
         for i in turned:
             reaches[i] = self._other[i].reaches
-        needs = apart(self._along, self.usual, reaches, self._beside.upright, squeeze)
-        xs = positions(self._columns, needs)
-        left = min([xs[line] - reaches[i][0] for i, line in self._lines], default=0.0)
-        right = max([xs[line] + reaches[i][1] for i, line in self._lines], default=0.0)
-        return max(right, xs[-1]) - min(left, 0.0)
+        rooms = apart({}, self.usual, reaches, self._beside.upright)
+        found: list[float] = []
+        for squeeze in squeezes:
+            needs = dict(self._along)
+            for between, room in rooms.items():
+                needs[between] = max(needs.get(between, 0.0), squeeze * room)
+            xs = positions(self._columns, needs)
+            left = min([xs[line] - reaches[i][0] for i, line in self._lines], default=0.0)
+            right = max([xs[line] + reaches[i][1] for i, line in self._lines], default=0.0)
+            found.append(max(right, xs[-1]) - min(left, 0.0))
+        return found
 
 
 def _turns(sides: _Sides) -> Iterator[_Turned]:
@@ -96,10 +103,10 @@ def _turns(sides: _Sides) -> Iterator[_Turned]:
         alike.setdefault((sides.usual[i].line, sides.usual[i].label_way[0]), set()).add(i)
     steps = [frozenset(group) for group in ([{i} for i in sides.upright] + list(alike.values()))]
     turned = _Turned()
-    now = sides.width(turned)
+    (now,) = sides.widths(turned, (1.0,))
     while True:
         ways = [turned ^ step for step in steps]
-        widths = [sides.width(way) for way in ways]
+        widths = [sides.widths(way, (1.0,))[0] for way in ways]
         if min(widths) > now - 0.1:
             return
         now = min(widths)

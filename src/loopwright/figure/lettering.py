@@ -97,6 +97,7 @@ def _move_runs(move: SwitchMove, own: Sequence[SwitchMove]) -> tuple[Run, ...]:
     return (Run(f"{what} "), *_symbol_runs(move.at)) if move.at else (Run(f"{what} t = 0"),)
 
 
+@lru_cache(maxsize=1024)
 def tidy_number(text: str) -> str:
     """A number with its unit as it is printed: `"47 ohm"` and `"4k7"` give `"47 Ω"` and `"4.7 kΩ"`."""
     try:

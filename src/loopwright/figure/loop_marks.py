@@ -13,7 +13,7 @@ from ..graph.lines import Loop
 from .drawing import XY, Bend, Drawn, Label, Stroke
 from .lettering import name_label, width_of
 from .placement import Cell, GridPath, Placement, straightened
-from .room import Box, around, boxes_of, label_box
+from .room import Box, Edges, around, boxes_of, label_box, touching
 from .symbols import FINE, arrow_head
 
 LEAST_RADIUS = 3.2
@@ -24,6 +24,7 @@ _SIZE = 2.6
 _HEAD = 2.1
 _INSET = 4.3  # how far inside its wires a dashed loop runs
 _MORE_INSET = 1.5  # and each further one
+_ASIDE = 2.6  # how far its name stands beside it
 _MOST_DASHED = 2  # more of them run over each other and tell nothing
 _DASH = (1.6, 1.1)
 
@@ -51,26 +52,74 @@ def loop_lines(
     )
 
 
-def loop_marks(
+@dataclass(frozen=True, slots=True)
+class Dashed:
+    """A dashed line along the inside of a loop's outline, with two heads and its name. `length`: how long the
+    line would be if it were whole, in mm."""
+
+    name: str
+    pieces: tuple[tuple[XY, XY], ...]
+    heads: tuple[Stroke, ...]
+    label: Label
+    length: float
+
+    def marks(self) -> list[Drawn]:
+        """The line, its heads, its name."""
+        return [*(Stroke(piece, FINE, dash=_DASH) for piece in self.pieces), *self.heads, self.label]
+
+
+@dataclass(frozen=True, slots=True)
+class Curl:
+    """A curved arrow round the name of a loop. `room`: the largest radius there is room for; `least`: the
+    smallest that its name fits into."""
+
+    name: str
+    centre: XY
+    room: float
+    least: float
+    clockwise: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LoopsFound:
+    """Where loops are marked. `missing`: the number of those for which there is no room; `hidden`: the share
+    of the dashed lines left out for labels."""
+
+    dashed: Sequence[Dashed] = ()
+    curls: Sequence[Curl] = ()
+    missing: int = 0
+    hidden: float = 0.0
+
+    def marks(self) -> list[tuple[str, Drawn]]:
+        """The marks, each with the name of its loop; curved arrows are all of one size where their names fit
+        into it."""
+        radius = min((curl.room for curl in self.curls), default=0.0)
+        found = [(line.name, mark) for line in self.dashed for mark in line.marks()]
+        for curl in self.curls:
+            drawn = _curl(curl.centre, max(radius, curl.least), curl.name, curl.clockwise)
+            found.extend((curl.name, mark) for mark in drawn)
+        return found
+
+
+def find_loops(
     lines: Sequence[LoopLine],
     at: At,
-    wires: Sequence[Box],
-    things: Sequence[Box],
-    labels: Sequence[Box],
+    wires: Sequence[Edges],
+    things: Sequence[Edges],
+    labels: Sequence[Edges],
     too_many: float = float("inf"),
-) -> tuple[list[tuple[str, Drawn]], int, float]:
-    """The marks of the loops, each with the name of its loop, the number of loops for which there is no room,
-    and the share of dashed lines left out for labels. A loop without room is left out. Given up when there is
-    no room for `too_many`.
+    too_hidden: float = float("inf"),
+) -> LoopsFound | None:
+    """Where the loops are marked. A loop without room is left out; None as soon as `too_many` are, or the
+    share of dashed lines left out for labels is `too_hidden`.
 
     `at`: from cells to positions in mm; `wires`, `things`, `labels`: the boxes taken already. Not more than
     two loops round several meshes are shown: the lines of more run over each other.
     """
-    marks: list[tuple[str, Drawn]] = []
     taken = [*wires, *things, *labels]
     missing = 0
     whole = shown = 0.0
-    named: list[Box] = []  # the names of dashed lines, for which later ones are broken
+    named: list[Edges] = []  # the names of dashed lines, for which later ones are broken
     plain: list[tuple[list[XY], bool, str]] = []
     round_several: list[tuple[list[XY], bool, str]] = []
     for line in lines:
@@ -80,33 +129,36 @@ def loop_marks(
             continue
         kind = round_several if line.round_several else plain
         kind.append((corners, _area(corners) > 0, line.name))
+    dashed: list[Dashed] = []
     for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
         inset = _INSET + k * _MORE_INSET
-        new, fits = _dashed(corners, clockwise, name, inset, [*things, *labels, *named], taken)
-        if not fits:
-            missing += 1  # a line without its name tells nothing
+        new = _dashed(corners, clockwise, name, inset, [*things, *labels, *named], taken)
+        if new is None:
+            missing += 1
+            if missing >= too_many:
+                return None
             continue
-        marks.extend((name, mark) for mark in new)
-        named.extend(label_box(mark) for mark in new if isinstance(mark, Label))
-        whole += _round_length(_inset(corners, inset if clockwise else -inset))
-        shown += _dashed_length(new)
-        taken.extend(box for mark in new for box in boxes_of(mark))
-    curls: list[tuple[XY, float, float, str, bool]] = []
+        dashed.append(new)
+        named.append(label_box(new.label))
+        whole += new.length
+        shown += sum(_length(*piece) for piece in new.pieces)
+        taken.extend(box for mark in new.marks() for box in boxes_of(mark))
+    hidden = 1.0 - shown / whole if whole else 0.0
+    if hidden >= too_hidden:
+        return None
+    curls: list[Curl] = []
     for corners, clockwise, name in plain:
         if missing >= too_many:
-            break
+            return None
         found = _roomiest(corners, taken)
         half = width_of(_called(name)) / 2
         missing += found is None or found[1] < max(LEAST_RADIUS, half + 1.2)
         least = hypot(half, 0.55 * _SIZE) + _OFF
         if found is not None and found[1] >= least:
             (x, y), r = found
-            curls.append((found[0], r, least, name, clockwise))
-            taken.append(Box(x - r, y - r, x + r, y + r))
-    radius = min((r for _, r, _, _, _ in curls), default=0.0)
-    for position, _, least, name, clockwise in curls:  # all of one size where their names fit into it
-        marks.extend((name, mark) for mark in _curl(position, max(radius, least), name, clockwise))
-    return marks, missing, 1.0 - shown / whole if whole else 0.0
+            curls.append(Curl(name, found[0], r, least, clockwise))
+            taken.append((x - r, y - r, x + r, y + r))
+    return None if missing >= too_many else LoopsFound(dashed, curls, missing, hidden)
 
 
 def _called(name: str) -> Label:
@@ -139,6 +191,9 @@ def _area(corners: Sequence[XY]) -> float:
 
 def _inside(corners: Sequence[XY], position: XY) -> bool:
     x, y = position
+    if len(corners) == 4:  # a rectangle, as most outlines are
+        (a, b), (c, d) = corners[0], corners[2]
+        return (a < x < c or c < x < a) and (b < y < d or d < y < b)
     within = False
     for (x1, y1), (x2, y2) in zip(corners, [*corners[1:], corners[0]], strict=True):
         if (y1 > y) != (y2 > y) and x < x1 + (y - y1) / (y2 - y1) * (x2 - x1):
@@ -169,10 +224,10 @@ def _middles(a: Cell, b: Cell) -> list[Cell]:
     return [(2 * a[0] + step[0] * k, 2 * a[1] + step[1] * k) for k in range(1, 2 * length, 2)]
 
 
-def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] | None:
+def _roomiest(corners: Sequence[XY], taken: Sequence[Edges]) -> tuple[XY, float] | None:
     """The position inside an outline farthest from everything, and the radius that fits there."""
     box = around(corners)
-    near = [b for b in taken if b.meets(box)]
+    near = touching(box, taken)
     middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
 
     def best_of(positions: Sequence[XY]) -> tuple[float, float, XY]:
@@ -201,7 +256,7 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Box]) -> tuple[XY, float] |
     return None if score < -1e5 else (best, min(room, MOST_RADIUS))
 
 
-def _distance(at: XY, boxes: list[Box], enough: float) -> float | None:
+def _distance(at: XY, boxes: list[Edges], enough: float) -> float | None:
     """How far a position is from the nearest of some boxes (0 inside one); None once it is clearly below
     `enough`. The box that is too near then comes first, for it is mostly too near for the next one too."""
     x, y = at
@@ -238,48 +293,43 @@ def _dashed(
     clockwise: bool,
     name: str,
     inset: float,
-    blocked: Sequence[Box],
-    taken: Sequence[Box],
-) -> tuple[list[Drawn], bool]:
-    """A dashed line inside the outline, broken where labels and symbols stand, with two heads and a name."""
+    blocked: Sequence[Edges],
+    taken: Sequence[Edges],
+) -> Dashed | None:
+    """A dashed line inside the outline, broken where labels and symbols stand; None where there is no room
+    for its name, without which it tells nothing."""
     ring = _inset(corners, inset if clockwise else -inset)
-    marks: list[Drawn] = []
-    free: list[tuple[float, XY, XY]] = []
-    for a, b in zip(ring, [*ring[1:], ring[0]], strict=True):
-        side = around((a, b))
-        for c, d in _unblocked(a, b, [box for box in blocked if box.meets(side, 0.5)]):
-            marks.append(Stroke((c, d), FINE, dash=_DASH))
-            free.append((abs(c[0] - d[0]) + abs(c[1] - d[1]), c, d))
-    if not free:
-        return [], False
-    for length, c, d in sorted(free, reverse=True)[:2]:
+    sides = list(zip(ring, [*ring[1:], ring[0]], strict=True))
+    pieces = [piece for a, b in sides for piece in _unblocked(a, b, touching(around((a, b)), blocked, 0.5))]
+    longest = sorted(((_length(c, d), c, d) for c, d in pieces), reverse=True)
+    heads = []
+    for length, c, d in longest[:2]:
         along = ((d[0] - c[0]) / length, (d[1] - c[1]) / length)
         tip = ((c[0] + d[0]) / 2 + along[0], (c[1] + d[1]) / 2 + along[1])
-        marks.append(arrow_head(tip, along, _HEAD))
-    heads = [box for mark in marks if isinstance(mark, Stroke) and mark.filled for box in boxes_of(mark)]
-    lines = [around((c, d), 0.2) for _, c, d in free]
-    for _, c, d in sorted(free, reverse=True):
+        heads.append(arrow_head(tip, along, _HEAD))
+    others = [*taken, *(around(piece, 0.2) for piece in pieces), *(box for h in heads for box in boxes_of(h))]
+    label = _called(name)
+    size = label_box(label)
+    for _, c, d in longest:
+        upright = abs(c[0] - d[0]) < 1e-6
+        dx, dy = (_ASIDE + size.right, size.foot) if upright else (size.right, _ASIDE + size.foot)
+        left, top, right, foot = around((c, d), 0.3)
+        near = touching((left - dx, top - dy, right + dx, foot + dy), others)
         for k in (0.5, 0.25, 0.75, 0.12, 0.88):
-            for aside in (2.6, -2.6):
+            for aside in (_ASIDE, -_ASIDE):
                 x, y = c[0] + (d[0] - c[0]) * k, c[1] + (d[1] - c[1]) * k
-                upright = abs(c[0] - d[0]) < 1e-6
                 position = (x + aside, y) if upright else (x, y + aside)
-                label = replace(_called(name), at=position)
-                box = label_box(label)
-                if _inside(corners, position) and not any(
-                    box.meets(other, 0.3) for other in (*taken, *lines, *heads)
-                ):
-                    return [*marks, label], True
-    return marks, False
+                x, y = position
+                box = Box(size.left + x, size.top + y, size.right + x, size.foot + y)
+                if _inside(corners, position) and not touching(box, near, 0.3):
+                    whole = sum(_length(a, b) for a, b in sides)
+                    return Dashed(name, tuple(pieces), tuple(heads), replace(label, at=position), whole)
+    return None
 
 
-def _round_length(ring: Sequence[XY]) -> float:
-    return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in zip(ring, [*ring[1:], ring[0]], strict=True))
-
-
-def _dashed_length(marks: Sequence[Drawn]) -> float:
-    lines = [mark.points for mark in marks if isinstance(mark, Stroke) and mark.dash]
-    return sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in lines)
+def _length(a: XY, b: XY) -> float:
+    """Of a level or an upright line."""
+    return abs(a[0] - b[0]) + abs(a[1] - b[1])
 
 
 def _inset(corners: Sequence[XY], by: float) -> list[XY]:
@@ -297,18 +347,16 @@ def _inset(corners: Sequence[XY], by: float) -> list[XY]:
     return moved
 
 
-def _unblocked(a: XY, b: XY, boxes: Sequence[Box]) -> list[tuple[XY, XY]]:
+def _unblocked(a: XY, b: XY, boxes: Sequence[Edges]) -> list[tuple[XY, XY]]:
     length = abs(b[0] - a[0]) + abs(b[1] - a[1])
     if length < 1e-6:
         return []
     along = ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
     gaps = []
-    for box in boxes:
-        ends = sorted(
-            (x - a[0]) * along[0] + (y - a[1]) * along[1]
-            for x, y in ((box.left, box.top), (box.right, box.foot))
-        )
-        gaps.append((ends[0] - 0.6, ends[1] + 0.6))
+    for left, top, right, foot in boxes:
+        one = (left - a[0]) * along[0] + (top - a[1]) * along[1]
+        other = (right - a[0]) * along[0] + (foot - a[1]) * along[1]
+        gaps.append((min(one, other) - 0.6, max(one, other) + 0.6))
     pieces: list[tuple[XY, XY]] = []
     reached = 0.0
     for low, high in [*sorted(gaps), (length, length)]:

@@ -92,8 +92,10 @@ class Tracks:
 
         Raises ValueError when every way is blocked.
         """
+        if price is None and (straight := self._straight(start, end)):
+            return straight, ()
         sources, goals = (set(map(self._number, self.ports[point])) for point in (start, end))
-        ahead = self._ahead(self.ports[end])
+        level_ahead, upright_ahead = self._ahead(self.ports[end])
         wide, (level, upright), (by_level, by_upright) = self._wide, self._held, self._entry
         steps = (
             (1, by_level, level),
@@ -104,13 +106,14 @@ class Tracks:
         onward = tuple(tuple((t, *steps[t]) for t in range(4) if (t - way) % 4 != 2) for way in range(4))
         every = tuple((t, *steps[t]) for t in range(4))
         # a state is cell * 4 + way; in the heap it stands behind what it may cost in all and its age
-        dear = [_FAR] * (4 * len(ahead))
-        came = [-1] * (4 * len(ahead))
+        dear = [_FAR] * (4 * len(level))
+        came = [-1] * (4 * len(level))
         heap: list[int] = []
         for number in map(self._number, self.ports[start]):
+            ahead = level_ahead[number % wide] + upright_ahead[number // wide]
             for way in range(4):
                 dear[number * 4 + way] = 0
-                heap.append(ahead[number] << 48 | len(heap) << 24 | number * 4 + way)
+                heap.append(ahead << 48 | len(heap) << 24 | number * 4 + way)
         heapify(heap)
         count = len(heap)
         while heap:
@@ -118,7 +121,7 @@ class Tracks:
             state = least & 0xFFFFFF
             number, way = state >> 2, state & 3
             cost = dear[state]
-            if (least >> 48) > cost + ahead[number]:
+            if (least >> 48) > cost + level_ahead[number % wide] + upright_ahead[number // wide]:
                 continue  # come to at less cost since
             if number in goals and came[state] >= 0:
                 return self._traced(state, came)
@@ -148,16 +151,30 @@ class Tracks:
                 if total < dear[there]:
                     dear[there] = total
                     came[there] = state
-                    heappush(heap, total + ahead[to] << 48 | count << 24 | there)
+                    ahead = level_ahead[to % wide] + upright_ahead[to // wide]
+                    heappush(heap, total + ahead << 48 | count << 24 | there)
                     count += 1
         raise ValueError(f"no way for a wire from {start} to {end}")
 
-    def _ahead(self, goals: Sequence[Cell]) -> list[int]:
-        """For each cell how far it is at least to any of the goals."""
+    def _straight(self, start: str, end: str) -> GridPath:
+        """The straight path between two points of one cell each, with which none compares; () where there is
+        none, or something lies on it."""
+        if len(self.ports[start]) > 1 or len(self.ports[end]) > 1:
+            return ()
+        a, b = self.ports[start][0], self.ports[end][0]
+        if a == b or (a[0] != b[0] and a[1] != b[1]):
+            return ()
+        axis, step = (0, 1) if a[1] == b[1] else (1, self._wide)
+        low, high = sorted((self._number(a), self._number(b)))
+        between = self._entry[axis][low + step : high : step]
+        return (a, b) if between == bytes([_FREE]) * len(between) else ()
+
+    def _ahead(self, goals: Sequence[Cell]) -> tuple[list[int], list[int]]:
+        """For each column, and for each row, how far it is at least to any of the goals."""
         left, right = min(c for c, _ in goals), max(c for c, _ in goals)
         top, foot = min(r for _, r in goals), max(r for _, r in goals)
-        level = [max(left - x, x - right, 0) for x in range(-1, self.width + 1)]
-        return [max(top - y, y - foot, 0) + along for y in range(-1, self.height + 1) for along in level]
+        columns = [max(left - x, x - right, 0) for x in range(-1, self.width + 1)]
+        return columns, [max(top - y, y - foot, 0) for y in range(-1, self.height + 1)]
 
     def _traced(self, state: int, came: Sequence[int]) -> tuple[GridPath, tuple[Cell, ...]]:
         numbers = [state >> 2]

@@ -127,7 +127,12 @@ class Leg:
         """The length in mm that what stands on it needs."""
         if not self.slots:
             return 0.0
-        return sum(s.length(self.upright) for s in self.slots) + APART * (len(self.slots) - 1)
+        return sum(self.lengths) + APART * (len(self.slots) - 1)
+
+    @cached_property
+    def lengths(self) -> tuple[float, ...]:
+        """How much of the leg each thing needs, its labels counted, in mm."""
+        return tuple(slot.length(self.upright) for slot in self.slots)
 
     def labels_towards(self, way: tuple[int, int]) -> float:
         """How far things with their labels reach to one side: (1, 0) is the right."""

@@ -8,7 +8,8 @@ checked afresh: round every point its meshes must close up to a single turn.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from .grown_faces import grown_faces
@@ -20,6 +21,9 @@ _MOST_SEARCHED = 24  # branches: of more, loops are too many to choose meshes am
 _MOST_LOOPS = 600
 _MOST_STEPS = 20_000  # of the search before its first cover
 _MORE_STEPS = 3_000  # after it, for better ones
+
+
+Cost = Callable[[Sequence[Loop], frozenset[str]], tuple[int, ...]]  # of meshes and the names of the rim
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,35 +51,48 @@ class FlatCover:
         return found
 
 
-def flat_covers(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
-    """The flat arrangements of a block with two branches or more (mirror images once); () when there is
-    none. Of a small block every one, short meshes first; of a large one, or where the search has an end
-    before it finds any, one arrangement with each of its faces as the rim."""
+def flat_covers(branches: Sequence[Line], cost: Cost | None = None) -> Iterator[FlatCover]:
+    """The flat arrangements of a block with two branches or more (mirror images once), the least `cost` first
+    and each checked when it is asked for; none where it does not lie flat. Of a small block every one; of a
+    large one, or where the search has an end before it finds any, one arrangement with each of its faces as
+    the rim."""
     count = len(branches) - len({p for b in branches for p in (b.start, b.end)}) + 1
     faces = grown_faces(branches) if count > _ALWAYS_FLAT else ()
     if faces is None:
-        return ()
-    found = _searched(branches) if len(branches) <= _MOST_SEARCHED else ()
-    return found or _grown(branches, faces or grown_faces(branches) or ())
+        return
+    cover = None
+    if len(branches) <= _MOST_SEARCHED:
+        for cover in _searched(branches, cost):
+            yield cover
+    if cover is None:
+        yield from _grown(branches, faces or grown_faces(branches) or (), cost)
 
 
-def _grown(branches: Sequence[Line], faces: Sequence[Loop]) -> tuple[FlatCover, ...]:
+def _grown(branches: Sequence[Line], faces: Sequence[Loop], cost: Cost | None) -> Sequence[FlatCover]:
     """The faces found by growing them, each in turn as the rim: one arrangement, whatever the size of the
     block."""
     covers = [FlatCover((*faces[:i], *faces[i + 1 :]), reversed_loop(rim)) for i, rim in enumerate(faces)]
-    return tuple(covers) if covers and _closes_up(covers[0], branches) else ()
+    if not covers or not _closes_up(covers[0], branches):
+        return ()
+    if cost is None:
+        return covers
+    return sorted(covers, key=lambda cover: cost(cover.meshes, frozenset(name for name, _ in cover.rim)))
 
 
-def _searched(branches: Sequence[Line]) -> tuple[FlatCover, ...]:
-    """Every arrangement of a small block, from sets of short loops; () where the search comes to its
+def _searched(branches: Sequence[Line], cost: Cost | None) -> Iterator[FlatCover]:
+    """Every arrangement of a small block, from sets of short loops; none where the search comes to its
     limit."""
-    loops = sorted(_loops(branches), key=len)
-    found: dict[frozenset[frozenset[Dart]], FlatCover] = {}
-    for chosen, rim_names in _double_covers(branches, loops):
+    sets = list(_double_covers(branches, sorted(_loops(branches), key=len)))
+    if cost is not None:
+        sets.sort(key=lambda chosen: cost(*chosen))
+    found: set[frozenset[frozenset[Dart]]] = set()
+    for chosen, rim_names in sets:
         cover = _oriented(branches, chosen, rim_names)
         if cover is not None:
-            found.setdefault(frozenset(frozenset(w) for w in cover.meshes), cover)
-    return tuple(found.values())
+            known = len(found)
+            found.add(frozenset(frozenset(w) for w in cover.meshes))
+            if len(found) > known:
+                yield cover
 
 
 def _loops(branches: Sequence[Line]) -> list[Loop]:
@@ -221,10 +238,10 @@ def _closes_up(cover: FlatCover, branches: Sequence[Line]) -> bool:
     """Whether the meshes round every point fit together to one full turn, so that the cover can really be
     drawn."""
     turns = _turns(cover)
-    ends = [p for b in branches for p in (b.start, b.end)]
+    ends = Counter(p for b in branches for p in (b.start, b.end))
     by_name = {b.name: b for b in branches}
     for dart in turns:
         circle = _round(turns, dart)
-        if len(circle) != ends.count(from_point(by_name[dart[0]], dart[1])):
+        if len(circle) != ends[from_point(by_name[dart[0]], dart[1])]:
             return False
-    return len(turns) == len(ends)
+    return len(turns) == ends.total()
