@@ -6,6 +6,8 @@ a finding in words. Stands on `problem`; knows no page and no file.
     {"do": "turn", "branch": "I1"}                            the arrow the other way; every sign follows
     {"do": "write", "branch": "I1", "words": "+E1, R1"}       what it meets; or "line": all of it
     {"do": "branch", "from": "a", "to": "b"}                  a branch more; "words", "name", "places" besides
+    {"do": "carry", "of": "R1", "to": "I2", "before": "E2"}   an element elsewhere on a wire; else last
+    {"do": "flip", "of": "E1"}                                a source the other way about
     {"do": "take out", "branch": "I1"}                        a branch, and what only it needed
     {"do": "value", "of": "R1", "value": "4.7 kΩ"}            a number or an expression; empty takes it away
     {"do": "switch", "of": "S1"}                              open becomes closed, closed open
@@ -29,6 +31,7 @@ from ..findings import Finding
 from ..problem.key_lines import load
 from ..problem.problem_text import quoted
 from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
+from .carried import carry, flip, other_sign
 from .chosen import choose_loops, choose_plot
 from .kept_layout import with_items, with_value, without_key, without_table
 from .looking import (
@@ -53,8 +56,6 @@ from .looking import (
 )
 from .renaming import rename
 from .turned import apart, expected_turned, given_turned, negated, plotted_turned, question_turned, sum_turned
-
-_OTHER = {"+": "-", "-": "+", "−": "+", "–": "+"}
 
 
 def edited(text: str, edit: Act) -> str:
@@ -112,17 +113,12 @@ def turned_line(line: str) -> str:
     """The line of a branch read the other way; where nothing but commas and blanks stood, they stay."""
     pieces = line.split(",")
     cores = [piece.strip() for piece in pieces]
-    middle = [_turned_entry(core) for core in reversed(cores[1:-1])]
+    middle = [other_sign(core) for core in reversed(cores[1:-1])]
     turned = [cores[-1], *middle, cores[0]] if len(cores) > 1 else cores
     kept = [
         piece.partition(core) if core else (piece, "", "") for piece, core in zip(pieces, cores, strict=True)
     ]
     return ",".join(f"{before}{core}{after}" for (before, _, after), core in zip(kept, turned, strict=True))
-
-
-def _turned_entry(core: str) -> str:
-    found = ENTRY.fullmatch(core)
-    return core if found is None or not found["sign"] else _OTHER[found["sign"]] + core[1:]
 
 
 def _write(text: str, content: Tables, edit: Act) -> str:
@@ -296,6 +292,8 @@ _ACTS: Mapping[str, Callable[[str, Tables, Act], str]] = {
     "turn": _turn,
     "write": _write,
     "branch": _add,
+    "carry": carry,
+    "flip": flip,
     "take out": _take_out,
     "value": _value,
     "switch": _switch,

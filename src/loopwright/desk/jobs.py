@@ -15,6 +15,7 @@ from .equations import begun_loop
 from .handed_out import handed_out
 from .lecture import lecture
 from .moved import moved
+from .on_paper import on_paper
 from .plotting import plotted, request
 from .said import said_of
 from .side_by_side import side_by_side
@@ -37,9 +38,10 @@ def all_edits(text: str, edits: Sequence[Mapping[str, object]]) -> str:
     return text
 
 
-def changed(text: str, edits: Sequence[Mapping[str, object]]) -> tuple[str, str]:
-    """The text after these edits, and what is said of the last of them."""
-    text = all_edits(text, edits)
+def changed(text: str, edits: Sequence[Mapping[str, object]], like: str) -> tuple[str, str]:
+    """The text after these edits, and what is said of the last of them. `like`: the text whose picture the
+    paper keeps."""
+    text = all_edits(text, [on_paper(edit, text, like) for edit in edits])
     return text, said_of(edits[-1], text) if edits else ""
 
 
@@ -51,9 +53,12 @@ def look(text: str, edits: Sequence[Mapping[str, object]], like: str) -> dict[st
     return {"text": made, "answer": first(made, like), "fault": fault_on_the_wire(made, branch)}
 
 
-def plot(text: str, chosen: tuple[str, str, str], middle: float | None) -> dict[str, object]:
-    """A plot of what is chosen: a quantity, against which value, and perhaps a second one."""
-    return plotted(text, request(*chosen), middle)
+def plot(
+    text: str, edits: Sequence[Mapping[str, object]], chosen: tuple[str, str, str], middle: float | None
+) -> dict[str, object]:
+    """A plot of what is chosen: a quantity, against which value, and perhaps a second one. `edits`: what of
+    the text is not as it stands, as while a value moves."""
+    return plotted(all_edits(text, edits), request(*chosen), middle)
 
 
 def warm() -> None:
@@ -63,7 +68,6 @@ def warm() -> None:
 
 
 JOBS: Mapping[str, Callable[..., object]] = {
-    "edited": all_edits,
     "changed": changed,
     "first": first,
     "second": second,

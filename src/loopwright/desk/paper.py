@@ -17,6 +17,7 @@ from math import atan2, ceil, degrees, floor, hypot
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..circuit.names import listed
+from ..expressions.values import symbols_of
 from ..figure.describe import describe
 from ..figure.drawing import XY
 from ..figure.room import Box
@@ -117,7 +118,6 @@ def paper(stands: OnPaper, text: str, shares: Mapping[str, float], told: Mapping
                 "words": written.get(b.name, branch_words(b)),
                 "middle": _mm(_middle(_leg(stands, b.name))),
                 "elements": [p.element for p in b.passes],
-                "said": said_of_branch(circuit, b.name),
             }
             for b in circuit.branches
         },
@@ -221,15 +221,19 @@ def _things(stands: OnPaper, told: Mapping[str, str]) -> Iterable[str]:
     for b in circuit.branches:
         arrow = boxes.get(("arrow", b.name))
         if arrow is not None:
-            yield _thing("arrow", b.name, "", _centre(arrow), _rectangle(arrow, 0.9))
+            yield _thing("arrow", b.name, "", centre(arrow), _rectangle(arrow, 0.9))
         for p in b.passes:
             room = boxes.get(("element", p.element))
             if room is not None:
                 said = f"{p.element} in branch {b.name}" + (
                     f", {told[p.element]}" if told.get(p.element) else ""
                 )
-                kind = "element switch" if circuit.elements[p.element].kind is Kind.SWITCH else "element"
-                yield _thing(kind, p.element, said, _centre(room), _rectangle(room, 0.8), p.element)
+                element = circuit.elements[p.element]
+                own = " switch" if element.kind is Kind.SWITCH else " signed" if element.has_sign else ""
+                valued = " valued" if symbols_of(element.value) else ""
+                yield _thing(
+                    f"element{own}{valued}", p.element, said, centre(room), _rectangle(room, 0.8), p.element
+                )
     for point, (x, y) in stands.points.items():
         meet = listed([b.name for b in circuit.branches if point in (b.start, b.end)])
         yield _thing(
@@ -281,7 +285,8 @@ def _middle(leg: tuple[XY, XY]) -> XY:
     return (x + u) / 2, (y + v) / 2
 
 
-def _centre(box: Box) -> XY:
+def centre(box: Box) -> XY:
+    """The middle of the room that something takes."""
     return (box.left + box.right) / 2, (box.top + box.foot) / 2
 
 

@@ -19,6 +19,10 @@ def said_of(edit: Mapping[str, object], text: str) -> str:
             return _of_branch(of["do"], of["branch"], text)
         case "branch":
             return f"A branch from {of['from']} to {of['to']}. Write what its arrow meets."
+        case "carry":
+            return f"{of['of']} put into {of['to']}. {_of_branch('write', of['to'], text)}."
+        case "flip":
+            return f"{of['of']} turned about: the other terminal first."
         case "take out":
             return f"Branch {of['branch']} taken out."
         case "value":

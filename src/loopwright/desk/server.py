@@ -95,7 +95,7 @@ class Desk:
         return JSONResponse(
             {
                 "papers": [{"name": p.name, "title": p.title, "changed": p.changed} for p in papers],
-                "html": papers_list(papers),
+                "html": papers_list(papers, request.query_params.get("open", "")),
             }
         )
 
@@ -120,7 +120,7 @@ class Desk:
         version, edits, like = text_in(given, "version"), edits_in(given), str(given.get("like", ""))
         there = await self._file(lambda: self.folder.open(name))
         if there.version == version:
-            made: Any = await self._quick.do("changed", there.text, edits)
+            made: Any = await self._quick.do("changed", there.text, edits, like)
             text, said = made
             written, answer = await asyncio.gather(
                 self._file(lambda: self.folder.write(name, version, text)), self._first(name, text, like)
@@ -128,8 +128,8 @@ class Desk:
             self.changes.made(name, written.version)
             return JSONResponse(_as_json(written, answer) | {"said": said})
         before = await self._file(lambda: self.folder.state(name, version))
-        yours = None if before is None else str(await self._quick.do("edited", before, edits))
-        raise gone_on(there.text, there.version, yours)
+        yours: Any = None if before is None else await self._quick.do("changed", before, edits, like)
+        raise gone_on(there.text, there.version, yours and yours[0])
 
     async def step(self, request: Request) -> Response:
         """One step back or forth."""

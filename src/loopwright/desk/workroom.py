@@ -95,7 +95,12 @@ class Workroom:
             raise Refusal(400, "of, over and beside are names.", "Send what is shown, and against what.")
         middle = float(middle) if isinstance(middle, int | float) else None
         about = f"plot {name_of(request)}"
-        asked = text_in(given, "text"), (of, over, beside), middle
+        asked = (
+            text_in(given, "text"),
+            edits_in(given) if given.get("edits") else [],
+            (of, over, beside),
+            middle,
+        )
         return JSONResponse(await self._plots.do("plot", *asked, about=about))
 
     async def methods(self, request: Request) -> Response:

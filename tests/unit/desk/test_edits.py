@@ -1,5 +1,6 @@
 """Acts on a problem file: what they change, what follows them, and that all the rest stays."""
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,7 @@ I2   = 'b, R2, -E2, a'
 R1 = "4 ohm"  # the lamp
 R2 = "5 ohm"
 """
+COMMENTS = [line.partition("#")[2] for line in TEXT.splitlines()]
 
 
 def circuit(text: str):  # type: ignore[no-untyped-def]
@@ -267,3 +269,42 @@ def test_names_written_together_are_known_for_what_they_are() -> None:
     named = edited(asked, {"do": "rename", "from": "R1", "to": "Ra"})
     assert named.startswith('find = ["I1 Ra - V(a, b)", "Ra I2"]')
     assert 'find = ["I1R1 - V(a, b)"]' in edited(asked, {"do": "take out", "branch": "I2"})
+
+
+@pytest.mark.parametrize(
+    ("act", "first", "second"),
+    [
+        ({"of": "R2", "to": "I1", "before": "R1"}, "a, +E1, R2, R1, b", "b, -E2, a"),
+        ({"of": "E1", "to": "I2"}, "a, R1, b", "b, R2, -E2, +E1, a"),
+        ({"of": "E1", "to": "I1"}, "a, R1, +E1, b", "b, R2, -E2, a"),
+        ({"of": "E2", "to": "I2", "before": "R2"}, "a, +E1, R1, b", "b, -E2, R2, a"),
+        ({"of": "R2", "to": "I2", "before": "E2"}, "a, +E1, R1, b", "b, R2, -E2, a"),
+    ],
+)
+def test_an_element_is_carried_along_a_wire_and_to_another(
+    act: dict[str, str], first: str, second: str
+) -> None:
+    made = edited(TEXT, {"do": "carry", **act})
+    assert tomllib.loads(made) == {**tomllib.loads(TEXT), "branches": {"I1": first, "I2": second}}
+    assert [line.partition("#")[2] for line in made.splitlines()] == COMMENTS
+
+
+def test_a_source_turned_about_is_met_from_its_other_side_and_nothing_else_changes() -> None:
+    made = edited(TEXT, {"do": "flip", "of": "E2"})
+    assert made == TEXT.replace("-E2", "+E2")
+    assert edited(made, {"do": "flip", "of": "E2"}) == TEXT
+
+
+@pytest.mark.parametrize(
+    ("act", "code"),
+    [
+        ({"do": "flip", "of": "R1"}, "desk/no-sign"),
+        ({"do": "flip", "of": "R9"}, "desk/no-such-name"),
+        ({"do": "carry", "of": "R1", "to": "I9"}, "desk/no-such-branch"),
+        ({"do": "carry", "of": "R1", "to": "I1", "before": "R2"}, "desk/no-such-name"),
+    ],
+)
+def test_what_cannot_be_carried_or_turned_about_is_told(act: dict[str, str], code: str) -> None:
+    with pytest.raises(FaultyMaterial) as trouble:
+        edited(TEXT, act)
+    assert trouble.value.findings[0].code == code

@@ -20,6 +20,7 @@ from tests.wide_circuits import cube
 pytestmark = pytest.mark.slow
 LONG = cube(5)  # what is proved of it takes minutes
 EDIT = [{"do": "text", "text": "# new\n"}]
+NEW = ("# new\n", "")  # and what is said of it
 
 
 @pytest.fixture(scope="module")
@@ -46,38 +47,40 @@ def test_work_for_a_text_that_is_no_more_is_ended_and_the_next_is_done(nursery: 
         lane.give_up("wide")
         with pytest.raises(WorkGivenUp):
             await asyncio.wait_for(begun, 30)
-        return await lane.do("edited", "# old\n", EDIT)
+        return await lane.do("changed", "# old\n", EDIT, "")
 
-    assert in_lane(nursery, work) == "# new\n"
+    assert in_lane(nursery, work) == NEW
 
 
 def test_what_a_later_text_makes_needless_is_not_begun(nursery: Nursery) -> None:
     async def work(lane: Lane) -> object:
-        first = asyncio.create_task(lane.do("edited", "", EDIT))
-        needless, last = (asyncio.create_task(lane.do("edited", "", EDIT, about="bus")) for _ in range(2))
+        first = asyncio.create_task(lane.do("changed", "", EDIT, ""))
+        needless, last = (
+            asyncio.create_task(lane.do("changed", "", EDIT, "", about="bus")) for _ in range(2)
+        )
         with pytest.raises(WorkGivenUp):
             await needless
         return [await first, await last]
 
-    assert in_lane(nursery, work) == ["# new\n", "# new\n"]
+    assert in_lane(nursery, work) == [NEW, NEW]
 
 
 def test_what_lasts_too_long_is_told_and_the_next_is_done(nursery: Nursery) -> None:
     async def work(lane: Lane) -> object:
         with pytest.raises(Refusal, match="given up after"):
             await lane.do("second", LONG)
-        return await lane.do("edited", "# old\n", EDIT)
+        return await lane.do("changed", "# old\n", EDIT, "")
 
-    assert in_lane(nursery, work, longest=2.0) == "# new\n"
+    assert in_lane(nursery, work, longest=2.0) == NEW
 
 
 def test_a_fault_of_ours_in_a_worker_is_told_and_the_next_is_done(nursery: Nursery) -> None:
     async def work(lane: Lane) -> object:
         with pytest.raises(Refusal, match="a fault of ours"):
-            await lane.do("edited", 3, [{"do": "turn"}])
-        return await lane.do("edited", "# old\n", EDIT)
+            await lane.do("changed", 3, [{"do": "turn"}], "")
+        return await lane.do("changed", "# old\n", EDIT, "")
 
-    assert in_lane(nursery, work) == "# new\n"
+    assert in_lane(nursery, work) == NEW
 
 
 def test_a_text_whose_answer_takes_too_long_is_opened_and_says_so(
