@@ -9,6 +9,7 @@ import difflib
 import re
 import unicodedata
 from collections.abc import Iterable
+from functools import lru_cache
 
 from ..expressions.nodes import Symbol
 from ..expressions.tokens import Unreadable, canonical_name, tokens_of
@@ -16,6 +17,7 @@ from ..expressions.tokens import Unreadable, canonical_name, tokens_of
 _POINT = re.compile(r"\w[\w′]*")
 
 
+@lru_cache(maxsize=4096)  # a file says its names again and again
 def quantity_name(text: str) -> str | None:
     """The name of an element, current or symbol as formulas keep it: `R_1` and `R₁` give `R1`.
 

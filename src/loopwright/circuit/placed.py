@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
-from math import atan2
+from math import atan2, lcm
 
 from ..graph.connections import parts
 from ..graph.lines import Dart, Loop, from_point, reversed_loop, to_point
@@ -15,6 +15,7 @@ from .circuit import Circuit
 from .elements import Branch
 
 _XY = tuple[Fraction, Fraction]
+_Cell = tuple[int, int]
 
 
 def placed_embedding(circuit: Circuit) -> Embedding | None:
@@ -93,7 +94,7 @@ def _clockwise(circuit: Circuit, straight: Circuit, point: str) -> tuple[Dart, .
 def _led_round(circuit: Circuit) -> tuple[Branch, ...]:
     """The branches to lead round others so that no straight lines cross: that which crosses most others is
     taken out, again and again; of equals one with a source."""
-    lines = {b.name: _line(circuit, b) for b in circuit.branches}
+    lines = _whole_lines(circuit)
     left = list(circuit.branches)
     found: list[Branch] = []
     while True:
@@ -108,11 +109,14 @@ def _led_round(circuit: Circuit) -> tuple[Branch, ...]:
         found.append(worst)
 
 
-def _line(circuit: Circuit, branch: Branch) -> list[_XY]:
-    return [circuit.places[p] for p in branch.points if p in circuit.places]
+def _whole_lines(circuit: Circuit) -> dict[str, list[_Cell]]:
+    """The straight lines of every branch on a grid so fine that all places are whole."""
+    fine = lcm(*(v.denominator for at in circuit.places.values() for v in at))
+    cells = {p: (int(x * fine), int(y * fine)) for p, (x, y) in circuit.places.items()}
+    return {b.name: [cells[p] for p in b.points if p in cells] for b in circuit.branches}
 
 
-def _cross(one: list[_XY], other: list[_XY]) -> bool:
+def _cross(one: list[_Cell], other: list[_Cell]) -> bool:
     """Whether two lines meet anywhere but where both end."""
     if {one[0], one[-1]} == {other[0], other[-1]} and len(one) == len(other) == 2:
         return False  # side by side
@@ -132,12 +136,12 @@ def _cross(one: list[_XY], other: list[_XY]) -> bool:
     return False
 
 
-def _side(a: _XY, b: _XY, c: _XY) -> int:
+def _side(a: _Cell, b: _Cell, c: _Cell) -> int:
     turn = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     return (turn > 0) - (turn < 0)
 
 
-def _overlap(a: _XY, b: _XY, c: _XY, d: _XY) -> bool:
+def _overlap(a: _Cell, b: _Cell, c: _Cell, d: _Cell) -> bool:
     return all(max(min(a[k], b[k]), min(c[k], d[k])) <= min(max(a[k], b[k]), max(c[k], d[k])) for k in (0, 1))
 
 

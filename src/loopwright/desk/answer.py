@@ -8,7 +8,7 @@ is data that JSON can carry; every formula comes as MathML and in words. Knows n
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from html import escape
 
@@ -20,7 +20,9 @@ from ..expressions.amounts import amount
 from ..expressions.writers import plain
 from ..findings import Finding, Severity, in_order
 from ..sheet.build import sheet
+from ..sheet.document import DisplayedLine, Document
 from ..sheet.html import fragments
+from ..sheet.latex import formula
 from ..solve.exact import solve
 from .equations import ForPage, equation_rows, told_enough
 from .paper import blank, paper, stood
@@ -29,6 +31,7 @@ from .plot_choice import plot_choice
 from .read_once import in_part
 
 _UNFINISHED = frozenset({"circuit/point-used-once", "file/no-branches"})  # as a drawing grows
+_LINE = re.compile(r'<div( class="line[ "](?!gap))')
 _FIGURE_NAMES = re.compile(r'(?<=[" ])figure-\d+-(title|words)(?=[" ])')  # within an attribute
 _BEFORE_EQUATIONS = "Every equation stands here, term by term, as soon as the circuit is closed."
 
@@ -68,23 +71,32 @@ def first(text: str, like: str = "") -> ForPage:
 
 
 def second(text: str) -> ForPage:
-    """The sections that take longer, each proved: derivation, results, limits, directions, ledger. `style`:
-    the rules that give formulas their room. Where there is no sheet, why not."""
+    """The sections that take longer, each proved: derivation, results, limits, directions, ledger.
+    Where there is no sheet, why not."""
     circuit, findings = in_part(text)
     if circuit is None or any(f.severity is Severity.ERROR for f in findings):
-        return {"html": "", "style": ""}
+        return {"html": ""}
     try:
         worked = sheet(circuit, edition="instructor")
     except FaultyMaterial as trouble:
-        return {"html": "".join(_waits(f, circuit) for f in trouble.findings), "style": ""}
-    sections, style = fragments(worked.document)
+        return {"html": "".join(_waits(f, circuit) for f in trouble.findings)}
+    sections, _ = fragments(worked.document)
     notes = "".join(_waits(f, circuit) for f in worked.notes)
-    html = notes + "".join(_section(*section) for section in sections if section[0])
-    return {"html": own_lines(html, "proved"), "style": style}
+    formulas = formulas_of(worked.document)
+    shown = (_section(title, own_lines(part, "proved", formulas)) for title, part in sections if title)
+    return {"html": notes + "".join(shown)}
 
 
-def own_lines(html: str, part: str) -> str:
-    """A part of the page whose lines and figures bear names of its own, for other parts may have some too."""
+def formulas_of(document: Document) -> Iterator[str]:
+    """Every displayed line as LaTeX, in order."""
+    return (formula(block, document.roles) for block in document.blocks if isinstance(block, DisplayedLine))
+
+
+def own_lines(html: str, part: str, formulas: Iterator[str]) -> str:
+    """A part of the page whose lines and figures bear names of its own, for other parts may have some too.
+    Its lines are one stop, along which the keys go, and each bears its formula as LaTeX."""
+    html = _LINE.sub(lambda line: f'<div tabindex="-1" data-latex="{escape(next(formulas))}"{line[1]}', html)
+    html = html.replace('tabindex="-1"', 'tabindex="0"', 1)
     html = html.replace('id="line-', f'id="{part}-line-').replace('href="#line-', f'href="#{part}-line-')
     return _FIGURE_NAMES.sub(rf"{part}-\g<0>", html)
 

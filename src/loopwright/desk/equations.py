@@ -15,7 +15,7 @@ from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr, Negative, Symbol
 from ..expressions.notation import notation
 from ..expressions.said import as_text, counted
-from ..expressions.writers import mathml, plain, spoken
+from ..expressions.writers import latex, mathml, plain, spoken
 from ..findings import Finding
 from ..graph.lines import Loop, closes, same_loop, to_point
 from ..laws.equations import Law, LawEquation
@@ -154,6 +154,7 @@ def _row(circuit: Circuit, law: LawEquation) -> ForPage:
         "loop": [list(step) for step in law.loop],
         "point": law.point,
         "plain": as_text((law.written,)),
+        "latex": latex.render(law.written, names),
         "terms": terms,
     }
 

@@ -10,6 +10,7 @@ from ..board.plan import board
 from .read_once import sound
 
 SCRIPT_AT = "/static/board.js"
+FOLLOW = '<script type="module" src="/static/follow.js"></script>'
 ICON = '<link rel="icon" href="/static/mark.svg" type="image/svg+xml">'
 
 
@@ -20,5 +21,5 @@ def lecture(text: str, style_at: str) -> tuple[str, str]:
     Raises FaultyMaterial where the text is no sound circuit with one answer.
     """
     circuit = sound(text)
-    links = f'{ICON}\n<link rel="stylesheet" href="{escape(style_at)}">'
+    links = f'{ICON}\n{FOLLOW}\n<link rel="stylesheet" href="{escape(style_at)}">'
     return served(board(circuit), links, SCRIPT_AT, look=circuit.board.look or "dark")

@@ -10,18 +10,20 @@ from urllib.parse import quote
 from .folder import Paper
 
 
-def papers_list(papers: Sequence[Paper]) -> str:
-    """Each paper with a way to it, to a copy and into the bin, and the address of its small figure, which is
-    drawn when the list is opened."""
-    return "".join(_item(paper.name, paper.title) for paper in papers)
+def papers_list(papers: Sequence[Paper], now: str = "") -> str:
+    """Each paper with a way to it, to a copy and into the bin, and its small figure, which is drawn when the
+    list is opened. `now`: the one that is open."""
+    return "".join(_item(paper, is_open=paper.name == now) for paper in papers)
 
 
-def _item(name: str, title: str) -> str:
+def _item(paper: Paper, *, is_open: bool) -> str:
+    name = paper.name
     address = quote(name, safe="")
     copy = _button("copy", "/papers", {"like": name}, name)
     bin_ = _button("into the bin", f"/papers/{address}/bin", {}, name)
-    figure = f'<img alt="" loading="lazy" data-figure="/papers/{address}/figure">'
-    way = f'<a href="#{address}">{escape(title or name)}</a>'
+    figure = f'<img alt="" loading="lazy" src="/papers/{address}/figure?{paper.changed}">'
+    now = ' aria-current="page"' if is_open else ""
+    way = f'<a href="#{address}"{now}>{escape(paper.title or name)}</a>'
     return f'<li id="paper:{escape(name)}">{figure}{way}{copy}{bin_}</li>'
 
 

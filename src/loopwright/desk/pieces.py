@@ -85,9 +85,9 @@ def equation_items(rows: Sequence[ForPage]) -> str:
             )
         head = f"Equation {row['number']}, {row['name']}: {row['plain']}"
         found.append(
-            f'<li><span class="name">{escape(row["name"])}</span><span class="terms" role="group" '
-            f'aria-label="{escape(head)}">{"".join(terms)}</span><span class="number">'
-            f"({row['number']})</span></li>"
+            f'<li data-latex="{escape(row["latex"])}"><span class="name">{escape(row["name"])}</span>'
+            f'<span class="terms" role="group" aria-label="{escape(head)}">{"".join(terms)}</span>'
+            f'<span class="number">({row["number"]})</span></li>'
         )
     return "".join(found)
 

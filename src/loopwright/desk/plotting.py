@@ -23,7 +23,7 @@ from ..sheet.plot_blocks import plot_blocks, plot_entries
 from ..sheet.printable import is_printable
 from ..sheet.sheets import roles
 from ..solve.exact import solve, well_posed
-from .answer import own_lines
+from .answer import formulas_of, own_lines
 from .equations import ForPage
 from .plot_choice import kept_plots
 from .read_once import sound
@@ -44,13 +44,14 @@ def plotted(text: str, asked: str, middle: float | None = None) -> ForPage:
     found = drawn(circuit, asked, middle)
     title = found.asked.as_text()
     blocks = list(_blocks(circuit, found))
-    sections, style = fragments(Document("", tuple(blocks), roles(circuit)))
-    html = "".join(own_lines(part, "plot") for _, part in sections)
+    document = Document("", tuple(blocks), roles(circuit))
+    sections, _ = fragments(document)
+    formulas = formulas_of(document)
+    html = "".join(own_lines(part, "plot", formulas) for _, part in sections)
     picture = _out("svg", title, middle, "the picture as SVG")
     points = _out("csv", title, middle, "its points as CSV")
     return {
         "html": f"{html}<p>{_keep(circuit, title)} Take away {picture}, {points}.</p>",
-        "style": style,
         "said": in_terms(found.words, circuit.page.terms, circuit.own_words),
     }
 

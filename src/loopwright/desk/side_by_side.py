@@ -16,7 +16,7 @@ from ..sheet.method_blocks import method_blocks
 from ..sheet.printable import is_printable
 from ..sheet.sheets import roles
 from ..solve.exact import solve, well_posed
-from .answer import own_lines
+from .answer import formulas_of, own_lines
 from .equations import ForPage
 from .read_once import sound
 
@@ -33,12 +33,14 @@ def side_by_side(text: str, beside: Sequence[str] = ()) -> ForPage:
     compared = compare(circuit, solve(circuit), in_numbers=in_numbers)
     chosen = [e.method for e in compared.serving if e.method in beside][:MOST_BESIDE]
     blocks = [b for method in chosen for b in _working(circuit, method, in_numbers=in_numbers)]
-    sections, style = fragments(Document(circuit.title, tuple(blocks), roles(circuit)))
+    document = Document(circuit.title, tuple(blocks), roles(circuit))
+    sections, _ = fragments(document)
+    formulas = formulas_of(document)
     ways = "".join(
-        f"<div><h3>{escape(title)}</h3>{own_lines(html, f'way-{number}')}</div>"
+        f"<div><h3>{escape(title)}</h3>{own_lines(html, f'way-{number}', formulas)}</div>"
         for number, (title, html) in enumerate(sections)
     )
-    return {"html": f'{_table(compared, chosen)}<div class="sides">{ways}</div>', "style": style}
+    return {"html": f'{_table(compared, chosen)}<div class="sides">{ways}</div>'}
 
 
 def _table(compared: Comparison, chosen: Sequence[str]) -> str:

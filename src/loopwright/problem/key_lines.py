@@ -12,6 +12,7 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
+from functools import lru_cache
 
 from ..findings import Place
 
@@ -80,6 +81,7 @@ def key_lines(text: str) -> KeyLines:
     return scan.found
 
 
+@lru_cache(maxsize=8)  # a text that is worked on is read where it is changed as well
 def load(text: str) -> tuple[Mapping[str, object], tuple[Complaint, ...]]:
     """Reads TOML with exact decimals; where it cannot be read, gives the complaints instead.
 

@@ -7,6 +7,7 @@ A line too wide for the page is broken between its terms or drawn smaller, by th
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from ..expressions.nodes import Expr, Sum
@@ -152,15 +153,23 @@ def _block(block: Block, document: Document, head: str) -> str:
             return f"\n\\par{{\\small {escaped(words)}}}\\par\\vspace*{{{least:.2f}mm}}\\vfill\n"
 
 
-def _line(line: DisplayedLine, document: Document) -> str:
+def formula(line: DisplayedLine, roles: Mapping[str, str]) -> str:
+    """A displayed line as LaTeX by itself, without its number and its reason."""
+    return " ".join(_signed(line, roles))
+
+
+def _signed(line: DisplayedLine, roles: Mapping[str, str]) -> list[str]:
+    """Each side of a line with the sign of relation before it."""
     before = ["", *(f"{_RELATIONS.get(relation, relation)} " for relation in line.relations)]
-    sides = [latex.render(side, document.roles) for side in line.sides]
-    whole = " ".join(sign + side for sign, side in zip(before, sides, strict=True))
+    return [sign + latex.render(side, roles) for sign, side in zip(before, line.sides, strict=True)]
+
+
+def _line(line: DisplayedLine, document: Document) -> str:
+    signed = _signed(line, document.roles)
+    whole = " ".join(signed)
     parts = rf"\fit{{{whole}}}"
     if any(isinstance(side, Sum) for side in line.sides):
-        parts = " ".join(
-            _part(side, sign + markup) for side, sign, markup in zip(line.sides, before, sides, strict=True)
-        )
+        parts = " ".join(map(_part, line.sides, signed))
     number = f"({line.number})" if line.number else ""
     name = "result" if line.result else "worked"
     return f"\n\\{name}{{{whole}}}%\n  {{{parts}}}%\n  {{{number}}}{{{_text(line.reason, document)}}}\n"

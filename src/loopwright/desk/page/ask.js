@@ -1,5 +1,6 @@
 // Talking to the desk, and putting what it answers into the page.
 
+export const desk = {}; // the one desk of the page, told in `desk.js`
 export const at = (id) => document.getElementById(id);
 
 export async function ask(path, given) {
@@ -14,15 +15,60 @@ export async function ask(path, given) {
 
 export const told = ({ error = "That could not be done.", mend = "" }) => `${error} ${mend}`;
 
-// Puts new content into a part of the page: what was opened or chosen there stays so, and the focus where it was.
-// `then` is done before the focus is looked for, which has all styles settled.
-export function fill(id, html, then = () => {}) {
-  const part = at(id);
-  if (part.filled === html) return then();
-  const focus = part.contains(document.activeElement) && document.activeElement.id;
-  const kept = [...part.querySelectorAll("details, select")].map(({ id, open, value }) => [id, { open, value }]);
-  part.innerHTML = part.filled = html;
-  for (const [id, state] of kept) Object.assign(at(id) ?? {}, state);
-  then();
-  if (focus) at(focus)?.focus({ preventScroll: true });
+// Work that is asked for again and again, done once at a time: of what is asked for meanwhile, the last is done.
+export function latest(work) {
+  let wanted, busy;
+  const all = async () => {
+    for (let now; (now = wanted); await work(...now)) wanted = null;
+  };
+  return (...given) => {
+    wanted = given;
+    return (busy ??= all().finally(() => (busy = null)));
+  };
+}
+
+// Puts new content into a part of the page. What stays the same stays the node that it was, with its place on the
+// screen, its focus, and what was opened or chosen in it.
+export function fill(id, html) {
+  const part = at(id), focus = part.contains(document.activeElement) && document.activeElement.id;
+  if (part.filled === html) return;
+  part.filled = html;
+  const fresh = part.cloneNode(false);
+  fresh.innerHTML = html;
+  grow(part, fresh);
+  if (focus && !part.contains(document.activeElement)) at(focus)?.focus({ preventScroll: true });
+}
+
+// The children of `part` become like those of `fresh`: known by their names, else by where they stand.
+function grow(part, fresh) {
+  const known = new Map([...part.children].filter(({ id }) => id).map((child) => [child.id, child]));
+  let next = part.firstChild;
+  for (const child of [...fresh.childNodes]) {
+    const same = child.id ? known.get(child.id) : next?.id ? null : next;
+    if (same?.nodeName !== child.nodeName) part.insertBefore(child, next);
+    else {
+      if (same === next) next = next.nextSibling;
+      else part.insertBefore(same, next);
+      if (!same.isEqualNode(child)) become(same, child);
+    }
+  }
+  while (next) {
+    const gone = next;
+    next = next.nextSibling;
+    gone.remove();
+  }
+}
+
+const OWN = ["open", "style", "tabindex"]; // which the page itself sets
+function become(node, fresh) {
+  if (node.nodeType === Node.TEXT_NODE) { node.data = fresh.data; return; }
+  for (const name of [...node.getAttributeNames(), ...fresh.getAttributeNames()]) {
+    const value = fresh.getAttribute(name);
+    if (OWN.includes(name) || node.getAttribute(name) === value) continue;
+    if (value === null) node.removeAttribute(name);
+    else node.setAttribute(name, value);
+    if (name === "value") node.value = value;
+  }
+  if (node.type === "checkbox") node.checked = fresh.checked;
+  grow(node, fresh);
 }

@@ -1,19 +1,20 @@
 // The desk: one paper, its text and its answer. Every act goes to the file first, and what comes back is shown;
 // pieces of HTML come from the desk, and what bears data-act, data-post or data-of in them is heard of here.
 
-import { ask, at, fill, told } from "./ask.js";
+import { ask, at, desk, fill, told } from "./ask.js";
 import { Lines } from "./lines.js";
 import { Paper } from "./paper.js";
 import { Pen } from "./pen.js";
 import { Plots } from "./plots.js";
 import { Values } from "./values.js";
 
-const desk = {
-  name: "", version: "", text: "", anchor: "", lit: [], begun: [], beside: [], turn: 0, queue: Promise.resolve(), sheets: {},
+Object.assign(desk, {
+  name: "", version: "", text: "", anchor: "", lit: [], begun: [], beside: [], turn: 0, queue: Promise.resolve(),
   at: (what) => `/papers/${encodeURIComponent(desk.name)}${what ? `/${what}` : ""}`,
 
   act: (...edits) => desk.send("edits", { edits }),
-  step: (way) => desk.send(way, {}, way === "undo" ? "Taken back." : "Done again."),
+  undo: () => desk.send("undo", {}, "Taken back."),
+  redo: () => desk.send("redo", {}, "Done again."),
 
   // One act after another, so that each is made to the version that the last one left.
   send(path, given, said) {
@@ -38,7 +39,7 @@ const desk = {
 
   take({ name, version, text, answer }) {
     desk.turn++;
-    Object.assign(desk, { name, version, text });
+    Object.assign(desk, { name, version, text, moved: null });
     clearTimeout(desk.soon);
     desk.soon = setTimeout(answer ? desk.prove : desk.open, 40); // no answer: the paper went on meanwhile
     if (!answer) return;
@@ -69,22 +70,22 @@ const desk = {
     desk.methods();
   },
 
-  // A part of the page that brings the rules of its own formulas, or why there is none.
+  // A part of the page that is worked out, or why there is none.
   part(id, got) {
-    desk.sheets[id] ??= new CSSStyleSheet();
-    desk.sheets[id].replaceSync(got.style ?? "");
-    document.adoptedStyleSheets = Object.values(desk.sheets);
     if (got.ok) fill(id, got.html);
     else at(id).textContent = at(id).filled = told(got);
-    desk.reach();
+    desk.lead();
   },
 
-  // What scrolls by itself can be scrolled by keys; what leads to something of the paper knows which it is.
+  // What leads to something of the paper knows which it is; what scrolls by itself can be scrolled by keys.
+  lead() {
+    for (const link of document.querySelectorAll("[data-out]")) link.href = desk.at(link.dataset.out);
+    setTimeout(desk.reach, 200); // once nothing waits for it, since all has to be measured
+  },
   reach() {
     for (const box of document.querySelectorAll(".formula, .table, .wide, .drawing")) {
       if (!box.closest("details:not([open])") && box.scrollWidth > box.clientWidth) box.tabIndex = 0;
     }
-    for (const link of document.querySelectorAll("[data-out]")) link.href = desk.at(link.dataset.out);
   },
 
   async methods(beside = desk.beside) {
@@ -120,19 +121,31 @@ const desk = {
     at("why").textContent = why || [...reasons].slice(0, 3).join(" ");
   },
 
+  // A line of the working under the hand: what it was made from is lit, and it can be taken along.
+  line(one) {
+    for (const lit of document.querySelectorAll(".line.lit")) lit.classList.remove("lit");
+    for (const { hash } of one.querySelectorAll(".reason a")) at(hash.slice(1))?.classList.add("lit");
+    desk.hint("A line:", "line");
+  },
+  copy() {
+    const { latex } = document.activeElement.closest("[data-latex]").dataset;
+    navigator.clipboard.writeText(latex).then(() => desk.say(`Copied: ${latex}`), () => desk.say("The browser would not copy."));
+  },
+
   say(words) { if (words) at("said").textContent = words; },
 
-  // One sentence at the foot; every key in it can be pressed there as well.
-  hint(what, ...keys) {
-    const back = [["Ctrl+Z", "takes back", () => desk.step("undo")], ["Ctrl+Y", "does again", () => desk.step("redo")]];
-    const all = [...keys.filter((key) => key && key[1]), ...(desk.name ? back : [])];
-    at("hint").replaceChildren(what, ...all.flatMap(([key, does, press], i) => {
-      const cap = document.createElement(press ? "button" : "kbd");
-      cap.textContent = key;
-      cap.onclick = press;
-      cap.onpointerdown = (event) => event.preventDefault(); // the hand stays where it is
-      return [i === 0 ? " " : i < all.length - 1 ? ", " : " and ", cap, ` ${does}`];
-    }), ".");
+  // One sentence at the foot says what the keys do with what is under the hand, which is of these kinds.
+  hint(what, ...kinds) {
+    at("under").textContent = what;
+    kinds.push(desk.name && "any");
+    for (const each of at("hint").querySelectorAll("li")) each.hidden = !each.dataset.in.split(" ").some((kind) => kinds.includes(kind));
+  },
+  board: () => at("to-board").click(),
+  // A key does what it does when it is pressed there.
+  press(key) {
+    const there = [...at("hint").querySelectorAll("li:not([hidden]) button")].find(({ textContent, dataset }) => [textContent, dataset.also].includes(key));
+    there?.click();
+    return there;
   },
 
   // A loop of one's own is pointed out branch by branch; a branch waits until the one before has been taken.
@@ -147,24 +160,9 @@ const desk = {
   },
 
   async list() {
-    const { papers = [], html = "" } = await ask("/papers");
+    const { papers = [], html = "" } = await ask(`/papers?open=${encodeURIComponent(desk.name)}`);
     fill("papers-list", html);
-    at(`paper:${desk.name}`)?.querySelector("a").setAttribute("aria-current", "page");
-    desk.figures();
     return papers;
-  },
-
-  // The small figures of the list, drawn anew while it is open.
-  figures() {
-    if (at("papers").open) for (const one of document.querySelectorAll("[data-figure]")) one.src = `${one.dataset.figure}?${Date.now()}`;
-  },
-
-  async post(path, given) {
-    const got = await ask(path, given);
-    if (got.name) location.hash = encodeURIComponent(got.name);
-    else if (got.bin && path === desk.at("bin")) location.hash = "";
-    if (!got.ok) desk.say(told(got));
-    await desk.list();
   },
 
   async open() {
@@ -179,30 +177,37 @@ const desk = {
       for (const id of ["lines", "plot-choice"]) fill(id, "");
     }
     desk.take(got);
-    desk.reach();
+    desk.lead();
     await desk.list();
     desk.paper.hints();
     document.body.dataset.ready = name;
   },
-};
+});
 
-desk.pen = new Pen(desk);
-desk.paper = new Paper(desk);
-desk.values = new Values(desk);
-desk.lines = new Lines(desk);
-desk.plots = new Plots(desk);
+desk.pen = new Pen();
+desk.paper = new Paper();
+desk.values = new Values();
+desk.lines = new Lines();
+desk.plots = new Plots();
 globalThis.desk = desk;
 
 // What a press on a piece of the page does, by the attribute that it bears.
 const PRESSED = {
+  do: (what) => { const [act, part] = what.split(" "); (desk[part] ?? desk)[act](); },
+  edit: (act) => desk.paper.edit(act),
   // What it does may be another thing by the time the acts before it are done.
   act: (value, { id }) => desk.send("edits", () => ({ edits: [JSON.parse(at(id)?.dataset.act ?? value)] })),
   plot: (value) => desk.plots.choose(...JSON.parse(value)),
   line: (value) => desk.lines.go(Number(value)),
   beside: (method, { checked }) => desk.methods([...desk.beside.filter((each) => each !== method), ...(checked ? [method] : [])].slice(-2)),
-  post: (path, { dataset: { given, named } }) => {
-    const name = at("new-name").value.trim(), fields = JSON.parse(given ?? "{}");
-    if (named !== "to" || (desk.name && name)) desk.post(path || desk.at("rename"), named && name ? { [named]: name } : fields);
+  async post(path, { dataset: { given, named } }) {
+    const name = at("new-name").value.trim();
+    if (named === "to" && !(desk.name && name)) return;
+    const got = await ask(path || desk.at("rename"), named && name ? { [named]: name } : JSON.parse(given ?? "{}"));
+    if (got.name) location.hash = encodeURIComponent(got.name);
+    else if (got.bin && path === desk.at("bin")) location.hash = "";
+    if (!got.ok) desk.say(told(got));
+    await desk.list();
   },
 };
 addEventListener("click", (event) => {
@@ -218,24 +223,30 @@ addEventListener("click", (event) => {
 });
 for (const kind of ["focusin", "pointerover"]) {
   addEventListener(kind, ({ target }) => {
+    const line = target.closest?.(".line");
+    if (line && kind === "focusin") desk.line(line);
     const one = target.closest?.("[data-of], [data-lights]"), term = one?.matches(".term") ? one : null;
     if (!one || one.matches("#drawn [data-of]")) return;
     desk.light((one.dataset.lights ?? one.dataset.of).split(" "), one.dataset.why, term);
-    if (term && kind === "focusin") desk.hint("A term:", ["←", "and → go along the equation"], ["↑", "and ↓ to the next one"], ["Tab", "goes on"]);
+    if (term && kind === "focusin") desk.hint("A term:", "term");
   });
 }
-at("papers").addEventListener("toggle", desk.figures);
+at("hint").addEventListener("pointerdown", (event) => event.preventDefault()); // the hand stays where it is
+at("papers").addEventListener("toggle", desk.list);
 at("methods").addEventListener("toggle", () => desk.methods());
 at("proved").addEventListener("toggle", desk.reach, true);
 
-// The terms of all equations are one stop; the arrow keys go along them.
-at("equations").addEventListener("keydown", (event) => {
-  const way = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] }[event.key];
-  const now = event.target.closest(".term");
-  if (!way || !now) return;
-  const [i, j] = now.id.split(":").slice(1).map((n, axis) => Number(n) + way[axis]);
-  const row = [...at("equations").children].at(Math.max(i, 0)) ?? now.closest("li"), terms = [...row.querySelectorAll(".term")];
-  const next = terms[Math.max(0, Math.min(terms.length - 1, j))];
+// The terms of all equations are one stop, and so are the lines of a derivation; the arrow keys go along them.
+addEventListener("keydown", (event) => {
+  const [down, right] = { ArrowLeft: [0, -1], ArrowRight: [0, 1], ArrowUp: [-1, 0], ArrowDown: [1, 0] }[event.key] ?? [];
+  const now = event.target.closest?.(".term, .line");
+  if (!now) return;
+  if (!event.ctrlKey && !event.metaKey) desk.press(event.key);
+  if (down === undefined) return;
+  const rows = now.matches(".line") ? [...now.parentElement.querySelectorAll(".line")].map((line) => [line])
+    : [...at("equations").children].map((row) => [...row.querySelectorAll(".term")]);
+  const i = rows.findIndex((row) => row.includes(now)), row = rows[i + down] ?? rows[i];
+  const j = rows[i].indexOf(now) + right, next = row[Math.max(0, Math.min(row.length - 1, j))];
   now.tabIndex = -1;
   next.tabIndex = 0;
   next.focus();
@@ -243,18 +254,17 @@ at("equations").addEventListener("keydown", (event) => {
 });
 
 addEventListener("keydown", (event) => {
-  const way = { z: event.shiftKey ? "redo" : "undo", y: "redo" }[event.key.toLowerCase()];
-  const typing = event.target.matches("textarea, input[type=text]") && event.target.id !== "text";
-  if (!way || typing || event.altKey || !(event.ctrlKey || event.metaKey)) return;
-  event.preventDefault();
-  desk.step(way);
+  const { key, target, ctrlKey, metaKey, shiftKey, altKey } = event, typing = target.matches("textarea:not(#text), input[type=text]");
+  if (typing || altKey || !(ctrlKey || metaKey)) return;
+  if (desk.press(`Ctrl+${shiftKey ? "Shift+" : ""}${key.toUpperCase()}`)) event.preventDefault();
 });
 addEventListener("hashchange", () => desk.open());
 new EventSource("/events").addEventListener("message", async (event) => {
   const { paper, version } = JSON.parse(event.data);
-  desk.list();
   await desk.queue;
-  if (paper !== desk.name || !version || version === desk.version) return;
+  if (paper === desk.name && version === desk.version) return;
+  desk.list();
+  if (paper !== desk.name || !version) return;
   const before = desk.version; // the event may be of a version that was ours meanwhile
   await desk.open();
   if (desk.version !== before) desk.say("The file was changed elsewhere.");

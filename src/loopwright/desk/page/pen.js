@@ -1,10 +1,9 @@
 // Writing along a wire, and naming anew: a line of text where the hand is.
 
-import { at } from "./ask.js";
+import { at, desk } from "./ask.js";
 
 export class Pen {
-  constructor(desk) {
-    this.desk = desk;
+  constructor() {
     const pen = at("pen");
     pen.addEventListener("input", async () => {
       const fault = await this.job?.each?.(pen.value);
@@ -23,19 +22,19 @@ export class Pen {
   }
 
   open(name, { from, to, words, middle }) {
-    const { desk } = this, edit = (text) => ({ do: "write", branch: name, words: text });
+    const edit = (text) => ({ do: "write", branch: name, words: text });
     this.line(`${name}: from ${from} to ${to} its arrow meets`, words, middle, `branch:${name}`, {
       each: (text) => desk.look(edit(text)), done: (text) => desk.act(edit(text)),
     });
   }
   rename(name, where, back) {
     this.line(`A new name for ${name}`, name, where, back, {
-      done: (to) => to.trim() && this.desk.act({ do: "rename", from: name, to: to.trim() }),
+      done: (to) => to.trim() && desk.act({ do: "rename", from: name, to: to.trim() }),
     });
   }
 
   line(label, text, where, back, job) {
-    const box = at("pen-box"), pen = at("pen"), board = at("board"), [x, y] = this.desk.paper.px(where);
+    const box = at("pen-box"), pen = at("pen"), board = at("board"), [x, y] = desk.paper.px(where);
     this.close(false);
     this.job = { ...job, text, back };
     at("pen-label").textContent = label;
@@ -46,14 +45,13 @@ export class Pen {
     box.style.top = `${Math.max(4, Math.min(board.clientHeight - box.offsetHeight - 4, y - 20))}px`;
     pen.focus({ preventScroll: true });
     pen.setSelectionRange(text.length, text.length);
-    this.desk.hint("On the wire:", ["Enter", "writes it", () => this.close(true)], ["Esc", "leaves it as it was", () => this.leave()],
-      ["+E1", "a rise along the arrow"], ["-E1", "a drop"], ["(m)", "a point on the way"]);
+    desk.hint("On the wire:", "pen", job.each && "wire");
   }
   leave() {
     this.close(false);
-    this.desk.show();
+    desk.show();
   }
-  close(keep) {
+  close(keep = true) {
     const { job } = this, pen = at("pen");
     if (!job) return;
     this.job = null;

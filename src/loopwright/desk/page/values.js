@@ -1,17 +1,15 @@
 // One row of values, each a line from 0 to ∞. While a value moves, the desk works the currents from their closed
 // forms; at the very ends they are limits, and the file keeps its number.
 
-import { ask, at, fill } from "./ask.js";
+import { ask, at, desk, fill, latest } from "./ask.js";
 
 export class Values {
-  constructor(desk) {
-    this.desk = desk;
+  constructor() {
     this.middle = new Map(); // the number in the middle of each line
     const lines = at("lines");
-    lines.addEventListener("input", ({ target }) => { if (target.type === "range") this.moves(target); });
+    lines.addEventListener("input", ({ target }) => { if (target.type === "range") this.moved = this.move(target); });
     lines.addEventListener("change", ({ target }) => this.left(target));
-    lines.addEventListener("focusin", ({ target }) =>
-      desk.hint(`${target.dataset.value}:`, ["←", "less"], ["→", "more"], ["Home", "to 0"], ["End", "to ∞, where the currents are limits"]));
+    lines.addEventListener("focusin", ({ target }) => desk.hint(`${target.dataset.value}:`, target.type === "range" && "value"));
   }
 
   show() {
@@ -23,38 +21,24 @@ export class Values {
     }
   }
 
-  // One question at a time: what the line has passed meanwhile is not asked for.
-  moves(line) {
-    this.waiting = line;
-    this.moving ??= this.move().finally(() => (this.moving = null));
-  }
-  async move() {
-    const { desk } = this;
-    for (let line = this.waiting; line; line = this.waiting) {
-      this.waiting = null;
-      const of = line.dataset.value, where = { text: desk.text, of, middle: this.middle.get(of), step: Number(line.value) };
-      const got = await ask(desk.at("moved"), where);
-      if (!got.ok) continue;
-      line.comesTo = got.value;
-      line.setAttribute("aria-valuetext", got.look);
-      line.parentElement.querySelector(".look").textContent = got.look;
-      fill("currents", got.currents);
-      desk.paper.flow(got.shares);
-      desk.say(got.said);
-    }
-  }
+  move = latest(async (line) => {
+    const of = line.dataset.value;
+    const got = await ask(desk.at("moved"), { text: desk.text, of, middle: this.middle.get(of), step: Number(line.value) });
+    if (!got.ok) return;
+    line.comesTo = got.value;
+    line.setAttribute("aria-valuetext", got.look);
+    line.parentElement.querySelector(".look").textContent = got.look;
+    fill("currents", got.currents);
+    desk.paper.flow(got.shares);
+    desk.say(got.said);
+    desk.moved = got.value && { do: "value", of, value: got.value }; // at its ends the file keeps its number
+    desk.plots.draw();
+  });
   async left(input) {
-    await this.moving;
+    await this.moved;
     const range = input.type === "range", value = range ? input.comesTo : input.value;
-    if (value || !range) this.desk.act({ do: "value", of: input.dataset.value, value });
+    if (value || !range) desk.act({ do: "value", of: input.dataset.value, value });
   }
 
-  of(element) {
-    return [...at("lines").children].find((each) => each.dataset.lights.split(" ").includes(element))?.querySelector("input");
-  }
-  go(element) {
-    const line = this.of(element);
-    if (line) line.focus();
-    else this.desk.say(`${element} has no value.`);
-  }
+  of(element) { return at("lines").querySelector(`[data-lights~="${element}"] input`); }
 }
