@@ -10,12 +10,11 @@ from math import hypot
 
 from ..figure.drawing import XY
 from ..figure.standing import OnPaper
+from .looking import Act
 from .paper import centre, stood
 
-Edit = Mapping[str, object]
 
-
-def on_paper(edit: Edit, text: str, like: str) -> Edit:
+def on_paper(edit: Act, text: str, like: str) -> Act:
     """The edit with what only the paper tells put in. `like`: the text whose picture the paper keeps."""
     given = edit.get("where") or edit.get("onto") if edit.get("do") == "carry" else edit.get("fresh")
     stands = stood(text, like) if given or edit.get("do") == "place" else None
