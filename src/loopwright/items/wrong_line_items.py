@@ -29,8 +29,6 @@ def hunts(ground: QuizGround, line: int = 0) -> Iterator[QuizItem]:
     """Find the wrong line: one working after another, no two with the same slip at the same line as long as
     there are others. `line`: the slip is always in this line (0: in any but the last). Nothing where the
     circuit cannot be worked so. Raises FaultyMaterial where the line lets no slip be made."""
-    if not ground.answers.here.setting.is_plain:
-        return
     try:
         right = worked(ground.answers.here)
     except NotWorked:

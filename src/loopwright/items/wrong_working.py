@@ -23,7 +23,7 @@ from ..slips.settings import SettingInNumbers, turned
 from .number_forms import CommonUnit
 
 LONGEST_NUMBER = 7  # signs of a number in a line; a working with longer ones is not fit to be read
-MOST_LINES = 24
+MOST_LINES = 32  # a bridge of six branches takes 29
 THOUSAND = Fraction(1000)
 
 NumberTerms = tuple[tuple[Fraction, str], ...]  # terms that add up to zero: a number and a current, or none
@@ -117,12 +117,18 @@ class _Worker:
 
     def work(self) -> WrittenWorking:
         """Writes it all."""
+        given = dict(map(self._given, self.here.setting.fixed))
         open_rows = [*map(self._junction, self.here.setting.junctions)]
         open_rows += map(self._loop, self.here.setting.loops, self.here.setting.loop_rows)
+        for name, (value, line) in given.items():
+            known: NumberTerms = ((value, ""),) if value else ()
+            open_rows = [
+                self._replaced(row, name, known, line) if name in _held(row[0]) else row for row in open_rows
+            ]
         solved: list[tuple[str, NumberTerms, int]] = []
         while len(open_rows) > 1:
             open_rows = self._put_in(open_rows, solved)
-        values = self._put_back(open_rows[0], solved)
+        values = self._put_back(open_rows[0], solved, given)
         if self.wrong > len(self.lines):
             raise IndexError(self.wrong)
         units = "V, mA and kΩ" if self.milli else "V, A and Ω"
@@ -148,6 +154,16 @@ class _Worker:
             raise NotWorked(said)
         self.lines.append(LineOfWorking(at, said, sides, terms, uses, tuple(slips)))
         return terms, at
+
+    # -- what is given -----------------------------------------------------------------------------
+
+    def _given(self, row: EquationRow) -> tuple[str, tuple[Fraction, int]]:
+        """A current that a current source or a gap fixes: its name, its value and the line that says so."""
+        current, *source = row.terms
+        scale = THOUSAND if self.milli else Fraction(1)
+        name, value = current.current, -scale * sum((self.here.coefficient(t) for t in source), Fraction(0))
+        slips = [self._result("source-sign", f"{name} turned round", name, -value)] if value else []
+        return name, self._found(f"Current in {name}", name, value, (), slips)
 
     # -- laws --------------------------------------------------------------------------------------
 
@@ -267,9 +283,12 @@ class _Worker:
     # -- the last unknown, and back ------------------------------------------------------------------
 
     def _put_back(
-        self, last: tuple[NumberTerms, int], solved: Sequence[tuple[str, NumberTerms, int]]
+        self,
+        last: tuple[NumberTerms, int],
+        solved: Sequence[tuple[str, NumberTerms, int]],
+        given: Mapping[str, tuple[Fraction, int]],
     ) -> dict[str, Fraction]:
-        """The last unknown's value, then that of each other, the latest solved for first."""
+        """The last unknown's value and that of each other, the latest solved for first, with those given."""
         terms, line = last
         held = _held(terms)
         if len(held) != 1:
@@ -284,7 +303,7 @@ class _Worker:
             ),
             self._result("fraction-inverted", "divided the other way round", name, -factor / constant),
         ]
-        values = {name: (-constant / factor, line)}
+        values = {**given, name: (-constant / factor, line)}
         values[name] = self._found(f"From ({line})", name, -constant / factor, (line,), slips)
         for name, value, source in reversed(solved):
             values[name] = self._back(name, value, source, values)

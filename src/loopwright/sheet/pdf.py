@@ -124,7 +124,7 @@ class _Page:
             case Written():
                 return self.written(block)
             case Listing(items):
-                return f"\n#list({', '.join(map(self.content, items))})\n" if items else ""
+                return f"\n#listing({', '.join(map(self.content, items))})\n" if items else ""
             case Table(caption, head, rows):
                 cells = "".join(f"  {', '.join(map(self.content, row))},\n" for row in rows)
                 top = ", ".join(map(self.content, head))

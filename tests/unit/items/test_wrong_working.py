@@ -71,6 +71,57 @@ def test_slips_are_made_in_laws_in_moving_in_brackets_and_in_putting_back() -> N
     }
 
 
+WITH_A_CURRENT_SOURCE = """
+[branches]
+I1 = "a, R1, b"
+I2 = "b, R2, a"
+I3 = "b, +J1, a"
+I4 = "a, +E, R4, b"
+[numbers]
+R1 = "2 ohm"
+R2 = "4 ohm"
+R4 = "4 ohm"
+J1 = "3 A"
+E = "12 V"
+"""
+BRIDGE = """
+[branches]
+I1 = "a, R1, b"
+I2 = "a, R2, c"
+I3 = "b, R3, d"
+I4 = "c, R4, d"
+I5 = "b, R5, c"
+I6 = "d, +E, a"
+[numbers]
+E = "12 V"
+R1 = "2 ohm"
+R2 = "4 ohm"
+R3 = "8 ohm"
+R4 = "2 ohm"
+R5 = "4 ohm"
+"""
+
+
+@pytest.mark.parametrize("text", [WITH_A_CURRENT_SOURCE, BRIDGE], ids=("current source", "bridge"))
+def test_bridges_and_current_sources_are_worked_and_slipped_in(text: str) -> None:
+    circuit = circuit_of(text)
+    here = point_of(Setting(circuit))
+    right = worked(here)
+    assert right.values == here.right
+    assert read_working(circuit, text_of(right)).right
+    (item,) = items(circuit, ["wrong-line"], each=1).items
+    assert len(item.options) >= 9
+
+
+def test_a_current_source_turned_round_is_carried_through() -> None:
+    here = point_of(Setting(circuit_of(WITH_A_CURRENT_SOURCE)))
+    (turned,) = [w for w in slipped(here, 1) if w.slip]
+    assert turned.slip is not None
+    assert turned.slip.entry == "source-sign"
+    # the loops as before, 2 I1 = -4 I2 and I2 = 3 - I4, with the junction I1 + I4 = I2 - 3
+    assert turned.values == {"I1": -3, "I2": Fraction(3, 2), "I3": -3, "I4": Fraction(3, 2)}
+
+
 @pytest.mark.parametrize("line", [1, 3, 5, 6])
 def test_the_reader_finds_the_slip_at_its_line_and_credits_what_follows(line: int) -> None:
     working = next(slipped(HERE, line))
