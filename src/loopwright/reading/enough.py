@@ -26,8 +26,7 @@ def enough(
     `rows`: by its place among the verdicts, each claim as a linear form, untrue ones included, since the
     currents in them count as named. Junction equations that are put into a loop equation count as used, and
     so does the junction rule where a current was never named: a set is enough when every current follows
-    with these. Where no current is named at all, equations in potentials are enough with what holds along
-    each branch.
+    with these. Equations in potentials are enough with what holds along each branch.
     """
     rows = {i: row for i, row in rows.items() if all(not meanings.home[n][1] for n in row.coefficients)}
     chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
@@ -36,7 +35,8 @@ def enough(
     used = {n for i in stated for n in rows[i].coefficients}
     unnamed = [n for n in circuit.currents if n not in used]
     start = [_in_meanings(e.linear, meanings) for e in laws(circuit).elements]
-    if used and len(unnamed) == len(circuit.currents):  # the method of potentials: branches in silence
+    by_potentials = any(n not in circuit.currents for i in chosen for n in rows[i].coefficients)
+    if used and (by_potentials or len(unnamed) == len(circuit.currents)):
         start += meanings.relations().values()
     else:
         start += [
@@ -102,7 +102,8 @@ def _said(
     junctions = sum(verdicts[i].kind is ClaimKind.JUNCTION for i in chosen)
     loops = sum(verdicts[i].kind is ClaimKind.LOOP for i in chosen)
     more = sum(verdicts[i].kind is ClaimKind.TRUE for i in chosen)
-    have = f"{counted(junctions, 'true junction equation')} and {counted(loops, 'true loop equation')}"
+    both = ((junctions, "true junction equation"), (loops, "true loop equation"))
+    have = " and ".join(counted(n, what) for n, what in both if n or missing or not (junctions + loops))
     if more:
         have = (
             f"{have}, and {counted(more, 'true equation')} that is neither"

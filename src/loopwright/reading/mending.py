@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
-from ..expressions.nodes import Equation, Expr
+from ..expressions.nodes import Equation, Expr, Symbol
 from ..expressions.values import symbols_of
 from .repair.arithmetic_slips import arithmetic_slips
 from .repair.repairs import repairs
 from .truth.consequence import NEAREST, WantedRow
 from .truth.follow_on import follow_on
+from .truth.implied import junction_in_potentials
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
 from .truth.truth import ClaimValue, Truths, View
@@ -21,6 +22,7 @@ MOST_ABOVE = 60  # lines above that are looked at
 MOST_WEIGHED = 6  # repairs of one claim that are weighed against one another
 MOST_TOLD = 3
 FROM_ONE, FROM_TWO = 0.5, 0.3  # how much likelier it is that what follows from a line or two was meant
+A_NODE = 0.6  # and that a junction equation in potentials was
 
 
 class Wanted:
@@ -95,7 +97,8 @@ class Wanted:
         return tuple(r for _, _, r in sorted(weighed, key=lambda w: w[:2])[:MOST_TOLD])
 
     def _closeness(self, written: Equation) -> float:
-        """How much likelier a claim is meant for following from one line above, or from two."""
+        """How much likelier a claim is meant for following from one line above, or from two, or for being a
+        junction equation in potentials."""
         sides = (written.left, written.right)
         if any((v.claim.written.left, v.claim.written.right) == sides for v in self.verdicts[-MOST_ABOVE:]):
             return 0.0  # nobody means to write a line a second time
@@ -105,8 +108,12 @@ class Wanted:
         view = value.view
         near = [row for row in view.rows.near if row.true][-NEAREST:]
         linear = view.meanings.row(value.difference) if not value.beside else None
-        support = view.rows.support(WantedRow(value.difference, linear, value.beside), near)
-        return {1: FROM_ONE, 2: FROM_TWO}.get(len(support), 0.0) if support else 0.0
+        target = WantedRow(value.difference, linear, value.beside)
+        support = view.rows.support(target, near)
+        if support:
+            return {1: FROM_ONE, 2: FROM_TWO}.get(len(support), 0.0)
+        is_result = any(isinstance(side, Symbol) for side in sides)
+        return A_NODE if not is_result and junction_in_potentials(view, target) else 0.0
 
     def _holds(self, written: Equation) -> bool:
         found = self._value_of(written)

@@ -11,13 +11,13 @@ from ..expressions.values import symbols_of
 from .so_far import SoFar
 from .truth.by_chance import otherwise_a_law
 from .truth.consequence import ClaimRow, WantedRow, how
-from .truth.implied import Implied, implied, junctions, junctions_kept
+from .truth.implied import Implied, implied, junction_in_potentials, junctions, junctions_kept
 from .truth.truth import ClaimValue, View
 from .truth.which_law import StatedLaw
 from .untrue_claims import untrue
 from .verdicts import ClaimKind, How, Truth, Verdict
 from .where_from import lines_with_its_numbers, where_from
-from .wording import lines_named, of_following, of_law
+from .wording import lines_named, of_following, of_junction_in_potentials, of_law
 from .working import AS_DRAWN, CircuitChange, Claim, WrittenLine
 
 
@@ -167,6 +167,14 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
         kept_said = (f"{of}: currents round loops keep the junction rule by themselves.",)
         said = _with_truth(kept_said, found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+    is_result = any(isinstance(side, Symbol) for side in (claim.written.left, claim.written.right))
+    named = so_far.truths.arrows.names
+    spoken = {m for n in symbols_of(claim.written) for m, sign in named.get(n, {}).items() if sign > 0}
+    node = None if is_result else junction_in_potentials(seen.view, seen.target, spoken)
+    if node is not None:
+        told = _with_truth(of_junction_in_potentials(node.at, node.along, node.setting), found.truth)
+        kind = ClaimKind.JUNCTION
+        return Verdict(line.number, claim, kind, told, found.truth, points=(node.at,), setting=node.setting)
     first = not seen.above and not any(v.line < line.number for v in so_far.verdicts)
     words = "Say where it comes from." if first else where_from(so_far, line, claim)
     told = _with_truth((f"True of this circuit. {words}",), found.truth)

@@ -16,6 +16,7 @@ from ..graph.lines import Loop
 from ..laws.loops import from_a_source, points_of
 from .truth.which_law import StatedLaw
 from .verdicts import How
+from .working import CircuitChange
 
 
 def lines_named(numbers: Sequence[int]) -> str:
@@ -56,6 +57,12 @@ def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
     if len(stated.points) == 1:
         return (f"Junction equation at {stated.points[0]}.",)
     return (f"Junction equations at {listed(list(stated.points))} added.",)
+
+
+def of_junction_in_potentials(at: str, along: Sequence[str], setting: CircuitChange) -> Said:
+    """A junction equation written in potentials."""
+    where = f", {setting.words}" if setting else ""
+    return (f"Junction equation at {at}{where}, by the potentials along {listed(list(along))}.",)
 
 
 def of_following(

@@ -342,7 +342,11 @@ def test_an_equation_in_potentials_fixes_the_currents() -> None:
     reading = read(NUMBERS, "(23 - V)/4 + (18 - V)/3 = V/5\nV = 15 V\nIh = 3 A")
     assert all(v.holds for v in reading.verdicts)
     assert reading.enough.enough
-    assert as_text(reading.enough.said[0]) == "One true equation: enough to fix the currents."
+    assert (
+        as_text(reading.verdicts[0].said)
+        == "Junction equation at bus, by the potentials along Ic, Ib and Ih."
+    )
+    assert as_text(reading.enough.said[0]) == "One true junction equation: enough to fix the currents."
 
 
 def test_an_expression_put_into_numbers_is_called_that() -> None:

@@ -11,6 +11,25 @@ from loopwright.reading.judge import read_working
 from loopwright.reading.verdicts import ClaimKind
 from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
+# b at 10 V and c at 6 V against d: 15 × 5/(2 + 5) with the crossing taken out is another voltage
+BRIDGE = circuit_of("""
+find = ["I5", "R(a, d) without E"]
+[branches]
+I1 = "a, R1, b"
+I2 = "b, R2, d"
+I3 = "a, R3, c"
+I4 = "c, R4, d"
+I5 = "c, R5, b"
+I6 = "d, +E, a"
+[numbers]
+E = "15 V"
+R1 = "2 kohm"
+R2 = "5 kohm"
+R3 = "9 kohm"
+R4 = "4 kohm"
+R5 = "8 kohm"
+""")
+
 CIRCUIT = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
 BY_AN_EQUIVALENT_SOURCE = """\
 Remove Rh. Open-circuit voltage between bus and rail:
@@ -68,3 +87,59 @@ def test_a_coefficient_rounded_on_the_way_fixes_no_current() -> None:
     rewritten = next(v for v in verdicts if v.line == 3 and not v.used)
     assert as_text(rewritten.said) == "The same expression rewritten. Right as rounded."
     assert verdicts[-1].kind is ClaimKind.TRUE
+
+
+def test_the_equations_of_the_node_method_are_laws_and_enough() -> None:
+    reading = read_working(
+        BRIDGE,
+        "(15 - Vb)/2 = Vb/5 + (Vb - Vc)/8\n(15 - Vc)/9 + (Vb - Vc)/8 = Vc/4\nVb = 10 V\nVc = 6 V\n"
+        "I1 = (15 - 10)/2k = 2.5 mA\nI3 = 9/9 = 1 mA\nI6 = I1 + I3 = 3.5 mA\nReq = 15/3.5 = 4.29 kohm\n",
+    )
+    assert [v.kind for v in reading.verdicts[:2]] == [ClaimKind.JUNCTION, ClaimKind.JUNCTION]
+    assert as_text(reading.verdicts[0].said) == (
+        "Junction equation at b, by the potentials along I1, I2, I5 and I6."
+    )
+    assert reading.enough.enough
+    assert all(v.holds for v in reading.verdicts)
+
+
+def test_a_difference_of_two_potentials_spoken_of_is_that_of_their_own_circuit() -> None:
+    text = "Take out R5.\nVb = 15*5/(2+5) = 10.714 V\nVc = 15*4/(9+4) = 4.615 V\nVth = Vb - Vc = 6.099 V\n"
+    assert all(v.holds for v in read_working(BRIDGE, text).verdicts)
+
+
+def test_a_wrong_sign_in_a_node_equation_is_found_where_another_mend_is_true_by_chance() -> None:
+    """With Va = 9 V and Vb = 6 V, −Vb/12 + (Vb + 4)/8 comes to (Va − Vb)/4 as well, but is no law."""
+    jetty = circuit_of("""
+        [branches]
+        I1 = "n, R1, +E1, a"
+        I2 = "a, R2, n"
+        I3 = "a, R3, b"
+        I4 = "b, R4, n"
+        I5 = "b, R5, -E2, n"
+        [numbers]
+        E1 = "12.5 V"
+        E2 = "4.0 V"
+        R1 = "2.0 ohm"
+        R2 = "9.0 ohm"
+        R3 = "4.0 ohm"
+        R4 = "12.0 ohm"
+        R5 = "8.0 ohm"
+    """)
+    text = "(12.5 - Va)/2 = Va/9 + (Va - Vb)/4\n(Va - Vb)/4 = Vb/12 + (Vb + 4)/8\n"
+    first, second = read_working(jetty, text).verdicts
+    assert first.kind is ClaimKind.JUNCTION
+    assert second.kind is ClaimKind.UNTRUE
+    assert as_text((second.repairs[0].mended,)) == "(Va − Vb)/4 = Vb/12 + (Vb − 4)/8"
+
+
+def test_a_unit_behind_a_quotient_may_be_that_of_what_stands_below() -> None:
+    for text in (
+        "I2 = 10/5k = 2 mA",
+        "I2 = 10/5 kohm = 2 mA",
+        "I2 = 10/(5k) = 2 mA",
+        "R2 = 10/2 kohm = 5 kohm",
+    ):
+        assert all(v.holds for v in read_working(BRIDGE, text).verdicts), text
+    (wrong, _) = read_working(BRIDGE, "I2 = 10/4k = 2.5 mA").verdicts
+    assert wrong.kind is ClaimKind.UNTRUE

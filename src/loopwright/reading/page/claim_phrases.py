@@ -137,7 +137,10 @@ def _sum(terms: list[Expr], names: NamesInUse, notes: dict[str, None]) -> Expr:
 
 
 def _point(expr: Expr, names: NamesInUse) -> str:
-    """The point whose potential a name is, `Va` or `UA`; empty for anything else."""
-    if not isinstance(expr, Symbol) or expr.name in names.known or expr.name[:1] not in "VU":
+    """The point whose potential a name is, `Va` or `UA`, where it is spoken of in differences alone; empty
+    for anything else."""
+    if not isinstance(expr, Symbol) or expr.name in names.known | names.potentials:
+        return ""
+    if expr.name[:1] not in "VU":
         return ""
     return names.point(expr.name[1:]) or ""

@@ -77,6 +77,11 @@ _EQUATION = re.compile(r"[=≈→]|->")
 _LONE_VOLTAGE = re.compile(r"(?:^|[,;:.]|\bso\b|\bthen\b)\s{0,9}([VU])\s{0,9}=\s{0,9}([^=]{1,80})")
 
 
+_POTENTIAL_OF = r"(?<![^\W\d])[VU](?:_?\{(\w+)\}|_(\w+)|(\w+))(?![\w'′(])"
+_POTENTIAL = re.compile(_POTENTIAL_OF)
+_DIFFERENCE = re.compile(rf"{_POTENTIAL_OF}\s?[-−–]\s?{_POTENTIAL_OF}")
+
+
 _NUMBERED = re.compile(r"(?:^|[=+\-−(,;:$])\s{0,3}([xyz]_?\{?\d{1,2}\}?)(?!\w)")
 
 
@@ -159,7 +164,8 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     apart = _apart(texts, plain) | _worked_out(texts, plain)
     drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
     volt = "V" not in plain.known and any(_VOLT.search(text) for text in texts)
-    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart), volt)
+    potentials = _potentials(texts, plain)
+    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart), volt, potentials)
 
 
 def round_loops_in(text: str, names: NamesInUse) -> tuple[str, ...]:
@@ -245,6 +251,18 @@ def _of_points(texts: Iterable[str], names: NamesInUse) -> list[str]:
             if not is_name(own, names) and any(beside.search(text) for text in texts):
                 found.append(own)
     return found
+
+
+def _potentials(texts: Iterable[str], names: NamesInUse) -> frozenset[str]:
+    """The potentials of points, `Va` or `U_A`, that stand anywhere but in a difference of two of them."""
+    found: set[str] = set()
+    for text in texts:
+        spans = [match.span() for match in _DIFFERENCE.finditer(text)]
+        for match in _POTENTIAL.finditer(text):
+            within = any(start <= match.start() and match.end() <= end for start, end in spans)
+            if not within and names.point(match[1] or match[2] or match[3]):
+                found.add(name_of(match[0]))
+    return frozenset(found)
 
 
 def _with_numbers(texts: Iterable[str], names: NamesInUse) -> list[str]:

@@ -39,6 +39,7 @@ class NamesInUse:
     drops: bool = False
     apart: frozenset[str] = frozenset()
     volt: bool = False
+    potentials: frozenset[str] = frozenset()
     known: frozenset[str] = field(init=False)
     spellings: frozenset[str] = field(init=False)
     _others: dict[str, tuple[str, ...]] = field(init=False, repr=False)

@@ -50,6 +50,9 @@ _ACROSS = re.compile(
 _AFTER_DIGIT = r"(?<=[0-9])"
 _UNIT_END = r"(?![\w′'_(])"
 _NAME_BEFORE = re.compile(r"(?:(?<![0-9.])[^\W\d_]|(?<=[0-9.])[^\W\d_eE])_?\{?[0-9]+$")  # R1 before k is R1k
+_BELOW_IN_THOUSANDS = re.compile(
+    rf"(?<=/)(\s?)(\d+(?:\.\d+)?)[kK]{_UNIT_END}"
+)  # 10/5k: the k goes with the 5
 _UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in use
     (re.compile(rf"{_AFTER_DIGIT}\s?[kK]{_UNIT_END}"), " kΩ", "kK"),
     (re.compile(rf"{_AFTER_DIGIT}\s?K(?=(?:Ω|[Oo]hms?|V|A|W)\b)"), " k", ""),
@@ -141,6 +144,8 @@ def _limit(match: re.Match[str], names: NamesInUse, *, case: bool) -> str:
 def with_units_mended(line: Mapped, known: Collection[str]) -> tuple[Mapped, tuple[str, ...]]:
     """The line with its units as they are meant, and a note for each that was written otherwise."""
     notes: list[str] = []
+    if "k" not in known and "K" not in known:
+        line = line.replaced(_BELOW_IN_THOUSANDS, lambda match: f"{match[1]}({match[2]}k)")
     for pattern, meant, letters in _UNIT_SLIPS:
         if any(letter in known for letter in letters):
             continue

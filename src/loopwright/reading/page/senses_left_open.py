@@ -1,7 +1,8 @@
 """What words leave open of a claim: its sign, or which of two like quantities it is of.
 
 "Voltage across R1 = 4 V" says no sense, nor does "1 A downwards" without a figure; a power that a battery
-delivers is written with either sign; and where a problem asks for `R(a, g) without E1`, `R(a, g)` is that.
+delivers is written with either sign; where a problem asks for `R(a, g) without E1`, `R(a, g)` is that; the
+unit in `10/5 kΩ` is that of the quotient or of the 5; and `Req` may be the resistance that is asked.
 Such a claim can also be meant the other way. Common practice, no source. Knows no solution.
 """
 
@@ -10,9 +11,22 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
+from fractions import Fraction
 
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr, Negative, Number, Symbol, negate, put
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Product,
+    Quotient,
+    Symbol,
+    alike,
+    negate,
+    parts_of,
+    put,
+)
 from ...expressions.values import symbols_of
 from ..working import Claim
 
@@ -23,6 +37,7 @@ _DIRECTION = re.compile(
     r"\b(?:downwards?|upwards?|leftwards?|rightwards?|to the (?:left|right)|down|up)\b",
     re.IGNORECASE,
 )
+_OF_ALL = ("req", "reff", "rtot", "rtotal", "rin", "r")  # common practice, no source
 _POWER = re.compile(
     r"\b(?:deliver|suppl|provid|giv|put|absorb|receiv|tak|us|dissipat)\w*\b|\b(?:in|out)put\b", re.IGNORECASE
 )
@@ -43,9 +58,27 @@ def _others(written: Equation, text: str, circuit: Circuit) -> Iterator[Equation
         sent = left.name in circuit.currents and _DIRECTION.search(text)
         if across or power or sent:
             yield Equation(left, negate(right), written.relation)
+    below = Equation(_with_unit_below(left), _with_unit_below(right), written.relation)
+    if below != written:
+        yield below
+    asked = [one for one in circuit.find if one.startswith("R(")]
+    if isinstance(left, Symbol) and left.name.lower() in _OF_ALL and len(asked) == 1:
+        yield Equation(Symbol(asked[0]), right, written.relation)
     table = _asked_without(written, circuit)
     if table:
         yield Equation(put(left, table), put(right, table), written.relation)
+
+
+def _with_unit_below(expr: Expr) -> Expr:
+    """The expression with a resistance's unit behind a quotient given to what stands below the line."""
+    match expr:
+        case Number(unit=unit, text=text) if unit.endswith("Ω") and text.count("/") == 1:
+            above, below = map(Fraction, text.split("/"))
+            return Quotient(Number(above), Number(below * (expr.value / (above / below)), unit, str(below)))
+        case Product((Quotient(above, Number(below, "")), Number(scale, unit))) if unit.endswith("Ω"):
+            return Quotient(above, Number(below * scale, unit))
+    parts = parts_of(expr)
+    return alike(expr, [_with_unit_below(part) for part in parts]) if parts else expr
 
 
 def _asked_without(written: Equation, circuit: Circuit) -> dict[str, Expr]:
