@@ -3,7 +3,7 @@
 Values are exact fractions in the SI base unit; no floating point anywhere. Imports nothing of ours.
 
 Sources, from memory: SI prefixes and the space before a unit, ISO 80000-1; letter code for
-resistances (`4k7`, `R47`), IEC 60062.
+resistances and capacitances (`4k7`, `R47`, `4n7`), IEC 60062.
 """
 
 from __future__ import annotations
@@ -51,6 +51,9 @@ _TEN_TO = r"\^\s*\(?(?P<ten>[+\-−]?\d+)\)?|(?P<raised>[⁺⁻]?[⁰¹²³⁴�
 _POWER = rf"(?:[eE](?P<e>[+\-−]?\d+)|\s*[×x*·]\s*10\s*(?:{_TEN_TO}))?"
 _DECIMAL = re.compile(rf"{_SIGN}(?P<digits>{_DIGITS}){_POWER}(?P<unit>(?![\d.,]).*|)", re.DOTALL)
 _FRACTION = re.compile(rf"{_SIGN}(?P<above>\d+)\s*[/⁄]\s*(?P<below>\d+)(?P<unit>(?![\d.,/]).*|)", re.DOTALL)
+_FARAD_CODE = re.compile(
+    r"(?:(?P<whole>\d+)(?P<letter>[pnuµμmF])(?P<part>\d*)|(?P<first>[pnuµμmF])(?P<only>\d+))\s*F?"
+)
 _LETTER_CODE = re.compile(r"(?P<whole>\d+)(?P<letter>[RkKMGT])(?P<part>\d*)|(?P<first>R)(?P<only>\d+)")
 _LETTERS = {"R": "", "k": "k", "K": "k", "M": "M", "G": "G", "T": "T"}
 _COMMA = re.compile(r"(?P<whole>\d+),(?P<part>\d+)")
@@ -98,7 +101,8 @@ def read_quantity(text: str, units: Sequence[str] = UNITS) -> Quantity:
             text[:20], f"it is longer than {LONGEST_TEXT} signs", "write a shorter number"
         )
     written = text.strip()
-    if (code := _letter_code(written)) is not None:
+    code = _letter_code(written) or (_farad_code(written) if "F" in units else None)
+    if code is not None:
         return code
     if found := _FRACTION.fullmatch(written):
         return _fraction(written, found, units)
@@ -118,6 +122,19 @@ def _letter_code(written: str) -> Quantity | None:
     digits = f"{whole}.{part}" if part else whole
     value = Fraction(digits) * Fraction(10) ** PREFIXES[prefix]
     return Quantity(value, "Ω", _figures(digits), written, digits, f"{prefix}Ω")
+
+
+def _farad_code(written: str) -> Quantity | None:
+    """IEC 60062: the letter stands for the decimal point and the multiplier, in farads: `4n7`, `100p`."""
+    found = _FARAD_CODE.fullmatch(written)
+    if found is None:
+        return None
+    whole, part = (found["whole"], found["part"]) if found["whole"] else ("0", found["only"])
+    letter = found["letter"] or found["first"]
+    prefix = {"F": "", "u": "µ", "μ": "µ"}.get(letter, letter)
+    digits = f"{whole}.{part}" if part else whole
+    value = Fraction(digits) * Fraction(10) ** PREFIXES[prefix]
+    return Quantity(value, "F", _figures(digits), written, digits, f"{prefix}F")
 
 
 def _fraction(written: str, found: re.Match[str], units: Sequence[str]) -> Quantity:

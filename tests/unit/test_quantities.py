@@ -13,6 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from loopwright.quantities import (
+    UNITS,
     UnreadableQuantity,
     figures_of_data,
     read_quantity,
@@ -56,6 +57,26 @@ def test_a_quantity_is_read_exactly(text: str, value: Fraction, unit: str, figur
     found = read_quantity(text)
     assert (found.value, found.unit, found.figures) == (value, unit, figures)
     assert found.text == text
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "figures"),
+    [
+        ("4n7", Fraction(47, 10**10), 2),
+        ("100p", Fraction(1, 10**10), 3),
+        ("n47", Fraction(47, 10**11), 2),
+        ("2m2 F", Fraction(22, 10**4), 2),
+        ("10u", Fraction(1, 10**5), 2),
+        ("1F5", Fraction(3, 2), 2),
+    ],
+)
+def test_the_letter_code_of_capacitances_is_read_where_one_may_stand(
+    text: str, value: Fraction, figures: int
+) -> None:
+    found = read_quantity(text, (*UNITS, "F"))
+    assert (found.value, found.unit, found.figures) == (value, "F", figures)
+    with pytest.raises(UnreadableQuantity):
+        read_quantity(text)
 
 
 @pytest.mark.parametrize(

@@ -70,8 +70,8 @@ def _pass(circuit: Circuit, branch: Branch, met: Pass) -> str:
     told = f"{_kind(element)} {element.name}{_value(circuit, element.value, element.name, element.kind)}"
     if element.internal is not None:
         told += f" with internal resistance {_internal(circuit, element.internal)}"
-    if element.has_sign:
-        what = "+ terminal" if element.kind is Kind.BATTERY else "current"
+    if met.sign and (element.has_sign or element.kind is Kind.CAPACITOR):
+        what = "current" if element.kind is Kind.CURRENT_SOURCE else "+ terminal"
         if branch.start == branch.end:
             told += f" ({what} {'along' if met.sign > 0 else 'against'} the arrow)"
         else:

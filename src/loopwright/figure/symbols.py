@@ -69,7 +69,7 @@ def symbol_of(element: Element, sign: int, resistors: str = "iec") -> DrawnSymbo
         case Kind.VOLTMETER:
             return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "V"))
         case Kind.CAPACITOR:
-            return DrawnSymbol(0.9, 3.2, 3.2, _capacitor)
+            return DrawnSymbol(0.9, 3.2, 3.6 if sign else 3.2, lambda axes: _capacitor(axes, sign))
         case Kind.COIL if element.internal is not None:
             return _real_coil(resistors)
         case Kind.COIL:
@@ -110,8 +110,15 @@ def _battery(axes: Axes, sign: int, shift: float = 0.0) -> tuple[Drawn, ...]:
     return (
         Stroke((axes.at(plus, -3.2), axes.at(plus, 3.2)), PLATE),
         Stroke((axes.at(minus, -1.6), axes.at(minus, 1.6)), SHORT_PLATE),
-        Stroke(((mark[0] - 0.85, mark[1]), (mark[0] + 0.85, mark[1])), FINE),
-        Stroke(((mark[0], mark[1] - 0.85), (mark[0], mark[1] + 0.85)), FINE),
+        *_plus(mark),
+    )
+
+
+def _plus(at: XY) -> tuple[Drawn, ...]:
+    """The sign of the positive end."""
+    return (
+        Stroke(((at[0] - 0.85, at[1]), (at[0] + 0.85, at[1])), FINE),
+        Stroke(((at[0], at[1] - 0.85), (at[0], at[1] + 0.85)), FINE),
     )
 
 
@@ -152,9 +159,11 @@ def _switch(axes: Axes, closed: bool) -> tuple[Drawn, ...]:
     return (Round(pivot, 0.7, WIRE), Round(contact, 0.7, WIRE), Stroke((start, reach), PLATE))
 
 
-def _capacitor(axes: Axes) -> tuple[Drawn, ...]:
-    """Two equal plates."""
-    return tuple(Stroke((axes.at(s, -3.2), axes.at(s, 3.2)), PLATE) for s in (-0.9, 0.9))
+def _capacitor(axes: Axes, sign: int = 0) -> tuple[Drawn, ...]:
+    """Two equal plates; one with a marked polarity has a + beside its positive plate (IEC 60617-4, from
+    memory), which is met last where the sign is +1."""
+    plates = tuple(Stroke((axes.at(s, -3.2), axes.at(s, 3.2)), PLATE) for s in (-0.9, 0.9))
+    return (*plates, *_plus(axes.at(0.9 * sign + 1.75 * sign, -2.4))) if sign else plates
 
 
 REAL_COIL_SHIFT = 5.0  # a coil and its own resistance stand so far before and behind the middle

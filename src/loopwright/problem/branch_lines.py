@@ -117,12 +117,13 @@ def branch(line: BranchLine, kinds: Mapping[str, Kind], faults: Faults) -> Branc
         kind = kinds.get(entry.name)
         if kind in (Kind.BATTERY, Kind.CURRENT_SOURCE) and not entry.sign:
             _missing_sign(line, entry.name, kind, faults)
-        if kind not in (Kind.BATTERY, Kind.CURRENT_SOURCE, None) and entry.sign:
+        if kind not in (Kind.BATTERY, Kind.CURRENT_SOURCE, Kind.CAPACITOR, None) and entry.sign:
             faults.add(
                 "circuit/needless-sign",
                 ("branches", line.key),
                 f"branch {line.key} passes {kind} {entry.name} with a sign, and a {kind} has none.",
-                f"Write {entry.name} alone; only batteries and current sources carry a sign.",
+                f"Write {entry.name} alone; only batteries, current sources and capacitors with a marked "
+                "polarity carry a sign.",
                 (entry.name, line.name),
             )
         along.append(Pass(entry.name, entry.sign))

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
-from math import log
+from math import inf, log
 
 from ..checks.remarks.cautions import RULES, TOUCH_VOLTAGE, Caution, cautions
 from ..circuit.elements import Kind
@@ -17,8 +17,11 @@ from ..expressions.amounts import amount
 from ..expressions.nodes import Symbol
 from ..expressions.said import Said
 from ..solve.exact import Solution
+from .number_course import NumberCourse
 from .transient import Transient
 
+_NOTHING = Fraction(1, 10**9)  # of the greatest voltage: less is rounding
+_STEPS, _LONG, _MOST = 10, 5.0, 2000  # steps in the fastest change, over so many slowest, at most so many
 BURNS = Fraction(1)  # joules in one capacitor: shorting it burns and pits metal (common practice, no source)
 
 
@@ -35,8 +38,28 @@ def time_cautions(stage: Transient) -> tuple[Caution, ...]:
     deferring = [replace(c, text=(*c.text, RULES)) for c in found]
     steady = _at_rest(stage, stage.end)
     known = {(c.code, c.about) for c in steady}
+    between = [replace(c, text=(*c.text, RULES)) for c in _backwards_between(stage)]
     peaks = [c for c in _at_rest(stage, stage.start) if (c.code, c.about) not in known]
-    return (*deferring, *steady, *(replace(c, text=("Just after: ", *c.text)) for c in peaks))
+    told = {name for c in (*steady, *peaks) if c.code == "caution/battery-backwards" for name in c.about}
+    between = [c for c in between if told.isdisjoint(c.about)]
+    return (*deferring, *steady, *(replace(c, text=("Just after: ", *c.text)) for c in peaks), *between)
+
+
+def _backwards_between(stage: Transient) -> Iterator[Caution]:
+    """Batteries through which a current that swings runs backwards on its way."""
+    circuit = stage.circuit
+    batteries = [name for name, element in circuit.elements.items() if element.kind is Kind.BATTERY]
+    for name in batteries if circuit.has_all_numbers else ():
+        branch, sign = circuit.branch_of(name).name, circuit.pass_of(name).sign
+        sign = sign if circuit.value(name).value(circuit.numbers) >= 0 else -sign
+        on_the_way = [current * sign for current in _between(_run(stage, branch))]
+        if on_the_way and min(on_the_way) < -max(map(abs, on_the_way)) * _NOTHING:
+            text: Said = (
+                "On the way to its end the current through ",
+                Symbol(name),
+                " runs backwards: only a battery made to be charged may stand there.",
+            )
+            yield Caution("caution/battery-backwards", (name,), text)
 
 
 def _at_rest(stage: Transient, solved: Solution | None) -> list[Caution]:
@@ -69,6 +92,7 @@ def _charged(stage: Transient, name: str) -> Iterator[Caution]:
     course = stage.across(name)
     ends = [stage.held[name].value(numbers), course.just_after.value(numbers)]
     ends += [] if course.long_after is None else [course.long_after.value(numbers)]
+    ends += _between(stage.run(lambda s: s.across(name)))
     greatest = max(ends, key=abs)
     energy = circuit.value(name).value(numbers) * greatest * greatest / 2
     if abs(greatest) > TOUCH_VOLTAGE:
@@ -81,7 +105,15 @@ def _charged(stage: Transient, name: str) -> Iterator[Caution]:
             ": shorting it burns.",
         )
         yield Caution("caution/capacitor-energy", (name,), text)
-    if min(ends) < 0 < max(ends):
+    marked, nothing = circuit.pass_of(name).sign, abs(greatest) * _NOTHING
+    if marked and any(voltage * marked > nothing for voltage in ends):
+        wrong: Said = (
+            "The voltage of ",
+            Symbol(name),
+            " is against its marked polarity at some time: it must not stand there this way round.",
+        )
+        yield Caution("caution/capacitor-reversed", (name,), wrong)
+    elif not marked and min(ends) < -nothing and max(ends) > nothing:
         turned: Said = (
             "The voltage of ",
             Symbol(name),
@@ -89,6 +121,23 @@ def _charged(stage: Transient, name: str) -> Iterator[Caution]:
             "stand there.",
         )
         yield Caution("caution/capacitor-reversed", (name,), turned)
+
+
+def _run(stage: Transient, branch: str) -> NumberCourse:
+    return stage.run(lambda s: s.currents[branch])
+
+
+def _between(run: NumberCourse) -> list[Fraction]:
+    """Values on the way, close enough to show how far a voltage swings; none where it only goes from its
+    start to its end."""
+    if len(run.swings) < 2 and not run.turning:
+        return []
+    rates = [float(swing.rate) for swing in run.swings if swing.rate > 0]
+    if not rates:
+        return []
+    step = min(1 / max(rates), 1 / run.turning if run.turning else inf) / _STEPS
+    count = min(int(_LONG / min(rates) / step), _MOST)
+    return [Fraction(run.near(k * step)) for k in range(1, count)]
 
 
 def _stays_charged(stage: Transient, name: str, voltage: Fraction) -> Said:

@@ -35,3 +35,36 @@ def test_a_coil_let_go_through_a_large_resistance_is_told_of() -> None:
 def test_a_coil_with_no_way_on_is_told_of_without_numbers_too() -> None:
     cut = MAGNET.replace('IR = "hook, R2, rail"\n', "").replace('R2 = "30 ohm"\n', "")
     assert codes(cut)["caution/coil-cut-off"] == ("L1",)
+
+
+BELL = """
+[branches]
+I = "foot, +E, S1, R1, L1, top"
+I2 = "top, C1, foot"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "0 V"
+[numbers]
+E = "14 V"
+R1 = "10 ohm"
+L1 = "50 mH"
+C1 = "40 uF"
+"""
+
+
+def test_a_battery_driven_backwards_on_the_way_alone_is_told_of() -> None:
+    assert codes(BELL)["caution/battery-backwards"] == ("E",)  # i = 0.4 A e^(-100 t) sin(700 t)
+    assert "caution/battery-backwards" not in codes(BELL, R1='"100 ohm"')  # it only creeps to its end
+
+
+def test_a_marked_capacitor_is_cautioned_of_where_its_voltage_is_ever_the_other_way() -> None:
+    right = LAMP.replace("C1, foot", "-C1, foot")
+    assert "caution/capacitor-reversed" not in codes(right)
+    assert codes(right.replace('C1 = "2 V"', 'C1 = "-3 V"'))["caution/capacitor-reversed"] == ("C1",)
+    assert codes(LAMP.replace("C1, foot", "+C1, foot"))["caution/capacitor-reversed"] == ("C1",)
+
+
+def test_how_far_a_voltage_swings_counts_and_not_its_ends_alone() -> None:
+    assert "caution/capacitor-charged" not in codes(BELL, E='"29 V"')
+    assert codes(BELL, E='"40 V"')["caution/capacitor-charged"] == ("C1",)  # it swings to 66 V

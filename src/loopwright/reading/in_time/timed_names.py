@@ -257,8 +257,8 @@ class TimedNames:
 
     def _across(self, element: str) -> TimedQuantity:
         """The voltage across an element, counted along its branch; of a battery, from − to +."""
-        sign = self.circuit.pass_of(element).sign
-        return TimedQuantity(Sort.ACROSS, (element,), -1 if sign > 0 else 1)
+        rise = self.circuit.elements[element].has_sign and self.circuit.pass_of(element).sign > 0
+        return TimedQuantity(Sort.ACROSS, (element,), -1 if rise else 1)
 
     # -- reading a line ----------------------------------------------------------------------------
 
