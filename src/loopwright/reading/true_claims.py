@@ -113,6 +113,8 @@ def _resting(
     number, support = line.number, seen.support
     law = _law_said(so_far, seen, stated) if stated else ()
     loops, points = (stated.loops, stated.points) if stated else ((), ())
+    if support and stated and len(loops) > 1 and not stated.plainly:
+        law, loops, points = (), (), ()  # multipliers that happen to be whole: nobody added up these loops
     used = tuple(dict.fromkeys(r.line for r in support or ()))
     way = how(seen.row, support) if support else None
     if stated is not None and (support is None or (stated.plainly and len(support) > 1)):

@@ -143,3 +143,31 @@ def test_a_unit_behind_a_quotient_may_be_that_of_what_stands_below() -> None:
         assert all(v.holds for v in read_working(BRIDGE, text).verdicts), text
     (wrong, _) = read_working(BRIDGE, "I2 = 10/4k = 2.5 mA").verdicts
     assert wrong.kind is ClaimKind.UNTRUE
+
+
+PUMP_AND_FAN = circuit_of("""
+    [branches]
+    I1 = "b, +E, R1, a"
+    I2 = "a, R2, b"
+    I3 = "a, R3, b"
+    [numbers]
+    E = "24 V"
+    R1 = "2 ohm"
+    R2 = "6 ohm"
+    R3 = "3 ohm"
+""")
+
+
+def test_a_reciprocal_not_turned_round_at_the_end_is_called_so() -> None:
+    text = "1/R23 = 1/6 + 1/3 = 1/2 so R23 = 0.5 ohm\nI1 = 24/2.5 = 9.6 A\n"
+    wrong, *following = [v for v in read_working(PUMP_AND_FAN, text).verdicts if not v.holds]
+    assert wrong.repairs[0].entry == "reciprocal-left"
+    assert following
+    assert all(v.carried for v in following)
+
+
+def test_two_results_added_up_are_no_sum_of_loop_equations() -> None:
+    """At these numbers 3 I2 + 3 I3 is a whole combination of drops, which nobody would think of."""
+    text = "I2 = 12/6 = 2 A\nI3 = 12/3 = 4 A\nI2 + I3 = 6 A\n"
+    told = as_text(read_working(PUMP_AND_FAN, text).verdicts[-1].said)
+    assert told == "Follows from lines 1 and 2: their sum."

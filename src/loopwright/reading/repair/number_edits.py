@@ -170,6 +170,9 @@ def _slips(
     step = half_unit(written) * 2 * value / written.value
     if _near(right, -value) and (result or not isinstance(place.parent, Sum | Negative)):  # no turned term
         yield ("minus-dropped" if result else "digits"), -value, 0.0 if result else 0.2
+    subject = (view.equation.right, view.equation.left)[place.path[0]]
+    if result and isinstance(subject, Symbol) and subject.name[0] in "Rr" and _near(right, 1 / value):
+        yield "reciprocal-left", right, -0.2
     ratio = right / value
     for power in (3, -3, 6, -6):
         if _near(ratio, Fraction(10) ** power):
