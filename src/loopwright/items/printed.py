@@ -82,12 +82,13 @@ def _question(at: int, item: QuizItem) -> list[Block]:
             return [*found, Paragraph(item.prompt), Paragraph((f"{ROOM}{unit}",))]
         case AnsweredBy.ORDER:
             room = "  >  ".join("____" for _ in item.options)
-            return [*found, Paragraph(item.prompt), Listing(options), Paragraph((room,))]
+            return [*found, Paragraph(item.prompt), Listing(options, options=True), Paragraph((room,))]
         case AnsweredBy.LINE:
-            lines = (Paragraph(option.said) for option in item.options)
-            return [*found, Paragraph(item.prompt), *lines, Paragraph((f"Line {ROOM}",))]
+            lead = Paragraph(tuple(piece for text in item.stem for piece in (*text, " ")) + item.prompt)
+            lines = Listing(tuple(option.said for option in item.options), options=True)
+            return [_heading(at, item), lead, lines, Paragraph((f"Line {ROOM}",))]
         case _:
-            return [*found, Paragraph(item.prompt), Listing(options)]
+            return [*found, Paragraph(item.prompt), Listing(options, options=True)]
 
 
 def _summary(quiz: Quiz) -> Table:

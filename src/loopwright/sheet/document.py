@@ -80,9 +80,11 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class Listing:
-    """Short items, each running text."""
+    """Short items, each running text. `options`: each begins with a letter or number of its own, so that no
+    mark stands before it, and all stay on one page where they can."""
 
     items: tuple[Text, ...]
+    options: bool = False
 
 
 @dataclass(frozen=True, slots=True)

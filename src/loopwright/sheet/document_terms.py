@@ -49,8 +49,8 @@ class _Words:
                 return Paragraph(self.text(text))
             case DisplayedLine(reason=reason) | Gap(reason=reason):
                 return replace(block, reason=self.text(reason))
-            case Listing(items):
-                return Listing(tuple(map(self.text, items)))
+            case Listing(items, options):
+                return Listing(tuple(map(self.text, items)), options)
             case Table(caption, head, rows):
                 cells = tuple(tuple(map(self.text, row)) for row in rows)
                 return Table(self.words(caption), tuple(map(self.text, head)), cells)

@@ -151,8 +151,9 @@ class _Page:
                 return self.gap(block)
             case Written():
                 return self.written(block)
-            case Listing(items):
-                return "<ul>\n" + "".join(f"<li>{self.text(item)}</li>\n" for item in items) + "</ul>\n"
+            case Listing(items, options):
+                begun = '<ul class="options">' if options else "<ul>"
+                return f"{begun}\n" + "".join(f"<li>{self.text(item)}</li>\n" for item in items) + "</ul>\n"
             case Table():
                 return self.table(block)
             case Picture():

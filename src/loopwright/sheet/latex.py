@@ -79,7 +79,7 @@ _MACROS = r"""\setlength{\parindent}{0pt}
 
 _RELATIONS = {"≈": r"\approx", "→": r"\to", "≠": r"\neq", "≤": r"\leq", "≥": r"\geq"}
 _COLUMNS = 0.94  # share of the text width that is left for columns beside the gaps between them
-_SHORT_LIST = 8  # items: so many stay on one page
+_SHORT_LIST, _MOST_OPTIONS = 8, 20  # items: so many stay on one page
 _NARROWEST = 0.12  # share of the text width that every column keeps
 
 
@@ -126,11 +126,12 @@ def _block(block: Block, document: Document, head: str) -> str:
             return f"\n\\gap{{{rows}}}{{{label}}}{{{_text(reason, document)}}}\n"
         case Written():
             return _written(block, document)
-        case Listing(items):
-            inner = "".join(f"  \\item {{}}{_text(item, document)}\n" for item in items)
+        case Listing(items, options):
+            mark = "[]" if options else ""
+            inner = "".join(f"  \\item{mark} {{}}{_text(item, document)}\n" for item in items)
             close = r"\setlength{\itemsep}{0pt}\setlength{\parskip}{3pt}"
             listed = f"\\begin{{itemize}}{close}\n{inner}\\end{{itemize}}\n"
-            if len(items) <= _SHORT_LIST:
+            if len(items) <= (_MOST_OPTIONS if options else _SHORT_LIST):
                 listed = f"\\begin{{samepage}}\n{listed}\\end{{samepage}}\n"
             return f"\n{listed}" if items else ""
         case Table():

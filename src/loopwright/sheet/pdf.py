@@ -123,8 +123,9 @@ class _Page:
                 return f"\n#gap({rows}, {label}, {told if reason else 'none'})\n"
             case Written():
                 return self.written(block)
-            case Listing(items):
-                return f"\n#listing({', '.join(map(self.content, items))})\n" if items else ""
+            case Listing(items, options):
+                made = "options" if options else "listing"
+                return f"\n#{made}({', '.join(map(self.content, items))})\n" if items else ""
             case Table(caption, head, rows):
                 cells = "".join(f"  {', '.join(map(self.content, row))},\n" for row in rows)
                 top = ", ".join(map(self.content, head))
