@@ -72,3 +72,27 @@ CIRCUITS: dict[str, str] = {
         _TWO, "E1 1.5 V; E2 1.2 V; R1 0.5 ohm; R2 0.3 ohm; R3 2 ohm"
     ),
 }
+
+RARER: dict[str, str] = {  # where slips arise that the circuits above leave no room for
+    "three side by side": _problem(
+        "I1: g, +E, R1, a; I2: a, R2, g; I3: a, R3, g; I4: a, R4, g",
+        "E 24 V; R1 2 ohm; R2 3 ohm; R3 6 ohm; R4 4 ohm",
+    ),
+    "a wire between": _problem(
+        "I1: g, +E, R1, a; I2: a, R2, g; I3: a, b; I4: b, R3, g; I5: b, R4, g",
+        "E 24 V; R1 2 ohm; R2 3 ohm; R3 6 ohm; R4 4 ohm",
+    ),
+    "an open switch": _problem(
+        "I1: g, +E1, R1, a; I2: a, R2, g; I3: g, +E2, R3, S1, a",
+        "E1 24 V; E2 10 V; R1 2 ohm; R2 6 ohm; R3 4 ohm",
+        '[elements]\nS1 = "open"\n\n',
+    ),
+    "meters": _problem(
+        "I1: g, +E, R1, a; I2: a, R2, A1, g; I3: a, R3, g; I4: a, V1, g",
+        "E 24 V; R1 2 ohm; R2 3 ohm; R3 6 ohm",
+        '[elements]\nA1 = { kind = "ammeter" }\nV1 = { kind = "voltmeter" }\n\n',
+    ),
+    "a prefix": _problem(
+        "I1: g, +E, R1, a; I2: a, R2, g; I3: a, R3, g", "E 12 V; R1 2 kohm; R2 3000 ohm; R3 6000 ohm"
+    ),
+}
