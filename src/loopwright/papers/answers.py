@@ -11,11 +11,13 @@ from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
+from ..circuit.in_time import timed_questions
 from ..expressions.said import Said, as_text
 from ..items.item import decimal
 from ..items.number_forms import tolerance_of
 from ..quantities import rounded
 from ..sheet.answers import UNIT, number_answers
+from ..sheet.timed_words import asked_in_time
 from ..solve.exact import solve
 from ..transients.timed_numbers import timed_numbers
 from .plan import PaperPlan, StudentPaper
@@ -73,8 +75,9 @@ def paper_answers(circuit: Circuit) -> tuple[PaperAnswer, ...]:
 def _in_time(circuit: Circuit) -> tuple[PaperAnswer, ...]:
     """The answers of a circuit in time: numbers where they are some, the key for what is a course in time."""
     if not circuit.has_all_numbers:
-        return tuple(PaperAnswer((text,)) for text in circuit.in_time) or (PaperAnswer(("what is asked",)),)
-    return tuple(_answer((each.asked,), each.value, each.unit, circuit) for each in timed_numbers(circuit))
+        return tuple(PaperAnswer(asked_in_time(question)) for question in timed_questions(circuit))
+    found = timed_numbers(circuit)
+    return tuple(_answer(asked_in_time(each.question), each.value, each.unit, circuit) for each in found)
 
 
 def _answer(asked: Said, value: Fraction | None, unit: str, circuit: Circuit) -> PaperAnswer:

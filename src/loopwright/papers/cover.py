@@ -35,6 +35,7 @@ from ..slips.catalogue import CATALOGUE
 from ..slips.slip_table import slip_table
 from ..solve.asked import value_of
 from ..solve.exact import solve
+from ..transients.transient import before
 from .answers import PaperAnswer, is_steady, paper_answers
 from .paper import heading, in_terms_of, set_of
 from .plan import PaperPlan
@@ -96,7 +97,8 @@ def _problem(plan: PaperPlan, at: int, problem: Circuit) -> list[Block]:
     blocks: list[Block] = [Paragraph((told if versions > 1 else "The numbers are the same on every paper.",))]
     if problem.ladder is not None:
         return blocks
-    plain = replace(problem, numbers={}, written={}, ratings={})
+    as_begun = replace(before(problem), switching=problem.switching)
+    plain = replace(as_begun, numbers={}, written={}, ratings={})
     if is_drawn(plain):
         blocks.insert(0, Picture(draw(plain, resistors=plan.wishes.resistors), describe(plain)))
     found = [paper_answers(circuit) for circuit in dealt]

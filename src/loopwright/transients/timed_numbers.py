@@ -10,8 +10,9 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
-from ..circuit.in_time import UNIT_OF_TIMED, timed_questions
-from ..expressions.nodes import number, put_in
+from ..circuit.in_time import UNIT_OF_TIMED, TimedQuestion, timed_questions
+from ..expressions.nodes import number as written_number
+from ..expressions.nodes import put_in
 from .stages import by_move, stages, value_in_stages
 from .timed_values import TimedValue
 
@@ -20,9 +21,10 @@ _FIGURES = 12  # of a number that is not exact
 
 @dataclass(frozen=True, slots=True)
 class TimedNumber:
-    """One answer. `asked`: the question as it was written; `value`: in the SI unit `unit`; None for a course
-    in time and for what is told in words, such as that a value is never reached."""
+    """One answer. `question`: with its move; `asked`: the same as it was written; `value`: in the SI unit
+    `unit`; None for a course in time and for what is told in words, such as that a value is never reached."""
 
+    question: TimedQuestion
     asked: str
     unit: str
     value: Fraction | None
@@ -41,13 +43,14 @@ def timed_numbers(circuit: Circuit) -> tuple[TimedNumber, ...]:
             again = value_in_stages(plain, question) if value.exact is not None else value
             of_move = f" after move {question.move}" if len(parts) > 1 else ""
             name = f"{asked.written or asked.quantity}{of_move}"
-            found.append(TimedNumber(name, UNIT_OF_TIMED[asked.kind], number_of(again, whole[-1].circuit)))
+            number = number_of(again, whole[-1].circuit)
+            found.append(TimedNumber(question, name, UNIT_OF_TIMED[asked.kind], number))
     return tuple(found)
 
 
 def _in_plain_numbers(circuit: Circuit) -> Circuit:
     """The circuit with its numbers in the place of its symbols, in what storages hold as well."""
-    values = {name: number(value) for name, value in circuit.numbers.items()}
+    values = {name: written_number(value) for name, value in circuit.numbers.items()}
     plain = circuit.with_put_in(values)
     return replace(plain, start={name: put_in(held, values) for name, held in circuit.start.items()})
 
