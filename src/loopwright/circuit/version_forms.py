@@ -32,6 +32,7 @@ def renamable(circuit: Circuit) -> tuple[tuple[str, ...], ...]:
 def form_faults(circuit: Circuit, asked: VersionsAsked) -> Iterable[tuple[tuple[str, int], Finding]]:
     """What forbids the forms asked for, each with its key under [versions] and the item in it: prose that
     names what would be called otherwise, other questions that cannot be read."""
+    only_numbers = is_in_time(circuit) or circuit.ladder is not None
     prose = " ".join((circuit.title, circuit.story, *circuit.board.say.values()))
     words = {quantity_name(word) for word in _WORD.findall(prose)}
     moved = {
@@ -45,12 +46,12 @@ def form_faults(circuit: Circuit, asked: VersionsAsked) -> Iterable[tuple[tuple[
             message = f"{named[0]} stands in the title, the story or your words for a lecture, and {what}."
             mend = f'Tell it there without the name, or take "{form}" out of forms.'
             yield ("forms", number), Finding("versions/named-in-prose", message, mend, about=tuple(named))
-        elif is_in_time(circuit) and form in moved:
-            message = f'In time versions have no form "{form}".'
+        elif only_numbers and form in moved:
+            message = f'Versions in time, and of ladders without end, have no form "{form}".'
             mend = 'Take it out of forms; "mirrored" and "turned" can stay.'
             yield ("forms", number), Finding("versions/form-in-time", message, mend)
-    if is_in_time(circuit) and asked.asked:
-        message = "In time versions all ask the same."
+    if only_numbers and asked.asked:
+        message = "Versions in time, and of ladders without end, all ask the same."
         yield ("asked", 0), Finding("versions/form-in-time", message, "Take asked out of [versions].")
         return
     for number, texts in enumerate(asked.asked):

@@ -21,7 +21,7 @@ from .watch import TellProgress, watched
 
 def run(given: argparse.Namespace) -> int:
     """Prints the numbers as they stand in a problem file, or writes the whole file with them."""
-    circuit = circuit_from(given.file, given.terms)
+    circuit = circuit_from(given.file, given.terms, endless=True)
     asked = with_more(circuit.versions, given.vary or (), ())
     crew = CrewWish(given.jobs, given.on, given.longest)
 

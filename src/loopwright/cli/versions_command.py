@@ -22,7 +22,7 @@ from .watch import TellProgress, watched
 
 def run(given: argparse.Namespace) -> int:
     """Writes the versions into a folder, or prints them; nothing where there are too few."""
-    circuit = circuit_from(given.file, given.terms)
+    circuit = circuit_from(given.file, given.terms, endless=True)
     asked = with_more(circuit.versions, given.vary or (), given.hold or ())
     if given.mixed:
         asked = replace(asked, difficulty="mixed")

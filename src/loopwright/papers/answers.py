@@ -12,12 +12,14 @@ from pathlib import Path
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.in_time import timed_questions
+from ..expressions.nodes import Symbol
 from ..expressions.said import Said, as_text
 from ..items.item import decimal
 from ..items.number_forms import tolerance_of
 from ..quantities import rounded
 from ..sheet.answers import UNIT, number_answers
 from ..sheet.timed_words import asked_in_time
+from ..solve.endless_ladder import endless_ladder
 from ..solve.exact import solve
 from ..transients.timed_numbers import timed_numbers
 from .plan import PaperPlan, StudentPaper
@@ -59,7 +61,7 @@ def paper_answers(circuit: Circuit) -> tuple[PaperAnswer, ...]:
     if circuit.storages or circuit.switching:
         return _in_time(circuit)
     if circuit.ladder is not None:
-        return more or (PaperAnswer(("what is asked",)),)
+        return _of_ladder(circuit)
     if circuit.sought and not circuit.find:
         return more
     if not circuit.has_all_numbers:
@@ -78,6 +80,14 @@ def _in_time(circuit: Circuit) -> tuple[PaperAnswer, ...]:
         return tuple(PaperAnswer(asked_in_time(question)) for question in timed_questions(circuit))
     found = timed_numbers(circuit)
     return tuple(_answer(asked_in_time(each.question), each.value, each.unit, circuit) for each in found)
+
+
+def _of_ladder(circuit: Circuit) -> tuple[PaperAnswer, ...]:
+    """The resistance at the beginning of a ladder without end."""
+    found = endless_ladder(circuit)
+    name = (Symbol(f"R({', '.join(found.ladder.start)})"),)
+    value = found.resistance.value(circuit.numbers) if circuit.has_all_numbers else None
+    return (_answer(name, value, "Ω", circuit),)
 
 
 def _answer(asked: Said, value: Fraction | None, unit: str, circuit: Circuit) -> PaperAnswer:

@@ -95,8 +95,6 @@ def _problem(plan: PaperPlan, at: int, problem: Circuit) -> list[Block]:
     versions = len({tuple(circuit.numbers.items()) for circuit in dealt})
     told = f"There are {versions} versions on {counted(len(dealt), 'paper')}."
     blocks: list[Block] = [Paragraph((told if versions > 1 else "The numbers are the same on every paper.",))]
-    if problem.ladder is not None:
-        return blocks
     as_begun = replace(before(problem), switching=problem.switching)
     plain = replace(as_begun, numbers={}, written={}, ratings={})
     if is_drawn(plain):

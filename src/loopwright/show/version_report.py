@@ -60,7 +60,7 @@ def summary(found: VersionSet) -> str:
     many = "1 version" if len(found) == 1 else f"{len(found):,} versions"
     first = found.versions[0] if found.versions else None
     alike = ""
-    if first is not None and len(found) > 1 and len({v.signs for v in found.versions}) == 1:
+    if first is not None and found.signed and len(found) > 1 and len({v.signs for v in found.versions}) == 1:
         signs = ", ".join(
             f"{name} {'> 0' if s > 0 else '< 0' if s < 0 else '= 0'}"
             for name, s in zip(found.signed, first.signs, strict=True)

@@ -24,7 +24,7 @@ from ..problem.versions_table import unit_of
 from .closed_forms import ClosedForms, closed_forms
 from .grid import SAFE, ChoiceGrid, GridBlock, Places
 from .search import VersionSearch, WalkFound
-from .sieve import Condition, conditions, sign_in, sign_of
+from .sieve import Condition, sign_in, sign_of
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ class VersionGround:
         """The grid with every wish as conditions on whole numbers."""
         return VersionSearch(
             self.grid,
-            {wish.text: conditions(wish, self.grid, self.forms.ratio) for wish in self.wishes},
+            {wish.text: self.forms.conditions(wish, self.grid) for wish in self.wishes},
             self._sound(),
             self._signs,
             same_signs=self.asked.difficulty != "mixed",
@@ -95,7 +95,8 @@ class VersionGround:
 
     def _signs(self, block: GridBlock, places: Places) -> NDArray[np.int64]:
         """The signs of the pattern at these places, a column each."""
-        return np.column_stack([sign(block, places) for sign in self._signed])
+        columns = [sign(block, places) for sign in self._signed]
+        return np.column_stack(columns) if columns else np.zeros((len(places.rows), 0), dtype=np.int64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +116,10 @@ class PortionWalk:
 def refuse(circuit: Circuit, asked: VersionsAsked) -> None:
     """Raises FaultyMaterial where there can be no versions."""
     faults: list[Finding] = []
-    if circuit.sought or circuit.ladder is not None:
-        what = "A question asked backwards" if circuit.sought else "A ladder without end"
-        faults.append(Finding("versions/asked-backwards", f"{what} has no versions yet.", ""))
+    if circuit.sought:
+        faults.append(
+            Finding("versions/asked-backwards", "A question asked backwards has no versions yet.", "")
+        )
     if not asked.choices and not faults:
         mend = 'Add lines such as R1 = "2 to 12 ohm" under [versions].'
         faults.append(Finding("versions/nothing-varies", "Nothing is said to vary.", mend))

@@ -72,9 +72,7 @@ class VersionJudge:
         written = {**ground.circuit.written, **{name: choice.text for name, choice in chosen.items()}}
         order = [name for name in (*ground.circuit.symbols, *numbers) if name in numbers]
         for wish in ground.wishes:
-            if not isinstance(wish, SlipsApart) and not wish.holds(
-                lambda q: ground.forms.ratio(q).value(numbers)
-            ):
+            if not isinstance(wish, SlipsApart) and not wish.holds(lambda q: ground.forms.value(q, numbers)):
                 raise BrokenPromise(f"a version does not grant the wish: {wish.text}")
         return replace(
             ground.circuit,
@@ -106,7 +104,7 @@ class VersionJudge:
         if key not in self._wishes_in:
             self._wishes_in[key] = wishes(asked_and_turned(plain, form), self.ground.asked.hold)
         return all(
-            wish.holds(lambda q: self.ground.forms.ratio(form.signed(q)).value(plain.numbers))
+            wish.holds(lambda q: self.ground.forms.value(form.signed(q), plain.numbers))
             for wish in self._wishes_in[key]
             if not isinstance(wish, SlipsApart)
         )

@@ -13,6 +13,7 @@ from ..findings import Finding
 from ..solve.asked import value_of
 from ..solve.exact import Solution, solve
 from ..transients.timed_numbers import timed_numbers
+from .closed_forms import LadderForms
 from .search import SAME_SIGNS
 from .version import SAME_LINES, VersionSet
 
@@ -48,6 +49,9 @@ def answers_in(found: VersionSet) -> list[Mapping[str, Fraction]]:
     """The answers of every version, by what each asks."""
     if is_in_time(found.circuit):
         return [timed_answers(circuit) for circuit in found.circuits]
+    if found.circuit.ladder is not None:
+        forms = LadderForms(found.circuit)
+        return [{forms.name: forms.resistance.value(circuit.numbers)} for circuit in found.circuits]
     solution = solve(found.circuit)
     return [answers_of(solve(v.circuit) if v.form else solution, v.circuit) for v in found.versions]
 

@@ -49,6 +49,7 @@ def good_numbers(
     chosen = dict(said.choices) or {
         name: usual[unit] for name in circuit.symbols if (unit := unit_of(name, circuit)) in usual
     }
+    unit = " in mA" if large and circuit.ladder is None else ""
     whole = said.hold or hold
     if whole:
         wished = tuple(dict.fromkeys((*said.hold, *hold)))
@@ -56,12 +57,15 @@ def good_numbers(
         return versions(circuit, 1, seed=seed, asked=table, same_lines=False, crew=crew, tell=tell), wished
     many = sum(circuit.elements[p.element].kind is Kind.RESISTOR for b in circuit.branches for p in b.passes)
     nice: tuple[str, ...] = _NICE_IN_TIME if is_in_time(circuit) else _NICE
-    if many < 2:
+    if circuit.ladder is not None:
+        nice = _NICE_IN_TIME[1:]  # of parts of a section some are alike as a rule
+    elif many < 2:
         nice = tuple(wish for wish in nice if wish != "resistances distinct")
     found: VersionSet | None = None
     wished = ()
     for decimals in ("whole", "with at most 1 decimal", "with at most 2 decimals"):
-        wished = (f"currents {decimals}{' in mA' if large else ''}", *nice)
+        what = "currents" if circuit.ladder is None else "answers"
+        wished = (f"{what} {decimals}{unit}", *nice)
         table = VersionsAsked(chosen, wished)
         last = decimals.endswith("2 decimals")
         most = {} if last else {"most": QUICK_LOOK}
