@@ -450,7 +450,7 @@ class Scribe:
                 tau(total),
                 ("seen-combined", "bypassed-counted", "battery-left-in"),
             )
-        if self.slip == "tau-form":
+        if self.slip == "tau-form" and not (storage == "L1" and abs(case.seen - 1) < 0.03):  # L R = L/R there
             if storage == "L1":
                 return f"L1 {self._round_brackets(case.seen_written)}", size * case.seen, ("tau-form",)
             return f"{self._round_brackets(case.seen_written)}/C1", case.seen / size, ("tau-form",)

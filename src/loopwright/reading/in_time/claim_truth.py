@@ -331,7 +331,9 @@ class ClaimTruth:
                 written, true = value.plain.middle, other.plain.middle
             except NotNumeric:
                 return False
-            near = float(half_width(number) * digit_scale(number, system) / scale_of(number.unit))
+            near = 0.0  # a number with too few figures to be rounded stands for itself: 0 A is no 0.4 A
+            if figures(number) >= self.policy.figures:
+                near = float(half_width(number) * digit_scale(number, system) / scale_of(number.unit))
             return abs(written - true) <= near + 1.5 * self.noted * abs(true)
         return False
 

@@ -242,3 +242,20 @@ def test_a_number_in_a_circuit_of_letters_is_not_true_and_no_fault_of_ours() -> 
     reading = read_working(read(EXAMPLES / "two-reservoirs.toml"), "Q(C2)(oo) = 1 C")
     assert [v.kind for v in reading.verdicts] == [ClaimKind.UNTRUE]
     assert reading.faults == ()
+
+
+def test_nothing_is_no_rounded_number_whatever_was_rounded_above() -> None:
+    circuit, _ = read_text(FILLED.replace("C1, foot", "L1, foot").replace('C1 = "0 V"', 'L1 = "0 A"') + SMALL)
+    assert circuit is not None
+    found = read_working(circuit, "R_seen = 9.467 Ω\nJust after: I1 = 0 A\nJust after: I1 = 0.417 A")
+    assert [v.holds for v in found.verdicts] == [True, False, True]
+
+
+SMALL = """
+[numbers]
+E = "5 V"
+R1 = "8 ohm"
+R2 = "4 ohm"
+R3 = "6.8 ohm"
+L1 = "40 mH"
+"""
