@@ -86,11 +86,11 @@ class StageBlocks:
         for redrawn, solved, when, stands in pairs:
             if solved is None:
                 continue
-            told: Text = (f"{when}: ", *in_a_row([stands(name) for name in self.circuit.storages]), ".")
-            words.append(told)
+            told: Text = (*in_a_row([stands(name) for name in self.circuit.storages]), ".")
+            words.append((f"{when}: ", *told))
             if is_drawn(self.drawn):
                 drawings.append(draw(self._as_drawn(redrawn), resistors=self.page.resistors, like=self.drawn))
-                described.append((when, f"The circuit as above, redrawn. {as_text(told)}{self._switches}"))
+                described.append((when, f"The circuit as above; {as_text(told)}{self._switches}"))
         if not words:
             return ()
         heading = Heading("The circuit redrawn")

@@ -155,6 +155,10 @@ def test_no_name_acts_as_markup(sign: str) -> None:
     assert shown.endswith('x"))')
 
 
+def test_a_value_at_the_end_has_the_sign_of_infinity_for_an_index() -> None:
+    assert latex.render(Symbol("V∞")) == r"V_{\infty}"
+
+
 @pytest.mark.parametrize(
     ("sign", "command"), [("\\", r"\textbackslash{}"), ("$", r"\$"), ("#", r"\#"), ("%", r"\%"), ("&", r"\&")]
 )

@@ -145,6 +145,8 @@ def _italic(letter: str) -> str:
 def _upright(letters: str) -> str:
     if letters.isdecimal() and letters.isascii():
         return letters
+    if letters == "∞":
+        return r"\infty"
     return rf"\mathrm{{{''.join(_greek(c) or _boxed(c) for c in letters)}}}"
 
 
