@@ -34,6 +34,7 @@ from ..figure.drawing import Drawing
 from ..figure.figure import draw, is_drawn
 from ..figure.side_by_side import WIDEST, side_by_side
 from ..transients.course import Course, Decay
+from ..transients.in_no_time import in_no_time
 from ..transients.loop_rule import RateLine, loop_rule_lines
 from ..transients.number_course import NumberCourse, Swing
 from ..transients.redrawn import just_after, long_after
@@ -134,6 +135,43 @@ class StageBlocks:
             return (Symbol(name), " is only its own resistance ", internal)
         capacitor = self.circuit.elements[name].kind is Kind.CAPACITOR
         return (Symbol(name), " is a gap" if capacitor else " is a wire")
+
+    # -- what passes in no time ------------------------------------------------------------------
+
+    def in_no_time(self) -> tuple[Block, ...]:
+        """What passes at the move itself where nothing limits it, what it loses, and the circuit with a
+        resistance in the way."""
+        found = in_no_time(self.stage)
+        if found is None:
+            return ()
+        have = "has" if len(found.charges) == 1 else "have"
+        charges = [
+            (self.form_or_number(charge, "C"), f" along {name}") for name, charge in found.charges.items()
+        ]
+        words: Text = (
+            f"At t = {self.stage.begins or '0'} itself {listed(found.charges)} {have} no value: a charge "
+            "passes in no time, because no resistance stands in its way. The table has the value behind it. "
+            "What passes is ",
+            *in_a_row(charges),
+            ".",
+        )
+        lost: Text = ("What is lost then does not hang on how little resistance the wires have:",)
+        sides = tuple(
+            s for s in (Symbol("Ulost"), tidy(found.lost), self.number(found.lost, "J")) if s is not None
+        )
+        blocks: list[Block] = [Paragraph(words)]
+        if not found.lost:
+            return tuple(blocks)
+        blocks += [Paragraph(lost), DisplayedLine(tuple(dict.fromkeys(sides)))]
+        if found.honest is not None:
+            way: Text = (
+                "The honest circuit has a resistance ",
+                Symbol(found.honest.name),
+                f" in the branch of {found.honest.branch}: the same charge passes, the same energy is heat "
+                "in it whatever it is, and only the time hangs on it:",
+            )
+            blocks += [Paragraph(way), DisplayedLine((Symbol("τ"), tidy(found.honest.time_constant)))]
+        return tuple(blocks)
 
     # -- the time constants ------------------------------------------------------------------------
 

@@ -220,19 +220,9 @@ class StorageSheet(Sheet):
         if moving:
             told.append(Paragraph((f"{_KEPT}{' (marked by an asterisk)' if jumps else ''}.",)))
         told.append(Table(title, tuple(head), tuple(rows)))
-        for stage in self.stages:
-            bursts = [name for name, course in stage.currents.items() if course.burst]
-            if bursts:
-                told.append(Paragraph((self._burst_words(bursts, stage.begins or "0"),)))
+        for part in self._parts:
+            told += part.in_no_time()
         return tuple(told)
-
-    def _burst_words(self, bursts: list[str], time: str) -> str:
-        have = "has" if len(bursts) == 1 else "have"
-        return (
-            f"At t = {time} itself {listed(bursts)} {have} no value: a charge passes in no time, because no "
-            "resistance stands in its way. The table has the value behind it. A real wire has some "
-            "resistance; with one put in, the charge is the same and takes a time."
-        )
 
     def _quantities(self) -> list[str]:
         """Every current and every voltage of a capacitor."""
