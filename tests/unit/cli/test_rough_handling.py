@@ -15,7 +15,7 @@ import loopwright
 from loopwright.cli import many_workings
 from loopwright.cli.main import main
 from loopwright.legible import MARK, legible, legible_line
-from loopwright.whole_files import write
+from loopwright.whole_files import LEFTOVER, write
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
 SOURCE = Path(loopwright.__file__).parents[1]
@@ -212,3 +212,22 @@ def test_a_circuit_without_one_answer_is_told_with_file_and_line(
     for command in ("sheet", "limits"):
         assert main([command, "shorted.toml"]) == 1
         assert capsys.readouterr().err.startswith("shorted.toml, line 3, branches.I1: battery E1 is shorted")
+
+
+# -- a disk without room ---------------------------------------------------------------------------
+
+
+def test_a_disk_without_room_is_told_leaves_nothing_half_and_the_same_again_goes_on(here: Path) -> None:
+    (here / "roster.csv").write_text("student\n1\n2\n")
+    papers = "loopwright papers buoy.toml --roster roster.csv --as html -o week5 --jobs 1"
+    for command, left in ((papers, "week5"), ("loopwright items buoy.toml --kinds choice -o quiz.zip", "")):
+        ended = in_a_process(here, f"ulimit -f 8; {command}")  # no file may be longer than some kilobytes
+        assert ended.returncode == 1
+        assert b"The system would not do it: File too large" in ended.stderr
+        assert b"Traceback" not in ended.stderr
+        written = [path for path in (here / left).rglob("*") if path.is_file()] if left else []
+        assert {path.name for path in written} <= {"made.txt", "answers.csv", "who.csv", "problems.csv"}
+    assert not (here / "quiz.zip").exists()
+    assert not list(here.rglob(f"{LEFTOVER}*"))
+    assert in_a_process(here, papers).returncode == 0
+    assert len(list((here / "week5" / "keys").iterdir())) == 2

@@ -13,10 +13,15 @@ import pytest
 from loopwright.checks.ledger.examine import examine
 from loopwright.circuit.circuit import Circuit
 from loopwright.errors import FaultyMaterial
+from loopwright.findings import Finding
+from loopwright.many.each import CrewWish
+from loopwright.many.outcomes import SetAside
 from loopwright.methods.methods import derive_in_numbers
 from loopwright.problem.problem_file import read_text
 from loopwright.problem.problem_text import written
 from loopwright.solve.exact import solve
+from loopwright.versions import search as searched_by
+from loopwright.versions import versions as found_by
 from loopwright.versions.search import SAME_SIGNS
 from loopwright.versions.version import SAME_LINES
 from loopwright.versions.versions import how_many, versions
@@ -179,6 +184,27 @@ def test_a_version_is_a_problem_file_without_versions() -> None:
         assert not findings
         assert again == circuit
         assert not circuit.versions
+
+
+def test_the_same_versions_are_found_by_one_process_and_by_two(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(found_by, "WORTH_SHARING", 3)
+    monkeypatch.setattr(found_by, "SINGLE", 1)  # the second portion already goes to others
+    monkeypatch.setattr(searched_by, "SINGLE", 1)
+    circuit = problem("1 to 24 V", "1 to 12 ohm", NICE)
+    here, there = (versions(circuit, 4, seed=2, crew=CrewWish(hands)) for hands in (1, 2))
+    assert here.versions == there.versions
+    assert here.looked_at == there.looked_at
+    count = how_many(circuit, crew=CrewWish(2))
+    assert count == how_many(circuit)
+    assert count.versions > 1000
+
+
+def test_a_portion_that_could_not_be_worked_stops_the_search(monkeypatch: pytest.MonkeyPatch) -> None:
+    lost = SetAside(Finding("work/set-aside", "the search for versions: lost.", ""), ours=True)
+    monkeypatch.setattr(found_by, "SINGLE", 0)
+    monkeypatch.setattr(found_by, "each", lambda *given, **more: (outcome for outcome in [lost]))
+    with pytest.raises(FaultyMaterial, match="lost"):
+        versions(problem("1 to 6 V", "1 to 5 ohm", NICE), 3, crew=CrewWish(2))
 
 
 # -- wishes that clash -----------------------------------------------------------------------------
