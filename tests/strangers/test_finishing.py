@@ -20,6 +20,8 @@ from loopwright.expressions.said import as_text
 from loopwright.expressions.values import symbols_of
 from loopwright.finish.finished import FinishedWorking
 from loopwright.problem.problem_file import read_text
+from loopwright.reading.marking.propose import propose
+from loopwright.reading.marking.scheme import BUILT_IN
 from tests.strangers.draw import Drawn, draw
 from tests.strangers.writers import hands_of
 
@@ -115,6 +117,9 @@ def test_the_rest_is_true_and_is_read_as_right_to_the_end(method: str) -> None:
     reading = read_working(circuit, text + rest.text)
     assert [v.claim.written for v in reading.verdicts if not v.holds] == []
     assert finish(reading).is_finished
+    if drawn.hand.units != "none":
+        mark = propose(reading, BUILT_IN["ten"])
+        assert mark.total == mark.scheme.out_of
     assert as_text(rest.what_next(4)).endswith(rest.lines[0].as_text())
 
 

@@ -17,7 +17,7 @@ from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..expressions.amounts import shortened
 from ..expressions.nodes import Equation, Expr, Symbol, negate, put_in
-from ..expressions.said import Said, counted
+from ..expressions.said import Said, counted, in_a_row
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
 from ..laws.equations import loop_equation
@@ -71,6 +71,7 @@ def finish(reading: Reading) -> FinishedWorking:
         w.left_out,
         turned,
         _check(w, lines),
+        directions=_directions(w) if lines else (),
     )
 
 
@@ -351,6 +352,18 @@ def _missing(lines: Sequence[FinishedLine]) -> Said:
     verb = "is" if junctions + loops == 1 else "are"
     words = " and ".join(said)
     return (f"{words[:1].upper()}{words[1:]} {verb} missing.",)
+
+
+def _directions(w: Whereabouts) -> Said:
+    """Which of the currents asked flow against their arrows, where the working stands in numbers."""
+    own = stage(w, avoid=loop_names(w))
+    values = {name: own.values[name].constant() for name in _asked_currents(w, own)} if w.in_numbers else {}
+    against = [name for name, value in values.items() if value is not None and value < 0]
+    if not against:
+        return ()
+    one = " is negative: it flows against its arrow."
+    several = " are negative: they flow against their arrows."
+    return (*in_a_row([(Symbol(n),) for n in against]), one if len(against) == 1 else several)
 
 
 def _check(w: Whereabouts, lines: Sequence[FinishedLine]) -> Said:

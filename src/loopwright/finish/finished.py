@@ -14,7 +14,7 @@ from ..circuit.names import listed
 from ..errors import FaultyMaterial
 from ..expressions.amounts import joint
 from ..expressions.nodes import Equation, Expr, Symbol
-from ..expressions.said import Said
+from ..expressions.said import Said, as_text
 from ..expressions.terms import said_in_terms
 from ..expressions.writers import plain
 from ..findings import Finding
@@ -129,7 +129,7 @@ class FinishedWorking(Shown):
     """The rest of a working. `method`: by which it is gone on with; `turned`: why not by its own, where that
     is so; `lines`: what is left, in order; `missing`: in a sentence, whether its equations are enough;
     `left_out`: why lines do not count, by number; `check`: what is worth checking at the end; `unsaid`: what
-    is asked and not told by a line, in sentences."""
+    is asked and not told by a line, in sentences; `directions`: which currents flow against their arrows."""
 
     reading: Reading
     method: str
@@ -139,6 +139,7 @@ class FinishedWorking(Shown):
     turned: str = ""
     check: Said = ()
     unsaid: tuple[Said, ...] = ()
+    directions: Said = ()
 
     @property
     def is_finished(self) -> bool:
@@ -163,7 +164,7 @@ class FinishedWorking(Shown):
     @property
     def closing(self) -> tuple[Said, ...]:
         """What is said after the last line."""
-        return self._in_terms([*self.unsaid, *([self.check] if self.check else [])])
+        return self._in_terms([said for said in (self.directions, *self.unsaid, self.check) if said])
 
     @property
     def text(self) -> str:
@@ -172,6 +173,7 @@ class FinishedWorking(Shown):
         for line in self.lines:
             rows += [line.heading] if line.heading else []
             rows.append(line.as_text())
+        rows += [as_text(self.directions)] if self.lines and self.directions else []
         return "".join(f"{row}\n" for row in rows)
 
     def what_next(self, level: int) -> Said:

@@ -30,7 +30,7 @@ from ..reading.verdicts import ClaimKind, Truth, Verdict
 from ..reading.working import CircuitChange, Claim
 from ..solve.exact import solve
 
-MOST_FIGURES = 6  # of a result that is written on
+MOST_FIGURES = 4  # of a result that is written on: more are not usual (docs/marking.md)
 FEWEST_FIGURES = 2  # with fewer a rounded result is not taken for one (docs/reading.md)
 EXACT = (Truth.ALWAYS, Truth.HERE)
 
