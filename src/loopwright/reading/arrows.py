@@ -325,9 +325,11 @@ def arrows_of(
         return Arrows(known)
     fixed = {n: m for n, m in known.items() if n not in open_names}
     unknown = {n for n in used if not (n in known or n in open_names or _is_of(circuit, n))}
+    without = {n for n in open_names if opened or (n in origins and origins[n].setting.out)}
+    known_by_numbers = {n for n in open_names if n[0] in "VUvu" or n in without}
     claims = [
         *claims,
-        *by_their_numbers(claims, open_names),
+        *by_their_numbers(claims, known_by_numbers),
         *parts_by_their_numbers(claims, origins),
         *_by_their_ends(claims, open_names, unknown),
     ]

@@ -8,17 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from ..expressions.nodes import Equation, Expr, Number, Sum, Symbol, add, alike, negate, parts_of
 from ..expressions.values import symbols_of
 from .quantities import Origin
-from .truth.rounding import is_decimal, lone
+from .truth.rounding import digits_of, is_decimal, lone
 from .working import Claim
+
+FEWEST_TOLD = 10  # a whole number below may be anything
 
 
 def by_their_numbers(claims: Sequence[Claim], open_names: Collection[str]) -> list[Claim]:
-    """The claims that hold a number which a voltage of the working's own was given above, with its name in
-    the place of that. `open_names`: those of which it is not known what they stand for."""
+    """The claims that hold a number which one of some names was given above, with that name in the place of
+    it. `open_names`: these names, of which it is not known what they stand for."""
     found: list[Claim] = []
     numbers: dict[Expr, Expr] = {}
     head: Expr | None = None
@@ -32,7 +35,7 @@ def by_their_numbers(claims: Sequence[Claim], open_names: Collection[str]) -> li
             put_in = _with_names(right, numbers)
             if put_in != right:
                 found.append(replace(claim, written=replace(claim.written, right=put_in), otherwise=()))
-        elif isinstance(head, Symbol) and head.name in open_names and head.name[0] in "VUvu":
+        elif isinstance(head, Symbol) and head.name in open_names:
             numbers[_bare(own)] = head if right is own else negate(head)
     return found
 
@@ -69,12 +72,14 @@ def _part(term: Expr, parts: Mapping[Expr, Expr]) -> Expr | None:
 
 
 def _bare(number: Number) -> Number:
-    return Number(number.value)
+    """A number as it is written, without its unit: it may be put in without."""
+    return Number(Fraction(digits_of(number)))
 
 
 def _with_names(expr: Expr, numbers: Mapping[Expr, Expr]) -> Expr:
     """The expression with a name for each number that it was given to."""
     if isinstance(expr, Number):
-        return numbers.get(_bare(expr), expr) if is_decimal(expr) else expr
+        tells = is_decimal(expr) or abs(expr.value) >= FEWEST_TOLD
+        return numbers.get(_bare(expr), expr) if tells else expr
     parts = parts_of(expr)
     return alike(expr, [_with_names(part, numbers) for part in parts]) if parts else expr

@@ -68,6 +68,9 @@ _ALONE = re.compile(
 )  # a name that has a side of an equation to itself
 
 
+_FIRST = re.compile(rf"(?:^|[:,;])\s{{0,9}}({NAME.pattern})\s{{0,3}}[=≈]")  # a name that begins an equation
+
+
 _ROUND_LOOPS = re.compile(
     r"\b(?:loop|mesh|circulating|cyclic|ring)[- ]currents?\b|"
     r"\b(?:round|around|in)\s+(?:the\s+|each\s+|its\s+)?(?:\w+\s+)?(?:loop|mesh|window)\b|\bclockwise\b",
@@ -157,6 +160,7 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_marked(texts, plain)))
     declared.update(dict.fromkeys(_behind_another(texts, plain)))
     declared.update(dict.fromkeys(_given_a_value(texts, plain)))
+    declared.update(dict.fromkeys(_run_together(texts, NamesInUse(circuit, tuple(declared)))))
     declared.update(dict.fromkeys(_of_points(texts, plain)))
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
     named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
@@ -238,6 +242,15 @@ def _behind_another(texts: Iterable[str], names: NamesInUse) -> list[str]:
             if any(front in names.split for front in glued):
                 found.append(own)
     return found
+
+
+def _run_together(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Names that begin equations of the working and elsewhere stand side by side without a gap: Ik and R0 in
+    `IkR0`."""
+    begin = {name_of(match[1]) for text in texts for match in _FIRST.finditer(text)}
+    met = {name_of(match[0]) for text in texts for match in NAME.finditer(text)}
+    runs = (parts_of(name, begin | names.split) for name in sorted(met - begin - names.split))
+    return [part for run in runs for part in run if len(run) > 1 and part in begin - names.split]
 
 
 def _of_points(texts: Iterable[str], names: NamesInUse) -> list[str]:

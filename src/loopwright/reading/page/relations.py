@@ -11,7 +11,18 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from ...circuit.elements import Kind
-from ...expressions.nodes import Equation, Expr, Negative, Number, Product, Sum, Symbol, negate, parts_of
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Product,
+    Sum,
+    Symbol,
+    negate,
+    numbers_in,
+    parts_of,
+)
 from ...expressions.parse import Unreadable, expression
 from ...expressions.values import symbols_of
 from ...expressions.writers import plain
@@ -393,17 +404,18 @@ class _Reading:
 def _speaks_of_volt(left: _Side, right: _Side, *, goes_on: bool) -> bool:
     """Whether V behind a number is a name rather than the volt: `20 − 2V = 6`, `4V = 24`; not in `V = 6 V`
     or in
-    the rest of a chain."""
-    amid = any(side.named is not None and parts_of(side.tree) for side in (left, right))
+    the rest of a chain, nor where other numbers have units too."""
+    units = {n.unit for side in (left, right) for n in numbers_in(side.tree)}
+    if units - {"", "V"}:
+        return False
+    amid = any(side.named is not None and parts_of(_unsigned(side.tree)) for side in (left, right))
     return amid or not (goes_on or symbols_of(left.tree) or symbols_of(right.tree))
 
 
 def _adds_bare_to_volts(written: Equation) -> bool:
     """Whether a bare number is added to volts, `6 − 6 V`: then V is a name there."""
     for side in (written.left, written.right):
-        terms = (
-            [t.body if isinstance(t, Negative) else t for t in side.terms] if isinstance(side, Sum) else []
-        )
+        terms = [_unsigned(term) for term in side.terms] if isinstance(side, Sum) else []
         numbers = [t for t in terms if isinstance(t, Number) and t.value]
         if {n.unit for n in numbers} == {"", "V"}:
             return True
@@ -413,8 +425,13 @@ def _adds_bare_to_volts(written: Equation) -> bool:
 def _says_itself(written: Equation) -> bool:
     """Whether a name would be given as a multiple of itself, `V = 1 · V` for V = 1 V."""
     left, right = written.left, written.right
-    body = right.body if isinstance(right, Negative) else right
+    body = _unsigned(right)
     return isinstance(left, Symbol) and isinstance(body, Product) and body.factors[1:] == (left,)
+
+
+def _unsigned(expr: Expr) -> Expr:
+    """An expression without a minus before it."""
+    return expr.body if isinstance(expr, Negative) else expr
 
 
 def _sides(pieces: Sequence[Piece]) -> list[list[Piece]]:

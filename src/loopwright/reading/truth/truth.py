@@ -4,7 +4,7 @@ numbers given, as rounded, or as rounded numbers above it give.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -94,11 +94,12 @@ class Truths:
         circuit = solution.circuit
         if circuit.numbers:
             numbers = {n: v for n, v in circuit.numbers.items() if n in circuit.field}
-            plain = self._view(numbers, False)
-            kilo = self._view(numbers, True, plain.rows)
-            told = self._told_in(kilo, claims), self._told_in(plain, claims)
-            more = told[0] > told[1] or (told[0] == told[1] and in_kilohms(circuit))
-            self.main, self.other = (kilo, plain) if more else (plain, kilo)
+            self.main = plain = self._view(numbers, False)
+            if max(_resistances(circuit), default=0) >= KILOHMS_FROM:
+                kilo = self._view(numbers, True, plain.rows)
+                told = self._told_in(kilo, claims), self._told_in(plain, claims)
+                more = told[0] > told[1] or (told[0] == told[1] and in_kilohms(circuit))
+                self.main, self.other = (kilo, plain) if more else (plain, kilo)
             self.views = (*self.views, self.main)
         self.every = (*self.views, *([self.other] if self.other is not None else []))
 
@@ -108,19 +109,18 @@ class Truths:
         if self.other is None or not in_kilohms(self.solution.circuit):
             return
         self.views = (self.views[0], self.main)
-        written = [c.written for c in claims if not c.case and any(n.value for n in numbers_in(c.written))]
-        if all(self._holds_in(self.main, w) for w in written):
-            return
-        if all(self._holds_in(self.other, w) for w in written):
+        written = [c.written for c in claims if not c.case]
+        in_main = [self._holds_in(self.main, w) for w in written]
+        if False in in_main and False not in [self._holds_in(self.other, w) for w in written]:
             self.views = (self.views[0], self.other)
 
-    def _holds_in(self, view: View, written: Equation) -> bool:
-        """Whether a claim is right in this view, exactly or as rounded."""
+    def _holds_in(self, view: View, written: Equation) -> bool | None:
+        """Whether a claim is right in this view, exactly or as rounded; None where that is not known."""
         try:
             difference = view.meanings.difference(written)
             return view.meanings.holds(difference) or view.as_rounded.judged(written) is not None
         except (UnknownName, TooLong, ZeroDivisionError):
-            return False
+            return None
 
     def _view(self, numbers: Mapping[str, Fraction], thousands: bool, rows: Rows | None = None) -> View:
         meanings = Meanings(self.solution, self.arrows.names, numbers, thousands, self.arrows.changed)
@@ -131,16 +131,8 @@ class Truths:
     def _told_in(self, view: View, claims: Sequence[Claim]) -> int:
         """How many of the claims in numbers are right in this view, exactly or as rounded: by this it is
         told whether bare numbers are in amperes and ohms or in milliamperes and kilohms."""
-        total = 0
-        for claim in claims:
-            if claim.case or not has_values(claim.written):
-                continue
-            try:
-                trivial = not view.meanings.difference(claim.written)
-            except (UnknownName, TooLong, ZeroDivisionError):
-                continue
-            total += not trivial and self._holds_in(view, claim.written)
-        return total
+        told = (w for w in _from_their_start(claims) if has_values(w) and symbols_of(w))
+        return sum(bool(self._holds_in(view, written)) for written in told)
 
     def learn(self, names: Sequence[str]) -> None:
         """Sees to it that names stand for something in every view. Raises UnknownName."""
@@ -268,10 +260,27 @@ class Truths:
         return name in self.arrows.names or name.startswith("V(")
 
 
+def _from_their_start(claims: Sequence[Claim]) -> Iterator[Equation]:
+    """The claims, those without a name as what their chain starts with says: `I1 = 1.43 A` for the last of
+    I1 = 10/7 = 1.43 A."""
+    start: Expr | None = None
+    end: Expr | None = None
+    for claim in claims:
+        written = claim.written
+        start = start if written.left == end else written.left
+        end = written.right
+        if not claim.case and start is not None:
+            yield written if symbols_of(written) else Equation(start, written.right, written.relation)
+
+
 def in_kilohms(circuit: Circuit) -> bool:
     """Whether every resistance given is one of which people write kilohms."""
-    values = [v for name, v in circuit.numbers.items() if circuit.role(name) is Kind.RESISTOR]
-    return bool(values) and min(values) >= 100
+    return min(_resistances(circuit), default=0) >= KILOHMS_FROM
 
 
+def _resistances(circuit: Circuit) -> list[Fraction]:
+    return [v for name, v in circuit.numbers.items() if circuit.role(name) is Kind.RESISTOR]
+
+
+KILOHMS_FROM = 100  # ohms of which people write kilohms
 _CALLED = {"V": VOLT, "P": WATT, "R": OHM}
