@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from ..algebra.linear import Linear, reduce_rows
 from ..circuit.circuit import Circuit
+from ..circuit.names import listed
 from ..expressions.nodes import Equation, Symbol
 from ..expressions.said import Said, counted
 from ..laws.equations import Law
@@ -18,15 +19,23 @@ LAWS = (ClaimKind.JUNCTION, ClaimKind.LOOP, ClaimKind.ELEMENT)
 
 
 def enough(
-    circuit: Circuit, meanings: Meanings, verdicts: Sequence[Verdict], rows: Mapping[int, Linear]
+    circuit: Circuit,
+    meanings: Meanings,
+    verdicts: Sequence[Verdict],
+    rows: Mapping[int, Linear],
+    *,
+    takes_apart: bool = False,
 ) -> Enough:
     """What the true equations of a working come to as a set: enough for the currents or not, which repeat
     others, what is missing.
 
     `rows`: by its place among the verdicts, each claim as a linear form, untrue ones included, since the
-    currents in them count as named. Junction equations that are put into a loop equation count as used, and
-    so does the junction rule where a current was never named: a set is enough when every current follows
-    with these. Equations in potentials are enough with what holds along each branch.
+    currents in them count as named; `takes_apart`: the working speaks of changed circuits or of resistances
+    made one, so that it needs no such set.
+
+    Junction equations that are put into a loop equation count as used, and so does the junction rule where a
+    current was never named: a set is enough when every current follows with these. Equations in potentials
+    are enough with what holds along each branch.
     """
     rows = {i: row for i, row in rows.items() if all(not meanings.home[n][1] for n in row.coefficients)}
     chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
@@ -65,7 +74,7 @@ def enough(
             rank = more
             have.append(_in_meanings(law.linear, meanings))
             missing.append((law.law, law.written))
-    said = _said(verdicts, chosen, redundant, missing)
+    said = _said(verdicts, chosen, redundant, missing, takes_apart)
     return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
 
 
@@ -98,21 +107,21 @@ def _said(
     chosen: Sequence[int],
     redundant: Mapping[int, tuple[int, ...]],
     missing: Sequence[tuple[Law, Equation]],
+    takes_apart: bool,
 ) -> tuple[Said, ...]:
     junctions = sum(verdicts[i].kind is ClaimKind.JUNCTION for i in chosen)
     loops = sum(verdicts[i].kind is ClaimKind.LOOP for i in chosen)
     more = sum(verdicts[i].kind is ClaimKind.TRUE for i in chosen)
-    both = ((junctions, "true junction equation"), (loops, "true loop equation"))
-    have = " and ".join(counted(n, what) for n, what in both if n or missing or not (junctions + loops))
+    found = [(junctions, "true junction equation"), (loops, "true loop equation")]
+    told = [counted(count, noun) for count, noun in found if count or (missing and junctions + loops)]
     if more:
-        have = (
-            f"{have}, and {counted(more, 'true equation')} that is neither"
-            if junctions + loops
-            else (counted(more, "true equation"))
-        )
+        told.append(counted(more, "true equation") + (" that is neither" if told else ""))
+    have = listed(told)
     sentences: list[Said] = []
-    if not chosen:
+    if not junctions + loops + more:
         sentences.append(("No junction or loop equation is written out.",))
+    elif missing and takes_apart and not loops:
+        sentences.append(("No full set of junction and loop equations is written out.",))
     elif not missing:
         sentences.append((f"{have.capitalize()}: enough to fix the currents.",))
     else:

@@ -76,7 +76,9 @@ def read_working(
             _take(so_far, line, claim)
     rows = {i: row.linear for i, row in so_far.kept.items()}
     try:
-        told = enough(circuit, so_far.truths.views[-1].meanings, so_far.verdicts, rows)
+        apart = bool(arrows.changed or so_far.resistances.parts)
+        meanings = so_far.truths.views[-1].meanings
+        told = enough(circuit, meanings, so_far.verdicts, rows, takes_apart=apart)
         if not arrows.inferred and any(v.kind is ClaimKind.UNTRUE for v in so_far.verdicts):
             arrows = with_turned(solution, arrows, claims, said)
     except Exception as trouble:

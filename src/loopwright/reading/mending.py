@@ -11,7 +11,6 @@ from .repair.arithmetic_slips import arithmetic_slips
 from .repair.repairs import repairs
 from .truth.consequence import NEAREST, WantedRow
 from .truth.follow_on import follow_on
-from .truth.implied import junction_in_potentials
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
 from .truth.truth import ClaimValue, Truths, View
@@ -113,7 +112,8 @@ class Wanted:
         if support:
             return {1: FROM_ONE, 2: FROM_TWO}.get(len(support), 0.0)
         is_result = any(isinstance(side, Symbol) for side in sides)
-        return A_NODE if not is_result and junction_in_potentials(view, target) else 0.0
+        law = None if is_result or linear is None else view.law_of(linear)
+        return A_NODE if law is not None and law[1].by_potentials else 0.0
 
     def _holds(self, written: Equation) -> bool:
         found = self._value_of(written)

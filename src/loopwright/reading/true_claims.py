@@ -11,13 +11,13 @@ from ..expressions.values import symbols_of
 from .so_far import SoFar
 from .truth.by_chance import otherwise_a_law
 from .truth.consequence import ClaimRow, WantedRow, how
-from .truth.implied import Implied, implied, junction_in_potentials, junctions, junctions_kept
+from .truth.implied import Implied, implied, junctions, junctions_kept
 from .truth.truth import ClaimValue, View
 from .truth.which_law import StatedLaw
 from .untrue_claims import untrue
 from .verdicts import ClaimKind, How, Truth, Verdict
 from .where_from import lines_with_its_numbers, where_from
-from .wording import lines_named, of_following, of_junction_in_potentials, of_law
+from .wording import lines_named, of_following, of_law
 from .working import AS_DRAWN, CircuitChange, Claim, WrittenLine
 
 
@@ -95,15 +95,25 @@ def _seen(so_far: SoFar, view: View, line: WrittenLine, claim: Claim, found: Cla
     target = WantedRow(difference, linear if not found.beside else None, found.beside)
     if not linear:
         return _Seen(view, target, None, None, view.rows.support(target, above), above)
-    home = view.home(linear) if linear.coefficients else None
-    stated = None
-    if home is not None:
-        stated = view.law_in(home[0]).stated(home[1])
-        if stated is not None and not view.law_in(home[0]).is_written_as_law(stated, home[1]):
-            stated = None
+    named = so_far.truths.arrows.names
+    spoken = {m for n in symbols_of(claim.written) for m, sign in named.get(n, {}).items() if sign > 0}
+    law = view.law_of(linear, spoken)
+    stated = law[1] if law is not None and _is_law_by_form(so_far, claim, law[1]) else None
     row = view.rows.row(line.number, linear)
-    setting = home[0] if home is not None and stated is not None else AS_DRAWN
+    setting = law[0] if law is not None and stated is not None else AS_DRAWN
     return _Seen(view, target, row, stated, view.rows.support(target, above), above, setting)
+
+
+def _is_law_by_form(so_far: SoFar, claim: Claim, stated: StatedLaw) -> bool:
+    """Whether a claim that is a law with others put in is written as one: it is no bare result, and no Ohm's
+    law of resistances made one."""
+    if stated.plainly:
+        return True
+    left, right = claim.written.left, claim.written.right
+    results = [b for a, b in ((left, right), (right, left)) if isinstance(a, Symbol) and not symbols_of(b)]
+    bare = any(len(list(numbers_in(b))) < 2 * max(len(stated.by_potentials), 1) for b in results)
+    made_one = any(n in so_far.resistances.parts for n in symbols_of(claim.written))
+    return not bare and not made_one
 
 
 def _resting(
@@ -169,14 +179,11 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
         kept_said = (f"{of}: currents round loops keep the junction rule by themselves.",)
         said = _with_truth(kept_said, found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
-    is_result = any(isinstance(side, Symbol) for side in (claim.written.left, claim.written.right))
-    named = so_far.truths.arrows.names
-    spoken = {m for n in symbols_of(claim.written) for m, sign in named.get(n, {}).items() if sign > 0}
-    node = None if is_result else junction_in_potentials(seen.view, seen.target, spoken)
-    if node is not None:
-        told = _with_truth(of_junction_in_potentials(node.at, node.along, node.setting), found.truth)
-        kind = ClaimKind.JUNCTION
-        return Verdict(line.number, claim, kind, told, found.truth, points=(node.at,), setting=node.setting)
+    used, by_source = _made_one(so_far, line, claim)
+    if used:
+        by = "by the equivalent source" if by_source else "with resistances made one"
+        told = _with_truth((f"Follows from {lines_named(used)}, {by}.",), found.truth)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, used, How.COMBINATION)
     first = not seen.above and not any(v.line < line.number for v in so_far.verdicts)
     words = "Say where it comes from." if first else where_from(so_far, line, claim)
     told = _with_truth((f"True of this circuit. {words}",), found.truth)
@@ -192,6 +199,25 @@ def _with_what_holds(
     sums = len(along) + len(at) < len(more)
     said = _with_truth(of_following(How.COMBINATION, used, along, at, sums=sums), found.truth)
     return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+
+
+def _made_one(so_far: SoFar, line: WrittenLine, claim: Claim) -> tuple[tuple[int, ...], bool]:
+    """The lines that gave the resistances made one that a claim puts in, by name or by number, and what else
+    of other lines it puts in with them; and whether that is a source. No lines where it puts in no such
+    resistance."""
+    view = so_far.truths.views[-1]
+    circuit, home = so_far.circuit, view.meanings.home
+    by_number = lines_with_its_numbers(so_far, line, claim, apart_from=set(circuit.numbers.values()))
+    given = {
+        v.claim.written.left.name: v.line for v in so_far.verdicts if isinstance(v.claim.written.left, Symbol)
+    }
+    put_in = {n: at for n, at in given.items() if at in by_number or n in symbols_of(claim.written)}
+    made = [n for n in put_in if n in so_far.resistances.sizes]
+    names = (*symbols_of(claim.written), *put_in)
+    homes = {n: home[u][1] for n in names for u in so_far.truths.arrows.names.get(n, ())}
+    seen = [n for n, setting in homes.items() if setting.out or setting.wired]
+    seen = [n for n in seen if n in put_in] if len(set(homes.values())) > 1 else []
+    return (tuple(sorted({put_in[n] for n in (*made, *seen)})) if made else ()), bool(seen)
 
 
 def _kind(stated: StatedLaw) -> ClaimKind:

@@ -16,7 +16,6 @@ from ..graph.lines import Loop
 from ..laws.loops import from_a_source, points_of
 from .truth.which_law import StatedLaw
 from .verdicts import How
-from .working import CircuitChange
 
 
 def lines_named(numbers: Sequence[int]) -> str:
@@ -55,14 +54,10 @@ def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
         put_in = f", with the current that is fixed in {listed(list(stated.fixed))}"
         return (f"Junction equation at {listed(list(stated.points))}{put_in}.",)
     if len(stated.points) == 1:
-        return (f"Junction equation at {stated.points[0]}.",)
+        put_in = listed(list(stated.by_potentials))
+        along = f", by the potentials along {put_in}" if put_in else ""
+        return (f"Junction equation at {stated.points[0]}{along}.",)
     return (f"Junction equations at {listed(list(stated.points))} added.",)
-
-
-def of_junction_in_potentials(at: str, along: Sequence[str], setting: CircuitChange) -> Said:
-    """A junction equation written in potentials."""
-    where = f", {setting.words}" if setting else ""
-    return (f"Junction equation at {at}{where}, by the potentials along {listed(list(along))}.",)
 
 
 def of_following(

@@ -94,11 +94,15 @@ class Rows:
         together."""
         if not self._follows(target, rows):
             return None
+        unknowns = set(target.difference.held()).intersection(self.meanings.unknowns)
         for row in reversed(rows):
-            if self._follows(target, (row,)):
+            held = row.linear.coefficients.keys()  # one row alone gives a linear claim in its own unknowns
+            speaks = held == unknowns if target.linear is not None else held >= unknowns
+            if speaks and self._follows(target, (row,)):
                 return (row,)
         for one, other in combinations(list(reversed(rows))[:NEAREST], 2):
-            if self._follows(target, (other, one)):
+            speaks = unknowns.issubset({*one.linear.coefficients, *other.linear.coefficients})
+            if speaks and self._follows(target, (other, one)):
                 return (other, one)
         kept = list(rows)
         for row in rows:
@@ -171,7 +175,7 @@ class WantedRow:
 
 def how(target: ClaimRow | None, used: Sequence[ClaimRow]) -> How:
     """In which simple way a claim follows from the rows used."""
-    if target is None or len(used) > 2:
+    if target is None or len(used) > 2 or (len(used) == 2 and used[0].line == used[1].line):
         return How.COMBINATION
     if len(used) == 1:
         return How.MULTIPLE

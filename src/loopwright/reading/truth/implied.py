@@ -15,8 +15,8 @@ from ...algebra.linear import Linear
 from ...laws.laws import laws
 from ..working import AS_DRAWN, CircuitChange
 from .changed import each_alone, part
-from .consequence import ClaimRow, WantedRow
-from .meaning import Meanings, level
+from .consequence import ClaimRow
+from .meaning import Meanings
 from .truth import View
 
 
@@ -32,62 +32,20 @@ class Implied:
 
 def implied(view: View, held: Collection[str]) -> tuple[Implied, ...]:
     """What holds unwritten of the quantities `held` (names of unknowns) and of those in the rows above."""
-    homes = _homes(view, held)
-    found = [one for setting in _with_potentials(view, homes) for one in _branches(view, setting).values()]
+    met = dict.fromkeys((*held, *(n for row in view.rows.rows for n in row.linear.coefficients)))
+    homes = {view.meanings.home[n] for n in met if n in view.meanings.home}
+    found: list[Implied] = []
+    settings = [
+        s for s in (AS_DRAWN, *view.meanings.changed) if any(h[1] == s for h in homes if h[0][0] == "φ")
+    ]
+    for setting in settings:
+        for name, linear in view.law_in(setting).meanings.relations().items():
+            found.append(Implied(view.rows.row(0, _named(view.meanings, linear, setting)), name))
     alone = each_alone(view.meanings.circuit)
     if alone and all(setting in view.meanings.changed for setting in alone):
         for name in dict.fromkeys(h[0] for h in homes):
             found.append(Implied(view.rows.row(0, _sum_of_parts(view.meanings, name, alone))))
     return tuple(found)
-
-
-@dataclass(frozen=True, slots=True)
-class InPotentials:
-    """A junction equation whose currents are given by potentials: the point, the branches whose relations
-    are put in, and the circuit that it is of."""
-
-    at: str
-    along: tuple[str, ...]
-    setting: CircuitChange
-
-
-def junction_in_potentials(
-    view: View, target: WantedRow, spoken: Collection[str] = ()
-) -> InPotentials | None:
-    """The junction equation that a row is, with what holds along the branches put in; where it is that of two
-    points, of the one whose potential is `spoken` of (`φ bus`)."""
-    for setting in _with_potentials(view, _homes(view, target.difference.held())):
-        branches, circuit = _branches(view, setting), view.law_in(setting).meanings.circuit
-        fixing = {b.name for b in circuit.branches if not circuit.resistance(b.name)}  # potentials, from afar
-        spoken_of_first = sorted(laws(circuit).junctions, key=lambda law: level(law.point) not in spoken)
-        for law in spoken_of_first:
-            here = [branches[n] for n in branches if n in fixing or n in law.linear.coefficients]
-            junction = view.rows.row(0, _named(view.meanings, law.linear, setting))
-            support = view.rows.support(target, [junction, *(one.row for one in here)])
-            along = tuple(one.along for one in here if support and one.row in support)
-            if support and junction in support and len(along) > 1:
-                return InPotentials(law.point, along, setting)
-    return None
-
-
-def _homes(view: View, held: Collection[str]) -> set[tuple[str, CircuitChange]]:
-    met = dict.fromkeys((*held, *(n for row in view.rows.rows for n in row.linear.coefficients)))
-    return {view.meanings.home[n] for n in met if n in view.meanings.home}
-
-
-def _with_potentials(view: View, homes: Collection[tuple[str, CircuitChange]]) -> list[CircuitChange]:
-    """The circuits of whose potentials a working speaks."""
-    spoken = {setting for name, setting in homes if name[0] == "φ"}
-    return [setting for setting in (AS_DRAWN, *view.meanings.changed) if setting in spoken]
-
-
-def _branches(view: View, setting: CircuitChange) -> dict[str, Implied]:
-    """The relation of each branch of one circuit between its potentials."""
-    relations = view.law_in(setting).meanings.relations()
-    return {
-        name: Implied(view.rows.row(0, _named(view.meanings, linear, setting)), name)
-        for name, linear in relations.items()
-    }
 
 
 def junctions_kept(view: View, names: Mapping[str, Mapping[str, int]]) -> tuple[ClaimRow, ...]:

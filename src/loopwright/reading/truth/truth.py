@@ -4,7 +4,7 @@ numbers given, as rounded, or as rounded numbers above it give.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -24,7 +24,7 @@ from .dimensions import clash, numbers_are_values
 from .meaning import Meanings, UnknownName
 from .rounding import Policy, has_values, lone
 from .size import TooLong
-from .which_law import WhichLaw
+from .which_law import StatedLaw, WhichLaw
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +52,17 @@ class View:
         parts = zip(homes, linear.coefficients.values(), strict=True)
         own = {n: c.at({}, symbols) for (n, _), c in parts}
         return setting, Linear.of(own, linear.constant.at({}, symbols))
+
+    def law_of(self, linear: Linear, spoken: Collection[str] = ()) -> tuple[CircuitChange, StatedLaw] | None:
+        """The law of one circuit, as drawn or changed, that a true row states and is written as; None where
+        it is none. `spoken`: the unknowns that a claim speaks of first (`φ bus`)."""
+        home = self.home(linear) if linear.coefficients else None
+        if home is None:
+            return None
+        setting, own = home
+        which = self.law_in(setting)
+        stated = which.stated(own, [self.meanings.home[n][0] for n in spoken])
+        return (setting, stated) if stated is not None and which.is_written_as_law(stated, own) else None
 
     def law_in(self, setting: CircuitChange) -> WhichLaw:
         """What finds laws in rows of one circuit."""

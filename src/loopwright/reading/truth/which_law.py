@@ -10,13 +10,14 @@ by chance is as likely as one in 10^17); whether the row is true is decided exac
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from ...algebra.linear import Linear
 from ...algebra.modular import PRIME, modular
 from ...algebra.number_rows import CONSTANT, solve_residue_rows
 from ...algebra.ratios import Ratio
+from ...circuit.elements import Branch
 from ...graph.connections import reached_from, short_loops
 from ...graph.lines import Dart, Loop, from_point, to_point
 from ...laws.laws import laws
@@ -43,6 +44,7 @@ class StatedLaw:
     points: tuple[str, ...] = ()
     fixed: tuple[str, ...] = ()
     plainly: bool = True
+    by_potentials: tuple[str, ...] = ()
 
 
 class WhichLaw:
@@ -59,7 +61,10 @@ class WhichLaw:
 
     def is_written_as_law(self, stated: StatedLaw, row: Linear) -> bool:
         """Whether a true row that is a law by its multipliers is written as one: a result for one current is
-        none, except where a loop or a junction holds one current only."""
+        none, except where a loop or a junction holds one current only (in several branches, where nothing
+        else leads on from between them)."""
+        if stated.by_potentials:
+            return True
         circuit = self.meanings.circuit
         currents = [n for n in row.coefficients if n in circuit.currents]
         if len(currents) > 1 or stated.path:
@@ -67,10 +72,14 @@ class WhichLaw:
         if not stated.loops:
             return len(stated.points) + len(stated.fixed) == 1
         resistive = [n for n, _ in stated.loops[0] if circuit.resistance(n)]
-        return stated.plainly and len(stated.loops) == 1 and len(resistive) <= 1
+        return len(stated.loops) == 1 and (not stated.plainly or len(resistive) <= 1)
 
-    def stated(self, row: Linear) -> StatedLaw | None:
-        """The law that a true row states, or None when it is no single law."""
+    def stated(self, row: Linear, spoken: Collection[str] = ()) -> StatedLaw | None:
+        """The law that a true row states, or None when it is no single law. `spoken`: of which potentials
+        (`φ bus`) a claim speaks; of junctions that all do, one of these is named."""
+        by_potentials = self._junction_by_potentials(row, spoken)
+        if by_potentials is not None:
+            return by_potentials
         found = [self._multipliers(row, sample) for sample in self.samples]
         first = found[0]
         if first is None or any(other != first for other in found):
@@ -90,6 +99,47 @@ class WhichLaw:
             path = tuple((n, 1 if m > 0 else -1) for n, m in flow.items())
             return StatedLaw(path=path, points=met, fixed=fixed, plainly=not met)
         return StatedLaw(loops=self._peeled(flow), points=met, fixed=fixed, plainly=not met)
+
+    def _junction_by_potentials(self, row: Linear, spoken: Collection[str]) -> StatedLaw | None:
+        """The junction equation that a row is when currents that it does not hold are put in as what the
+        potentials along their branches give: `(E1 − V)/R1 + I2 = V/R3`."""
+        given = [{n: sample.of(r) for n, r in row.coefficients.items()} for sample in self.samples]
+        for point in sorted(self.points, key=lambda p: (level(p) not in spoken, p in self.left_out)):
+            at = [b for b in self.meanings.circuit.branches if (b.start == point) != (b.end == point)]
+            put_in = tuple(b.name for b in at if b in self.free and b.name not in row.coefficients)
+            if put_in and all(
+                self._is_junction_by_potentials(at, point, c, sample.of(row.constant), sample)
+                for c, sample in zip(given, self.samples, strict=True)
+            ):
+                return StatedLaw(points=(point,), plainly=False, by_potentials=put_in)
+        return None
+
+    def _is_junction_by_potentials(
+        self, at: Sequence[Branch], point: str, row: Mapping[str, int], constant: int, sample: Sample
+    ) -> bool:
+        """Whether a row (its constant apart) is a multiple of the junction equation at a point where the
+        branches `at` meet, with the current that the relation of its branch gives for each that it does not
+        hold. What has no resistance gives none: it holds two potentials together, wherever it lies."""
+        rule: dict[str, int] = {}
+        for b in at:
+            into = 1 if b.end == point else -1
+            if b.name in sample.fixed and b.name not in row:
+                rule[""] = (rule.get("", 0) + into * sample.fixed[b.name]) % PRIME
+                continue
+            _add(rule, {b.name: 1}, into)
+            if b.name in row:
+                continue
+            along = sample.relations.get(b.name, {})
+            if not along.get(b.name, 0):
+                return False
+            _add(rule, along, -into * pow(along[b.name], -1, PRIME))
+        pivot = next((b.name for b in at if b.name in row), level(point))
+        if not rule.get(pivot, 0) or not row.get(pivot, 0):
+            return False
+        off = {**row, "": constant}
+        _add(off, rule, -row[pivot] * pow(rule[pivot], -1, PRIME))
+        held = [along for name, along in sample.relations.items() if not along.get(name, 0)]
+        return _is_made_of(off, held)
 
     def _peeled(self, flow: dict[str, int]) -> tuple[Loop, ...]:
         """Whole numbers of passages through branches, as many into every point as out of it, taken apart
@@ -243,11 +293,38 @@ class Sample:
         free = [b for b in circuit.branches if circuit.fixed_current(b.name) is None]
         own = {b.name: circuit.resistance(b.name).at(meanings.numbers, meanings.symbols) for b in free}
         self.resistances = {name: self.of(r) for name, r in own.items()}
+        currents = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
+        self.fixed = {
+            name: self.of(current.at(meanings.numbers, meanings.symbols))
+            for name, current in currents.items()
+            if current is not None
+        }
+        self.relations: dict[str, dict[str, int]] = {}
+        for name, linear in meanings.relations().items():
+            parts = {**linear.coefficients, "": linear.constant}
+            self.relations[name] = {n: self.of(r) for n, r in parts.items()}
         self.loops = short_loops(free)
 
     def of(self, ratio: Ratio) -> int:
         """A ratio of the view's symbols modulo the prime."""
         return modular(ratio, self.values)
+
+
+def _add(row: dict[str, int], other: Mapping[str, int], times: int) -> None:
+    """Adds a multiple of another row modulo the prime."""
+    for name, value in other.items():
+        row[name] = (row.get(name, 0) + times * value) % PRIME
+
+
+def _is_made_of(row: Mapping[str, int], others: Sequence[Mapping[str, int]]) -> bool:
+    """Whether a row is a sum of multiples of others, modulo the prime (by elimination)."""
+    left, rest = dict(row), [dict(other) for other in others]
+    while rest:
+        first = rest.pop()
+        pivots = [name for name, value in first.items() if value and name]
+        for other in (left, *rest) if pivots else ():
+            _add(other, first, -other.get(pivots[0], 0) * pow(first[pivots[0]], -1, PRIME))
+    return not any(left.values())
 
 
 def _whole(values: Mapping[str, int], unit: int) -> dict[str, int] | None:
