@@ -184,7 +184,8 @@ class Paper:
             value = value / 10
         if hand.figures >= 3 and self.slipped("cut-off"):
             short = cut(value, hand.figures)
-            self.made("cut-off", rounded(value, hand.figures) != short)
+            last = len(decimal(short).partition(".")[2])  # 1.805 cut to 1.8 is 1.805 rounded to tenths
+            self.made("cut-off", abs(value - short) * 10**last > Fraction(1, 2))
             return short, hand.with_unit(decimal(short), self.unit(dim))
         if value < 0 and dim == "I" and self.slipped("minus-dropped"):
             self.made("minus-dropped", True)

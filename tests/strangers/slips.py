@@ -64,6 +64,7 @@ FAIR: dict[str, frozenset[str]] = {
     "loaded": frozenset({"loaded-divider", "term-missing", "term-extra", "false-parallel"}),
     "emfs-added": frozenset(
         {"parallel-sources-add", "load-sees-sum", "sources-all-plus", "source-sign", "added-for-subtracted"}
+        | {"numerator-sign"}
     ),
     "sum-of-parts-sign": frozenset(SIGNS | {"numerator-sign", "added-for-subtracted"}),
     "equal-split": frozenset({"equal-split"}),

@@ -61,7 +61,7 @@ class Wanted:
             number = None if true is None else true.constant()
             if number is None:
                 return ()
-            values[name] = number
+            values[name] = view.as_rounded.written.get(name, number)
         return arithmetic_slips(claim.written, view.meanings.thousands, values)
 
     def _search(

@@ -18,6 +18,7 @@ from ...expressions.nodes import (
     Sum,
     add,
     negate,
+    numbers_in,
     over,
     times,
 )
@@ -43,9 +44,7 @@ def arithmetic_slips(
         number, asked = lone(side), other
         if number is None or not number.value:
             continue
-        if lone(asked) is not None and _value(asked, in_thousands, known) != -_value(
-            side, in_thousands, known
-        ):
+        if at == 0 and lone(asked) is not None:  # of two numbers the second is the result
             continue
         try:
             value = _value(asked, in_thousands, known)
@@ -86,7 +85,9 @@ def _entry(
     def same(one: Fraction, other: Fraction) -> bool:
         return abs(one - other) <= max(near, abs(other) / 2000)
 
-    if same(-value, written):
+    rounded = sum((half_unit(n) * _factor(n, in_thousands) for n in numbers_in(asked) if is_decimal(n)), near)
+    added = isinstance(asked, Sum) and all(lone(term) is not None for term in asked.terms)
+    if same(-value, written) or (added and abs(value + written) <= rounded):
         return "minus-dropped"
     if any(same(value, written * Fraction(10) ** power) for power in (3, -3, 6, -6)):
         return "units-mixed"
@@ -155,6 +156,8 @@ def _mistaken(expr: Expr) -> Iterator[tuple[str, Expr]]:
 
 def _right(number: Number, value: Fraction, entry: str) -> Expr:
     """The right result (in SI units) in the style of the wrong one: its unit, and about its figures."""
+    if entry == "minus-dropped":
+        return Negative(number) if value < 0 else number
     if entry == "units-mixed":
         powers = (Fraction(10) ** power for power in (3, -3, 6, -6))
         right = min((number.value * power for power in powers), key=lambda v: abs(abs(v) - abs(value)))

@@ -12,7 +12,7 @@ from itertools import product
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch
 from ...errors import FaultyMaterial
-from ...expressions.nodes import ZERO, Equation, Expr, Symbol, add, negate, over
+from ...expressions.nodes import ZERO, Equation, Expr, Sum, Symbol, add, negate, over
 from ...graph.lines import Loop
 from ...laws.laws import laws
 from ...laws.loops import loop_count_needed
@@ -24,6 +24,7 @@ from .line_view import LineView, NameSort
 from .places import Sides
 
 MOST_SOURCES = 4
+A_PLAIN_IDEA = -0.3  # how much likelier an idea is where a line is written just as it has it
 
 
 def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
@@ -56,7 +57,8 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                 met.add(entry)
                 right = right_result(sides, solved.currents[branch] * sign, other, "A")
                 pair = (right, lone) if turned else (lone, right)
-                yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance)
+                as_taught = A_PLAIN_IDEA if other == wrong else 0.0
+                yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance + as_taught)
 
 
 def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
@@ -69,7 +71,8 @@ def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
     if _is_across(circuit, branch, list(sources)):
         yield "bridge-balanced", ZERO
     if branch.name in sources and own != ZERO:
-        yield "branch-alone", over(sources[branch.name], own)
+        for each in dict.fromkeys((own, *(own.terms if isinstance(own, Sum) else ()))):
+            yield "branch-alone", over(sources[branch.name], each)
     for loop, name in alone:
         if branch.name in dict(loop) and len(sources) > 1:
             entry = "own-mesh-only" if name == branch.name else "stronger-wins"

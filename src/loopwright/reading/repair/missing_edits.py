@@ -154,6 +154,7 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             yield from _put_in(view, entry, each)
     if view.levels:
         yield from _of_potentials(view, parts)
+    yield from _missing_in_series(view, parts)
     for place in view.places:
         if place.parent is not None and (isinstance(place.expr, Sum) or isinstance(place.parent, Quotient)):
             yield from _missing_inside(view, place, place.expr)
@@ -161,6 +162,26 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             NameSort.RESISTANCE
         }:
             yield from _missing_beside(view, place)
+        is_divisor = isinstance(place.parent, Quotient) and place.path[-1] == 1
+        if parts.in_numbers and is_divisor and place.expr in parts.resistances:
+            for wanted in parts.resistances:
+                if wanted != place.expr:
+                    new = Sum((place.expr, wanted))
+                    yield Edit("drop-missing", place.path, new, Change.MISSING, place.expr, wanted, -0.3)
+
+
+def _missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
+    """A resistance left out of those in series that a name of the working's own stands for."""
+    sides = (view.equation.left, view.equation.right)
+    for at, (name, given) in enumerate((sides, sides[::-1])):
+        terms = given.terms if isinstance(given, Sum) else (given,)
+        plain = all(isinstance(term, Symbol | Number) for term in terms)
+        if not plain or not isinstance(name, Symbol) or name.name not in view.own_resistances:
+            continue
+        own = () if parts.in_numbers else tuple(map(Symbol, view.own_resistances))
+        for wanted in (*parts.resistances, *own):
+            if wanted not in (name, *terms):
+                yield Edit("term-missing", (1 - at,), add(given, wanted), Change.MISSING, wanted, wanted)
 
 
 def _of_potentials(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:

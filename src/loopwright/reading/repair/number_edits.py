@@ -35,6 +35,7 @@ CLOSE = Fraction(1, 200)  # relative: as near as rounding leaves it
 ROUNDED = Fraction(3, 100)  # relative: how far a number rounded too early is off
 MOST_DIGITS = 7
 PUT_IN = -0.35  # how much likelier a number is wrong that is put in for a name than any other number
+SWAPPED = -0.5  # how much likelier it is that two figures of one of the problem's numbers were swapped
 GIVEN = 0.4  # how much less likely a number is wrong that is one of the problem's
 
 
@@ -197,7 +198,7 @@ def _slips(
     worked_out = not view.used and place.parent is None  # what arithmetic comes to
     if one and other and (worked_out or Fraction(1, 20) < ratio < 20):
         if sorted(one) == sorted(other) and one != other:
-            yield "digits", right, 0.0
+            yield "digits", right, SWAPPED if view.is_given(right) and not view.is_given(value) else 0.0
         elif _apart(one, other) == 1:
             yield "digits", right, 0.05 if worked_out else 0.15
         elif worked_out or (not result and Fraction(1, 8) < ratio < 8):

@@ -19,6 +19,7 @@ from ...expressions.nodes import (
     Product,
     Quotient,
     Sum,
+    alike,
     parts_of,
     put_in,
     rebuilt,
@@ -190,6 +191,15 @@ def _replaced(expr: Expr, path: TreePath, new: Expr) -> Expr:
 def put_in_both(equation: Equation, images: Mapping[str, Expr]) -> Equation:
     """The equation with other expressions put for symbols, everywhere."""
     return Equation(put_in(equation.left, images), put_in(equation.right, images), equation.relation)
+
+
+def in_any_order(expr: Expr) -> Expr:
+    """An expression with factors and terms in one order, whatever the order in which they are written."""
+    parts = [in_any_order(part) for part in parts_of(expr)]
+    if not parts:
+        return expr
+    swaps = isinstance(expr, Sum | Product | Parallel)
+    return alike(expr, sorted(parts, key=repr) if swaps else parts)
 
 
 def signed_terms(side: Expr) -> list[tuple[int, Expr]]:

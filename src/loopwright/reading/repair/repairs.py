@@ -33,15 +33,17 @@ from .number_edits import (
     put_in_throughout,
 )
 from .part_slips import drop_left_out, part_ideas, part_left_out, source_left_out
-from .places import Sides, part_at, places, replaced, signed_terms
+from .places import Sides, in_any_order, part_at, places, replaced, signed_terms
 from .repair_words import repair_said
 from .row_slips import (
     bracket_edits,
+    multiplied_edits,
     parts_left_out,
     put_in_wrongly,
     result_edits,
     row_edits,
     said_again_wrongly,
+    sum_edits,
 )
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
@@ -220,6 +222,8 @@ class _Attempt:
             yield from number_edits(self.view, sides)
             yield from numbers_put_in(self.view, sides)
             yield from row_edits(self.view)
+            yield from multiplied_edits(self.view)
+            yield from sum_edits(self.view)
             yield from bracket_edits(self.view)
             yield from result_edits(self.view)
             return  # all else is tried modulo the prime
@@ -295,16 +299,17 @@ def _proved(
         ranked = known or ranked
     other = _elsewhere(view)
     kept: list[Repair] = []
-    seen: list[Equation] = []
+    seen: list[tuple[Expr, Expr]] = []
     proofs = 0
     for hit in ranked:
         if len(kept) == most or proofs == MOST_PROVED:
             break
-        if hit.mended in seen or view.clashes(hit.mended):
+        written = (in_any_order(hit.mended.left), in_any_order(hit.mended.right))
+        if written in seen or view.clashes(hit.mended):
             continue
         if not settled and _is_empty(view, hit.mended, other):
             continue
-        seen.append(hit.mended)
+        seen.append(written)
         proofs += 1
         if holds(hit.mended):
             kept.append(

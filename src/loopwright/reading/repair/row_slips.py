@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
+from itertools import permutations
 
 from ...expressions.nodes import (
     Equation,
@@ -27,6 +28,7 @@ from ...expressions.nodes import (
     over,
     times,
 )
+from ...expressions.values import symbols_of
 from ..truth.rounding import digits_of, lone
 from .edits import Change, Edit, WideEdit, body_of, signed
 from .law_terms import Monomials, monomials
@@ -34,13 +36,14 @@ from .line_view import LineShape, LineView, NameSort, results_above
 from .places import LinePlace, places, signed_terms
 
 NEAR_BRACKETS = 3  # lines above whose brackets are looked into
+NEAR_SUMS = 5  # lines above of which two may have been added
 FEWEST = 3  # terms of a row of which one can be told to be the odd one
 
 
 def row_edits(view: LineView) -> Iterator[Edit]:
     """The one term of a row that is not the multiple of a line above that all others are."""
     own = _row(view.equation)
-    if own is None or len(own) < FEWEST:
+    if own is None or len(own) < FEWEST or any(n.unit for n in numbers_in(view.equation)):
         return
     for line in reversed(view.above):
         theirs = _row(line)
@@ -57,6 +60,55 @@ def row_edits(view: LineView) -> Iterator[Edit]:
             entry = _entry(ratios[odd[0]], common)
             change = Change.SIGN if entry == "moved-sign" else Change.OTHER
             yield Edit(entry, place.path, new, change, place.expr, new)
+
+
+def multiplied_edits(view: LineView) -> Iterator[Edit]:
+    """The one term of a line that is not the multiple of its term in a line above that all others are:
+    `15 (18 − V) − V = 0` below `(18 − V)/4 − V/3 = 0`."""
+    own = [(place, monomials(place.expr)) for place in view.outer_terms]
+    if len(own) < FEWEST or any(n.unit for n in numbers_in(view.equation)):
+        return
+    for line in reversed(view.above[-NEAR_BRACKETS:]):
+        theirs = [monomials(p.expr) for p in LineView(line, view.circuit, {}, {}).outer_terms]
+        ratios = [_ratio(mine, other) for (_, mine), other in zip(own, theirs, strict=False)]
+        known = Counter(ratio for ratio in ratios if ratio is not None)
+        if len(theirs) != len(own) or not known:
+            continue
+        common, agree = known.most_common(1)[0]
+        odd = [at for at, ratio in enumerate(ratios) if ratio != common]
+        if len(odd) != 1 or agree < 2:
+            continue
+        place, factor = own[odd[0]][0], ratios[odd[0]]
+        if symbols_of(place.expr) and factor and common / factor > 0 and common != 1:
+            new = signed(times(number(common / factor), body_of(place.expr)), place.expr)
+            yield Edit("one-term-multiplied", place.path, new, Change.OTHER, place.expr, new, -0.3)
+
+
+def _ratio(one: Monomials | None, other: Monomials | None) -> Fraction | None:
+    """By what number one term is a multiple of another; None where it is none."""
+    if not one or not other or one.keys() != other.keys():
+        return None
+    ratios = {one[key] / other[key] for key in one if other[key]}
+    return ratios.pop() if len(ratios) == 1 else None
+
+
+def sum_edits(view: LineView) -> Iterator[Edit]:
+    """The one term of a row that two lines above give when they are added, where all others are what they
+    give when one is subtracted from the other; or the other way round."""
+    own = _row(view.equation)
+    rows = [row for line in view.above[-NEAR_SUMS:] if (row := _row(line)) is not None]
+    if own is None or len(own) < 2 or any(n.unit for n in numbers_in(view.equation)):
+        return
+    for one, other in permutations(rows, 2):
+        for sign in (1, -1):
+            ways = {key: (one.get(key, 0), sign * other.get(key, 0)) for key in {*one, *other}}
+            odd = [key for key, (a, b) in ways.items() if own.get(key, 0) != a + b]
+            if len(odd) != 1 or odd[0] not in own or own[odd[0]] != ways[odd[0]][0] - ways[odd[0]][1]:
+                continue
+            place, wanted = _place_of(view, odd[0]), sum(ways[odd[0]])
+            if place is not None and wanted:
+                new = _scaled(place.expr, wanted / own[odd[0]])
+                yield Edit("added-for-subtracted", place.path, new, Change.OTHER, place.expr, new, -0.5)
 
 
 def bracket_edits(view: LineView) -> Iterator[Edit]:
@@ -77,9 +129,10 @@ def bracket_edits(view: LineView) -> Iterator[Edit]:
 
 
 def _row(line: Equation) -> Monomials | None:
-    """A line as its names with their numbers, left minus right; None for what is not linear, or has units."""
+    """A line as its names with their numbers (in SI units, where they have any), left minus right; None for
+    what is not linear."""
     left, right = monomials(line.left), monomials(line.right)
-    if left is None or right is None or any(n.unit for n in numbers_in(line)):
+    if left is None or right is None:
         return None
     total = dict(left)
     for key, value in right.items():

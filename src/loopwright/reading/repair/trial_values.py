@@ -188,10 +188,7 @@ def _unknown(trial: Trial, circuit: Circuit, name: str) -> TrialValue:
     if name in trial.values:
         return trial.values[name]
     if (changed := worth(circuit, name)) is not None:
-        value = value_of_ratio(changed, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
-        if trial.thousands and not name.startswith("φ"):
-            value = trial.arithmetic.times(value, trial.arithmetic.of(thousands("A")))
-        return value
+        return value_of_ratio(changed, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
     levels = circuit.remembered(solve).potentials
     potential = next(ratio for point, (_, ratio) in levels.items() if level(point) == name)
     return value_of_ratio(potential, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)

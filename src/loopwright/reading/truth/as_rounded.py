@@ -50,6 +50,8 @@ class AsRounded:
         slip."""
         values = self._values(claim) if true else None
         self.numbers.note(claim, values)
+        if not true:
+            self.numbers.note_untrue(claim)
         name, end = self._chain
         if isinstance(claim.left, Symbol):
             name = claim.left.name

@@ -11,6 +11,7 @@ from itertools import combinations
 from ...algebra.linear import Linear
 from ...expressions.nodes import Equation, Symbol
 from .consequence import NEAREST, ClaimRow, WantedRow
+from .follow_on import FollowOn
 from .rounding import lone
 from .truth import ClaimValue, View
 
@@ -44,6 +45,18 @@ class AsTheyStand:
         sizes = range(2, SOLVED_TOGETHER + 1)
         sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED))
         return any(_fix(found.view, name.name, written, rows) for rows in sets)
+
+    def follow(self, found: ClaimValue, linear: Linear) -> FollowOn | None:
+        """The untrue line, and the rounded one as it stands, that together give an equation exactly; None
+        where no two do."""
+        target, all_rows = WantedRow(found.difference, linear), found.view.rows
+        wrong = [row for row in all_rows.near if not row.true]
+        for row in wrong[: -NEAREST - 1 : -1]:
+            for (other,) in self._sets(1, NEAREST):
+                support = all_rows.support(target, (other, row))
+                if support is not None and row in support:
+                    return FollowOn(tuple(sorted({each.line for each in support})))
+        return None
 
     def _sets(self, size: int, nearest: int) -> Iterator[tuple[ClaimRow, ...]]:
         """So many of the nearest lines, one of them rounded."""

@@ -119,6 +119,14 @@ class CarriedNumbers:
                 self.noted[value] = hull(self.noted.get(value, (value, value)), (low, high), (value, value))
             return
 
+    def note_untrue(self, claim: Equation) -> None:
+        """Keeps a result that is not true: it may have been rounded from anything that rounds to it."""
+        number = lone(claim.right)
+        if number is not None and is_decimal(number) and figures(number) >= FEWEST_FIGURES:
+            value, half = self.written(number), self.half(number)
+            if value not in self.given and value not in self.sums:
+                self.noted[value] = hull(self.noted.get(value, (value, value)), (value - half, value + half))
+
     # -- what sides come to ------------------------------------------------------------------------
 
     def agree(
@@ -178,7 +186,9 @@ class CarriedNumbers:
         value = self.written(number)
         interval, _ = self.span(number)
         few = figures(number) < self.policy.figures
-        whole = not is_decimal(number) and not isinstance(other, Symbol) and bool(symbols_of(other))
+        compound = not isinstance(other, Symbol) and bool(symbols_of(other))
+        of_names = figures(number) >= FEWEST_FIGURES and not any(numbers_in(other))  # I1 + I2 = 111
+        whole = not is_decimal(number) and compound and (not of_names or value in self.given | self.sums)
         if (not few and not whole) or claim.relation == "≈":
             half = self.half(number)
             interval = hull(interval, (value - half, value + half))
