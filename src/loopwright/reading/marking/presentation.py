@@ -10,13 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ...circuit.elements import Kind
 from ...circuit.targets import Asked
 from ...expressions.nodes import Expr, Number, Symbol, alike, parts_of
 from ...expressions.said import Said, in_a_row
 from ..reading import Reading
 from ..truth.rounding import digits_of, is_decimal, lone, value_of
 from ..truth.rounding import figures as figures_written
-from .results import Stated, number_given, value_given
+from ..verdicts import Truth
+from .results import Stated, ends_of_chains, number_given, value_given
 
 _DIRECTION = re.compile(
     r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
@@ -71,21 +73,26 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
 
 
 def _is_all_there_is(reading: Reading, line: int, number: Number) -> bool:
-    """Whether a number of few figures is exactly the sum of the rounded ones that it is worked out from,
-    whose first figures have gone: 1.64 − 1.56 = 0.08; or one of these said again."""
+    """Whether a number of few figures has no more of them: it is exactly what is said to be equal to it, as
+    that is or with the rounded numbers above in it, whose first figures may have gone: 1.64 − 1.56 = 0.08."""
+    circuit = reading.circuit
+    given = {n: v / 1000 if circuit.role(n) is Kind.RESISTOR else v for n, v in circuit.numbers.items()}
     stated: dict[str, Fraction] = {}
-    for verdict in reading.verdicts:
-        left, right = verdict.claim.written.left, verdict.claim.written.right
+    for equation, verdict in ends_of_chains(reading.verdicts):
+        left, right = equation.left, equation.right
         inner = lone(right)
         if inner is None:
             continue
         value = Fraction(digits_of(inner)) * (1 if inner is right else -1)
         if verdict.line == line and inner == number and not isinstance(left, Number):
-            try:
-                if value_of(_without_units(left), stated) == value:
-                    return True
-            except (KeyError, ZeroDivisionError):
-                continue
+            if verdict.truth in (Truth.ALWAYS, Truth.HERE):
+                return True
+            for known in ({**circuit.numbers, **stated}, {**given, **stated}):
+                try:
+                    if value_of(_without_units(left), known) == value:
+                        return True
+                except (KeyError, ZeroDivisionError):
+                    continue
         if isinstance(left, Symbol):
             stated[left.name] = value
     return False

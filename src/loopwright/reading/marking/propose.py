@@ -260,7 +260,8 @@ class _Marking:
         if verdict.holds:
             apart = self.other_way or takes_apart(self.reading)
             return verdict.kind is not ClaimKind.TRUE or (apart and self._is_shown(verdict))
-        return self.earns_by_following(verdict) or (is_cause(verdict) and bool(self.own.written))
+        shown = bool(self.own.written) or (takes_apart(self.reading) and self._is_shown(verdict))
+        return self.earns_by_following(verdict) or (is_cause(verdict) and shown)
 
     def _is_shown(self, verdict: Verdict) -> bool:
         """Whether a claim shows how its result is got, or goes on in a chain that does: I2 = I3 = 2 A."""

@@ -52,7 +52,7 @@ def results(reading: Reading) -> tuple[Stated, ...]:
     names = reading.arrows.names
     said: list[tuple[Equation, Verdict, Mapping[str, Mapping[str, int]]]] = []
     open_names = dict(names)
-    for equation, verdict in _ends_of_chains(reading.verdicts):
+    for equation, verdict in ends_of_chains(reading.verdicts):
         if not verdict.claim.case:
             said.append((equation, verdict, dict(open_names)))
             open_names.pop(given_outright(equation, open_names), None)
@@ -83,7 +83,7 @@ def _with_unit(stating: Sequence[tuple[Equation, Verdict]]) -> tuple[Equation, V
 
 def _in_time(reading: Reading) -> tuple[Stated, ...]:
     """For each thing asked of a circuit in time, in order, where the working states it last."""
-    ends = _ends_of_chains(reading.verdicts)
+    ends = ends_of_chains(reading.verdicts)
     found: list[Stated] = []
     count = len(times_of_moves(reading.circuit))
     every = [one for question in timed_questions(reading.circuit) for one in by_move(question, count)]
@@ -129,7 +129,7 @@ def _called(asked: TimedQuestion) -> str:
     return asked.quantity + marks.get(asked.moment, "")
 
 
-def _ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict]]:
+def ends_of_chains(verdicts: Sequence[Verdict]) -> list[tuple[Equation, Verdict]]:
     """Every equation with its verdict, and every chain from its first side to its last with the verdict
     that counts: the first that does not hold, else one that is not shown, else the last."""
     found: list[tuple[Equation, Verdict]] = []
