@@ -17,11 +17,12 @@ _LETTERS = 2.8
 
 def side_by_side(drawings: Sequence[Drawing], names: Sequence[str], least: float = 0.0) -> Drawing:
     """The drawings in a row, from left to right, each with its name above it (empty for none). `least`: the
-    width in mm that several take at least, wider apart where they are narrow."""
+    width in mm that they take at least: several wider apart where they are narrow, one in the middle."""
     head = _HEAD if any(names) else 0.0
     marks: list[Drawn] = []
-    left, spare = 0.0, least - sum(drawing.width for drawing in drawings)
-    gap = max(_GAP, spare / (len(drawings) - 1)) if len(drawings) > 1 else _GAP
+    alone, spare = len(drawings) == 1, max(0.0, least - sum(drawing.width for drawing in drawings))
+    left = spare / 2 if alone else 0.0
+    gap = spare / 2 if alone else max(_GAP, spare / (len(drawings) - 1))
     for drawing, name in zip(drawings, names, strict=True):
         if name:
             label = Label("", (left + 1.0, _LETTERS), size=_LETTERS, anchor="start", tail=(Run(name),))
@@ -30,7 +31,7 @@ def side_by_side(drawings: Sequence[Drawing], names: Sequence[str], least: float
         left += drawing.width + gap
     height = head + max(drawing.height for drawing in drawings)
     whose = tuple(NOBODYS for _ in marks)
-    return Drawing(round(left - gap, 3), height, tuple(marks), whose)
+    return Drawing(round(left if alone else left - gap, 3), height, tuple(marks), whose)
 
 
 def apart(drawing: Drawing) -> tuple[Drawing, ...]:
