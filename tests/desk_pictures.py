@@ -126,7 +126,13 @@ LOOKS: dict[str, dict[str, Any]] = {
     "contrast": {"contrast": "more"},
     "large": {"viewport": {"width": 640, "height": 430}, "device_scale_factor": 2},  # twice the size
     "print": {},
+    "wall": {"viewport": {"width": 1920, "height": 1080}},
 }
+_ALL_OF_IT = """() => {  // what is not in sight is not drawn until it is
+  const sheet = new CSSStyleSheet();
+  sheet.replaceSync('#proved details[open] { content-visibility: visible }');
+  document.adoptedStyleSheets = [sheet];
+}"""
 USUAL = ("light", "dark", "narrow")  # of every state; the others are of how it opens and of a working read
 
 
@@ -157,6 +163,7 @@ def main(folder: Path, states: Sequence[str], *, docs: bool) -> None:
                 page.wait_for_selector(f"body[data-ready={paper}]")
                 act(page)
                 page.wait_for_timeout(400)
+                page.evaluate(_ALL_OF_IT)
                 if look == "print":
                     page.pdf(path=folder / f"{file}.pdf")
                 else:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.journeys.test_desk import CHARGE_OR_HELP, comes_to
+from tests.journeys.test_desk import CHARGE_OR_HELP, comes_to, on_paper
 
 pytestmark = pytest.mark.slow
 CARRIED = CHARGE_OR_HELP.replace("+E1, R1, bus", "+E1, bus").replace("bus, R2, -E2", "bus, R1, R2, -E2")
@@ -134,3 +134,107 @@ def test_an_open_lecture_follows_the_file_and_comes_back_to_its_stage(
     expect(page.locator("#findings")).not_to_be_empty()
     board.wait_for_timeout(500)
     expect(board).to_have_title("Charge or aid")
+
+
+SWITCHED = """\
+[branches]
+I1 = "a, +E1, S1, R1, b"
+I2 = "b, R2, a"
+I3 = "b, R3, a"
+
+[elements]
+S1 = "closed"
+
+[numbers]
+E1 = "9 V"
+R1 = "2 ohm"
+R2 = "6 ohm"
+R3 = "3 ohm"
+"""
+
+
+def test_a_switch_a_name_a_value_and_a_place_are_changed_by_keys_alone(
+    at: Callable[..., Page], folder: Path
+) -> None:
+    page = at("by-keys", SWITCHED)
+    keys = page.keyboard
+
+    def on(kind: str, name: str) -> None:
+        page.evaluate("([kind, name]) => desk.paper.focus(desk.paper.find(kind, name))", [kind, name])
+
+    on("element", "S1")
+    keys.press("o")
+    opened = SWITCHED.replace('"closed"', '"open"')
+    assert comes_to(page, folder, "by-keys", opened.__eq__)
+    keys.press("o")
+    assert comes_to(page, folder, "by-keys", SWITCHED.__eq__)
+    on("element", "R2")
+    keys.press("r")
+    page.locator("#pen").fill("Ra")
+    keys.press("Enter")
+    renamed = SWITCHED.replace("R2", "Ra")
+    assert comes_to(page, folder, "by-keys", renamed.__eq__)
+    expect(page.locator("#said")).to_have_text("R2 is now called Ra.")
+    on("element", "Ra")
+    keys.press("v")
+    expect(page.locator("[type=range][data-value=Ra]")).to_be_focused()
+    page.locator("[id='typed:Ra']").fill("12 ohm")
+    keys.press("Enter")
+    valued = renamed.replace('"6 ohm"', '"12 ohm"')
+    assert comes_to(page, folder, "by-keys", valued.__eq__)
+    expect(page.locator("#said")).to_have_text("Ra is 12 ohm.")
+    on("point", "a")
+    keys.press("Shift+ArrowLeft")
+    assert comes_to(page, folder, "by-keys", lambda text: "[places]" in text and "a = [-1, " in text)
+    expect(page.locator("#said")).to_contain_text("a moved to -1 to the right")
+    keys.press("g")
+    assert comes_to(page, folder, "by-keys", lambda text: text.rstrip() == valued.rstrip())
+
+
+def test_a_point_is_moved_by_mouse_and_by_a_finger_that_holds_it(
+    at: Callable[..., Page], folder: Path
+) -> None:
+    placed = f"{SWITCHED}\n[places]\na = [0, 0]\nb = [0, 1]\n"
+    page = at("held", placed, has_touch=True)
+    x, y = middle_of(page, "point", "b")
+    page.keyboard.down("Shift")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 60, y)
+    page.mouse.move(*on_paper(page, (1, 1)))
+    page.mouse.up()
+    page.keyboard.up("Shift")
+    assert comes_to(page, folder, "held", placed.replace("b = [0, 1]", "b = [1, 1]").__eq__)
+    expect(page.locator("#said")).to_contain_text("b moved to 1 to the right")
+    sent = page.context.new_cdp_session(page)
+
+    def finger(kind: str, *at_: tuple[float, float]) -> None:
+        points = [{"x": x, "y": y} for x, y in at_]
+        sent.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+    finger("touchStart", middle_of(page, "point", "b"))
+    expect(page.locator("#said")).to_have_text("b is in the hand: move it.")
+    finger("touchMove", on_paper(page, (0, 1)))
+    finger("touchEnd")
+    assert comes_to(page, folder, "held", placed.__eq__)
+
+
+def test_two_edits_at_a_time_stand_side_by_side_and_none_is_lost(
+    at: Callable[..., Page], folder: Path
+) -> None:
+    page = at("twice", CHARGE_OR_HELP)
+    page.evaluate("desk.opened = desk.open, desk.open = async () => {}")  # it has not heard of the other yet
+    elsewhere = CHARGE_OR_HELP.replace("Charge or help", "Charge or aid")
+    (folder / "twice.toml").write_text(elsewhere)
+    page.evaluate("desk.paper.focus(desk.paper.find('branch', 'Ih'))")
+    page.keyboard.press("t")
+    expect(page.locator("#both")).to_be_visible()
+    expect(page.locator("#theirs")).to_contain_text("Charge or aid")
+    expect(page.locator("#yours")).to_contain_text('Ih = "rail, Rh, bus"')
+    assert (folder / "twice.toml").read_text() == elsewhere
+    page.evaluate("desk.open = desk.opened")
+    page.locator("#mine").click()
+    mine = CHARGE_OR_HELP.replace('"bus, Rh, rail"', '"rail, Rh, bus"')
+    assert comes_to(page, folder, "twice", mine.__eq__)
+    page.keyboard.press("Control+z")
+    assert comes_to(page, folder, "twice", elsewhere.__eq__)

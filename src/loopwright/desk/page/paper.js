@@ -3,8 +3,7 @@
 
 import { at, desk, fill } from "./ask.js";
 
-const LETTERS = "abcdefghjkmnpqstuvwxyz";
-const MOST = 6.4, LEAST = 2.5; // px for a millimetre
+const LEAST = 2.5; // px for a millimetre
 const STEPS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 const KEYS = { Escape: "Esc", " ": "Enter", Backspace: "Delete" };
 const spot = (thing) => thing.dataset.at.split(" ").map(Number);
@@ -26,7 +25,11 @@ export class Paper {
     this.board.addEventListener("pointerdown", (event) => this.down(event));
     this.board.addEventListener("touchstart", (event) => event.target.closest(".of-point, .of-element") && event.preventDefault(), { passive: false });
     this.board.addEventListener("focusin", ({ target }) => this.focused(target.closest(".thing")));
-    new ResizeObserver(([{ contentRect }]) => { this.width = contentRect.width; this.fit(); }).observe(this.board);
+    new ResizeObserver(([{ contentRect: { width } }]) => {
+      if (width !== this.width) this.corner = null;
+      this.width = width;
+      this.fit();
+    }).observe(this.board);
   }
   clear() {
     this.now = BLANK;
@@ -56,8 +59,8 @@ export class Paper {
   }
 
   fit() {
-    const { size } = this.now, [width, height] = size, least = Math.min(innerHeight * 0.62, 520);
-    this.scale = Math.min(MOST, Math.max(LEAST, this.width / (width + 12)), Math.max(4.4, least / (height + 16)));
+    const { size } = this.now, [width, height] = size, least = innerHeight * 0.62;
+    this.scale = Math.min(Math.max(6.4, innerHeight / 135), Math.max(LEAST, this.width / (width + 12)), Math.max(4.4, least / (height + 16)));
     const tall = Math.max(least, (height + 24) * this.scale), room = [this.width / this.scale, tall / this.scale];
     this.board.style.height = `${tall}px`;
     this.corner = room.map((r, i) => {
@@ -275,7 +278,7 @@ export class Paper {
   // -- acts --
 
   put(place) {
-    const taken = this.places(), name = [...LETTERS].find((letter) => !taken.has(letter)) ?? `p${taken.size}`;
+    const taken = this.places(), name = [..."abcdefghjkmnpqstuvwxyz"].find((letter) => !taken.has(letter)) ?? `p${taken.size}`;
     this.loose.set(name, place);
     this.fit();
     desk.say(`Point ${name} put down.`);
