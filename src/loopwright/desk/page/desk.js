@@ -80,7 +80,7 @@ Object.assign(desk, {
   // What leads to something of the paper knows which it is; what scrolls by itself can be scrolled by keys.
   lead() {
     for (const link of document.querySelectorAll("[data-out]")) link.href = desk.at(link.dataset.out);
-    setTimeout(desk.reach, 200); // once nothing waits for it, since all has to be measured
+    setTimeout(desk.reach, 200); // once nothing waits for it
   },
   reach() {
     for (const box of document.querySelectorAll(".formula, .table, .wide, .drawing")) {
@@ -109,7 +109,7 @@ Object.assign(desk, {
     at("both").showModal();
   },
 
-  // Lights whatever comes from these elements and currents, in the figure and in the working; or of the terms one.
+  // Lights whatever comes from these elements and currents, or of the terms one.
   light(names, why, one) {
     const reasons = new Set();
     desk.lit = names;
@@ -265,7 +265,7 @@ new EventSource("/events").addEventListener("message", async (event) => {
   if (paper === desk.name && version === desk.version) return;
   desk.list();
   if (paper !== desk.name || !version) return;
-  const before = desk.version; // the event may be of a version that was ours meanwhile
+  const before = desk.version; // which may be later than the event's
   await desk.open();
   if (desk.version !== before) desk.say("The file was changed elsewhere.");
 });
