@@ -19,11 +19,11 @@ export const told = ({ error = "That could not be done.", mend = "" }) => `${err
 export function latest(work) {
   let wanted, busy;
   const all = async () => {
-    for (let now; (now = wanted); await work(...now)) wanted = null;
+    try { for (let now; (now = wanted); await work(...now)) wanted = null; } finally { busy = null; }
   };
   return (...given) => {
     wanted = given;
-    return (busy ??= all().finally(() => (busy = null)));
+    return (busy ??= all());
   };
 }
 

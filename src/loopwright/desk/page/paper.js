@@ -290,7 +290,7 @@ export class Paper {
     const fresh = [from, to].filter((name) => this.loose.has(name)).map((name) => [name, this.loose.get(name)]), before = this.now.branches;
     const done = await desk.act({ do: "branch", from, to, ...(fresh.length && { fresh: Object.fromEntries(fresh) }) });
     const added = () => Object.keys(this.now.branches).find((name) => !before[name]);
-    if (done && !added()) await desk.open(); // its answer was given up for a later one
+    if (done && !added()) await desk.open(); // it was not answered yet
     if (done && added()) this.write(added());
   }
   // An act on what is under the hand.
