@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import log
 
 from ...circuit.in_time import TimedQuestion
 from ...expressions.amounts import amount
-from ...expressions.nodes import Equation, Expr, Symbol
+from ...expressions.nodes import Equation, Expr, Symbol, parts_of
 from ...expressions.said import Said
 from ...transients.transient import Transient
 from ..faults import COULD_NOT, OwnFault, own_fault
@@ -71,13 +71,20 @@ class StageReader:
         """Judges the claims of a line, chain by chain."""
         said = self.page.lines.get(line.number, TimedLine())
         chain: list[tuple[int, Claim]] = []
-        for index, claim in enumerate(line.claims):
+        for index, claim in enumerate(self._meant(claim, said) for claim in line.claims):
             if chain and chain[-1][1].written.right != claim.written.left:
                 self._chain(line, said, chain)
                 chain = []
             chain.append((index, claim))
         if chain:
             self._chain(line, said, chain)
+
+    def _meant(self, claim: Claim, said: TimedLine) -> Claim:
+        """The claim in the first of its meanings in which it may be true; as read first where in none."""
+        for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
+            if self.may_be_true(written, said):
+                return replace(claim, written=written, otherwise=())
+        return claim
 
     def _chain(self, line: WrittenLine, said: TimedLine, chain: Sequence[tuple[int, Claim]]) -> None:
         claims = [claim for _, claim in chain]
@@ -339,8 +346,9 @@ class StageReader:
             seen = "It is given by the resistance that the storage sees, with every source at rest."
             return ClaimKind.ELEMENT, (seen,), (), None
         first = not any(v.holds for v in self.verdicts)
-        where = "Say where it comes from." if first else "It does not follow from the lines above."
-        return ClaimKind.TRUE, (f"True of this circuit {_moment(moments)}. {where}",), (), None
+        bare = isinstance(written.left, Symbol) and not parts_of(written.right)
+        where = " Say where it comes from." if first or bare else ""
+        return ClaimKind.TRUE, (f"True of this circuit {_moment(moments)}.{where}",), (), None
 
     def _goes_on(self, line: WrittenLine, written: Equation) -> bool:
         """Whether the left side is the right side of a claim just before it in the line."""

@@ -12,6 +12,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
+from itertools import permutations
 
 from ...circuit.circuit import Circuit
 from ...circuit.elements import STORAGES, Kind
@@ -126,6 +128,15 @@ _OF_MOMENT = re.compile(r"\s*\(.*\)$")
 _NUMBER_BEFORE = re.compile(
     r"(?:(?<![\w.])[\d.]+(?:e[+\-−]?\d+)?(?:\s*/)?|[)\]}⁰¹²³⁴⁵⁶⁷⁸⁹]|(?<![\w.])10\^[({]?[-−]?\d+[)}]?)\s*$"
 )
+_SEEN_BY = re.compile(
+    r"\b(?:R|[Rr]esistance)\s(?:that\s)?(?:is\s)?seen(?:\s(?:by|from|at|across)\s(?:the\s)?\w+)?(?=\s?=)"
+)
+_UNITS_LEFT_OUT = (  # 2.2k * 10u: a resistance and a capacitance
+    (re.compile(r"(?<=\d)\s?k(?!\w)"), " kΩ"),
+    (re.compile(r"(?<=\d)\s?[uµμ](?!\w)"), " µF"),
+    (re.compile(r"(?<=\d)\s?n(?!\w)"), " nF"),
+)
+MOST_JUNCTIONS = 3  # so many points are tried for a voltage that is called no more than V
 _INDEX = re.compile(r"_\{?\s*∞\s*\}?|∞(?<=[^\W\d_]∞)")
 
 
@@ -137,6 +148,7 @@ class TimedNames:
         self.declared: dict[str, TimedQuantity] = {}
         self.table: dict[str, TimedName] = {}  # by the word that stands for it
         self.own: set[str] = set()  # names that the working gives
+        self.volts = True
         held = {s.name for s in circuit.start.values() if isinstance(s, Symbol)}
         held &= {f"{letter}{storage}" for storage in circuit.storages for letter in "VI"}
         own = (*circuit.symbols, *(e for e in circuit.elements if self._valued(e)))
@@ -232,6 +244,10 @@ class TimedNames:
             *(storages if len(storages) == 1 else ()),
         ):
             put("V", self._across(element))
+        put("V", *self._differences(self._junctions()))
+        for point in circuit.named_points:
+            against = [(point, other) for other in circuit.named_points if other != point]
+            put(f"V{point}", *(TimedQuantity(Sort.DIFFERENCE, pair) for pair in against))
         if len(circuit.currents) == 1 or (storages and not capacitors and len(storages) == 1):
             only = circuit.currents[0] if len(circuit.currents) == 1 else circuit.branch_of(storages[0]).name
             put("I", TimedQuantity(Sort.CURRENT, (only,)))
@@ -255,6 +271,14 @@ class TimedNames:
                         put(f"{word}{mark}", TimedQuantity(Sort.SEEN, (storage,)))
         return {name: tuple(meant) for name, meant in found.items()}
 
+    def _junctions(self) -> list[str]:
+        """The points where more than two branches meet: between these a working takes a voltage V."""
+        ends = [point for branch in self.circuit.branches for point in (branch.start, branch.end)]
+        return [point for point in self.circuit.named_points if ends.count(point) > 2][:MOST_JUNCTIONS]
+
+    def _differences(self, points: Iterable[str]) -> list[TimedQuantity]:
+        return [TimedQuantity(Sort.DIFFERENCE, pair) for pair in permutations(points, 2)]
+
     def _across(self, element: str) -> TimedQuantity:
         """The voltage across an element, counted along its branch; of a battery, from − to +."""
         rise = self.circuit.elements[element].has_sign and self.circuit.pass_of(element).sign > 0
@@ -262,9 +286,13 @@ class TimedNames:
 
     # -- reading a line ----------------------------------------------------------------------------
 
-    def in_words(self, line: Mapped) -> Mapped:
-        """The line with a word of the table in the place of every name of a quantity in time."""
-        line = line.replaced(_INDEX, lambda _: "_oo")
+    def in_words(self, line: Mapped, *, volts: bool = True) -> Mapped:
+        """The line with a word of the table in the place of every name of a quantity in time. `volts`: a V
+        behind a number is its unit, not a quantity."""
+        self.volts = volts
+        line = line.replaced(_INDEX, lambda _: "_oo").replaced(_SEEN_BY, lambda _: "Rseen")
+        for pattern, unit in _UNITS_LEFT_OUT if self.of_kind(Kind.CAPACITOR) else ():
+            line = line.replaced(pattern, partial(_as_unit, unit))
         text, parts, last, at = line.text, [], 0, 0
         while at < len(text):
             rate = _RATE.match(text, at) if text[at] in "d(" and not _in_word(text, at) else None
@@ -417,6 +445,8 @@ class TimedNames:
     def _is_unit(self, match: re.Match[str], text: str) -> bool:
         """Whether letters behind a number are its unit; in `1/2 C V²` C is none."""
         before = _NUMBER_BEFORE.search(text[: match.start()])
+        if match[0] == "V" and not self.volts:
+            return False
         if match[0] == "C" and re.match(r"\s*[·*×]?\s*(?:[^\W\d_]|\()", text[match.end() :]):
             return False
         return before is not None and bool(read_unit(match[0], (*UNITS, *STORED)))
@@ -442,6 +472,10 @@ def shown_name(name: TimedName, when: When | None = None) -> str:
     if moment is When.AT:
         return f"{quantity.name}({plain.render(name.at)})" if name.at is not None else quantity.name
     return f"{quantity.name}({moment.value})"
+
+
+def _as_unit(unit: str, _: re.Match[str]) -> str:
+    return unit
 
 
 def _in_word(text: str, at: int) -> bool:

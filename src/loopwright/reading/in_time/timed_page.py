@@ -153,6 +153,10 @@ def timed_working(text: str, circuit: Circuit, *, decimal_comma: bool = False) -
     return TimedWorking(working, reader.shown, reader.lines, reader.names.declared, reader.clock)
 
 
+_OWN_V = re.compile(r"(?:^|[(=+\-−*/·,;:]|\b(?:so|and|then|thus|hence|call|let)\b)\s{0,9}V(?!\w|\s*\()")
+_VOLTS = re.compile(r"\d\s?V(?!\w)")
+
+
 @dataclass(frozen=True, slots=True)
 class _Piece:
     sort: str
@@ -182,11 +186,13 @@ class _Reader:
         self.last: Expr | None = None
         self.stage = TimedLine()
         self.clock: Expr | None = None
+        self.volt = False  # V is a quantity of the working's own too: 2 V may be twice V or two volts
 
     # -- what the whole working declares ---------------------------------------------------------------
 
     def look_ahead(self, text: str) -> None:
         """Learns what a line declares, and the names that it gives."""
+        self.volt = self.volt or ("V" in self.names.spelled and _OWN_V.search(text) is not None)
         if "=" not in text and (match := _DECLARED.search(text.strip())):
             self._declare(match)
         for match in _LEFT.finditer(text):
@@ -241,6 +247,10 @@ class _Reader:
         line = line.replaced(re.compile(r"\bln(?=\d)"), lambda _: "ln ")
         line = line.replaced(re.compile(r"\(\s*\)"), lambda m: " " * len(m[0]))
         claims, conditions, trouble = self._claims(self.names.in_words(line))
+        if self.volt and _VOLTS.search(line.text):
+            others = self._claims(self.names.in_words(line, volts=False))[0]
+            if len(others) == len(claims):
+                claims = [replace(c, otherwise=(o.written,)) for c, o in zip(claims, others, strict=True)]
         here = replace(self.stage, own=False) if stage is None else replace(stage, own=True)
         if stage is not None and (not claims or stage.when is not When.AT):
             self.stage = here
