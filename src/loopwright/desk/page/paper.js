@@ -131,7 +131,7 @@ export class Paper {
     const { left, top } = this.board.getBoundingClientRect();
     return [(clientX - left) / this.scale + this.corner[0], (clientY - top) / this.scale + this.corner[1]];
   }
-  // The nearest crossing of the ruling, and the point that lies near.
+  // The nearest crossing of the ruling, and the point near by.
   nearest(mm) {
     return [this.now.across, this.now.up].map((lines, i) =>
       lines.reduce((best, line) => (Math.abs(line[1] - mm[i]) < Math.abs(best[1] - mm[i]) ? line : best))[0]);
@@ -290,7 +290,7 @@ export class Paper {
     const fresh = [from, to].filter((name) => this.loose.has(name)).map((name) => [name, this.loose.get(name)]), before = this.now.branches;
     const done = await desk.act({ do: "branch", from, to, ...(fresh.length && { fresh: Object.fromEntries(fresh) }) });
     const added = () => Object.keys(this.now.branches).find((name) => !before[name]);
-    if (done && !added()) await desk.open(); // it was not answered yet
+    if (done && !added()) await desk.open(); // not answered yet
     if (done && added()) this.write(added());
   }
   // An act on what is under the hand.

@@ -31,7 +31,7 @@ export class Values {
     fill("currents", got.currents);
     desk.paper.flow(got.shares);
     desk.say(got.said);
-    desk.moved = got.value && { do: "value", of, value: got.value }; // at its ends the file keeps its number
+    desk.moved = got.value && { do: "value", of, value: got.value };
     desk.plots.draw();
   });
   async left(input) {
