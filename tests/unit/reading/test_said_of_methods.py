@@ -129,7 +129,8 @@ def test_no_equations_are_missed_where_resistances_are_made_one() -> None:
         ("Req = 3 + 4 = 7\nI1 = E1/Req = 10/7 = 1.43 A", ONE_LOOP, 2, "units-mixed"),
         ("I3 = 2 A\nV = -I3 R3\nV = -2*9 = -1.8 V", TWO_SOURCES, 3, "digits"),
         ("Rp = R2 R3/(R2 + R3)\nR1, R4 and Rp in series: Rt = R1 + Rp", ONE_SOURCE, 2, "term-missing"),
-        ("I1 = E1/R1", ONE_SOURCE, 1, "branch-alone"),
+        ("Rp = 2 ohm\nRt = 8 ohm\nI1 = E1/R1", ONE_SOURCE, 3, "branch-alone"),
+        ("V = 18 V\nI3 = V/R3\nI1 = E1/R1", TWO_SOURCES, 3, "term-missing"),
         ("I2 = 3 A\nI3 = I2 - 1 = 2 = 3 A", TWO_SOURCES, 2, "digits"),
         (
             "135 I1 + 81 I2 = 108\n81 I1 + 99 I2 = 216\n54 I1 - 18 I2 = 324",

@@ -57,7 +57,8 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                 met.add(entry)
                 right = right_result(sides, solved.currents[branch] * sign, other, "A")
                 pair = (right, lone) if turned else (lone, right)
-                as_taught = A_PLAIN_IDEA if other == wrong else 0.0
+                plain = other == wrong and not view.levels  # potentials may be what such a line lacks
+                as_taught = A_PLAIN_IDEA if plain else 0.0
                 yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance + as_taught)
 
 
