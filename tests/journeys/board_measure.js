@@ -1,4 +1,4 @@
-// Everything that is to be read: inside the frame, no text over another, no type under a fortieth of it.
+// Everything that is to be read: inside the frame, no text over another or cut off, no type under a fortieth of it.
 () => {
 const measured = () => {
   const frame = document.getElementById('frame').getBoundingClientRect(), unit = frame.height / 40, faults = [];
@@ -18,6 +18,7 @@ const measured = () => {
     if (!seen(e)) continue;
     const box = e.getBoundingClientRect();
     if (box.left < frame.left || box.right > frame.right || box.bottom > frame.bottom) faults.push('figure text');
+    if (e.getScreenCTM().a * parseFloat(getComputedStyle(e).fontSize) < unit * 0.999) faults.push('small figure text ' + e.textContent);
     const edge = document.getElementById('working').getBoundingClientRect().left;
     if (box.right > edge + 1) faults.push('figure over working: ' + e.textContent);
   }
@@ -28,6 +29,12 @@ const measured = () => {
     const a = texts[i], b = texts[j];
     if (a[1] < b[3] - 1 && b[1] < a[3] - 1 && a[2] < b[4] - 1 && b[2] < a[4] - 1) faults.push(a[0] + ' over ' + b[0]);
   }
+  for (const id of ['remarks', 'working', 'top']) {
+    const e = document.getElementById(id);
+    if (e.scrollHeight > e.clientHeight + 1 || e.scrollWidth > e.clientWidth + 1) faults.push('cut off ' + id);
+  }
+  const title = document.querySelector('h1');
+  if (title.scrollWidth > title.clientWidth + 1) faults.push('title cut off');
   const shown = document.querySelectorAll('.line:not([hidden])').length;
   if (shown !== stages[here].lines[narrow.matches ? '4:3' : '16:9'].length) faults.push('a line did not fit');
   return faults;

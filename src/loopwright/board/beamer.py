@@ -19,14 +19,15 @@ from ..legible import legible
 from ..sheet.latex_words import escaped
 from .figures import bridges
 from .marked_parts import PartMarks, marked, marked_pieces, part_marks
-from .room import height_of
+from .room import USUAL_SHAPE, height_of
 from .stage import Became, BoardFigure, BoardLine, BoardStage, MarkKind, Plan
 
 ROOM = 21.0  # units of the board: what the lines of one frame may take
 MOST = 12  # stages of one frame
-COLUMN = 56  # mm: what a figure may take in width
+COLUMN = {"16:9": 56, "4:3": 43}  # mm: what a figure may take in width
+_RATIO = {"16:9": "169", "4:3": "43"}  # as the class calls the shapes of a frame
 
-_HEAD = r"""\documentclass[aspectratio=169,11pt]{beamer}
+_HEAD = r"""\documentclass[aspectratio=RATIO,11pt]{beamer}
 \usepackage{amsmath,amssymb,tikz}
 PICTURES\setbeamertemplate{navigation symbols}{}
 \DeclareUnicodeCharacter{221E}{\ensuremath{\infty}}
@@ -58,17 +59,17 @@ _LINE_MARKS: Mapping[MarkKind | None, str] = {
 }
 
 
-def write(plan: Plan) -> str:
-    """The lecture as a complete LaTeX file; the same lecture gives the same text."""
+def write(plan: Plan, *, shape: str = USUAL_SHAPE) -> str:
+    """The lecture as a complete LaTeX file; the same lecture gives the same text. `shape`: of the frame, one
+    of `room.SHAPES`."""
     pictures = "".join(f"{line}\n" for line in latex_picture.PREAMBLE)
-    frames = "".join(_frame(plan, group) for group in groups(plan))
+    frames = "".join(_frame(plan, group, shape) for group in groups(plan, shape))
+    head = _HEAD.replace("PICTURES", pictures).replace("RATIO", _RATIO[shape])
     title = f"\\title{{{escaped(plan.title)}}}\n\\date{{}}\n"
-    return legible(
-        f"{_HEAD.replace('PICTURES', pictures)}{title}\\begin{{document}}\n{frames}\\end{{document}}\n"
-    )
+    return legible(f"{head}{title}\\begin{{document}}\n{frames}\\end{{document}}\n")
 
 
-def groups(plan: Plan) -> list[list[BoardStage]]:
+def groups(plan: Plan, shape: str = USUAL_SHAPE) -> list[list[BoardStage]]:
     """The stages of each frame."""
     found: list[list[BoardStage]] = []
     for stage in plan.stages:
@@ -78,7 +79,7 @@ def groups(plan: Plan) -> list[list[BoardStage]]:
             and group[0].chapter == stage.chapter
             and group[0].scene.figure.name == stage.scene.figure.name
             and len(group) < MOST
-            and sum(map(height_of, _lines([*group, stage]))) <= ROOM
+            and sum(height_of(line, shape) for line in _lines([*group, stage])) <= ROOM
         )
         if fits:
             group.append(stage)
@@ -103,9 +104,9 @@ class _State:
     kind: MarkKind | None
 
 
-def _frame(plan: Plan, group: Sequence[BoardStage]) -> str:
+def _frame(plan: Plan, group: Sequence[BoardStage], shape: str) -> str:
     figure = plan.figures.get(group[0].scene.figure.name)
-    drawn = _figure(figure, group) if figure else ""
+    drawn = _figure(figure, group, COLUMN[shape]) if figure else ""
     lines = "".join(_line(plan.roles, group, line.key) for line in _lines(group))
     remarks = "".join(
         f"\\only<{k}>{{\\remark{{{_text(stage.light.remark, plan.roles)}}}}}\n"
@@ -121,8 +122,8 @@ def _frame(plan: Plan, group: Sequence[BoardStage]) -> str:
     )
 
 
-def _figure(figure: BoardFigure, group: Sequence[BoardStage]) -> str:
-    """The figure in the column, each of its parts on the overlays on which it stands."""
+def _figure(figure: BoardFigure, group: Sequence[BoardStage], column: float) -> str:
+    """The figure in its column of so many mm, each of its parts on the overlays on which it stands."""
     drawing = figure.drawing
     strokes = bridges(drawing) if drawing.whose else {}
     became = {n for stage in group for n, what in stage.scene.figure.became if what is Became.WIRE}
@@ -143,7 +144,7 @@ def _figure(figure: BoardFigure, group: Sequence[BoardStage]) -> str:
         return f"\\visible<{there or '0'}>{{{coloured}}}\\ignorespaces"
 
     picture = latex_picture.picture(whole, dressed)
-    width = "\\linewidth" if whole.width > COLUMN else f"{whole.width:.0f}mm"
+    width = "\\linewidth" if whole.width > column else f"{whole.width:.0f}mm"
     return f"\\resizebox{{{width}}}{{!}}{{{picture}}}\n"
 
 

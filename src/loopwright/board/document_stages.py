@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from ..expressions.nodes import Equation, Expr
 from ..expressions.said import Said
-from ..figure.drawing import Drawing, Label
+from ..figure.drawing import Drawing, Label, Whose
 from ..figure.side_by_side import apart
 from ..sheet.document import (
     Block,
@@ -23,7 +23,7 @@ from ..sheet.document import (
     WorkingRoom,
     Written,
 )
-from .stage import BoardFigure, Cut, LectureAct
+from .stage import BoardFigure, BoardMark, Cut, LectureAct, MarkKind
 from .staging import Staging, sentences
 
 _SECTIONS = {  # of a sheet: the act each is told in, and the cut by which it is left out
@@ -119,8 +119,9 @@ def _first_label(drawing: Drawing) -> Label | None:
     return next((mark for mark in drawing.marks if isinstance(mark, Label)), None)
 
 
-def displayed_stages(staging: Staging, line: DisplayedLine) -> None:
-    """A displayed line, growing side by side; its reason is said with the first of them."""
+def displayed_stages(staging: Staging, line: DisplayedLine, parts: Sequence[Whose] = ()) -> None:
+    """A displayed line, growing side by side; its reason is said with the first of them. `parts`: what of the
+    figure it speaks of."""
     first, *rest = line.sides
     if not rest:
         staging.write((*line.reason, " ", first, "."), line.sides, number=line.number, remark=line.reason)
@@ -134,6 +135,7 @@ def displayed_stages(staging: Staging, line: DisplayedLine) -> None:
         relation=line.relation,
         number=line.number if done else 0,
         result=line.result and done,
+        parts=parts,
         remark=line.reason,
     )
     for k in range(2, len(line.sides)):
@@ -145,6 +147,8 @@ def displayed_stages(staging: Staging, line: DisplayedLine) -> None:
             line.sides[: k + 1],
             number=line.number if last else 0,
             result=line.result and last,
+            parts=parts,
+            marks=[BoardMark(0, MarkKind.NEW, k)],
         )
 
 

@@ -3,14 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from ..figure.drawing import XY, Drawing, Label, Stroke
 from ..figure.room import boxes_of
 from .room import FIGURE, HEIGHT, MARGIN, TITLE
+from .stage import BoardFigure
 
 _NEAR = 0.35  # mm: how near a wire ends to the symbol that it leads to
 HIGHEST = HEIGHT - TITLE - 2 * MARGIN - 2.2  # units: what a figure may take, with a line for its caption
 LARGEST = 0.42  # units of the frame for a millimetre of a drawing: a small one does not fill the board
+
+
+LEAST_LETTERS = 2.5  # mm: the least height of capitals that is read from the back row, in a figure of 83 mm
+
+
+def from_afar(figure: BoardFigure) -> BoardFigure:
+    """The figure with the names of its points as large as they have to be on a wall."""
+    drawing = figure.drawing
+    marks = tuple(
+        replace(mark, size=LEAST_LETTERS) if isinstance(mark, Label) and mark.size < LEAST_LETTERS else mark
+        for mark in drawing.marks
+    )
+    return replace(figure, drawing=replace(drawing, marks=marks))
 
 
 def bridges(drawing: Drawing) -> Mapping[str, Stroke]:

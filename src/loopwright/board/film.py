@@ -17,10 +17,11 @@ from tempfile import TemporaryDirectory
 from .captions import said, thousandths
 from .film_extra import OutputContainer, Packet, Stream, SubtitleStream, VideoFrame, VideoStream, av
 from .frames import frames
+from .room import USUAL_SHAPE
 from .stage import Plan
 from .timeline import Showing, chapters_of
 
-WIDTH, HEIGHT = 1920, 1080
+WIDTH, HEIGHT = {"16:9": 1920, "4:3": 1440}, 1080  # pixels; the width by the shape of the frame
 TICK = Fraction(1, 1000)  # seconds; times are whole thousandths, as in the captions by themselves
 LANGUAGE = "eng"  # of what is said, ISO 639-2
 _ENCODING = {"crf": "20", "g": "1", "bf": "0", "flags": "+bitexact"}  # every picture stands by itself
@@ -30,7 +31,7 @@ _BT709 = 1  # primaries, transfer and matrix of high definition, as ITU-T H.273 
 _NARROW = 1  # 16 to 235, which every player takes for granted
 # How captions look where a player leaves it to the film, in the form that the library reads (V4+ styles).
 _STYLE = """[Script Info]
-PlayResX: 1920
+PlayResX: WIDTH
 PlayResY: 1080
 [V4+ Styles]
 Format: Name, Fontname, Fontsize, PrimaryColour, BackColour, Alignment
@@ -40,9 +41,10 @@ Format: Text
 """
 
 
-def film(plan: Plan, showings: Sequence[Showing], *, look: str = "dark") -> bytes:
-    """The stages as they are shown, as MP4. `showings` in order of time; `look`: `"dark"` or `"light"`."""
-    pictures = frames(plan, "png", look=look)
+def film(plan: Plan, showings: Sequence[Showing], *, look: str = "dark", shape: str = USUAL_SHAPE) -> bytes:
+    """The stages as they are shown, as MP4. `showings` in order of time; `look`: `"dark"` or `"light"`;
+    `shape`: of the picture, one of `room.SHAPES`."""
+    pictures = frames(plan, "png", look=look, shape=shape)
     starts = [0, *(thousandths(showing.start) for showing in showings[1:])]
     ends = [*starts[1:], thousandths(showings[-1].end)]
     shown = (pictures[showing.stage.number - 1] for showing in showings)
@@ -58,16 +60,16 @@ def film(plan: Plan, showings: Sequence[Showing], *, look: str = "dark") -> byte
                     for at, (title, start, end) in enumerate(chapters, 1)
                 ]
             )
-            video, text = _video(file), _text(file)
+            video, text = _video(file, WIDTH[shape]), _text(file, WIDTH[shape])
             file.start_encoding()
             packets = [*_pictures(video, stages), *_captions(text, said(showings))]
             file.mux(sorted(packets, key=lambda packet: packet.pts or 0))
         return path.read_bytes()
 
 
-def _video(file: OutputContainer) -> VideoStream:
+def _video(file: OutputContainer, width: int) -> VideoStream:
     stream = file.add_stream("libx264", rate=1, options=_ENCODING)
-    stream.width, stream.height, stream.pix_fmt = WIDTH, HEIGHT, "yuv420p"
+    stream.width, stream.height, stream.pix_fmt = width, HEIGHT, "yuv420p"
     context = stream.codec_context
     context.time_base, context.thread_count = TICK, 1
     context.colorspace = context.color_primaries = context.color_trc = _BT709
@@ -75,9 +77,9 @@ def _video(file: OutputContainer) -> VideoStream:
     return stream
 
 
-def _text(file: OutputContainer) -> SubtitleStream:
+def _text(file: OutputContainer, width: int) -> SubtitleStream:
     stream = file.add_stream("mov_text")
-    stream.codec_context.subtitle_header = _STYLE.encode()
+    stream.codec_context.subtitle_header = _STYLE.replace("WIDTH", str(width)).encode()
     stream.codec_context.time_base = TICK
     stream.metadata["language"] = LANGUAGE
     return stream

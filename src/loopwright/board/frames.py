@@ -23,30 +23,33 @@ from .figures import scale_of
 from .frame_figure import figure_at
 from .marked_parts import PartMarks, marked, marked_pieces, part_marks
 from .parts import Path as PartPath
-from .room import USUAL_SHAPE, size_of
+from .room import USUAL_SHAPE, in_sight, is_wide, remark_size, size_of, title_size
 from .stage import BoardFigure, BoardLine, BoardStage, FigureState, MarkKind, Plan, SceneChange, changes
 
 TEMPLATE = Path(__file__).with_name("board_frame.typ").read_text(encoding="utf-8")
-UNIT = 4.5  # mm: the fortieth part of the height of a slide of 320 mm by 180 mm
+UNIT = 4.5  # mm: the fortieth part of the height of a slide, which is 180 mm high
 PER_INCH = 1080 / (40 * UNIT) * 25.4  # pixels, so that a frame is 1080 high
 NEWEST = 16  # lines that there might be room for; the typesetter measures them
 _CALLS = {"new": "fresh", "used": "used", "changed": "changed", "struck": "struck"}
 
 
-def slides(plan: Plan, *, look: str = "dark") -> bytes:
-    """One page a stage, as a tagged PDF; the same lecture gives the same bytes."""
-    return typeset(_source(plan, plan.stages, look, f"slides({UNIT}mm,"), "pdf")[0]
+def slides(plan: Plan, *, look: str = "dark", shape: str = USUAL_SHAPE) -> bytes:
+    """One page a stage, as a tagged PDF; the same lecture gives the same bytes. `shape`: of the frame, one of
+    `room.SHAPES`, here and below."""
+    return typeset(_source(plan, plan.stages, look, shape, f"slides({UNIT}mm,"), "pdf")[0]
 
 
-def notes(plan: Plan, *, paper: str = "a4") -> bytes:
+def notes(plan: Plan, *, paper: str = "a4", shape: str = USUAL_SHAPE) -> bytes:
     """Four frames on a page with rules to write on, those after which something else begins."""
     sheet = "us-letter" if paper == "letter" else "a4"
-    return typeset(_source(plan, settled(plan), "light", f"notes({quoted(sheet)},"), "pdf")[0]
+    return typeset(_source(plan, settled(plan), "light", shape, f"notes({quoted(sheet)},"), "pdf")[0]
 
 
-def frames(plan: Plan, form: Literal["svg", "png"], *, look: str = "dark") -> list[bytes]:
-    """Every stage as a picture by itself, 1920 by 1080 as PNG."""
-    return typeset(_source(plan, plan.stages, look, f"slides({UNIT}mm,"), form, PER_INCH)
+def frames(
+    plan: Plan, form: Literal["svg", "png"], *, look: str = "dark", shape: str = USUAL_SHAPE
+) -> list[bytes]:
+    """Every stage as a picture by itself, as PNG 1080 high and 1920 or 1440 wide."""
+    return typeset(_source(plan, plan.stages, look, shape, f"slides({UNIT}mm,"), form, PER_INCH)
 
 
 def settled(plan: Plan) -> list[BoardStage]:
@@ -61,13 +64,14 @@ def settled(plan: Plan) -> list[BoardStage]:
     return [*found, plan.stages[-1]]
 
 
-def _source(plan: Plan, stages: Sequence[BoardStage], look: str, call: str) -> str:
+def _source(plan: Plan, stages: Sequence[BoardStage], look: str, shape: str, call: str) -> str:
     language, _, region = LANGUAGE[plan.terms].partition("-")
     opening = (
-        f"#let look = {quoted(look)}\n#set document(title: {quoted(plan.title)}, date: none)\n"
+        f"#let look = {quoted(look)}\n#let shape = {quoted(shape)}\n"
+        f"#set document(title: {quoted(plan.title)}, date: none)\n"
         f"#set text(lang: {quoted(language)}, region: {quoted(region) if region else 'none'})\n"
     )
-    writer = _Frames(plan, look)
+    writer = _Frames(plan, look, shape)
     called = "".join(f"  {stage},\n" for stage in writer.stages(stages))
     return legible(f"{opening}{TEMPLATE}\n{''.join(writer.defined)}#{call}\n{called})\n")
 
@@ -75,8 +79,9 @@ def _source(plan: Plan, stages: Sequence[BoardStage], look: str, call: str) -> s
 class _Frames:
     """One run of the writer: the lines and figures met so far, each defined once."""
 
-    def __init__(self, plan: Plan, look: str) -> None:
-        self.plan, self.look = plan, look
+    def __init__(self, plan: Plan, look: str, shape: str) -> None:
+        self.plan, self.look, self.shape = plan, look, shape
+        self.title = title_size(plan, shape)
         self.defined: list[str] = []
         self.names: dict[object, str] = {}
 
@@ -93,11 +98,15 @@ class _Frames:
                 if line.key in newest or line.key in whole
             )
             figure = self.plan.figures.get(stage.scene.figure.name)
-            drawn = self.figure(figure, stage) if figure else "none"
+            aside = self.shape != USUAL_SHAPE and any(
+                is_wide(stage.scene.line(key), self.shape)
+                for key in in_sight(stage.scene, stage.light, self.shape)
+            )
+            drawn = self.figure(figure, stage) if figure and not aside else "none"
             told = f"{stage.chapter} · {stage.number} of {len(self.plan.stages)}"
-            remark = self.text(stage.light.remark) if stage.light.remark else "none"
-            first = f"{quoted(self.plan.title)}, {quoted(told)}, {str(begins).lower()}"
-            yield f"({first}, {drawn}, ({lines}), {remark})"
+            remark = self.remark(stage.light.remark, aside) if stage.light.remark else "none"
+            first = f"{quoted(self.plan.title)}, {self.title:.2f}, {quoted(told)}, {str(begins).lower()}"
+            yield f"({first}, {str(aside).lower()}, {drawn}, ({lines}), {remark})"
 
     @staticmethod
     def kind(whole: Mapping[int, str], line: BoardLine) -> str:
@@ -121,7 +130,7 @@ class _Frames:
         return self.names[key]
 
     def _figure(self, figure: BoardFigure, state: FigureState, lit: Sequence[Whose]) -> str:
-        width = figure.drawing.width * scale_of(figure.drawing, USUAL_SHAPE)
+        width = figure.drawing.width * scale_of(figure.drawing, self.shape)
         markup = quoted(figure_at(figure, state, lit, self.look))
         return (
             f"(svg: {markup}, said: {quoted(figure.words)}, width: {width:.2f}, "
@@ -132,11 +141,12 @@ class _Frames:
         number = f"({line.number})" if line.number else ""
         kind = (
             f"words: {str(bool(line.words)).lower()}, head: {str(line.head).lower()}, "
-            f"result: {str(line.result).lower()}, number: {quoted(number)}, size: {size_of(line):.2f}"
+            f"result: {str(line.result).lower()}, number: {quoted(number)}, "
+            f"size: {size_of(line, self.shape):.2f}"
         )
         if line.words:
             return f"({kind}, body: {self.text(line.words)})"
-        pieces = "".join(f"{self.piece(*piece)}, " for piece in marked_pieces(line, marks))
+        pieces = "".join(f"{self.piece(*piece)}, " for piece in marked_pieces(line, marks, self.shape))
         return f"({kind}, pieces: ({pieces}))"
 
     def piece(self, before: str, expr: Expr, marks: Sequence[tuple[PartPath, str]]) -> str:
@@ -146,6 +156,10 @@ class _Frames:
         markup = marked(expr, roles, marks, maths.render, lambda part, kind: f"{_CALLS[kind]}({part})")
         said = spoken.render(expr, roles)
         return f"piece(${joint}{markup}$, {quoted(said)})"
+
+    def remark(self, remark: Said, aside: bool) -> str:
+        """A remark with its size of type."""
+        return f"(size: {remark_size(remark, self.shape, aside=aside):.2f}, body: {self.text(remark)})"
 
     def text(self, text: Said) -> str:
         """Running text as a content literal."""

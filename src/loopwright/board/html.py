@@ -25,7 +25,7 @@ from ..legible import legible
 from ..sheet.html import running_text
 from .figures import bridges, scale_of
 from .marked_parts import PartMarks, marked, marked_pieces, part_marks
-from .room import SHAPES, in_sight, is_wide, size_of
+from .room import SHAPES, in_sight, is_wide, remark_size, size_of, title_size
 from .stage import BoardFigure, BoardLine, BoardStage, MarkKind, Plan
 from .timeline import mark_of
 
@@ -60,6 +60,7 @@ def _parts(plan: Plan, look: str) -> dict[str, str]:
     page = _BoardPage(plan)
     stages = [page.stage(stage) for stage in plan.stages]
     figures = "".join(map(page.figure, plan.figures.values()))  # first: they say which widths there are
+    title = page.sized([title_size(plan, shape) for shape in SHAPES])
     style = STYLE + page.rules()
     data = {
         "stages": stages,
@@ -71,6 +72,7 @@ def _parts(plan: Plan, look: str) -> dict[str, str]:
     return {
         "LANGUAGE": LANGUAGE[plan.terms],
         "TITLE": escape(plan.title),
+        "TITLE-SIZE": title,
         "STYLE": style,
         "LOOK": escape(look),
         "FIGURES": figures,
@@ -171,7 +173,8 @@ class _BoardPage:
         """The name of a remark, written when it is first met."""
         if remark not in self.remarks:
             name = f"remark-{len(self.remarks) + 1}"
-            self.remarks[remark] = f'<p class="remark" id="{name}" hidden>{self.text(remark)}</p>\n'
+            size = self.sized([remark_size(remark, shape) for shape in SHAPES])
+            self.remarks[remark] = f'<p class="remark {size}" id="{name}" hidden>{self.text(remark)}</p>\n'
         markup = self.remarks[remark]
         return markup.split('id="', 1)[1].split('"', 1)[0]
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..circuit.circuit import Circuit
-from ..derive.steps import Derivation, Move, Step
+from ..derive.steps import Move, Step
 from ..expressions.nodes import ZERO, Equation, Expr, Negative, Product, Quotient, Sum, Symbol, add, parts_of
 from ..expressions.said import Said
 from ..figure.drawing import Whose
@@ -285,14 +285,3 @@ def _cancelled(sides: Sequence[Expr], key: int, side: int) -> list[BoardMark]:
                 if factor not in kept
             ]
     return marks
-
-
-def derivation_stages(
-    staging: Staging, circuit: Circuit, derivation: Derivation, steps: Sequence[Step]
-) -> None:
-    """Steps in order, laws as laws and moves as moves. `circuit`: the one that the figure shows."""
-    for step in steps:
-        if step.law is not None:
-            law_stages(staging, circuit, step, step.law)
-        else:
-            move_stages(staging, step)

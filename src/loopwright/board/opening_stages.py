@@ -39,6 +39,17 @@ def question_stage(staging: Staging, circuit: Circuit) -> None:
 
 def arrow_stages(staging: Staging, circuit: Circuit, directions: Sequence[Direction]) -> None:
     """Every arrow put down, and a question to the room about those that may surprise."""
+    put_down_stages(staging, circuit)
+    if ("arrow", circuit.currents[0]) not in staging.figure.parts:
+        return
+    for direction in _surprising(directions):
+        question: Said = ("Which way do you expect ", Symbol(direction.current), " to run?")
+        parts = [("arrow", direction.current), ("wire", direction.current)]
+        staging.point(question, parts=parts, pause=staging.pace.silence(LectureAct.ARROWS))
+
+
+def put_down_stages(staging: Staging, circuit: Circuit) -> None:
+    """Every arrow put down; none where no figure stands."""
     staging.begin(LectureAct.ARROWS, "Arrows")
     if ("arrow", circuit.currents[0]) not in staging.figure.parts:
         return
@@ -52,10 +63,6 @@ def arrow_stages(staging: Staging, circuit: Circuit, directions: Sequence[Direct
         else:
             said = (name, f" from {branch.start} to {branch.end}.")
         staging.arrow(branch.name, said)
-    for direction in _surprising(directions):
-        question: Said = ("Which way do you expect ", Symbol(direction.current), " to run?")
-        parts = [("arrow", direction.current), ("wire", direction.current)]
-        staging.point(question, parts=parts, pause=staging.pace.silence(LectureAct.ARROWS))
 
 
 def _surprising(directions: Sequence[Direction]) -> list[Direction]:

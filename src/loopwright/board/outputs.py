@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from ..later import later
 from ..sheet.document import Document
@@ -12,6 +12,7 @@ from ..sheet.forms import FORMS, with_figures_beside
 from . import beamer, frames, html
 from .captions import captions, chapters
 from .handout import handout
+from .room import USUAL_SHAPE
 from .script import script
 from .stage import Plan
 from .timeline import Showing, planned
@@ -29,12 +30,14 @@ Files = dict[str, str | bytes]  # name -> content; the first is what was asked f
 @dataclass(frozen=True, slots=True)
 class OutputWishes:
     """How something is made of a lecture. `stem`: the beginning of the names of files; `form`: its form;
-    `look`: `"dark"` or `"light"`; `paper`: `"a4"` or `"letter"`; `gaps`: what a handout leaves empty.
-    `showings`: when which stage is shown, as reckoned where nothing is given."""
+    `look`: `"dark"` or `"light"`; `shape`: of pictures, `"16:9"` or `"4:3"`; `paper`: `"a4"` or `"letter"`;
+    `gaps`: what a handout leaves empty. `showings`: when which stage is shown, as reckoned where nothing is
+    given."""
 
     stem: str
     form: str
     look: str = "dark"
+    shape: str = USUAL_SHAPE
     paper: str = "a4"
     gaps: Sequence[str | int] = ()
     showings: Sequence[Showing] = ()
@@ -76,19 +79,20 @@ def _key(plan: Plan, wishes: OutputWishes) -> Files:
 
 
 def _slides(plan: Plan, wishes: OutputWishes) -> Files:
-    return {f"{wishes.stem}.pdf": frames.slides(plan, look=wishes.look)}
+    return {f"{wishes.stem}.pdf": frames.slides(plan, look=wishes.look, shape=wishes.shape)}
 
 
 def _beamer(plan: Plan, wishes: OutputWishes) -> Files:
-    return {f"{wishes.stem}.tex": beamer.write(plan)}
+    return {f"{wishes.stem}.tex": beamer.write(plan, shape=wishes.shape)}
 
 
 def _notes(plan: Plan, wishes: OutputWishes) -> Files:
-    return {f"{wishes.stem}.pdf": frames.notes(plan, paper=wishes.paper)}
+    return {f"{wishes.stem}.pdf": frames.notes(plan, paper=wishes.paper, shape=wishes.shape)}
 
 
 def _frames(plan: Plan, wishes: OutputWishes) -> Files:
-    made = frames.frames(plan, "png" if wishes.form == "png" else "svg", look=wishes.look)
+    form: Literal["png", "svg"] = "png" if wishes.form == "png" else "svg"
+    made = frames.frames(plan, form, look=wishes.look, shape=wishes.shape)
     return {f"{wishes.stem}-{at:03}.{wishes.form}": content for at, content in enumerate(made, 1)}
 
 
@@ -109,7 +113,8 @@ def _captions(plan: Plan, wishes: OutputWishes) -> Files:
 
 
 def _film(plan: Plan, wishes: OutputWishes) -> Files:
-    return {f"{wishes.stem}.mp4": film(plan, wishes.showings or planned(plan), look=wishes.look)}
+    showings = wishes.showings or planned(plan)
+    return {f"{wishes.stem}.mp4": film(plan, showings, look=wishes.look, shape=wishes.shape)}
 
 
 OUTPUTS: Mapping[str, BoardOutput] = {

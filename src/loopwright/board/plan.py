@@ -1,7 +1,8 @@
 """`board`: a lecture made from a problem, a plan of stages from the bare circuit to the checks.
 
 Whatever is told was worked and checked for the sheet; nothing is worked here. A circuit whose sheet goes its
-own way (in time, a ladder without end, too long for closed forms) is told from its sheet, block by block.
+own way (in time, a ladder without end) has a lecture of its own; one too long for closed forms is told from
+its sheet, block by block.
 """
 
 from __future__ import annotations
@@ -25,19 +26,24 @@ from ..methods.methods import BRANCH_CURRENTS, applicable, derive, method_called
 from ..sheet.build import FullSheet, sheet
 from ..sheet.document import Picture
 from ..sheet.editions import Edition, Page
+from ..sheet.ladder_sheet import ladder_sheet
 from ..sheet.printable import is_printable
 from ..sheet.sections import caution_blocks
 from ..sheet.sheets import Tell, roles, silent
+from ..sheet.storage_sheet import storage_sheet
+from ..solve.endless_ladder import closed_by
 from ..solve.exact import solve, well_posed
 from . import notebook
 from .check_stages import check_stages
 from .document_stages import cuts_of, sheet_stages
+from .ladder_stages import ladder_lecture
 from .limit_stages import LimitTold, limit_stages
 from .method_stages import agreed, figure_of, method_stages
 from .opening_stages import arrow_stages, circuit_stage, question_stage
 from .result_stages import number_stages, result_stages
-from .stage import BoardFigure, Cut, LectureAct, Plan
+from .stage import OF_CLOSED_FORMS, OF_LADDER, OF_TIME, BoardFigure, Cut, LectureAct, Plan
 from .staging import Pace, Staging
+from .time_lecture import time_lecture
 
 SECTIONS = ("figure", "equations", "symbols", "results", "limits", "expectations", "checks")
 MOST_LIMITS = 2  # that are told where time is short
@@ -65,8 +71,12 @@ def board(
     pace = Pace(wishes.words_a_minute or WORDS_A_MINUTE, PAUSE, wishes.pauses)
     minutes = minutes if minutes is not None else MINUTES if wishes.minutes is None else wishes.minutes
     terms = circuit.page.terms or "british"
-    own_way = circuit.ladder is not None or bool(circuit.storages)
-    if own_way or not is_printable(well_posed(circuit)):
+    wanted = tuple(map(LectureAct, acts or wishes.acts or ACTS))
+    if circuit.storages:
+        return _in_time(circuit, pace, minutes, wanted, resistors, tell)
+    if circuit.ladder is not None:
+        return _of_ladder(circuit, pace, minutes, wanted, resistors, tell)
+    if not is_printable(well_posed(circuit)):
         return _of_sheet(circuit, pace, minutes, resistors, tell)
     tell("closed forms")
     solution = solve(circuit)
@@ -84,28 +94,30 @@ def board(
     def told(left_out: Sequence[Cut]) -> Plan:
         staging = Staging(roles(circuit), terms, circuit.own_words, pace, left_out, drawn)
         staging.say = wishes.say
-        _Lecture(staging, worked, derivations, resistors).tell(
-            tuple(map(LectureAct, acts or wishes.acts or ACTS))
-        )
+        _Lecture(staging, worked, derivations, resistors).tell(wanted)
         title, stages = circuit.title or "Circuit", tuple(staging.stages)
         return Plan(title, stages, staging.figures, staging.roles, terms, tuple(chosen), tuple(left_out))
 
-    return _fitted(told, minutes)
+    return _fitted(told, minutes, OF_CLOSED_FORMS)
 
 
-def _fitted(told: Callable[[Sequence[Cut]], Plan], minutes: float) -> Plan:
-    """The lecture with as little left out as lets it fit; with all that can be where it fits in no way."""
-    whole = told(())
-    if not minutes or whole.seconds <= 60 * minutes:
-        return whole
-    shortest_plan = told(tuple(Cut))
-    for count in range(1, len(Cut)):
-        if shortest_plan.seconds > 60 * minutes:
-            break
-        plan = told(tuple(Cut)[:count])
+def _fitted(told: Callable[[Sequence[Cut]], Plan], minutes: float, cuts: Sequence[Cut]) -> Plan:
+    """The lecture with as little left out as lets it fit, in the order of the cuts, and of these nothing that
+    has room after all; with all left out that can be where it fits in no way."""
+    plan, left_out = told(()), list[Cut]()
+    for cut in cuts if minutes else ():
         if plan.seconds <= 60 * minutes:
-            return plan
-    return shortest_plan
+            break
+        shorter = told((*left_out, cut))
+        if shorter.seconds < plan.seconds:
+            plan = shorter
+            left_out.append(cut)
+    for cut in left_out[-2::-1] if plan.seconds <= 60 * minutes else ():
+        longer = told([kept for kept in left_out if kept is not cut])
+        if longer.seconds <= 60 * minutes:
+            plan = longer
+            left_out.remove(cut)
+    return plan
 
 
 class _Lecture:
@@ -186,6 +198,43 @@ class _Lecture:
         return case if case.agree else None
 
 
+def _in_time(
+    circuit: Circuit, pace: Pace, minutes: float, acts: Sequence[LectureAct], resistors: str, tell: Tell
+) -> Plan:
+    """The lecture on a circuit with storages."""
+    terms = circuit.page.terms or "british"
+    worked = storage_sheet(circuit, Page(Edition.SOLUTION, SECTIONS, "a4", terms, resistors), tell)
+    drawn: dict[str, BoardFigure] = {}
+
+    def told(left_out: Sequence[Cut]) -> Plan:
+        staging = Staging(roles(circuit), terms, circuit.own_words, pace, left_out, drawn)
+        staging.say = circuit.board.say
+        time_lecture(staging, worked, acts)
+        title, stages = circuit.title or "Circuit", tuple(staging.stages)
+        return Plan(title, stages, staging.figures, staging.roles, terms, left_out=tuple(left_out))
+
+    return _fitted(told, minutes, OF_TIME)
+
+
+def _of_ladder(
+    circuit: Circuit, pace: Pace, minutes: float, acts: Sequence[LectureAct], resistors: str, tell: Tell
+) -> Plan:
+    """The lecture on a ladder without end."""
+    terms = circuit.page.terms or "british"
+    worked = ladder_sheet(circuit, Page(Edition.SOLUTION, SECTIONS, "a4", terms, resistors), tell)
+    drawn: dict[str, BoardFigure] = {}
+    known = roles(closed_by(circuit, worked.found.rest))
+
+    def told(left_out: Sequence[Cut]) -> Plan:
+        staging = Staging(known, terms, circuit.own_words, pace, left_out, drawn)
+        staging.say = circuit.board.say
+        ladder_lecture(staging, worked, acts)
+        title, stages = circuit.title or "Ladder without end", tuple(staging.stages)
+        return Plan(title, stages, staging.figures, known, terms, left_out=tuple(left_out))
+
+    return _fitted(told, minutes, OF_LADDER)
+
+
 def _of_sheet(circuit: Circuit, pace: Pace, minutes: float, resistors: str, tell: Tell) -> Plan:
     """The lecture on a circuit whose sheet goes its own way."""
     document = sheet(circuit, edition="solution", resistors=resistors, tell=tell).document
@@ -206,7 +255,7 @@ def _of_sheet(circuit: Circuit, pace: Pace, minutes: float, resistors: str, tell
             left_out=tuple(cut for cut in left_out if cut in cuts_of(blocks)),
         )
 
-    return _fitted(told, minutes)
+    return _fitted(told, minutes, OF_CLOSED_FORMS)
 
 
 __all__ = ["board", "notebook", "Plan"]

@@ -21,8 +21,9 @@ from ..expressions.nodes import (
     Symbol,
     parts_of,
 )
+from ..expressions.said import Said
 from ..sheet.width import RELATION, SIGN, width_of
-from .stage import BoardLine, Light, Scene
+from .stage import BoardLine, Light, Plan, Scene
 
 HEIGHT = 40.0  # units: the whole frame
 USUAL_SHAPE = "16:9"
@@ -35,12 +36,16 @@ COLUMN = {shape: width - FIGURE[shape] - 3 * MARGIN for shape, width in SHAPES.i
 LETTERS = 1.75  # units: the usual size of type of a formula
 LEAST = 1.0  # units: the smallest size of type anywhere
 WORDS = 1.35  # units: the size of type of words
+TITLES, CHAPTER = 1.25, 1.15  # units: the usual size of type of the title, and that of a chapter's name
+REMARKS = 1.2  # units: the usual size of type of a remark
 ROOM = HEIGHT - TITLE - REMARK - 2 * MARGIN  # units: what the lines in sight may take
 BETWEEN = 0.55  # units: between two lines
 _LETTER = 0.56  # em: the width of a letter of words, spaces and figures included
+_BOLD = 0.68  # em: the same of the title and of the name of a chapter, where it must not be too small
 _IN_WORDS = 1.15  # the size of a formula in words to the size of these
 _SURELY = 0.97  # of a row: what fits it by guessed widths is taken to fit
 _FRAME = 1.3  # units: the sides of the frame round a result
+_MENU = 4.0  # units: the button of the menu
 _NUMBER = 4.1  # units: the number beside a line and the room round it
 
 
@@ -99,6 +104,24 @@ def height_of(line: BoardLine, shape: str = USUAL_SHAPE) -> float:
     highs = [_height(piece.expr) for piece in pieces]
     frame = 0.9 if line.result else 0.0
     return sum(_tallest(highs, rows)) * size + frame + BETWEEN
+
+
+def title_size(plan: Plan, shape: str = USUAL_SHAPE) -> float:
+    """The size of type of the title in units: the usual one, or the least, in two rows, where it finds no
+    room beside the longest name of a chapter."""
+    chapter = max((len(title) for title, _ in plan.chapters), default=0) + len(" · 100 of 100")
+    free = SHAPES[shape] - 2 * MARGIN - _BOLD * CHAPTER * chapter - 2 * MARGIN - _MENU
+    return TITLES if _BOLD * TITLES * len(plan.title) <= free else LEAST
+
+
+def remark_size(remark: Said, shape: str = USUAL_SHAPE, *, aside: bool = False) -> float:
+    """The size of type of a remark in units: the usual one, or the least where it does not find room so.
+    `aside`: whether the figure makes room for it."""
+    column = (SHAPES[shape] - 2 * MARGIN if aside else COLUMN[shape]) - 1.0
+    highs = [_height(e) for piece in remark for e in _exprs(piece)]
+    rows = int(sum(map(_width, remark)) * REMARKS / column) + 1
+    high = rows * 1.3 + 1.15 * sum(high - 1.35 for high in _tallest(highs, rows))
+    return REMARKS if high * REMARKS <= REMARK - 0.4 else LEAST
 
 
 def _tallest(highs: list[float], rows: int) -> list[float]:

@@ -16,7 +16,7 @@ from enum import StrEnum
 
 from ..expressions.nodes import Expr
 from ..expressions.said import Said
-from ..figure.drawing import Drawing, Label, Whose
+from ..figure.drawing import Drawing, Whose
 from ..sheet.document import DisplayedLine
 from ..shown import Shown
 
@@ -41,9 +41,32 @@ class Cut(StrEnum):
     RESTATED = "results in other forms than the working gave them"
     CHECKS = "the checks one by one"
     LIMITS = "limits beyond the second, and in a limit that was predicted all but what was"
+    UNASKED = "what was not asked, just after and long after a switch moves"
+    PIECES = "curves beyond the first piece by piece"
     BETWEEN = "lines before they are tidied, where a result is put back"
     AGAIN = "loop equations said again as a whole"
     MEANINGS = "what a voltage between points means"
+    OTHER_LOOPS = "loops on which nothing is stored"
+    NUMBERED = "functions of the time with their numbers"
+    SECOND = "what is done at a later move as it was at the first"
+    LOOPS = "loops of the whole circuit, where one is travelled as a storage sees it"
+
+
+OF_CLOSED_FORMS = (Cut.RESTATED, Cut.CHECKS, Cut.LIMITS, Cut.BETWEEN, Cut.AGAIN, Cut.MEANINGS)
+OF_LADDER = (Cut.CHECKS, Cut.LIMITS, Cut.BETWEEN)
+OF_TIME = (
+    Cut.PIECES,
+    Cut.CHECKS,
+    Cut.LIMITS,
+    Cut.UNASKED,
+    Cut.BETWEEN,
+    Cut.AGAIN,
+    Cut.OTHER_LOOPS,
+    Cut.NUMBERED,
+    Cut.SECOND,
+    Cut.RESTATED,
+    Cut.LOOPS,
+)
 
 
 class Became(StrEnum):
@@ -71,11 +94,6 @@ class BoardFigure:
     def loops(self) -> tuple[str, ...]:
         """The names of the loops that it has room for."""
         return tuple(dict.fromkeys(name for kind, name in self.drawing.whose if kind == "loop"))
-
-    @property
-    def least_letters(self) -> float:
-        """The height in mm of the capitals of its smallest label."""
-        return min((m.size for m in self.drawing.marks if isinstance(m, Label)), default=2.8)
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from ..expressions.said import OwnWords, Said, as_text
 from ..expressions.terms import said_in_terms
 from ..figure.drawing import Drawing, Whose
 from ..sheet.spoken import said_aloud
+from .figures import from_afar
 from .stage import (
     Became,
     BoardFigure,
@@ -80,11 +81,12 @@ class Staging:
             self._begun.add(act)
             self._opening = (OwnWords(self.say[act].strip()),) if act in self.say else ()
 
-    def draw(self, figure: BoardFigure, said: Said, *, arrows: Sequence[str] = ()) -> None:
-        """Another figure, with the arrows that are down in it; its loops are still to come."""
-        self.figures[figure.name] = figure
+    def draw(self, figure: BoardFigure, said: Said, *, arrows: Sequence[str] = (), remark: Said = ()) -> None:
+        """Another figure, with the arrows that are down in it; its loops are still to come. `remark`: its
+        caption, where nothing is given."""
+        self.figures[figure.name] = from_afar(figure)
         state = FigureState(figure.name, tuple(arrows))
-        self._tell(said, replace(self.scene, figure=state), Light(remark=said_or(figure.caption)))
+        self._tell(said, replace(self.scene, figure=state), Light(remark=remark or said_or(figure.caption)))
 
     def arrow(self, name: str, said: Said) -> None:
         """An arrow put down."""
@@ -191,12 +193,13 @@ class Staging:
         wanted = set(sides)
         return next((line for line in reversed(self.scene.lines) if wanted <= set(line.sides)), None)
 
-    def made(self, draw: Callable[[str], BoardFigure]) -> BoardFigure:
-        """The next figure, drawn under the name that it is to have unless it is drawn already."""
+    def made(self, draw: Callable[[str], BoardFigure], told: str = "") -> BoardFigure:
+        """The next figure under the name that it is to have; drawn unless it is drawn already. `told`: what
+        tells it from others, where not its place among them."""
         name = f"figure-{len(self.figures) + 1}"
-        if name not in self._drawn:
-            self._drawn[name] = draw(name)
-        return self._drawn[name]
+        if (told or name) not in self._drawn:
+            self._drawn[told or name] = draw(name)
+        return replace(self._drawn[told or name], name=name)
 
     def _known(self, parts: Sequence[Whose]) -> tuple[Whose, ...]:
         there = self.figure.parts

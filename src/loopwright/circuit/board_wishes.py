@@ -29,6 +29,7 @@ NEEDS = {
 }  # an act -> the one that has to come before it
 GAPS = ("equations", "results", "numbers")  # acts whose lines a handout leaves empty
 LOOKS = ("dark", "light")
+SHAPES = ("16:9", "4:3")  # of the frame, the usual one first
 MINUTES, WORDS_A_MINUTE, PAUSE = 10.0, 130, 4.0  # where nothing is said
 
 
@@ -38,7 +39,8 @@ class BoardWishes:
     `methods`: by which the circuit is worked, one after another. `minutes`: how long it may take, 0 for as
     long as it takes; `words_a_minute`: how fast it is spoken. `pauses`: the silence in seconds after a
     question, by act. `say`: the person's own words, said first in an act. `look`: `"dark"` or `"light"`.
-    `gaps`: what a handout leaves empty, acts and numbers of lines."""
+    `shape`: of the frame, where it is a picture. `gaps`: what a handout leaves empty, acts
+    and numbers of lines."""
 
     acts: tuple[str, ...] = ()
     methods: tuple[str, ...] = ()
@@ -47,4 +49,5 @@ class BoardWishes:
     pauses: Mapping[str, float] = field(default_factory=dict)
     say: Mapping[str, str] = field(default_factory=dict)
     look: str = ""
+    shape: str = ""
     gaps: tuple[str | int, ...] = ()

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from ..board.outputs import DOCUMENT, OUTPUTS, OutputWishes, made_of
 from ..board.plan import board
+from ..board.room import USUAL_SHAPE
 from ..board.script import length
 from ..board.stage import Plan
 from ..board.timeline import Showing, recorded
@@ -35,6 +36,7 @@ def run(given: argparse.Namespace) -> int:
         path.stem if given.output not in ("", "-") else f"{stem_of(given.file)}-{given.make}",
         form,
         given.look or circuit.board.look or "dark",
+        given.shape or circuit.board.shape or USUAL_SHAPE,
         given.paper or circuit.page.paper or "a4",
         tuple(given.gaps) or circuit.board.gaps,
         _showings(plan, given.timed),

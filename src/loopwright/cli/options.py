@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from ..circuit.board_wishes import LOOKS
+from ..circuit.board_wishes import LOOKS, SHAPES
 from ..circuit.page_wishes import EDITIONS, METHODS, PAPERS, SHORTEST
 from .bank_options import add_bank
 from .shared_options import (
@@ -279,6 +279,12 @@ def _board(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> Non
     )
     board.add_argument(
         "--look", choices=LOOKS, default="", help="dark (chalk, the default) or light (paper); L changes it"
+    )
+    board.add_argument(
+        "--shape",
+        choices=SHAPES,
+        default="",
+        help="of slides, notes, frames and a film (16:9 when not given); the page follows its window",
     )
     board.add_argument(
         "--make",

@@ -1,21 +1,33 @@
 """A quantity against the time as neutral strokes: start, end, the tangent that meets the end at τ, half-time.
 
-Knows no circuit: it is told numbers. Black and white, for 8 cm of width.
+Knows no circuit: it is told numbers. Black and white, for 8 cm of width. Its marks belong to what they tell,
+one `CurveMark` each, so that a curve can be put down piece by piece.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from itertools import pairwise
 
-from .drawing import XY, Drawing, Label, Run, Stroke
+from .drawing import XY, Drawing, Drawn, Label, Run, Stroke, Whose
 from .symbols import arrow
 
 _LEFT, _RIGHT, _TOP, _BOTTOM = 18.0, 11.0, 8.0, 9.0  # margins in mm
-_WIDTH, _HEIGHT = 84.0, 46.0
+WIDTH, _HEIGHT = 84.0, 46.0  # mm, of the whole
 _STEPS, _MOST_STEPS = 100, 2000  # samples of a stretch
 _LETTERS = 2.4  # height of capitals in mm
+
+
+class CurveMark(StrEnum):
+    """What the marks of a curve belong to, in the order in which they are put down."""
+
+    AXES = "axes"
+    START = "start"
+    END = "end"
+    TANGENT = "tangent"
+    COURSE = "course"
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +52,13 @@ class CurvePart:
     turning: float = 0.0
 
 
-def curve(stretches: Sequence[CurvePart], tau: float, text: CurveText, *, tangent: bool) -> Drawing:
+def curve(
+    stretches: Sequence[CurvePart], tau: float, text: CurveText, *, tangent: bool, width: float = WIDTH
+) -> Drawing:
     """The curve of these stretches, up to five of `tau`, the longest time constant, after the last began.
 
     `tangent`: whether the first tangent, and the half-time, are drawn: where there is one exponential.
+    `width`: of the whole in mm; the letters keep their size.
     """
     span = stretches[-1].start + (5.0 * tau or stretches[-1].start or 1.0)
     sampled: list[list[tuple[float, float]]] = []
@@ -56,37 +71,47 @@ def curve(stretches: Sequence[CurvePart], tau: float, text: CurveText, *, tangen
     start, end = values[0], values[-1]
     low, high = min(0.0, *values), max(0.0, *values)
     room = (high - low) or 1.0
-    wide, tall = _WIDTH - _LEFT - _RIGHT, _HEIGHT - _TOP - _BOTTOM
+    wide, tall = width - _LEFT - _RIGHT, _HEIGHT - _TOP - _BOTTOM
 
     def at(t: float, v: float) -> XY:
         return (_LEFT + wide * t / span, _TOP + tall * (high - v) / room)
 
     origin, far = at(0.0, 0.0), at(span, 0.0)
-    marks = [
+    marks: list[tuple[CurveMark, Drawn]] = []
+
+    def put(owner: CurveMark, *drawn: Drawn) -> None:
+        marks.extend((owner, mark) for mark in drawn)
+
+    put(
+        CurveMark.AXES,
         *arrow(origin, (far[0] + 6.0, far[1]), 0.3),
         *arrow((_LEFT, _TOP + tall + (1.5 if low < 0 else 0.0)), (_LEFT, _TOP - 5.5), 0.3),
-        *(Stroke(tuple(at(t, v) for t, v in part), 0.6) for part in sampled),
+    )
+    put(CurveMark.COURSE, *(Stroke(tuple(at(t, v) for t, v in part), 0.6) for part in sampled))
+    put(
+        CurveMark.AXES,
         Label("t", (far[0] + 9.0, far[1]), size=_LETTERS),
         Label(text.base, (_LEFT + 3.5, _TOP - 4.6), text.sub, size=_LETTERS, anchor="start"),
-    ]
+    )
     if abs(end) > 0.02 * room:
-        marks.append(Stroke((at(0.0, end), at(span, end)), 0.25, dash=(1.2, 1.0)))
-        marks.append(_value(text.end, at(0.0, end)))
+        put(CurveMark.END, Stroke((at(0.0, end), at(span, end)), 0.25, dash=(1.2, 1.0)))
+        put(CurveMark.END, _value(text.end, at(0.0, end)))
     if abs(start) > 0.02 * room and abs(start - end) > 0.12 * room:
-        marks.append(_value(text.start, at(0.0, start)))
+        put(CurveMark.START, _value(text.start, at(0.0, start)))
     if (abs(end) > 0.12 * room and abs(start) > 0.12 * room) or low < 0 < high:
-        marks.append(_value("0", origin))
+        put(CurveMark.AXES, _value("0", origin))
     if tangent and abs(start - end) > 0.02 * room:
-        marks.append(Stroke((at(0.0, start), at(tau, end)), 0.25))
-        marks += _tick(at(tau, end), origin[1], text.tau)
+        put(CurveMark.TANGENT, Stroke((at(0.0, start), at(tau, end)), 0.25))
+        put(CurveMark.TANGENT, *_tick(at(tau, end), origin[1], text.tau))
         half = tau * 0.6931471805599453
         level = stretches[0].value(half)
-        marks.append(Stroke((at(half, level), (at(half, 0.0)[0], origin[1])), 0.2, dash=(0.5, 0.7)))
+        put(CurveMark.COURSE, Stroke((at(half, level), (at(half, 0.0)[0], origin[1])), 0.2, dash=(0.5, 0.7)))
     for left, right in pairwise(sampled):
-        marks.append(Stroke((at(*left[-1]), at(*right[0])), 0.25, dash=(0.5, 0.7)))
+        put(CurveMark.COURSE, Stroke((at(*left[-1]), at(*right[0])), 0.25, dash=(0.5, 0.7)))
     for stretch in stretches:
-        marks += _moment(at(stretch.start, 0.0), stretch.name)
-    return Drawing(_WIDTH, _HEIGHT, tuple(marks))
+        put(CurveMark.AXES, *_moment(at(stretch.start, 0.0), stretch.name))
+    whose: tuple[Whose, ...] = tuple(("curve", str(owner)) for owner, _ in marks)
+    return Drawing(width, _HEIGHT, tuple(mark for _, mark in marks), whose)
 
 
 def _moment(at: XY, name: str) -> list[Stroke | Label]:

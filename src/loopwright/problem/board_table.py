@@ -6,6 +6,7 @@
     minutes = 8                       0: leave out nothing
     words_a_minute = 120
     look    = "light"                 or "dark"
+    shape   = "4:3"                   or "16:9": of slides, frames and a film
     gaps    = ["equations", 7]        what a handout leaves empty: acts and numbers of lines
     [board.pauses]                    seconds of silence after a question, by act
     limits  = 6
@@ -20,13 +21,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
-from ..circuit.board_wishes import ACTS, LOOKS, NEEDS, BoardWishes
+from ..circuit.board_wishes import ACTS, LOOKS, NEEDS, SHAPES, BoardWishes
 from ..circuit.names import listed, nearest
 from ..circuit.page_wishes import METHODS, SHORTEST
 from .faults import Faults
 from .key_lines import KeyPath
 
-KEYS = ("acts", "methods", "minutes", "words_a_minute", "look", "gaps", "pauses", "say")
+KEYS = ("acts", "methods", "minutes", "words_a_minute", "look", "shape", "gaps", "pauses", "say")
 _RANGES = {"minutes": (0, 600), "words_a_minute": (40, 400)}
 LONGEST_PAUSE = 600  # seconds
 LONGEST_WORDS = 2000  # characters said first in an act
@@ -57,7 +58,8 @@ def read_board_table(table: Mapping[str, object], faults: Faults) -> BoardWishes
             for act, content in _by_act(table, "say", faults)
             if (said := _own_words(content, act, faults))
         },
-        _look(table, faults),
+        _chosen(table, "look", "look of a board", LOOKS, faults),
+        _chosen(table, "shape", "shape of a frame", SHAPES, faults),
         _gaps(table, faults),
     )
 
@@ -181,7 +183,5 @@ def _own_words(content: object, act: str, faults: Faults) -> str:
     return ""
 
 
-def _look(table: Mapping[str, object], faults: Faults) -> str:
-    return (
-        _word(table["look"], ("board", "look"), "look of a board", LOOKS, faults) if "look" in table else ""
-    )
+def _chosen(table: Mapping[str, object], key: str, what: str, known: tuple[str, ...], faults: Faults) -> str:
+    return _word(table[key], ("board", key), what, known, faults) if key in table else ""

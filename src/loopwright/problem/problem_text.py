@@ -59,6 +59,7 @@ def _board(board: BoardWishes) -> dict[str, str]:
     told |= {} if board.minutes is None else {"minutes": _seconds(board.minutes)}
     told |= {} if board.words_a_minute is None else {"words_a_minute": str(board.words_a_minute)}
     told |= {"look": quoted(board.look)} if board.look else {}
+    told |= {"shape": quoted(board.shape)} if board.shape else {}
     gaps = ", ".join(str(gap) if isinstance(gap, int) else quoted(gap) for gap in board.gaps)
     return told | ({"gaps": f"[{gaps}]"} if gaps else {})
 

@@ -112,6 +112,32 @@ class LadderSheet(Sheet):
             return ("Nothing of the rest is seen.",)
         return ("The positive root of (2); the other is negative, for their product is negative.",)
 
+    @property
+    def lines(self) -> tuple[DisplayedLine, ...]:
+        """The numbered lines of its self-similarity: the section terminated by the rest, the quadratic, the
+        root."""
+        return tuple(b for b in self._self_similarity() if isinstance(b, DisplayedLine) and b.number)
+
+    @property
+    def given(self) -> Text:
+        """With which numbers finite ladders are worked."""
+        whole = self.circuit.has_all_numbers
+        given = in_a_row(
+            [
+                (Symbol(name), " = ", as_written(self.circuit, name) if whole else amount(value, "Ω", 3))
+                for name, value in self.near.numbers.items()
+            ]
+        )
+        told = "" if whole else "trial values "
+        return (f"Laid out branch by branch and worked exactly, with {told}", *given, ":")
+
+    @property
+    def share(self) -> str:
+        """What a further section leaves of the excess."""
+        if not self.near.share:
+            return "A further section changes nothing."
+        return f"In the long run each further section leaves {float(self.near.share):.4f} of the excess."
+
     def _finite(self) -> tuple[Block, ...]:
         near, figures = self.near, self.circuit.figures + MORE_FIGURES
         rows = tuple(
@@ -119,28 +145,15 @@ class LadderSheet(Sheet):
             for n, seen in near.finite.items()
             if n in SHOWN
         )
-        whole = self.circuit.has_all_numbers
-        given = in_a_row(
-            [
-                (Symbol(name), " = ", as_written(self.circuit, name) if whole else amount(value, "Ω", 3))
-                for name, value in near.numbers.items()
-            ]
-        )
-        told = "" if whole else "trial values "
-        share = (
-            f"In the long run each further section leaves {float(near.share):.4f} of the excess."
-            if near.share
-            else "A further section changes nothing."
-        )
         return (
             Heading("Finite ladders"),
-            Paragraph((f"Laid out branch by branch and worked exactly, with {told}", *given, ":")),
+            Paragraph(self.given),
             Table(
                 "Ladders of a number of sections, their ends open",
                 (("Sections",), ("Resistance",), ("Excess over the limit",)),
                 rows,
             ),
-            Paragraph((share,)),
+            Paragraph((self.share,)),
         )
 
     def _limits(self) -> tuple[Block, ...]:

@@ -78,8 +78,8 @@ class StageBlocks:
             return ()
         last = "Long after" if self.is_last else "Long after, if nothing else moved"
         pairs = (
-            (just_after(self.circuit, stage.held), stage.start, "Just after", self._stands),
-            (long_after(self.circuit), stage.end, last, self._ends_as),
+            (just_after(self.circuit, stage.held), stage.start, "Just after", self.stands),
+            (long_after(self.circuit), stage.end, last, self.ends_as),
         )
         words: list[Text] = []
         drawings: list[Drawing] = []
@@ -90,7 +90,7 @@ class StageBlocks:
             told: Text = (*in_a_row([stands(name) for name in self.circuit.storages]), ".")
             words.append((f"{when}: ", *told))
             if is_drawn(self.drawn):
-                drawings.append(draw(self._as_drawn(redrawn), resistors=self.page.resistors, like=self.drawn))
+                drawings.append(draw(self.as_drawn(redrawn), resistors=self.page.resistors, like=self.drawn))
                 described.append((when, f"The circuit as above; {as_text(told)}{self._switches}"))
         if not words:
             return ()
@@ -104,7 +104,7 @@ class StageBlocks:
         stand = listed(f"{e.name} is {'closed' if e.closed else 'open'}" for e in held)
         return f" {stand}." if held else ""
 
-    def _as_drawn(self, redrawn: Circuit) -> Circuit:
+    def as_drawn(self, redrawn: Circuit) -> Circuit:
         """A redrawn circuit for its figure: plain wires where storages stand for them, and sources that stand
         for storages with their numbers, where there are any."""
         elements = dict(redrawn.elements)
@@ -121,7 +121,8 @@ class StageBlocks:
         )
         return replace(redrawn, elements=elements, branches=branches)
 
-    def _stands(self, name: str) -> Text:
+    def stands(self, name: str) -> Text:
+        """As what a storage stands in the circuit redrawn for just after."""
         capacitor = self.circuit.elements[name].kind is Kind.CAPACITOR
         held = self.stage.held[name]
         if not held:
@@ -129,7 +130,8 @@ class StageBlocks:
         value = self.form_or_number(held, UNIT_HELD[self.circuit.elements[name].kind])
         return (Symbol(name), " stands as a source of ", value)
 
-    def _ends_as(self, name: str) -> Text:
+    def ends_as(self, name: str) -> Text:
+        """What a storage is long after."""
         internal = self.circuit.elements[name].internal
         if internal is not None:
             return (Symbol(name), " is only its own resistance ", internal)
@@ -183,9 +185,9 @@ class StageBlocks:
             return (Heading("Time constants"), *self._in_numbers_alone())
         if not rates:
             return ()
-        if len(rates) > 1 or not self._single:
+        if len(rates) > 1 or not self.single:
             return (Heading("Time constants"), *self._several())
-        rate, name = rates[0].plain, self._single
+        rate, name = rates[0].plain, self.single
         tau = circuit.field.one / rate
         seen = stage.seen[name]
         blocks: list[Block] = [Heading("Time constant")]
@@ -202,12 +204,12 @@ class StageBlocks:
         value = circuit.elements[name].value
         capacitor = circuit.elements[name].kind is Kind.CAPACITOR
         how = times(value, Symbol("Rseen")) if capacitor else over(value, Symbol("Rseen"))
-        line = (Symbol(self._tau_of(rates[0])), how, tidy(tau), seconds)
+        line = (Symbol(self.tau_of(rates[0])), how, tidy(tau), seconds)
         told = tuple(s for s in line if s is not None and (seen is not None or s is not how))
         return (*blocks, DisplayedLine(told, result=True))
 
     @property
-    def _single(self) -> str:
+    def single(self) -> str:
         """The one storage, where there is only one."""
         return self.circuit.storages[0] if len(self.circuit.storages) == 1 else ""
 
@@ -227,7 +229,7 @@ class StageBlocks:
         for rate in rates:
             if self._swings(rate):
                 continue
-            sides = [Symbol(self._tau_of(rate)), surd_form(rate.inverse()), self._seconds(rate)]
+            sides = [Symbol(self.tau_of(rate)), surd_form(rate.inverse()), self._seconds(rate)]
             blocks.append(DisplayedLine(tuple(s for s in sides if s is not None), result=not rate.factor))
         return (*blocks, *self._condition(rooted), *self._ringing())
 
@@ -260,7 +262,7 @@ class StageBlocks:
         )
         inner = replace(self, stage=self.stage.in_numbers)
         shown = [
-            DisplayedLine((Symbol(self._tau_of(rate)), seconds), relation="≈" if figures else "=")
+            DisplayedLine((Symbol(self.tau_of(rate)), seconds), relation="≈" if figures else "=")
             for rate in inner.stage.rates
             if not inner._swings(rate) and (seconds := inner._seconds(rate)) is not None
         ]
@@ -296,7 +298,8 @@ class StageBlocks:
             found.append(Paragraph(words))
         return tuple(found)
 
-    def _tau_of(self, rate: Surd) -> str:
+    def tau_of(self, rate: Surd) -> str:
+        """The letter of the time constant of a rate."""
         rates = self.stage.rates if rate in self.stage.rates else self.stage.in_numbers.rates
         return f"τ{self.primes}" if len(rates) == 1 else f"τ{rates.index(rate) + 1}{self.primes}"
 
@@ -310,7 +313,7 @@ class StageBlocks:
 
     def loop_rule(self) -> tuple[Block, ...]:
         """From the loop rule to the function of time, line by line; of the first stage alone."""
-        lines = loop_rule_lines(self.stage) if self._single and not self.stage.begins else ()
+        lines = loop_rule_lines(self.stage) if self.single and not self.stage.begins else ()
         if not lines:
             return ()
         shown = [
@@ -377,7 +380,7 @@ class StageBlocks:
         return add(*parts)
 
     def _decay(self, decay: Decay, since: Expr) -> Expr:
-        return exponential(negate(over(since, Symbol(self._tau_of(decay.rate)))))
+        return exponential(negate(over(since, Symbol(self.tau_of(decay.rate)))))
 
     def _course_number(self, run: NumberCourse, unit: str) -> Expr:
         only = run.swings[0] if len(run.swings) == 1 and not run.slope else None

@@ -22,7 +22,7 @@ from ..expressions.nodes import ZERO, Expr, Symbol, add, negate
 from ..expressions.notation import split_name
 from ..expressions.said import in_a_row
 from ..expressions.tidy import tidy
-from ..figure.curve import CurvePart, CurveText, curve
+from ..figure.curve import WIDTH, CurvePart, CurveText, curve
 from ..figure.describe import describe
 from ..figure.drawing import Drawing
 from ..figure.figure import draw, is_drawn
@@ -43,6 +43,20 @@ from .stage_blocks import StageBlocks, pictures
 from .timed_words import asked_in_time, question_blocks
 
 _KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump"
+
+
+@dataclass(frozen=True, slots=True)
+class TimeCurve:
+    """A quantity drawn against the time. `first` and `last`: its values just after the first move and long
+    after the last, rounded; `tau`: where its first tangent meets the end, empty where none is drawn. `words`
+    tell it all."""
+
+    quantity: str
+    first: str
+    last: str
+    tau: str
+    drawing: Drawing
+    words: str
 
 
 @dataclass(frozen=True)
@@ -69,11 +83,11 @@ class StorageSheet(Sheet):
             *story_blocks(circuit),
             *question_blocks(circuit),
             *self._figure(),
-            *self._given(),
-            *self._ends(),
-            *(block for part in self._parts for block in self._stage_blocks(part)),
+            *self.given_blocks(),
+            *self.ends_blocks(),
+            *(block for part in self.parts for block in self._stage_blocks(part)),
             *self._curves(),
-            *self._results(),
+            *self.result_blocks(),
             *expectation_blocks(self.verdicts),
             *caution_blocks(tuple(found.values())),
             *(check_blocks if self.page.edition is Edition.SOLUTION else ledger_blocks)(self.ledger),
@@ -81,30 +95,30 @@ class StorageSheet(Sheet):
         return finished(circuit, blocks, self.page)
 
     @cached_property
-    def _parts(self) -> tuple[StageBlocks, ...]:
+    def parts(self) -> tuple[StageBlocks, ...]:
         """The stages, each as its blocks."""
         return tuple(
-            StageBlocks(stage, self.page, self._drawn, "′" * k, k == len(self.stages) - 1)
+            StageBlocks(stage, self.page, self.drawn, "′" * k, k == len(self.stages) - 1)
             for k, stage in enumerate(self.stages)
         )
 
     def _stage_blocks(self, part: StageBlocks) -> tuple[Block, ...]:
         """What is said of one stage; of a later one from what it begins with."""
-        values = [value for value in self.values if self._stage_of(value) is part.stage]
+        values = [value for value in self.values if self.stage_of(value) is part.stage]
         return (
-            *self._carried(part),
+            *self.carried(part),
             *part.redrawn(),
             *part.time_constants(),
             *part.loop_rule(),
             *part.in_between(values),
         )
 
-    def _carried(self, part: StageBlocks) -> tuple[Block, ...]:
+    def carried(self, part: StageBlocks) -> tuple[Block, ...]:
         """What a later stage begins with: what the one before leaves at that time."""
         stage = part.stage
         if not stage.begins:
             return ()
-        earlier = self._parts[self.stages.index(stage) - 1]
+        earlier = self.parts[self.stages.index(stage) - 1]
         number = self._time_of(stage)
         moved = listed([f"{m.switch} {'closes' if m.after else 'opens'}" for m in stage.circuit.switching])
         when: Text = (Symbol(stage.begins), *((" = ", number) if number is not None else ()))
@@ -157,28 +171,29 @@ class StorageSheet(Sheet):
     # -- the circuit -------------------------------------------------------------------------------
 
     @cached_property
-    def _drawn(self) -> Circuit:
+    def drawn(self) -> Circuit:
         """The circuit as it is drawn: its switches as they stand before they move."""
         return replace(before(self.circuit), switching=self.circuit.switching)
 
     def _figure(self) -> tuple[Block, ...]:
-        if not is_drawn(self._drawn):
+        if not is_drawn(self.drawn):
             return (Paragraph(("The figure is left out: too many branches, or too many that cross.",)),)
-        return (Picture(draw(self._drawn, resistors=self.page.resistors), describe(self._drawn)),)
+        return (Picture(draw(self.drawn, resistors=self.page.resistors), describe(self.drawn)),)
 
-    def _given(self) -> tuple[Block, ...]:
+    def given_blocks(self) -> tuple[Block, ...]:
         """What the storages hold at the start, where the file says so, and the numbers."""
         items: list[Text] = []
         for name in self.circuit.start:
-            shown = self._parts[0].form_or_number(self.stage.held[name], self._unit_held(name))
+            shown = self.parts[0].form_or_number(self.stage.held[name], self._unit_held(name))
             form = tidy(self.stage.held[name])
             symbol: Text = (form, " = ") if form not in (shown, ZERO) else ()
-            items.append((Symbol(self._held_name(name)), " = ", *symbol, shown))
+            items.append((Symbol(self.held_name(name)), " = ", *symbol, shown))
         if not items:
             return ()
         return (Paragraph(("At the start: ", *in_a_row(items), ", along the arrow of its branch.")),)
 
-    def _held_name(self, storage: str) -> str:
+    def held_name(self, storage: str) -> str:
+        """The name of what a storage holds: `V(C1)`, the current of a coil."""
         if self.circuit.elements[storage].kind is Kind.CAPACITOR:
             return f"V({storage})"
         return self.circuit.branch_of(storage).name
@@ -189,23 +204,23 @@ class StorageSheet(Sheet):
 
     # -- the ends ----------------------------------------------------------------------------------
 
-    def _ends(self) -> tuple[Block, ...]:
+    def ends_blocks(self) -> tuple[Block, ...]:
         """The table of values before and just after each move, and long after the last."""
         moving = moves(self.circuit)
         rows: list[tuple[Text, ...]] = []
         jumps = False
-        for name in self._quantities():
+        for name in self.quantities():
             unit = "V" if name.startswith("V(") else "A"
             row: list[Text] = [(Symbol(name),)]
-            for part in self._parts:
-                was, now = _value_before(part.stage, name), _course(part.stage, name).just_after
+            for part in self.parts:
+                was, now = value_before(part.stage, name), course_called(part.stage, name).just_after
                 jumped = was is not None and was != now
                 jumps = jumps or jumped
                 row.append(("not decided",) if was is None else (part.form_or_number(was, unit),))
                 row.append((part.form_or_number(now, unit), *((" *",) if jumped else ())))
-            last = _course(self.stages[-1], name).long_after
+            last = course_called(self.stages[-1], name).long_after
             row.append(
-                ("grows without limit",) if last is None else (self._parts[-1].form_or_number(last, unit),)
+                ("grows without limit",) if last is None else (self.parts[-1].form_or_number(last, unit),)
             )
             rows.append(tuple(row) if moving else (row[0], row[-1]))
         one = len(self.stages) == 1
@@ -220,11 +235,11 @@ class StorageSheet(Sheet):
         if moving:
             told.append(Paragraph((f"{_KEPT}{' (marked by an asterisk)' if jumps else ''}.",)))
         told.append(Table(title, tuple(head), tuple(rows)))
-        for part in self._parts:
+        for part in self.parts:
             told += part.in_no_time()
         return tuple(told)
 
-    def _quantities(self) -> list[str]:
+    def quantities(self) -> list[str]:
         """Every current and every voltage of a capacitor."""
         circuit = self.circuit
         capacitors = [n for n in circuit.storages if circuit.elements[n].kind is Kind.CAPACITOR]
@@ -234,6 +249,12 @@ class StorageSheet(Sheet):
 
     def _curves(self) -> tuple[Block, ...]:
         """What is asked as a function of the time, against the time, over all stages."""
+        drawn = self.curves()
+        return pictures([c.drawing for c in drawn], [("", c.words) for c in drawn])
+
+    def curves(self, width: float = WIDTH) -> tuple[TimeCurve, ...]:
+        """What is asked as a function of the time, drawn so many mm wide; none where a symbol has no
+        number."""
         circuit = self.circuit
         if not all(stage.circuit.has_all_numbers for stage in self.stages):
             return ()
@@ -241,17 +262,16 @@ class StorageSheet(Sheet):
         for value in self.values:
             if value.course is not None:
                 asked.setdefault(value.question.quantity, []).append(value)
-        drawings: list[Drawing] = []
-        described: list[tuple[str, str]] = []
+        drawn: list[TimeCurve] = []
         for quantity, parts in asked.items():
             courses = [value.course for value in parts if value.course is not None]
             if courses[-1].slope or all(course.stays for course in courses):
                 continue
             unit = UNIT_OF_TIMED[parts[0].question.kind]
-            starts = [begun(self._stage_of(value)) for value in parts]
-            runs = [self._part_of(value).run_of(value) for value in parts]
+            starts = [begun(self.stage_of(value)) for value in parts]
+            runs = [self.part_of(value).run_of(value) for value in parts]
             first, last = (
-                rounded(r.value(self._stage_of(v).circuit.numbers), unit, circuit.figures).text
+                rounded(r.value(self.stage_of(v).circuit.numbers), unit, circuit.figures).text
                 for r, v in ((courses[0].just_after, parts[0]), (courses[-1].end, parts[-1]))
             )
             slowest = max((1 / float(swing.rate) for swing in runs[-1].swings), default=0.0)
@@ -261,30 +281,30 @@ class StorageSheet(Sheet):
             base, sub = _letters(quantity)
             text = CurveText(base, sub, first, last, f" = {told}")
             stretches = tuple(
-                CurvePart(run.near, float(start), self._stage_of(value).begins, run.turning)
+                CurvePart(run.near, float(start), self.stage_of(value).begins, run.turning)
                 for run, start, value in zip(runs, starts, parts, strict=True)
             )
-            drawing = curve(stretches, slowest, text, tangent=tangent)
+            drawing = curve(stretches, slowest, text, tangent=tangent, width=width)
             words = f"{quantity} against time: {first} just after, {last} long after"
             words += f"; the first tangent meets the end at τ = {told}." if tangent else "."
-            drawings.append(drawing)
-            described.append(("", words))
-        return pictures(drawings, described)
+            drawn.append(TimeCurve(quantity, first, last, told if tangent else "", drawing, words))
+        return tuple(drawn)
 
-    def _stage_of(self, value: TimedValue) -> Transient:
+    def stage_of(self, value: TimedValue) -> Transient:
         """The stage that an answer speaks of."""
         return self.stages[max(value.question.move, 1) - 1]
 
-    def _part_of(self, value: TimedValue) -> StageBlocks:
-        return self._parts[max(value.question.move, 1) - 1]
+    def part_of(self, value: TimedValue) -> StageBlocks:
+        """The blocks of that stage."""
+        return self.parts[max(value.question.move, 1) - 1]
 
     # -- results -----------------------------------------------------------------------------------
 
-    def _results(self) -> tuple[Block, ...]:
+    def result_blocks(self) -> tuple[Block, ...]:
         """What is asked besides functions of the time and what was told above, in symbols and in numbers."""
         rows: list[tuple[Text, Text, Text]] = []
         for value in self.values:
-            question, part = value.question, self._part_of(value)
+            question, part = value.question, self.part_of(value)
             told_above = question.kind is TimedKind.TIME_CONSTANT and value.exact is not None
             if told_above or (value.course is not None and not value.course.stays):
                 continue
@@ -307,12 +327,12 @@ class StorageSheet(Sheet):
         return (Heading("Results"), Table("What was asked", tuple(head), told))
 
 
-def _course(stage: Transient, quantity: str) -> Course:
+def course_called(stage: Transient, quantity: str) -> Course:
     """The course of a current or of the voltage of a capacitor, by its name."""
     return stage.across(quantity[2:-1]) if quantity.startswith("V(") else stage.currents[quantity]
 
 
-def _value_before(stage: Transient, quantity: str) -> Ratio | None:
+def value_before(stage: Transient, quantity: str) -> Ratio | None:
     """Its value just before the stage begins; None where nothing decides it."""
     if quantity.startswith("V("):
         return stage.held[quantity[2:-1]]

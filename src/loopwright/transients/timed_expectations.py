@@ -57,14 +57,14 @@ def _in_time(said: TimedExpectation, found: tuple[Transient, ...]) -> Expectatio
         return _verdict(said, grows, Unbounded(0, course.slope) if solved is None else None)
     if said.right is None:
         return _verdict(said, False, value)
-    again = None if solved is None else _redrawn(solved, said.left, stage.circuit)
+    again = None if solved is None else value_redrawn(solved, said.left, stage.circuit)
     if again is None or again != value:
         return _undecided(said, "the circuit redrawn for that moment does not settle it")
     return _verdict(said, value == ratio_of(said.right, stage.circuit.field), value)
 
 
-def _redrawn(solved: Solution, question: TimedQuestion, circuit: Circuit) -> Ratio | None:
-    """The same quantity in the redrawn circuit; None where that leaves it open."""
+def value_redrawn(solved: Solution, question: TimedQuestion, circuit: Circuit) -> Ratio | None:
+    """The quantity of a question in a redrawn circuit; None where that leaves it open."""
     try:
         if question.kind is TimedKind.CURRENT:
             return solved.currents[question.names[0]]
@@ -137,7 +137,15 @@ def _case(said: TimedExpectation) -> Said:
 
 def _claimed(said: TimedExpectation) -> Said:
     right: Expr = INFINITE if said.right is None else said.right
-    return (*_what(said), " → ", right, " as ", *_case(said))
+    return (*_tends(said, right), " as ", *_case(said))
+
+
+def _tends(said: TimedExpectation, right: Expr) -> Said:
+    """That it tends to something: as a formula where no moment is named."""
+    what = _what(said)
+    if len(what) == 1 and isinstance(what[0], Symbol):
+        return (Equation(what[0], right, "→"),)
+    return (*what, " tends to ", right)
 
 
 def _what(said: TimedExpectation) -> Said:
@@ -154,9 +162,8 @@ def _verdict(said: TimedExpectation, holds: bool, end: Ratio | Unbounded | None)
     if holds:
         told: Said = ("Confirmed: ", *_claimed(said), ".")
         return ExpectationVerdict(_claim(said), Judgement.CONFIRMED, end, None, told)
-    grows = not isinstance(end, Ratio)
-    true: Said = (" grows without limit",) if grows else (" → ", tidy(end)) if isinstance(end, Ratio) else ()
-    told = ("Refuted: as ", *_case(said), ", ", *_what(said), *true, ".")
+    true = _tends(said, tidy(end)) if isinstance(end, Ratio) else (*_what(said), " grows without limit")
+    told = ("Refuted: as ", *_case(said), ", ", *true, ".")
     return ExpectationVerdict(_claim(said), Judgement.REFUTED, end, None, told)
 
 

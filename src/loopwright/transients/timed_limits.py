@@ -44,7 +44,7 @@ def time_limits(stages: Sequence[Transient]) -> tuple[TimeLimit, ...]:
         ):
             head: Said = (Equation(time, to, "→"), told, ": ")
             found.append(_limit(head, values, solved, lacks))
-        found += _of_storage(stage, told)
+        found += storage_limits(stage, told)
     return tuple(found)
 
 
@@ -57,7 +57,7 @@ def _limit(head: Said, values: dict[str, Ratio | None], solved: Solution | None,
     return TimeLimit((*head, *in_a_row(items), "."), agree, len(values))
 
 
-def _of_storage(stage: Transient, told: str) -> list[TimeLimit]:
+def storage_limits(stage: Transient, told: str) -> list[TimeLimit]:
     """The one storage of a circuit to 0 and to infinity: its time constant vanishes, or grows."""
     circuit = stage.circuit
     if len(circuit.storages) != 1 or len(stage.rates) != 1 or stage.start is None or stage.end is None:
@@ -77,8 +77,8 @@ def _of_storage(stage: Transient, told: str) -> list[TimeLimit]:
         Equation(value, ZERO, "→"),
         told,
         ": ",
-        Symbol("τ"),
-        " → 0, and everything is as long after at once.",
+        Equation(Symbol("τ"), ZERO, "→"),
+        ", and everything is as long after at once.",
     )
     large: Said = (
         Equation(value, INFINITE, "→"),

@@ -78,6 +78,8 @@ def test_frames_are_pictures_of_one_size_in_the_order_of_the_stages() -> None:
     assert len(set(drawn)) == len(drawn)
     pictures = frames(plan, "png", look="light")
     assert {struct.unpack(">II", picture[16:24]) for picture in pictures} == {(1920, 1080)}
+    narrow = frames(plan, "png", shape="4:3")
+    assert {struct.unpack(">II", picture[16:24]) for picture in narrow} == {(1440, 1080)}
 
 
 def test_a_figure_shows_what_is_down_and_lit_and_what_became_of_an_element() -> None:

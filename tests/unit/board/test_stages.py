@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import cache
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
 
@@ -28,7 +27,7 @@ from loopwright.expressions.heard import heard
 from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.writers import plain, spoken
 from loopwright.methods.methods import METHODS
-from loopwright.problem.problem_file import read, read_text
+from loopwright.problem.problem_file import read_text
 from loopwright.sheet.build import FullSheet
 from loopwright.sheet.document import DisplayedLine
 from loopwright.sheet.editions import Edition, Page
@@ -36,7 +35,6 @@ from loopwright.solve.exact import solve
 from tests.lectures import is_plain, more_than_one, worth
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS
 
-EXAMPLES = sorted((Path(__file__).parents[3] / "examples").glob("*.toml"))
 SERVES = [method.name for method in METHODS if method.name != "series and parallel"]
 
 
@@ -175,14 +173,6 @@ def test_a_stage_takes_its_words_at_130_a_minute_and_its_pause() -> None:
     stage = next(s for s in lecture(minutes=10).stages if s.pause)
     assert spoken_words("one-way, twenty-three point zero volts") == 5
     assert stage.seconds == pytest.approx(spoken_words(stage.words) / 130 * 60 + 0.5 + stage.pause, abs=0.06)
-
-
-def test_a_circuit_in_time_is_told_from_its_sheet() -> None:
-    plan = board(read(next(path for path in EXAMPLES if path.stem == "harbour-light")))
-    assert more_than_one(plan) == []
-    assert "Time constant" in dict(plan.chapters)
-    assert plan.stages[0].scene.figure.name == "figure-1"
-    assert len(plan.figures) > 1
 
 
 def test_lines_in_sight_fit_the_room_and_hold_the_newest_and_what_is_used() -> None:

@@ -19,6 +19,7 @@ methods = ["loop currents"]
 minutes = 7.5
 words_a_minute = 100
 look = "light"
+shape = "4:3"
 gaps = ["equations", 7]
 [board.pauses]
 arrows = 9
@@ -44,6 +45,7 @@ def test_every_wish_is_read_and_written_back() -> None:
         {"arrows": 9.0},
         {"circuit": "Look at this", "arrows": "I choose these arrows."},
         "light",
+        "4:3",
         ("equations", 7),
     )
     again, findings = read_text(written(circuit(WISHED)))
