@@ -221,27 +221,16 @@ def in_between_stages(staging: Staging, sheet: StorageSheet, part: StageBlocks) 
     after_stage(staging, sheet, part, ("The circuit after the move again.",))
     brief = Cut.NUMBERED in staging.left_out
     again = bool(part.stage.begins) and Cut.SECOND in staging.left_out
-    numbered = [b.sides[0] for b in blocks if isinstance(b, DisplayedLine) and b.relation == "≈"]
     for block in blocks[1:]:
         if not isinstance(block, DisplayedLine):
-            if not again:
-                document_stages(staging, [block])
+            document_stages(staging, [block])
             continue
-        if again and block.relation == "=" and block.sides[0] in numbered:
-            continue  # in numbers alone, for the letters stand for what was carried over
-        form = staging.standing(block.sides[:1]) if block.relation == "≈" and not again else None
-        if brief and form is not None:
-            continue
-        lead: Said = ("With the numbers: ",) if form is not None else ()
-        left, right = block.sides
-        marks = [BoardMark(form.key, MarkKind.USED)] if form is not None else []
-        staging.write(
-            (*lead, Equation(left, right, block.relation), "."),
-            block.sides,
-            relation=block.relation,
-            result=block.result,
-            marks=marks,
-        )
+        sides = block.sides
+        if len(sides) > 2 and again:  # in numbers alone, for the letters stand for what was carried over
+            sides = (sides[0], sides[-1])
+        elif len(sides) > 2 and brief:
+            sides = sides[:-1]
+        displayed_stages(staging, replace(block, sides=sides))
 
 
 # -- the curve ---------------------------------------------------------------------------------------

@@ -153,7 +153,7 @@ def _both_ways(
         if source is not None:
             marks.append(BoardMark(source.key, MarkKind.USED))
             kind = MarkKind.CHANGED if at_zero else MarkKind.STRUCK
-            side = len(source.sides) - 1
+            side = 1  # in symbols, where there are any
             paths = exponentials(source.sides[side]) if at_zero else fading(source.sides[side])
             marks += [BoardMark(source.key, kind, side, path) for path in paths]
             remark = ("Every exponential begins at one.",) if at_zero else ("Every exponential fades.",)
