@@ -32,13 +32,14 @@ export class Plots {
     });
     if (!at("plots").open || !of) return;
     at("plot-inside").classList.add("stale");
+    const { aloud } = this;
+    this.aloud = false;
     const { middle } = desk.values, own = beside || (!desk.moved && middle.get(over) === Number(at(`value:${over}`)?.dataset.number));
     const edits = desk.moved ? [desk.moved] : undefined;
     const got = await ask(desk.at("plot"), { text: desk.text, edits, of, over, beside, middle: own ? undefined : middle.get(over) });
     if (got.status === 409) return;
     desk.part("plot-inside", got);
     at("plot-inside").classList.remove("stale");
-    if (this.aloud) desk.say(got.said ?? told(got));
-    this.aloud = false;
+    if (aloud) desk.say(got.said ?? told(got));
   });
 }
