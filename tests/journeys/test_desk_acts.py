@@ -185,8 +185,8 @@ def test_a_switch_a_name_a_value_and_a_place_are_changed_by_keys_alone(
     expect(page.locator("#said")).to_have_text("Ra is 12 ohm.")
     on("point", "a")
     keys.press("Shift+ArrowLeft")
-    assert comes_to(page, folder, "by-keys", lambda text: "[places]" in text and "a = [-1, " in text)
-    expect(page.locator("#said")).to_contain_text("a moved to -1 to the right")
+    assert comes_to(page, folder, "by-keys", lambda text: "[places]" in text and "a = [0, " in text)
+    expect(page.locator("#said")).to_contain_text("a moved to 0 to the right")
     keys.press("g")
     assert comes_to(page, folder, "by-keys", lambda text: text.rstrip() == valued.rstrip())
 
