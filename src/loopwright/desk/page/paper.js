@@ -56,6 +56,7 @@ export class Paper {
     this.fit();
     if (held && !this.board.contains(document.activeElement)) this.focus(at(this.wanted) ?? this.all()[0] ?? this.board);
     this.wanted = null;
+    if (held) this.hints();
   }
 
   fit() {
