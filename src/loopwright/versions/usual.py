@@ -6,7 +6,7 @@ never 1 ohm, with which a lost factor cannot be seen.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -40,8 +40,9 @@ def good_numbers(
 
     `asked`: what varies and what must hold; by default what the file says. Where it says nothing of a
     symbol, a usual range is taken; where it wishes for nothing, currents with as few decimals as a short
-    look can find, none zero, no two of one size, resistances that differ, none of 1 ohm. `hold`: wishes
-    besides; `crew`: who works. Raises FaultyMaterial as `versions` does.
+    look can find, none zero, no two of one size, resistances that differ, none of 1 ohm; of these last what
+    the circuit never grants, such as currents that differ in a cube of equal wires, is left out. `hold`:
+    wishes besides; `crew`: who works. Raises FaultyMaterial as `versions` does.
     """
     said = asked or circuit.versions
     large = _is_large(circuit)
@@ -61,20 +62,35 @@ def good_numbers(
         nice = _NICE_IN_TIME[1:]  # of parts of a section some are alike as a rule
     elif many < 2:
         nice = tuple(wish for wish in nice if wish != "resistances distinct")
-    found: VersionSet | None = None
-    wished = ()
-    for decimals in ("whole", "with at most 1 decimal", "with at most 2 decimals"):
-        what = "currents" if circuit.ladder is None else "answers"
-        wished = (f"{what} {decimals}{unit}", *nice)
+    what = "currents" if circuit.ladder is None else "answers"
+    few = ("whole", "with at most 1 decimal", "with at most 2 decimals")
+    decimals = tuple(f"{what} {one}{unit}" for one in few)
+    while True:
+        found, wished = _with_few_decimals(circuit, chosen, decimals, nice, seed, crew, tell)
+        never = set(nice).intersection(found.clash.wishes if found.clash is not None else ())
+        if not never:
+            return replace(found), wished
+        nice = tuple(wish for wish in nice if wish not in never)  # of equal parts some are alike by nature
+
+
+def _with_few_decimals(
+    circuit: Circuit,
+    chosen: Mapping[str, str],
+    decimals: Sequence[str],
+    nice: Sequence[str],
+    seed: int,
+    crew: CrewWish,
+    tell: Hears,
+) -> tuple[VersionSet, tuple[str, ...]]:
+    """The numbers with the fewest decimals in the answers that a short look finds, and what they grant."""
+    for few in decimals:
+        wished = (few, *nice)
+        most = {} if few == decimals[-1] else {"most": QUICK_LOOK}
         table = VersionsAsked(chosen, wished)
-        last = decimals.endswith("2 decimals")
-        most = {} if last else {"most": QUICK_LOOK}
         found = versions(circuit, 1, seed=seed, asked=table, same_lines=False, crew=crew, tell=tell, **most)
-        if found.complete:
+        if found.complete or (found.clash is not None and few not in found.clash.wishes):
             break
-    if found is None:
-        raise AssertionError("at least one wish was tried")
-    return replace(found), wished
+    return found, wished
 
 
 def _is_large(circuit: Circuit) -> bool:

@@ -41,3 +41,23 @@ def test_good_numbers_need_no_table() -> None:
     found, wishes = good_numbers(circuit_of(ONE_LOOP))
     assert found.complete
     assert wishes[0] == "currents whole"
+
+
+def test_good_numbers_do_not_wish_for_what_equal_parts_never_grant() -> None:
+    """Half of a three-wire line: the currents of the two sides are equal, and none runs between them."""
+    circuit = circuit_of("""
+        [branches]
+        I1 = "m, +E1, a"
+        I2 = "b, +E2, m"
+        I3 = "a, R1, k"
+        I4 = "k, R2, b"
+        I5 = "k, R3, m"
+        [elements]
+        E1 = "E"
+        E2 = "E"
+        R1 = "R"
+        R2 = "R"
+    """)
+    found, wishes = good_numbers(circuit)
+    assert found.complete
+    assert wishes == ("currents whole", "no resistance of 1 ohm")
