@@ -145,6 +145,8 @@ def _turned(w: Whereabouts, ground: Ground) -> str:
         method = "an equivalent source"
     elif any(name[:1] in "Rr" for name in w.given_names):
         method = "series and parallel"
+    elif _speaks_of_potentials(w) and ground.method != "node potentials":
+        method = "node potentials"
     if not method:
         return ""
     return f"This cannot be gone on with by {method} here; the rest is by {ground.method}, in the same names."

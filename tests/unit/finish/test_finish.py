@@ -192,3 +192,26 @@ def test_a_wrong_determinant_is_not_gone_on_with() -> None:
     rest = rest_of("9 Ia + 5 Ix = 23, Ia round E1, R1, Rh\n5 Ia + 8 Ix = 18\nD = 9*8 = 72\n")
     assert rest.method == "loop currents"
     assert "D" not in rest.text
+
+
+def test_potentials_that_a_bare_battery_keeps_from_being_gone_on_with_are_left_in_words() -> None:
+    """The current of a battery without resistance is no Ohm's law of its potentials."""
+    bridge = circuit_of("""
+        [branches]
+        I1 = "a, R1, b"
+        I2 = "b, R2, d"
+        I3 = "a, R3, c"
+        I4 = "c, R4, d"
+        I5 = "c, R5, b"
+        I6 = "d, +E, a"
+        [numbers]
+        E = "15 V"
+        R1 = "2 ohm"
+        R2 = "5 ohm"
+        R3 = "9 ohm"
+        R4 = "4 ohm"
+        R5 = "8 ohm"
+    """)
+    rest = finish(read_working(bridge, "(15 - Vb)/2 = Vb/5 + (Vb - Vc)/8\n"))
+    assert rest.method == "branch currents"
+    assert "cannot be gone on with by node potentials" in rest.turned
