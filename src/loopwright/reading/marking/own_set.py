@@ -17,6 +17,7 @@ from ...solve.exact import solve
 from ..enough import LAWS, enough
 from ..reading import Reading
 from ..truth.meaning import Meanings, UnknownName
+from ..truth.size import TooLong
 from ..verdicts import ClaimKind, Enough, Verdict
 
 _NOTHING: Mapping[int, Linear | None] = {}
@@ -129,11 +130,11 @@ class _Sums:
         self._granted = [row for row in granted if row is not None]
 
     def row(self, equation: Equation) -> Linear | None:
-        """An equation as a linear row in the unknowns; None where it is not linear, holds no unknown, or
-        has a name that stands for nothing."""
+        """An equation as a linear row in the unknowns; None where it is not linear, is too long to be worked
+        out, holds no unknown, or has a name that stands for nothing."""
         try:
             row = self.meanings.row(self.meanings.difference(equation))
-        except (UnknownName, ZeroDivisionError):
+        except (UnknownName, TooLong, ZeroDivisionError):
             return None
         as_drawn = row is not None and all(not self.meanings.home[n][1] for n in row.coefficients)
         return row if row is not None and row.coefficients and as_drawn else None

@@ -129,6 +129,12 @@ def test_bare_numbers_are_charged_once() -> None:
     assert lost(BY_LOOPS + RESULTS.replace(" A\n", "\n")) == {MarkPart.UNITS: 1}
 
 
+def test_a_line_too_long_to_be_worked_out_costs_that_line_only() -> None:
+    long = f"{'Ib ' * 30}= (Ih Rh - E2)/R2\n"
+    assert lost(BY_LOOPS + long + RESULTS) == {}
+    assert not read_working(CIRCUIT, BY_LOOPS + long + RESULTS).amid
+
+
 def test_a_limit_is_a_check() -> None:
     assert (
         said(BY_LOOPS + RESULTS + "as Rh -> oo, Ib -> Ic\n", MarkPart.CHECK)
