@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import secrets
 from pathlib import Path
 
 LEFTOVER = ".loopwright-"  # how the name of a file begins that is not whole yet
@@ -21,7 +20,7 @@ def write(path: Path, content: str | bytes) -> None:
     if true.exists() and not true.is_file():
         true.write_bytes(data)
         return
-    new = true.with_name(f"{LEFTOVER}{secrets.token_hex(8)}")
+    new = true.with_name(f"{LEFTOVER}{os.urandom(8).hex()}")
     try:  # the name is known before the file is there: a Ctrl-C at any moment leaves none behind
         with open(new, "xb", opener=_for_us_alone) as file:
             file.write(data)

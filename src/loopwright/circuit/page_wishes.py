@@ -36,7 +36,7 @@ METHODS = (
     "superposition",
     "series and parallel",
     "equivalent source",
-)  # in the order of `methods.methods.METHODS`
+)  # in the order in which `methods.methods` works them
 SHORTEST = "shortest"  # whichever of them takes the least to write
 
 

@@ -8,21 +8,34 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.made_one import told_resistance
 from ..circuit.names import listed, nearest
+from ..circuit.page_wishes import METHODS as TO_CHOOSE
 from ..derive.search import by_branch_currents, plain_numbers
 from ..derive.steps import Derivation, FigureNeed
 from ..errors import FaultyMaterial
 from ..expressions.nodes import Number, Symbol
 from ..findings import Finding
+from ..later import later
 from ..solve.exact import Solution, solve
-from . import determinants, equivalent, loop_currents, node_potentials, series_parallel, superposition
 from .verify import verify_method
 
-BRANCH_CURRENTS = "branch currents"
+if TYPE_CHECKING:
+    from . import determinants, equivalent, loop_currents, node_potentials, series_parallel, superposition
+else:  # a circuit is worked by one of them
+    determinants = later("loopwright.methods.determinants")
+    equivalent = later("loopwright.methods.equivalent")
+    loop_currents = later("loopwright.methods.loop_currents")
+    node_potentials = later("loopwright.methods.node_potentials")
+    series_parallel = later("loopwright.methods.series_parallel")
+    superposition = later("loopwright.methods.superposition")
+
+NAMES: tuple[str, ...] = TO_CHOOSE
+BRANCH_CURRENTS = NAMES[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,40 +50,19 @@ class Method:
     write: Callable[[Solution, int, Derivation | None], Derivation]
 
 
-METHODS: tuple[Method, ...] = (
-    Method(BRANCH_CURRENTS, lambda _: "", lambda s, _, like: by_branch_currents(s, like)),
-    Method(
-        loop_currents.METHOD,
-        loop_currents.why_not,
-        lambda s, first, _: loop_currents.by_loop_currents(s, first),
-    ),
-    Method(
-        node_potentials.METHOD,
-        node_potentials.why_not,
-        lambda s, first, _: node_potentials.by_node_potentials(s, first),
-    ),
-    Method(
-        determinants.METHOD,
-        determinants.why_not,
-        lambda s, first, _: determinants.by_determinants(s, first),
-    ),
-    Method(
-        superposition.METHOD,
-        superposition.why_not,
-        lambda s, first, _: superposition.by_superposition(s, first),
-    ),
-    Method(
-        series_parallel.METHOD,
-        series_parallel.why_not,
+_WORKED: tuple[tuple[Callable[[Circuit], str], Callable[..., Derivation]], ...] = (
+    (lambda _: "", lambda s, _, like: by_branch_currents(s, like)),
+    (lambda c: loop_currents.why_not(c), lambda s, first, _: loop_currents.by_loop_currents(s, first)),
+    (lambda c: node_potentials.why_not(c), lambda s, first, _: node_potentials.by_node_potentials(s, first)),
+    (lambda c: determinants.why_not(c), lambda s, first, _: determinants.by_determinants(s, first)),
+    (lambda c: superposition.why_not(c), lambda s, first, _: superposition.by_superposition(s, first)),
+    (
+        lambda c: series_parallel.why_not(c),
         lambda s, first, _: series_parallel.by_series_and_parallel(s, first),
     ),
-    Method(
-        equivalent.METHOD,
-        equivalent.why_not,
-        lambda s, first, _: equivalent.by_equivalent_source(s, first),
-    ),
+    (lambda c: equivalent.why_not(c), lambda s, first, _: equivalent.by_equivalent_source(s, first)),
 )
-NAMES: tuple[str, ...] = tuple(method.name for method in METHODS)
+METHODS = tuple(Method(name, *worked) for name, worked in zip(NAMES, _WORKED, strict=True))
 
 
 def method_called(name: str) -> Method:
@@ -79,7 +71,7 @@ def method_called(name: str) -> Method:
         if method.name == name:
             return method
     near = nearest(name, NAMES)
-    mend = f"Did you mean {near}?" if near else f"There {'is' if len(NAMES) == 1 else 'are'} {listed(NAMES)}."
+    mend = f"Did you mean {near}?" if near else f"There are {listed(NAMES)}."
     raise FaultyMaterial(Finding("method/unknown", f'no method is called "{name}".', mend))
 
 

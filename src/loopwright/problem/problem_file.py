@@ -13,21 +13,20 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ..circuit.circuit import Circuit
 from ..circuit.claims import claim
 from ..circuit.elements import UNIT_OF, Branch, Kind
-from ..circuit.in_time import timed_question
 from ..circuit.names import listed, nearest, point_name, quantity_name
 from ..circuit.plots_asked import MOST_PLOTS, plot_asked
 from ..circuit.rankings import is_ranking, ranking
 from ..circuit.targets import free_ends, target
-from ..circuit.timed_claims import timed_claim
 from ..circuit.unknowns import faults_of, results_meant, runs_backwards
 from ..errors import FaultyMaterial
 from ..findings import Finding, Severity
+from ..later import later
 from ..quantities import figures_of_data
-from .board_table import read_board_table
 from .branch_lines import BranchLine, branch, read_lines
 from .element_values import ElementValues, read_elements
 from .faults import Faults
@@ -38,7 +37,18 @@ from .problem_text import written as written
 from .sheet_table import read_method, read_sheet_table
 from .time_tables import check_moves, in_order, read_moves, read_start, with_states
 from .value_checks import check_names, check_signs, check_unit_kinds, read_numbers, read_ratings
-from .versions_table import check_wishes, read_versions
+
+if TYPE_CHECKING:
+    from ..circuit.in_time import timed_question
+    from ..circuit.timed_claims import timed_claim
+    from .board_table import read_board_table
+    from .versions_table import check_wishes, read_versions
+else:
+    timed_question = later("loopwright.circuit.in_time", "timed_question")
+    timed_claim = later("loopwright.circuit.timed_claims", "timed_claim")
+    read_board_table = later("loopwright.problem.board_table", "read_board_table")
+    check_wishes = later("loopwright.problem.versions_table", "check_wishes")
+    read_versions = later("loopwright.problem.versions_table", "read_versions")
 
 _TABLES = (
     "branches",
@@ -183,7 +193,8 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         switching=check_moves(moves, values, tables, faults),
         start=read_start(tables["start"], values, frozenset(met), faults),
     )
-    circuit = replace(circuit, versions=read_versions(tables["versions"], circuit, faults))
+    if tables["versions"]:
+        circuit = replace(circuit, versions=read_versions(tables["versions"], circuit, faults))
     numbers = read_numbers(tables["numbers"], circuit, values, faults)
     circuit = replace(
         circuit,
@@ -194,8 +205,9 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         page=replace(
             read_sheet_table(tables["sheet"], faults), method=read_method(content.get("method", ""), faults)
         ),
-        board=read_board_table(tables["board"], faults),
     )
+    if tables["board"]:
+        circuit = replace(circuit, board=read_board_table(tables["board"], faults))
     circuit = in_order(circuit, tables["switching"], faults)
     if "figures" not in content:
         circuit = replace(circuit, figures=figures_of_data(circuit.written.values()))
@@ -206,7 +218,7 @@ def _circuit(content: Mapping[str, object], faults: Faults) -> Circuit | None:
         circuit = laddered(circuit, repeated, faults)
     circuit = replace(circuit, loops=read_loops(_texts(content, "loops", faults), circuit, faults))
     _check_questions(circuit, _texts(content, "find", Faults("", KeyLines())), faults)
-    if not faults.serious:
+    if tables["versions"] and not faults.serious:
         check_wishes(circuit, faults)
     if circuit.sought and not circuit.find and not faults.serious:
         circuit = replace(circuit, find=results_meant(circuit))
