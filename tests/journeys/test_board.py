@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect, sync_playwright
@@ -13,8 +13,11 @@ from loopwright.board import html
 from loopwright.board.plan import board
 from loopwright.board.stage import Plan
 from loopwright.board.timeline import recorded
+from loopwright.circuit.circuit import Circuit
+from loopwright.methods.methods import METHODS
 from loopwright.problem.problem_file import read
 from tests.axe import violations
+from tests.sweeps import LONG
 
 pytestmark = pytest.mark.slow
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -35,6 +38,10 @@ def browser(chromium: str) -> Iterator[BrowserContext]:
 
 def plan_of(name: str) -> Plan:
     return board(read(EXAMPLES / f"{name}.toml"))
+
+
+def serving(circuit: Circuit) -> list[str]:
+    return [method.name for method in METHODS if not method.why_not(circuit)]
 
 
 def opened(browser: BrowserContext, path: Path, shape: str = "16:9") -> Page:
@@ -81,20 +88,49 @@ def test_the_whole_board_goes_forwards_and_backwards_by_keyboard_without_loss(
 
 
 TALL = "wire-cube"  # its figure is twice as high as wide: its letters are smaller than all others
+NAMES = [path.stem for path in sorted(EXAMPLES.glob("*.toml"))]
 
 
-@pytest.mark.parametrize("name", [path.stem for path in sorted(EXAMPLES.glob("*.toml"))])
+def faults_of_the_frame(browser: BrowserContext, path: Path, name: str, plan: Plan) -> list[str]:
+    """What is wrong with any stage in either shape, each with its number."""
+    path.write_text(html.write(plan), encoding="utf-8")
+    page = opened(browser, path)
+    found: list[str] = []
+    for shape, (width, height) in SIZES.items():
+        page.set_viewport_size({"width": width, "height": height})
+        faults: list[str] = page.evaluate(MEASURE)
+        found += [f"{shape} {fault}" for fault in faults if name != TALL or "small figure text" not in fault]
+    page.close()
+    return found
+
+
+@pytest.mark.parametrize("name", NAMES)
 def test_nothing_stands_outside_the_frame_or_over_another(
     browser: BrowserContext, tmp_path: Path, name: str
 ) -> None:
-    path = tmp_path / "board.html"
-    path.write_text(html.write(plan_of(name)), encoding="utf-8")
-    page = opened(browser, path)
-    for width, height in SIZES.values():
-        page.set_viewport_size({"width": width, "height": height})
-        faults: list[str] = page.evaluate(MEASURE)
-        assert [fault for fault in faults if name != TALL or "small figure text" not in fault] == []
-    page.close()
+    assert faults_of_the_frame(browser, tmp_path / "board.html", name, plan_of(name)) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "methods"),
+    [
+        ("bridge", ("node potentials",)),
+        ("charge-or-help", ("loop currents", "superposition")),
+        *(pytest.param(name, (), marks=LONG) for name in NAMES),
+    ],
+)
+def test_nothing_stands_outside_the_frame_by_other_methods_with_nothing_left_out(
+    browser: BrowserContext, tmp_path: Path, name: str, methods: tuple[str, ...]
+) -> None:
+    """By the methods given in one lecture; by none, in a lecture each by every method that serves."""
+    circuit = read(EXAMPLES / f"{name}.toml")
+    alone = [()] if circuit.storages or circuit.ladder else [(one,) for one in serving(circuit)]
+    found: dict[tuple[str, ...], list[str]] = {}
+    for chosen in [methods] if methods else alone:
+        plan = board(circuit, methods=chosen, minutes=0)
+        found[chosen] = faults_of_the_frame(browser, tmp_path / "board.html", name, plan)
+    assert found == {chosen: [] for chosen in found}
+    assert found
 
 
 def test_the_speakers_window_follows_and_leads(browser: BrowserContext, charge: Path) -> None:
@@ -136,6 +172,44 @@ def test_the_overview_the_pen_and_the_look(browser: BrowserContext, charge: Path
     assert here(page) == 10
     page.keyboard.press("l")
     assert page.evaluate("document.documentElement.dataset.look") == "light"
+    page.close()
+
+
+def test_f_fills_the_screen_and_gives_it_back(browser: BrowserContext, charge: Path) -> None:
+    page = opened(browser, charge)
+    page.keyboard.press("f")
+    page.wait_for_function("document.fullscreenElement === document.documentElement")
+    page.keyboard.press("ArrowRight")
+    assert here(page) == 2
+    page.keyboard.press("f")
+    page.wait_for_function("document.fullscreenElement === null")
+    page.close()
+
+
+def test_from_a_file_nothing_else_is_asked_for(browser: BrowserContext, charge: Path) -> None:
+    context = browser.browser
+    assert context is not None
+    cut_off = context.new_context(offline=True)
+    asked: list[str] = []
+    cut_off.on("request", lambda request: asked.append(request.url))
+    page = opened(cut_off, charge)
+    with page.expect_popup() as popup:
+        page.keyboard.press("s")
+    popup.value.wait_for_selector("html[data-ready=yes]")
+    page.keyboard.press("End")
+    assert here(page) == int(page.evaluate("stages.length"))
+    assert {url.split("#")[0] for url in asked} == {charge.as_uri()}
+    cut_off.close()
+
+
+@pytest.mark.parametrize(("wish", "moves"), [("reduce", False), ("no-preference", True)])
+def test_nothing_moves_where_the_system_asks_for_that(
+    browser: BrowserContext, charge: Path, wish: Literal["reduce", "no-preference"], moves: bool
+) -> None:
+    page = opened(browser, charge)
+    page.emulate_media(reduced_motion=wish)
+    page.evaluate("show(2)")
+    assert page.evaluate("document.getAnimations().length > 0") is moves
     page.close()
 
 

@@ -30,10 +30,11 @@ function figure(stage) {
 }
 
 const narrow = matchMedia("(max-aspect-ratio: 3/2)");  // as in the style: the frame is 4:3
+const shape = () => narrow.matches ? "4:3" : "16:9";
 narrow.addEventListener("change", () => show(here, false));
 
 function working(stage) {
-  const inSight = stage.lines[narrow.matches ? "4:3" : "16:9"];
+  const inSight = stage.lines[shape()];
   const used = new Set(stage.used), fresh = new Set(stage.new), wanted = new Set(inSight);
   for (const id of shown) if (!wanted.has(id)) { at(id).hidden = true; shown.delete(id); }
   for (const id of inSight) {
@@ -43,10 +44,10 @@ function working(stage) {
     e.classList.toggle("new", fresh.has(id));
     shown.add(id);
   }
-  const room = at("working");  // letters of another make may need more room than was reckoned: the oldest goes
+  const room = at("working");  // letters of another make may need more room than was reckoned: the oldest unmarked goes
   for (const id of inSight) {
     if (room.scrollHeight <= room.clientHeight + 1) break;
-    if (!fresh.has(id)) { at(id).hidden = true; shown.delete(id); }
+    if (!fresh.has(id) && !used.has(id)) { at(id).hidden = true; shown.delete(id); }
   }
   for (const p of document.querySelectorAll(".remark")) p.hidden = p.id !== stage.remark;
 }
@@ -55,7 +56,7 @@ function show(n, told = true) {
   here = Math.max(0, Math.min(stages.length - 1, n));
   const stage = stages[here];
   body.classList.remove("blank");
-  body.classList.toggle("wide", stage.wide);
+  body.classList.toggle("wide", stage.wide.includes(shape()));
   figure(stage);
   working(stage);
   at("chapter").textContent = plan.chapters[stage.chapter] + " · " + (here + 1) + " of " + stages.length;

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from math import ceil
 
 from ..figure.drawing import XY, Drawing, Label, Stroke
 from ..figure.room import boxes_of
 from .room import FIGURE, HEIGHT, MARGIN, TITLE
 from .stage import BoardFigure
 
+_CAPTION_LETTER, _CAPTION_ROW = 0.65, 1.45  # units: the width of a letter of a caption, the height of a row
 _NEAR = 0.35  # mm: how near a wire ends to the symbol that it leads to
 HIGHEST = HEIGHT - TITLE - 2 * MARGIN - 2.2  # units: what a figure may take, with a line for its caption
 LARGEST = 0.42  # units of the frame for a millimetre of a drawing: a small one does not fill the board
@@ -60,6 +62,9 @@ def bridges(drawing: Drawing) -> Mapping[str, Stroke]:
     return found
 
 
-def scale_of(drawing: Drawing, shape: str) -> float:
-    """How many units of the frame a millimetre of the drawing is shown as."""
-    return min(FIGURE[shape] / drawing.width, HIGHEST / drawing.height, LARGEST)
+def scale_of(figure: BoardFigure, shape: str) -> float:
+    """How many units of the frame a millimetre of the drawing is shown as, its caption below it."""
+    drawing, wide = figure.drawing, FIGURE[shape]
+    rows = ceil(len(figure.caption) * _CAPTION_LETTER / wide)
+    further = _CAPTION_ROW * max(0, rows - 1)
+    return min(wide / drawing.width, (HIGHEST - further) / drawing.height, LARGEST)

@@ -98,7 +98,7 @@ class _Frames:
                 if line.key in newest or line.key in whole
             )
             figure = self.plan.figures.get(stage.scene.figure.name)
-            aside = self.shape != USUAL_SHAPE and any(
+            aside = any(
                 is_wide(stage.scene.line(key), self.shape)
                 for key in in_sight(stage.scene, stage.light, self.shape)
             )
@@ -130,7 +130,7 @@ class _Frames:
         return self.names[key]
 
     def _figure(self, figure: BoardFigure, state: FigureState, lit: Sequence[Whose]) -> str:
-        width = figure.drawing.width * scale_of(figure.drawing, self.shape)
+        width = figure.drawing.width * scale_of(figure, self.shape)
         markup = quoted(figure_at(figure, state, lit, self.look))
         return (
             f"(svg: {markup}, said: {quoted(figure.words)}, width: {width:.2f}, "

@@ -130,7 +130,9 @@ class _BoardPage:
             "lines": {shape: [named[key] for key in sight] for shape, sight in sights.items()},
             "used": [name for key, name in named.items() if whole.get(key) is MarkKind.USED],
             "new": [name for key, name in named.items() if whole.get(key) is MarkKind.NEW],
-            "wide": any(is_wide(scene.line(key), "4:3") for key in sights["4:3"]),
+            "wide": [
+                shape for shape in SHAPES if any(is_wide(scene.line(key), shape) for key in sights[shape])
+            ],
             "remark": self.remark(light.remark) if light.remark else "",
             "words": stage.words,
             "chapter": titles.index(stage.chapter),
@@ -150,6 +152,7 @@ class _BoardPage:
         """The markup of a line."""
         if line.words:
             kind = "line words head" if line.head else "line words"
+            kind = f"{kind} {self.sized([size_of(line, shape) for shape in SHAPES])}"
             return f'<div class="{kind}" id="{name}" hidden>{self.text(line.words)}</div>\n'
         kind = "line result" if line.result else "line"
         number = f'<span class="number">({line.number})</span>' if line.number else ""
@@ -199,7 +202,7 @@ class _BoardPage:
         markup = markup.replace("<title>", f'<title id="{title}">', 1)
         markup = markup.replace("<desc>", f'<desc id="{words}">', 1)
         markup = markup.replace("<svg ", f'<svg aria-labelledby="{title} {words}" ', 1)
-        widths = [drawing.width * scale_of(drawing, shape) for shape in SHAPES]
+        widths = [drawing.width * scale_of(figure, shape) for shape in SHAPES]
         self.sizes[figure.name] = [
             f".{figure.name} svg {{ width: calc({width:.2f} * var(--u)); }}" for width in widths
         ]

@@ -9,6 +9,7 @@ room for, the newest first. Heights and widths are guessed from the trees and me
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import chain
 
 from ..expressions.nodes import (
     Determinant,
@@ -75,23 +76,30 @@ def pieces_of(line: BoardLine, shape: str = USUAL_SHAPE) -> tuple[LinePiece, ...
 
 def size_of(line: BoardLine, shape: str = USUAL_SHAPE) -> float:
     """The size of type of a line in units: the usual one, or less where a piece is too wide for it."""
-    if line.words or not line.sides:
-        return WORDS
-    widest = max(piece.width for piece in pieces_of(line, shape))
-    return max(LEAST, min(LETTERS, (COLUMN[shape] - _NUMBER) / widest))
+    usual, widest, room = _fit(line, shape)
+    return max(LEAST, min(usual, room / widest)) if widest else usual
 
 
 def is_wide(line: BoardLine, shape: str = USUAL_SHAPE) -> bool:
     """Whether a line holds a piece that does not fit the column at the smallest size: the figure then makes
     room for it."""
-    return any(LEAST * piece.width > COLUMN[shape] - _NUMBER for piece in pieces_of(line, shape))
+    _, widest, room = _fit(line, shape)
+    return LEAST * widest > room
+
+
+def _fit(line: BoardLine, shape: str) -> tuple[float, float, float]:
+    """The usual size of type of a line in units, its widest piece in em, and the units there are for that."""
+    if line.words or not line.sides:
+        formulas = [_width(piece) for piece in line.words if not isinstance(piece, str)]
+        return WORDS, max(formulas, default=0.0), COLUMN[shape] - MARGIN
+    return LETTERS, max(piece.width for piece in pieces_of(line, shape)), COLUMN[shape] - _NUMBER
 
 
 def height_of(line: BoardLine, shape: str = USUAL_SHAPE) -> float:
     """How high a line stands, in units, with the space after it."""
     size, column = size_of(line, shape), COLUMN[shape]
     if line.words:
-        rows = int(sum(map(_width, line.words)) * size / (column - MARGIN)) + 1
+        rows = _rows(line.words, (column - MARGIN) / size)
         highs = [_height(e) for piece in line.words for e in _exprs(piece)]
         return (rows * 1.35 + 1.15 * sum(high - 1.35 for high in _tallest(highs, rows))) * size + BETWEEN
     pieces = pieces_of(line, shape)
@@ -122,6 +130,17 @@ def remark_size(remark: Said, shape: str = USUAL_SHAPE, *, aside: bool = False) 
     rows = int(sum(map(_width, remark)) * REMARKS / column) + 1
     high = rows * 1.3 + 1.15 * sum(high - 1.35 for high in _tallest(highs, rows))
     return REMARKS if high * REMARKS <= REMARK - 0.4 else LEAST
+
+
+def _rows(words: Said, wide: float) -> int:
+    """How many rows words take, each `wide` em: a formula does not break, and leaves a gap before it."""
+    pieces = [[f"{one} " for one in piece.split()] if isinstance(piece, str) else [piece] for piece in words]
+    rows, used = 1, 0.0
+    for piece in chain.from_iterable(pieces):
+        if used and used + _width(piece) > wide:
+            rows, used = rows + 1, 0.0
+        used += _width(piece)
+    return rows
 
 
 def _tallest(highs: list[float], rows: int) -> list[float]:
@@ -165,10 +184,12 @@ def _height(expr: Expr) -> float:
         case Quotient(above, below):
             return _height(above) + _height(below) + 0.15
         case Determinant(rows):
-            return 0.2 + sum(max(map(_height, row)) for row in rows)
+            return 0.2 + sum(max(map(_height, row)) + 0.15 for row in rows)
         case Exponential():
-            return 1.9
+            return 2.25
         case Symbol(name) if name.endswith("/dt"):  # how fast a quantity changes, set as a fraction
             return 2.95
+        case Symbol(name) if "′" in name:  # a prime above its subscript
+            return 1.5
         case _:
             return max([1.35, *map(_height, parts_of(expr))])
