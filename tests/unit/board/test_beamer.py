@@ -48,13 +48,20 @@ def test_arrows_come_down_one_by_one_and_words_go_into_the_notes() -> None:
 
 @pytest.mark.slow
 @pytest.mark.skipif(not HAS_BEAMER, reason="the class beamer is not installed")
-@pytest.mark.parametrize("name", ["charge-or-help", "harbour-light"])
-def test_pdflatex_sets_every_overlay(name: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("name", "shape"), [("charge-or-help", "16:9"), ("charge-or-help", "4:3"), ("harbour-light", "16:9")]
+)
+def test_pdflatex_sets_every_overlay(name: str, shape: str, tmp_path: Path, pdfinfo: str) -> None:
     plan = board(read(EXAMPLES / f"{name}.toml"))
-    (tmp_path / "board.tex").write_text(write(plan), encoding="utf-8")
+    (tmp_path / "board.tex").write_text(write(plan, shape=shape), encoding="utf-8")
     command = ["pdflatex", "-interaction=nonstopmode", "-halt-on-error", "board.tex"]
     done = subprocess.run(command, cwd=tmp_path, capture_output=True, check=False)
     log = (tmp_path / "board.log").read_text(encoding="utf-8", errors="replace")
     assert done.returncode == 0, log[-2000:]
     assert f"({len(plan.stages)} pages" in log
     assert "Overfull \\vbox" not in log
+    told = subprocess.run([pdfinfo, "board.pdf"], cwd=tmp_path, capture_output=True, text=True, check=True)
+    size = re.search(r"Page size: +([\d.]+) x ([\d.]+)", told.stdout)
+    assert size is not None
+    wide, high = map(int, shape.split(":"))
+    assert float(size[1]) / float(size[2]) == pytest.approx(wide / high, rel=0.001)

@@ -120,3 +120,14 @@ def test_it_follows_a_run_with_a_stage_that_was_looked_back_at() -> None:
     assert [words for *_, words in cues(content)] == [
         unescape(words) for *_, words in cues(captions(showings).encode())
     ]
+
+
+def test_in_the_narrower_shape_it_shows_the_narrower_frames_for_the_same_time() -> None:
+    content = film(lecture(), planned(lecture()), shape="4:3")
+    with av.open(BytesIO(content), "r") as file:
+        assert (file.streams.video[0].width, file.streams.video[0].height) == (1440, 1080)
+    narrow = [pictures(png)[0][2] for png in frames(lecture(), "png", shape="4:3")]
+    shown = pictures(content)
+    assert [nearest(grey, narrow) for *_, grey in shown] == list(range(len(narrow)))
+    assert [lasts for _, lasts, _ in shown] == [lasts for _, lasts, _ in pictures(made())]
+    assert cues(content) == cues(made())

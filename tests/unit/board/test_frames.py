@@ -22,6 +22,7 @@ from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS
 
 needs_poppler = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="pdftotext is not installed")
 ACTS = '[board]\nacts = ["circuit", "question", "arrows", "equations"]\n'
+BOTH_SHAPES = pytest.mark.parametrize(("shape", "more"), [("16:9", ""), ("4:3", ACTS)], ids=["16:9", "4:3"])
 
 
 @cache
@@ -39,9 +40,10 @@ def pages(content: bytes, tmp_path: Path) -> list[str]:
 
 
 @needs_poppler
-def test_slides_have_one_page_a_stage_and_the_same_bytes_again(tmp_path: Path) -> None:
-    plan = lecture()
-    made = slides(plan)
+@BOTH_SHAPES
+def test_slides_have_one_page_a_stage_and_the_same_bytes_again(shape: str, more: str, tmp_path: Path) -> None:
+    plan = lecture(more)
+    made = slides(plan, shape=shape)
     found = pages(made, tmp_path)
     assert [re.findall(r"(\d+) of (\d+)", page)[0] for page in found] == [
         (str(stage.number), str(len(plan.stages))) for stage in plan.stages
@@ -49,12 +51,19 @@ def test_slides_have_one_page_a_stage_and_the_same_bytes_again(tmp_path: Path) -
     assert all("A bus & <b>#more</b>" in page for page in found)
     asked = next(stage.number for stage in plan.stages if stage.words.startswith("Which way do you expect"))
     assert "Which way do you expect" in found[asked - 1]
-    assert slides(plan) == made
+    assert slides(plan, shape=shape) == made
+    sizes = {tuple(map(float, size)) for size in re.findall(rb"/MediaBox ?\[0 0 ([\d.]+) ([\d.]+)\]", made)}
+    ((width, height),) = sizes
+    wide, high = map(int, shape.split(":"))
+    assert width / height == pytest.approx(wide / high, rel=0.001)
 
 
 @needs_poppler
-def test_notes_hold_four_frames_a_page_and_leave_out_what_only_grows(tmp_path: Path) -> None:
-    plan = lecture()
+@BOTH_SHAPES
+def test_notes_hold_four_frames_a_page_and_leave_out_what_only_grows(
+    shape: str, more: str, tmp_path: Path
+) -> None:
+    plan = lecture(more)
     kept = settled(plan)
     assert kept[-1] is plan.stages[-1]
     left_out = [one for one in plan.stages if one not in kept]
@@ -63,7 +72,7 @@ def test_notes_hold_four_frames_a_page_and_leave_out_what_only_grows(tmp_path: P
         if one in left_out:
             kinds = {kind for kind, _ in changes(one.scene, after.scene)}
             assert kinds <= {SceneChange.GROWN, SceneChange.ARROW}
-    found = pages(notes(plan), tmp_path)
+    found = pages(notes(plan, shape=shape), tmp_path)
     assert len(found) == -(-len(kept) // 4)
     numbers = [int(n) for page in found for n in re.findall(rf"(\d+) of {len(plan.stages)}", page)]
     assert sorted(numbers) == [stage.number for stage in kept]

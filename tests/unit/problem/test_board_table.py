@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from loopwright.board.plan import board
@@ -12,6 +14,7 @@ from loopwright.problem.problem_file import read_text
 from loopwright.problem.problem_text import written
 from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS
 
+EXAMPLES = Path(__file__).parents[3] / "examples"
 WISHED = """
 [board]
 acts = ["circuit", "question", "arrows", "equations"]
@@ -71,6 +74,38 @@ def test_slower_speech_takes_longer() -> None:
     assert [s.words for s in slow.stages] == [s.words for s in usual.stages]
     silence = sum(s.pause + 0.5 for s in usual.stages)
     assert slow.seconds - silence == pytest.approx(2 * (usual.seconds - silence), rel=0.01)
+
+
+@pytest.mark.parametrize("name", ["harbour-light", "leaky-line"])
+def test_a_circuit_in_time_and_a_ladder_follow_the_wishes_as_well(name: str) -> None:
+    text = (EXAMPLES / f"{name}.toml").read_text(encoding="utf-8") + "\n[board]\nminutes = 0\n"
+    wished = """words_a_minute = 65
+    [board.pauses]
+    limits = 9
+    [board.say]
+    circuit = "Look at this"
+    working = "Now it gets long"
+    limits = "I never leave these out"
+    """
+    plans = []
+    for problem in (text, text + wished):
+        found, findings = read_text(problem)
+        assert found is not None, findings
+        plans.append(board(found))
+    usual, slow = plans
+    said = ("Look at this. ", "Now it gets long. ", "I never leave these out. ")
+    again = [stage.words for stage in slow.stages]
+    for act, own in zip((LectureAct.CIRCUIT, LectureAct.WORKING, LectureAct.LIMITS), said, strict=True):
+        at = next(k for k, stage in enumerate(slow.stages) if stage.act is act)
+        assert again[at].startswith(own)
+        again[at] = again[at].removeprefix(own)
+    assert again == [stage.words for stage in usual.stages]
+    longer = [(s.act, s.pause, w.pause) for s, w in zip(usual.stages, slow.stages, strict=True) if s.pause]
+    assert {after for act, _, after in longer if act is LectureAct.LIMITS} == {9.0}
+    assert all(after == before for act, before, after in longer if act is not LectureAct.LIMITS)
+    before, after = (plan.seconds - sum(s.pause + 0.5 for s in plan.stages) for plan in plans)
+    words = sum(len(own.split()) for own in said)
+    assert after == pytest.approx(2 * before + 60 / 65 * words, rel=0.01)
 
 
 def test_what_is_asked_for_by_hand_comes_before_the_file() -> None:
