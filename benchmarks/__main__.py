@@ -15,6 +15,7 @@ from benchmarks import (
     desk_page,
     exact_numbers,
     figure,
+    film,
     large_networks,
     many,
     many_papers,
@@ -41,6 +42,7 @@ results.append(bank.run())
 results.append(desk.run())
 results.append(desk_page.run())
 results.append(board_page.run())
+results.append(film.run())
 results.append(many.run())
 results.append(papers.run())
 results.append(many_papers.run(30, 100))
