@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import NoReturn
@@ -56,6 +56,7 @@ _FARAD_CODE = re.compile(
 )
 _LETTER_CODE = re.compile(r"(?P<whole>\d+)(?P<letter>[RkKMGT])(?P<part>\d*)|(?P<first>R)(?P<only>\d+)")
 _LETTERS = {"R": "", "k": "k", "K": "k", "M": "M", "G": "G", "T": "T"}
+_FARAD_LETTERS = {"p": "p", "n": "n", "u": "µ", "µ": "µ", "μ": "µ", "m": "m", "F": ""}
 _COMMA = re.compile(r"(?P<whole>\d+),(?P<part>\d+)")
 
 
@@ -114,27 +115,25 @@ def read_quantity(text: str, units: Sequence[str] = UNITS) -> Quantity:
 def _letter_code(written: str) -> Quantity | None:
     """IEC 60062: the letter stands for the decimal point and the multiplier, in ohms."""
     bare = re.sub(r"\s*(?:[ΩΩ]|[oO]hms?)$", "", written)
-    found = _LETTER_CODE.fullmatch(bare)
-    if found is None:
-        return None
-    whole, part = (found["whole"], found["part"]) if found["whole"] else ("0", found["only"])
-    prefix = _LETTERS[found["letter"] or found["first"]]
-    digits = f"{whole}.{part}" if part else whole
-    value = Fraction(digits) * Fraction(10) ** PREFIXES[prefix]
-    return Quantity(value, "Ω", _figures(digits), written, digits, f"{prefix}Ω")
+    return _coded(_LETTER_CODE.fullmatch(bare), _LETTERS, "Ω", written)
 
 
 def _farad_code(written: str) -> Quantity | None:
-    """IEC 60062: the letter stands for the decimal point and the multiplier, in farads: `4n7`, `100p`."""
-    found = _FARAD_CODE.fullmatch(written)
+    """The same in farads: `4n7`, `100p`."""
+    return _coded(_FARAD_CODE.fullmatch(written), _FARAD_LETTERS, "F", written)
+
+
+def _coded(
+    found: re.Match[str] | None, letters: Mapping[str, str], unit: str, written: str
+) -> Quantity | None:
+    """What a letter code stands for; `letters`: the prefix of each letter."""
     if found is None:
         return None
     whole, part = (found["whole"], found["part"]) if found["whole"] else ("0", found["only"])
-    letter = found["letter"] or found["first"]
-    prefix = {"F": "", "u": "µ", "μ": "µ"}.get(letter, letter)
+    prefix = letters[found["letter"] or found["first"]]
     digits = f"{whole}.{part}" if part else whole
     value = Fraction(digits) * Fraction(10) ** PREFIXES[prefix]
-    return Quantity(value, "F", _figures(digits), written, digits, f"{prefix}F")
+    return Quantity(value, unit, _figures(digits), written, digits, f"{prefix}{unit}")
 
 
 def _fraction(written: str, found: re.Match[str], units: Sequence[str]) -> Quantity:

@@ -17,6 +17,7 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..circuit.elements import Kind
+from ..circuit.timed_wishes import is_in_time
 from ..errors import FaultyMaterial
 from ..findings import Severity
 from ..graph.connections import parts
@@ -97,7 +98,7 @@ def features(circuit: Circuit) -> Mapping[str, int]:
         "bridge": not is_series_parallel(joined),
         "ladder without end": circuit.ladder is not None,
         "numbers missing": any(symbol not in circuit.numbers for symbol in circuit.symbols),
-        "in time": bool(circuit.storages or circuit.switching),
+        "in time": is_in_time(circuit),
         "asked backwards": bool(circuit.sought),
         "to be ranked": bool(circuit.ranked),
         "internal resistance": any(e.internal is not None for e in met),
@@ -114,7 +115,7 @@ def _size(value: Ratio, circuit: Circuit) -> Fraction | str:
 
 def _of_the_currents(circuit: Circuit) -> Mapping[str, int]:
     """What the currents tell, for a steady circuit that has numbers and one answer."""
-    if circuit.storages or circuit.switching or circuit.ladder is not None or circuit.sought:
+    if is_in_time(circuit) or circuit.ladder is not None or circuit.sought:
         return {}
     if any(finding.severity is Severity.ERROR for finding in diagnose(circuit)):
         return {}

@@ -202,37 +202,50 @@ def _in_time(
     circuit: Circuit, pace: Pace, minutes: float, acts: Sequence[LectureAct], resistors: str, tell: Tell
 ) -> Plan:
     """The lecture on a circuit with storages."""
-    terms = circuit.page.terms or "british"
-    worked = storage_sheet(circuit, Page(Edition.SOLUTION, SECTIONS, "a4", terms, resistors), tell)
-    drawn: dict[str, BoardFigure] = {}
-
-    def told(left_out: Sequence[Cut]) -> Plan:
-        staging = Staging(roles(circuit), terms, circuit.own_words, pace, left_out, drawn)
-        staging.say = circuit.board.say
-        time_lecture(staging, worked, acts)
-        title, stages = circuit.title or "Circuit", tuple(staging.stages)
-        return Plan(title, stages, staging.figures, staging.roles, terms, left_out=tuple(left_out))
-
-    return _fitted(told, minutes, OF_TIME)
+    worked = storage_sheet(circuit, _page_of(circuit, resistors), tell)
+    return _of_its_own(
+        circuit, roles(circuit), "Circuit", pace, minutes, OF_TIME, lambda s: time_lecture(s, worked, acts)
+    )
 
 
 def _of_ladder(
     circuit: Circuit, pace: Pace, minutes: float, acts: Sequence[LectureAct], resistors: str, tell: Tell
 ) -> Plan:
     """The lecture on a ladder without end."""
-    terms = circuit.page.terms or "british"
-    worked = ladder_sheet(circuit, Page(Edition.SOLUTION, SECTIONS, "a4", terms, resistors), tell)
-    drawn: dict[str, BoardFigure] = {}
+    worked = ladder_sheet(circuit, _page_of(circuit, resistors), tell)
     known = roles(closed_by(circuit, worked.found.rest))
+    title = "Ladder without end"
+    return _of_its_own(
+        circuit, known, title, pace, minutes, OF_LADDER, lambda s: ladder_lecture(s, worked, acts)
+    )
+
+
+def _page_of(circuit: Circuit, resistors: str) -> Page:
+    return Page(Edition.SOLUTION, SECTIONS, "a4", circuit.page.terms or "british", resistors)
+
+
+def _of_its_own(
+    circuit: Circuit,
+    known: dict[str, str],
+    untitled: str,
+    pace: Pace,
+    minutes: float,
+    cuts: Sequence[Cut],
+    lecture: Callable[[Staging], None],
+) -> Plan:
+    """A lecture that is no table of acts of closed forms. `known`: what the symbols stand for; `untitled`:
+    the title of a circuit without one; `lecture`: tells it."""
+    terms = circuit.page.terms or "british"
+    drawn: dict[str, BoardFigure] = {}
 
     def told(left_out: Sequence[Cut]) -> Plan:
         staging = Staging(known, terms, circuit.own_words, pace, left_out, drawn)
         staging.say = circuit.board.say
-        ladder_lecture(staging, worked, acts)
-        title, stages = circuit.title or "Ladder without end", tuple(staging.stages)
+        lecture(staging)
+        title, stages = circuit.title or untitled, tuple(staging.stages)
         return Plan(title, stages, staging.figures, known, terms, left_out=tuple(left_out))
 
-    return _fitted(told, minutes, OF_LADDER)
+    return _fitted(told, minutes, cuts)
 
 
 def _of_sheet(circuit: Circuit, pace: Pace, minutes: float, resistors: str, tell: Tell) -> Plan:

@@ -12,6 +12,7 @@ from pathlib import Path
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.in_time import timed_questions
+from ..circuit.timed_wishes import is_in_time
 from ..expressions.nodes import Symbol
 from ..expressions.said import Said, as_text
 from ..items.item import decimal
@@ -51,14 +52,14 @@ class PaperAnswer:
 
 def is_steady(circuit: Circuit) -> bool:
     """Whether all that is asked of it is asked of constant currents in one circuit."""
-    return not (circuit.storages or circuit.switching or circuit.ladder is not None)
+    return not is_in_time(circuit) and circuit.ladder is None
 
 
 def paper_answers(circuit: Circuit) -> tuple[PaperAnswer, ...]:
     """The answers of a problem, in the order in which they are asked for."""
     other = (*circuit.sought, *circuit.ranked)
     more = tuple(PaperAnswer((text,)) for text in other)
-    if circuit.storages or circuit.switching:
+    if is_in_time(circuit):
         return _in_time(circuit)
     if circuit.ladder is not None:
         return _of_ladder(circuit)

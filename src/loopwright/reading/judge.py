@@ -104,7 +104,7 @@ def _take(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
     except Exception as trouble:
         fault = own_fault(trouble, line.number)
         said: Said = (f"{COULD_NOT}.",)
-        so_far.verdicts.append(Verdict(line.number, claim, ClaimKind.UNDECIDED, said, fault=fault))
+        so_far.add(Verdict(line.number, claim, ClaimKind.UNDECIDED, said, fault=fault))
 
 
 def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
@@ -116,7 +116,7 @@ def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
     remark = as_combination(so_far, line, claim) if same else ()
     so_far.note_wrong(line, verdict)
     so_far.determinants.note(line.number, verdict.claim.written)
-    so_far.verdicts.append(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
+    so_far.add(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
 
 
 def _meant(so_far: SoFar, claim: Claim) -> Claim:

@@ -3,6 +3,8 @@ may rest on, and what untrue results are gone on with."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Expr, Symbol
@@ -11,6 +13,7 @@ from .truth.as_they_stand import AsTheyStand
 from .truth.consequence import ClaimRow
 from .truth.determinants import Determinants
 from .truth.meaning import UnknownName
+from .truth.rounding import lone
 from .truth.size import TooLong
 from .truth.truth import ClaimValue, Truths, View
 from .truth.wrong_forms import WrongForms
@@ -23,12 +26,15 @@ class SoFar:
 
     `verdicts`: those so far; `kept`: the rows that later lines may rest on, in the last view, by the position
     of the verdict; `meaning`: what names that the working gives stand for; `wrong`: the untrue results;
-    `determinants`, `resistances`: those with a name of the working's own.
+    `determinants`, `resistances`: those with a name of the working's own. `came_to`: the lines that came to a
+    number, by its size; `said_in`: the last line that says what a name is.
     """
 
     def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
         self.circuit, self.working, self.truths = circuit, working, truths
         self.verdicts: list[Verdict] = []
+        self.came_to: dict[Fraction, list[int]] = {}
+        self.said_in: dict[str, int] = {}
         self.kept: dict[int, ClaimRow] = {}
         self.meaning: dict[str, Expr] = {}
         self.as_they_stand = AsTheyStand()
@@ -37,6 +43,18 @@ class SoFar:
         numbers = circuit.numbers
         own = [n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR and n in numbers]
         self.wrong = WrongForms(frozenset(numbers.values()), {n: numbers[n] for n in own})
+
+    def add(self, verdict: Verdict) -> None:
+        """Puts down the next verdict."""
+        self.verdicts.append(verdict)
+        left, right = verdict.claim.written.left, verdict.claim.written.right
+        for side in (left, right):
+            if (number := lone(side)) is not None:
+                lines = self.came_to.setdefault(abs(number.value), [])
+                if verdict.line not in lines[-1:]:
+                    lines.append(verdict.line)
+        if isinstance(left, Symbol):
+            self.said_in[left.name] = verdict.line
 
     def keep(self, line: WrittenLine, claim: Claim, found: ClaimValue, law: bool = False) -> None:
         """Adds a claim to what later lines may rest on, in every view in which it can be said."""

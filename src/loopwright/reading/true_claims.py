@@ -208,13 +208,10 @@ def _made_one(so_far: SoFar, line: WrittenLine, claim: Claim) -> tuple[tuple[int
     view = so_far.truths.views[-1]
     circuit, home = so_far.circuit, view.meanings.home
     by_number = lines_with_its_numbers(so_far, line, claim, apart_from=set(circuit.numbers.values()))
-    given = {
-        v.claim.written.left.name: v.line for v in so_far.verdicts if isinstance(v.claim.written.left, Symbol)
-    }
-    put_in = {n: at for n, at in given.items() if at in by_number or n in symbols_of(claim.written)}
+    names = symbols_of(claim.written)
+    put_in = {n: at for n, at in so_far.said_in.items() if at in by_number or n in names}
     made = [n for n in put_in if n in so_far.resistances.sizes]
-    names = (*symbols_of(claim.written), *put_in)
-    homes = {n: home[u][1] for n in names for u in so_far.truths.arrows.names.get(n, ())}
+    homes = {n: home[u][1] for n in (*names, *put_in) for u in so_far.truths.arrows.names.get(n, ())}
     seen = [n for n, setting in homes.items() if setting.out or setting.wired]
     seen = [n for n in seen if n in put_in] if len(set(homes.values())) > 1 else []
     return (tuple(sorted({put_in[n] for n in (*made, *seen)})) if made else ()), bool(seen)

@@ -35,14 +35,9 @@ def lines_with_its_numbers(
     """The lines above that came last to the numbers that a claim works with, their signs aside."""
     if not _is_arithmetic(claim):
         return ()
-    came_to: dict[Fraction, int] = {}
-    for verdict in so_far.verdicts:
-        for side in (verdict.claim.written.left, verdict.claim.written.right):
-            number = lone(side)
-            if number is not None and verdict.line < line.number:
-                came_to[abs(number.value)] = verdict.line
     sizes = {abs(number.value) for number in numbers_in(claim.written.right)}.difference(apart_from)
-    return tuple(sorted({came_to[size] for size in sizes if size in came_to}))
+    above = ((n for n in reversed(so_far.came_to.get(size, ())) if n < line.number) for size in sizes)
+    return tuple(sorted({last for lines in above if (last := next(lines, 0))}))
 
 
 def _is_arithmetic(claim: Claim) -> bool:

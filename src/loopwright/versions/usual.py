@@ -7,7 +7,6 @@ never 1 ohm, with which a lost factor cannot be seen.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
@@ -69,7 +68,7 @@ def good_numbers(
         found, wished = _with_few_decimals(circuit, chosen, decimals, nice, seed, crew, tell)
         never = set(nice).intersection(found.clash.wishes if found.clash is not None else ())
         if not never:
-            return replace(found), wished
+            return found, wished
         nice = tuple(wish for wish in nice if wish not in never)  # of equal parts some are alike by nature
 
 

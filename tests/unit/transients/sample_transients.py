@@ -22,6 +22,20 @@ R2 = "4 kohm"
 R3 = "1 kohm"
 C1 = "10 uF"
 """
+RINGING = """
+[branches]
+I = "foot, +E, S1, R1, L1, top"
+I2 = "top, C1, foot"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "0 V"
+[numbers]
+E = "14 V"
+R1 = "10 ohm"
+L1 = "50 mH"
+C1 = "40 uF"
+"""
 MAGNET = """
 [branches]
 IE = "rail, +E, S1, R1, hook"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from loopwright.checks.remarks.cautions import RULES
 from loopwright.transients.time_cautions import time_cautions
-from tests.unit.transients.sample_transients import LAMP, MAGNET, stage_of
+from tests.unit.transients.sample_transients import LAMP, MAGNET, RINGING, stage_of
 
 
 def codes(text: str, **changes: str) -> dict[str, tuple[str, ...]]:
@@ -37,25 +37,9 @@ def test_a_coil_with_no_way_on_is_told_of_without_numbers_too() -> None:
     assert codes(cut)["caution/coil-cut-off"] == ("L1",)
 
 
-BELL = """
-[branches]
-I = "foot, +E, S1, R1, L1, top"
-I2 = "top, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "0 V"
-[numbers]
-E = "14 V"
-R1 = "10 ohm"
-L1 = "50 mH"
-C1 = "40 uF"
-"""
-
-
 def test_a_battery_driven_backwards_on_the_way_alone_is_told_of() -> None:
-    assert codes(BELL)["caution/battery-backwards"] == ("E",)  # i = 0.4 A e^(-100 t) sin(700 t)
-    assert "caution/battery-backwards" not in codes(BELL, R1='"100 ohm"')  # it only creeps to its end
+    assert codes(RINGING)["caution/battery-backwards"] == ("E",)  # i = 0.4 A e^(-100 t) sin(700 t)
+    assert "caution/battery-backwards" not in codes(RINGING, R1='"100 ohm"')  # it only creeps to its end
 
 
 def test_a_marked_capacitor_is_cautioned_of_where_its_voltage_is_ever_the_other_way() -> None:
@@ -66,5 +50,5 @@ def test_a_marked_capacitor_is_cautioned_of_where_its_voltage_is_ever_the_other_
 
 
 def test_how_far_a_voltage_swings_counts_and_not_its_ends_alone() -> None:
-    assert "caution/capacitor-charged" not in codes(BELL, E='"29 V"')
-    assert codes(BELL, E='"40 V"')["caution/capacitor-charged"] == ("C1",)  # it swings to 66 V
+    assert "caution/capacitor-charged" not in codes(RINGING, E='"29 V"')
+    assert codes(RINGING, E='"40 V"')["caution/capacitor-charged"] == ("C1",)  # it swings to 66 V

@@ -9,24 +9,9 @@ import pytest
 
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
-from tests.sample_circuits import circuit_of
+from tests.unit.transients.sample_transients import LAMP, circuit_of
 
-LIGHT = circuit_of("""
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "2.00 V"
-[numbers]
-E = "12.0 V"
-R1 = "2.00 kohm"
-R2 = "4.00 kohm"
-R3 = "1.00 kohm"
-C1 = "10.0 µF"
-""")
+LIGHT = circuit_of(LAMP)
 JUST_AFTER = """\
 Just after:
 (12 - V)/2 = V/4 + (V - 2)/1

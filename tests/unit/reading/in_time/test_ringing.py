@@ -12,22 +12,9 @@ import pytest
 
 from loopwright import read_working
 from loopwright.reading.in_time.course_numbers import NumberSpan, NumberTerm, RoundedCourse, product_of
-from tests.unit.transients.sample_transients import circuit_of
+from tests.unit.transients.sample_transients import RINGING, circuit_of
 
-BELL = circuit_of("""
-[branches]
-I = "foot, +E, S1, R1, L1, top"
-I2 = "top, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "0 V"
-[numbers]
-E = "14 V"
-R1 = "10 ohm"
-L1 = "50 mH"
-C1 = "40 uF"
-""")
+BELL = circuit_of(RINGING)
 RIGHT = (
     "V(C1)(t) = 14 V - e^(-100 t) (14 V cos(700 t) + 2 V sin(700 t))",
     "v_C(t) = 14 - 14 e^(-100 t) [cos(700 t) + sin(700 t)/7]",
