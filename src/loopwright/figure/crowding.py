@@ -262,7 +262,6 @@ def _meeting(one: _Taken, other: _Taken, i: int, j: int) -> int:
     if not touching(one.lettered, (other.whole,), reach):
         return 0
     met = 0
-    met = 0
     if solid := touching(one.lettered, chain(other.wires, other.things), _APART):
         met += sum([len(touching(box, solid, _APART)) for box in one.labels])
     if i == j:
