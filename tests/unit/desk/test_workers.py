@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import os
+import signal
 from collections.abc import Callable, Coroutine, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
@@ -15,10 +17,8 @@ from loopwright.desk.refusals import Refusal
 from loopwright.desk.server import Desk
 from loopwright.desk.workers import Lane, Nursery, WorkGivenUp
 from tests.sample_circuits import CHARGE_OR_HELP
-from tests.wide_circuits import cube
 
 pytestmark = pytest.mark.slow
-LONG = cube(5)  # what is proved of it takes minutes
 EDIT = [{"do": "text", "text": "# new\n"}]
 NEW = ("# new\n", "")  # and what is said of it
 
@@ -40,9 +40,18 @@ def in_lane(
     return asyncio.run(run())
 
 
+async def hold_the_worker(lane: Lane) -> None:
+    """Stops the process that the lane's work goes to, so that nothing it is given ever comes to an end."""
+    assert await lane.do("changed", "# old\n", EDIT, "") == NEW
+    worker = lane._worker
+    assert worker is not None
+    os.kill(worker[0], signal.SIGSTOP)
+
+
 def test_work_for_a_text_that_is_no_more_is_ended_and_the_next_is_done(nursery: Nursery) -> None:
     async def work(lane: Lane) -> object:
-        begun = asyncio.create_task(lane.do("second", LONG, about="wide"))
+        await hold_the_worker(lane)
+        begun = asyncio.create_task(lane.do("second", CHARGE_OR_HELP, about="wide"))
         await asyncio.sleep(0.3)
         lane.give_up("wide")
         with pytest.raises(WorkGivenUp):
@@ -67,11 +76,12 @@ def test_what_a_later_text_makes_needless_is_not_begun(nursery: Nursery) -> None
 
 def test_what_lasts_too_long_is_told_and_the_next_is_done(nursery: Nursery) -> None:
     async def work(lane: Lane) -> object:
+        await hold_the_worker(lane)
         with pytest.raises(Refusal, match="given up after"):
-            await lane.do("second", LONG)
+            await lane.do("second", CHARGE_OR_HELP)
         return await lane.do("changed", "# old\n", EDIT, "")
 
-    assert in_lane(nursery, work, longest=2.0) == NEW
+    assert in_lane(nursery, work, longest=3.0) == NEW
 
 
 def test_a_fault_of_ours_in_a_worker_is_told_and_the_next_is_done(nursery: Nursery) -> None:
