@@ -1,6 +1,6 @@
-"""Spoilt problem files and workings through the command line: no traceback, and bounds on time and memory.
+"""Spoilt and odd files through the command line: no traceback, and bounds on time and memory.
 
-    python -m tests.fuzz --count 5000                  both kinds, 5,000 of each
+    python -m tests.fuzz --count 5000                  spoilt problems and workings, odd problems: 5,000 of each
     python -m tests.fuzz --kind working --from 1200 --count 1   one case again, by its number
 
 A case is decided by its kind and number alone: a seed from the examples and the case files, spoilt one to
@@ -29,9 +29,10 @@ from pathlib import Path
 
 import loopwright
 from loopwright.cli.main import main
+from tests.odd_files import odd_file
 
 ROOT = Path(__file__).parents[1]
-KINDS = ("problem", "working")
+KINDS = ("problem", "working", "odd")
 LONGEST = 20.0  # seconds of processor time that a case may take
 GIVE_UP = 15  # seconds after which the command itself gives up
 MEMORY = 2 << 30  # bytes that a process may take
@@ -157,6 +158,11 @@ _WAYS: tuple[Callable[[random.Random, bytes, str], bytes], ...] = (_in_bytes, _i
 
 def spoilt(kind: str, number: int) -> tuple[bytes, list[str]]:
     """The text of a case, and the command line that it is given to, FILE standing for its file."""
+    if kind == "odd":
+        odd, command = odd_file(number)
+        to = [] if command[0] in ("limits", "loops", "methods", "slips", "numbers", "versions") else ["-o", "-"]
+        bound = [] if command[0] == "twin" else ["--longest", str(GIVE_UP)]
+        return odd.encode(), [*command, *to, *bound]
     chance = random.Random(f"{kind} {number}")
     sound = [text for text in seeds(kind) if b"# finds" not in text]  # most cases should get far
     text = chance.choice(sound if chance.random() < 0.8 else seeds(kind))
@@ -198,7 +204,7 @@ class Ended:
 def ended(kind: str, number: int, folder: Path, *, alone: bool = False) -> Ended:
     """Runs one case."""
     text, arguments = spoilt(kind, number)
-    file = folder / ("case.toml" if kind == "problem" else "case.txt")
+    file = folder / ("case.txt" if kind == "working" else "case.toml")
     file.write_bytes(text)
     line = [str(file) if word == "FILE" else word for word in arguments]
     before = sum(os.times()[:4])

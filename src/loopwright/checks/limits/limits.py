@@ -107,15 +107,15 @@ def _symbol_cases(circuit: Circuit, known: Solution, shared: SharedSymbol) -> li
 
 def _moved(circuit: Circuit, shared: SharedSymbol, to: LimitEnd) -> Circuit:
     """The circuit drawn again with every carrier of the symbol at its limit."""
-    changed = circuit
+    changed, opened = circuit, []
     for variable in shared.carriers:
         value = ratio_of(value_of(circuit, variable), circuit.field)
         end = limit_of(value, shared.symbol, to)
         if isinstance(end, Unbounded):
-            changed = changed.opened(variable.element)
+            opened.append(variable.element)
         else:
             changed = with_value(changed, variable, tidy(end)) if end else at_zero(changed, variable)
-    return changed
+    return changed.opened(*opened) if opened else changed  # last: two of them may stand in one branch
 
 
 @dataclass(frozen=True)

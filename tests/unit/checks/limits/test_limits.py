@@ -10,8 +10,8 @@ import pytest
 from loopwright.algebra.ratios import Field
 from loopwright.checks.limits.cases import Ending, LimitCase
 from loopwright.checks.limits.limit_of_ratio import Indeterminate, Unbounded
-from loopwright.checks.limits.limit_variables import LimitQuantity, LimitVariable
-from loopwright.checks.limits.limits import _same_but_for_the_split, limit_case, limit_cases
+from loopwright.checks.limits.limit_variables import LimitQuantity, LimitVariable, shared_symbols
+from loopwright.checks.limits.limits import _same_but_for_the_split, limit_case, limit_cases, symbol_case
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.nodes import Equation, Product, Symbol
 from loopwright.expressions.said import as_text
@@ -135,6 +135,18 @@ def test_a_case_is_about_one_element_when_symbols_are_shared() -> None:
     third = circuit.field.symbol("E1") / (circuit.field.symbol("R") * 3)
     assert [found.redrawn[n] for n in ("Ic", "Ib", "Ih")] == [circuit.field.zero, -third, third]
     assert found.symbol not in circuit.symbols
+
+
+def test_a_symbol_goes_to_its_limit_in_two_elements_of_one_branch() -> None:
+    circuit = circuit_of(CHARGE_OR_HELP.replace("bus, Rh,", "bus, Rh, R3,") + '[elements]\nR3 = "2 Rh"\n')
+    known = solve_posed(circuit)
+    shared = next(s for s in shared_symbols(circuit) if s.symbol == "Rh")
+    alone = circuit.field.symbol("E1") - circuit.field.symbol("E2")
+    round_one = alone / (circuit.field.symbol("R1") + circuit.field.symbol("R2"))
+    found = symbol_case(circuit, known, shared, "∞")
+    assert found is not None
+    assert found.agree
+    assert [found.redrawn[n] for n in ("Ic", "Ib", "Ih")] == [round_one, round_one, circuit.field.zero]
 
 
 def test_inside_resistances_are_taken_to_both_ends() -> None:
