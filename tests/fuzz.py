@@ -1,6 +1,6 @@
 """Spoilt and odd files through the command line: no traceback, and bounds on time and memory.
 
-    python -m tests.fuzz --count 5000                  spoilt problems and workings, odd problems: 5,000 of each
+    python -m tests.fuzz --count 5000                  5,000 of each kind
     python -m tests.fuzz --kind working --from 1200 --count 1   one case again, by its number
 
 A case is decided by its kind and number alone: a seed from the examples and the case files, spoilt one to
@@ -160,7 +160,11 @@ def spoilt(kind: str, number: int) -> tuple[bytes, list[str]]:
     """The text of a case, and the command line that it is given to, FILE standing for its file."""
     if kind == "odd":
         odd, command = odd_file(number)
-        to = [] if command[0] in ("limits", "loops", "methods", "slips", "numbers", "versions") else ["-o", "-"]
+        to = (
+            []
+            if command[0] in ("limits", "loops", "methods", "slips", "numbers", "versions")
+            else ["-o", "-"]
+        )
         bound = [] if command[0] == "twin" else ["--longest", str(GIVE_UP)]
         return odd.encode(), [*command, *to, *bound]
     chance = random.Random(f"{kind} {number}")

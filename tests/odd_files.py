@@ -114,8 +114,8 @@ def _branches(odd: Odd) -> None:
     if odd.likely(0.8):
         shared = " ".join([*odd.elements.values(), *odd.start.values()])
         odd.numbers |= {name: "3 ohm" for name in ("R", "r") if re.search(rf"\b{name}\b", shared)}
-        odd.numbers |= {name: "0.2 ohm" for name in re.findall(r"\br\d+", shared)}
-        odd.numbers |= {name: "2 V" for name in re.findall(r"\bVC\d+", shared)}
+        odd.numbers |= dict.fromkeys(re.findall(r"\br\d+", shared), "0.2 ohm")
+        odd.numbers |= dict.fromkeys(re.findall(r"\bVC\d+", shared), "2 V")
     if "t1" in "".join(odd.switching.values()):
         odd.numbers["t1"] = "5 ms"
 
@@ -191,7 +191,13 @@ def _expectation(odd: Odd) -> str:
 def _wishes(odd: Odd) -> str:
     lines = [f'{name} = "1 to 12 ohm"' for name in odd.all_of("R")[:3] if name in odd.numbers]
     lines += [f'{name} = "E6 from 1 V to 20 V"' for name in odd.all_of("E")[:1] if name in odd.numbers]
-    wishes = ["currents with at most 2 decimals", "currents not zero", "I1 > 0", "E1 charged", "answers distinct"]
+    wishes = [
+        "currents with at most 2 decimals",
+        "currents not zero",
+        "I1 > 0",
+        "E1 charged",
+        "answers distinct",
+    ]
     hold = odd.chance.sample(wishes, odd.chance.randint(0, 2))
     forms = odd.chance.sample(["arrows turned", "renamed", "mirrored", "turned"], odd.chance.randint(0, 2))
     return "[versions]\n" + "\n".join(lines) + "\n" + _listed("hold", hold) + _listed("forms", forms)
@@ -235,7 +241,9 @@ def odd_file(number: int) -> tuple[str, list[str]]:
     """The text of a case, and the command line that it is given to, FILE standing for its file."""
     odd = Odd(random.Random(f"odd {number}"))
     _branches(odd)
-    text = 'title = "The mill race"\n' + _listed("find", [_quantity(odd) for _ in range(odd.chance.randint(0, 4))])
+    text = 'title = "The mill race"\n' + _listed(
+        "find", [_quantity(odd) for _ in range(odd.chance.randint(0, 4))]
+    )
     if odd.likely(0.3):
         text += _listed("expect", [_expectation(odd) for _ in range(odd.chance.randint(1, 3))])
     if odd.likely(0.1):

@@ -13,12 +13,33 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import cached_property
 
-from flint import Ordering, fmpz, fmpz_mpoly, fmpz_mpoly_ctx
+from flint import Ordering, fmpz, fmpz_mpoly, fmpz_mpoly_ctx, fmpz_poly
 
 Scalar = int | Fraction
 _ESCAPED = re.compile(r"_u([0-9a-f]+)_")
 Polynomial = fmpz_mpoly  # the kernel's polynomial with whole coefficients: what stands above or below a line
 Exponents = tuple[int, ...]  # one exponent per symbol of the field, e.g. (1, 0, 1) for R1 R3
+
+
+def _factored(part: fmpz_mpoly) -> tuple[fmpz, Sequence[tuple[fmpz_mpoly, int]]]:
+    """Content and factors. The kernel (python-flint 0.9) puts factors of one degree in order by coefficients
+    that must fit a machine word; where they do not, a polynomial in one symbol is factored as such."""
+    try:
+        return part.factor()
+    except OverflowError:
+        used = [n for n, degree in enumerate(part.degrees()) if degree]
+        if len(used) != 1:
+            raise
+        context, (at,) = part.context(), used
+        rows = {exponents[at]: coefficient for exponents, coefficient in part.terms()}
+        content, found = fmpz_poly([rows.get(n, 0) for n in range(max(rows) + 1)]).factor()
+        empty = [0] * context.nvars()
+
+        def back(factor: fmpz_poly) -> fmpz_mpoly:
+            powers = ((*empty[:at], n, *empty[at + 1 :]) for n in range(len(factor.coeffs())))
+            return context.from_dict(dict(zip(powers, factor.coeffs(), strict=True)))
+
+        return content, [(back(factor), power) for factor, power in found]
 
 
 class DifferentFields(TypeError):
@@ -260,7 +281,7 @@ class Ratio:
         part = self.below if below else self.above
         if part.is_zero():
             return 0, []
-        content, found = part.factor()
+        content, found = _factored(part)
         sign = 1
         result: list[tuple[Ratio, int]] = []
         for factor, power in found:

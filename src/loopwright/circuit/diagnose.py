@@ -35,6 +35,7 @@ CURRENTS_UNSETTLED = frozenset(
         "circuit/current-sources-disagree",
     }
 )  # with one of these, the branch currents have no answer or more than one
+VOLTAGES_UNSETTLED = frozenset({"circuit/current-sources-in-series"})  # with this, voltages alone have none
 
 
 def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
@@ -197,8 +198,7 @@ def _fixed_currents_in_one_branch(circuit: Circuit) -> Iterable[Finding]:
         for other in sources[1:]:
             first = sources[0]
             gap = circuit.value(first) * signs[first] - circuit.value(other) * signs[other]
-            if gap:
-                yield _sources_disagree(circuit, (first, other), gap, place)
+            yield _sources_in_series(circuit, (first, other), gap, place)
 
 
 def _cut_off_parts(circuit: Circuit) -> Iterable[Finding]:
@@ -215,14 +215,15 @@ def _cut_off_parts(circuit: Circuit) -> Iterable[Finding]:
         for branch in around:
             fixed = circuit.fixed_current(branch.name) or circuit.field.zero
             total = total + (fixed if branch.start in group else -fixed)
-        if total:
-            sources = _of_kind(circuit, around, Kind.CURRENT_SOURCE)
-            place = circuit.place(f"branches.{circuit.branch_of(sources[0]).name}")
+        sources = _of_kind(circuit, around, Kind.CURRENT_SOURCE)
+        if not sources:
+            continue
+        place = circuit.place(f"branches.{circuit.branch_of(sources[0]).name}")
+        if len(sources) > 1:
+            yield _sources_in_series(circuit, sources, total, place)
+        elif total:
             gaps = tuple(n for n in _elements(around) if circuit.elements[n].is_gap)
-            if len(sources) == 1:
-                yield _left_open(circuit, sources, gaps, place)
-            else:
-                yield _sources_disagree(circuit, sources, total, place)
+            yield _left_open(circuit, sources, gaps, place)
     for question in _asked(circuit):
         if question.kind in (Asked.POTENTIAL, Asked.POWER) and not question.without:
             ends = _ends(circuit, question)
@@ -242,16 +243,17 @@ def _left_open(circuit: Circuit, sources: tuple[str, ...], gaps: tuple[str, ...]
     )
 
 
-def _sources_disagree(circuit: Circuit, sources: tuple[str, ...], total: Ratio, place: Place) -> Finding:
+def _sources_in_series(circuit: Circuit, sources: tuple[str, ...], total: Ratio, place: Place) -> Finding:
+    stand = f"the current sources {listed(sources)} stand in series with no other way for the current"
+    mend = "Keep one of them, or put a resistor across one."
+    if len(sources) > 2:
+        mend = "Take one of them out, or put a resistor across one."
+    if not total:
+        said = f"{stand}: they agree, but nothing settles how their voltages divide."
+        return Finding("circuit/current-sources-in-series", said, mend, place, sources)
     total = _positive_first(total)
-    return Finding(
-        "circuit/current-sources-disagree",
-        f"the current sources {listed(sources)} stand in series with no other way for the current, so the "
-        f"junction equation asks {_written(total)} = 0{_in_numbers(circuit, total, 'A')}.",
-        "Keep one of them, or put a resistor across one.",
-        place,
-        sources,
-    )
+    said = f"{stand}, so the junction equation asks {_written(total)} = 0{_in_numbers(circuit, total, 'A')}."
+    return Finding("circuit/current-sources-disagree", said, mend, place, sources)
 
 
 def _unsettled(circuit: Circuit, question: Target, ends: tuple[str, str], free: list[Branch]) -> Finding:

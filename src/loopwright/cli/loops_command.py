@@ -5,8 +5,11 @@ from __future__ import annotations
 import argparse
 
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import moves
+from ..expressions.said import as_text
 from ..laws.laws import laws
 from ..show.law_lines import law_lines, loop_line
+from ..transients.laws_in_time import laws_after_moves, storage_laws
 from .files import circuit_from, show, told_for
 from .watch import TellProgress, watched
 
@@ -21,5 +24,21 @@ def run(given: argparse.Namespace) -> int:
 
 def _lines(circuit: Circuit, through: list[str] | None, tell: TellProgress) -> list[str]:
     tell("loops")
+    if circuit.storages and moves(circuit):
+        return _in_time(circuit, through)
     known = laws(circuit)
     return [loop_line(circuit, known.loop(*through))] if through else law_lines(known)
+
+
+def _in_time(circuit: Circuit, through: list[str] | None) -> list[str]:
+    after = laws_after_moves(circuit)
+    if through:
+        last = after[-1]
+        return [loop_line(last.circuit, last.loop(*through))]
+    lines: list[str] = []
+    for number, known in enumerate(after, 1):
+        if circuit.switching:
+            lines.append(f"After move {number}" if len(after) > 1 else "After the move")
+        lines += law_lines(known)
+    laws_of_storages = [f"  {as_text((law,))}" for law in storage_laws(circuit)]
+    return [*lines, *(["Capacitors", *laws_of_storages] if laws_of_storages else [])]

@@ -203,9 +203,9 @@ class _Hearing:
         if _is_number_word(self.word) or self.word in ("digits", "start"):
             return self.amount()
         if self.comes("the power in"):
-            return Symbol(f"P({self.name()})")
+            return self.timed(f"P({self.name()})")
         if self.comes("the power at the terminals of"):
-            return Symbol(f"P({self.name()}, terminals)")
+            return self.timed(f"P({self.name()}, terminals)")
         for letter, words in OF_ELEMENT.items():
             if self.comes(f"the {words}"):
                 return self.timed(f"{letter}({self.name()})")

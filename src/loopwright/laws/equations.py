@@ -129,6 +129,8 @@ def crossings(circuit: Circuit, way: Iterable[tuple[str, Pass, int]]) -> tuple[C
                 steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
         elif element.kind is Kind.RESISTOR:
             steps.append((Crossed.RESISTOR, -sense, drop(name, element.value)))
+        elif element.kind is Kind.COIL and element.internal is not None:  # in the steady state it is a wire
+            steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
         elif element.fixes_current:
             steps.append((Crossed.OTHER, -sense, Symbol(across(p.element))))
         found += [Crossing(name, p.element, what, sense, sign > 0, size) for what, sign, size in steps]

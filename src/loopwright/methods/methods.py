@@ -34,6 +34,12 @@ else:  # a circuit is worked by one of them
     series_parallel = later("loopwright.methods.series_parallel")
     superposition = later("loopwright.methods.superposition")
 
+ONE_WAY = Finding(
+    "method/one-way",
+    "Methods are of steady circuits: one in time, and a ladder without end, is worked in one way of its own.",
+    "Leave the method out, or take the circuit as it stands long after, with gaps for capacitors and wires "
+    "for coils.",
+)
 NAMES: tuple[str, ...] = TO_CHOOSE
 BRANCH_CURRENTS = NAMES[0]
 

@@ -31,7 +31,7 @@ from ..findings import Finding, Severity
 from ..graph.lines import Loop
 from ..later import later
 from ..laws.laws import laws
-from ..methods.methods import BRANCH_CURRENTS, derive, derive_in_numbers
+from ..methods.methods import BRANCH_CURRENTS, ONE_WAY, derive, derive_in_numbers
 from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
 from .backwards import BackwardWork, backward_blocks, backward_work, part_number_blocks
@@ -360,7 +360,9 @@ def sheet(
     if page.edition is Edition.PROBLEM:
         return ProblemSheet(circuit if own_way else well_posed(circuit), page)
     unmet = page.method not in ("", SHORTEST, BRANCH_CURRENTS)
-    if unmet and (own_way or not is_printable(well_posed(circuit))):
+    if unmet and own_way:
+        raise FaultyMaterial(ONE_WAY)
+    if unmet and not is_printable(well_posed(circuit)):
         raise FaultyMaterial(_NO_METHOD)
     if circuit.ladder is not None:
         return ladder_sheet(circuit, page, tell)

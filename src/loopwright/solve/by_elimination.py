@@ -31,13 +31,18 @@ def currents_by_elimination(circuit: Circuit) -> Currents:
     rises = {b.name: circuit.rise(b.name) for b in circuit.branches}
     fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
     tree, chords = tree_and_chords(circuit, [n for n in circuit.currents if fixed[n] is None])
-    known = {n: tree_loop(circuit, tree, n) for n in circuit.currents if fixed[n]}
+    settled = [n for n in circuit.currents if fixed[n] is not None]
+    whole, driven = spanning_tree([*tree, *map(circuit.branch, settled)])
+    known = {b.name: tree_loop(circuit, whole, b.name) for b in driven if fixed[b.name]}
     unknown = [tree_loop(circuit, tree, n) for n in chords]
     base = dict.fromkeys(circuit.currents, field.zero)
     for name, loop in known.items():
         amount = fixed[name]
         for n, sense in loop.items():
             base[n] = base[n] + (amount if amount is not None else field.zero) * sense
+    for name in settled:  # one that the tree needs carries what the others bring, or they contradict it
+        if base[name] != fixed[name]:
+            raise NoUniqueSolution(name)
     push = {n: rise - resistances[n] * base[n] if base[n] else rise for n, rise in rises.items()}
     matrix: list[list[Ratio]] = []
     for i, loop in enumerate(unknown):

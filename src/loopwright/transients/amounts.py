@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import factorial
@@ -40,10 +40,12 @@ def slope_of(course: Course) -> Course:
 
 def area(course: Course) -> Ratio:
     """The area under what is left of a quantity beside its end: its exponentials and the burst."""
-    total = course.burst
-    for decay in course.decays:
-        total = total + _area_of(decay.amplitude, decay.rate, decay.power).plain
-    return total
+    return sum(areas(course), course.end.field.zero)
+
+
+def areas(course: Course) -> list[Ratio]:
+    """The same part by part."""
+    return [course.burst, *(_area_of(d.amplitude, d.rate, d.power).plain for d in course.decays)]
 
 
 def squared_area(course: Course) -> Ratio:
@@ -87,11 +89,11 @@ def summed(*parts: tuple[Course, int]) -> Course:
     return Course(end, tuple(Decay(a, r, n) for (r, n), a in decays.items() if a), slope, burst, error=error)
 
 
-def same(one: Ratio, other: Ratio, error: Fraction) -> bool:
-    """Whether two values are the same; to within what rates that are no exact numbers leave open."""
-    if not error:
-        return one == other
-    return _size(one - other) <= _OPEN * max(_size(one), _size(other))
+def balance(amounts: Sequence[Ratio], error: Fraction) -> bool:
+    """Whether amounts add up to nothing; where rates are no exact numbers, to within what these leave open of
+    the largest."""
+    total = sum(amounts[1:], amounts[0])
+    return not total if not error else _size(total) <= _OPEN * max(map(_size, amounts))
 
 
 def starts_at(course: Course, value: Ratio) -> bool:

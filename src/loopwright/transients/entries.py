@@ -14,7 +14,7 @@ from ..expressions.said import counted
 from ..expressions.tidy import tidy
 from ..graph.connections import parts
 from ..graph.loops import first_independent, simple_loops
-from .amounts import adds_up, area, same, scaled, slope_of, squared_area, summed
+from .amounts import adds_up, area, areas, balance, scaled, slope_of, squared_area, summed
 from .course import Course
 from .other_ways import ENDS_ALONE, charge_kept, exchanged, first_slope, standing, storages_scaled, superposed
 from .state_space import carried_over, in_state_space
@@ -185,10 +185,10 @@ def _drop(stage: Transient, element: str) -> Course:
     if met.kind is Kind.BATTERY:
         emf = Course(circuit.value(element) * -circuit.pass_of(element).sign, (), zero, zero)
         return summed((emf, 1), (scaled(current, circuit.internal_resistance(element)), 1))
-    if met.kind is Kind.COIL:
+    if met.kind is Kind.COIL and current.first is None:
         own = scaled(current, circuit.internal_resistance(element))
         return summed((scaled(slope_of(current), circuit.value(element)), 1), (own, 1))
-    if met.kind is Kind.CAPACITOR or met.kind is Kind.CURRENT_SOURCE:
+    if met.kind in (Kind.COIL, Kind.CAPACITOR, Kind.CURRENT_SOURCE):
         return stage.across(element)
     return Course(zero, (), zero, zero)
 
@@ -242,7 +242,8 @@ def _areas(stage: Transient) -> LedgerEntry:
         if held.long_after is None:
             continue
         told.append(name)
-        if not same(area(partner), circuit.value(name) * (held.long_after - stage.held[name]), stage.error):
+        gained = circuit.value(name) * (held.long_after - stage.held[name])
+        if not balance([*areas(partner), -gained], stage.error):
             wrong.append(name)
     if not told:
         return not_applicable("time/areas", title, method, "nothing settles")
@@ -272,7 +273,7 @@ def _energy(stage: Transient) -> LedgerEntry:
     except ArithmeticError:
         why = "its rates hold roots of different numbers: left to the state space"
         return not_applicable("time/energy", title, method, why)
-    good = same(work, heat + gained, stage.error)
+    good = balance([work, -heat, -gained], stage.error)
     return LedgerEntry("time/energy", title, method, "they balance" if good else "they do not balance", good)
 
 

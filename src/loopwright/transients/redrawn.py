@@ -9,10 +9,12 @@ from dataclasses import replace
 from ..algebra.ratios import Ratio
 from ..circuit.changed import with_ends_named
 from ..circuit.circuit import Circuit
+from ..circuit.diagnose import VOLTAGES_UNSETTLED, diagnose
 from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
 from ..expressions.tidy import tidy
-from ..solve.exact import Solution, solve_posed, well_posed
+from ..findings import Severity
+from ..solve.exact import Solution, solve_posed
 
 
 def just_after(circuit: Circuit, held: Mapping[str, Ratio]) -> Circuit:
@@ -49,11 +51,10 @@ def long_after(circuit: Circuit) -> Circuit:
 
 def solved_afresh(redrawn: Circuit, field_of: Circuit) -> Solution | None:
     """The solution of a redrawn circuit, in the field of the circuit it was drawn from; None where it has no
-    one answer."""
-    try:
-        return solve_posed(well_posed(redrawn.worked_in(field_of.field)))
-    except FaultyMaterial:
-        return None
+    one answer. Coils in series that agree have one, though nothing settles how their voltages divide."""
+    posed = redrawn.worked_in(field_of.field)
+    wrong = any(f.severity == Severity.ERROR and f.code not in VOLTAGES_UNSETTLED for f in diagnose(posed))
+    return None if wrong else solve_posed(posed)
 
 
 def seen_by(circuit: Circuit, storage: str) -> Ratio | None:

@@ -83,14 +83,22 @@ def test_two_current_sources_in_one_branch_disagree() -> None:
     assert first.about == ("J1", "J2")
 
 
-def test_equal_current_sources_in_series_do_not_disagree() -> None:
-    assert found(branches("a, +J1, +J2, b", "a, R1, b", more='[elements]\nJ2 = "J1"')) == ()
-
-
-def test_power_of_current_sources_in_series_is_undetermined() -> None:
-    more = '[elements]\nJ2 = "J1"'
-    text = 'find = ["P(J1)"]\n' + branches("a, +J1, b", "b, +J2, c", "c, R1, a", more=more)
-    assert [finding.code for finding in found(text)] == ["circuit/potential-undetermined"]
+@pytest.mark.parametrize(
+    ("ways", "sources", "mend"),
+    [
+        (("a, +J1, +J2, b", "a, R1, b"), ("J1", "J2"), "Keep one of them"),
+        (("a, +J1, b", "b, +J2, c", "c, R1, a"), ("J1", "J2"), "Keep one of them"),
+        (("a, +J1, R1, b", "b, +J2, R2, a", "b, R3, +J3, a"), ("J1", "J2", "J3"), "Take one of them out"),
+    ],
+)
+def test_how_voltages_of_like_current_sources_in_series_divide_is_undetermined(
+    ways: tuple[str, ...], sources: tuple[str, ...], mend: str
+) -> None:
+    value = "J2 + J3" if "J3" in sources else "J2"
+    (finding,) = found(branches(*ways, more=f'[elements]\nJ1 = "{value}"'))
+    assert finding.code == "circuit/current-sources-in-series"
+    assert finding.about == sources
+    assert finding.mend.startswith(mend)
 
 
 def test_potential_beyond_an_open_switch_is_undetermined_only_when_asked() -> None:

@@ -18,6 +18,15 @@ from tests.wide_circuits import complete
 
 SHORTED = '[branches]\nI1 = "a, +E1, b"\nI2 = "a, b"\nI3 = "a, R1, b"\n'
 
+IN_TIME = """
+[branches]
+I1 = "a, +E1, S1, R1, b"
+I2 = "b, C1, a"
+I3 = "b, R2, a"
+[switching]
+S1 = "open -> closed"
+"""
+
 
 @pytest.fixture
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
@@ -290,6 +299,30 @@ def test_methods_are_compared_and_the_shortest_named(here: Path, capsys: pytest.
     told = capsys.readouterr().out
     assert "branch currents" in told
     assert "\nShortest: " in told
+
+
+@pytest.mark.parametrize(
+    "line", [("methods", "lamp.toml"), ("sheet", "lamp.toml", "--method", "loop currents")]
+)
+def test_methods_are_of_steady_circuits(
+    here: Path, capsys: pytest.CaptureFixture[str], line: tuple[str, ...]
+) -> None:
+    (here / "lamp.toml").write_text(IN_TIME)
+    assert run(*line) == 1
+    assert "worked in one way of its own" in capsys.readouterr().err
+
+
+def test_loops_in_time_name_the_voltage_of_each_storage(
+    here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (here / "lamp.toml").write_text(IN_TIME)
+    assert run("loops", "lamp.toml") == 0
+    told = capsys.readouterr().out
+    assert "E1 − I1 R1 − V(C1) = 0" in told
+    assert "I2 = C1 dV(C1)/dt" in told
+    assert "is fixed" not in told
+    assert run("loops", "lamp.toml", "--through", "a", "E1", "S1", "R1", "b", "C1") == 0
+    assert capsys.readouterr().out.endswith(": E1 − I1 R1 − V(C1) = 0\n")
 
 
 def test_a_method_that_does_not_serve_is_told_with_the_reason(

@@ -147,3 +147,8 @@ def test_whole_numbers_are_said_as_in_class() -> None:
 @given(st.text(st.sampled_from("abexyzABRX0129_ε∆Ωλ′"), max_size=8))
 def test_every_name_is_spelled_back(name: str) -> None:
     assert letters_of(spelled(name)) == name
+
+
+@pytest.mark.parametrize("name", ["P(R6)(t)", "P(E1, terminals)(t)", "V(R6)(t)", "I1(t)"])
+def test_a_function_of_the_time_is_heard_as_one(name: str) -> None:
+    assert heard(speak(Symbol(name), EMF)) == Symbol(name)

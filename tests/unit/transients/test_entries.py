@@ -199,3 +199,49 @@ C2 = "6 mF"
 C2 = "-3 V"
 """
     assert examine_in_time(stage_of(text)).failed == ()
+
+
+THREE_STORAGES = """
+[branches]
+I1 = "a, +E1, R1, L1, b"
+I2 = "b, L2, R2, a"
+I3 = "b, C1, a"
+I4 = "b, R3, a"
+[start]
+L1 = "0 A"
+L2 = "0 A"
+"""
+COILS_AT_ONE_JUNCTION = """
+[branches]
+I1 = "a, +E1, S1, R1, L1, b"
+I2 = "b, L2, R2, a"
+I3 = "b, R3, L3, a"
+[switching]
+S1 = "open -> closed"
+"""
+NUMBERS = """
+[numbers]
+E1 = "12 V"
+R1 = "4 ohm"
+R2 = "6 ohm"
+R3 = "3 ohm"
+L1 = "2 mH"
+L2 = "5 mH"
+C1 = "40 uF"
+"""
+
+
+@pytest.mark.parametrize("text", [THREE_STORAGES, COILS_AT_ONE_JUNCTION])
+def test_more_than_two_storages_keep_every_rule_at_both_ends(text: str) -> None:
+    ledger = examine_in_time(stage_of(text))
+    assert ledger.failed == ()
+    assert ledger.entry("time/loops").passed
+
+
+def test_a_capacitor_that_ends_where_it_began_gains_nothing() -> None:
+    """What rates that are no exact numbers leave open is measured by the areas, which nearly cancel."""
+    stage = stage_of(THREE_STORAGES + NUMBERS)
+    assert stage.held["C1"] == stage.stored("C1").long_after
+    entry = examine_in_time(stage).entry("time/areas")
+    assert entry.passed
+    assert "C1" in entry.result

@@ -1,0 +1,66 @@
+"""The laws of a circuit while it changes: each storage with the voltage that it has at that moment.
+
+A capacitor's is what it holds, V(C1); a coil's is L1 dI/dt. Beside junction and loop equations each capacitor
+adds a law of its own, by which its voltage changes.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Branch, Element, Kind, Pass
+from ..circuit.in_time import times_of_moves
+from ..expressions.nodes import Equation, Symbol, times
+from ..laws.laws import Laws, laws
+
+
+def laws_after_moves(circuit: Circuit) -> tuple[Laws, ...]:
+    """The laws after each move, in order; one set where no switch moves."""
+    count = len(times_of_moves(circuit)) if circuit.switching else 1
+    return tuple(laws(_as_sources(_after_move(circuit, k))) for k in range(count))
+
+
+def storage_laws(circuit: Circuit) -> tuple[Equation, ...]:
+    """By which law each capacitor's voltage changes."""
+    return tuple(
+        Equation(
+            Symbol(circuit.branch_of(name).name),
+            times(circuit.elements[name].value, Symbol(f"dV({name})/dt")),
+        )
+        for name in circuit.storages
+        if circuit.elements[name].kind is Kind.CAPACITOR
+    )
+
+
+def _after_move(circuit: Circuit, number: int) -> Circuit:
+    times_made = times_of_moves(circuit)
+    elements = dict(circuit.elements)
+    for move in reversed(circuit.switching):
+        if times_made.index(move.at) > number:
+            elements[move.switch] = replace(elements[move.switch], closed=move.before)
+    return replace(circuit, elements=elements)
+
+
+def _as_sources(circuit: Circuit) -> Circuit:
+    """Each storage as a battery that is met at its + terminal, for its voltage is counted as a drop."""
+    elements = dict(circuit.elements)
+    for name in circuit.storages:
+        storage, branch = elements[name], circuit.branch_of(name).name
+        voltage = (
+            Symbol(f"V({name})")
+            if storage.kind is Kind.CAPACITOR
+            else times(storage.value, Symbol(f"d{branch}/dt"))
+        )
+        elements[name] = Element(name, Kind.BATTERY, voltage, internal=storage.internal)
+    branches = tuple(_signed(b, circuit.storages) for b in circuit.branches)
+    return replace(
+        circuit, elements=elements, branches=branches, start={}, switching=(), find=(), in_time=(), numbers={}
+    )
+
+
+def _signed(branch: Branch, storages: tuple[str, ...]) -> Branch:
+    along = tuple(
+        Pass(i.element, -1) if isinstance(i, Pass) and i.element in storages else i for i in branch.along
+    )
+    return replace(branch, along=along)
