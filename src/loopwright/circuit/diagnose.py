@@ -44,6 +44,17 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
     With no error among the findings every current has one value, and so has every potential
     difference asked. Codes in `CURRENTS_UNSETTLED` tell of currents without exactly one value.
     """
+    found = list(faults(circuit))
+    if circuit.branches and circuit.ladder is None:
+        found += [*_no_source(circuit), *_bypassed(circuit), *_meters_in_series(circuit)]
+        if not any(finding.code in CURRENTS_UNSETTLED for finding in found):
+            found.extend(_idle(circuit))
+    weight = list(Severity)
+    return tuple(sorted(dict.fromkeys(found), key=lambda finding: weight.index(finding.severity)))
+
+
+def faults(circuit: Circuit) -> tuple[Finding, ...]:
+    """The errors among these findings, all of them: what makes a circuit ill-posed."""
     if not circuit.branches:
         return (
             Finding("circuit/empty", "The circuit has no branch.", 'Write one, such as I1 = "a, +E, R, a".'),
@@ -58,24 +69,18 @@ def diagnose(circuit: Circuit) -> tuple[Finding, ...]:
                 circuit.place("ladder"),
             ),
         )
-    found = [
+    found = (
         *_unconnected(circuit),
         *_loops_without_resistance(circuit),
         *_fixed_currents_in_one_branch(circuit),
         *_cut_off_parts(circuit),
-        *_no_source(circuit),
-        *_bypassed(circuit),
-        *_meters_in_series(circuit),
-    ]
-    if not any(finding.code in CURRENTS_UNSETTLED for finding in found):
-        found.extend(_idle(circuit))
-    weight = list(Severity)
-    return tuple(sorted(dict.fromkeys(found), key=lambda finding: weight.index(finding.severity)))
+    )
+    return tuple(dict.fromkeys(found))
 
 
 def has_one_answer(circuit: Circuit) -> bool:
     """Whether every branch current has exactly one value."""
-    return not any(finding.code in CURRENTS_UNSETTLED for finding in diagnose(circuit))
+    return not any(finding.code in CURRENTS_UNSETTLED for finding in faults(circuit))
 
 
 # -- what hangs together -------------------------------------------------------------------------

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
 from ..quantities import Quantity, rounded, simple
 from .nodes import Expr, Negative, Number, alike, numbers_in, parts_of
@@ -41,9 +43,15 @@ def shortened(value: Fraction, figures: int) -> Expr:
 
 def joint(left: Expr, right: Expr, relation: str = "=") -> str:
     """What stands between two sides: about equal where one of them shows a number shorter than it is."""
+    return joints((left, right), relation)[0]
+
+
+def joints(sides: Sequence[Expr], relation: str = "=") -> tuple[str, ...]:
+    """What stands before each side of a chain but the first."""
     if relation != "=":
-        return relation
-    return "≈" if any(_is_shortened(n) for side in (left, right) for n in numbers_in(side)) else "="
+        return (relation,) * (len(sides) - 1)
+    short = [any(_is_shortened(number) for number in numbers_in(side)) for side in sides]
+    return tuple("≈" if one or other else "=" for one, other in pairwise(short))
 
 
 def as_shown(item: Expr) -> Expr:

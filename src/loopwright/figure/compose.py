@@ -13,7 +13,7 @@ from itertools import islice
 from ..circuit.circuit import Circuit
 from ..graph.lines import Loop
 from .crowding import MARGIN, Crowding, Fitting, Overlay
-from .drawing import XY, Bend, Drawing, Drawn, Label, Round, Stroke, Whose
+from .drawing import XY, Bend, Drawing, Drawn, Label, Round, Stroke, Whose, moved
 from .label_sides import SidesChosen, narrower, usual_width
 from .loop_marks import loop_lines
 from .placement import Cell, Placement, packed
@@ -242,8 +242,8 @@ def framed(marks: Sequence[Drawn], whose: Sequence[Whose], boxes: Sequence[Edges
         return Drawing(2 * MARGIN, 2 * MARGIN, ())
     left, top = _corner(boxes)
     right, foot = max([b[2] for b in boxes]) + MARGIN, max([b[3] for b in boxes]) + MARGIN
-    moved = tuple(_mapped(mark, 1.0, -left, -top) for mark in marks)
-    return Drawing(_tidy(right - left), _tidy(foot - top), moved, tuple(whose))
+    kept = tuple(moved(mark, -left, -top) for mark in marks)
+    return Drawing(_tidy(right - left), _tidy(foot - top), kept, tuple(whose))
 
 
 def _corner(boxes: Sequence[Edges]) -> XY:
@@ -255,28 +255,24 @@ def _corner(boxes: Sequence[Edges]) -> XY:
 def scaled(drawing: Drawing, width: float) -> Drawing:
     """The same drawing at another width in mm, letters and lines in proportion."""
     by = width / drawing.width
-    marks = tuple(_mapped(mark, by, 0.0, 0.0) for mark in drawing.marks)
+    marks = tuple(_larger(mark, by) for mark in drawing.marks)
     return Drawing(_tidy(width), _tidy(drawing.height * by), marks, drawing.whose)
 
 
-def _mapped(mark: Drawn, by: float, dx: float, dy: float) -> Drawn:
-    def moved(at: XY) -> XY:
-        return (_tidy((at[0] + dx) * by), _tidy((at[1] + dy) * by))
+def _larger(mark: Drawn, by: float) -> Drawn:
+    def at(point: XY) -> XY:
+        return (_tidy(point[0] * by), _tidy(point[1] * by))
 
     match mark:
         case Stroke():
             dash = tuple(_tidy(d * by) for d in mark.dash)
-            points = tuple(map(moved, mark.points))
+            points = tuple(map(at, mark.points))
             return Stroke(points, _tidy(mark.weight * by), mark.closed, mark.filled, dash)
         case Round() | Bend():
-            return replace(
-                mark,
-                centre=moved(mark.centre),
-                radius=_tidy(mark.radius * by),
-                weight=_tidy(mark.weight * by),
-            )
+            radius, weight = _tidy(mark.radius * by), _tidy(mark.weight * by)
+            return replace(mark, centre=at(mark.centre), radius=radius, weight=weight)
         case Label():
-            return replace(mark, at=moved(mark.at), size=_tidy(mark.size * by))
+            return replace(mark, at=at(mark.at), size=_tidy(mark.size * by))
 
 
 def _tidy(value: float) -> float:

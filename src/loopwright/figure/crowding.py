@@ -25,8 +25,8 @@ from .symbols import WIRE, Axes
 
 MARGIN = 1.6  # blank rim of the figure in mm
 DOT = 0.85  # radius of the dot of a junction in mm
-_LETTERS_APART = 0.4  # between two labels
-_APART = 0.25  # between a label and anything else
+LETTERS_APART = 0.4  # between two labels
+APART = 0.25  # between a label and anything else
 _EVERYWHERE: Edges = (-1e9, -1e9, 1e9, 1e9)
 _NOWHERE: Edges = (1e9, 1e9, -1e9, -1e9)  # meets nothing
 _NEAR, _HIGH = 1.3, 2.3
@@ -258,12 +258,12 @@ def _round(boxes: Sequence[Edges]) -> Edges:
 def _meeting(one: _Taken, other: _Taken, i: int, j: int) -> int:
     """How many things the labels of one leg meet: of another, or of its own. Two labels that meet are counted
     once, where the number of the one is less."""
-    reach = _LETTERS_APART
+    reach = LETTERS_APART
     if not touching(one.lettered, (other.whole,), reach):
         return 0
     met = 0
-    if solid := touching(one.lettered, chain(other.wires, other.things), _APART):
-        met += sum([len(touching(box, solid, _APART)) for box in one.labels])
+    if solid := touching(one.lettered, chain(other.wires, other.things), APART):
+        met += sum([len(touching(box, solid, APART)) for box in one.labels])
     if i == j:
         met += sum([len(touching(box, one.labels[:k], reach)) for k, box in enumerate(one.labels)])
     elif i < j and (letters := touching(one.lettered, other.labels, reach)):
@@ -307,7 +307,7 @@ def _named(
         for dx, dy, anchor in _AROUND:
             placed = label_at(label, (x + dx, y + dy), anchor)
             box = label_box(placed)
-            met = len(touching(box, letters, _LETTERS_APART)) + len(touching(box, solid, _APART))
+            met = len(touching(box, letters, LETTERS_APART)) + len(touching(box, solid, APART))
             if best is None or met < best[0]:
                 best = met, placed
             if not met:

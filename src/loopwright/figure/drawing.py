@@ -102,3 +102,20 @@ class Drawing:
     height: float
     marks: tuple[Drawn, ...]
     whose: tuple[Whose, ...] = ()
+
+
+def moved(mark: Drawn, right: float, down: float) -> Drawn:
+    """A mark moved by so many millimetres; last digits do not hang on the order of additions."""
+
+    def at(point: XY) -> XY:
+        return (round(point[0] + right, 3) + 0.0, round(point[1] + down, 3) + 0.0)  # no -0.0
+
+    match mark:
+        case Stroke(points, weight, closed, filled, dash):
+            return Stroke(tuple(map(at, points)), weight, closed, filled, dash)
+        case Round(centre, radius, weight, filled):
+            return Round(at(centre), radius, weight, filled)
+        case Bend(centre, radius, start, stop, weight, dash):
+            return Bend(at(centre), radius, start, stop, weight, dash)
+        case Label(base, where, sub, aside, italic, size, bold, anchor, tail):
+            return Label(base, at(where), sub, aside, italic, size, bold, anchor, tail)

@@ -14,6 +14,7 @@ from .layout_auto import automatic
 from .layout_like import placed_like
 from .layout_placed import is_placed, placed
 from .placement import Placement, seen_otherwise
+from .put_in_place import put_in_place
 from .same_size import drawn_alike
 
 STYLES = ("iec", "ieee")
@@ -77,9 +78,13 @@ def draw(
     names = [*loop_names, *(str(k + 1) for k in range(len(loop_names), len(loops)))][: len(loops)]
     placement, before = None, None
     if like is not None:
-        whole = like.remembered(where)
-        placement = placed_like(circuit, like, whole, gaps)
-        before = like.remembered(_PLAIN[resistors, values]) if placement is not None else None
+        original = like.remembered(_PLAIN[resistors, values])
+        in_place = not (loops or levels or gaps)
+        same = put_in_place(circuit, like, original, resistors, values) if in_place else None
+        if same is not None:
+            return _in_size(same, width)
+        placement = placed_like(circuit, like, like.remembered(where), gaps, original.legs)
+        before = original if placement is not None else None
     if before is None and not loops and not levels and placement is None:
         found = circuit.remembered(_PLAIN[resistors, values])
     elif before is None and not levels and placement is None:

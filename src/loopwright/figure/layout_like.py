@@ -15,15 +15,19 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
 from ..graph.lines import Walk, from_point, to_point
 from .placement import Cell, GridPath, Placement, StraightPart, straightened
-from .slots import legs_of
+from .slots import Leg, legs_of
 
 
 def placed_like(
-    circuit: Circuit, original: Circuit, whole: Placement, gaps: Sequence[str] = ()
+    circuit: Circuit,
+    original: Circuit,
+    whole: Placement,
+    gaps: Sequence[str] = (),
+    legs: Sequence[Leg] = (),
 ) -> Placement | None:
     """The circuit on the cells of `whole`, the placement of the original; None where a branch joins points
     that no wires of the original lead between any more. `gaps`: the branches of the original to be shown
-    with a gap where they were cut out."""
+    with a gap where they were cut out; `legs`: those of the original, where they are known already."""
     walks = _walks(circuit, original, gaps)
     if walks is None:
         return None
@@ -39,7 +43,7 @@ def placed_like(
         for point, cells in whole.dots.items()
         if (point in ends or point in circuit.named_points) and corners.intersection(cells)
     }
-    stood = _Stood.of(original, whole)
+    stood = _Stood.of(legs or legs_of(original, whole, resistors="iec", values=False))
     owner = {name: new for new, walk in walks.items() for name, _ in walk}
     hops = tuple(
         (owner[name], cell)
@@ -55,10 +59,10 @@ def placed_like(
         for name, _ in walk[:1]
         if name in stood.arrows and (len(walk) == 1 or new == name)
     }
-    return Placement(routes, dots, bars, hops, cut, _emptied(circuit, original), stands, arrows)
+    return Placement(routes, dots, bars, hops, cut, emptied(circuit, original), stands, arrows)
 
 
-def _emptied(circuit: Circuit, original: Circuit) -> frozenset[str]:
+def emptied(circuit: Circuit, original: Circuit) -> frozenset[str]:
     """The elements in whose place there is a gap now, told as an open switch of the same name."""
     return frozenset(
         name
@@ -78,9 +82,9 @@ class _Stood:
     main: dict[str, StraightPart]
 
     @classmethod
-    def of(cls, original: Circuit, whole: Placement) -> _Stood:
+    def of(cls, legs: Sequence[Leg]) -> _Stood:
         found = cls({}, {}, {})
-        for leg in legs_of(original, whole, resistors="iec", values=False):
+        for leg in legs:
             for slot in leg.slots:
                 held = found.arrows if slot.is_arrow else found.elements
                 held[slot.name] = leg.start, leg.end

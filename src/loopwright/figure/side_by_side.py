@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 
-from .drawing import NOBODYS, XY, Bend, Drawing, Drawn, Label, Round, Run, Stroke
+from .drawing import NOBODYS, Drawing, Drawn, Label, Run, moved
 from .room import boxes_of
 
 WIDEST = 176.0  # mm of two drawings together: with letters of 2.8 mm these stay near 2.6 mm on a page
@@ -27,7 +26,7 @@ def side_by_side(drawings: Sequence[Drawing], names: Sequence[str], least: float
         if name:
             label = Label("", (left + 1.0, _LETTERS), size=_LETTERS, anchor="start", tail=(Run(name),))
             marks.append(label)
-        marks += [_moved(mark, left, head) for mark in drawing.marks]
+        marks += [moved(mark, left, head) for mark in drawing.marks]
         left += drawing.width + gap
     height = head + max(drawing.height for drawing in drawings)
     whose = tuple(NOBODYS for _ in marks)
@@ -47,23 +46,8 @@ def apart(drawing: Drawing) -> tuple[Drawing, ...]:
     found: list[Drawing] = []
     for start, end in pairwise([0.0, *edges, drawing.width]):
         own = [k for k, held in enumerate(boxes) if held and start <= min(b.left for b in held) < end]
-        marks = tuple(_moved(drawing.marks[k], -start, 0.0) for k in own)
+        marks = tuple(moved(drawing.marks[k], -start, 0.0) for k in own)
         foot = max((b.foot for k in own for b in boxes[k]), default=drawing.height)
         whose = tuple(drawing.whose[k] for k in own) if drawing.whose else ()
         found.append(Drawing(round(end - start, 3), round(min(foot + 1.0, drawing.height), 3), marks, whose))
     return tuple(found) if edges else (drawing,)
-
-
-def _moved(mark: Drawn, right: float, down: float) -> Drawn:
-    """A mark moved by so many millimetres; last digits do not hang on the order of additions."""
-
-    def at(point: XY) -> XY:
-        return (round(point[0] + right, 3), round(point[1] + down, 3))
-
-    match mark:
-        case Stroke(points, weight, closed, filled, dash):
-            return Stroke(tuple(map(at, points)), weight, closed, filled, dash)
-        case Round() | Bend():
-            return replace(mark, centre=at(mark.centre))
-        case Label():
-            return replace(mark, at=at(mark.at))

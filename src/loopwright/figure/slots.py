@@ -165,7 +165,7 @@ def legs_of(circuit: Circuit, placement: Placement, *, resistors: str, values: b
             slots = [
                 WireSlot(item.element, gap_symbol())
                 if isinstance(item, Pass) and item.element in placement.emptied
-                else _slot(circuit, item, upright, resistors, values)
+                else slot_of(circuit, item, upright, resistors, values)
                 for item in shares[i]
             ]
             if i == host:
@@ -212,7 +212,8 @@ def _on(cell: Cell, a: Cell, b: Cell) -> bool:
     return in_line and cell not in (a, b) and min(a, b) < cell < max(a, b)
 
 
-def _slot(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, values: bool) -> WireSlot:
+def slot_of(circuit: Circuit, item: Pass | str, upright: bool, resistors: str, values: bool) -> WireSlot:
+    """An element, or a point on the way, as it stands on an upright or level wire."""
     if isinstance(item, str):
         return WireSlot(item, None, ((0.0, (Label(item, (0.0, 0.0), italic=False, size=SMALL),)),))
     element = circuit.elements[item.element]

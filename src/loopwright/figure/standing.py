@@ -84,7 +84,8 @@ def standing(circuit: Circuit, like: OnPaper | None = None, *, resistors: str = 
     """
     alike = like is not None and like.circuit.page.figure == circuit.page.figure
     if like is not None and alike and like.circuit.places == circuit.places:
-        placement = placed_like(circuit, like.circuit, like.composed.placement)
+        was = like.composed
+        placement = placed_like(circuit, like.circuit, was.placement, legs=was.legs)
         if placement is not None:
             as_before = composed(circuit, placement, (), (), resistors, True, like.composed)
             return OnPaper(circuit, as_before, kept=True)

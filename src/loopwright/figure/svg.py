@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
 from html import escape
 from math import cos, radians, sin
 
 from ..legible import legible
-from .drawing import NOBODYS, Bend, Drawing, Drawn, Label, Round, Stroke, Whose
+from .drawing import NOBODYS, Bend, Drawing, Drawn, Label, Round, Run, Stroke, Whose
 from .lettering import CAPITALS, DROP, LOWERED, SCRIPT_E, run_width
 
 _FACES = (  # book faces as wide as the room that labels are given; what a system calls serif may be wider
@@ -106,10 +107,11 @@ def _bend(bend: Bend) -> str:
 def _label(label: Label) -> str:
     size = label.size / CAPITALS
     weight = ' font-weight="bold"' if label.bold else ""
-    starts = _starts(label)
+    runs = label.runs
+    starts = _starts(label, runs)
     parts: list[str] = []
     low = False
-    for run, start in zip(label.runs, starts, strict=True):
+    for run, start in zip(runs, starts, strict=True):
         shift = DROP * label.size * (int(run.lowered) - int(low))
         low = run.lowered
         attributes = (
@@ -130,13 +132,12 @@ def _label(label: Label) -> str:
     )
 
 
-def _starts(label: Label) -> tuple[float | None, ...]:
+def _starts(label: Label, runs: Sequence[Run]) -> tuple[float | None, ...]:
     """Where each run starts, for a label that holds the script ℰ; None for a run that just follows.
 
     Some renderers choose one face for all letters that follow each other without a position of their
     own, and a face that has the ℰ is not the face of its neighbours.
     """
-    runs = label.runs
     if all(run.text != SCRIPT_E for run in runs):
         return (None,) * len(runs)
     widths = [run_width(run, label.size, loose=False) for run in runs]
@@ -150,5 +151,6 @@ def _starts(label: Label) -> tuple[float | None, ...]:
     return tuple(starts)
 
 
+@lru_cache(maxsize=4096)  # many marks share a coordinate or a weight
 def _number(value: float) -> str:
     return f"{value:.3f}".rstrip("0").rstrip(".") if value else "0"

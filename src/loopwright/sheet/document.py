@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from ..expressions.amounts import joint
+from ..expressions.amounts import joints
 from ..expressions.nodes import Equation, Expr
 from ..expressions.said import Said
 from ..figure.drawing import Drawing
@@ -49,7 +49,7 @@ class DisplayedLine:
     @property
     def relations(self) -> tuple[str, ...]:
         """What stands before each side but the first: `≈` where a number is shown shorter than it is."""
-        return tuple(joint(one, other, self.relation) for one, other in pairwise(self.sides))
+        return joints(self.sides, self.relation)
 
 
 @dataclass(frozen=True, slots=True)

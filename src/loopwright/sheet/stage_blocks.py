@@ -407,7 +407,14 @@ class StageBlocks:
     # -- values ------------------------------------------------------------------------------------
 
     def _amount(self, value: Fraction, unit: str) -> Expr:
-        return amount(value, unit, self.circuit.figures)
+        found = self._amounts.get((value, unit))
+        if found is None:
+            found = self._amounts[value, unit] = amount(value, unit, self.circuit.figures)
+        return found
+
+    @cached_property
+    def _amounts(self) -> dict[tuple[Fraction, str], Expr]:
+        return {}  # what is written already: an end, a rate stand in many places
 
     def number(self, value: Ratio, unit: str) -> Expr | None:
         """A value with its unit, where all its symbols have numbers."""

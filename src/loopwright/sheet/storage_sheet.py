@@ -5,6 +5,7 @@ Nothing is published that failed a check, as for any other sheet.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
@@ -29,19 +30,20 @@ from ..figure.figure import draw, is_drawn
 from ..findings import Finding, Severity
 from ..quantities import rounded
 from ..transients.course import Course
-from ..transients.entries import examine_stages
+from ..transients.entries import examine_stages, prove_stages
 from ..transients.stages import by_move, stages, value_in_stages
 from ..transients.time_cautions import time_cautions
 from ..transients.timed_expectations import judge_in_time
 from ..transients.timed_values import TimedValue
 from ..transients.transient import Transient, before, begun
 from .document import Block, DisplayedLine, Document, Heading, Paragraph, Picture, Table, Text
-from .editions import Edition, Page
+from .editions import Page
 from .sections import caution_blocks, check_blocks, expectation_blocks, ledger_blocks, story_blocks
 from .sheets import Sheet, Tell, finished, not_confirmed, silent
 from .stage_blocks import StageBlocks, pictures
 from .timed_words import asked_in_time, question_blocks
 
+_AMOUNTS = (TimedKind.CHARGE, TimedKind.ENERGY, TimedKind.HEAT)
 _KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump"
 
 
@@ -90,7 +92,7 @@ class StorageSheet(Sheet):
             *self.result_blocks(),
             *expectation_blocks(self.verdicts),
             *caution_blocks(tuple(found.values())),
-            *(check_blocks if self.page.edition is Edition.SOLUTION else ledger_blocks)(self.ledger),
+            *(ledger_blocks if self.page.has("ledger") else check_blocks)(self.ledger),
         )
         return finished(circuit, blocks, self.page)
 
@@ -248,19 +250,23 @@ class StorageSheet(Sheet):
     # -- the curves --------------------------------------------------------------------------------
 
     def _curves(self) -> tuple[Block, ...]:
-        """What is asked as a function of the time, against the time, over all stages."""
-        drawn = self.curves()
+        """What is asked as a function of the time, against the time, over all stages. Where nothing in
+        particular is asked a solution draws what is stored: the rest runs with it."""
+        named = None
+        if not self.circuit.in_time and not self.page.has("ledger"):
+            named = {self.held_name(name) for name in self.circuit.storages}
+        drawn = self.curves(named=named)
         return pictures([c.drawing for c in drawn], [("", c.words) for c in drawn])
 
-    def curves(self, width: float = WIDTH) -> tuple[TimeCurve, ...]:
-        """What is asked as a function of the time, drawn so many mm wide; none where a symbol has no
-        number."""
+    def curves(self, width: float = WIDTH, named: Collection[str] | None = None) -> tuple[TimeCurve, ...]:
+        """What is asked as a function of the time, drawn so many mm wide, or what is `named` of it;
+        none where a symbol has no number."""
         circuit = self.circuit
         if not all(stage.circuit.has_all_numbers for stage in self.stages):
             return ()
         asked: dict[str, list[TimedValue]] = {}
         for value in self.values:
-            if value.course is not None:
+            if value.course is not None and (named is None or value.question.quantity in named):
                 asked.setdefault(value.question.quantity, []).append(value)
         drawn: list[TimeCurve] = []
         for quantity, parts in asked.items():
@@ -355,7 +361,11 @@ def storage_sheet(circuit: Circuit, page: Page, tell: Tell = silent) -> StorageS
     asked = [q for question in timed_questions(circuit) for q in by_move(question, len(found))]
     values = tuple(value_in_stages(found, question) for question in asked)
     tell("ledger")
-    ledger = examine_stages(found)
+    if page.has("ledger"):
+        ledger = examine_stages(found)
+    else:
+        amounts = any(value.question.kind in _AMOUNTS for value in values)
+        ledger = prove_stages(found, amounts=amounts)
     if ledger.failed:
         raise BrokenPromise("; ".join(f"{e.title}: {e.result}" for e in ledger.failed))
     return StorageSheet(circuit, found, values, ledger, page)

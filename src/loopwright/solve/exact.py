@@ -10,7 +10,7 @@ from functools import cached_property
 from ..algebra.ratios import Ratio
 from ..circuit.changed import at_rest, split_at, taken_out
 from ..circuit.circuit import Circuit
-from ..circuit.diagnose import diagnose
+from ..circuit.diagnose import faults
 from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
 from ..expressions.nodes import ONE
@@ -212,9 +212,9 @@ def solve_posed(circuit: Circuit) -> Solution:
 
 def well_posed(circuit: Circuit) -> Circuit:
     """The circuit itself; raises FaultyMaterial, with the elements at fault, when it has no unique answer."""
-    faults = tuple(f for f in diagnose(circuit) if f.severity == "error")
-    if faults:
-        raise FaultyMaterial(*faults)
+    found = faults(circuit)
+    if found:
+        raise FaultyMaterial(*found)
     return circuit
 
 

@@ -77,9 +77,11 @@ def summed(*parts: tuple[Course, int]) -> Course:
     end = slope = burst = first = zero
     decays: dict[tuple[Surd, int], Surd] = {}
     for course, sign in parts:
-        end, slope, burst = end + course.end * sign, slope + course.slope * sign, burst + course.burst * sign
+        end = end + course.end * sign
+        slope = slope + course.slope * sign if course.slope else slope
+        burst = burst + course.burst * sign if course.burst else burst
         for d in course.decays:
-            signed = d.amplitude * zero.field.number(sign)
+            signed = d.amplitude if sign == 1 else d.amplitude * zero.field.number(sign)
             at = (d.rate, d.power)
             decays[at] = decays[at] + signed if at in decays else signed
     error = max(course.error for course, _ in parts)

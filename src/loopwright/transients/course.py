@@ -9,7 +9,7 @@ with the error told; in symbols the ends alone are given.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -72,37 +72,59 @@ class Course:
         return not self.decays and not self.slope and self.first is None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Poles:
-    """The factors of a denominator that hold s and do not vanish at s = 0, each by its powers of s, and how
-    often it stands there; by how much of themselves those that are no exact ones may be out."""
+    """What a denominator says of every quantity over it. `below`: itself by its powers of s; `factors`: those
+    that hold s and do not vanish at s = 0, each by its powers of s, and how often it stands there; `error`: by
+    how much of themselves those that are no exact ones may be out."""
 
+    field: Field
+    below: Mapping[int, Ratio]
     factors: tuple[tuple[Mapping[int, Ratio], int], ...]
     error: Fraction
+
+    @property
+    def grows(self) -> bool:
+        """Whether a factor s stands below, so that a quantity grows in proportion to time."""
+        return not self.below.get(0)
+
+    @cached_property
+    def low(self) -> Mapping[int, Ratio]:
+        """The denominator without that factor s."""
+        return {power - 1: c for power, c in self.below.items()} if self.grows else self.below
+
+    @cached_property
+    def series(self) -> tuple[tuple[list[Surd], Sequence[Surd]], ...]:
+        """Of each factor its roots, and s times the denominator by powers of the distance from the first."""
+        found: list[tuple[list[Surd], Sequence[Surd]]] = []
+        for factor, times in self.factors:
+            roots = _roots(factor, self.field)
+            whole = {power + 1: c for power, c in self.low.items()}
+            found.append((roots, _series(whole, roots[0], 2 * times, self.field)[times:]))
+        return tuple(found)
 
 
 def course(ratio: Ratio, field: Field, poles: Poles | None = None) -> Course:
     """The course of a quantity from s times its transform, a ratio in the symbols and s. `field`: that of the
     circuit's symbols, in which the course is told; `poles`: those of its denominator, where they are known
     already."""
-    top, below = _coefficients(ratio, field), _coefficients(ratio, field, below=True)
+    poles = poles or poles_of(ratio, field)
+    top, below = _coefficients(ratio, field), poles.below
     burst, top = _divided(top, below, field)
     high = max(below)
     first = top.get(high, field.zero) / below[high]
     slope = field.zero
-    if not below.get(0):  # a factor s below: it grows in proportion to time
-        low = {power - 1: c for power, c in below.items()}
+    low = poles.low
+    if poles.grows:
         slope = top.get(0, field.zero) / low[0]
         rest = _minus(top, {power: c * slope for power, c in low.items()})
-        top, below = {p - 1: c for p, c in rest.items()}, low
-    end = top.get(0, field.zero) / below[0]
-    poles = poles or poles_of(ratio, field)
+        top = {p - 1: c for p, c in rest.items()}
+    end = top.get(0, field.zero) / low[0]
     if any(max(factor) > 2 for factor, _ in poles.factors):
         return Course(end, (), slope, burst, first)
     decays: list[Decay] = []
-    for factor, times in poles.factors:
-        roots = _roots(factor, field)
-        found = _exponentials(top, below, roots[0], times, field)
+    for roots, divisor in poles.series:
+        found = _exponentials(top, divisor, roots[0], field)
         decays += found
         if len(roots) == 2:
             decays += [Decay(d.amplitude.conjugate(), roots[1] * field.number(-1), d.power) for d in found]
@@ -124,7 +146,7 @@ def poles_of(ratio: Ratio, field: Field) -> Poles:
             found += [({n: field.number(c) for n, c in enumerate(part)}, times) for part in split]
         else:
             found.append((powers, times))
-    return Poles(tuple(found), error)
+    return Poles(field, _coefficients(ratio, field, below=True), tuple(found), error)
 
 
 def _roots(factor: Mapping[int, Ratio], field: Field) -> list[Surd]:
@@ -137,13 +159,12 @@ def _roots(factor: Mapping[int, Ratio], field: Field) -> list[Surd]:
     return [root, root.conjugate()]
 
 
-def _exponentials(
-    top: Mapping[int, Ratio], below: Mapping[int, Ratio], root: Surd, times: int, field: Field
-) -> list[Decay]:
-    """The exponentials of a root that stands so many times in below(s): top(s)/(s below(s)) by powers of the
-    distance from the root, the series of the one divided by that of the other."""
+def _exponentials(top: Mapping[int, Ratio], divisor: Sequence[Surd], root: Surd, field: Field) -> list[Decay]:
+    """The exponentials of a root of s below(s): top(s)/(s below(s)) by powers of the distance from the root,
+    the series of the one divided by that of the other, `divisor`, which is as long as the root stands there
+    often."""
+    times = len(divisor)
     above = _series(top, root, times, field)
-    divisor = _series({power + 1: c for power, c in below.items()}, root, 2 * times, field)[times:]
     inverse = divisor[0].inverse()
     found: list[Surd] = []
     for k in range(times):

@@ -24,7 +24,7 @@ from .transient import Transient
 def examine_in_time(stage: Transient) -> Ledger:
     """Every check of one stage, each by a way of its own; where its exponentials have no form in symbols,
     those on what happens in between are made in numbers."""
-    middle = stage if stage.is_whole or not stage.circuit.has_all_numbers else stage.in_numbers
+    middle = _in_between(stage)
     return Ledger(
         (
             _no_jump(stage),
@@ -49,13 +49,50 @@ def examine_in_time(stage: Transient) -> Ledger:
     )
 
 
+def prove_in_time(stage: Transient, *, amounts: bool) -> Ledger:
+    """The part of the ledger that proves what a sheet tells of one stage: what is stored begins as it was
+    held; constant and exponentials obey every rule and the law of each storage, which fixes them; both ends
+    once more from the redrawn circuits, and the time constant from the resistance seen; all rates are rates,
+    and positive. `amounts`: whether charges or energies are told, which have checks of their own. Where the
+    exponentials have no form in symbols a state space is asked as well."""
+    middle = _in_between(stage)
+    entries = (
+        _no_jump(stage),
+        _start(stage),
+        _end(stage),
+        _junctions(middle),
+        _loops(middle),
+        _storages(middle),
+        _time_constant(stage),
+        _settles(middle),
+        _dimensions(stage),
+        *((_areas(middle), _energy(middle)) if amounts else ()),
+    )
+    return Ledger(entries if stage.is_whole else (*entries, in_state_space(stage)))
+
+
+def _in_between(stage: Transient) -> Transient:
+    return stage if stage.is_whole or not stage.circuit.has_all_numbers else stage.in_numbers
+
+
 def examine_stages(stages: Sequence[Transient]) -> Ledger:
     """Every check of every stage, those of one kind as one entry; and what each stage begins with against a
     state space of the one before."""
-    ledgers = [examine_in_time(stage) for stage in stages]
+    return _of_all([examine_in_time(stage) for stage in stages], stages)
+
+
+def prove_stages(stages: Sequence[Transient], *, amounts: bool) -> Ledger:
+    """As `examine_stages`, of each stage the part that proves what is told."""
+    return _of_all([prove_in_time(stage, amounts=amounts) for stage in stages], stages)
+
+
+def _of_all(ledgers: Sequence[Ledger], stages: Sequence[Transient]) -> Ledger:
+    """The ledgers of the stages as one."""
     if len(stages) == 1:
         return ledgers[0]
-    joined = [_joined(same_kind) for same_kind in zip(*(ledger.entries for ledger in ledgers), strict=True)]
+    codes = dict.fromkeys(entry.code for ledger in ledgers for entry in ledger.entries)
+    same_kind = [[e for ledger in ledgers for e in ledger.entries if e.code == code] for code in codes]
+    joined = [_joined(entries) for entries in same_kind]
     return Ledger((*joined, carried_over(stages)))
 
 

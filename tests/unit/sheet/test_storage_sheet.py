@@ -200,7 +200,7 @@ C2 = "2 F"
 L1 = "3 H"
 R1 = "100 ohm"
 """
-    made = sheet(circuit_of(ring))
+    made = sheet(circuit_of(ring), edition="instructor")
     assert isinstance(made, StorageSheet)
     assert made.ledger.entry("time/state-space").passed
 

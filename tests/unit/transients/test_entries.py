@@ -10,7 +10,7 @@ import pytest
 from loopwright.algebra.surds import Surd
 from loopwright.transients.amounts import scaled
 from loopwright.transients.course import Course, Decay
-from loopwright.transients.entries import examine_in_time
+from loopwright.transients.entries import examine_in_time, prove_in_time
 from loopwright.transients.transient import Transient
 from tests.unit.transients.sample_transients import LAMP, MAGNET, RELAY, RESERVOIRS, stage_of
 
@@ -126,6 +126,17 @@ def test_no_check_fails_on_a_true_stage(text: str) -> None:
 @pytest.mark.parametrize("fault", FAULTS)
 def test_every_fault_is_caught_by_two_checks_at_least(text: str, fault: str) -> None:
     assert len(failed(text, FAULTS[fault])) >= 2
+
+
+@pytest.mark.parametrize("text", [LAMP, MAGNET, RELAY, RESERVOIRS])
+@pytest.mark.parametrize("fault", FAULTS)
+@pytest.mark.parametrize("of", ["one current", "all"])
+def test_what_proves_a_sheet_catches_every_fault_that_the_whole_ledger_catches(
+    text: str, fault: str, of: str
+) -> None:
+    faulty = faulty_stage(text, FAULTS[fault], *(stage_of(text).circuit.currents[:1] if of != "all" else ()))
+    assert bool(prove_in_time(faulty, amounts=False).failed) == bool(examine_in_time(faulty).failed)
+    assert prove_in_time(stage_of(text), amounts=True).passed
 
 
 def test_every_check_catches_some_fault() -> None:

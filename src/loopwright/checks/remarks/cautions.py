@@ -147,8 +147,10 @@ def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     strong: list[tuple[str, Fraction]] = []
     for name in (p.element for b in circuit.branches for p in b.passes):
         internal = circuit.internal_resistance(name)
+        if not internal:
+            continue
         emf, r = solution.number(circuit.value(name)), solution.number(internal)
-        if internal and emf is not None and r and abs(emf / r) > LARGE_CURRENT:
+        if emf is not None and r and abs(emf / r) > LARGE_CURRENT:
             strong.append((name, abs(emf / r)))
     if not strong:
         return
