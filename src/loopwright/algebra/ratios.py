@@ -178,6 +178,8 @@ class Ratio:
 
     def _times(self, other: Ratio) -> Ratio:
         """The product: only what stands above one line and below the other can be cancelled."""
+        if self.below.is_one() and other.below.is_one():
+            return Ratio(self.field, self.above * other.above, self.below, reduced=True)
         one, two = _without_common(self.above, other.below), _without_common(other.above, self.below)
         return Ratio(self.field, one[0] * two[0], two[1] * one[1], reduced=True)
 
@@ -242,7 +244,8 @@ class Ratio:
         """The number this ratio is, or None when it holds a symbol."""
         if not (self.above.is_constant() and self.below.is_constant()):
             return None
-        return Fraction(_leading(self.above), _leading(self.below))
+        above = _leading(self.above)
+        return Fraction(above) if self.below.is_one() else Fraction(above, _leading(self.below))
 
     def terms(self, *, below: bool = False) -> list[tuple[Exponents, int]]:
         """The (exponents, coefficient) pairs of numerator or denominator, in a fixed order."""
@@ -391,6 +394,8 @@ def _number(part: fmpz_mpoly, numbers: Sequence[Scalar | None]) -> tuple[int, in
     one denominator, so that nothing is cancelled term by term. Raises _NoNumber."""
     if part.is_constant():
         return _leading(part), 1
+    if all(number is not None and number.denominator == 1 for number in numbers):
+        return int(part(*[number.numerator for number in numbers if number is not None])), 1
     powers: list[tuple[int, list[int]]] = []  # of the symbols that it holds, each by its position
     over = 1
     for position, degree in enumerate(map(int, part.degrees())):

@@ -239,12 +239,24 @@ class Circuit:
         found: Worked = self._memory[work]
         return found
 
+    def remembered_of_shape(self, work: Callable[[Circuit], Worked]) -> Worked:
+        """The same of a work that no value has a say in: only branches, kinds of elements, places and page.
+        Kept for the circuit in other numbers as well."""
+        if work not in self._shape:
+            self._shape[work] = work(self)
+        found: Worked = self._shape[work]
+        return found
+
     def __getstate__(self) -> dict[str, Any]:
         """What travels to another process: the circuit, and nothing that was worked of it."""
         return {each.name: getattr(self, each.name) for each in fields(self)}
 
     @cached_property
     def _memory(self) -> dict[Callable[[Circuit], Any], Any]:
+        return {}
+
+    @cached_property
+    def _shape(self) -> dict[Callable[[Circuit], Any], Any]:
         return {}
 
     @cached_property
@@ -322,7 +334,15 @@ class Circuit:
                 else number(self.internal_resistance(e.name).value(self.numbers) * scale)
             )
             elements[e.name] = replace(e, value=number(value), internal=internal)
-        return replace(self, elements=elements, numbers={}, written={}, lettered=self)
+        changed = replace(self, elements=elements, numbers={}, written={}, lettered=self)
+        vars(changed)["_shape"] = self._shape
+        return changed
+
+    def with_numbers(self, numbers: Mapping[str, Fraction], written: Mapping[str, str]) -> Circuit:
+        """The circuit with other numbers for its symbols, and how they are written."""
+        changed = replace(self, numbers=numbers, written=written)
+        vars(changed)["_shape"] = self._shape
+        return changed
 
     def shorted(self, element: str) -> Circuit:
         """The circuit with a plain wire in the place of an element (its resistance taken to 0)."""

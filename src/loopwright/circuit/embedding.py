@@ -31,7 +31,7 @@ def meshes(circuit: Circuit) -> tuple[Loop, ...]:
 
 def embedding(circuit: Circuit) -> Embedding | None:
     """The flat arrangement of a circuit, as its figure stands; None when there is none."""
-    return circuit.remembered(_arranged)
+    return circuit.remembered_of_shape(_arranged)
 
 
 def _arranged(circuit: Circuit) -> Embedding | None:

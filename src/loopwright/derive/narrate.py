@@ -52,9 +52,7 @@ class LineInPlay:
     number: int
     written: Equation
     linear: Linear
-    pending: list[tuple[str, int, Equation]] = field(
-        default_factory=list
-    )  # what, from which line, inline form
+    pending: list[tuple[str, int, Equation]] = field(default_factory=list)
 
 
 @dataclass
@@ -218,9 +216,8 @@ class Teller:
             line = self._write_out(line, solving=unknown)
         if line.written.left != Symbol(unknown) and not self._at_sight(line, unknown):
             line = self._solve(line, unknown)
-        inline = solve_for(line.linear, unknown, self.order)
-        if line.written.left == Symbol(unknown):
-            inline = line.written
+        solved = line.written.left == Symbol(unknown)
+        inline = line.written if solved else solve_for(line.linear, unknown, self.order)
         for other in self.rows.values():
             if unknown in other.linear.coefficients:
                 other.linear = without(other.linear, unknown, line.linear)
@@ -264,6 +261,23 @@ class Teller:
         short = short and not (is_nested(raw.left) or is_nested(raw.right))
         fractions = _has_fraction(raw) and not _has_fraction(line.written)
         last = len(line.linear.coefficients) == 1
+        if solving and not fractions:
+            if last and self.names_at_once:
+                self.name_denominator()
+            solved = solve_for(line.linear, solving, self.order)
+            on_the_way = raw if short and raw != solved else None
+            tail: Said = (": ", raw) if on_the_way else ()
+            words = (*said, *tail, "; solve for ", Symbol(solving), ".")
+            return self.write(
+                Move.PUT_IN,
+                self._shown(solved, solving, last),
+                line.linear,
+                uses,
+                words,
+                on_the_way=on_the_way,
+                solves=solving,
+                is_result=last,
+            )
         written = collect(line.linear, self.order)
         if fractions and short:
             between = self.write(Move.PUT_IN, raw, line.linear, uses, (*said, "."))
@@ -281,23 +295,6 @@ class Teller:
                 solves=solves,
                 is_result=bool(solves),
                 factor=None if cleared_by is None else cleared_by[1],
-            )
-        if solving and not fractions:
-            if last and self.names_at_once:
-                self.name_denominator()
-            solved = solve_for(line.linear, solving, self.order)
-            on_the_way = raw if short and raw != solved else None
-            tail: Said = (": ", raw) if on_the_way else ()
-            words = (*said, *tail, "; solve for ", Symbol(solving), ".")
-            return self.write(
-                Move.PUT_IN,
-                self._shown(solved, solving, last),
-                line.linear,
-                uses,
-                words,
-                on_the_way=on_the_way,
-                solves=solving,
-                is_result=last,
             )
         if raw == written:
             return self.write(Move.PUT_IN, written, line.linear, uses, (*said, "."))
@@ -346,12 +343,11 @@ class Teller:
         written = solve_for(line.linear, unknown, self.order)
         if last:
             self.name_denominator()
-        uses: tuple[int, ...] = (line.number,)
         return self.write(
             Move.SOLVE,
             self._shown(written, unknown, last),
             line.linear,
-            uses,
+            (line.number,),
             (f"Solve ({line.number}) for ", Symbol(unknown), "."),
             solves=unknown,
             is_result=last,
@@ -409,6 +405,7 @@ class Teller:
 
     def put_back(self) -> None:
         """Finds the remaining currents from those known, each from the line that costs least."""
+        costs: dict[int, float] = {}  # of the lines told so far in which one current is not known yet
         while missing := [n for n in self.order if n not in self.known]:
             if self._told_by_symmetry():
                 continue
@@ -417,16 +414,20 @@ class Teller:
                 held = [n for n in line.linear.coefficients if n not in self.known]
                 if len(held) != 1:
                     continue
-                cost = sum(
-                    self._weight(n) + size(c) for n, c in line.linear.coefficients.items() if n != held[0]
-                )
-                cost += size(line.linear.constant) + 2 * size(line.linear.coefficients[held[0]])
-                cost -= 0.5 if line.written.left == Symbol(held[0]) else 0.0
-                if best is None or cost < best[0]:
-                    best = (cost, i, held[0])
+                if i not in costs:
+                    costs[i] = self._cost_of_putting(line, held[0])
+                if best is None or costs[i] < best[0]:
+                    best = (costs[i], i, held[0])
             if best is None:
                 raise LookupError(", ".join(missing))
             self._put_back_into(self.told[best[1]], best[2])
+
+    def _cost_of_putting(self, line: LineInPlay, unknown: str) -> float:
+        """About how many symbols it takes to find a current from a line in which all others are known."""
+        own, others = line.linear.coefficients[unknown], line.linear.coefficients.items()
+        cost = sum(self._weight(n) + size(c) for n, c in others if n != unknown)
+        cost += size(line.linear.constant) + 2 * size(own)
+        return cost - (0.5 if line.written.left == Symbol(unknown) else 0.0)
 
     def _told_by_symmetry(self) -> bool:
         """Writes, once one current of a class is known, one line for the others of it; whether there was
@@ -439,7 +440,7 @@ class Teller:
                 continue
             line = next(s.number for s in self.steps if s.group is group)
             first, *rest = (Equation(Symbol(n), self.closed(n)) for n in missing)
-            number = self.first + len(self.steps)
+            number = self.next_number
             uses = tuple(dict.fromkeys((line, *(self.known[n] for n in known[:1]), *self.naming())))
             reason: Said = (f"The same by ({line}).",)
             self.steps.append(
@@ -476,9 +477,7 @@ class Teller:
         into = f"Put {put} into ({line.number})" if numbers else f"Solve ({line.number})"
         words: list[str | Expr | Equation] = [into]
         show = raw != written and written_symbols(raw.right) <= most and not is_nested(raw.right)
-        show = show and not isinstance(
-            raw.right.body if isinstance(raw.right, Negative) else raw.right, Number
-        )
+        show = show and not isinstance(unsigned(raw.right), Number)
         cancelled = self._cancelled(line.linear, unknown)
         if cancelled is not None:
             words.extend(("; a factor ", cancelled, " cancels"))
@@ -498,6 +497,8 @@ class Teller:
     def _cancelled(self, linear: Linear, unknown: str) -> Expr | None:
         """The factor that drops out when the known currents, over one denominator, are put into a line that
         gives `unknown`; None where there is none to tell."""
+        if not linear.field.symbols:
+            return None
         linear = cleared(linear)
         bottom = linear.coefficients[unknown]
         for name in linear.coefficients:
@@ -528,7 +529,7 @@ class Teller:
         factor: Expr | None = None,
     ) -> LineInPlay:
         """Writes down a line, and gives it as it can be used from there."""
-        number = self.first + len(self.steps)
+        number = self.next_number
         if self.named is not None and is_result and move is Move.SOLVE:
             uses = (*uses, *self.naming())
         self.steps.append(

@@ -17,10 +17,9 @@ table of weights; knows no circuit.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
-from functools import partial
-from typing import NamedTuple
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import permutations
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Exponents, Ratio
@@ -36,50 +35,100 @@ class LineShadow:
     """One line of the system in plain numbers: for each current (and the constant term) the values of
     its coefficient and about how many symbols it takes to write. Not changed once made.
 
-    Given: `origin`, its place among the lines given or made since; `shadows`, its coefficients by
-    current; `pending`, how many currents were put into it since it was last written out; `raw`, how
-    many symbols it has with these written in and nothing collected; `fraction`, whether one of them was
-    a fraction; `brought`, the currents that came in with what was put in, and how often each then
-    stands in the line before collecting.
+    Given: `shadows`, its coefficients by current; `pending`, how many currents were put into it since it
+    was last written out; `raw`, how many symbols it has with these written in and nothing collected;
+    `fraction`, whether one of them was a fraction; `brought`, the currents that came in with what was put
+    in, and how often each then stands in the line before collecting.
 
     Found: `held`, how many currents it holds; `is_bare`, whether each stands in it with +1 or −1, as in
     a junction equation; `symbols`, about how many it takes to write the line collected; `outlook`, what
-    it will at least cost until the end, in symbols.
+    it will at least cost until the end, in symbols; `writing`, what it costs to write it out with everything
+    that was put into it.
     """
 
     __slots__ = (
+        "_clean",
+        "_solvings",
         "brought",
         "fraction",
         "held",
         "is_bare",
-        "origin",
         "outlook",
         "pending",
         "raw",
         "shadows",
         "symbols",
+        "writing",
     )
 
     def __init__(
         self,
-        origin: int,
         shadows: Mapping[str, Shadow],
         raw: float | None = None,
         pending: int = 0,
         fraction: bool = False,
         brought: Mapping[str, int] | None = None,
     ) -> None:
-        self.origin, self.shadows = origin, shadows
+        self.shadows = shadows
         self.pending, self.fraction, self.brought = pending, fraction, brought or {}
         self.held = len(shadows) - (CONSTANT in shadows)
         total = sum([shadow[3] for shadow in shadows.values()])
         self.is_bare = total == shadows.get(CONSTANT, NOTHING)[3]
         self.symbols = WEIGHTS.result if self.held == 1 else total + self.held
         self.raw = total + self.held if raw is None else raw
-        if pending:
-            self.outlook = WEIGHTS.left_collected_share * self.symbols + WEIGHTS.left_raw_share * self.raw
-        else:
+        self.writing = 0.0
+        self._clean: LineShadow | None = None
+        self._solvings: list[_Solving] | None = None
+        if not pending:
             self.outlook = WEIGHTS.left_share * self.symbols
+            return
+        self.outlook = WEIGHTS.left_collected_share * self.symbols + WEIGHTS.left_raw_share * self.raw
+        reading = self.raw + WEIGHTS.read_hard_share * max(0.0, self.raw - WEIGHTS.read_easily)
+        self.writing = WEIGHTS.raw_share * reading
+        if fraction:
+            self.writing = WEIGHTS.clear_fractions + self.symbols + min(reading, WEIGHTS.longest_raw)
+
+    @property
+    def clean(self) -> LineShadow:
+        """The line once it has been written out."""
+        if not self.pending:
+            return self
+        if self._clean is None:
+            self._clean = LineShadow(self.shadows)
+        return self._clean
+
+    @property
+    def solvings(self) -> list[_Solving]:
+        """What it takes to solve it for each of its currents."""
+        if self._solvings is None:
+            self._solvings = [self._solving(unknown) for unknown in self.shadows if unknown != CONSTANT]
+        return self._solvings
+
+    def _solving(self, unknown: str) -> _Solving:
+        *signs, pivot = self.shadows[unknown]
+        if self.pending:
+            line = WEIGHTS.solve_at_once + self.symbols
+        elif self.is_bare:
+            line = WEIGHTS.read_off if self._stands_alone(unknown) else WEIGHTS.turn_round
+        else:
+            line = WEIGHTS.solve + WEIGHTS.solve_share * self.symbols
+        factor = nought = 0.0
+        if self.held > 1:
+            factor = WEIGHTS.factor_share * pivot
+            nought = WEIGHTS.may_be_nought if max(signs) > 0 > min(signs) else 0.0
+        brings = self.symbols - 1.0 + (1.0 if pivot else 0.0)
+        return unknown, line, factor, nought, pivot > 0, brings
+
+    def _stands_alone(self, unknown: str) -> bool:
+        """Whether a junction equation has this current alone on one side, so that it can be read off as it
+        is written."""
+        own = self.shadows[unknown][0]
+        return all(shadow[0] == -own for name, shadow in self.shadows.items() if name != unknown)
+
+
+_Solving = tuple[str, float, float, float, bool, float]
+"""A line solved for a current: the current, what that costs, what its factor costs besides, and that it may
+be nought; whether there is a factor; how many symbols more a line has wherever the result is written in."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,32 +156,25 @@ Action = Eliminate | Combine
 class DerivationPlan:
     """What to do, in order, and what it costs in written symbols.
 
-    `rows`: the lines still in play after these actions; `made`: how many lines there were in all, given
-    or made by combining; `solved`: the currents that a line has been solved for.
+    `rows`: the lines still in play after these actions; `origins`: the place of each among the lines given
+    or made since; `made`: how many there were in all; `solved`: the currents that a line has been solved
+    for, a bit each.
     """
 
     actions: tuple[Action, ...] = ()
     cost: float = 0.0
     rows: tuple[LineShadow, ...] = ()
+    origins: tuple[int, ...] = ()
     made: int = 0
-    solved: frozenset[str] = field(default_factory=frozenset)
+    solved: int = 0
 
 
-_Left = tuple[frozenset[str], tuple[int, ...]]  # what is left to do: currents solved for, lines in play
-
-
-class _Way(NamedTuple):
-    """A plan with one action more, priced before it is worked out, because most are not worth it.
-
-    `cost`: what the plan would cost so far. `floor`: the least that it can promise to cost in the end.
-    `left`: what it would leave to do; of two ways that leave the same, the cheaper is kept.
-    `grown(limit)`: works the plan out; None as soon as it is seen to promise more than the limit.
-    """
-
-    cost: float
-    floor: float
-    left: _Left
-    grown: Callable[[float], DerivationPlan | None]
+_Left = tuple[int, tuple[int, ...]]  # what is left to do: currents solved for, lines in play
+_Way = tuple[float, float, _Left, DerivationPlan, int, str, int, int, LineShadow | None]
+"""A plan with one action more, priced before it is worked out, because most are not worth it. What it would
+cost so far, and the least that it can promise to cost in the end; what it would leave to do (of two ways that
+leave the same, the cheaper is kept); the plan that it goes on from; the place of the line that is solved for
+the current named, or, where none is named, becomes the sum with another line, of this place and this sign."""
 
 
 def find_plan(
@@ -150,35 +192,37 @@ def find_plan(
     """
     shade = shade or Shade(lines[0].field.symbols if lines else ())
     width = EXTENT.beam if beam_width is None else beam_width
-    beam = [DerivationPlan(rows=tuple(shade.row(line, i) for i, line in enumerate(lines)), made=len(lines))]
+    rows = tuple(map(shade.row, lines))
+    beam = [DerivationPlan(rows=rows, origins=tuple(range(len(rows))), made=len(rows))]
     finished: DerivationPlan | None = None
     while beam and any(plan.cost < below for plan in beam):
         limit = finished.cost if finished else float("inf")
-        beam = [plan for plan in beam if plan.cost + EXTENT.hope * sum(r.outlook for r in plan.rows) < limit]
+        beam = [plan for plan in beam if plan.cost + EXTENT.hope * _outlook(plan.rows) < limit]
         following: dict[_Left, _Way] = {}
         for plan in beam:
-            for way in _ways_on(plan, shade.numeric):
-                if way.cost >= limit:
+            for way in _ways_on(plan, shade):
+                cost, left = way[0], way[2]
+                if cost >= limit:
                     continue
-                if not way.left[1]:
-                    finished, limit = way.grown(float("inf")), way.cost
-                elif way.left not in following or way.cost < following[way.left].cost:
-                    following[way.left] = way
-        beam = _most_promising(following.values(), width)
+                if not left[1]:
+                    finished, limit = _grown(way, float("inf"), shade), cost
+                elif left not in following or cost < following[left][0]:
+                    following[left] = way
+        beam = _most_promising(following.values(), width, shade)
     return finished
 
 
-def _most_promising(ways: Iterable[_Way], count: int) -> list[DerivationPlan]:
+def _most_promising(ways: Iterable[_Way], count: int, shade: Shade) -> list[DerivationPlan]:
     """The `count` plans with the best promise, the first of equals first. A way is worked out only as
     long as its floor leaves it a chance to be among them."""
     ranked: list[tuple[float, int, DerivationPlan]] = []
-    for floor, index, way in sorted((way.floor, index, way) for index, way in enumerate(ways)):
+    for floor, index, way in sorted([(way[1], index, way) for index, way in enumerate(ways)]):
         limit = ranked[-1][0] + TINY if len(ranked) == count else float("inf")
         if floor > limit:
             break
-        plan = way.grown(limit)
+        plan = _grown(way, limit, shade)
         if plan is not None:
-            ranked = sorted([*ranked, (_promise(plan), index, plan)])[:count]
+            ranked = sorted([*ranked, (plan.cost + _outlook(plan.rows), index, plan)])[:count]
     return [plan for _, _, plan in ranked]
 
 
@@ -188,6 +232,9 @@ class Shade:
 
     def __init__(self, symbols: Sequence[str]) -> None:
         self.known: dict[int, tuple[Linear, LineShadow]] = {}
+        self.puts: dict[tuple[LineShadow, LineShadow, str], LineShadow] = {}
+        self.added: dict[tuple[LineShadow, LineShadow], list[tuple[int, LineShadow]]] = {}
+        self.bits: dict[str, int] = {}
         self.numeric = not symbols
         self.points: tuple[list[float], ...] = ([], [], [])
         state = 1
@@ -196,18 +243,43 @@ class Shade:
                 state = (state * 6364136223846793005 + 1442695040888963407) % (1 << 64)
                 point.append(10.0 ** ((state >> 40) / (1 << 22) - 2.0))
 
-    def row(self, line: Linear, origin: int) -> LineShadow:
-        """The shadow of a line; `origin`: its place among the lines given or made."""
-        if id(line) in self.known:
-            return LineShadow(origin, self.known[id(line)][1].shadows)
-        shadows: dict[str, Shadow] = {}
-        for name, c in (*line.coefficients.items(), (CONSTANT, line.constant)):
-            if c:
-                above, below = c.terms(), c.terms(below=True)
-                first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
-                shadows[name] = (first, second, third, _symbols(c, above, constant=name == CONSTANT))
-        self.known[id(line)] = line, LineShadow(origin, shadows)
+    def row(self, line: Linear) -> LineShadow:
+        """The shadow of a line."""
+        if id(line) not in self.known:
+            parts = (*line.coefficients.items(), (CONSTANT, line.constant))
+            shadows = {name: self._shadow(c, constant=name == CONSTANT) for name, c in parts if c}
+            for name in shadows:
+                self.bits.setdefault(name, 1 << len(self.bits))
+            self.known[id(line)] = line, LineShadow(shadows)
         return self.known[id(line)][1]
+
+    def _shadow(self, c: Ratio, *, constant: bool) -> Shadow:
+        plain = c.constant()
+        if plain is None:
+            above, below = c.terms(), c.terms(below=True)
+            first, second, third = (_real(above, p) / _real(below, p) for p in self.points)
+            return first, second, third, float(sum(max(sum(exponents), 1) for exponents, _ in above))
+        value = float(plain.numerator) / float(plain.denominator)
+        if abs(plain) == 1 and not constant:
+            return value, value, value, 0.0
+        digits = len(str(abs(plain.numerator))) + (plain.denominator > 1)
+        return value, value, value, WEIGHTS.number + WEIGHTS.digit * digits
+
+    def put(self, other: LineShadow, row: LineShadow, unknown: str) -> LineShadow:
+        """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
+        key = other, row, unknown
+        if key not in self.puts:
+            self.puts[key] = _put(other, row, unknown, self.numeric)
+        return self.puts[key]
+
+    def sums(self, row: LineShadow, other: LineShadow) -> list[tuple[int, LineShadow]]:
+        """The sum and the difference of two lines, with the sign of the second, where fewer currents stand
+        in it than in the first."""
+        key = row, other
+        if key not in self.added:
+            found = [(sign, _sum(row, other, sign)) for sign in _cancelling(row, other)]
+            self.added[key] = [(sign, total) for sign, total in found if 0 < total.held < row.held]
+        return self.added[key]
 
 
 def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:
@@ -221,121 +293,82 @@ def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:
     return total
 
 
-def _symbols(c: Ratio, above: list[tuple[Exponents, int]], *, constant: bool) -> float:
-    """About how many symbols a person writes for a coefficient (0 for a current's own ±1)."""
-    plain = c.constant()
-    if plain is not None:
-        if abs(plain) == 1 and not constant:
-            return 0.0
-        digits = len(str(abs(plain.numerator))) + (plain.denominator > 1)
-        return WEIGHTS.number + WEIGHTS.digit * digits
-    return float(sum(max(sum(exponents), 1) for exponents, _ in above))
+def _outlook(rows: Sequence[LineShadow]) -> float:
+    """What the lines left will at least cost: each must be written once more."""
+    return sum([row.outlook for row in rows])
 
 
-def _promise(plan: DerivationPlan) -> float:
-    """The cost so far and what the lines left will at least cost: each must be written once more."""
-    return plan.cost + sum(r.outlook for r in plan.rows)
-
-
-def _ways_on(plan: DerivationPlan, numeric: bool) -> Iterator[_Way]:
-    """Every way to go on by one action: a line solved for a current of its own, or two lines combined.
-    `numeric`: whether the coefficients are numbers."""
-    for row in plan.rows:
-        left = tuple([r.origin for r in plan.rows if r is not row])
-        others = [r for r in plan.rows if r is not row]
-        base = plan.cost + _writing_out(row)
+def _ways_on(plan: DerivationPlan, shade: Shade) -> list[_Way]:
+    """Every way to go on by one action: a line solved for a current of its own, or two lines combined."""
+    put_in, share = WEIGHTS.put_in, WEIGHTS.left_raw_share
+    back, in_fraction, plain = WEIGHTS.comes_back, WEIGHTS.comes_back_in_fraction, WEIGHTS.comes_back_plain
+    ways: list[_Way] = []
+    rows, origins, solved, whole = plan.rows, plan.origins, plan.solved, _outlook(plan.rows)
+    holding: dict[str, list[LineShadow]] = {}
+    for row in rows:
         for unknown in row.shadows:
-            if unknown != CONSTANT:
-                cost, floor = _cost_of(base, row, unknown, others)
-                grown = partial(_eliminated, plan, row, unknown, cost, floor, numeric)
-                yield _Way(cost, floor, (plan.solved | {unknown}, left), grown)
-    if len(plan.actions) < EXTENT.actions * plan.made:
-        for longer in _combined(plan):
-            left = tuple(r.origin for r in longer.rows)
-            yield _Way(longer.cost, _promise(longer), (longer.solved, left), partial(_itself, longer))
+            holding.setdefault(unknown, []).append(row)
+    for at, row in enumerate(rows):
+        left = origins[:at] + origins[at + 1 :]
+        base, rest = plan.cost + row.writing, whole - row.outlook
+        for unknown, line, factor, nought, by_factor, brings in row.solvings:
+            cost, outlook = base + line + factor + nought, rest
+            for other in holding[unknown]:
+                if other is row:
+                    continue
+                times = other.brought.get(unknown, 0)
+                if times:
+                    cost += (in_fraction if other.fraction else back) if by_factor else plain
+                cost += put_in
+                outlook += share * (other.raw + (times or 1) * brings) - other.outlook
+            after = solved | shade.bits[unknown], left
+            ways.append((cost, cost + outlook, after, plan, at, unknown, 0, 0, None))
+    return ways + _combined(plan, shade) if len(plan.actions) < EXTENT.actions * plan.made else ways
 
 
-def _writing_out(row: LineShadow) -> float:
-    """What it costs to write out a line with everything that was put into it, in symbols."""
-    if not row.pending:
-        return 0.0
-    reading = row.raw + WEIGHTS.read_hard_share * max(0.0, row.raw - WEIGHTS.read_easily)
-    if row.fraction:
-        return WEIGHTS.clear_fractions + row.symbols + min(reading, WEIGHTS.longest_raw)
-    return WEIGHTS.raw_share * reading
+def _combined(plan: DerivationPlan, shade: Shade) -> list[_Way]:
+    """Every way to go on by the sum or difference of two lines in which a current cancels."""
+    ways: list[_Way] = []
+    places = [(at, row) for at, row in enumerate(plan.rows) if not row.is_bare]
+    for (at, row), (other_at, other) in permutations(places, 2):
+        for sign, total in shade.sums(row, other):
+            cost = plan.cost + row.writing + other.writing + WEIGHTS.combine + total.symbols
+            cost += WEIGHTS.combine_collected * ((row.pending > 0) + (other.pending > 0))
+            rows, origins = _with_sum(plan, at, other_at, total)
+            ways.append(
+                (cost, cost + _outlook(rows), (plan.solved, origins), plan, at, "", other_at, sign, total)
+            )
+    return ways
 
 
-def _itself(plan: DerivationPlan, limit: float) -> DerivationPlan:
-    """A way that needed no working out: the plan has been made already."""
-    return plan
+def _with_sum(
+    plan: DerivationPlan, at: int, other_at: int, total: LineShadow
+) -> tuple[tuple[LineShadow, ...], tuple[int, ...]]:
+    """The lines in play, and their places, once the line `at` has become a sum with another."""
+    rows, origins = list(plan.rows), list(plan.origins)
+    rows[at], origins[at] = total, plan.made
+    rows[other_at] = rows[other_at].clean
+    return tuple(rows), tuple(origins)
 
 
-def _cost_of(cost: float, row: LineShadow, unknown: str, others: Sequence[LineShadow]) -> tuple[float, float]:
-    """What the plan costs, in symbols, once line `row` is solved for `unknown` and this is put into the
-    lines `others`; and the least that the plan can then promise to cost in the end. `cost`: what it has
-    cost so far."""
-    if row.pending:
-        cost += WEIGHTS.solve_at_once + row.symbols
-    elif row.is_bare:
-        cost += WEIGHTS.read_off if _stands_alone(row, unknown) else WEIGHTS.turn_round
-    else:
-        cost += WEIGHTS.solve + WEIGHTS.solve_share * row.symbols
-    *signs, pivot = row.shadows[unknown]
-    if row.held > 1:
-        cost += WEIGHTS.factor_share * pivot
-        if max(signs) > 0 > min(signs):
-            cost += WEIGHTS.may_be_nought
-    outlook, brings = 0.0, _brings(row, unknown)
-    for other in others:
-        if unknown not in other.shadows:
-            outlook += other.outlook
-            continue
-        if unknown in other.brought:
-            cost += _coming_back(other) if pivot else WEIGHTS.comes_back_plain
-        cost += WEIGHTS.put_in
-        outlook += WEIGHTS.left_raw_share * (other.raw + other.brought.get(unknown, 1) * brings)
-    return cost, cost + outlook
-
-
-def _coming_back(other: LineShadow) -> float:
-    return WEIGHTS.comes_back_in_fraction if other.fraction else WEIGHTS.comes_back
-
-
-def _brings(row: LineShadow, unknown: str) -> float:
-    """How many symbols more a line has wherever what `row` gives for `unknown` is written in."""
-    fraction = 1.0 if row.shadows[unknown][3] else 0.0
-    return row.symbols - 1.0 + fraction
-
-
-def _eliminated(
-    plan: DerivationPlan,
-    row: LineShadow,
-    unknown: str,
-    cost: float,
-    floor: float,
-    numeric: bool,
-    limit: float,
-) -> DerivationPlan | None:
-    """The plan with line `row` solved for `unknown` and put into the others; None above the limit."""
-    rows: list[LineShadow] = []
-    for other in plan.rows:
-        if other is row:
-            continue
+def _grown(way: _Way, limit: float, shade: Shade) -> DerivationPlan | None:
+    """A way worked out; None as soon as it is seen to promise more than the limit."""
+    cost, floor, (solved, left), plan, at, unknown, other_at, sign, total = way
+    if total is not None:
+        rows, origins = _with_sum(plan, at, other_at, total)
+        combine = Combine(plan.origins[at], plan.origins[other_at], sign, plan.made)
+        return DerivationPlan((*plan.actions, combine), cost, rows, origins, plan.made + 1, solved)
+    row, share = plan.rows[at], WEIGHTS.left_collected_share
+    kept: list[LineShadow] = []
+    for other in plan.rows[:at] + plan.rows[at + 1 :]:
         if unknown in other.shadows:
-            other = _put(other, row, unknown, numeric)
-            floor += WEIGHTS.left_collected_share * other.symbols
+            other = shade.put(other, row, unknown)
+            floor += share * other.symbols
             if floor > limit:
                 return None
-        rows.append(other)
-    action = Eliminate(row.origin, unknown)
-    return DerivationPlan((*plan.actions, action), cost, tuple(rows), plan.made, plan.solved | {unknown})
-
-
-def _stands_alone(row: LineShadow, unknown: str) -> bool:
-    """Whether a junction equation has this current alone on one side, so that it can be read off as it is
-    written."""
-    own = row.shadows[unknown][0]
-    return all(shadow[0] == -own for name, shadow in row.shadows.items() if name != unknown)
+        kept.append(other)
+    action = Eliminate(plan.origins[at], unknown)
+    return DerivationPlan((*plan.actions, action), cost, tuple(kept), left, plan.made, solved)
 
 
 def _put(other: LineShadow, row: LineShadow, unknown: str, numeric: bool) -> LineShadow:
@@ -345,9 +378,9 @@ def _put(other: LineShadow, row: LineShadow, unknown: str, numeric: bool) -> Lin
     shadows = dict(other.shadows)
     brought = dict(other.brought)
     times = brought.pop(unknown, 1)
-    *divisors, factor = row.shadows[unknown]
-    *multiples, multiple = shadows.pop(unknown)
-    by1, by2, by3 = [m / d for m, d in zip(multiples, divisors, strict=True)]
+    divisor1, divisor2, divisor3, factor = row.shadows[unknown]
+    multiple1, multiple2, multiple3, multiple = shadows.pop(unknown)
+    by1, by2, by3 = multiple1 / divisor1, multiple2 / divisor2, multiple3 / divisor3
     if factor:
         shadows = {n: (a, b, c, symbols + factor) for n, (a, b, c, symbols) in shadows.items()}
     for name, (new1, new2, new3, new_symbols) in row.shadows.items():
@@ -357,51 +390,28 @@ def _put(other: LineShadow, row: LineShadow, unknown: str, numeric: bool) -> Lin
         old1, old2, old3, symbols = shadows[name] if standing else NOTHING
         if name != CONSTANT:
             brought[name] = brought.get(name, standing) + times
-        left1, left2, left3 = old1 - new1 * by1, old2 - new2 * by2, old3 - new3 * by3
-        if (
-            abs(left1) <= TINY * abs(old1)
-            and abs(left2) <= TINY * abs(old2)
-            and abs(left3) <= TINY * abs(old3)
-        ):
+        left1 = left2 = left3 = old1 - new1 * by1
+        gone = abs(left1) <= TINY * abs(old1)
+        if not numeric:
+            left2, left3 = old2 - new2 * by2, old3 - new3 * by3
+            gone = gone and abs(left2) <= TINY * abs(old2) and abs(left3) <= TINY * abs(old3)
+        if gone:
             shadows.pop(name, None)
             continue
         symbols += multiple + new_symbols
         if numeric:
-            symbols = min(symbols, WEIGHTS.longest_number)
+            longest = WEIGHTS.longest_number
+            symbols = symbols if symbols < longest else longest
         elif standing:
             symbols = max(symbols, WEIGHTS.sum_of_two)
         shadows[name] = (left1, left2, left3, symbols)
     return LineShadow(
-        other.origin,
         shadows,
-        other.raw + times * _brings(row, unknown),
+        other.raw + times * (row.symbols - 1.0 + (1.0 if factor else 0.0)),
         other.pending + 1,
         other.fraction or factor > 0,
         brought,
     )
-
-
-def _combined(plan: DerivationPlan) -> list[DerivationPlan]:
-    """The plan with one action more, for every sum or difference of two lines in which a current
-    cancels."""
-    found: list[DerivationPlan] = []
-    for row in plan.rows:
-        if row.is_bare:
-            continue
-        for other in plan.rows:
-            if other is row or other.is_bare:
-                continue
-            for sign in _cancelling(row, other):
-                total = _sum(row, other, sign, plan.made)
-                if not 0 < total.held < row.held:
-                    continue
-                cost = plan.cost + _writing_out(row) + _writing_out(other) + WEIGHTS.combine + total.symbols
-                cost += WEIGHTS.combine_collected * ((row.pending > 0) + (other.pending > 0))
-                clean = LineShadow(other.origin, other.shadows)
-                rows = tuple(total if r is row else clean if r is other else r for r in plan.rows)
-                action = Combine(row.origin, other.origin, sign, plan.made)
-                found.append(DerivationPlan((*plan.actions, action), cost, rows, plan.made + 1, plan.solved))
-    return found
 
 
 def _cancelling(row: LineShadow, other: LineShadow) -> list[int]:
@@ -411,6 +421,8 @@ def _cancelling(row: LineShadow, other: LineShadow) -> list[int]:
         if name != CONSTANT and name in other.shadows:
             plus = plus or _is_nothing(shadow, other.shadows[name], 1)
             minus = minus or _is_nothing(shadow, other.shadows[name], -1)
+            if plus and minus:
+                break
     return [sign for sign, cancels in ((1, plus), (-1, minus)) if cancels]
 
 
@@ -423,8 +435,8 @@ def _is_nothing(one: Shadow, other: Shadow, sign: int) -> bool:
     )
 
 
-def _sum(row: LineShadow, other: LineShadow, sign: int, origin: int) -> LineShadow:
-    """The shadow of a new line, number `origin`: `row` + `sign` times `other`."""
+def _sum(row: LineShadow, other: LineShadow, sign: int) -> LineShadow:
+    """The shadow of a new line: `row` + `sign` times `other`."""
     shadows: dict[str, Shadow] = {}
     for name in dict.fromkeys((*row.shadows, *other.shadows)):
         one, two = row.shadows.get(name, NOTHING), other.shadows.get(name, NOTHING)
@@ -436,4 +448,4 @@ def _sum(row: LineShadow, other: LineShadow, sign: int, origin: int) -> LineShad
             one[2] + sign * two[2],
             one[3] + two[3],
         )
-    return LineShadow(origin, shadows)
+    return LineShadow(shadows)

@@ -48,11 +48,13 @@ def with_given(law: LawEquation, given: Sequence[LawEquation]) -> LawEquation:
     """A law as it is written once currents are known that elements fix: nothing where none flows, the
     source's own current in its branch."""
     held = [known for known in given if known.branch in law.linear.coefficients]
+    if not held:
+        return law
     linear = law.linear
     for known in held:
         linear = linear.put(known.branch, known.linear.solved_for(known.branch))
     written = put_in(law.written, {known.branch: known.written.right for known in held})
-    return replace(law, written=written, linear=linear) if held else law
+    return replace(law, written=written, linear=linear)
 
 
 def cleared(row: Linear) -> Linear:
@@ -113,7 +115,10 @@ def without(row: Linear, unknown: str, other: Linear) -> Linear:
 
 def _digits(amount: Ratio) -> int:
     """How many figures a number takes; far more than anybody writes where its decimals do not end."""
-    shown = simple(abs(amount.constant() or Fraction(0)))
+    plain = amount.constant() or Fraction(0)
+    if plain.denominator == 1:
+        return len(str(abs(plain.numerator)).strip("0"))
+    shown = simple(abs(plain))
     return 99 if "/" in shown else len(shown.replace(".", "").strip("0"))
 
 

@@ -19,7 +19,7 @@ from ..graph.lines import Loop
 from ..graph.loops import simple_loops
 from ..laws.equations import Law, LawEquation, junction_equation, loop_equation
 from ..laws.laws import Laws, laws
-from ..laws.loops import are_independent, from_a_source, is_plain, length, points_of
+from ..laws.loops import are_independent, default_loops, from_a_source, is_plain, length, points_of
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution
 from .narrate import Teller
@@ -212,26 +212,27 @@ def _loop_sets(known: Laws) -> Iterator[tuple[LawEquation, ...]]:
     """The usual set of loops first, then other independent sets of loops about as short; the person's own set
     is the only one."""
     yield known.loops
-    needed = len(known.loops)
-    if known.own_loops or not 2 <= needed <= 4:
+    if known.own_loops:
         return
-    circuit = known.circuit
-    usual = [law.loop for law in known.loops]
+    for loops in known.circuit.remembered_of_shape(_other_sets):
+        yield tuple(loop_equation(known.circuit, loop) for loop in loops)
+
+
+def _other_sets(circuit: Circuit) -> tuple[tuple[Loop, ...], ...]:
+    """Independent sets of loops about as short as the usual one, the shortest first, as many as are tried."""
+    usual = circuit.remembered_of_shape(default_loops)
+    needed = len(usual)
+    if not 2 <= needed <= 4:
+        return ()
     pool = sorted(
         (loop for loop in simple_loops(circuit.branches, 200) if is_plain(circuit, loop)),
         key=lambda loop: (length(circuit, loop), len(loop)),
     )[: needed + POOL]
     sets = sorted(combinations(pool, needed), key=lambda s: sum(length(circuit, loop) for loop in s))
-    written: dict[Loop, LawEquation] = {}
-    for loops in sets:
-        if _same_sets(loops, usual):
-            continue
-        if not are_independent(loops):
-            continue
-        for loop in loops:
-            if loop not in written:
-                written[loop] = loop_equation(circuit, from_a_source(circuit, loop))
-        yield tuple(written[loop] for loop in loops)
+    others = (s for s in sets if not _same_sets(s, usual) and are_independent(s))
+    return tuple(
+        tuple(from_a_source(circuit, loop) for loop in loops) for loops in islice(others, LOOP_SETS - 1)
+    )
 
 
 def _same_sets(one: Sequence[Loop], other: Sequence[Loop]) -> bool:

@@ -82,7 +82,8 @@ class Laws(Shown):
     @cached_property
     def usual_loops(self) -> tuple[LawEquation, ...]:
         """The loop equations of the set a person would choose."""
-        return tuple(loop_equation(self.circuit, loop) for loop in default_loops(self.circuit))
+        circuit = self.circuit
+        return tuple(loop_equation(circuit, loop) for loop in circuit.remembered_of_shape(default_loops))
 
     @cached_property
     def wanted_loops(self) -> tuple[LawEquation, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cached_property
 
 from ..circuit.circuit import Circuit
@@ -11,6 +12,7 @@ from ..circuit.versions_asked import VersionsAsked
 from ..circuit.wishes import SlipsApart, Wish, wishes
 from ..derive.search import plain_numbers
 from ..errors import BrokenPromise
+from ..expressions.nodes import Expr
 from ..methods.compare import shortest
 from ..methods.methods import BRANCH_CURRENTS, Method, method_called
 from ..solve.exact import Solution
@@ -71,15 +73,25 @@ class VersionJudge:
         numbers = {**ground.circuit.numbers, **{name: choice.value for name, choice in chosen.items()}}
         written = {**ground.circuit.written, **{name: choice.text for name, choice in chosen.items()}}
         order = [name for name in (*ground.circuit.symbols, *numbers) if name in numbers]
+        known: dict[Expr, Fraction] = {}
+
+        def value(of: Expr) -> Fraction:
+            if of not in known:
+                known[of] = ground.forms.value(of, numbers)
+            return known[of]
+
         for wish in ground.wishes:
-            if not isinstance(wish, SlipsApart) and not wish.holds(lambda q: ground.forms.value(q, numbers)):
+            if not isinstance(wish, SlipsApart) and not wish.holds(value):
                 raise BrokenPromise(f"a version does not grant the wish: {wish.text}")
-        return replace(
-            ground.circuit,
-            numbers={name: numbers[name] for name in order},
-            written={name: written[name] for name in order if name in written},
-            versions=VersionsAsked(),
+        return self._blank.with_numbers(
+            {name: numbers[name] for name in order},
+            {name: written[name] for name in order if name in written},
         )
+
+    @cached_property
+    def _blank(self) -> Circuit:
+        """The circuit that versions are made of, itself without any."""
+        return replace(self.ground.circuit, versions=VersionsAsked())
 
     @cached_property
     def _sieve(self) -> ApartSieve:
