@@ -121,7 +121,7 @@ def target(text: str, circuit: Circuit) -> Target:
         return _power(text, arguments, circuit)
     kind = Asked.POTENTIAL if letter == "V" else Asked.RESISTANCE
     if len(arguments) != 2:
-        raise FaultyMaterial(_unread(text, f"{letter}(a, b) names two points with a comma between them"))
+        raise FaultyMaterial(_not_two_points(text, letter, arguments[0], circuit))
     for argument in arguments:
         if (point_name(argument) or argument) not in circuit.named_points:
             raise FaultyMaterial(unknown_target(text, "point", argument, circuit.named_points))
@@ -166,6 +166,9 @@ def _current(text: str, circuit: Circuit) -> Target:
                 "file/unknown-target", f'"{text}" is asked, but {what}.', f"Ask P({name}) for its power."
             )
             raise FaultyMaterial(fault)
+        if name in (HEAT, SOURCES):
+            what = f'"{text}" is asked, but there is no current of this name.'
+            raise FaultyMaterial(Finding("file/unknown-target", what, f"Write P({name})."))
         raise FaultyMaterial(unknown_target(text, "current", name, circuit.currents))
     return Target(Asked.CURRENT, (name,))
 
@@ -231,6 +234,18 @@ _POWERED = (Kind.RESISTOR, Kind.BATTERY, Kind.CURRENT_SOURCE)
 
 def _unread(text: str, why: str) -> Finding:
     return Finding("file/unreadable-target", f'"{text}" is asked, but {why}.', f"Write {_FORMS}.")
+
+
+def _not_two_points(text: str, letter: str, argument: str, circuit: Circuit) -> Finding:
+    """For `V(R1)`: how the drop across a resistor is asked; for anything else how two points are named."""
+    name = quantity_name(argument)
+    resistors = [e.name for e in circuit.elements.values() if e.kind is Kind.RESISTOR]
+    if letter == "V" and name is not None and name in resistors:
+        current = circuit.branch_of(name).name
+        what = f'"{text}" is asked, but here V(a, b) names two points.'
+        mend = f"Write {current} {name} for the drop across {name} along the arrow of {current}."
+        return Finding("file/unreadable-target", what, mend)
+    return _unread(text, f"{letter}(a, b) names two points with a comma between them")
 
 
 def unknown_target(text: str, what: str, name: str, known: Sequence[str]) -> Finding:

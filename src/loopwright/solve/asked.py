@@ -13,6 +13,7 @@ from ..circuit.elements import Kind
 from ..circuit.targets import HEAT, SOURCES, Asked, Target, target
 from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr
+from ..expressions.said import as_text
 from ..expressions.values import ratio_of, symbols_of
 from ..findings import Finding
 from .exact import Solution, solve_posed, well_posed
@@ -34,21 +35,12 @@ def value_of(solution: Solution, asked: Target) -> Ratio:
         case Asked.RESISTANCE:
             return solution.resistance(asked.names[0], asked.names[1], asked.without)
         case Asked.EXPRESSION:
-            try:
-                return value_written(asked.name, solution)
-            except ZeroDivisionError as trouble:
-                fault = Finding(
-                    "solve/over-zero",
-                    f"{asked.as_text()} has no value: what stands below a line in it is zero.",
-                    "Ask for the parts by themselves.",
-                )
-                raise FaultyMaterial(fault) from trouble
+            return value_written(asked.name, solution)
 
 
 def value_written(expr: Expr, solution: Solution) -> Ratio:
     """The value of what is written in currents, element values and quantities like `V(a, b)`. Raises KeyError
-    for a name that stands for nothing, ZeroDivisionError, and FaultyMaterial for a quantity without a
-    value."""
+    for a name that stands for nothing, and FaultyMaterial for what has no value."""
     names: dict[str, Ratio] = {}
     circuit = solution.circuit
     for name in symbols_of(expr):
@@ -58,7 +50,15 @@ def value_written(expr: Expr, solution: Solution) -> Ratio:
             names[name] = value_of(solution, target(name, circuit))
         elif name in circuit.elements and name not in circuit.field:
             names[name] = circuit.value(name)
-    return ratio_of(expr, circuit.field, names)
+    try:
+        return ratio_of(expr, circuit.field, names)
+    except ZeroDivisionError as trouble:
+        fault = Finding(
+            "solve/over-zero",
+            f"{as_text((expr,))} has no value: what stands below a line in it is zero.",
+            "Ask for the parts by themselves.",
+        )
+        raise FaultyMaterial(fault) from trouble
 
 
 def power(solution: Solution, names: tuple[str, ...]) -> Ratio:

@@ -124,3 +124,10 @@ def test_a_value_asked_by_a_name_that_is_none_is_mended(asked: str, mend: str) -
         f'find = ["{asked} for greatest P(R2)"]\n[branches]\nI1 = "b, +E1, R1, a"\nI2 = "a, R2, b"\n'
     )
     assert any(f.mend.startswith(mend) for f in findings), findings
+
+
+@pytest.mark.parametrize(("asked", "mend"), [("V(R1)", "Write I1 R1 for the drop"), ("heat", "P(heat)")])
+def test_a_question_near_one_that_can_be_asked_is_mended(asked: str, mend: str) -> None:
+    with pytest.raises(FaultyMaterial) as caught:
+        target(asked, CIRCUIT)
+    assert mend in caught.value.findings[0].mend

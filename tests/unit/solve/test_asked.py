@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from loopwright.checks.limits.expectations import Judgement, judge
+from loopwright.circuit.claims import claim
 from loopwright.circuit.targets import target
 from loopwright.errors import FaultyMaterial
 from loopwright.expressions.parse import expression
+from loopwright.expressions.said import as_text
 from loopwright.expressions.values import ratio_of
 from loopwright.solve.asked import value_of
 from loopwright.solve.exact import Solution, solve
@@ -79,3 +82,11 @@ def test_quotient_over_zero_is_a_finding() -> None:
     with pytest.raises(FaultyMaterial) as caught:
         value_of(solve(circuit), target("V(a, b)/(I3 - I1 - I2)", circuit))
     assert [finding.code for finding in caught.value.findings] == ["solve/over-zero"]
+
+
+def test_an_expectation_over_zero_is_left_open_and_says_why() -> None:
+    circuit = circuit_of(CHARGED)
+    said = claim("V(a, b)/(I3 - I1 - I2) -> 0 as R1 -> 0")
+    verdict = judge(said, circuit, solve(circuit))
+    assert verdict.judgement is Judgement.UNDECIDED
+    assert "what stands below a line in it is zero" in as_text(verdict.sentence)
