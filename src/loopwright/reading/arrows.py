@@ -17,6 +17,8 @@ from fractions import Fraction
 import numpy as np
 
 from ..circuit.circuit import Circuit
+from ..circuit.elements import DIMENSION_OF
+from ..expressions.dimensions import AMPERE, VOLT, Dimension
 from ..expressions.fold import by_signs, fold
 from ..expressions.nodes import Expr, Number, Symbol, numbers_in
 from ..expressions.said import Said, in_a_row
@@ -27,7 +29,7 @@ from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
 from .truth.changed import in_setting, part
 from .truth.combined import is_seen, load_of, sums_in
-from .truth.dimensions import thousands
+from .truth.dimensions import numbers_are_values, thousands
 from .truth.meaning import Meanings, UnknownName, level
 from .truth.rounding import figures, half_unit, has_values, is_decimal, lone
 from .truth.size import TooLong
@@ -192,16 +194,34 @@ class Choice:
         except UnknownName:
             return None
         quantities = [n for n in symbols_of(claim.written) if n not in self.open]
-        in_numbers = has_values(claim.written) or (
-            not quantities and any(n.value for n in numbers_in(claim.written))
+        in_numbers = (
+            has_values(claim.written)
+            or (not quantities and any(n.value for n in numbers_in(claim.written)))
+            or numbers_are_values(claim.written, self._dimension)
         )
         points = self.points if not in_numbers else [self.here] if self.here is not None else []
-        found = [self._form(claim, names, at) for at in points]
+        first = len(self.points) if in_numbers else 0
+        usual = [{n: self._usual(n, first + i) for n in names} for i in range(len(points))]
+        found = [self._form(claim, names, at, of) for at, of in zip(points, usual, strict=True)]
         if not found or any(form is None for form in found):
             return None
         return tuple(form for form in found if form is not None)
 
-    def _form(self, claim: Claim, names: Sequence[str], at: Mapping[str, float]) -> _Sum | None:
+    def _dimension(self, name: str) -> Dimension | None:
+        """What kind of quantity a name is, an open one by its letter."""
+        if name in self.open:
+            return VOLT if name[0] in "VvUuφ" else AMPERE if name[0] in "IiJj" else None
+        kind = self.circuit.role(name)
+        return AMPERE if name in self.circuit.currents else DIMENSION_OF.get(kind) if kind else None
+
+    def _usual(self, name: str, at: int) -> float:
+        """The greatest size that an open name may have at one set of numbers."""
+        return max((abs(values) for values in self.value[name][at]), default=1.0)
+
+    def _form(
+        self, claim: Claim, names: Sequence[str], at: Mapping[str, float], usual: Mapping[str, float]
+    ) -> _Sum | None:
+        """The claim as a linear form at one set of numbers, where open names have the sizes `usual`."""
         values = dict(at)
         for name in symbols_of(claim.written):
             if name not in self.open:
@@ -221,12 +241,12 @@ class Choice:
             check = {n: 1.7 + 0.3 * i for i, n in enumerate(names)}
             size = abs(constant) + sum(abs(s) for s in shares.values()) + 1e-12
             linear = constant + sum(shares[n] * v for n, v in check.items())
-            if abs(off(check) - linear) > 1e-6 * size:
+            if abs(off(check) - linear) > 1e-6 * size or not any(shares.values()):
                 return None
         except (ZeroDivisionError, OverflowError):
             return None
         single = lone(claim.written.right) or lone(claim.written.left)
-        slack = 0.0
+        slack, size = 0.0, abs(constant) + sum(abs(shares[n]) * usual[n] for n in names)
         if single is not None and single.value:
             slack = float(half_unit(single) * self._factor(single)) * 1.0001
         return _Sum(shares, constant, slack + size * max(1e-7, self._rounded_away(claim)))

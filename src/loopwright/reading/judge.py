@@ -27,6 +27,7 @@ from .new_names import new_names
 from .page.lines import working as read_lines
 from .quantities import in_their_circuits
 from .reading import Reading
+from .results_at_once import by_calculator, holds_results
 from .so_far import SoFar
 from .true_claims import true
 from .truth.meaning import UnknownName
@@ -89,7 +90,12 @@ def read_working(
 
 
 def _begin(so_far: SoFar, line: WrittenLine) -> None:
-    """Settles how the numbers of the next line are read."""
+    """Settles how the numbers of the next line are read, and what they may be rounded from."""
+    so_far.by_calculator = by_calculator(line, so_far.by_calculator)
+    at_once = so_far.by_calculator and holds_results(line)
+    so_far.at_once_from = (so_far.at_once_from or line.number) if at_once else 0
+    for view in so_far.truths.every:
+        view.as_rounded.at_once = at_once
     try:
         so_far.truths.begin(line.claims)
     except Exception as trouble:

@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from ..expressions.nodes import ONE, Expr, Quotient, Symbol
 from ..expressions.values import symbols_of
+from .resistance_in_use import use_of
 from .truth.combined import Combined, load_of, sums_in
 from .truth.meaning import UnknownName
 from .truth.rounding import lone
@@ -52,15 +53,16 @@ class OwnResistances:
         return load_of(name, sums, self.truths.solution.circuit) or ("".join(*out) if len(out) == 1 else "")
 
     def said_to_be(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[Expr | None, bool]:
-        """What a new name stands for by how the resistors in it lie, by its letters or by the words before
-        it, and
-        whether what the working gives it is that; None where nothing says so."""
+        """What a new name stands for by how the resistors in it lie, by its letters, by the words before
+        it or by what is done with it below, and whether what the working gives it is that; None where nothing
+        says so."""
         if not name.startswith(("R", "r")):
             return None, False
+        by_its_use = use_of(self.truths.solution, self.working, line, name, given)
         before = [each for each in self.working.lines if each.number < line.number][-1:]
         words = " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
         ways = self.combined.ways(name, given, words, line.setting, self._load_of(name))
-        for way in ways:
+        for way in (by_its_use,) if by_its_use is not None else ways:
             try:
                 self.truths.define(name, way)
                 found = self.truths.value_of(claim.written)
@@ -69,7 +71,9 @@ class OwnResistances:
             finally:
                 self.truths.forget(name)
             if found is not None and found.truth is not Truth.NO:
-                return way, True
+                return (None, False) if way is by_its_use and lone(given) is not None else (way, True)
+        if by_its_use is not None:
+            return by_its_use, False
         return (ways[0], False) if ways else (None, False)
 
 

@@ -13,8 +13,9 @@ from fractions import Fraction
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_OF
 from ..expressions.amounts import amount
-from ..expressions.nodes import Equation, Expr, Symbol
+from ..expressions.nodes import Equation, Expr, Negative, Number, Symbol
 from ..expressions.said import Said, as_text, in_a_row
+from ..expressions.tokens import scale_of
 from ..quantities import simple
 from ..slips.catalogue import CATALOGUE
 from .verdicts import ClaimKind, Counter, Repair, Verdict
@@ -63,7 +64,9 @@ class UnitsOfNames:
             return {"V": "V", "P": "W", "R": "Ω"}.get(name[0], "")
         element = self.circuit.elements.get(name)
         kind = element.kind if element is not None else self.circuit.role(name)
-        return UNIT_OF.get(kind, "") if kind is not None else ""
+        if kind is None:
+            return "Ω" if name[:1] in "Rr" else ""
+        return UNIT_OF.get(kind, "")
 
 
 def remarked(working: Working, verdicts: Sequence[Verdict], names: UnitsOfNames) -> tuple[Remarked, ...]:
@@ -136,7 +139,9 @@ def counter_said(counter: Counter, names: UnitsOfNames) -> Said:
     """The numbers that show that a claim is not true, in a sentence."""
     values: list[Said] = []
     for name, value in counter.values.items():
-        values.append((Equation(Symbol(name), _shown(value, names.unit(name))),))
+        unit = names.unit(name)
+        shown = _as_written(value, unit) if counter.in_thousands else _shown(value, unit)
+        values.append((Equation(Symbol(name), shown),))
     opening: Said = ("With ", *in_a_row(values), " the") if values else ("The",)
     left, right = _shown(counter.left, ""), _shown(counter.right, "")
     return (*opening, " left side comes to ", left, " and the right side to ", right, ".")
@@ -152,6 +157,14 @@ def _shown(value: Fraction, unit: str) -> Expr:
         figures = max(1, len(simple(abs(value)).replace(".", "").lstrip("0")))
         return amount(value, unit, figures)
     return amount(value, unit, 4)
+
+
+def _as_written(value: Fraction, unit: str) -> Expr:
+    """A value in SI units in the unit that bare numbers are in where currents are in mA."""
+    size, thousandfold = abs(value), {"A": "mA", "W": "mW", "Ω": "kΩ"}.get(unit, unit)
+    bare = _shown(size / scale_of(thousandfold), "")
+    found = Number(size, thousandfold, bare.text if isinstance(bare, Number) else "")
+    return Negative(found) if value < 0 else found
 
 
 def _sentence(words: str) -> str:

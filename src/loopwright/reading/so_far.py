@@ -27,7 +27,8 @@ class SoFar:
     `verdicts`: those so far; `kept`: the rows that later lines may rest on, in the last view, by the position
     of the verdict; `meaning`: what names that the working gives stand for; `wrong`: the untrue results;
     `determinants`, `resistances`: those with a name of the working's own. `came_to`: the lines that came to a
-    number, by its size; `said_in`: the last line that says what a name is.
+    number, by its size; `said_in`: the last line that says what a name is; `by_calculator`: whether results
+    that follow come out of a calculator, and `at_once_from`: the line from which on they do (0: none).
     """
 
     def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
@@ -35,6 +36,8 @@ class SoFar:
         self.verdicts: list[Verdict] = []
         self.came_to: dict[Fraction, list[int]] = {}
         self.said_in: dict[str, int] = {}
+        self.by_calculator = False
+        self.at_once_from = 0
         self.kept: dict[int, ClaimRow] = {}
         self.meaning: dict[str, Expr] = {}
         self.as_they_stand = AsTheyStand()
@@ -72,14 +75,14 @@ class SoFar:
 
     def follows_as_written(self, found: ClaimValue, written: Equation) -> bool:
         """Whether an equation in numbers is what lines above give as they are written, their rounded numbers
-        multiplied and added as they stand."""
+        multiplied and added as they stand. Of results of a calculator none is what the others give."""
         view = self.truths.views[-1]
         if found.view is not view:  # its symbols are others
             return False
         linear = view.meanings.row(found.difference)
         if linear is None or not linear.coefficients:
             return False
-        return self.as_they_stand.give(found, linear, written)
+        return self.as_they_stand.give(found, linear, written, self.at_once_from)
 
     def keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:
         """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""

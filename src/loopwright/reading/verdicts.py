@@ -54,11 +54,13 @@ class How(StrEnum):
 @dataclass(frozen=True, slots=True)
 class Counter:
     """Numbers that show that a claim is not true: `values` for the symbols of the circuit and for the
-    currents they give (SI units), and what the two sides come to."""
+    currents they give (SI units), and what the two sides come to, as they are written. `in_thousands`:
+    bare numbers on them are in mA, kΩ and mW."""
 
     values: Mapping[str, Fraction]
     left: Fraction
     right: Fraction
+    in_thousands: bool = False
 
 
 @dataclass(frozen=True, slots=True)

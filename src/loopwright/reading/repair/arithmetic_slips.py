@@ -122,6 +122,8 @@ def _worked_otherwise(asked: Expr) -> Iterator[tuple[str, Expr]]:
     for place in places(whole):
         if place.path[0] == 0:
             for entry, new in _mistaken(place.expr):
+                if entry == "term-missing" and place.line() < 0:
+                    continue  # what is divided by was read off as a whole
                 yield entry, replaced(whole, place.path, new).left
 
 

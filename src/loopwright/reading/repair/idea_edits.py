@@ -55,7 +55,7 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
         for entry, wrong in _ideas(circuit, circuit.branch(branch)):
             if entry not in met and same_value(sides, other, wrong):
                 met.add(entry)
-                right = right_result(sides, solved.currents[branch] * sign, other, "A")
+                right = right_result(view, sides, solved.currents[branch] * sign, other, "A")
                 pair = (right, lone) if turned else (lone, right)
                 plain = other == wrong and not view.levels  # potentials may be what such a line lacks
                 as_taught = A_PLAIN_IDEA if plain else 0.0

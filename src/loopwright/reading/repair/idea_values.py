@@ -6,9 +6,13 @@ from __future__ import annotations
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Kind
+from ...expressions.amounts import shortened
 from ...expressions.nodes import Expr, Negative, Number, add, negate, number, numbers_in
 from ...expressions.tidy import tidy
+from .line_view import LineView
 from .places import Sides
+
+FIGURES = 3  # of a result among decimals
 
 
 def same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
@@ -21,7 +25,7 @@ def same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
     return any(sides.trial.is_zero(one - s * other, one) for s in (1, -1))
 
 
-def right_result(sides: Sides, right: Ratio, written: Expr, unit: str) -> Expr:
+def right_result(view: LineView, sides: Sides, right: Ratio, written: Expr, unit: str) -> Expr:
     """The true result, in symbols or as a number in the style of what is written. `unit`: that of the result,
     A, V or W."""
     trial = sides.trial
@@ -30,7 +34,8 @@ def right_result(sides: Sides, right: Ratio, written: Expr, unit: str) -> Expr:
     value = right.value(trial.numbers)
     if isinstance(written, Number | Negative) and any(n.unit for n in numbers_in(written)):
         return Negative(Number(-value, unit)) if value < 0 else Number(value, unit)
-    return number(value * 1000 if trial.thousands and unit in "AW" else value)
+    value = value * 1000 if trial.thousands and unit in "AW" else value
+    return shortened(value, FIGURES) if view.in_decimals else number(value)
 
 
 def emf_of(circuit: Circuit, branch: Branch) -> Expr:

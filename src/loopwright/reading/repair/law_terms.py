@@ -48,9 +48,11 @@ def monomials(expr: Expr) -> Monomials | None:
             return _multiplied([monomials(base)] * exponent)
         case Parallel():  # one thing by itself: what lies side by side is not taken apart
             return {(repr(expr),): Fraction(1)}
-        case Quotient(above, Number(value)) if value:
-            inner = monomials(above)
-            return None if inner is None else {k: v / value for k, v in inner.items()}
+        case Quotient(above, below):
+            inner, divisor = monomials(above), monomials(below)
+            if inner is None or divisor is None or divisor.keys() != {()} or not divisor[()]:
+                return None
+            return {k: v / divisor[()] for k, v in inner.items()}
         case _:
             return None
 
@@ -111,13 +113,14 @@ def _laws_by_terms(circuit: Circuit) -> tuple[LawTable, ...]:
             continue
         in_symbols.setdefault(canonical(terms), (law, lead_of(terms)))
         for table, thousands in zip(in_numbers, (False, True), strict=False):
-            numbered = _numbered(terms, circuit, thousands)
-            if numbered:
-                table.setdefault(canonical(numbered), (law, lead_of(numbered)))
+            put_in = numbered(terms, circuit, thousands)
+            if put_in:
+                table.setdefault(canonical(put_in), (law, lead_of(put_in)))
     return (in_symbols, *in_numbers)
 
 
-def _numbered(terms: Monomials, circuit: Circuit, thousands: bool) -> Monomials:
+def numbered(terms: Monomials, circuit: Circuit, thousands: bool) -> Monomials:
+    """The terms with the circuit's numbers put in for its symbols, resistances in kΩ where asked for."""
     total: Monomials = {}
     for key, value in terms.items():
         kept: list[str] = []

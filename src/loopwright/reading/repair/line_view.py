@@ -28,7 +28,7 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ...laws.equations import LawEquation
-from ..truth.rounding import lone
+from ..truth.rounding import is_decimal, lone
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
 from .places import LinePlace, places, signed_terms
 from .trial_values import Trial, as_lines_say, generic, with_names
@@ -168,10 +168,16 @@ class LineView:
         return any(number.value for item in (self.equation, *own) for number in numbers_in(item))
 
     @cached_property
-    def numbers_above(self) -> frozenset[Fraction]:
-        """The numbers with decimals, in SI units, that stand in the lines above."""
+    def numbers_above(self) -> tuple[Number, ...]:
+        """The numbers with decimals that stand in the lines above."""
         numbers = (number for line in self.above for number in numbers_in(line))
-        return frozenset(number.value for number in numbers if number.value.denominator != 1)
+        return tuple(dict.fromkeys(n for n in numbers if is_decimal(n)))
+
+    @cached_property
+    def in_decimals(self) -> bool:
+        """Whether the working writes results as decimals."""
+        numbers = (*self.numbers_above, *numbers_in(self.equation))
+        return any(is_decimal(n) and not self.is_given(n.value) for n in numbers)
 
     def is_given(self, value: Fraction) -> bool:
         """Whether a number, in SI units or in thousands of them, is one of the problem's."""
@@ -340,12 +346,15 @@ class LineView:
         numbered = not any(
             self.sort(name) in (NameSort.SOURCE, NameSort.RESISTANCE) for key in terms for name in key
         )
-        tables = tables_of(self.circuit)
-        for table in tables if numbered else tables[:1]:
+        in_symbols, *in_numbers = tables_of(self.circuit)
+        for table in (in_symbols, *(in_numbers if numbered else ())):
             found = table.get(canonical(terms))
-            if found is not None:
-                law, lead = found
-                return law, 1 if lead_of(terms) / lead > 0 else -1
+            if found is None:
+                continue
+            law, lead = found
+            times = lead_of(terms) / lead
+            if table is in_symbols or abs(times) == 1:  # a multiple in numbers is one by chance
+                return law, 1 if times > 0 else -1
         return None
 
     def terms_of(self, equation: Equation) -> Monomials | None:

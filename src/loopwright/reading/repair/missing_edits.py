@@ -135,6 +135,9 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     if view.shape is LineShape.JUNCTION:
         for carrier in view.carriers.values():
             yield from _put_in(view, "branch-missing", carrier)
+        for name in view.currents if view.has_loop_currents else ():
+            if Symbol(name) not in view.carriers.values():
+                yield from _put_in(view, "term-missing", Symbol(name))
     for divisor in view.divisors:
         stands = [s.expr for s in view.places if isinstance(s.expr, Quotient) and s.expr.below == divisor]
         for source in parts.sources:

@@ -15,8 +15,11 @@ from ...expressions.nodes import (
     Expr,
     Negative,
     Number,
+    Product,
+    Quotient,
     Sum,
     Symbol,
+    add,
     alike,
     number,
     numbers_in,
@@ -36,6 +39,7 @@ ROUNDED = Fraction(3, 100)  # relative: how far a number rounded too early is of
 MOST_DIGITS = 7
 PUT_IN = -0.35  # how much likelier a number is wrong that is put in for a name than any other number
 SWAPPED = -0.5  # how much likelier it is that two figures of one of the problem's numbers were swapped
+WORKED_OUT = -0.5  # how much likelier a part is missing that was worked out above than any other
 GIVEN = 0.4  # how much less likely a number is wrong that is one of the problem's
 
 
@@ -44,9 +48,10 @@ def number_edits(view: LineView, sides: Sides) -> Iterator[Edit]:
 
     `sides`: the line in an exact trial at the circuit's numbers.
     """
+    above = {Fraction(sides.trial.number(n)) for n in view.numbers_above}
     for place in view.places:
         if isinstance(place.expr, Number) and place.expr.value:
-            yield from _mended(view, sides, place, place.expr)
+            yield from _mended(view, sides, place, place.expr, above)
 
 
 def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
@@ -72,6 +77,24 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
                 size = meant * place.expr.value / Fraction(sides.trial.number(place.expr))
                 new = written_like(place.expr, size if right > 0 else -size)
                 yield Edit(entry, place.path, new, Change.OTHER, place.expr, new, PUT_IN)
+
+
+def divisor_parts(view: LineView, sides: Sides) -> Iterator[Edit]:
+    """A combined resistance that was worked out above put to what is divided by: 12 for 12 + 2.73."""
+    worked = [n for n in view.numbers_above if n.unit[-1:] in ("Ω", "") and not view.is_given(n.value)]
+    for place in view.places:
+        if not isinstance(place.parent, Quotient) or place.path[-1] != 1 or symbols_of(place.expr):
+            continue
+        value = sides.value_of(place.expr)
+        right = _right_value(sides, place, value)
+        terms = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,)
+        if right is None:
+            continue
+        for wanted in worked:
+            lacking = right - Fraction(value) - Fraction(sides.trial.number(wanted))
+            if wanted not in terms and abs(lacking) <= ROUNDED * abs(right):
+                new = add(place.expr, wanted)
+                yield Edit("term-missing", place.path, new, Change.MISSING, wanted, wanted, WORKED_OUT)
 
 
 def put_in_throughout(view: LineView, sides: Sides) -> Iterator[WideEdit]:
@@ -128,13 +151,15 @@ def _known(view: LineView, trial: Trial, names: Iterable[str]) -> tuple[Number, 
     return tuple(found)
 
 
-def _mended(view: LineView, sides: Sides, place: LinePlace, written: Number) -> Iterator[Edit]:
+def _mended(
+    view: LineView, sides: Sides, place: LinePlace, written: Number, above: set[Fraction]
+) -> Iterator[Edit]:
     right = _right_value(sides, place, sides.trial.number(written))
     if right is None:
         return
     value = Fraction(sides.trial.number(written))
     unit_factor = value / written.value
-    for entry, meant, extra in _slips(view, place, written, value, right):
+    for entry, meant, extra in _slips(view, place, written, value, right, above):
         if meant < 0 < value and entry != "minus-dropped" and meant != -value:
             continue
         new = written_like(written, meant / unit_factor)
@@ -160,10 +185,15 @@ def _right_value(sides: Sides, place: LinePlace, value: TrialValue) -> Fraction 
 
 
 def _slips(
-    view: LineView, place: LinePlace, written: Number, value: Fraction, right: Fraction
+    view: LineView,
+    place: LinePlace,
+    written: Number,
+    value: Fraction,
+    right: Fraction,
+    above: set[Fraction],
 ) -> Iterator[tuple[str, Fraction, float]]:
     """The slips by which the number that would be `right` can have become the one written: (key in the
-    catalogue, the number meant, how much less likely than usual)."""
+    catalogue, the number meant, how much less likely than usual). `above`: the numbers of lines above."""
     if not right:
         return
     lone_side = place.parent is None or (isinstance(place.parent, Negative) and len(place.within) == 1)
@@ -185,14 +215,16 @@ def _slips(
         rounds = is_decimal(written) and abs(right - value * scale) * 2 <= abs(step) * scale
         if _near(ratio, scale) or rounds:
             yield "digits", value * Fraction(10) ** power, 0.05
+    if not result and right * value > 0:
+        yield from _another_number(view, place, value, right, above)
     shown = round(right / step) * step if step and is_decimal(written) else right
     if shown != value and shown * value > 0:
-        given = next((v for v in view.numbers_above if v == abs(shown) * written.value / value), None)
-        if given is not None:
-            yield ("digits" if result else "copied-wrong"), shown, -0.1
+        if abs(shown) in above:
+            known = abs(value) in above or view.is_given(abs(value))
+            yield ("digits" if result else "subscript" if known else "copied-wrong"), shown, -0.1
         elif sorted(_digits(shown)) == sorted(_digits(value)):
             yield "digits", shown, 0.0
-        elif result and _apart(_digits(shown), _digits(value)) == 1:
+        elif (result or not _digits(right)) and _apart(_digits(shown), _digits(value)) == 1:
             yield "digits", shown, 0.1
     one, other = _digits(value), _digits(right)
     worked_out = not view.used and place.parent is None  # what arithmetic comes to
@@ -205,6 +237,35 @@ def _slips(
             yield "digits", right, 0.2 if worked_out else 0.6
     if abs(ratio - 1) <= ROUNDED and written.value.denominator != 1 and not result:
         yield "early-rounding", right, 0.0
+
+
+def _another_number(
+    view: LineView, place: LinePlace, value: Fraction, right: Fraction, above: set[Fraction]
+) -> Iterator[tuple[str, Fraction, float]]:
+    """A number of the problem, or of a line above, that another was put for: as near to the one that would be
+    right as the rounding of those beside it lets it be."""
+    sign = 1 if value > 0 else -1
+    size, wanted = abs(value), abs(right)
+    kinds = {view.sort(n) for n, v in view.circuit.numbers.items() if size in (v, v / 1000)}
+    bare = not (isinstance(place.expr, Number) and place.expr.unit)
+    for name, own in view.circuit.numbers.items():
+        for meant in (own, own / 1000) if bare else (own,):
+            if abs(meant - wanted) <= ROUNDED * meant < abs(size - meant):
+                entry = "subscript" if view.sort(name) in kinds else "copied-wrong"
+                yield _in_a_share(place, meant) or entry, meant * sign, 0.05
+    for meant in sorted(above):
+        if meant != size and abs(meant - wanted) <= CLOSE * meant and not view.is_given(meant):
+            yield ("subscript" if size in above else "copied-wrong"), meant * sign, 0.1
+
+
+def _in_a_share(place: LinePlace, meant: Fraction) -> str:
+    """The slip of a share of a current, 2 · 5/(2 + 5), with the other resistance above the line; empty
+    elsewhere."""
+    quotient = next((e for e in reversed(place.within) if isinstance(e, Quotient)), None)
+    if place.line() <= 0 or quotient is None or not isinstance(quotient.below, Sum):
+        return ""
+    below = [n.value for term in quotient.below.terms if (n := lone(term)) is not None]
+    return "divider-inverted" if meant in below and isinstance(quotient.above, Product) else ""
 
 
 def _near(one: Fraction, other: Fraction) -> bool:

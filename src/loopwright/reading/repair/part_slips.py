@@ -144,7 +144,7 @@ def part_ideas(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                 continue
             met.add(entry)
             unit = "A" if sort is NameSort.CURRENT else "V"
-            shown = right_result(sides, right, given, unit)
+            shown = right_result(view, sides, right, given, unit)
             pair = (shown, name) if turned else (name, shown)
             yield WideEdit(entry, Equation(*pair), Change.OTHER, (given,), BY_ITS_VALUE)
 
@@ -168,7 +168,7 @@ def _powers_added(
     if not same_value(sides, given, tidy(total)):
         return
     whole = circuit.remembered(solve).currents[branch]
-    right = right_result(sides, whole * whole * ohms, given, "W")
+    right = right_result(view, sides, whole * whole * ohms, given, "W")
     if not same_value(sides, right, tidy(total)):
         pair = (right, name) if turned else (name, right)
         yield WideEdit("power-superposed", Equation(*pair), Change.OTHER, (given,), BY_ITS_VALUE)

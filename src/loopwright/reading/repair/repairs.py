@@ -8,16 +8,17 @@ that would make any line true (both sides the same, nothing left of a side) is r
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import chain
 
 from ...algebra.modular import PRIME
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr, Number, Product, Sum, Symbol, add
+from ...expressions.nodes import Equation, Expr, Number, Product, Sum, Symbol, add, numbers_in
 from ...expressions.values import symbols_of
 from ...laws.equations import Law
 from ...slips.catalogue import CATALOGUE
-from ..truth.rounding import has_values
+from ..truth.rounding import has_values, is_decimal
 from ..verdicts import Repair
 from .algebra_edits import algebra_edits
 from .arithmetic_slips import arithmetic_slips
@@ -27,6 +28,7 @@ from .line_view import LineShape, LineView
 from .missing_edits import TermsInStyle, missing_edits
 from .number_edits import (
     coefficient_edits,
+    divisor_parts,
     element_edits,
     number_edits,
     numbers_put_in,
@@ -55,6 +57,7 @@ A_LAW = 0.6  # a change that leaves a law of the circuit is likelier by this muc
 A_LINE_ABOVE = 0.5  # and one that leaves a line written above
 OF_LAWS = ("drop-sign", "source-sign", "junction-sign", "moved-sign")  # signs of outer terms
 OF_RESULTS = ("minus-dropped", "units-mixed", "prefix-dropped", "digits", "fraction-inverted")
+FAR = Fraction(1, 25)  # relative: how far rounding may have carried two sides apart
 FOR_TWO = 1.5  # two slips in one line are less likely by this much than their sum
 
 
@@ -125,7 +128,7 @@ def search(
     """The repairs as `repairs` gives them, and how far the search for them went."""
     view = LineView(claim, circuit, names or {}, meaning or {}, tuple(above), tuple(basis))
     tried, capped = 0, False
-    for by_chance, trials in ((False, _general(view)), (True, _numeric(view))):
+    for by_chance, trials in ((False, _general(view)), (True, _numeric(view)), (True, _rounded(view))):
         attempts = [_Attempt(view, ready) for ready in map(view.prepared, trials) if ready is not None]
         hits = [hit for attempt in attempts for hit in attempt.hits()]
         tried += sum(attempt.tried for attempt in attempts)
@@ -159,6 +162,15 @@ def _numeric(view: LineView) -> list[Trial]:
     if any(isinstance(s.expr, Number) and s.expr.unit for s in view.places):
         return found
     return [*found, *(in_thousands(trial, circuit) for trial in found)]
+
+
+def _rounded(view: LineView) -> list[Trial]:
+    """Trials in which rounded numbers may have carried the sides as far apart as they will; none for a line
+    without a rounded number."""
+    if not any(is_decimal(number) for number in numbers_in(view.equation)):
+        return []
+    exactly = (trial for trial in _numeric(view) if not trial.arithmetic.modular)
+    return [replace(trial, slack=FAR) for trial in exactly]
 
 
 class _Attempt:
@@ -221,12 +233,14 @@ class _Attempt:
         if not self.trial.arithmetic.modular:
             yield from number_edits(self.view, sides)
             yield from numbers_put_in(self.view, sides)
+            yield from divisor_parts(self.view, sides)
             yield from row_edits(self.view)
             yield from multiplied_edits(self.view)
             yield from sum_edits(self.view)
             yield from bracket_edits(self.view)
             yield from result_edits(self.view)
-            return  # all else is tried modulo the prime
+            if self.trial.slack < FAR:
+                return  # all else is tried modulo the prime, with rounded numbers where nothing is found so
         yield from missing_edits(self.view, self.parts)
         yield from part_left_out(self.view)
         yield from drop_left_out(self.view, self.parts)

@@ -8,7 +8,7 @@ of the line.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import permutations
 
@@ -26,14 +26,16 @@ from ...expressions.nodes import (
     number,
     numbers_in,
     over,
+    put_in,
     times,
 )
 from ...expressions.values import symbols_of
 from ..truth.rounding import digits_of, lone
+from ..truth.truth import KILOHMS_FROM
 from .edits import Change, Edit, WideEdit, body_of, signed
 from .law_terms import Monomials, monomials
 from .line_view import LineShape, LineView, NameSort, results_above
-from .places import LinePlace, places, signed_terms
+from .places import LinePlace, TreePath, places, signed_terms
 
 NEAR_BRACKETS = 3  # lines above whose brackets are looked into
 NEAR_SUMS = 5  # lines above of which two may have been added
@@ -64,24 +66,80 @@ def row_edits(view: LineView) -> Iterator[Edit]:
 
 def multiplied_edits(view: LineView) -> Iterator[Edit]:
     """The one term of a line that is not the multiple of its term in a line above that all others are:
-    `15 (18 − V) − V = 0` below `(18 − V)/4 − V/3 = 0`."""
-    own = [(place, monomials(place.expr)) for place in view.outer_terms]
-    if len(own) < FEWEST or any(n.unit for n in numbers_in(view.equation)):
+    `15 (18 − V) − V = 0` below `(18 − V)/4 − V/3 = 0`. A bracket that was not multiplied may stand without
+    its brackets."""
+    own = _outer(view.equation)
+    if len(own) < 2 or any(n.unit for n in numbers_in(view.equation)):
         return
+    in_symbols = any(view.sort(n) in (NameSort.SOURCE, NameSort.RESISTANCE) for n in view.used)
     for line in reversed(view.above[-NEAR_BRACKETS:]):
-        theirs = [monomials(p.expr) for p in LineView(line, view.circuit, {}, {}).outer_terms]
-        ratios = [_ratio(mine, other) for (_, mine), other in zip(own, theirs, strict=False)]
-        known = Counter(ratio for ratio in ratios if ratio is not None)
-        if len(theirs) != len(own) or not known:
+        theirs = [_in_numbers(view, expr, in_symbols) for _, expr in _outer(line)]
+        groups = _grouped([monomials(expr) for _, expr in own], theirs)
+        if groups is None or len(groups) < FEWEST:
             continue
-        common, agree = known.most_common(1)[0]
-        odd = [at for at, ratio in enumerate(ratios) if ratio != common]
-        if len(odd) != 1 or agree < 2:
+        ratios = [ratio for _, ratio in groups]
+        common, agree = Counter(ratios).most_common(1)[0]
+        odd = [group for group, ratio in groups if ratio != common]
+        if len(odd) != 1 or agree < 2 or common == 1:
             continue
-        place, factor = own[odd[0]][0], ratios[odd[0]]
-        if symbols_of(place.expr) and factor and common / factor > 0 and common != 1:
-            new = signed(times(number(common / factor), body_of(place.expr)), place.expr)
-            yield Edit("one-term-multiplied", place.path, new, Change.OTHER, place.expr, new, -0.3)
+        factor = next(ratio for _, ratio in groups if ratio != common)
+        terms = [own[at] for at in odd[0]]
+        old = add(*(expr for _, expr in terms))
+        if common / factor < 0 or not symbols_of(old):
+            continue
+        new = times(number(common / factor), old if len(terms) > 1 else body_of(old))
+        new = new if len(terms) > 1 else signed(new, old)
+        (path, _), *more = terms
+        if more:
+            side = view.equation.right if path[0] else view.equation.left
+            whole = side.terms if isinstance(side, Sum) else (side,)
+            first, last = path[-1], more[-1][0][-1]
+            put = add(*whole[:first], new, *whole[last + 1 :])
+            yield Edit("one-term-multiplied", path[:1], put, Change.OTHER, old, new, -0.3)
+        else:
+            yield Edit("one-term-multiplied", path, new, Change.OTHER, old, new, -0.3)
+
+
+def _outer(line: Equation) -> list[tuple[TreePath, Expr]]:
+    """The terms of both sides, those in brackets as they stand, with their places; no side that is 0."""
+    found: list[tuple[TreePath, Expr]] = []
+    for at, side in enumerate((line.left, line.right)):
+        if isinstance(side, Sum):
+            found += [((at, i), term) for i, term in enumerate(side.terms)]
+        elif side != number(0):
+            found.append(((at,), side))
+    return found
+
+
+def _in_numbers(view: LineView, term: Expr, in_symbols: bool) -> Monomials | None:
+    """A term multiplied out; with the circuit's numbers put in, where the line to compare is in numbers."""
+    own = None if in_symbols else put_in(term, {n: number(v) for n, v in view.circuit.numbers.items()})
+    return monomials(own or term)
+
+
+def _grouped(
+    own: Sequence[Monomials | None], theirs: Sequence[Monomials | None]
+) -> list[tuple[range, Fraction]] | None:
+    """For each term of a line above the terms of this one that are made of it, one or as many as stand in its
+    bracket, and by what they are its multiple; None where they are not."""
+    found: list[tuple[range, Fraction]] = []
+    at = 0
+    for term in theirs:
+        if not term:
+            return None
+        for size in dict.fromkeys((1, len(term))):
+            here = own[at : at + size]
+            together: Monomials = {}
+            for each in here:
+                together.update(each or {})
+            ratio = _ratio(together, term) if sum(len(each or {}) for each in here) == len(term) else None
+            if ratio:
+                found.append((range(at, at + size), ratio))
+                at += size
+                break
+        else:
+            return None
+    return found if at == len(own) else None
 
 
 def _ratio(one: Monomials | None, other: Monomials | None) -> Fraction | None:
@@ -169,7 +227,7 @@ def result_edits(view: LineView) -> Iterator[Edit]:
     two."""
     for place in view.outer_terms if view.shape is LineShape.LOOP else ():
         body = place.expr.body if isinstance(place.expr, Negative) else place.expr
-        if isinstance(body, Product) and all(isinstance(f, Number) for f in body.factors):
+        if isinstance(body, Product) and not symbols_of(body):
             for at, old in enumerate(body.factors):
                 rest = (*body.factors[:at], *body.factors[at + 1 :])
                 for name in view.currents:
@@ -183,10 +241,25 @@ def result_edits(view: LineView) -> Iterator[Edit]:
         if not isinstance(other, Symbol) or view.sort(other.name) not in (NameSort.CURRENT, NameSort.VOLTAGE):
             continue
         sign, body = signed_terms(side)[0] if side != number(0) else (1, side)
+        for old, shared in _shares(view, side):
+            yield Edit("equal-split", path, shared, Change.OTHER, old, shared)
         if isinstance(body, Quotient) and lone(body.above) and lone(body.below):
             new = over(body.below, body.above)
             new = new if sign > 0 else negate(new)
             yield Edit("fraction-inverted", path, new, Change.OTHER, side, new, -0.2)
+
+
+def _shares(view: LineView, side: Expr) -> Iterator[tuple[Expr, Expr]]:
+    """For half of a number, what each of two resistors side by side lets another carry of it."""
+    sign, body = signed_terms(side)[0] if not isinstance(side, Sum) and side != number(0) else (1, side)
+    if not isinstance(body, Quotient) or body.below != number(2) or lone(body.above) is None:
+        return
+    bare = not any(n.unit for n in numbers_in(side))
+    ohms = [v for n, v in view.circuit.numbers.items() if view.sort(n) is NameSort.RESISTANCE]
+    for one, other in permutations(dict.fromkeys(ohms), 2):
+        parts = [number(v / 1000 if bare and max(ohms) >= KILOHMS_FROM else v) for v in (one, other)]
+        share = over(times(body.above, parts[0]), add(*parts))
+        yield side, share if sign > 0 else negate(share)
 
 
 def said_again_wrongly(view: LineView) -> Iterator[WideEdit]:

@@ -31,6 +31,7 @@ from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .line_view import LineShape, LineView, NameSort, results_above
 from .places import LinePlace
 
+A_NEW_NAME = 0.8  # how much less likely a combined resistance is given the name of another
 LOAD_LEFT_IN = -0.5  # how much likelier one resistance too many stands side by side than any other term
 COMBINED_FOR_ONE = 0.3  # how much less likely a resistor is written for a combined resistance by its letters
 
@@ -106,6 +107,9 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     if sorts == {NameSort.SOURCE} and any(NameSort.VOLTAGE in view.sorts(e) for e in place.within):
         return "source-sign"  # in what a branch carries by the potentials at its ends
     siblings = place.parent.terms if isinstance(place.parent, Sum) else ()
+    own = lone(place.expr)
+    if own is not None and line > 0 and view.levels and _is_emf(view, own):
+        return "source-sign"
     if all(view.sorts(t) == {NameSort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
         used = {n for t in siblings for n in names_of_factors(t)}
         return "mesh-sum" if used and view.has_loop_currents else "junction-sign"
@@ -116,6 +120,12 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     if sorts == {NameSort.SOURCE} and line == 0:
         return "source-sign"
     return "numerator-sign"
+
+
+def _is_emf(view: LineView, written: Number) -> bool:
+    """Whether a number is that of one of the batteries."""
+    circuit = view.circuit
+    return any(v == written.value and circuit.role(n) is Kind.BATTERY for n, v in circuit.numbers.items())
 
 
 def _splits_bracket(view: LineView, place: LinePlace) -> bool:
@@ -162,6 +172,8 @@ def name_edits(view: LineView) -> Iterator[Edit]:
                 continue
             other = Symbol(name)
             extra = 0.3 if subject else 0.0
+            if subject and place.expr.name in view.own_resistances:
+                extra = A_NEW_NAME
             if name in view.own_resistances and place.expr.name not in view.own_resistances:
                 extra += COMBINED_FOR_ONE
             yield Edit(entry, place.path, other, Change.OTHER, place.expr, other, extra)

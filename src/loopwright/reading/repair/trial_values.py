@@ -32,6 +32,7 @@ from ..truth.dimensions import thousands
 from ..truth.meaning import level
 from .trial_arithmetic import TrialArithmetic, TrialRow, TrialValue, solved, value_of_ratio
 
+NEAR = Fraction(1, 100)  # relative: how far two sides may differ by rounding
 _CALL = re.compile(r"([VPR])\((.*?)\)(?: without .*)?")
 
 
@@ -100,7 +101,7 @@ class _AtTrial(Arithmetic[TrialValue]):
         return self.arithmetic.power(base, exponent)
 
 
-BARE = Trial(TrialArithmetic(False), {}, {}, slack=Fraction(1, 100))  # for lines without a name
+BARE = Trial(TrialArithmetic(False), {}, {}, slack=NEAR)  # for lines without a name
 
 
 def generic(circuit: Circuit) -> Trial:
@@ -121,7 +122,7 @@ def exact(circuit: Circuit) -> Trial:
     """A trial in fractions at the circuit's own numbers; sides may differ by rounding."""
     put: dict[str, TrialValue] = {name: circuit.numbers[name] for name in circuit.symbols}
     found = _trial(circuit, TrialArithmetic(False), put, circuit.numbers)
-    return Trial(found.arithmetic, found.values, found.numbers, slack=Fraction(1, 100))
+    return Trial(found.arithmetic, found.values, found.numbers, slack=NEAR)
 
 
 def _trial(

@@ -43,6 +43,7 @@ class AsRounded:
         self.only_numbers: dict[str, Interval] = {}  # of names that are no more than a rounded number
         self.written: dict[str, Fraction] = {}  # the same as written
         self.formulas: dict[str, list[Expr]] = {}  # of names: what they were said to be
+        self.at_once = False  # whether the results of this line come out of a calculator, none of the others
         self._chain: tuple[str, Expr | None] = ("", None)  # what the last claim's line gives, and its end
 
     def note(self, claim: Equation, *, true: bool) -> None:
@@ -101,7 +102,9 @@ class AsRounded:
         off = self.off(written, values)
         if off is not None:
             return self._sense(written, values), off
-        if self._as_written(written, values) or (self.results and self._by_results(written, values)):
+        afresh = self.at_once and isinstance(written.left, Symbol) and lone(written.right) is not None
+        made_of = self.results and not afresh and self._by_results(written, values)
+        if self._as_written(written, values) or made_of:
             return Truth.CARRIED, self._off(written, values)
         return None
 

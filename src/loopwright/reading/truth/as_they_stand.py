@@ -33,17 +33,18 @@ class AsTheyStand:
             self._rounded.add(len(self._written))
         self._written.append(row)
 
-    def give(self, found: ClaimValue, linear: Linear, written: Equation) -> bool:
+    def give(self, found: ClaimValue, linear: Linear, written: Equation, before: int = 0) -> bool:
         """Whether an equation is exactly what one or two lines above give, or a result, as it is rounded,
-        what up to four of them give that fix it."""
+        what up to four of them give that fix it. `before`: only lines before this one are looked at."""
         target, all_rows = WantedRow(found.difference, linear), found.view.rows
-        if any(all_rows.support(target, rows) for size in (1, 2) for rows in self._sets(size, NEAREST)):
+        near = (rows for size in (1, 2) for rows in self._sets(size, NEAREST, before))
+        if any(all_rows.support(target, rows) for rows in near):
             return True
         name = written.left
         if not isinstance(name, Symbol) or lone(written.right) is None:
             return False
         sizes = range(2, SOLVED_TOGETHER + 1)
-        sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED))
+        sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED, before))
         return any(_fix(found.view, name.name, written, rows) for rows in sets)
 
     def follow(self, found: ClaimValue, linear: Linear) -> FollowOn | None:
@@ -58,9 +59,13 @@ class AsTheyStand:
                     return FollowOn(tuple(sorted({each.line for each in support})))
         return None
 
-    def _sets(self, size: int, nearest: int) -> Iterator[tuple[ClaimRow, ...]]:
-        """So many of the nearest lines, one of them rounded."""
-        places = range(len(self._written) - 1, max(len(self._written) - nearest, 0) - 1, -1)
+    def _sets(self, size: int, nearest: int, before: int = 0) -> Iterator[tuple[ClaimRow, ...]]:
+        """So many of the nearest lines, one of them rounded; only such as stand before a line, where one is
+        given."""
+        end = len(self._written)
+        while before and end and self._written[end - 1].line >= before:
+            end -= 1
+        places = range(end - 1, max(end - nearest, 0) - 1, -1)
         for chosen in combinations(places, size):
             if not self._rounded.isdisjoint(chosen):
                 yield tuple(self._written[i] for i in chosen)

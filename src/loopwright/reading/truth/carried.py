@@ -203,14 +203,15 @@ class CarriedNumbers:
         freely: bool = False,
     ) -> Interval | None:
         """From the least to the greatest that a side may come to; where that is too wide to tell, the numbers
-        of which nothing is known are taken for exact. None where it is too wide all the same."""
+        of which nothing is known are taken for exact, and then all for no more than what rounds to them.
+        None where it is too wide all the same."""
         known = {name: (value, value) for name, value in values.items()}
         known.update(names or {})
         terms = side.terms if isinstance(side, Sum) else (side,)
         sure = all(self.span(number)[1] for number in numbers_in(side))
         try:
-            for strictly in (False, True):
-                spans = _Spans(self, known, strictly, freely)
+            for strictly, narrowly in ((False, False), (True, False), (True, True)):
+                spans = _Spans(self, known, strictly, freely, narrowly)
                 low, high = fold(side, spans)
                 size = max(max(abs(end) for end in fold(term, spans)) for term in terms)
                 if high - low <= (WIDEST_TRACED if sure or strictly else WIDEST) * size:
@@ -229,17 +230,23 @@ class CarriedNumbers:
 @dataclass(frozen=True, slots=True)
 class _Spans(Arithmetic[Interval]):
     """From the least to the greatest that a value may be. `strictly`: a number of which nothing is known is
-    exact; `freely`: see `span`."""
+    exact; `freely`: see `span`; `narrowly`: a number stands for no more than what rounds to it."""
 
     carried: CarriedNumbers
     names: Mapping[str, Interval]
     strictly: bool = False
     freely: bool = False
+    narrowly: bool = False
 
     def number(self, number: Number) -> Interval:
         found, known = self.carried.span(number, self.freely)
         value = self.carried.written(number)
-        return (value, value) if self.strictly and not known else found
+        if self.strictly and not known:
+            return value, value
+        if self.narrowly:
+            half = self.carried.half(number)
+            found = min(max(found[0], value - half), value), max(min(found[1], value + half), value)
+        return found
 
     def symbol(self, symbol: Symbol) -> Interval:
         return self.names[symbol.name]

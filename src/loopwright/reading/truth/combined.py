@@ -14,7 +14,8 @@ import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, product
+from math import prod
 
 from ...algebra.ratios import Ratio
 from ...circuit.changed import at_rest, taken_out
@@ -79,14 +80,16 @@ class Combined:
             return tuple(tidy(r) for n in out for r in self._seen_by(n))
         told = self._told(words)
         strung = strung_together(name, resistances_of(self.solution.circuit))
-        held, said = self.resistors(given), self._made_of(told.names)
-        if told.of_next or (held < said and held != set(strung)):
-            made = said
-        else:
-            made = frozenset(strung) if held < set(strung) else held  # the name may say more than its formula
-        lying = self._as_they_lie(made, setting)
+        said = self._made_of(told.names)
+        lying: dict[Expr, None] = {}
+        for held in self._held(given, frozenset(strung)):
+            if told.of_next or (held < said and held != set(strung)):
+                made = said
+            else:
+                made = frozenset(strung) if held < set(strung) else held  # the name may say more
+            lying.update(dict.fromkeys(self._as_they_lie(made, setting)))
         if lying or lone(given):
-            return lying
+            return tuple(lying)
         if told.names:
             return (told.combination,)
         own = set(resistances_of(self.solution.circuit))
@@ -95,20 +98,28 @@ class Combined:
     def resistors(self, given: Expr) -> frozenset[str]:
         """The resistors that a combined resistance is made of: those in the formula, or those whose numbers
         are in it where no two share one; nothing where that is not clear."""
+        found = self._held(given, frozenset())
+        return found[0] if len(found) == 1 else frozenset()
+
+    def _held(self, given: Expr, strung: frozenset[str]) -> list[frozenset[str]]:
+        """The resistors that a combined resistance can be made of by its formula, or by the numbers in that,
+        what was worked out above before what the problem gives; those that its letters string together alone
+        (`strung`) where these are among them. One empty set where nothing is told."""
         if held := symbols_of(given):
-            return self._made_of(held)
+            return [self._made_of(held)]
         own = _resistors(self.solution.circuit)
         numbers = self.solution.circuit.numbers
-        found: set[str] = set()
-        for number in {n.value for n in numbers_in(given) if n.value not in (0, 1)}:
-            fits = [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
-            fits += [
-                self.parts[n] for n, sizes in self.sizes.items() if number in sizes and self.parts.get(n)
-            ]
-            if len(set(fits)) != 1:
-                return frozenset()
-            found.update(fits[0])
-        return frozenset(found)
+        fitting: list[list[frozenset[str]]] = []
+        for number in sorted({n.value for n in numbers_in(given) if n.value not in (0, 1)}):
+            fits = [self.parts[n] for n, sizes in self.sizes.items() if number in sizes and self.parts.get(n)]
+            fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
+            fitting.append(list(dict.fromkeys(fits)))
+        if not all(fitting) or prod(map(len, fitting)) > MOST:
+            return [frozenset()]
+        found = list(dict.fromkeys(frozenset[str]().union(*chosen) for chosen in product(*fitting)))
+        if len(found) > 1 and strung:
+            return [held for held in found if held == strung] or [frozenset()]
+        return found
 
     def _made_of(self, names: Collection[str]) -> frozenset[str]:
         """The resistors that some names are made of; nothing where one is neither a resistor nor made of

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 
 from ...circuit.elements import Kind
 from ...expressions.nodes import Equation
 from ...expressions.values import symbols_of
 from ..verdicts import Counter
+from .dimensions import thousands
 from .meaning import Meanings, UnknownName
 from .size import TooLong
 
@@ -16,9 +17,10 @@ _RESISTANCES = (2, 3, 4, 6, 5, 8, 7, 9, 10, 12)
 _SOURCES = (12, 6, 9, 24, 15, 18)
 
 
-def counter(meanings: Meanings, equation: Equation) -> Counter | None:
+def counter(meanings: Meanings, equation: Equation, unit: Callable[[str], str]) -> Counter | None:
     """Values for the symbols, the currents that they give, and what both sides then come to; None where
-    no values tried tell the sides apart. The numbers of the problem come first."""
+    no values tried tell the sides apart. The numbers of the problem come first. `unit`: the SI unit of what
+    a name stands for."""
     try:
         left, right = meanings.ratio(equation.left), meanings.ratio(equation.right)
     except (UnknownName, TooLong, ZeroDivisionError):
@@ -30,7 +32,10 @@ def counter(meanings: Meanings, equation: Equation) -> Counter | None:
         except (ArithmeticError, KeyError):
             continue
         if sides[0] != sides[1]:
-            return Counter(_shown(meanings, equation, values, true), sides[0], sides[1])
+            shown = _shown(meanings, equation, values, true)
+            if meanings.thousands:
+                shown = {name: value / thousands(unit(name)) for name, value in shown.items()}
+            return Counter(shown, sides[0], sides[1], meanings.thousands)
     return None
 
 

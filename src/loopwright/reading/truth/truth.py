@@ -188,6 +188,11 @@ class Truths:
         """The kinds of quantity that meet in a claim with units and do not fit, or None."""
         return clash(written, self._dimension)
 
+    def unit(self, name: str) -> str:
+        """The SI unit of what a name stands for; empty where it is not known."""
+        own = OHM if name[:1] in "Rr" else PLAIN
+        return {AMPERE: "A", VOLT: "V", OHM: "Ω", WATT: "W"}.get(self._dimension(name) or own, "")
+
     def _dimension(self, name: str) -> Dimension | None:
         """What kind of quantity a name stands for, as powers of volt and ampere."""
         meaning = self.arrows.names.get(name)

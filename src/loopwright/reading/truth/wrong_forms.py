@@ -94,6 +94,7 @@ class WrongForms:
     def __init__(self, given: frozenset[Fraction], resistances: Mapping[str, Fraction]) -> None:
         self.given, self.resistances = given, resistances
         self.forms: list[WrongForm] = []
+        self.alike: list[WrongForm] = []  # that look like numbers of the problem
         self.numbers: dict[str, tuple[int, tuple[Number, int]]] = {}  # of names, with their lines
         self._chain: tuple[int, str, bool] = (0, "", False)  # the line, what it gives, whether that is untrue
 
@@ -120,6 +121,8 @@ class WrongForms:
         if self._is_telling(written.right):
             self.forms.append(WrongForm(line, name, written.right))
             self._note_sums(line, name, written.right)
+        elif number is not None and number.value:
+            self.alike.append(WrongForm(line, name, written.right))
         return name
 
     def _note_sums(self, line: int, name: str, written: Expr) -> None:
@@ -142,10 +145,12 @@ class WrongForms:
 
     def _is_telling(self, expr: Expr) -> bool:
         """Whether an expression stands for the result it was given for and for nothing else: a formula, or a
-        number that is none of the problem's."""
+        number that is none of the problem's, by its sign or its noughts if not by its size."""
         number = lone(expr)
         if number is not None:
-            return number.value not in self.given and (bool(number.unit) or number.value not in (0, 1))
+            plain = number is expr and not (is_decimal(number) and digits_of(number).endswith("0"))
+            given = number.value in self.given and plain
+            return not given and (bool(number.unit) or number.value not in (0, 1))
         return not isinstance(expr, Symbol)
 
     def without(self, written: Equation) -> Iterator[tuple[Equation, tuple[int, ...]]]:
@@ -168,23 +173,31 @@ class WrongForms:
                 if put != written and lines and tried < MOST_TRIED:
                     yield put, tuple(sorted(dict.fromkeys(lines)))
 
-        for form in telling:
+        for form in (*telling, *(f for f in reversed(self.alike) if self._in(f, written))):
             if form.number is not None:
-                for put in _each_place(form, written):
+                for put in _each_place(form, written, 1 if form in telling else 0):
                     yield put, (form.line,)
+                    others, lines = put, [form.line]
+                    for other in telling:
+                        changed = _put(other, others) if other.name != form.name else others
+                        if changed != others:
+                            others, lines = changed, [*lines, other.line]
+                    if others != put:
+                        yield others, tuple(sorted(dict.fromkeys(lines)))
 
     def _in(self, form: WrongForm, written: Equation) -> bool:
         return _put(form, written) != written
 
 
-def _each_place(form: WrongForm, written: Equation) -> list[Equation]:
-    """The claim with the name for a number that stands in it more than once, at one place at a time."""
+def _each_place(form: WrongForm, written: Equation, most_whole: int) -> list[Equation]:
+    """The claim with the name for a number that stands in it more than `most_whole` times, at one place at a
+    time."""
     found: list[Equation] = []
     for at, side in enumerate((written.left, written.right)):
         for changed in _one_put(form, side):
             sides = (changed, written.right) if at == 0 else (written.left, changed)
             found.append(Equation(*sides, written.relation))
-    return found if 1 < len(found) <= MOST_AT_ONCE + 1 else []
+    return found if most_whole < len(found) <= MOST_AT_ONCE + 1 else []
 
 
 def _one_put(form: WrongForm, expr: Expr) -> Iterator[Expr]:

@@ -1,0 +1,100 @@
+"""What a resistance must be since the emf of the only battery at work is divided by it: all that this battery
+sees, or all but what its own branch holds."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator
+from fractions import Fraction
+
+from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
+from ..expressions.nodes import Equation, Expr, Number, Quotient, Sum, Symbol
+from ..expressions.tidy import tidy
+from ..solve.exact import Solution
+from .repair.idea_values import resistance_of
+from .truth.changed import in_setting
+from .truth.rounding import digits_of, lone
+from .working import Working, WrittenLine
+
+NEAR_BELOW = 60  # lines below in which it is looked for
+WHOLE = frozenset(("r", "req", "rt", "rtot", "rtotal", "rall", "rges"))
+
+
+def use_of(solution: Solution, working: Working, line: WrittenLine, name: str, given: Expr) -> Expr | None:
+    """What a new resistance is by the lines below: for one that is called a total, all that the battery
+    sees; for one that is no more than another name for a resistor or a number, what is added to the
+    battery's own branch. None where neither is done."""
+    whole = name.lower().replace("_", "").rstrip("′") in WHOLE
+    single = isinstance(given, Symbol) or lone(given) is not None
+    found = in_setting(solution.circuit, line.setting) if line.setting else solution
+    source = _only_source(found.circuit) if found is not None and (whole or single) else None
+    if found is None or not source:
+        return None
+    circuit = found.circuit
+    branch = circuit.branch_of(source)
+    current = found.currents[branch.name]
+    if not current:
+        return None
+    along = next(p.sign for p in branch.passes if p.element == source)
+    seen = circuit.value(source) / current * along
+    inside = resistance_of(circuit, branch)
+    ends = [n for claim in line.claims if (n := lone(claim.written.right)) is not None]
+    for below in _divisors(working, line, circuit, source):
+        if whole and _is_it(below, name, ends):
+            return tidy(seen.at({}, solution.circuit.field))
+        if single and isinstance(below, Sum):
+            rest = [term for term in below.terms if not _is_it(term, name, ends)]
+            if len(rest) + 1 == len(below.terms) and _are(circuit, rest, inside):
+                left = seen - circuit.resistance(branch.name)
+                return tidy(left.at({}, solution.circuit.field))
+    return None
+
+
+def _only_source(circuit: Circuit) -> str:
+    """The one battery of a circuit, without a resistance of its own; empty where there are more sources."""
+    met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
+    sources = [e for e in met if e.kind in (Kind.BATTERY, Kind.CURRENT_SOURCE)]
+    plain = len(sources) == 1 and sources[0].kind is Kind.BATTERY and sources[0].internal is None
+    return sources[0].name if plain else ""
+
+
+def _divisors(working: Working, line: WrittenLine, circuit: Circuit, source: str) -> Iterator[Expr]:
+    """What the emf is divided by in the lines below that speak of the same circuit."""
+    here = bisect_left(working.lines, line.number, key=lambda each: each.number)
+    for each in working.lines[here : here + NEAR_BELOW]:
+        for claim in each.claims if each.setting == line.setting else ():
+            for side in _sides(claim.written):
+                if isinstance(side, Quotient) and _is_emf(circuit, side.above, source):
+                    yield side.below
+
+
+def _sides(written: Equation) -> tuple[Expr, Expr]:
+    return written.left, written.right
+
+
+def _is_emf(circuit: Circuit, expr: Expr, source: str) -> bool:
+    own = lone(expr)
+    if own is not None:
+        return circuit.numbers.get(source) == own.value
+    return expr == Symbol(source) or expr == circuit.elements[source].value
+
+
+def _is_it(expr: Expr, name: str, ends: list[Number]) -> bool:
+    """Whether an expression is the resistance, by its name or by the number that its line comes to."""
+    own = lone(expr)
+    if own is None:
+        return expr == Symbol(name)
+    return any(Fraction(digits_of(own)) == Fraction(digits_of(end)) for end in ends)
+
+
+def _are(circuit: Circuit, terms: list[Expr], inside: Expr) -> bool:
+    """Whether terms are the resistances of a branch, as names or as numbers in Ω or kΩ."""
+    own = inside.terms if isinstance(inside, Sum) else (inside,)
+    if len(terms) != len(own):
+        return False
+    if all(lone(term) is None for term in terms):
+        return set(terms) == set(own)
+    sizes = sorted(n.value for term in terms if (n := lone(term)) is not None)
+    meant = sorted(circuit.numbers.get(e.name, Fraction(0)) for e in own if isinstance(e, Symbol))
+    return sizes == meant or [size * 1000 for size in sizes] == meant
