@@ -23,7 +23,7 @@ from itertools import permutations
 
 from ..algebra.linear import Linear
 from ..algebra.ratios import Exponents, Ratio
-from .weights import EXTENT, WEIGHTS
+from .weights import EXTENT, WEIGHTS, Extent, Weights
 
 TINY = 1e-9  # a difference smaller than this share of what it is taken from is rounding: the terms cancel
 Shadow = tuple[float, float, float, float]  # the values at three sets of numbers, the estimated symbols
@@ -228,12 +228,14 @@ def _most_promising(ways: Iterable[_Way], count: int, shade: Shade) -> list[Deri
 
 class Shade:
     """Turns lines with exact coefficients in `symbols` into their shadows at three fixed sets of positive
-    numbers; remembers those it has turned."""
+    numbers; remembers those it has turned, and what was worked of them: two lines each, the current put in
+    (none where they were added), and what came of it, with the sign of the second."""
 
     def __init__(self, symbols: Sequence[str]) -> None:
         self.known: dict[int, tuple[Linear, LineShadow]] = {}
         self.puts: dict[tuple[LineShadow, LineShadow, str], LineShadow] = {}
         self.added: dict[tuple[LineShadow, LineShadow], list[tuple[int, LineShadow]]] = {}
+        self.worked: list[tuple[LineShadow, LineShadow, str, tuple[tuple[int, LineShadow], ...]]] = []
         self.bits: dict[str, int] = {}
         self.numeric = not symbols
         self.points: tuple[list[float], ...] = ([], [], [])
@@ -269,7 +271,8 @@ class Shade:
         """The shadow of `other` with `unknown` replaced by what `row` gives for it."""
         key = other, row, unknown
         if key not in self.puts:
-            self.puts[key] = _put(other, row, unknown, self.numeric)
+            self.puts[key] = made = _put(other, row, unknown, self.numeric)
+            self.worked.append((other, row, unknown, ((0, made),)))
         return self.puts[key]
 
     def sums(self, row: LineShadow, other: LineShadow) -> list[tuple[int, LineShadow]]:
@@ -278,8 +281,14 @@ class Shade:
         key = row, other
         if key not in self.added:
             found = [(sign, _sum(row, other, sign)) for sign in _cancelling(row, other)]
+            self.worked.append((row, other, "", tuple(found)))
             self.added[key] = [(sign, total) for sign, total in found if 0 < total.held < row.held]
         return self.added[key]
+
+
+def prices() -> tuple[Weights, Extent]:
+    """By what plans are priced, and how far the search looks."""
+    return WEIGHTS, EXTENT
 
 
 def _real(terms: list[tuple[Exponents, int]], point: Sequence[float]) -> float:

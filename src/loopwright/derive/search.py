@@ -22,6 +22,7 @@ from ..laws.laws import Laws, laws
 from ..laws.loops import are_independent, default_loops, from_a_source, is_plain, length, points_of
 from ..laws.symmetry import Alike, alike
 from ..solve.exact import Solution
+from .known_plans import KnownPlans
 from .narrate import Teller
 from .parts import reduction_of
 from .plan import DerivationPlan, Shade, find_plan
@@ -183,15 +184,25 @@ def _planned(lines: Sequence[Linear], shade: Shade | None = None) -> DerivationP
 def _shortest(known: Laws, given: Sequence[LawEquation]) -> tuple[tuple[LawEquation, ...], DerivationPlan]:
     """The equations and the plan of the derivation with the least to write. Sets of loops about as short as
     the usual one are tried with a narrow search each; the best is then searched thoroughly."""
-    shade = Shade(known.circuit.field.symbols)
-    least, best = float("inf"), _with_given(known.chosen, given)
-    for loops in islice(_loop_sets(known), LOOP_SETS):
-        chosen = _with_given((*known.independent_junctions, *known.elements, *loops), given)
-        base = float(sum(length(known.circuit, law.loop) for law in loops))
+    circuit = known.circuit
+    shade = Shade(circuit.field.symbols)
+    offered = list(_loop_sets(known))
+    sets = [_with_given((*known.independent_junctions, *known.elements, *loops), given) for loops in offered]
+    lengths = [float(sum(length(circuit, law.loop) for law in loops)) for loops in offered]
+    shadows = [[shade.row(law.linear) for law in laws] for laws in sets]
+    plans = circuit.remembered_of_shape(KnownPlans)
+    before = plans.recalled(shadows, lengths) if shade.numeric else None
+    if before is not None:
+        return sets[before.chosen], before.plan
+    least, best = float("inf"), 0
+    for at, (chosen, base) in enumerate(zip(sets, lengths, strict=True)):
         plan = find_plan([law.linear for law in chosen], 1, shade, least - base)
         if plan is not None and plan.cost + base < least:
-            least, best = plan.cost + base, chosen
-    return best, _planned([law.linear for law in best], shade=shade)
+            least, best = plan.cost + base, at
+    thorough = _planned([law.linear for law in sets[best]], shade=shade)
+    if shade.numeric:
+        plans.keep(shadows, lengths, shade, best, thorough)
+    return sets[best], thorough
 
 
 def _with_symmetry(

@@ -75,8 +75,8 @@ class Course:
 @dataclass(frozen=True)
 class Poles:
     """What a denominator says of every quantity over it. `below`: itself by its powers of s; `factors`: those
-    that hold s and do not vanish at s = 0, each by its powers of s, and how often it stands there; `error`: by
-    how much of themselves those that are no exact ones may be out."""
+    that hold s and do not vanish at s = 0, each by its powers of s, and how often it stands there; `error`:
+    by how much of themselves those that are no exact ones may be out."""
 
     field: Field
     below: Mapping[int, Ratio]
