@@ -152,15 +152,20 @@ def _fitted(
         apart(along(legs, clear, upright=False), legs, reaches, beside.upright, squeeze),
         apart(along(legs, clear, upright=True), legs, reaches, beside.level),
     )
-    best: Fitting | None = None
-    for stretch in stretches:
+
+    def tried(stretch: tuple[float, float], most: float) -> Fitting | None:
         xs = positions(placement.columns, needs[0], stretch[0])
         ys = positions(placement.rows, needs[1], stretch[1])
-        trial = crowding.tried(legs, clear, xs, ys, best.clashes if best else too_many, too_hidden)
-        if trial is not None:
-            best = trial
-            if not trial.clashes:
-                break
+        return crowding.tried(legs, clear, xs, ys, most, too_hidden)
+
+    for stretch in stretches:
+        flawless = tried(stretch, 1)
+        if flawless is not None:
+            return flawless
+    best: Fitting | None = None
+    if too_many > 1:
+        for stretch in stretches:
+            best = tried(stretch, best.clashes if best else too_many) or best
     return best
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from itertools import chain
 from typing import NamedTuple
 
@@ -16,12 +17,12 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from .drawing import XY, Label
 from .lettering import expression_runs, label_size
-from .loop_marks import LoopLine, LoopsFound, find_loops
+from .loop_marks import LoopLine, LoopsFound, any_order, find_loops
 from .placement import Cell, Placement
 from .put_down import InPlace, hop_marks, label_at, middles, standing, thing_labels, thing_marks, wire_pieces
-from .room import Edges, around, boxes_of, label_box, touching
-from .slots import SMALL, Leg
-from .symbols import WIRE, Axes
+from .room import Edges, boxes_of, label_box, touching
+from .slots import SMALL, Leg, WireSlot
+from .symbols import WIRE, Axes, DrawnSymbol
 
 MARGIN = 1.6  # blank rim of the figure in mm
 DOT = 0.85  # radius of the dot of a junction in mm
@@ -116,7 +117,12 @@ class Crowding:
         self.dots = _dots(circuit, placement)
         self.hops = [{cell for name, cell in placement.hops if name == leg.branch} for leg in legs]
         self._loops = over.loops
+        self._order = any_order(over.loops)
         self._names = _point_labels(circuit, placement, over.levels)
+        self._ways = [
+            [label_box(label_at(label, (dx, dy), anchor)) for dx, dy, anchor in _AROUND]
+            for _, label, _ in self._names
+        ]
         self._shapes: dict[tuple[int, tuple[int, int]], Sequence[_Shape]] = {}
         lettered = [i for i, leg in enumerate(legs) if any(slot.labels for slot in leg.slots)]
         dots = len(legs)  # the number under which the dots are compared
@@ -135,6 +141,31 @@ class Crowding:
         """The figure at these distances; None as soon as it has `too_many` clashes or hides `too_hidden` of
         the dashed lines. `clear`: the `ends` of the legs; `things`: where things stand, if not by those."""
         board = _Board(self, legs, clear, xs, ys, things)
+        met = self._met(board, too_many)
+        if met >= too_many:
+            return None
+        taken = [board[i] for i in range(len(legs) + 1)]
+        wires = list(chain.from_iterable(one.wires for one in taken))
+        solid = list(chain.from_iterable(one.things for one in taken))
+        labels = list(chain.from_iterable(one.labels for one in taken))
+        names: dict[str, Label] = {}
+        others = [*wires, *solid]
+        for (point, label, cells), ways in zip(self._names, self._ways, strict=True):
+            names[point], more = _named(label, ways, [*map(board.at, cells)], labels, others)
+            met += more
+            labels.append(label_box(names[point]))
+        if met >= too_many:
+            return None
+        allowed = too_many - met
+        loops = find_loops(self._loops, board.at, wires, solid, labels, allowed, too_hidden, self._order)
+        if loops is None:
+            return None
+        marks = [box for _, mark in loops.marks() for box in boxes_of(mark)]
+        boxes = [*wires, *solid, *labels, *marks]
+        return Fitting(legs, xs, ys, board.standing(), names, loops, met + loops.missing, boxes)
+
+    def _met(self, board: _Board, too_many: float) -> int:
+        """How many things the labels of the legs meet; no more are counted than are too many."""
         clashes = 0
         for k, (i, j) in enumerate(self._pairs):
             met = _meeting(board[i], board[j], i, j)
@@ -142,39 +173,27 @@ class Crowding:
                 clashes += met
                 if clashes >= too_many:
                     self._pairs.insert(0, self._pairs.pop(k))
-                    return None
-        taken = [board[i] for i in range(len(legs) + 1)]
-        wires = list(chain.from_iterable(one.wires for one in taken))
-        solid = list(chain.from_iterable(one.things for one in taken))
-        labels = list(chain.from_iterable(one.labels for one in taken))
-        names: dict[str, Label] = {}
-        for point, label, cells in self._names:
-            names[point], met = _named(label, [*map(board.at, cells)], labels, [*wires, *solid])
-            clashes += met
-            labels.append(label_box(names[point]))
-        if clashes >= too_many:
-            return None
-        loops = find_loops(self._loops, board.at, wires, solid, labels, too_many - clashes, too_hidden)
-        if loops is None:
-            return None
-        marks = [box for _, mark in loops.marks() for box in boxes_of(mark)]
-        boxes = [*wires, *solid, *labels, *marks]
-        return Fitting(legs, xs, ys, board.standing(), names, loops, clashes + loops.missing, boxes)
+                    break
+        return clashes
 
     def shapes(self, number: int, leg: Leg) -> Sequence[_Shape]:
         """The boxes of each thing of a leg and of its labels, the middle of the thing at 0,0."""
         found = self._shapes.get((number, leg.label_way))
         if found is None:
-            along = (float(_sign(leg.end[0] - leg.start[0])), float(_sign(leg.end[1] - leg.start[1])))
+            along = _sign(leg.end[0] - leg.start[0]), _sign(leg.end[1] - leg.start[1])
             axes = Axes((0.0, 0.0), along, (float(leg.label_way[0]), float(leg.label_way[1])))
             found = self._shapes[number, leg.label_way] = [
-                (
-                    [box for mark in thing_marks(slot, axes) for box in boxes_of(mark)],
-                    [label_box(label) for label in thing_labels(slot, axes)],
-                )
+                (_solid(slot.symbol, slot.is_arrow, axes), [*map(label_box, thing_labels(slot, axes))])
                 for slot in leg.slots
             ]
         return found
+
+
+@cache
+def _solid(symbol: DrawnSymbol | None, is_arrow: bool, axes: Axes) -> Sequence[Edges]:
+    """The boxes of a symbol, an arrow or a dot at 0,0: there are not many."""
+    marks = thing_marks(WireSlot("", symbol, is_arrow=is_arrow), axes)
+    return [box for mark in marks for box in boxes_of(mark)]
 
 
 class _Board(dict[int, _Taken]):
@@ -230,10 +249,12 @@ class _Board(dict[int, _Taken]):
         else:
             along = middles(leg, self._clear[number], length) if leg.slots else []
         dx, dy = (end[0] - x) / length, (end[1] - y) / length
+        half = WIRE / 2
         wires: list[Edges] = [box for mark in hop_marks(leg, end, hops) for box in boxes_of(mark)]
         for a, b in wire_pieces(leg, along, length, hops):
-            ends = (x + a * dx, y + a * dy), (x + b * dx, y + b * dy)
-            wires.append(around(ends, WIRE / 2))
+            if dx + dy < 0:
+                a, b = b, a
+            wires.append((x + a * dx - half, y + a * dy - half, x + b * dx + half, y + b * dy + half))
         things: list[Edges] = []
         labels: list[Edges] = []
         for (shape, letters), middle in zip(self._crowding.shapes(number, leg), along, strict=True):
@@ -243,8 +264,8 @@ class _Board(dict[int, _Taken]):
         return _Taken(wires, things, labels, _round([*wires, *things, *labels]), _round(labels))
 
 
-def _sign(number: int) -> int:
-    return (number > 0) - (number < 0)
+def _sign(number: int) -> float:
+    return float((number > 0) - (number < 0))
 
 
 def _round(boxes: Sequence[Edges]) -> Edges:
@@ -296,20 +317,24 @@ def _point_labels(
 
 
 def _named(
-    label: Label, places: Sequence[XY], labels: Sequence[Edges], others: Sequence[Edges]
+    label: Label,
+    ways: Sequence[Edges],
+    places: Sequence[XY],
+    labels: Sequence[Edges],
+    others: Sequence[Edges],
 ) -> tuple[Label, int]:
-    """The name of a point beside one of its places, where it meets fewest things, and how many it meets."""
+    """The name of a point beside one of its places, where it meets fewest things, and how many it meets.
+    `ways`: what it takes on each side of 0,0."""
     best: tuple[int, Label] | None = None
+    reach = label_size(label)[0] + 2 * _HIGH + label.size
     for x, y in places:
-        reach = label_size(label)[0] + 2 * _HIGH + label.size
         about = (x - reach, y - reach, x + reach, y + reach)
         letters, solid = touching(about, labels), touching(about, others)
-        for dx, dy, anchor in _AROUND:
-            placed = label_at(label, (x + dx, y + dy), anchor)
-            box = label_box(placed)
+        for (left, top, right, foot), (dx, dy, anchor) in zip(ways, _AROUND, strict=True):
+            box = (left + x, top + y, right + x, foot + y)
             met = len(touching(box, letters, LETTERS_APART)) + len(touching(box, solid, APART))
             if best is None or met < best[0]:
-                best = met, placed
-            if not met:
-                return placed, 0
+                best = met, label_at(label, (x + dx, y + dy), anchor)
+                if not met:
+                    return best[1], 0
     return (best[1], best[0]) if best else (label, 0)

@@ -109,26 +109,31 @@ def find_loops(
     labels: Sequence[Edges],
     too_many: float = float("inf"),
     too_hidden: float = float("inf"),
+    order: list[int] | None = None,
 ) -> LoopsFound | None:
     """Where the loops are marked. A loop without room is left out; None as soon as `too_many` are, or the
     share of dashed lines left out for labels is `too_hidden`.
 
     `at`: from cells to positions in mm; `wires`, `things`, `labels`: the boxes taken already. Not more than
-    two loops round several meshes are shown: the lines of more run over each other.
+    two loops round several meshes are shown: the lines of more run over each other. `order`: the numbers of
+    the loops in the order in which they are looked at, where that makes no difference; one without room then
+    comes first.
     """
     taken = [*wires, *things, *labels]
     missing = 0
     whole = shown = 0.0
     named: list[Edges] = []  # the names of dashed lines, for which later ones are broken
-    plain: list[tuple[list[XY], bool, str]] = []
+    plain: list[tuple[int, list[XY], bool, str]] = []
     round_several: list[tuple[list[XY], bool, str]] = []
-    for line in lines:
+    for number in order or range(len(lines)):
+        line = lines[number]
         corners = [at(cell) for cell in line.outline]
         if len(corners) < 4:
             missing += 1
-            continue
-        kind = round_several if line.round_several else plain
-        kind.append((corners, _area(corners) > 0, line.name))
+        elif line.round_several:
+            round_several.append((corners, _area(corners) > 0, line.name))
+        else:
+            plain.append((number, corners, _area(corners) > 0, line.name))
     dashed: list[Dashed] = []
     for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
         inset = _INSET + k * _MORE_INSET
@@ -146,19 +151,36 @@ def find_loops(
     hidden = 1.0 - shown / whole if whole else 0.0
     if hidden >= too_hidden:
         return None
-    curls: list[Curl] = []
-    for corners, clockwise, name in plain:
+    curls: dict[int, Curl] = {}
+    for number, corners, clockwise, name in plain:
         if missing >= too_many:
             return None
         found = _roomiest(corners, taken)
         half = width_of(_called(name)) / 2
-        missing += found is None or found[1] < max(LEAST_RADIUS, half + 1.2)
+        if found is None or found[1] < max(LEAST_RADIUS, half + 1.2):
+            missing += 1
+            if order and missing >= too_many:
+                order.insert(0, order.pop(order.index(number)))
         least = hypot(half, 0.55 * _SIZE) + _OFF
         if found is not None and found[1] >= least:
             (x, y), r = found
-            curls.append(Curl(name, found[0], r, least, clockwise))
+            curls[number] = Curl(name, found[0], r, least, clockwise)
             taken.append((x - r, y - r, x + r, y + r))
-    return None if missing >= too_many else LoopsFound(dashed, curls, missing, hidden)
+    found_curls = [curls[number] for number in sorted(curls)]
+    return None if missing >= too_many else LoopsFound(dashed, found_curls, missing, hidden)
+
+
+def any_order(lines: Sequence[LoopLine]) -> list[int] | None:
+    """The numbers of the loops, if it makes no difference in which order room is looked for: not more than
+    one goes round several meshes, and the meshes of the others lie apart. Else None."""
+    boxes: list[Edges] = []
+    for line in lines:
+        if not line.round_several:
+            box = around(line.outline)
+            if touching(box, boxes):
+                return None
+            boxes.append(box)
+    return list(range(len(lines))) if len(lines) - len(boxes) < 2 else None
 
 
 def _called(name: str) -> Label:
@@ -233,8 +255,10 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Edges]) -> tuple[XY, float]
     def best_of(positions: Sequence[XY]) -> tuple[float, float, XY]:
         """The first of the best, after its score and its room; positions in the middle are tried first."""
         best, found = (-1e6, 0.0, 0), positions[0]
-        offs = [0.03 * (abs(x - middle[0]) + abs(y - middle[1])) for x, y in positions]
-        for off, i in sorted(zip(offs, range(len(positions)), strict=True)):
+        mid_x, mid_y = middle
+        offs = [(0.03 * (abs(x - mid_x) + abs(y - mid_y)), i) for i, (x, y) in enumerate(positions)]
+        offs.sort()
+        for off, i in offs:
             if MOST_RADIUS - off < best[0]:
                 break
             far = _distance(positions[i], near, best[0] + off + _CLEAR)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from math import cos, radians, sin
 
 from ..circuit.elements import Element, Kind
@@ -51,26 +52,29 @@ class DrawnSymbol:
 
 def symbol_of(element: Element, sign: int, resistors: str = "iec") -> DrawnSymbol:
     """The symbol of an element passed with this sign (see `Pass`); `resistors` is "iec" or "ieee"."""
-    match element.kind:
+    return _symbol(element.kind, element.internal is not None, element.closed, sign, resistors)
+
+
+@cache
+def _symbol(kind: Kind, internal: bool, closed: bool, sign: int, resistors: str) -> DrawnSymbol:
+    match kind:
         case Kind.RESISTOR:
             return resistor_symbol(resistors)
-        case Kind.BATTERY if element.internal is not None:
+        case Kind.BATTERY if internal:
             return _real_battery(sign, resistors)
         case Kind.BATTERY:
             return DrawnSymbol(0.8, 3.2, 3.6, lambda axes: _battery(axes, sign))
         case Kind.CURRENT_SOURCE:
             return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _current_source(axes, sign))
         case Kind.SWITCH:
-            return DrawnSymbol(
-                3.6, 1.0, 0.9 if element.closed else 3.4, lambda axes: _switch(axes, element.closed)
-            )
+            return DrawnSymbol(3.6, 1.0, 0.9 if closed else 3.4, lambda axes: _switch(axes, closed))
         case Kind.AMMETER:
             return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "A"))
         case Kind.VOLTMETER:
             return DrawnSymbol(3.2, 3.2, 3.2, lambda axes: _meter(axes, "V"))
         case Kind.CAPACITOR:
             return DrawnSymbol(0.9, 3.2, 3.6 if sign else 3.2, lambda axes: _capacitor(axes, sign))
-        case Kind.COIL if element.internal is not None:
+        case Kind.COIL if internal:
             return _real_coil(resistors)
         case Kind.COIL:
             return DrawnSymbol(_TURNS * _TURN, 1.6, 0.4, _coil)
