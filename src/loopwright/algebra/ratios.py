@@ -329,6 +329,9 @@ class Ratio:
         if self.below.is_one():
             return above
         below = _composed(self.below, images, target)
+        if not values and not strange:  # the same fraction in a wider field: in lowest terms as it was
+            above, below = (above, below) if int(below.above.coefficient(0)) > 0 else (-above, -below)
+            return Ratio(target, above.above, below.above, reduced=True)
         if not below:
             if not above:
                 raise NoLimit("numerator and denominator both vanish")

@@ -9,6 +9,7 @@ multipliers from the field of fractions; a law must be a law of the circuit, wri
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cached_property
 
 from ..algebra.common_form import over_one_denominator
 from ..algebra.linear import EliminationSteps, Linear, echelon, follows, holds, linear_in
@@ -43,13 +44,22 @@ class Judge:
         self.unknowns = (*derivation.unknowns, *derivation.meanings)
         self.wide = Field((*self.base.symbols, *self.unknowns))
         self.circuit = circuit.worked_in(self.wide)
-        self.solution = over_one_denominator(self.wide, {n: v.at({}, self.wide) for n, v in solution.items()})
-        self.redrawn = DrawnByThen(self.circuit, self.wide)
-        self.letters = {**_letters(self.circuit), **{n: v.at({}, self.wide) for n, v in solution.items()}}
+        self.exact = {name: value.at({}, self.wide) for name, value in solution.items()}
+        self.solution = over_one_denominator(self.wide, self.exact)
         self.names: dict[str, Ratio] = {}
         self.accepted: dict[int, tuple[Linear, ...]] = {}
         self.written = {step.number: step.written for step in derivation.steps}
         self.count = 0
+
+    @cached_property
+    def redrawn(self) -> DrawnByThen:
+        """The circuit as it is drawn by then, parts made one."""
+        return DrawnByThen(self.circuit, self.wide)
+
+    @cached_property
+    def letters(self) -> dict[str, Ratio]:
+        """What stands for a number in letters."""
+        return {**_letters(self.circuit), **self.exact}
 
     def weigh_all(self) -> int:
         """Judges every line, and that no unknown is left without a result; gives the number of statements

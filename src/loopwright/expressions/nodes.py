@@ -7,7 +7,7 @@ nobody writes: a zero term, a factor 1, a double minus.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -225,15 +225,16 @@ def written_symbols(expr: Expr) -> int:
 
 def parts_of(expr: Expr) -> tuple[Expr, ...]:
     """The expressions that an expression is directly made of."""
+    kind = type(expr)
+    if kind is Symbol or kind is Number:  # most of all
+        return ()
     match expr:
-        case Number():
-            return ()
-        case Root(body=body) | Exponential(body=body) | Applied(body=body):
-            return (body,)
-        case Symbol():
-            return ()
         case Sum(parts) | Product(parts) | Parallel(parts):
             return parts
+        case Root(body=body) | Exponential(body=body) | Applied(body=body):
+            return (body,)
+        case Symbol() | Number():
+            return ()
         case Negative(body) | Power(body):
             return (body,)
         case Quotient(above, below):
@@ -301,10 +302,14 @@ def put_in(expr: Expr, names: Mapping[str, Expr]) -> Expr:
     return names.get(expr.name, expr) if isinstance(expr, Symbol) else expr
 
 
-def numbers_in(item: Expr | Equation) -> Iterator[Number]:
+def numbers_in(item: Expr | Equation) -> list[Number]:
     """The numbers written, in order."""
-    if isinstance(item, Number):
-        yield item
-        return
-    for part in (item.left, item.right) if isinstance(item, Equation) else parts_of(item):
-        yield from numbers_in(part)
+    found: list[Number] = []
+    waiting: list[Expr] = [item.right, item.left] if isinstance(item, Equation) else [item]
+    while waiting:
+        expr = waiting.pop()
+        if isinstance(expr, Number):
+            found.append(expr)
+        elif type(expr) is not Symbol:
+            waiting.extend(reversed(parts_of(expr)))
+    return found

@@ -148,14 +148,15 @@ def _fitted(
     legs, squeeze = way
     clear = ends(legs)
     reaches = [leg.reaches for leg in legs]
+    columns, rows = placement.columns, placement.rows
     needs = (
         apart(along(legs, clear, upright=False), legs, reaches, beside.upright, squeeze),
         apart(along(legs, clear, upright=True), legs, reaches, beside.level),
     )
 
     def tried(stretch: tuple[float, float], most: float) -> Fitting | None:
-        xs = positions(placement.columns, needs[0], stretch[0])
-        ys = positions(placement.rows, needs[1], stretch[1])
+        xs = positions(columns, needs[0], stretch[0])
+        ys = positions(rows, needs[1], stretch[1])
         return crowding.tried(legs, clear, xs, ys, most, too_hidden)
 
     for stretch in stretches:

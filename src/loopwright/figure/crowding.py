@@ -104,7 +104,8 @@ class _Taken(NamedTuple):
     lettered: Edges
 
 
-_Shape = tuple[Sequence[Edges], Sequence[Edges]]  # the boxes of a thing and of its labels
+# the boxes of a thing and of its labels, one round the thing and one round its labels
+_Shape = tuple[Sequence[Edges], Sequence[Edges], Edges, Edges]
 
 
 class Crowding:
@@ -118,12 +119,13 @@ class Crowding:
         self.hops = [{cell for name, cell in placement.hops if name == leg.branch} for leg in legs]
         self._loops = over.loops
         self._order = any_order(over.loops)
+        self._without_room: Sequence[Leg] | None = None  # the legs of the last try, if some loop had no room
         self._names = _point_labels(circuit, placement, over.levels)
         self._ways = [
             [label_box(label_at(label, (dx, dy), anchor)) for dx, dy, anchor in _AROUND]
             for _, label, _ in self._names
         ]
-        self._shapes: dict[tuple[int, tuple[int, int]], Sequence[_Shape]] = {}
+        self._shapes: dict[tuple[int, tuple[int, int]], list[_Shape]] = {}
         lettered = [i for i, leg in enumerate(legs) if any(slot.labels for slot in leg.slots)]
         dots = len(legs)  # the number under which the dots are compared
         self._pairs = [(i, j) for i in lettered for j in (*range(len(legs)), dots)]
@@ -141,7 +143,8 @@ class Crowding:
         """The figure at these distances; None as soon as it has `too_many` clashes or hides `too_hidden` of
         the dashed lines. `clear`: the `ends` of the legs; `things`: where things stand, if not by those."""
         board = _Board(self, legs, clear, xs, ys, things)
-        met = self._met(board, too_many)
+        loops_first = legs is self._without_room  # what failed last is looked at first
+        met = 0 if loops_first else self._met(board, too_many)
         if met >= too_many:
             return None
         taken = [board[i] for i in range(len(legs) + 1)]
@@ -158,11 +161,17 @@ class Crowding:
             return None
         allowed = too_many - met
         loops = find_loops(self._loops, board.at, wires, solid, labels, allowed, too_hidden, self._order)
+        self._without_room = legs if loops is None else None
         if loops is None:
             return None
+        clashes = met + loops.missing
+        if loops_first:
+            clashes += self._met(board, too_many - clashes)
+            if clashes >= too_many:
+                return None
         marks = [box for _, mark in loops.marks() for box in boxes_of(mark)]
         boxes = [*wires, *solid, *labels, *marks]
-        return Fitting(legs, xs, ys, board.standing(), names, loops, met + loops.missing, boxes)
+        return Fitting(legs, xs, ys, board.standing(), names, loops, clashes, boxes)
 
     def _met(self, board: _Board, too_many: float) -> int:
         """How many things the labels of the legs meet; no more are counted than are too many."""
@@ -177,23 +186,25 @@ class Crowding:
         return clashes
 
     def shapes(self, number: int, leg: Leg) -> Sequence[_Shape]:
-        """The boxes of each thing of a leg and of its labels, the middle of the thing at 0,0."""
+        """What each thing of a leg and its labels take, the middle of the thing at 0,0."""
         found = self._shapes.get((number, leg.label_way))
         if found is None:
             along = _sign(leg.end[0] - leg.start[0]), _sign(leg.end[1] - leg.start[1])
             axes = Axes((0.0, 0.0), along, (float(leg.label_way[0]), float(leg.label_way[1])))
-            found = self._shapes[number, leg.label_way] = [
-                (_solid(slot.symbol, slot.is_arrow, axes), [*map(label_box, thing_labels(slot, axes))])
-                for slot in leg.slots
-            ]
+            found = self._shapes[number, leg.label_way] = []
+            for slot in leg.slots:
+                solid, whole = _solid(slot.symbol, slot.is_arrow, axes)
+                letters = [*map(label_box, thing_labels(slot, axes))]
+                found.append((solid, letters, whole, _round(letters)))
         return found
 
 
 @cache
-def _solid(symbol: DrawnSymbol | None, is_arrow: bool, axes: Axes) -> Sequence[Edges]:
-    """The boxes of a symbol, an arrow or a dot at 0,0: there are not many."""
+def _solid(symbol: DrawnSymbol | None, is_arrow: bool, axes: Axes) -> tuple[Sequence[Edges], Edges]:
+    """The boxes of a symbol, an arrow or a dot at 0,0, not many, and the box round them."""
     marks = thing_marks(WireSlot("", symbol, is_arrow=is_arrow), axes)
-    return [box for mark in marks for box in boxes_of(mark)]
+    boxes = [box for mark in marks for box in boxes_of(mark)]
+    return boxes, _round(boxes)
 
 
 class _Board(dict[int, _Taken]):
@@ -257,11 +268,19 @@ class _Board(dict[int, _Taken]):
             wires.append((x + a * dx - half, y + a * dy - half, x + b * dx + half, y + b * dy + half))
         things: list[Edges] = []
         labels: list[Edges] = []
-        for (shape, letters), middle in zip(self._crowding.shapes(number, leg), along, strict=True):
+        reach: list[Edges] = []
+        lettered: list[Edges] = []
+        for (shape, letters, solid, words), middle in zip(
+            self._crowding.shapes(number, leg), along, strict=True
+        ):
             u, v = x + middle * dx, y + middle * dy
             things += [(w + u, n + v, e + u, s + v) for w, n, e, s in shape]
             labels += [(w + u, n + v, e + u, s + v) for w, n, e, s in letters]
-        return _Taken(wires, things, labels, _round([*wires, *things, *labels]), _round(labels))
+            reach.append((solid[0] + u, solid[1] + v, solid[2] + u, solid[3] + v))
+            lettered.append((words[0] + u, words[1] + v, words[2] + u, words[3] + v))
+        line = (min(x, end[0]) - half, min(y, end[1]) - half, max(x, end[0]) + half, max(y, end[1]) + half)
+        whole = _round([line, *reach, *lettered, *(wires if hops else ())]) if reach or hops else line
+        return _Taken(wires, things, labels, whole, _round(lettered))
 
 
 def _sign(number: int) -> float:

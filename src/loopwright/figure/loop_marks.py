@@ -13,7 +13,7 @@ from ..graph.lines import Loop
 from .drawing import XY, Bend, Drawn, Label, Stroke
 from .lettering import name_label, width_of
 from .placement import Cell, GridPath, Placement, straightened
-from .room import Box, Edges, around, boxes_of, label_box, touching
+from .room import Edges, around, boxes_of, label_box, touching
 from .symbols import FINE, arrow_head
 
 LEAST_RADIUS = 3.2
@@ -334,18 +334,17 @@ def _dashed(
     others = [*taken, *(around(piece, 0.2) for piece in pieces), *(box for h in heads for box in boxes_of(h))]
     label = _called(name)
     size = label_box(label)
-    for _, c, d in longest:
-        upright = abs(c[0] - d[0]) < 1e-6
+    for _, (ax, ay), (bx, by) in longest:
+        upright = abs(ax - bx) < 1e-6
         dx, dy = (_ASIDE + size.right, size.foot) if upright else (size.right, _ASIDE + size.foot)
-        left, top, right, foot = around((c, d), 0.3)
+        left, top, right, foot = around(((ax, ay), (bx, by)), 0.3)
         near = touching((left - dx, top - dy, right + dx, foot + dy), others)
         for k in (0.5, 0.25, 0.75, 0.12, 0.88):
             for aside in (_ASIDE, -_ASIDE):
-                x, y = c[0] + (d[0] - c[0]) * k, c[1] + (d[1] - c[1]) * k
-                position = (x + aside, y) if upright else (x, y + aside)
-                x, y = position
-                box = Box(size.left + x, size.top + y, size.right + x, size.foot + y)
-                if _inside(corners, position) and not touching(box, near, 0.3):
+                x, y = ax + (bx - ax) * k, ay + (by - ay) * k
+                x, y = position = (x + aside, y) if upright else (x, y + aside)
+                box = (size.left + x, size.top + y, size.right + x, size.foot + y)
+                if not touching(box, near, 0.3) and _inside(corners, position):
                     whole = sum(_length(a, b) for a, b in sides)
                     return Dashed(name, tuple(pieces), tuple(heads), replace(label, at=position), whole)
     return None

@@ -29,7 +29,8 @@ def drawn_alike(circuit: Circuit, how: Hashable, make: Callable[[Circuit], Drawi
     written = {name: _masked(text) for name, text in circuit.written.items()}
     if any(tidy_number(text) != _masked(shown[name]) for name, text in written.items()):
         return make(circuit)  # a number of another look, such as a power of ten
-    alike = replace(circuit, numbers={}, written=written)
+    changes = circuit.numbers or written != circuit.written
+    alike = replace(circuit, numbers={}, written=written) if changes else circuit
     drawing = next((drawing for by, of, drawing in _made if by == how and of == alike), None)
     if drawing is None:
         drawing = make(alike)

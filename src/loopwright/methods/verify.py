@@ -72,10 +72,13 @@ class _MethodJudge(Judge):
         self.meanings = derivation.meanings
         self.columns: dict[str, str] = {}  # unknown -> the determinant of its column; "" -> that of all
         self.whole = solution.circuit
-        self.drawn = DrawnElements(self.circuit, self.wide)
         self.within: dict[ChangedLines, Judge] = {}
         self.seen: dict[str, DrawnElements] = {}
-        self.exact = {n: v.at({}, self.wide) for n, v in (*solution.currents.items(), *own.items())}
+
+    @cached_property
+    def drawn(self) -> DrawnElements:
+        """The elements as they are drawn by then, resistors made one."""
+        return DrawnElements(self.circuit, self.wide)
 
     def _judge_at(self, number: int) -> Judge | None:
         """The judge of the changed circuit of which a line speaks; None where it speaks of the whole."""

@@ -263,7 +263,7 @@ def with_units(lines: list[DisplayedLine], step: Step, derivation: Derivation) -
         value = ratio_of(last, derivation.field).constant()
         if value is None:
             return lines
-        shown = next(numbers_in(last), None)
+        shown = next(iter(numbers_in(last)), None)
         number = Number(abs(value) * size, unit, shown.text if shown and shown.text else simple(abs(value)))
         ended.append(replace(line, sides=(*line.sides[:-1], Negative(number) if value < 0 else number)))
     return ended

@@ -212,7 +212,7 @@ def solve_posed(circuit: Circuit) -> Solution:
 
 def well_posed(circuit: Circuit) -> Circuit:
     """The circuit itself; raises FaultyMaterial, with the elements at fault, when it has no unique answer."""
-    found = faults(circuit)
+    found = circuit.remembered(faults)
     if found:
         raise FaultyMaterial(*found)
     return circuit
