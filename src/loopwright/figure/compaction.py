@@ -9,6 +9,8 @@ shapes and skeletons; knows no circuit and no millimetres.
 
 from __future__ import annotations
 
+from itertools import accumulate
+
 from .bends import FigureShape
 from .placement import Cell
 from .skeleton import EdgeDart, Skeleton
@@ -87,11 +89,9 @@ def grid_of(
     )
 
 
-def _laid(
-    skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int], lattice: Lattice
-) -> dict[int, list[int]]:
-    """Puts the figure into the lattice: each piece of each edge in its direction, with a node for each
-    bend. Gives the nodes along each edge."""
+def ways_of(skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int]) -> list[list[int]]:
+    """For each edge the direction of each of its straight parts, from its first node to its second.
+    `first`: as for `grid_of`."""
     leaving: dict[EdgeDart, int] = {first[0]: first[1]}
     todo = [first[0]]
     while todo:
@@ -109,16 +109,27 @@ def _laid(
             if other not in leaving:
                 leaving[other] = direction
                 todo.append(other)
+    return [
+        [way % 4 for way in accumulate(shape.turns[edge], initial=leaving[(edge, +1)])]
+        for edge in range(len(skeleton.edges))
+    ]
+
+
+def _laid(
+    skeleton: Skeleton, shape: FigureShape, first: tuple[EdgeDart, int], lattice: Lattice
+) -> dict[int, list[int]]:
+    """Puts the figure into the lattice: each piece of each edge in its direction, with a node for each
+    bend. Gives the nodes along each edge."""
     paths: dict[int, list[int]] = {}
-    for edge, (a, b, _) in enumerate(skeleton.edges):
-        way = leaving[(edge, +1)]
+    for edge, ((a, b, _), ways) in enumerate(
+        zip(skeleton.edges, ways_of(skeleton, shape, first), strict=True)
+    ):
         path = [a]
-        for turn in shape.turns[edge]:
+        for way in ways[:-1]:
             bend = lattice.node()
             lattice.join(path[-1], way, bend, real=True)
             path.append(bend)
-            way = (way + turn) % 4
-        lattice.join(path[-1], way, b, real=True)
+        lattice.join(path[-1], ways[-1], b, real=True)
         paths[edge] = [*path, b]
     return paths
 

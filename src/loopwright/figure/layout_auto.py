@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import combinations, pairwise
+from itertools import combinations
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch
@@ -15,7 +15,7 @@ from ..circuit.embedding import embedding
 from ..graph.connections import parts
 from ..graph.rotations import Embedding
 from .bends import FigureShape, shape_of
-from .compaction import EAST, NORTH, SOUTH, WEST, grid_of
+from .compaction import NORTH, SOUTH, grid_of, ways_of
 from .placement import Cell, GridPath, Placement, packed, straightened
 from .routing import led_through
 from .skeleton import EdgeDart, Skeleton, skeleton_of
@@ -83,21 +83,15 @@ def _upright(
     rim = next((rim for rim in found.rims if rim[0][0] in number), None)
     lead = (0, +1) if rim is None else (number[rim[0][0]], rim[0][1])
     lone = {number[rim[0][0]] for rim in found.rims if len(rim) == 2 and rim[0][0] == rim[1][0] in number}
-    _, paths = grid_of(skeleton, shape, (lead, NORTH))
+    whole = ways_of(skeleton, shape, (lead, NORTH))
     level = {e for e, (_, _, branch) in enumerate(skeleton.edges) if not branch} | lone
 
     def strain(turn: int) -> int:
         """How badly the figure stands when it is turned so often to the right."""
-        steps = {e: [(_way(a, b) + turn) % 4 for a, b in pairwise(p)] for e, p in paths.items()}
+        steps = [[(way + turn) % 4 for way in ways] for ways in whole]
         leaning = sum(way in (NORTH, SOUTH) for e in level for way in steps[e])
         ways = steps[lead[0]] if lead[1] > 0 else [(way + 2) % 4 for way in reversed(steps[lead[0]])]
         middle = ways[(len(ways) - 1) // 2 : len(ways) // 2 + 1]
         return 2 * leaning + 3 * (NORTH not in ways) + (NORTH not in middle)
 
     return lead, (NORTH + min(range(4), key=strain)) % 4
-
-
-def _way(a: Cell, b: Cell) -> int:
-    if a[1] == b[1]:
-        return EAST if b[0] > a[0] else WEST
-    return SOUTH if b[1] > a[1] else NORTH
