@@ -254,7 +254,15 @@ class _Setting:
         self.roles = roles
 
     def expr(self, expr: Expr) -> Notation:
+        if type(expr) is Symbol:  # most of all
+            return self.symbol(expr.name)
         match expr:
+            case Product(factors):
+                return self.product(factors)
+            case Sum(terms):
+                return self.sum(terms)
+            case Number():
+                return _number(expr)
             case Root(body=body):
                 return Rooted(self.expr(body))
             case Exponential(body=body):
@@ -263,12 +271,6 @@ class _Setting:
                 return AppliedTo(function, self.expr(body))
             case Symbol(name):
                 return self.symbol(name)
-            case Product(factors):
-                return self.product(factors)
-            case Sum(terms):
-                return self.sum(terms)
-            case Number():
-                return _number(expr)
             case Negative(body):
                 inner = self.within(body, Sum, Negative)
                 return Signed(inner, of_number=isinstance(body, Number) and not isinstance(inner, Bracketed))
@@ -320,6 +322,8 @@ class _Setting:
         return Raised(found if plain else bracketed(found), exponent)
 
     def symbol(self, name: str) -> Notation:
+        if "(" not in name and "/" not in name:
+            return self.name(name)
         if rate := _RATE.fullmatch(name):
             return RateOf(self.symbol(rate["of"]))
         if name.endswith(_OF_TIME) and len(name) > len(_OF_TIME) + 1:

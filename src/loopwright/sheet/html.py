@@ -10,7 +10,7 @@ reached by keyboard.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
@@ -38,7 +38,7 @@ from .document import (
     WorkingRoom,
     Written,
 )
-from .width import width_of, width_of_sides
+from .width import RELATION, width_of
 
 STYLE = Path(__file__).with_name("page_style.css").read_text(encoding="utf-8")
 GAP_SAID = "To be filled in."
@@ -92,9 +92,10 @@ def running_text(text: Text, roles: Mapping[str, str]) -> str:
 @dataclass(slots=True)
 class _Markup:
     """An expression in MathML: what stands inside a `<math>` element, and the whole as it stands in running
-    text, made when it is first asked for."""
+    text, made when it is first asked for. `width`: how wide it is, in em."""
 
     inside: str
+    width: float
     in_text: str = ""
 
 
@@ -211,7 +212,7 @@ class _Page:
         markup = self.markup(piece)
         if not markup.in_text:
             markup.in_text = f"<math>{markup.inside}</math>"
-            if width_of(piece) > ROOM_IN_LINE:
+            if markup.width > ROOM_IN_LINE:
                 markup.in_text = f'<span class="wide" tabindex="0">{markup.in_text}</span>&#8288;'
         return markup.in_text
 
@@ -226,14 +227,16 @@ class _Page:
     def markup(self, piece: Expr | Equation) -> _Markup:
         markup = self.known.get(piece)
         if markup is None:
-            markup = self.known[piece] = _Markup(mathml.write(notation(piece, self.roles)))
+            inside = mathml.write(notation(piece, self.roles))
+            markup = self.known[piece] = _Markup(inside, width_of(piece))
         return markup
 
     # -- blocks ----------------------------------------------------------------------------------
 
     def line(self, line: DisplayedLine) -> str:
-        width = width_of_sides(line.sides)
-        parts = self.parts_of(line, width)
+        sides = [self.markup(side) for side in line.sides]
+        width = sum(side.width for side in sides) + RELATION * (len(sides) - 1)
+        parts = self.parts_of(line, sides, width)
         broken = len(parts) > 1
         name = f"Equation {line.number}" if line.number else "Equation"
         reach = f' tabindex="0" role="group" aria-label="{name}"' if broken or width > ROOM_ON_LINE else ""
@@ -249,14 +252,17 @@ class _Page:
             f"{maths}</div>{number}{reason}</div>\n"
         )
 
-    def parts_of(self, line: DisplayedLine, width: float) -> list[str]:
+    def parts_of(self, line: DisplayedLine, sides: Sequence[_Markup], width: float) -> list[str]:
         """The markup of a displayed line: one piece, or the pieces between which it may break."""
         before = ["", *(f'<mo form="infix">{escape(relation)}</mo>' for relation in line.relations)]
-        drawn = zip(before, line.sides, strict=True)
-        whole = ["".join(f"{relation}<mrow>{self.inside(side)}</mrow>" for relation, side in drawn)]
+        drawn = zip(before, sides, strict=True)
+        whole = ["".join([f"{relation}<mrow>{side.inside}</mrow>" for relation, side in drawn])]
         if width <= ROOM_ON_PAGE:
             return whole
-        long_sums = [isinstance(side, Sum) and width_of(side) > ROOM_ON_PAGE / 2 for side in line.sides]
+        long_sums = [
+            isinstance(side, Sum) and markup.width > ROOM_ON_PAGE / 2
+            for side, markup in zip(line.sides, sides, strict=True)
+        ]
         if not any(long_sums) and len(line.sides) < 3:
             return whole
         parts: list[str] = []

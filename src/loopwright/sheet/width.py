@@ -32,6 +32,21 @@ BRACKETS = 1.25  # em: a pair of round brackets
 def width_of(item: Expr | Equation) -> float:
     """The width in em of an expression or equation set on one line."""
     match item:
+        case Symbol(name) if type(item) is Symbol:  # most of all
+            return 0.72 + 0.38 * (len(name) - 1)
+        case Product(factors):
+            width, crosses = 0.0, 0
+            for at, factor in enumerate(factors):
+                kind = type(factor)
+                width += width_of(factor) + (BRACKETS if kind is Sum or kind is Parallel else 0.2)
+                crosses += at > 0 and kind is Number
+            return width + crosses
+        case Sum(terms):
+            return sum(map(width_of, terms)) + SIGN * (len(terms) - 1)
+        case Negative(body):
+            return 0.8 + width_of(body) + (BRACKETS if isinstance(body, Sum) else 0.0)
+        case Quotient(above, below):
+            return max(width_of(above), width_of(below)) + 0.4
         case Equation(left, right):
             return width_of(left) + RELATION + width_of(right)
         case Number(value, unit, text):
@@ -45,26 +60,9 @@ def width_of(item: Expr | Equation) -> float:
             return 1.2 + BRACKETS + width_of(body)
         case Symbol(name):
             return 0.72 + 0.38 * (len(name) - 1)
-        case Sum(terms):
-            return sum(map(width_of, terms)) + SIGN * (len(terms) - 1)
-        case Product(factors):
-            crosses = sum(isinstance(factor, Number) for factor in factors[1:])
-            return (
-                sum(width_of(f) + (BRACKETS if isinstance(f, Sum | Parallel) else 0.2) for f in factors)
-                + crosses
-            )
-        case Negative(body):
-            return 0.8 + width_of(body) + (BRACKETS if isinstance(body, Sum) else 0.0)
-        case Quotient(above, below):
-            return max(width_of(above), width_of(below)) + 0.4
         case Power(base):
             return width_of(base) + 0.5 + (0.0 if isinstance(base, Symbol) else BRACKETS)
         case Parallel(parts):
             return sum(map(width_of, parts)) + SIGN * (len(parts) - 1)
         case Determinant(rows):
             return sum(max(map(width_of, column)) + 0.8 for column in zip(*rows, strict=True)) + 0.6
-
-
-def width_of_sides(sides: tuple[Expr, ...]) -> float:
-    """The width in em of a displayed line: its sides and the relations between them."""
-    return sum(map(width_of, sides)) + RELATION * (len(sides) - 1)

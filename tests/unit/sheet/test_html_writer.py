@@ -8,11 +8,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from loopwright.expressions.nodes import Negative
+from loopwright.expressions.nodes import Equation, Negative
 from loopwright.figure.drawing import Drawing
 from loopwright.sheet import html
 from loopwright.sheet.document import DisplayedLine, Document, Heading, Paragraph, Picture, Table
-from loopwright.sheet.width import width_of_sides
+from loopwright.sheet.width import width_of
 from tests.unit.sheet.sample_sheet import (
     E1,
     HOSTILE_WORDS,
@@ -204,7 +204,7 @@ def test_every_width_that_an_element_asks_for_has_its_rule() -> None:
 
 def test_a_formula_asks_for_its_own_width() -> None:
     page = html.write(one(DisplayedLine((I1, R1))))
-    assert f"--width: {width_of_sides((I1, R1)):.1f};" in page
+    assert f"--width: {width_of(Equation(I1, R1)):.1f};" in page
 
 
 def test_every_property_that_the_style_reads_is_set_somewhere() -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from loopwright.expressions.nodes import Equation, Expr, Negative, Parallel, Power, Product, Quotient, Sum
-from loopwright.sheet.width import width_of, width_of_sides
-from tests.unit.sheet.sample_sheet import E1, I1, LONG_SUM, R1, R2, D, measure
+from loopwright.sheet.width import width_of
+from tests.unit.sheet.sample_sheet import E1, R1, R2, D, measure
 
 
 def test_a_fraction_is_as_wide_as_its_wider_part() -> None:
@@ -31,7 +31,3 @@ def test_whatever_is_built_on_a_symbol_is_wider_than_the_symbol(longer: Expr | E
 
 def test_a_unit_takes_room() -> None:
     assert width_of(measure(12, "kΩ")) > width_of(measure(12, ""))
-
-
-def test_a_line_is_as_wide_as_the_equation_it_shows() -> None:
-    assert width_of_sides((I1, LONG_SUM)) == pytest.approx(width_of(Equation(I1, LONG_SUM)))
