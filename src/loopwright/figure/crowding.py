@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import lru_cache
 from itertools import chain
 from typing import NamedTuple
 
@@ -199,7 +199,7 @@ class Crowding:
         return found
 
 
-@cache
+@lru_cache(maxsize=256)
 def _solid(symbol: DrawnSymbol | None, is_arrow: bool, axes: Axes) -> tuple[Sequence[Edges], Edges]:
     """The boxes of a symbol, an arrow or a dot at 0,0, not many, and the box round them."""
     marks = thing_marks(WireSlot("", symbol, is_arrow=is_arrow), axes)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from math import cos, radians, sin
 
 from ..circuit.elements import Element, Kind
@@ -55,7 +55,7 @@ def symbol_of(element: Element, sign: int, resistors: str = "iec") -> DrawnSymbo
     return _symbol(element.kind, element.internal is not None, element.closed, sign, resistors)
 
 
-@cache
+@lru_cache(maxsize=256)
 def _symbol(kind: Kind, internal: bool, closed: bool, sign: int, resistors: str) -> DrawnSymbol:
     match kind:
         case Kind.RESISTOR:
