@@ -15,7 +15,7 @@ from ..expressions.nodes import Expr, Negative, Number, Symbol
 from ..expressions.notation import split_name
 from ..expressions.values import symbols_of
 from ..expressions.writers import plain
-from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
+from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity, rounded
 from .drawing import Label, Run
 
 CAPITALS = 0.66  # height of capitals to size of the type: book faces lie between 0.64 and 0.67
@@ -99,11 +99,14 @@ def _move_runs(move: SwitchMove, own: Sequence[SwitchMove]) -> tuple[Run, ...]:
 
 @lru_cache(maxsize=1024)
 def tidy_number(text: str) -> str:
-    """A number with its unit as it is printed: `"47 ohm"` and `"4k7"` give `"47 Ω"` and `"4.7 kΩ"`."""
+    """A number with its unit as it is printed: `"47 ohm"`, `"4k7"`, `"4.7e3 ohm"` give `"47 Ω"`, `"4.7 kΩ"`
+    and `"4.7 kΩ"`."""
     try:
         quantity = read_quantity(text, (*UNITS, *STORED))
     except UnreadableQuantity:
         return text
+    if "e" in quantity.digits:  # a prefix in place of a power of ten, with as many figures
+        quantity = rounded(quantity.value, quantity.unit, quantity.figures)
     return f"{quantity.digits} {quantity.symbol}".strip()
 
 
