@@ -243,6 +243,8 @@ def _identity(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue)
         said = _with_truth(("As given in the problem.",), found.truth)
         return Verdict(line.number, claim, ClaimKind.GIVEN, said, found.truth)
     words = "The same expression rewritten."
+    if isinstance(one, Symbol) and isinstance(other, Symbol) and one != other:
+        words = "Two names for one quantity."
     if not names:
         words = "The arithmetic is right."
     elif found.truth is not Truth.ALWAYS and not found.beside:

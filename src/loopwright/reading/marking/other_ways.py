@@ -12,7 +12,8 @@ from ...expressions.nodes import Expr, Number, Parallel, Symbol, parts_of
 from ...expressions.values import symbols_of
 from ..reading import Reading
 from ..verdicts import ClaimKind, Verdict
-from .own_set import OwnSet
+from .charging import REMOVES_THE_DIFFICULTY
+from .own_set import OwnSet, is_cause
 from .results import Stated
 
 BY_OTHER_WAY = "the way taken does not need them written"
@@ -21,13 +22,20 @@ BY_OTHER_WAY = "the way taken does not need them written"
 def by_other_way(reading: Reading, own: OwnSet, results: Sequence[Stated]) -> bool:
     """Whether a working gets its results without a set of junction and loop equations: it speaks of changed
     circuits or of resistors made one and writes no loop equation in several currents, or all that it says is
-    right and leads to everything asked."""
+    right but for one slip, and leads to everything asked."""
     if own.rank >= own.needed or any(_in_several_currents(v, reading) for v in own.written):
         return False
     if takes_apart(reading):
         return True
-    whole = all(v.holds for v in reading.verdicts)
-    return whole and all(s.verdict is not None and _leads(s.verdict) for s in results)
+    slips = {v.line for v in reading.verdicts if is_cause(v)}
+    whole = all(v.holds or is_cause(v) or (v.carried and v.cause in slips) for v in reading.verdicts)
+    kept = len(slips) < 2 and not any(_removes_all(v) for v in reading.verdicts if is_cause(v))
+    return whole and kept and all(s.verdict is not None and _leads(s.verdict) for s in results)
+
+
+def _removes_all(verdict: Verdict) -> bool:
+    """Whether a slip leaves nothing of the way, or it is not known which one it is."""
+    return not verdict.repairs or verdict.repairs[0].entry in REMOVES_THE_DIFFICULTY
 
 
 def takes_apart(reading: Reading) -> bool:

@@ -171,7 +171,8 @@ class _Translation:
             self.run(depth + 1, "}")
         elif sign in "$&}":
             self.at += 1
-            self.put(" ", start)
+            set_off = sign == "$" and text[self.at : self.at + 1] == ":"  # "$R_1$:" is no ratio
+            self.put("" if set_off else " ", start)
         elif sign == "~":
             self.at += 1
             self.put(" " if text[self.at : self.at + 1] != "=" else "~", start)

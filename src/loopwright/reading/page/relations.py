@@ -327,6 +327,9 @@ class _Reading:
             (gap, gap[-1] if gap else None),
             (stretch.after, stretch.after[0] if stretch.after else None),
         ):
+            told = word is not None and word.words.lower() in ("times", "multiplied", "divided")
+            if told and words is gap and before is None:
+                continue  # "Times R1:" says what is done to the line above
             if word and word.sort is PieceSort.WORD and word.words.lower() in _SIGNS_IN_WORDS:
                 self.trouble(f'"{word.words}" stands for a sign of algebra; write the sign', words[0].start)
                 return True

@@ -103,7 +103,10 @@ def _brackets(view: LineView, place: LinePlace, total: Sum) -> Iterator[Edit]:
                 if place.parent is None and len(run) == 1 and _is_in_all(factor, others):
                     entry = "one-term-multiplied"
                 new = add(*(_scaled(t, factor) if j in run else t for j, t in enumerate(terms)))
-                yield Edit(entry, place.path, new, Change.OTHER, total, new, 0.05 * (len(run) - 1))
+                old, wanted = (
+                    add(*(_scaled(terms[j], f) if f else terms[j] for j in run)) for f in (None, factor)
+                )
+                yield Edit(entry, place.path, new, Change.OTHER, old, wanted, 0.05 * (len(run) - 1))
 
 
 def _bracketable(view: LineView, term: Expr) -> tuple[Expr, ...]:

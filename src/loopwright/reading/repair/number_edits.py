@@ -163,7 +163,10 @@ def _mended(
         if meant < 0 < value and entry != "minus-dropped" and meant != -value:
             continue
         new = written_like(written, meant / unit_factor)
-        as_given = GIVEN if view.is_given(value) and entry in ("digits", "early-rounding") else 0.0
+        given = view.is_given(value)
+        if given and entry == "digits" and not _alike(_digits(value), _digits(meant)):
+            continue  # nobody reads 68 for 36
+        as_given = GIVEN if given and entry in ("digits", "early-rounding") else 0.0
         yield Edit(entry, place.path, new, Change.OTHER, written, new, extra + as_given)
 
 
@@ -280,6 +283,11 @@ def _digits(value: Fraction) -> str:
     if whole.denominator != 1 or whole >= 10**MOST_DIGITS:
         return ""
     return str(int(whole)).rstrip("0") or "0"
+
+
+def _alike(one: str, other: str) -> bool:
+    """Whether two rows of digits are the same ones in another order, or differ in one, or only in noughts."""
+    return sorted(one) == sorted(other) or _apart(one, other) == 1
 
 
 def _apart(one: str, other: str) -> int:

@@ -73,6 +73,7 @@ class AsRounded:
             if self._is_only_a_number(name, written) and is_decimal(number):
                 half = self.numbers.half(number)
                 self.only_numbers[name] = (written - half, written + half)
+                self.numbers.note_rounded(number)
             self.results[name] = hull((true_value[name], true_value[name]), (written, written))
 
     def _is_only_a_number(self, name: str, written: Fraction) -> bool:

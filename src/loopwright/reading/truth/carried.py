@@ -120,9 +120,15 @@ class CarriedNumbers:
             return
 
     def note_untrue(self, claim: Equation) -> None:
-        """Keeps a result that is not true: it may have been rounded from anything that rounds to it."""
+        """Keeps a result that is not true."""
         number = lone(claim.right)
-        if number is not None and is_decimal(number) and figures(number) >= FEWEST_FIGURES:
+        if number is not None:
+            self.note_rounded(number)
+
+    def note_rounded(self, number: Number) -> None:
+        """Keeps a result of which nothing more is known: it may have been rounded from anything that rounds
+        to it."""
+        if is_decimal(number) and figures(number) >= FEWEST_FIGURES:
             value, half = self.written(number), self.half(number)
             if value not in self.given and value not in self.sums:
                 self.noted[value] = hull(self.noted.get(value, (value, value)), (value - half, value + half))
