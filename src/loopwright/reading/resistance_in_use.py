@@ -39,7 +39,7 @@ def use_of(solution: Solution, working: Working, line: WrittenLine, name: str, g
     along = next(p.sign for p in branch.passes if p.element == source)
     seen = circuit.value(source) / current * along
     inside = resistance_of(circuit, branch)
-    ends = [n for claim in line.claims if (n := lone(claim.written.right)) is not None]
+    ends = list(_ends(line, name))
     for below in _divisors(working, line, circuit, source):
         if whole and _is_it(below, name, ends):
             return tidy(seen.at({}, solution.circuit.field))
@@ -49,6 +49,17 @@ def use_of(solution: Solution, working: Working, line: WrittenLine, name: str, g
                 left = seen - circuit.resistance(branch.name)
                 return tidy(left.at({}, solution.circuit.field))
     return None
+
+
+def _ends(line: WrittenLine, name: str) -> Iterator[Number]:
+    """The numbers that a line gives a name, at the end of a chain too."""
+    end: Expr | None = None
+    for claim in line.claims:
+        goes_on = claim.written.left in (Symbol(name), end)
+        end = claim.written.right if goes_on else None
+        own = lone(claim.written.right)
+        if goes_on and own is not None:
+            yield own
 
 
 def _only_source(circuit: Circuit) -> str:
