@@ -5,10 +5,7 @@ from __future__ import annotations
 import argparse
 
 from ..circuit.circuit import Circuit
-from ..circuit.in_time import moves
-from ..errors import FaultyMaterial
 from ..methods.compare import compare
-from ..methods.methods import ONE_WAY
 from ..sheet.printable import is_printable
 from ..solve.exact import solve, well_posed
 from .files import circuit_from, show
@@ -23,8 +20,6 @@ def run(given: argparse.Namespace) -> int:
 
 
 def _told(circuit: Circuit, tell: TellProgress) -> str:
-    if moves(circuit):
-        raise FaultyMaterial(ONE_WAY)
     tell("closed forms")
     in_numbers = not is_printable(well_posed(circuit)) and circuit.has_all_numbers
     solution = solve(circuit)

@@ -48,9 +48,13 @@ def first(text: str, like: str = "") -> ForPage:
     if circuit is not None and not faults:
         findings = in_order([*findings, *diagnose(circuit)])
         pieces |= {"lines": value_lines(circuit), "plot-choice": plot_choice(circuit)}
-        if circuit.ladder is None and not circuit.storages:
+        if circuit.ladder is not None:
+            pieces["enough"] = "A ladder without end has no list of equations."
+        else:
             rows = equation_rows(circuit)
-            pieces |= {"enough": escape(told_enough(circuit)), "loops-inside": loop_choice(circuit)}
+            pieces["enough"] = escape(told_enough(circuit))
+        if circuit.ladder is None and not circuit.storages:
+            pieces["loops-inside"] = loop_choice(circuit)
             if not {f.code for f in findings} & CURRENTS_UNSETTLED:
                 numbers = current_numbers(circuit)
                 pieces["currents"] = current_buttons(circuit, amounts(circuit, numbers))

@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import moves, times_of_moves
 from ..circuit.names import listed
 from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr, Negative, Symbol
@@ -19,10 +20,10 @@ from ..expressions.writers import latex, mathml, plain, spoken
 from ..findings import Finding
 from ..graph.lines import Loop, closes, same_loop, to_point
 from ..laws.equations import Law, LawEquation
-from ..laws.laws import Laws, laws
-from ..laws.term_reasons import term_reasons
+from ..laws.laws import Laws
 from ..problem.loops_key import loop_text
 from ..sheet.sheets import roles
+from ..transients.laws_in_time import laws_at_last, reasons_at_last
 from .read_once import sound
 
 ForPage = dict[str, Any]  # what JSON can carry
@@ -32,7 +33,8 @@ MOST_LOOPS = 60  # loops that are offered in the list
 def equation_rows(circuit: Circuit) -> list[ForPage]:
     """The set that the work begins with, numbered from 1: junctions, fixed currents, loops. Loops that the
     file names stand there as they are named, enough or not."""
-    return [_row(circuit, law) | {"number": number} for number, law in enumerate(_chosen(laws(circuit)), 1)]
+    known = laws_at_last(circuit)
+    return [_row(circuit, known, law) | {"number": number} for number, law in enumerate(_chosen(known), 1)]
 
 
 def _chosen(known: Laws) -> tuple[LawEquation, ...]:
@@ -41,7 +43,7 @@ def _chosen(known: Laws) -> tuple[LawEquation, ...]:
 
 def named_loops(circuit: Circuit) -> list[Loop]:
     """Every loop that can be taken from the list."""
-    return [law.loop for law in laws(circuit).every_loop[:MOST_LOOPS]]
+    return [law.loop for law in laws_at_last(circuit).every_loop[:MOST_LOOPS]]
 
 
 def begun_loop(text: str, names: Sequence[str]) -> ForPage:
@@ -88,11 +90,13 @@ def _walked(circuit: Circuit, names: Sequence[str]) -> Loop | None:
 def told_enough(circuit: Circuit) -> str:
     """Whether the equations are enough for the currents: if not how many are short, and which say nothing
     new, with the combination of the others that each is."""
-    known = laws(circuit)
+    known = laws_at_last(circuit)
     chosen, loops = _chosen(known), known.wanted_loops or known.usual_loops
     judged = known.judge(chosen)
     wanted = len(known.usual_loops)
     count = f"{counted(len(circuit.branches), 'current')}, {counted(len(chosen), 'equation')}"
+    if circuit.storages and moves(circuit):
+        count = f"as it stands after the {'last ' if len(times_of_moves(circuit)) > 1 else ''}move, {count}"
     count = count[:1].upper() + count[1:]
     said = [f"{count}: enough." if judged.enough else f"{count}: not enough."]
     for at, multipliers in judged.redundant:
@@ -131,17 +135,17 @@ def loop_name(loop: Loop) -> str:
     return told + "".join(f" {'+' if along else '−'} {name}" for name, along in rest)
 
 
-def _row(circuit: Circuit, law: LawEquation) -> ForPage:
+def _row(circuit: Circuit, known: Laws, law: LawEquation) -> ForPage:
     names = roles(circuit)
     terms: list[ForPage] = []
     if law.law is Law.ELEMENT:
-        reason = term_reasons(circuit, law)[0]
+        reason = reasons_at_last(circuit, known, law)[0]
         terms.append(_term(Symbol(law.branch), law.branch, "", 0, names, leads=True))
         terms.append(_term(reason.term, reason.element, as_text(reason.reason), 1, names, leads=True))
     else:
         into = [b.name for b in circuit.branches if b.end == law.point and b.start != b.end]
         begun: set[int] = set()
-        for reason in term_reasons(circuit, law):
+        for reason in reasons_at_last(circuit, known, law):
             side = 0 if law.law is Law.LOOP or not into or reason.element in into else 1
             why = as_text(reason.reason)
             terms.append(_term(reason.term, reason.element, why, side, names, leads=side not in begun))

@@ -19,10 +19,10 @@ from ..expressions.values import symbols_of
 from ..expressions.writers import mathml, spoken
 from ..findings import Finding
 from ..graph.lines import Loop, same_loop
-from ..laws.laws import laws
 from ..problem.loops_key import loop_text
 from ..quantities import simple
 from ..sheet.sheets import roles
+from ..transients.laws_in_time import laws_at_last
 from .equations import ForPage, loop_name, named_loops
 
 _NOTHING_YET = frozenset({"file/empty"})
@@ -94,7 +94,7 @@ def equation_items(rows: Sequence[ForPage]) -> str:
 
 def loop_choice(circuit: Circuit) -> str:
     """The loops that can be taken, those travelled now marked; each says what set there will be."""
-    known = laws(circuit)
+    known = laws_at_last(circuit)
     now = list(circuit.loops) or [law.loop for law in known.usual_loops]
     offered = [*named_loops(circuit)]
     offered += [loop for loop in now if not any(same_loop(loop, other) for other in offered)]

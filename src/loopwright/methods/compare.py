@@ -9,13 +9,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import moves
 from ..derive.search import plain_numbers
 from ..derive.steps import Derivation
-from ..errors import BrokenPromise
+from ..errors import BrokenPromise, FaultyMaterial
 from ..expressions.said import counted
 from ..shown import Shown
 from ..solve.exact import Solution, solve
-from .methods import METHODS
+from .methods import METHODS, ONE_WAY
 from .verify import verify_method
 
 NOT_PROVED = "a line of it failed our own check"
@@ -96,9 +97,12 @@ def compare(circuit: Circuit, solution: Solution | None = None, *, in_numbers: b
     """Works a circuit by every method that serves it, in symbols or with the numbers put in at the start, and
     judges every line.
 
-    Raises FaultyMaterial for an ill-posed circuit, KeyError (the symbol) where a number is missing that is
-    to be put in. A method of which a line fails its proof is told as one that does not serve.
+    Raises FaultyMaterial for an ill-posed circuit and for one in time, KeyError (the symbol) where a number
+    is missing that is to be put in. A method of which a line fails its proof is told as one that does not
+    serve.
     """
+    if moves(circuit):
+        raise FaultyMaterial(ONE_WAY)
     solution = solution or solve(circuit)
     if in_numbers:
         solution = plain_numbers(circuit, solution).solution

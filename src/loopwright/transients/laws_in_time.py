@@ -10,15 +10,43 @@ from dataclasses import replace
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Element, Kind, Pass
-from ..circuit.in_time import times_of_moves
+from ..circuit.in_time import moves, times_of_moves
 from ..expressions.nodes import Equation, Symbol, times
+from ..expressions.said import Said
+from ..expressions.values import symbols_of
+from ..laws.equations import Law, LawEquation
 from ..laws.laws import Laws, laws
+from ..laws.term_reasons import TermReason, term_reasons
 
 
 def laws_after_moves(circuit: Circuit) -> tuple[Laws, ...]:
     """The laws after each move, in order; one set where no switch moves."""
     count = len(times_of_moves(circuit)) if circuit.switching else 1
     return tuple(laws(_as_sources(_after_move(circuit, k))) for k in range(count))
+
+
+def laws_at_last(circuit: Circuit) -> Laws:
+    """The laws as they stand after the last move; those of the steady circuit where nothing changes."""
+    return laws_after_moves(circuit)[-1] if circuit.storages and moves(circuit) else laws(circuit)
+
+
+def reasons_at_last(circuit: Circuit, known: Laws, law: LawEquation) -> tuple[TermReason, ...]:
+    """Why each term of one of `laws_at_last` stands there with its sign."""
+    return tuple(_reason(circuit, law, reason) for reason in term_reasons(known.circuit, law))
+
+
+def _reason(circuit: Circuit, law: LawEquation, reason: TermReason) -> TermReason:
+    name = reason.element
+    if law.law is not Law.LOOP or name not in circuit.storages or not moves(circuit):
+        return reason
+    branch = circuit.branch_of(name).name
+    if branch in symbols_of(reason.term):  # the drop in what resistance a coil has
+        return reason
+    capacitor = circuit.elements[name].kind is Kind.CAPACITOR
+    what: Said = (Symbol(f"V({name})"),) if capacitor else ("The voltage of ", Symbol(name))
+    way, turn = ("along", "drop") if dict(law.loop)[branch] > 0 else ("against", "rise")
+    counted: Said = (*what, " is counted as a drop along the arrow of ", Symbol(branch))
+    return replace(reason, reason=(*counted, f", and {name} is crossed {way} it: a {turn}."))
 
 
 def storage_laws(circuit: Circuit) -> tuple[Equation, ...]:

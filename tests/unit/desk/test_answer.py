@@ -71,6 +71,24 @@ def test_every_term_says_what_it_comes_from_and_why_it_has_its_sign() -> None:
     assert "".join(term["plain"] for term in loop["terms"][:-1]) == "E1−Ic R1−Ih Rh"
 
 
+def test_equations_in_time_name_each_storage_and_say_why_it_has_its_sign() -> None:
+    text = Path("examples/lifting-magnet.toml").read_text()
+    circuit = circuit_of(text)
+    rows = {row["plain"]: row for row in equation_rows(circuit)}
+    terms = rows["L1 dIL/dt + IL r − IR R2 = 0"]["terms"]
+    assert [(term["of"], term["why"].rpartition(": ")[2]) for term in terms[:3]] == [
+        ("L1", "a rise."),
+        ("L1", "a rise."),
+        ("R2", "a drop."),
+    ]
+    assert terms[0]["why"].startswith("The voltage of L1 is counted as a drop along the arrow of IL")
+    assert told_enough(circuit).startswith("As it stands after the move, ")
+    pieces = first(text)["pieces"]
+    assert "dIL/dt" in pieces["equations"]
+    assert pieces["loops-inside"] == ""  # what is taken there a derivation begins with: here there is none
+    assert "no list of equations" in first(Path("examples/leaky-line.toml").read_text())["pieces"]["enough"]
+
+
 def test_every_sign_follows_when_an_arrow_turns() -> None:
     act = {"do": "turn", "branch": "Ih"}
     turned = edited(TEXT, act)
