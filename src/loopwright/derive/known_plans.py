@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from ..circuit.circuit import Circuit
 from .plan import CONSTANT, TINY, DerivationPlan, LineShadow, Shade, prices
@@ -23,15 +24,33 @@ _Seen = tuple[int, tuple[str, ...], tuple[bool, ...]]
 currents left; and, of a line from which they can be read off, which of them stands alone on its side."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Search:
-    """A search gone through: what was seen of the lines given; then of each pair of lines, by their places
-    among those given and made, the current put in (none where they were added) and what came of it."""
+    """A search that was done: which of the sets of lines it chose, and its plan. `lines`: all that it was
+    given; `shade`: what it worked of them."""
 
-    given: tuple[tuple[bool, ...], ...]
-    worked: tuple[tuple[int, int, str, tuple[_Seen, ...]], ...]
     chosen: int
     plan: DerivationPlan
+    lines: Sequence[LineShadow]
+    shade: Shade
+
+    @cached_property
+    def given(self) -> tuple[tuple[bool, ...], ...]:
+        """What was seen of the lines given."""
+        return tuple(map(_alone_in, self.lines))
+
+    @cached_property
+    def worked(self) -> tuple[tuple[int, int, str, tuple[_Seen, ...]], ...]:
+        """Of each pair of lines, by their places among those given and made, the current put in (none where
+        they were added) and what was seen of what came of it."""
+        places = {id(line.shadows): at for at, line in enumerate(self.lines)}
+        found: list[tuple[int, int, str, tuple[_Seen, ...]]] = []
+        for one, other, unknown, made in self.shade.worked:
+            seen = tuple((sign, tuple(line.shadows), _alone_in(line)) for sign, line in made)
+            found.append((places[id(one.shadows)], places[id(other.shadows)], unknown, seen))
+            for _, line in made:
+                places[id(line.shadows)] = len(places)
+        return tuple(found)
 
 
 class KnownPlans:
@@ -60,16 +79,8 @@ class KnownPlans:
         """Puts down a search that was done: which of the sets it chose, and its plan."""
         given = _distinct(sets)
         alike = self._known.setdefault(_key(sets, given, lengths), [])
-        if len(alike) == MOST_ALIKE:
-            return
-        places = {id(line.shadows): at for at, line in enumerate(given)}
-        worked: list[tuple[int, int, str, tuple[_Seen, ...]]] = []
-        for one, other, unknown, made in shade.worked:
-            seen = tuple((sign, tuple(line.shadows), _alone_in(line)) for sign, line in made)
-            worked.append((places[id(one.shadows)], places[id(other.shadows)], unknown, seen))
-            for _, line in made:
-                places[id(line.shadows)] = len(places)
-        alike.append(_Search(tuple(map(_alone_in, given)), tuple(worked), chosen, plan))
+        if len(alike) < MOST_ALIKE:
+            alike.append(_Search(chosen, plan, given, shade))
 
 
 def _distinct(sets: Sequence[Sequence[LineShadow]]) -> list[LineShadow]:

@@ -8,6 +8,7 @@ whoever works: what a candidate is follows from its place, and portions are take
 from __future__ import annotations
 
 import random
+import time
 from collections import Counter
 from collections.abc import Callable, Generator, Sequence
 from contextlib import closing
@@ -24,7 +25,8 @@ from .search import SAME_SIGNS, SINGLE, Hears, Pattern, VersionPlace, WalkFound,
 from .version import SAME_LINES, Count, Version, VersionSet
 
 MOST_LOOKED_AT = 400_000_000  # candidates of one walk: half a minute or so
-WORTH_SHARING = 60  # candidates to be judged: for fewer a second process takes longer to start than it saves
+TRIED = 20  # candidates judged here to begin with; then as many, by which it is known how long others take
+WORTH_SHARING = 2.5  # seconds of judging: for less a second process takes longer to start than it saves
 
 
 def versions(
@@ -225,9 +227,7 @@ class JudgedVersions:
             PlaceToJudge(place, self._like.setdefault(place.signs, place)) for place in reversed(line)
         ]
         line.clear()
-        shares = len(candidates) >= WORTH_SHARING and (self.judge.counted or self.hunt.ground.apart)
-        alone = 0 if shares and (self.hunt.crew.on or self.hunt.crew.hands > 1) else len(candidates)
-        with closing(self.hunt.shared(self.judge, candidates, alone, self._hands)) as versions:
+        with closing(self._judged(candidates)) as versions:
             for version in versions:
                 if version is None:
                     continue
@@ -237,6 +237,22 @@ class JudgedVersions:
                 if len(pool) == self.count:
                     return pool
         return []
+
+    def _judged(self, candidates: list[PlaceToJudge]) -> Generator[Version | None, None, None]:
+        """What the judge makes of each candidate: the first ones here, the others by the crew where these
+        would take long at the pace of the first."""
+        crew, left = self.hunt.crew, candidates
+        shares = bool(crew.on or self._hands)
+        if not shares:
+            yield from map(self.judge, candidates[:TRIED])
+            begun = time.process_time()
+            yield from map(self.judge, candidates[TRIED : 2 * TRIED])
+            left = candidates[2 * TRIED :]
+            likely = len(left) if self.hunt.ground.apart else min(len(left), 2 * self.count)
+            pace = (time.process_time() - begun) / TRIED
+            shares = crew.hands > 1 and pace * likely > WORTH_SHARING
+        with closing(self.hunt.shared(self.judge, left, 0 if shares else len(left), self._hands)) as versions:
+            yield from versions
 
 
 def _called(thing: object) -> str:

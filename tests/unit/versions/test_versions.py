@@ -187,7 +187,8 @@ def test_a_version_is_a_problem_file_without_versions() -> None:
 
 
 def test_the_same_versions_are_found_by_one_process_and_by_two(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(found_by, "WORTH_SHARING", 3)
+    monkeypatch.setattr(found_by, "WORTH_SHARING", 0.0)
+    monkeypatch.setattr(found_by, "TRIED", 1)
     monkeypatch.setattr(found_by, "SINGLE", 1)  # the second portion already goes to others
     monkeypatch.setattr(searched_by, "SINGLE", 1)
     circuit = problem("1 to 24 V", "1 to 12 ohm", NICE)
