@@ -8,7 +8,6 @@ whoever works: what a candidate is follows from its place, and portions are take
 from __future__ import annotations
 
 import random
-import time
 from collections import Counter
 from collections.abc import Callable, Generator, Sequence
 from contextlib import closing
@@ -17,7 +16,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.versions_asked import VersionsAsked
 from ..errors import FaultyMaterial
 from ..many.crew import Hand
-from ..many.each import ALONE, CrewWish, each
+from ..many.each import ALONE, CrewWish, each, here
 from ..many.outcomes import Result, SetAside, Thing
 from .ground import PortionWalk, VersionGround, refuse
 from .judge import PlaceToJudge, VersionJudge
@@ -245,11 +244,9 @@ class JudgedVersions:
         shares = bool(crew.on or self._hands)
         if not shares:
             yield from map(self.judge, candidates[:TRIED])
-            begun = time.process_time()
-            yield from map(self.judge, candidates[TRIED : 2 * TRIED])
+            pace = yield from here(self.judge, candidates[TRIED : 2 * TRIED])
             left = candidates[2 * TRIED :]
             likely = len(left) if self.hunt.ground.apart else min(len(left), 2 * self.count)
-            pace = (time.process_time() - begun) / TRIED
             shares = crew.hands > 1 and pace * likely > WORTH_SHARING
         with closing(self.hunt.shared(self.judge, left, 0 if shares else len(left), self._hands)) as versions:
             yield from versions
