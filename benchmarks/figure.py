@@ -5,10 +5,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from benchmarks.timing import ROUNDS, compared, milliseconds, times
+from benchmarks.timing import ROUNDS, compared, forget, milliseconds, times
 from benchmarks.whole_sheet import BRIDGE, bare_solve, circuit_of
 from loopwright.figure.figure import draw
-from loopwright.figure.same_size import forget
 from loopwright.methods.methods import derive
 from loopwright.problem.problem_file import read
 

@@ -14,6 +14,10 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from loopwright.expressions import tidy
+from loopwright.figure import same_size
+from loopwright.problem import key_lines
+
 ROUNDS = 15  # work exactly at its bar is then called too slow in 2 to 6 cases of 100
 
 
@@ -67,6 +71,14 @@ def milliseconds(seconds: float | Sequence[float]) -> str:
     """A time, or the median of several, for the table."""
     middle = seconds if isinstance(seconds, float) else statistics.median(seconds)
     return f"{middle * 1e3:8.1f} ms"
+
+
+def forget() -> None:
+    """Forgets every figure, form and text read, so that nothing found for a circuit in one round is taken
+    again in the next. What is known of single letters, names and symbols stays, as tables would."""
+    same_size.forget()
+    tidy.forget()
+    key_lines.load.cache_clear()
 
 
 def _processor_time() -> float:

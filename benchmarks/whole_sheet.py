@@ -8,9 +8,8 @@ from collections.abc import Callable
 
 import sympy
 
-from benchmarks.timing import compared, milliseconds, times
+from benchmarks.timing import compared, forget, milliseconds, times
 from loopwright.circuit.circuit import Circuit
-from loopwright.figure.same_size import forget
 from loopwright.laws.laws import laws
 from loopwright.problem.problem_file import read_text
 from loopwright.sheet.build import sheet
@@ -108,7 +107,7 @@ def run() -> bool:
 
         def made(edition: str, text: str = text) -> Callable[[], object]:
             def written() -> str:
-                forget()  # no figure is taken from the round before
+                forget()  # nothing is taken from the round before
                 return sheet(circuit_of(text), edition=edition).html()
 
             return written

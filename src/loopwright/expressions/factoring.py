@@ -103,9 +103,9 @@ class Factoring(Packing):
         if q:
             number, q = self._loosened(number, q)
         factors: list[Expr] = [] if abs(number) == 1 else [Number(Fraction(abs(number)))]
-        for name, exponent in zip(self.names, self.exponents(monomial), strict=True):
-            if exponent:
-                factors.append(_power(Symbol(name), exponent))
+        for name, field, unit in zip(self.names, self.fields, self.units, strict=True):
+            if monomial & field:
+                factors.append(_power(Symbol(name), (monomial & field) // unit))
         if q:
             parts, multiplied = self._best(q)[1]
             bodies = parts if multiplied else (q,)

@@ -8,6 +8,7 @@ last. Common practice, no source. Stands on the tree alone.
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 
 from .nodes import (
@@ -26,6 +27,7 @@ from .nodes import (
 )
 
 NameKey = tuple[int, str, str, int, str]
+_Key = tuple[int, int, tuple[NameKey, ...], int]
 
 _NAME = re.compile(r"(\D*)(\d*)(.*)", re.DOTALL)
 _SOURCES = frozenset("EVJUε")  # emfs, potential differences, currents of current sources
@@ -48,12 +50,23 @@ def is_source(name: str) -> bool:
 
 def arranged_factors(factors: list[Expr]) -> list[Expr]:
     """The factors of a product in written order."""
-    return sorted(factors, key=_factor_key)
+    return _arranged(factors, _factor_key, lambda f: "" if _is_plain(f) else repr(f))
 
 
 def arranged_terms(terms: list[Expr]) -> list[Expr]:
     """The terms of a sum in written order: the positive ones first, so that it starts with one."""
-    return sorted(terms, key=_term_key)
+    return _arranged(terms, _term_key, repr)
+
+
+def _arranged(parts: Sequence[Expr], key: Callable[[Expr], _Key], whole: Callable[[Expr], str]) -> list[Expr]:
+    """The parts by their keys; where two have one key, by the `whole` of them besides."""
+    if len(parts) < 2:
+        return list(parts)
+    keyed = [(key(part), i) for i, part in enumerate(parts)]
+    if len({own for own, _ in keyed}) < len(keyed):
+        return sorted(parts, key=lambda part: (key(part), whole(part)))
+    keyed.sort()
+    return [parts[i] for _, i in keyed]
 
 
 def added(*parts: Expr) -> Expr:
@@ -62,20 +75,20 @@ def added(*parts: Expr) -> Expr:
     return add(*arranged_terms(terms))
 
 
-def _factor_key(factor: Expr) -> tuple[int, int, tuple[NameKey, ...], str]:
+def _factor_key(factor: Expr) -> _Key:
     base = factor.base if isinstance(factor, Power) else factor
     kind = 0 if isinstance(base, Number) else 1 if isinstance(base, Symbol) else 2
     names = _names(factor)
-    return kind, _depth(base) if kind == 2 and names[0][0] else 0, names, repr(factor) if kind != 1 else ""
+    return kind, _depth(base) if kind == 2 and names[0][0] else 0, names, 0
 
 
-def _term_key(term: Expr) -> tuple[bool, bool, tuple[NameKey, ...], int, str]:
+def _term_key(term: Expr) -> _Key:
     body = term.body if isinstance(term, Negative) else term
     if isinstance(body, Quotient):
-        return isinstance(term, Negative), True, _names(body), _depth(body), repr(body)
+        return isinstance(term, Negative), True, _names(body), _depth(body)
     plain = tuple(key for factor in _factors(body) if _is_plain(factor) for key in _names(factor)[:-1])
     only_brackets = not plain and not isinstance(body, Number)
-    return isinstance(term, Negative), only_brackets, (*plain, _LAST), _depth(body), repr(body)
+    return isinstance(term, Negative), only_brackets, (*plain, _LAST), _depth(body)
 
 
 def _factors(expr: Expr) -> tuple[Expr, ...]:

@@ -8,6 +8,7 @@ of monomials is a sum and divisibility one subtraction. Knows no written form.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import cached_property
 from math import gcd
 
 from ..algebra.ratios import Exponents, Field
@@ -28,7 +29,10 @@ class Packing:
         self.affine = width == 2  # degree 1 in every symbol: fields are single bits
         self._bits = sum(self.fields)
         self._powers = self._bits - sum(self.units)
-        self._field = Field(names)
+
+    @cached_property
+    def _field(self) -> Field:
+        return Field(self.names)
 
     def poly(self, terms: Iterable[tuple[Exponents, int]], order: tuple[int, ...]) -> Poly:
         """The polynomial from exponent tuples, whose entry `order[i]` is the exponent of `names[i]`."""

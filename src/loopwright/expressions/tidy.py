@@ -13,7 +13,7 @@ from functools import lru_cache
 
 from ..algebra.ratios import Ratio
 from ..errors import BrokenPromise
-from .factoring import tidy_polynomial
+from .factoring import factoring, tidy_polynomial
 from .nodes import (
     Expr,
     Negative,
@@ -32,7 +32,7 @@ from .order import added, name_key
 from .series_parallel import holds_parallel, series_parallel
 from .values import ratio_of, symbols_of
 
-__all__ = ["Shared", "parallel_form", "same", "tidy", "tidy_over"]
+__all__ = ["Shared", "forget", "parallel_form", "same", "tidy", "tidy_over"]
 
 NAMED = 5  # a denominator of so many written symbols is worth a name
 KEPT = 20_000  # proved forms remembered before the memory is emptied
@@ -68,6 +68,14 @@ def tidy(ratio: Ratio) -> Expr:
             _proved.clear()
         known = _proved[key] = _checked(_in_pieces(ratio), ratio)
     return known
+
+
+def forget() -> None:
+    """Forgets all forms and what was found on the way to them; for measuring what they take."""
+    _proved.clear()
+    _parallel_form.cache_clear()
+    series_parallel.cache_clear()
+    factoring.cache_clear()
 
 
 def _checked(expr: Expr, ratio: Ratio) -> Expr:
@@ -173,45 +181,52 @@ def tidy_over(ratios: Sequence[Ratio]) -> Shared | None:
 # -- with combinations in parallel -----------------------------------------------------------------
 
 
-def parallel_form(ratio: Ratio, resistances: Iterable[str]) -> Expr | None:
+def parallel_form(ratio: Ratio, resistances: Iterable[str], most: int = WIDEST) -> Expr | None:
     """The form with combinations of resistances in parallel, `E/(R1 + R2 ∥ R3)`; None where there is
-    none, or it takes more written symbols than the tidy one. Other symbols are those of sources.
+    none, or it takes more written symbols than the tidy one or than `most`. Other symbols are those of
+    sources.
 
     Where a resistance x meets the denominator as x A + B, the rest of the circuit as seen from x is
     the resistance B/A, and the ratio is (numerator/A)/(x + B/A): Thévenin's form, or a divider. It is
     offered for an x that the numerator does not hold, since else numerator/A is no open-circuit value.
     """
-    return _parallel_form(ratio, frozenset(resistances))
+    return _parallel_form(ratio, frozenset(resistances), most)
 
 
 @lru_cache(maxsize=2048)
-def _parallel_form(ratio: Ratio, known: frozenset[str]) -> Expr | None:
-    below = [name for name in sorted(ratio.held(), key=name_key) if ratio.degree(name, below=True) > 0]
-    if not ratio or not known.issuperset(below):
+def _parallel_form(ratio: Ratio, known: frozenset[str], most: int) -> Expr | None:
+    held = ratio.held()
+    if not ratio or len(held) > most:  # each is written at least once
         return None
-    if max(len(ratio.terms()), len(ratio.terms(below=True))) > WIDEST:
+    below = [name for name in sorted(held, key=name_key) if ratio.degree(name, below=True) > 0]
+    if not known.issuperset(below):
         return None
-    longest = written_symbols(tidy(ratio))
-    for direct in (_scaled_resistance(ratio, known), _over_resistance(ratio, known)):
-        if direct and written_symbols(direct) <= longest:
+    if max(len(ratio.above), len(ratio.below)) > WIDEST:
+        return None
+    most = min(most, written_symbols(tidy(ratio)))
+    scale = _source_factor(ratio, known)
+    for direct in (_scaled_resistance(ratio, scale, known), _over_resistance(ratio, scale, known)):
+        if direct and written_symbols(direct) <= most:
             return _checked(direct, ratio)
-    seen = [_seen_from(ratio, name, known) for name in below if not ratio.degree(name)]
+    seen = [_seen_from(ratio, name, known, most) for name in below if not ratio.degree(name)]
     best = min((form for form in seen if form), key=written_symbols, default=None)
-    return _checked(best, ratio) if best and written_symbols(best) <= longest else None
+    return _checked(best, ratio) if best and written_symbols(best) <= most else None
 
 
-def _seen_from(ratio: Ratio, name: str, resistances: frozenset[str]) -> Expr | None:
+def _seen_from(ratio: Ratio, name: str, resistances: frozenset[str], most: int) -> Expr | None:
     """The form `open-circuit value/(x + what x sees)` for the resistance `name` = x; None where the ratio
-    has none."""
+    has none, or it surely takes more than `most` written symbols."""
     parts = ratio.coefficients_in(name, below=True)
     if sorted(parts) != [0, 1]:
         return None
-    rest = series_parallel(parts[0] / parts[1])
+    driving, outside = ratio.numerator / parts[1], parts[0] / parts[1]
+    if len(driving.held()) + 1 + len(outside.held()) > most:
+        return None
+    rest = series_parallel(outside)
     if rest is None or not holds_parallel(rest):
         return None
     total = added(Symbol(name), rest)
-    driving = ratio.numerator / parts[1]
-    above = _scaled_resistance(driving, resistances) or tidy(driving)
+    above = _scaled_resistance(driving, _source_factor(driving, resistances), resistances) or tidy(driving)
     if isinstance(above, Negative):
         return negate(_driven(above.body, total, resistances))
     return _driven(above, total, resistances)
@@ -230,17 +245,15 @@ def _driven(above: Expr, total: Expr, resistances: frozenset[str]) -> Expr:
     return Quotient(above.above, times(above.below, total))
 
 
-def _scaled_resistance(ratio: Ratio, resistances: frozenset[str]) -> Expr | None:
-    """A resistance with something in parallel, times the symbols of sources that all terms share."""
-    scale = _source_factor(ratio, resistances)
+def _scaled_resistance(ratio: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
+    """A resistance with something in parallel, times `scale`: the symbols of sources that all terms share."""
     rest = ratio / scale
     seen = series_parallel(rest) if resistances.issuperset(rest.held()) else None
     return times(tidy(scale), seen) if seen and holds_parallel(seen) else None
 
 
-def _over_resistance(ratio: Ratio, resistances: frozenset[str]) -> Expr | None:
+def _over_resistance(ratio: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
     """What a source drives through a resistance with something in parallel: `E/(R1 + R2 ∥ R3)`."""
-    scale = _source_factor(ratio, resistances)
     rest = scale / ratio
     seen = series_parallel(rest) if resistances.issuperset(rest.held()) else None
     return over(tidy(scale), seen) if seen and holds_parallel(seen) else None

@@ -68,9 +68,7 @@ def _answer(circuit: Circuit, solution: Solution, derivation: Derivation, target
     form = _over_named(value, derivation) or tidy(value)
     beside = None
     if value and target.dimension != WATT and len(value.terms(below=True)) < 60:
-        beside = parallel_form(value, resistances)
-        if beside is not None and written_symbols(beside) >= min(written_symbols(tidy(value)), MOST_BESIDE):
-            beside = None
+        beside = parallel_form(value, resistances, min(written_symbols(tidy(value)), MOST_BESIDE) - 1)
     number = solution.number(value)
     exact, rounded = _in_numbers(circuit, target, number)
     return Answer(target, target.name, value, form, beside, exact, rounded, _words(circuit, target, number))
