@@ -11,9 +11,11 @@ from loopwright.problem.problem_file import read_text
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind
-from tests.strangers.in_time import Written, drawn
+from tests.strangers import in_time, in_time_elsewhere
+from tests.strangers.in_time import Written
 from tests.sweeps import parts
 
+STRANGERS = {"one shape": in_time.drawn, "elsewhere": in_time_elsewhere.drawn}
 COUNT, PARTS, FIRST = 40, 25, 70_000  # a thousand workings of each kind, the first part of them in CI
 
 
@@ -27,19 +29,21 @@ def seeds(part: int) -> range:
     return range(FIRST + part * COUNT, FIRST + (part + 1) * COUNT)
 
 
+@pytest.mark.parametrize("stranger", STRANGERS)
 @pytest.mark.parametrize("part", parts(range(PARTS), in_ci=1))
-def test_a_right_working_in_time_is_not_accused(part: int) -> None:
+def test_a_right_working_in_time_is_not_accused(part: int, stranger: str) -> None:
     for seed in seeds(part):
-        found = read(drawn(seed, wrong=False))
+        found = read(STRANGERS[stranger](seed, wrong=False))
         assert [v.claim.written for v in found.verdicts if not v.holds] == [], seed
         assert [line.text for line in found.working.lines if line.trouble or not line.claims] == [], seed
 
 
+@pytest.mark.parametrize("stranger", STRANGERS)
 @pytest.mark.parametrize("part", parts(range(PARTS), in_ci=1))
-def test_the_slip_of_a_wrong_working_in_time_is_named_first(part: int) -> None:
+def test_the_slip_of_a_wrong_working_in_time_is_named_first(part: int, stranger: str) -> None:
     counts: Counter[str] = Counter()
     for seed in seeds(part):
-        written = drawn(seed, wrong=True)
+        written = STRANGERS[stranger](seed, wrong=True)
         untrue = [v for v in read(written).verdicts if v.kind is ClaimKind.UNTRUE]
         counts["found"] += bool(untrue) and untrue[0].line == written.wrong
         slip = untrue[0].repairs[0].entry if untrue and untrue[0].repairs else ""

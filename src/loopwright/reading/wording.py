@@ -8,7 +8,19 @@ from collections.abc import Sequence
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Pass
 from ..circuit.names import listed
-from ..expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Dimension
+from ..expressions.dimensions import (
+    AMPERE,
+    COULOMB,
+    FARAD,
+    HENRY,
+    JOULE,
+    OHM,
+    PLAIN,
+    SECOND,
+    VOLT,
+    WATT,
+    Dimension,
+)
 from ..expressions.nodes import Expr, Symbol, put
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
@@ -111,7 +123,8 @@ def of_units(one: Dimension, other: Dimension) -> Said:
 
 _KINDS = {
     VOLT: "volts", AMPERE: "amperes", OHM: "ohms", WATT: "watts", PLAIN / OHM: "one over ohms",
-    PLAIN: "pure numbers",
+    PLAIN: "pure numbers", SECOND: "seconds", FARAD: "farads", HENRY: "henries", COULOMB: "coulombs",
+    JOULE: "joules",
 }  # fmt: skip
 
 
@@ -119,7 +132,7 @@ _RAISED = str.maketrans("0123456789-", "⁰¹²³⁴⁵⁶⁷⁸⁹⁻")
 
 
 def _kind_of(dimension: Dimension) -> str:
-    """What is of this dimension, by its name, or by its unit in volts and amperes: `A²`, `V² A⁻¹`."""
-    powers = (("V", dimension.volts), ("A", dimension.amperes))
+    """What is of this dimension, by its name, or by its unit in V, A and s: `A²`, `V² A⁻¹`."""
+    powers = (("V", dimension.volts), ("A", dimension.amperes), ("s", dimension.seconds))
     raised = (name if power == 1 else f"{name}{power}".translate(_RAISED) for name, power in powers if power)
     return _KINDS.get(dimension) or " ".join(raised)

@@ -146,12 +146,59 @@ def wrong_time_constants(stage: Transient, storage: str) -> Iterator[WrongValue]
             yield WrongValue("storages-apart", f"{one} is counted with {storage}", wrong_one)
 
 
+def wrong_joint_constants(stage: Transient, _: str = "") -> Iterator[WrongValue]:
+    """Time constants that slips lead to where several storages have theirs in common."""
+    circuit = stage.circuit
+    kinds = {circuit.elements[s].kind for s in circuit.storages}
+    rates = [rate.inverse() for rate in stage.rates] if stage.is_whole else []
+    true = [tau.plain for tau in rates if not tau.factor]
+    if len(true) == 1 and kinds == {Kind.CAPACITOR}:
+        yield from _row_or_beside(circuit, true[0])
+    for storage in circuit.storages:
+        capacitor = circuit.elements[storage].kind is Kind.CAPACITOR
+        value, seen = circuit.value(storage), seen_by(circuit, storage)
+        met = {name: circuit.value(name) for name in _resistors(circuit)}
+        for r in [*met.values(), *([seen] if seen else [])]:
+            alone = r * value if capacitor else value / r
+            if alone not in true:
+                said = f"{storage} is given a time constant of its own, but the others are felt in it"
+                yield WrongValue("storages-apart", said, alone)
+    for tau in true:
+        if tau * tau != circuit.field.one:
+            yield WrongValue("tau-form", "it is upside down", circuit.field.one / tau)
+
+
+def _row_or_beside(circuit: Circuit, true: Ratio) -> Iterator[WrongValue]:
+    """With capacitors added that are in a row, or taken in a row that stand side by side."""
+    farads = [circuit.value(s) for s in circuit.storages]
+    total, ones = farads[0], farads[0].field.one / farads[0]
+    for one in farads[1:]:
+        total, ones = total + one, ones + one.field.one / one
+    row = ones.field.one / ones
+    for joined, other, said in (
+        (row, total, "the capacitors are in a row, but their capacitances are added"),
+        (total, row, "the capacitors are side by side, but they are taken as in a row"),
+    ):
+        seen = true / joined
+        if not set(seen.held()) & {name for one in farads for name in one.held()}:
+            yield WrongValue("capacitors-combined", said, seen * other)
+            for name in _resistors(circuit):
+                if circuit.value(name) != seen:
+                    said_of = f"{name} alone is taken for what the capacitors see"
+                    yield WrongValue("nearest-resistance", said_of, circuit.value(name) * joined)
+
+
 def redrawn_wrongly(stage: Transient, *, start: bool) -> Iterator[tuple[str, str, Solution]]:
     """Circuits that are taken for the one just after (`start`) or long after the move, but are not."""
     circuit = stage.circuit
     kinds = {circuit.elements[s].kind for s in circuit.storages}
     zero = circuit.field.zero
     coil = Kind.COIL in kinds
+    bare = _without_internals(circuit)
+    if bare is not circuit:
+        said = "the resistance inside an element is not counted"
+        other = Transient(bare.worked_in(circuit.field), stage.held)
+        yield from _solved("inside-forgotten", said, other.start if start else other.end)
     held_otherwise = dict.fromkeys(circuit.storages, zero)
     if start:
         if any(stage.held.values()):

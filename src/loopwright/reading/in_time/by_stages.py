@@ -23,8 +23,8 @@ from ..truth.rounding import Policy
 from ..verdicts import Arrows, Enough, Verdict
 from ..working import WrittenLine
 from .timed_judge import StageReader
-from .timed_names import Sort
-from .timed_page import TimedLine, TimedWorking, timed_working
+from .timed_names import TIME, Sort
+from .timed_page import TimedLine, TimedWorking, names_in, timed_working
 from .times_asked import TimesAsked, times_of
 
 
@@ -45,6 +45,10 @@ def read_in_time(
     told = Enough(False, 0, 0, {}, (), ())
     verdicts, answered = tuple(reader.verdicts), reader.answered
     return Reading(circuit, page.working, Arrows(names), verdicts, told, (), in_time=answered)
+
+
+_NUMBERED = re.compile(r"(?:τ|\b[Tt]au)(?:_?\{?(\d)\}?(?!\d)|(['′]+))")
+_AFTER_IT = re.compile(r"\b(?:after|later|since|further|more|another)\b", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,7 @@ class _InStages:
                 reader.truth.own[time] = exactly(circuit.numbers[time], "s")
         self.later = [_words_of(circuit, time) for time in times_of_moves(circuit)]
         self.answered = self.readers[0].answered
+        self.clocks: dict[int, _Way] = {}  # of stages in which t has been counted from the first move
 
     def take(self, line: WrittenLine) -> None:
         """Judges a line in the stage that it speaks of."""
@@ -89,15 +94,27 @@ class _InStages:
     def _way(self, line: WrittenLine) -> _Way:
         """How to read a line: as the words say, else in the first way in which all of it is true."""
         named = next((k for k, said in enumerate(self.later) if k and said.search(line.text)), 0)
+        named = named or self._stage_of_names(line)
         ways = [way for way in self._ways() if not named or way.stage == named]
+        if not _AFTER_IT.search(line.text):
+            ways = [w for w in ways if w.stage not in self.clocks or self.clocks[w.stage] == w] or ways
         ways.sort(key=lambda way: (way != self.now, way.stage != self.now.stage, way.stage < self.now.stage))
         said = self.page.lines.get(line.number, TimedLine())
         for way in ways:
             reader = self.readers[way.stage]
             reader.truth.clock = way.clock
             if line.claims and all(reader.may_be_true(claim.written, said) for claim in line.claims):
+                if any(TIME in names_in(claim.written) for claim in line.claims) and way.clock is not None:
+                    self.clocks[way.stage] = way
                 return way
         return ways[0]
+
+    def _stage_of_names(self, line: WrittenLine) -> int:
+        """The later stage whose number a time constant in the line bears, `τ2`, `τ'`; 0 where none does."""
+        if len(self.readers[0].stage.circuit.storages) != 1:
+            return 0
+        stages = [int(m[1]) - 1 if m[1] else len(m[2]) for m in _NUMBERED.finditer(line.text)]
+        return next((k for k in stages if 0 < k < len(self.readers)), 0)
 
     def _ways(self) -> Iterator[_Way]:
         yield _Way(0, self.page.clock)

@@ -62,7 +62,7 @@ class ClaimTruth:
         self, world: TimedWorld, names: Mapping[str, TimedName], policy: Policy, clock: Expr | None = None
     ) -> None:
         self.circuit, self.world = world.circuit, world
-        self.names, self.policy, self.clock = names, policy, clock
+        self.names, self.policy, self.clock = dict(names), policy, clock
         self.own: dict[str, Expr] = {}
         self.noted = 0.0
         self.results: set[Fraction] = set()  # sizes of results that were rounded

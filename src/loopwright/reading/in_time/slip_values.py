@@ -10,14 +10,20 @@ from math import sqrt
 from ...algebra.ratios import Ratio
 from ...circuit.elements import Kind
 from ...expressions.nodes import Expr
-from ...slips.models_of_time import redrawn_wrongly, wrong_seen, wrong_time_constants
+from ...slips.models_of_time import (
+    redrawn_wrongly,
+    wrong_joint_constants,
+    wrong_seen,
+    wrong_time_constants,
+)
 from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice
 from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
-from .timed_names import TIME, Sort, TimedQuantity, When
+from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When
 from .timed_truth import as_numbers
 
 NO_SLIP = (*WITHOUT_VALUE, ArithmeticError)
 _AS_SOLVED = When.UNSAID
+_LATE = 3  # time constants
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +59,7 @@ class SlipValues:
     def _of_quantity(self, quantity: TimedQuantity, when: When, at: Expr | None) -> Iterator[SlipValue]:
         match quantity.sort:
             case Sort.TIME_CONSTANT:
-                for one in wrong_time_constants(self.stage, quantity.of[0]):
-                    yield SlipValue(one.entry, one.said, self._exact(one.value))
+                yield from self._wrong_constants(quantity)
                 return
             case Sort.SEEN:
                 for one in wrong_seen(self.stage, quantity.of[0]):
@@ -82,6 +87,13 @@ class SlipValues:
         except NO_SLIP:
             return None
 
+    def _wrong_constants(self, quantity: TimedQuantity) -> Iterator[SlipValue]:
+        """Wrong time constants: of one storage, or of several together."""
+        single = quantity.of[0] != OF_RATE
+        wrong = wrong_time_constants if single else wrong_joint_constants
+        for one in wrong(self.stage, quantity.of[0]):
+            yield SlipValue(one.entry, one.said, self._exact(one.value))
+
     # -- starts and ends -------------------------------------------------------------------------------
 
     def _wrong_ends(self, quantity: TimedQuantity, when: When) -> Iterator[SlipValue]:
@@ -98,6 +110,9 @@ class SlipValues:
             yield from self._whole_emf(quantity)
         if quantity.slope:
             return
+        if when is When.AFTER and quantity.sort is Sort.CURRENT and self._between(quantity.of[0]):
+            said = "what stands between two capacitors carries current while they fill"
+            yield SlipValue("between-capacitors", said, ExactValue({}))
         for entry, said, solution in redrawn_wrongly(self.stage, start=start):
             try:
                 ratio = self.truth.world._in_solution(solution, quantity, _AS_SOLVED)
@@ -122,6 +137,12 @@ class SlipValues:
                 emf = self._exact(self.circuit.value(battery))
                 for value in (emf, times_number(emf, -1)):
                     yield SlipValue("spark-limit", "the voltage of an opened coil is I R, not the emf", value)
+
+    def _between(self, branch: str) -> bool:
+        """Whether something on a branch stands between two capacitors."""
+        kinds = [self.circuit.elements[p.element].kind for p in self.circuit.branch(branch).passes]
+        held = [k for k, kind in enumerate(kinds) if kind is Kind.CAPACITOR]
+        return len(held) > 1 and Kind.RESISTOR in kinds[held[0] : held[-1]]
 
     def _is_held(self, quantity: TimedQuantity) -> bool:
         name = quantity.of[0] if quantity.of else ""
@@ -231,10 +252,10 @@ class SlipValues:
 
     def _wrong_courses(self, quantity: TimedQuantity) -> Iterator[SlipValue]:
         start, end = self._value(quantity, When.AFTER), self._value(quantity, When.END)
-        if start is None or end is None or len(self.circuit.storages) != 1:
+        constant_of = self.truth.world.one_constant
+        if start is None or end is None or constant_of is None:
             return
-        (storage,) = self.circuit.storages
-        tau_of = self._value(TimedQuantity(Sort.TIME_CONSTANT, (storage,)), When.UNSAID)
+        tau_of = self._value(constant_of, When.UNSAID)
         if tau_of is None or not tau_of.terms:
             return
         tau = tau_of.plain
@@ -284,9 +305,10 @@ class SlipValues:
             "the sign of the whole is the other one",
             times_number(course(end, gap, rate), -1),
         )
-        for wrong in wrong_time_constants(self.stage, storage):
-            other = wrong.value.at({}, fld)
-            yield SlipValue(wrong.entry, f"in the exponent, {wrong.said}", course(end, gap, one / other))
+        for wrong in self._wrong_constants(constant_of):
+            if wrong.exact is not None:
+                said = f"in the exponent, {wrong.said}"
+                yield SlipValue(wrong.entry, said, course(end, gap, one / wrong.exact.plain))
         yield SlipValue(
             "tau-form", "t is multiplied by τ in the exponent instead of divided", course(end, gap, tau)
         )
@@ -307,19 +329,38 @@ class SlipValues:
                     wrong_end.entry, f"long after, {wrong_end.said}", course(wrong_end.exact, other_gap, rate)
                 )
 
+    def _is_late(self, time: Ratio) -> bool:
+        """Whether next to everything has happened at a time: three time constants after the start."""
+        constant_of = self.truth.world.one_constant
+        tau = self._value(constant_of, When.UNSAID) if constant_of is not None else None
+        if tau is None or not tau.terms:
+            return False
+        try:
+            return (time / tau.plain).value(self.circuit.numbers) >= _LATE
+        except (*NO_SLIP, KeyError):
+            return False
+
     def _wrong_at(self, quantity: TimedQuantity, at: Expr) -> Iterator[SlipValue]:
         try:
             moment = self.truth.exact(at, TimedChoice({}), None)
-            time = moment.plain if moment.terms else self.truth.world.field.zero
+            told = moment.plain if moment.terms else self.truth.world.field.zero
+            clock = self.truth.clock
+            begun = self.truth.exact(clock, TimedChoice({}), None) if clock is not None else ExactValue({})
+            time = told - begun.plain if begun.terms else told
         except NO_SLIP:
             return
+        if begun.terms and (run := self._value(quantity, When.COURSE)) is not None:
+            said = "the time is not counted from where this stage begins"
+            yield SlipValue("second-stage", said, at_time(run, told, TIME))
+        end, late = self._value(quantity, When.END), self._is_late(time)
+        settled = SlipValue("settled-at-five", "it comes ever nearer to this value and is not there yet", end)
+        if end is not None and late:
+            yield settled
         for wrong in self._wrong_courses(quantity):
             if wrong.exact is not None:
                 yield SlipValue(wrong.entry, wrong.said, at_time(wrong.exact, time, TIME))
-        end = self._value(quantity, When.END)
-        if end is not None:
-            said = "it comes ever nearer to this value and is not there yet"
-            yield SlipValue("settled-at-five", said, end)
+        if end is not None and not late:
+            yield settled
         true = self._value(quantity, When.COURSE)
         if true is None or not self.circuit.has_all_numbers:
             return

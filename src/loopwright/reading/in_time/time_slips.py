@@ -42,7 +42,7 @@ from ..truth.rounding import figures, half_unit, lone
 from ..verdicts import Repair, Truth
 from .claim_truth import ClaimTruth, TimedChoice, in_units
 from .course_numbers import NumberSpan, RoundedCourse, can_be_equal, constant
-from .course_values import ExactValue
+from .course_values import ExactValue, NotExact
 from .slip_values import NO_SLIP, SlipValue, SlipValues
 from .timed_names import TAU, TIME, UNIT_OF_SORT, Sort, TimedQuantity, When
 from .timed_page import names_in
@@ -150,6 +150,8 @@ class TimeSlips:
                 return False
             if wrong.exact is not None:
                 course = in_units(as_numbers(wrong.exact, self.circuit.numbers), scale, system.time)
+                if all(term.is_steady for term in course.terms):
+                    course = constant(course.plain)  # at one time what fades is a number as well
             elif wrong.number is not None:
                 value = wrong.number / float(scale)
                 course = constant(NumberSpan(value, value))
@@ -225,9 +227,10 @@ class TimeSlips:
 
     def _units(self, written: Equation, head: Expr, choice: TimedChoice) -> tuple[Repair, ...]:
         """A result with a unit of another kind."""
-        if not isinstance(head, Symbol) or head.name not in choice.names:
+        if not isinstance(head, Symbol) or head.name not in self.truth.names:
             return ()
-        quantity, _ = choice.names[head.name]
+        quantity = self.truth.names[head.name].meant[0]
+        quantity, _ = choice.names.get(head.name, (quantity, None))
         number = lone(written.right)
         if number is None or not number.unit or quantity.slope:
             return ()
@@ -419,6 +422,8 @@ class TimeSlips:
                 )
             exact = world.exact(quantity, when)
             ratio = exact.plain if exact.terms else None
+        except NotExact:
+            return self._mended_number(target, number, quantity, when, unit)
         except NO_SLIP:
             return None
         if ratio is None:
@@ -427,6 +432,16 @@ class TimeSlips:
             value = ratio.value({**self.circuit.numbers, TIME: Fraction(0)})
             return Equation(target, amount(value, unit, max(3, figures(number) if number else 3)))
         return Equation(target, tidy(ratio.at({}, self.circuit.field)))
+
+    def _mended_number(
+        self, target: Symbol, number: Number | None, quantity: TimedQuantity, when: When, unit: str
+    ) -> Equation | None:
+        """The result put right where it has no form in symbols."""
+        try:
+            size = self.truth.world.number(quantity, when).plain.middle
+        except NO_SLIP:
+            return None
+        return Equation(target, amount(Fraction(size), unit, max(3, figures(number) if number else 3)))
 
     def _written(self, value: ExactValue, in_numbers: bool, unit: str) -> Expr:
         """A course as it is written, its exponent in τ where there is one time constant."""

@@ -21,14 +21,14 @@ from ...transients.transient import Transient
 from ..faults import COULD_NOT, OwnFault, own_fault
 from ..truth.rounding import Policy
 from ..verdicts import ClaimKind, How, Repair, Truth, Verdict
-from ..wording import lines_named, unknown
+from ..wording import lines_named, of_units, unknown
 from ..working import Claim, WrittenLine
 from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice, bare_numbers
 from .course_numbers import NumberSpan, RoundedCourse
 from .course_values import ExactValue
 from .stage_laws import StageLaws, of_storage
 from .time_slips import TimeSlips
-from .timed_names import TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When
+from .timed_names import OF_RATE, TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When
 from .timed_page import TimedLine, TimedWorking, names_in
 from .timed_truth import Supposed, TimedWorld
 from .times_asked import A_TIME, TimesAsked, question_of
@@ -421,8 +421,9 @@ class StageReader:
         """The wrong lines above that give an untrue claim; empty where none do."""
         if not self.supposed:
             return ()
-        for some in (tuple(self.supposed), *((one,) for one in reversed(self.supposed))):
-            world = TimedWorld(self.stage, some)
+        every = tuple(self.supposed)
+        worlds = [TimedWorld(self.stage, some) for some in (every, *((one,) for one in reversed(every)))]
+        for world in (*worlds, TimedWorld(self.stage, every, by_junctions=True)):
             world.used.clear()
             found = self._judge(claim.written, said, self.system, world)
             if found is not None and found.truth is not Truth.NO and world.used:
@@ -430,7 +431,10 @@ class StageReader:
         return ()
 
     def _shown(self, claim: Claim, found: _Judged, said: TimedLine) -> Said:
-        """The numbers that show that a claim is not true."""
+        """The numbers that show that a claim is not true, or the kinds that do not fit."""
+        clash = self.truth.clash(self.truth.opened(claim.written), found.choice)
+        if clash is not None:
+            return of_units(*clash)
         if not self.stage.circuit.has_all_numbers:
             return ()
         written = claim.written
@@ -475,10 +479,20 @@ class StageReader:
         if found.truth is not Truth.NO:
             self.supposed = [s for s in self.supposed if (s.quantity, s.when) != (quantity, when)]
             self.shown[(quantity, when)] = line.number
+            self._settle(lone.name, quantity)
             return
         if when is When.UNSAID and timed.when is When.UNSAID and said.when is not When.UNSAID:
             when = said.when if quantity.sort not in TIMELESS else when
         self._suppose(line, said, quantity, when, claim.written.right, found.choice, verdict)
+
+    def _settle(self, name: str, quantity: TimedQuantity) -> None:
+        """Keeps which of the circuit's time constants a number is for: each is for one."""
+        if quantity.sort is not Sort.TIME_CONSTANT or quantity.of[0] != OF_RATE:
+            return
+        for other, timed in list(self.truth.names.items()):
+            if len(timed.meant) > 1 and quantity in timed.meant:
+                left = (quantity,) if other == name else tuple(m for m in timed.meant if m != quantity)
+                self.truth.names[other] = replace(timed, meant=left)
 
     def _answers(
         self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, verdict: Verdict

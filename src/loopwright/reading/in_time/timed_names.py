@@ -27,6 +27,7 @@ from ..page.mapped import Mapped, joined
 
 MARK = "ǀ"  # a letter that stands in no name: it begins the number of a word in the table
 TIME, TAU = "t", "τ"
+OF_RATE = ""  # in the place of a storage: a time constant of the circuit, by its number
 
 
 class When(StrEnum):
@@ -87,7 +88,7 @@ class TimedQuantity:
         if self.sort is Sort.CURRENT:
             plain = self.of[0]
         elif self.sort is Sort.TIME_CONSTANT:
-            plain = TAU
+            plain = TAU if len(self.of) < 2 else f"{TAU}{self.of[1]}"
         elif self.sort is Sort.SEEN:
             plain = "Rseen"
         else:
@@ -265,11 +266,24 @@ class TimedNames:
             for mark in (storage, str(at), *letters, *of_stages, *([""] if len(storages) == 1 else [])):
                 for tau in ("tau", "Tau", TAU, "T"):
                     if tau != "T" or not mark:
-                        put(f"{tau}{mark}", TimedQuantity(Sort.TIME_CONSTANT, (storage,)))
+                        put(f"{tau}{mark}", *self._constants(storage, mark == str(at)))
                 for word in ("Rseen", "Req", "Rth", "RTh", "RTH", "Reff", "Rt", "RT", "Rtot", "Rtotal"):
                     if not mark or len(storages) > 1:
                         put(f"{word}{mark}", TimedQuantity(Sort.SEEN, (storage,)))
+        if len(storages) > 1:
+            for tau in ("tau", "Tau", TAU):
+                put(tau, TimedQuantity(Sort.TIME_CONSTANT, (OF_RATE, "")))
         return {name: tuple(meant) for name, meant in found.items()}
+
+    def _constants(self, storage: str, numbered: bool) -> list[TimedQuantity]:
+        """What a time constant may stand for that bears the name of a storage, or its number: with several
+        storages a number only counts the time constants of the circuit, in any order."""
+        count = len(self.circuit.storages)
+        if count == 1 or not numbered:
+            return [TimedQuantity(Sort.TIME_CONSTANT, (storage,))]
+        own = int(self.circuit.storages.index(storage)) + 1
+        order = sorted(range(1, count + 1), key=lambda k: k != own)
+        return [TimedQuantity(Sort.TIME_CONSTANT, (OF_RATE, str(k))) for k in order]
 
     def _junctions(self) -> list[str]:
         """The points where more than two branches meet: between these a working takes a voltage V."""
@@ -464,9 +478,11 @@ def shown_name(name: TimedName, when: When | None = None) -> str:
     moment = name.when if when is None else when
     if len({m.name for m in name.meant}) > 1:  # it is as good as a name of the working's own
         own = canonical_name(_OF_MOMENT.sub("", name.written))
+        if moment is When.AT and name.at is not None:
+            return f"{own}({plain.render(name.at)})"
         return own if moment is When.UNSAID else f"{own}({moment.value})"
     if quantity.sort in TIMELESS:
-        return quantity.name if len(quantity.of) < 2 or quantity.sort is not Sort.TIME_CONSTANT else TAU
+        return quantity.name
     if moment is When.UNSAID or (quantity.slope and moment is When.COURSE):
         return quantity.name
     if moment is When.AT:

@@ -15,6 +15,7 @@ from functools import cached_property
 from math import exp, log
 
 from ...algebra.ratios import Field, Ratio
+from ...algebra.surds import Surd
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...circuit.in_time import Moment, TimedKind, TimedQuestion
@@ -28,7 +29,7 @@ from ...transients.timed_values import timed_value
 from ...transients.transient import Transient
 from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant, product_of, summed
 from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
-from .timed_names import TIME, Sort, TimedQuantity, When
+from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When
 
 _MADE = (Sort.ENERGY, Sort.POWER)
 
@@ -50,11 +51,13 @@ class Supposed:
 @dataclass(frozen=True)
 class TimedWorld:
     """The circuit in time as it is, or as wrong lines above have it. `used` gathers the lines whose supposed
-    values were asked for."""
+    values were asked for; `by_junctions`: a current is the sum of the others at a junction where a wrong line
+    supposes one of them."""
 
     stage: Transient
     supposed: tuple[Supposed, ...] = ()
     used: dict[int, None] = field(default_factory=dict, compare=False)
+    by_junctions: bool = False
 
     @property
     def circuit(self) -> Circuit:
@@ -74,6 +77,8 @@ class TimedWorld:
         given = self._given(quantity, when)
         if given is not None:
             return _signed(given.exact, quantity.sign * given.quantity.sign)
+        if self.by_junctions and (added := self._by_junction(quantity, when, at)) is not None:
+            return _signed(added, quantity.sign)
         return _signed(self._exact(quantity, when, at), quantity.sign)
 
     def _exact(self, quantity: TimedQuantity, when: When, at: ExactValue | None) -> ExactValue:
@@ -188,7 +193,7 @@ class TimedWorld:
         of = quantity.of
         match quantity.sort:
             case Sort.TIME_CONSTANT:
-                return self._time_constant(of[0])
+                return self._time_constant(of[0]) if of[0] != OF_RATE else self._plain_constant(of[1])
             case Sort.SEEN:
                 return self._seen(of[0])
             case Sort.HEAT:
@@ -227,6 +232,36 @@ class TimedWorld:
             raise NoValue("it never settles")
         return value / seen
 
+    @cached_property
+    def one_constant(self) -> TimedQuantity | None:
+        """The one time constant with which everything runs; None where there are several, or none."""
+        storages = self.circuit.storages
+        if len(storages) == 1:
+            return TimedQuantity(Sort.TIME_CONSTANT, tuple(storages))
+        alone = self.stage.is_whole and len(self.stage.rates) == 1 and not self.stage.rates[0].factor
+        if not alone or any(d.power for c in self.stage.currents.values() for d in c.decays):
+            return None
+        return TimedQuantity(Sort.TIME_CONSTANT, (OF_RATE, ""))
+
+    def _rate(self, number: str) -> Surd:
+        """The rate of a numbered time constant, the slowest first; with no number, of the only one."""
+        numbers = self.circuit.numbers
+        rates = list(self.stage.rates if self.stage.is_whole else self.stage.in_numbers.rates)
+        if self.circuit.has_all_numbers:
+            if any(rate.factor and rate.under.value(numbers) < 0 for rate in rates):
+                raise NoValue("it rings")
+            rates.sort(key=lambda rate: rate.value(numbers))
+        at = int(number or 1) - 1
+        if at >= len(rates) or (not number and len(rates) > 1):
+            raise NoValue("there is no such time constant")
+        return rates[at]
+
+    def _plain_constant(self, number: str) -> Ratio:
+        rate = self._rate(number)
+        if rate.factor:
+            raise NotExact("rates with a square root")
+        return rate.plain.field.one / rate.plain
+
     def _work(self, battery: str) -> Ratio:
         """The work of a battery from the move on, for one whose current ends."""
         circuit = self.circuit
@@ -240,6 +275,27 @@ class TimedWorld:
         for decay in course.decays:
             charge = charge + (decay.amplitude * decay.rate.inverse()).plain
         return circuit.value(battery) * charge * circuit.pass_of(battery).sign
+
+    def _by_junction(self, quantity: TimedQuantity, when: When, at: ExactValue | None) -> ExactValue | None:
+        """A current as the junction rule gives it where a wrong line supposes another one there; None where
+        none does."""
+        if quantity.sort is not Sort.CURRENT or quantity.slope:
+            return None
+        circuit = self.circuit
+        own = circuit.branch(quantity.of[0])
+        for point in (own.start, own.end):
+            met = [b for b in circuit.branches if b is not own and (b.start == point) != (b.end == point)]
+            others = [TimedQuantity(Sort.CURRENT, (b.name,)) for b in met]
+            if point not in circuit.junctions or not any(self._given(q, when) for q in others):
+                continue
+            total = ExactValue({})
+            for b, other in zip(met, others, strict=True):
+                given = self._given(other, when)
+                value = given.exact if given is not None else self._exact(other, when, at)
+                sign = (given.quantity.sign if given is not None else 1) * (1 if b.end == point else -1)
+                total = plus(total, times_number(value, sign))
+            return times_number(total, 1 if own.start == point else -1)
+        return None
 
     # -- what is supposed ----------------------------------------------------------------------------
 
@@ -272,15 +328,13 @@ class TimedWorld:
     def _from_ends(self, quantity: TimedQuantity) -> ExactValue | None:
         """The course between ends and with a time constant of which wrong lines suppose one; None where none
         does."""
-        if not self.supposed or len(self.circuit.storages) != 1 or quantity.slope:
+        constant_of = self.one_constant
+        if not self.supposed or constant_of is None or quantity.slope:
             return None
-        (storage,) = self.circuit.storages
-        constant_of = TimedQuantity(Sort.TIME_CONSTANT, (storage,))
         supposed = [self._given(quantity, When.AFTER), self._given(quantity, When.END)]
-        supposed += [
-            self._given(constant_of, When.UNSAID),
-            self._given(TimedQuantity(Sort.SEEN, (storage,)), When.UNSAID),
-        ]
+        supposed.append(self._given(constant_of, When.UNSAID))
+        if len(self.circuit.storages) == 1:
+            supposed.append(self._given(TimedQuantity(Sort.SEEN, constant_of.of), When.UNSAID))
         if not any(supposed) and self._stage is self.stage:
             return None
         start, end = self.exact(quantity, When.AFTER), self.exact(quantity, When.END)
@@ -322,6 +376,9 @@ class TimedWorld:
             across = self._number(TimedQuantity(Sort.ACROSS, quantity.of, 1, quantity.slope), when)
             size = float(self.circuit.value(quantity.of[0]).value(numbers))
             return _times_numbers(constant(NumberSpan(size, size)), across)
+        if quantity.sort is Sort.TIME_CONSTANT:
+            slow = 1 / float(self._rate(quantity.of[1]).value(numbers))
+            return constant(_point(slow))
         found = self._run(quantity)
         terms = [NumberTerm(_point(float(found.end)))]
         if found.slope:
