@@ -148,10 +148,13 @@ class QuizItem:
 
 
 def right_answer(item: QuizItem) -> str:
-    """The right answer on one line: the number with its unit and how far off it may be, or the letters."""
+    """The right answer on one line: the number with its unit and how far off it may be, the number of a line,
+    or the letters."""
     if item.number is not None:
         near = f" ± {decimal(item.number.tolerance)}"
         return f"{decimal(item.number.value)}{near} {item.number.unit}".replace("-", "−")
+    if item.answered is AnsweredBy.LINE:
+        return ", ".join(f"line {name.removeprefix('L')}" for name in item.right)
     return (" > " if item.order else ", ").join(item.right)
 
 

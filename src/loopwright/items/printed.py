@@ -113,14 +113,16 @@ def _answer(at: int, item: QuizItem) -> list[Block]:
     else:
         rows += [
             (
-                (option.name,) if item.answered is AnsweredBy.LINE else (f"{option.name}:  ", *option.said),
+                (f"({option.name.removeprefix('L')})",)
+                if item.answered is AnsweredBy.LINE
+                else (f"{option.name}:  ", *option.said),
                 ("right" if option.right else _slips(option.slips),),
                 (option.feedback,),
             )
             for option in item.options
         ]
     head: tuple[Text, ...] = (("answer",), ("slip",), ("what is said of it",))
-    return [_heading(at, item), Paragraph(item.prompt), Table("", head, tuple(rows))]
+    return [_heading(at, item), Paragraph(item.prompt), Table("Answers, right and wrong", head, tuple(rows))]
 
 
 def _slips(keys: tuple[str, ...]) -> str:

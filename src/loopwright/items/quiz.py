@@ -78,9 +78,8 @@ def items(
     notes: dict[Finding, None] = {}
     for kind in wanted:
         try:
-            of_kind = list(
-                islice(hunts(ground, line) if kind is ItemKind.WRONG_LINE else _MADE[kind](ground), each)
-            )
+            found = hunts(ground, line) if kind is ItemKind.WRONG_LINE else _MADE[kind](ground)
+            of_kind = _of_other_things(found, each, made if kind in _VALUES else [])
         except FaultyMaterial as trouble:
             if line and kind is ItemKind.WRONG_LINE and circuit.has_all_numbers:
                 raise
@@ -97,6 +96,14 @@ def items(
     return Quiz(circuit, tuple(item_in_terms(item, terms, own) for item in named), tuple(notes), seed)
 
 
+def _of_other_things(found: Iterator[QuizItem], count: int, before: Sequence[QuizItem]) -> list[QuizItem]:
+    """So many items, those first whose value no item before asks for: its options would tell the number."""
+    asked = {item.about for item in before if item.kind in _VALUES}
+    first = list(islice(found, count + len(asked)))
+    return sorted(first, key=lambda item: item.about in asked)[:count]
+
+
+_VALUES = (ItemKind.CHOICE, ItemKind.NUMBER)
 _NOT_STEADY = Finding(
     "items/not-steady",
     "Quiz items are made of steady circuits: one with capacitors, coils or a ladder without end has none.",

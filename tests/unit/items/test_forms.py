@@ -15,12 +15,14 @@ import pytest
 from loopwright import items
 from loopwright.cli.main import main
 from loopwright.cli.options import FORMATS, ITEM_KINDS, QUIZ_PACKAGES
-from loopwright.items.item import ItemKind
+from loopwright.items.item import ItemKind, right_answer
 from loopwright.items.listed_items import COLUMNS, as_csv, data
+from loopwright.items.printed import printed
 from loopwright.items.qti_package import package_files
 from loopwright.items.qti_tree import QTI_30
 from loopwright.items.quiz import KINDS, Quiz
 from loopwright.items.quiz_forms import QUIZ_FORMS, written
+from loopwright.sheet.document import Table
 from loopwright.slips.catalogue import CATALOGUE
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, circuit_of
 
@@ -92,13 +94,13 @@ def test_the_table_has_a_row_for_every_answer_and_exact_values(quiz: Quiz) -> No
         for row in rows
         if row["kind"] in ("choice", "number") and row["right"] == "yes"
     ]
-    assert right == [2, 2]
+    assert right == [2, -1]  # the value typed is another one than the value chosen
     assert all(row["feedback"] for row in rows)
 
 
 def test_the_data_says_which_slips_and_what_is_right(quiz: Quiz) -> None:
     found = {item["kind"]: item for item in data(quiz)["items"]}
-    assert found["number"]["number"]["value"] == "2"
+    assert found["number"]["number"]["value"] == "-1"
     assert found["wrong-line"]["right"] == [o["answer"] for o in found["wrong-line"]["options"] if o["right"]]
     assert [o["slips"] == [] for o in found["choice"]["options"]] == [
         o["right"] for o in found["choice"]["options"]
@@ -154,3 +156,12 @@ def test_american_terms_are_kept_on_paper_and_in_the_package() -> None:
     assert 'lang="en-US"' in str(written(quiz, "html", "quiz.html")["quiz.html"])
     files = package_files(quiz, QTI_30)
     assert b'xml:lang="en-US"' in files["items/circuit-01-choice.xml"]
+
+
+def test_the_key_calls_lines_by_their_numbers_and_every_table_by_a_name(quiz: Quiz) -> None:
+    (hunt,) = (item for item in quiz.items if item.kind is ItemKind.WRONG_LINE)
+    assert right_answer(hunt) == f"line {hunt.right[0].removeprefix('L')}"
+    key = printed(quiz).key
+    tables = [block for block in key.blocks if isinstance(block, Table)]
+    assert len(tables) == 1 + len(quiz.items)
+    assert all(table.caption for table in tables)

@@ -175,3 +175,11 @@ def test_forms_limits_and_sets_of_equations_need_no_numbers() -> None:
     quiz = items(circuit_of(CHARGE_OR_HELP), each=1)
     assert [item.kind for item in quiz.items] == [ItemKind.FORMULA, ItemKind.ENOUGH, ItemKind.LIMIT]
     assert [note.code for note in quiz.notes] == ["slips/numbers-missing"]
+
+
+def test_a_number_typed_is_not_among_the_options_of_another_question() -> None:
+    quiz = items(CIRCUIT, ["number", "choice"], each=1)
+    assert len({item.about for item in quiz.items}) == 2
+    scarce = items(CIRCUIT, ["number", "choice"], each=3)
+    assert sum(item.kind is ItemKind.NUMBER for item in scarce.items) == 3
+    assert sum(item.kind is ItemKind.CHOICE for item in scarce.items) >= 2
