@@ -19,6 +19,7 @@ from ..expressions.amounts import shortened
 from ..expressions.nodes import Equation, Expr, Symbol, negate, put_in
 from ..expressions.said import Said, counted, in_a_row
 from ..expressions.tidy import tidy
+from ..expressions.tokens import NAME, canonical_name
 from ..expressions.values import symbols_of
 from ..laws.equations import loop_equation
 from ..reading.reading import Reading
@@ -63,6 +64,8 @@ def finish(reading: Reading) -> FinishedWorking:
     w = where_it_stands(reading)
     lines, ground, turned = _rest(w)
     verify_rest(reading, w.meanings, lines, ground.new)
+    spelled, commas = _spelled(w, lines), reading.working.decimal_comma
+    lines = tuple(replace(line, spelled=spelled, decimal_comma=commas) for line in lines)
     return FinishedWorking(
         reading,
         ground.method,
@@ -73,6 +76,18 @@ def finish(reading: Reading) -> FinishedWorking:
         _check(w, lines),
         directions=_directions(w) if lines else (),
     )
+
+
+def _spelled(w: Whereabouts, lines: Sequence[FinishedLine]) -> tuple[tuple[str, str], ...]:
+    """How the working writes the names in the rest, where that is not how they are shown: V_a for Va."""
+    held = {name for line in lines for side in line.sides for name in symbols_of(side)}
+    found: dict[str, str] = {}
+    for row in w.reading.working.lines:
+        for word in NAME.findall(row.text) if "_" in row.text else ():
+            shown = canonical_name(word)
+            if shown in held and shown != word:
+                found.setdefault(shown, word)
+    return tuple(sorted(found.items()))
 
 
 def _rest(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
@@ -223,6 +238,8 @@ def _branch_currents(w: Whereabouts, rest: Rest, ground: Ground) -> None:
         if form == Symbol(name):
             continue
         rest.teller.conclude(ground.move, name, form, words)
+    if ground.last:
+        one_by_one(rest, ground.last)
 
 
 def _renamed(w: Whereabouts, rest: Rest, own: Stage) -> None:

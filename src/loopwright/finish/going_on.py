@@ -117,8 +117,9 @@ def write_law(rest: Rest, law: LawInNames) -> None:
     teller = rest.teller
     number = teller.state(law.law, law.written, law.linear, law.reason)
     rest.laws[number] = law
-    if law.law.law is Law.ELEMENT and law.written.left == Symbol(law.law.branch):
-        teller.known[law.law.branch] = number
+    given = law.written.left
+    if law.law.law is Law.ELEMENT and isinstance(given, Symbol) and len(law.linear.coefficients) == 1:
+        teller.known[given.name] = number
     if law.collected is not None and law.collected != law.written:
         row = max(teller.rows)
         words: Said = (f"Multiply out and collect ({number}).",)
@@ -209,7 +210,8 @@ def conclude_law(rest: Rest, law: LawInNames, unknown: str) -> None:
 
 
 def _solved(law: LawInNames, unknown: str, teller: Teller) -> Equation:
-    return solve_for(law.linear, unknown, teller.order)
+    order = tuple(dict.fromkeys((*teller.order, *law.linear.coefficients)))
+    return solve_for(law.linear, unknown, order)
 
 
 def one_by_one(rest: Rest, offered: Sequence[LawInNames]) -> None:

@@ -33,8 +33,10 @@ def line_of(w: Whereabouts, ground: Ground, rest: Rest, step: Step) -> FinishedL
         equation = law.letters
         if w.in_numbers and equation != step.written:
             reason = (*_open(reason), ": ", equation, ".")
-    made = w.quantities.get(step.solves, ())
-    level = any(k.startswith("φ ") for k in made) or (step.solves in ground.new and ground.move is Move.OHM)
+    given = law is not None and law.law.law is Law.ELEMENT and len(law.linear.coefficients) == 1
+    name = next(iter(symbols_of(step.written.left)), "") if given else step.solves
+    made = w.quantities.get(name, ())
+    level = any(k.startswith("φ ") for k in made) or (name in ground.new and ground.move is Move.OHM)
     kind = Asked.POTENTIAL if level else Asked.CURRENT
     return FinishedLine(
         step.number,
@@ -45,7 +47,7 @@ def line_of(w: Whereabouts, ground: Ground, rest: Rest, step: Step) -> FinishedL
         equation,
         step.uses,
         _facts(ground, step, law),
-        unit=unit_after(w, chain[-1], kind) if step.solves else "",
+        unit=unit_after(w, chain[-1], kind) if name else "",
         gives_name=step.move in (Move.NAME, Move.DETERMINANT),
     )
 
@@ -125,6 +127,8 @@ def _facts(ground: Ground, step: Step, law: LawInNames | None) -> tuple[Fact, ..
         more = (junctions,) if ground.currents else ()
         return (Fact(FactKind.LOOP, loop=own.original(own_law.loop), setting=setting), *more)
     back = {name: branch for branch, (name, _) in own.called.items()}
+    if ground.move is Move.OHM:  # the emf that ties the potentials at the ends of a branch
+        return (Fact(FactKind.BRANCH, back[own_law.branch], setting=setting),)
     more = (junctions,) if ground.currents else ()
     return (Fact(FactKind.ELEMENT, back[own_law.branch], setting=setting), *more)
 

@@ -17,7 +17,8 @@ from ..circuit.elements import Branch, Kind
 from ..derive.rules import collect, positive_first, put_in
 from ..derive.search import reason_of
 from ..derive.steps import Move
-from ..expressions.nodes import ZERO, Expr, Negative, Symbol, add, negate, over
+from ..expressions.nodes import ZERO, Equation, Expr, Negative, Symbol, add, negate, over
+from ..expressions.said import Said, names
 from ..expressions.tidy import tidy
 from ..graph.lines import Loop, same_loop
 from ..graph.loops import simple_loops
@@ -37,7 +38,8 @@ class Ground:
     """What a working goes on in. `method`: its name; `own`: the circuit; `unknown`: what is solved for;
     `values`: what these and the branch currents come to; `laws`: what may be added; `currents`: each branch
     current in the unknowns, by the move that says so; empty where they are the unknowns. `new`: quantities
-    that are named here, as sums of unknowns of the circuit; `heading`: what is said of these."""
+    that are named here, as sums of unknowns of the circuit; `heading`: what is said of these; `last`:
+    laws that give the branch currents that are not written in the unknowns."""
 
     method: str
     own: Stage
@@ -48,6 +50,7 @@ class Ground:
     move: Move = Move.LOOP_SUM
     new: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
     heading: str = ""
+    last: tuple[LawInNames, ...] = ()
 
 
 def in_branch_currents(own: Stage) -> Ground:
@@ -167,13 +170,11 @@ def _round(circuit: Circuit, senses: Mapping[str, Ratio]) -> Loop | None:
 
 def in_potentials(w: Whereabouts) -> Ground | None:
     """The potentials that the working speaks of, against one point; those that it has not named get a name
-    like the others."""
+    like the others. A battery alone ties two potentials, and Ohm's law says nothing of what flows through it:
+    that is told by a junction at the end, or is an unknown beside them where it is needed before."""
     own = stage(w)
     circuit = own.circuit
-    if any(
-        circuit.fixed_current(b.name) is None and not circuit.resistance(b.name) for b in circuit.branches
-    ):
-        return None
+    bare = [b for b in circuit.branches if _is_bare(circuit, b)]
     named = _levels(w, circuit)
     if named is None:
         return None
@@ -181,25 +182,56 @@ def in_potentials(w: Whereabouts) -> Ground | None:
     levels: dict[str, Expr] = {reference: ZERO, **{p: Symbol(n) for p, n in names.items()}}
     one, zero = circuit.field.one, circuit.field.zero
     lines = {reference: Linear({}, zero), **{p: Linear({n: one}, zero) for p, n in names.items()}}
-    sums = {b.name: _through(circuit, b, levels) for b in circuit.branches}
-    lettered = {b.name: _through(own.letters, b, levels) for b in own.letters.branches}
-    forms = {b.name: _form(circuit, b, lines) for b in circuit.branches}
-    offered: list[LawInNames] = []
-    for point in names:
+    with_ohms = [b for b in circuit.branches if b not in bare]
+    sums = {b.name: _through(circuit, b, levels) for b in with_ohms}
+    lettered = {b.name: _through(own.letters, own.letters.branch(b.name), levels) for b in with_ohms}
+    forms = {b.name: _form(circuit, b, lines) for b in with_ohms}
+    offered = [_tied(own, b, levels, lines) for b in bare]
+    at_bare = {point for b in bare for point in (b.start, b.end)}
+    free = [point for point in names if point not in at_bare]
+    afterwards = len(offered) + len(free) == len(names)  # the others are tied to the one that counts as zero
+    unknown = (*names.values(), *(() if afterwards else (b.name for b in bare)))
+    for point in free if afterwards else names:
         law = junction_equation(circuit, point)
         linear = law.linear
         for name, form in forms.items():
             linear = linear.put(name, form)
         raw = put_in(law.written, sums)
         letters = put_in(_in_letters(own, law).written, lettered)
-        collected = collect(linear, tuple(names.values()))
+        collected = collect(linear, unknown)
         offered.append(LawInNames(law, raw, linear, reason_of(circuit, law), letters, collected))
-    unknown = tuple(names.values())
     new = {n: {f"φ {p}": 1, f"φ {reference}": -1} for p, n in names.items() if n not in w.quantities}
     said = ", ".join(f"{n} at {p}" for p, n in names.items() if n in new)
     heading = f"Take {reference} as zero; the potentials: {said}." if new else ""
     values = {**own.values, **values}
-    return Ground("node potentials", own, unknown, values, tuple(offered), sums, Move.OHM, new, heading)
+    last = tuple(law for law in in_branch_currents(own).laws if bare and law.law.law is Law.JUNCTION)
+    return Ground("node potentials", own, unknown, values, tuple(offered), sums, Move.OHM, new, heading, last)
+
+
+def _is_bare(circuit: Circuit, b: Branch) -> bool:
+    """Whether a branch has no resistance, so that its current is told by no voltage."""
+    return circuit.fixed_current(b.name) is None and not circuit.resistance(b.name)
+
+
+def _tied(own: Stage, b: Branch, levels: Mapping[str, Expr], lines: Mapping[str, Linear]) -> LawInNames:
+    """What a branch without resistance says of the potentials at its ends: they differ by its emf."""
+    written = _difference(own.circuit, b, levels)
+    letters = _difference(own.letters, own.letters.branch(b.name), levels)
+    linear = lines[b.end] - lines[b.start] - Linear({}, own.circuit.rise(b.name))
+    law = LawEquation(Law.ELEMENT, written, linear, branch=b.name)
+    met = names([p.element for p in b.passes])
+    reason: Said = ("Only ", *met, f" lies between {b.start} and {b.end}, without a resistance.")
+    return LawInNames(law, written, linear, reason, letters)
+
+
+def _difference(circuit: Circuit, b: Branch, levels: Mapping[str, Expr]) -> Equation:
+    """The potentials at the ends of a branch without resistance, and the emf between them."""
+    met = [(circuit.elements[p.element], p.sign) for p in b.passes]
+    rise = add(*(e.value if sign > 0 else negate(e.value) for e, sign in met if e.kind is Kind.BATTERY))
+    above = add(*positive_first([levels[b.end], negate(levels[b.start])]))
+    if isinstance(above, Negative):
+        return Equation(above.body, negate(rise))
+    return Equation(above, rise)
 
 
 def _levels(w: Whereabouts, circuit: Circuit) -> tuple[str, dict[str, str], dict[str, Ratio]] | None:

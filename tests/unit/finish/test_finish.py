@@ -194,24 +194,26 @@ def test_a_wrong_determinant_is_not_gone_on_with() -> None:
     assert "D" not in rest.text
 
 
-def test_potentials_that_a_bare_battery_keeps_from_being_gone_on_with_are_left_in_words() -> None:
-    """The current of a battery without resistance is no Ohm's law of its potentials."""
-    bridge = circuit_of("""
-        [branches]
-        I1 = "a, R1, b"
-        I2 = "b, R2, d"
-        I3 = "a, R3, c"
-        I4 = "c, R4, d"
-        I5 = "c, R5, b"
-        I6 = "d, +E, a"
-        [numbers]
-        E = "15 V"
-        R1 = "2 ohm"
-        R2 = "5 ohm"
-        R3 = "9 ohm"
-        R4 = "4 ohm"
-        R5 = "8 ohm"
-    """)
-    rest = finish(read_working(bridge, "(15 - Vb)/2 = Vb/5 + (Vb - Vc)/8\n"))
+BRIDGE = """
+    [branches]
+    I1 = "a, R1, b"
+    I2 = "b, R2, d"
+    I3 = "a, R3, c"
+    I4 = "c, R4, d"
+    I5 = "c, R5, b"
+    I6 = "d, +E, a"
+    [numbers]
+    E = "15 V"
+    R1 = "2 ohm"
+    R2 = "5 ohm"
+    R3 = "9 ohm"
+    R4 = "4 ohm"
+    R5 = "8 ohm"
+"""
+
+
+def test_potentials_against_two_points_are_left_in_words() -> None:
+    text = "Ub is the potential of b against d, Uc the potential of c against a.\n(15 - Ub)/2 = Ub/5 - I5\n"
+    rest = finish(read_working(circuit_of(BRIDGE), text + "Ub/5 + Uc/9 = 1\nUc = -9 I3"))
     assert rest.method == "branch currents"
     assert "cannot be gone on with by node potentials" in rest.turned

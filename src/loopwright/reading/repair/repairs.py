@@ -24,6 +24,7 @@ from .algebra_edits import algebra_edits
 from .arithmetic_slips import arithmetic_slips
 from .edits import Change, Edit, WideEdit, body_of
 from .idea_edits import idea_edits
+from .law_terms import monomials
 from .line_view import LineShape, LineView
 from .missing_edits import TermsInStyle, missing_edits
 from .number_edits import (
@@ -42,6 +43,7 @@ from .row_slips import (
     multiplied_edits,
     parts_left_out,
     put_in_wrongly,
+    ratio_of,
     result_edits,
     row_edits,
     said_again_wrongly,
@@ -55,6 +57,8 @@ MOST_TRIED = 3000  # changes tried for one line
 MOST_PROVED = 12  # changes handed to the exact judgement
 A_LAW = 0.6  # a change that leaves a law of the circuit is likelier by this much
 A_LINE_ABOVE = 0.5  # and one that leaves a line written above
+SIDE_BY_SIDE = 0.4  # and one whose sides are those of a line just above, multiplied
+NEAR_ABOVE = 3  # lines above that are looked at for that
 OF_LAWS = ("drop-sign", "source-sign", "junction-sign", "moved-sign")  # signs of outer terms
 OF_RESULTS = ("minus-dropped", "units-mixed", "prefix-dropped", "digits", "fraction-inverted")
 FAR = Fraction(1, 25)  # relative: how far rounding may have carried two sides apart
@@ -357,12 +361,26 @@ def _ranked(view: LineView, hit: _Hit) -> _Hit:
             size -= A_LINE_ABOVE
             entry = _seen_from_above(view, hit, line)
             size -= 0.05 if entry == "moved-sign" else 0
+    if _is_line_above_multiplied(view, hit.mended):
+        size -= SIDE_BY_SIDE
     law = view.law_of(hit.mended)
     if law is not None:
         size -= A_LAW
         if entry == "minus-bracket" and law[0].law is Law.LOOP:
             entry = "drop-sign"  # every current with a drop of its own: there was no bracket
     return _Hit(entry, size, hit.mended, hit.edits)
+
+
+def _is_line_above_multiplied(view: LineView, mended: Equation) -> bool:
+    """Whether each side of a mended line is the same multiple of that side of a line just above."""
+    sides = monomials(mended.left), monomials(mended.right)
+    for line in view.above[-NEAR_ABOVE:]:
+        ratios = [
+            ratio_of(own, monomials(at)) for own, at in zip(sides, (line.left, line.right), strict=True)
+        ]
+        if ratios[0] is not None and ratios[0] == ratios[1] != 1:
+            return True
+    return False
 
 
 def _renames_subject(view: LineView, hit: _Hit) -> bool:

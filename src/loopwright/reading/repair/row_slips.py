@@ -132,7 +132,7 @@ def _grouped(
             together: Monomials = {}
             for each in here:
                 together.update(each or {})
-            ratio = _ratio(together, term) if sum(len(each or {}) for each in here) == len(term) else None
+            ratio = ratio_of(together, term) if sum(len(each or {}) for each in here) == len(term) else None
             if ratio:
                 found.append((range(at, at + size), ratio))
                 at += size
@@ -142,7 +142,7 @@ def _grouped(
     return found if at == len(own) else None
 
 
-def _ratio(one: Monomials | None, other: Monomials | None) -> Fraction | None:
+def ratio_of(one: Monomials | None, other: Monomials | None) -> Fraction | None:
     """By what number one term is a multiple of another; None where it is none."""
     if not one or not other or one.keys() != other.keys():
         return None
