@@ -6,10 +6,11 @@ is in series; what they add so to its dual is in parallel. Knows no circuits.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 
-from ..algebra.ratios import Ratio
+from ..algebra.ratios import Exponents, Ratio
 from .nodes import Expr, Number, Parallel, Product, Quotient, Sum, Symbol, over, times
 from .order import added, arranged_terms
 
@@ -89,6 +90,31 @@ def _dual(ratio: Ratio) -> Ratio:
     return turned[0] / turned[1]
 
 
+def _holds_together(terms: Sequence[tuple[Exponents, int]]) -> bool:
+    """Whether a polynomial is surely no product of two that hold different symbols. In such a product, at 1
+    for every symbol, the terms with x and those with y obey n(x, y) n = n(x) n(y) for x and y of different
+    factors; symbols that do not obey stay together. Never said where a symbol has a power."""
+    packed = [(sum([1 << i for i, x in enumerate(e) if x]), c) for e, c in terms]
+    if any(max(e) > 1 for e, _ in terms):
+        return False
+    held = 0
+    for monomial, _ in packed:
+        held |= monomial
+    apart = [1 << i for i in range(held.bit_length()) if held >> i & 1]
+    if not apart:
+        return True
+    whole = sum([c for _, c in packed])
+    own = {x: sum([c for m, c in packed if m & x]) for x in apart}
+    together = [apart.pop(0)]
+    for x in together:
+        for y in tuple(apart):
+            both = x | y
+            if sum([c for m, c in packed if m & both == both]) * whole != own[x] * own[y]:
+                apart.remove(y)
+                together.append(y)
+    return not apart
+
+
 def _independent(ratio: Ratio) -> list[Ratio]:
     """The parts, with no symbol in common, whose sum the ratio is; itself alone where there are none.
 
@@ -98,14 +124,16 @@ def _independent(ratio: Ratio) -> list[Ratio]:
     field = ratio.field
     parts: list[Ratio] = []
     rest = ratio
-    for name in ratio.held():
-        if ratio.degree(name) == 1 and ratio.degree(name, below=True) == 0:
+    for name, above, below in zip(field.symbols, ratio.above.degrees(), ratio.below.degrees(), strict=False):
+        if above == 1 and below == 0:
             slope = (ratio.coefficients_in(name)[1] / ratio.denominator).constant()
             if slope is not None:
                 parts.append(field.symbol(name) * slope)
                 rest = rest - parts[-1]
     if not rest:
         return parts
+    if _holds_together(rest.terms(below=True)):
+        return [*parts, rest]
     groups = [factor.held() for factor, _ in rest.factors(below=True)[1]]
     if len(groups) < 2:
         return [*parts, rest]

@@ -11,7 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from ..algebra.ratios import Ratio
+from ..algebra.common_form import common_factor
+from ..algebra.ratios import Exponents, Ratio
 from ..errors import BrokenPromise
 from .factoring import factoring, tidy_polynomial
 from .nodes import (
@@ -205,7 +206,8 @@ def _parallel_form(ratio: Ratio, known: frozenset[str], most: int) -> Expr | Non
         return None
     most = min(most, written_symbols(tidy(ratio)))
     scale = _source_factor(ratio, known)
-    for direct in (_scaled_resistance(ratio, scale, known), _over_resistance(ratio, scale, known)):
+    rest = ratio / scale
+    for direct in (_scaled_resistance(rest, scale, known), _over_resistance(rest, scale, known)):
         if direct and written_symbols(direct) <= most:
             return _checked(direct, ratio)
     seen = [_seen_from(ratio, name, known, most) for name in below if not ratio.degree(name)]
@@ -226,7 +228,8 @@ def _seen_from(ratio: Ratio, name: str, resistances: frozenset[str], most: int) 
     if rest is None or not holds_parallel(rest):
         return None
     total = added(Symbol(name), rest)
-    above = _scaled_resistance(driving, _source_factor(driving, resistances), resistances) or tidy(driving)
+    scale = _source_factor(driving, resistances)
+    above = _scaled_resistance(driving / scale, scale, resistances) or tidy(driving)
     if isinstance(above, Negative):
         return negate(_driven(above.body, total, resistances))
     return _driven(above, total, resistances)
@@ -245,25 +248,30 @@ def _driven(above: Expr, total: Expr, resistances: frozenset[str]) -> Expr:
     return Quotient(above.above, times(above.below, total))
 
 
-def _scaled_resistance(ratio: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
-    """A resistance with something in parallel, times `scale`: the symbols of sources that all terms share."""
-    rest = ratio / scale
+def _scaled_resistance(rest: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
+    """A resistance (`rest`) with something in parallel, times the symbols of sources that all terms share."""
     seen = series_parallel(rest) if resistances.issuperset(rest.held()) else None
     return times(tidy(scale), seen) if seen and holds_parallel(seen) else None
 
 
-def _over_resistance(ratio: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
+def _over_resistance(rest: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
     """What a source drives through a resistance with something in parallel: `E/(R1 + R2 ∥ R3)`."""
-    rest = scale / ratio
-    seen = series_parallel(rest) if resistances.issuperset(rest.held()) else None
+    seen = series_parallel(1 / rest) if resistances.issuperset(rest.held()) else None
     return over(tidy(scale), seen) if seen and holds_parallel(seen) else None
 
 
 def _source_factor(ratio: Ratio, resistances: frozenset[str]) -> Ratio:
-    """The factors of the numerator without a resistance, sign and number included."""
-    content, factors = ratio.factors()
-    scale = ratio.field.number(content)
-    for factor, power in factors:
-        if not resistances.intersection(factor.held()):
-            scale = scale * factor**power
-    return scale
+    """The factors of the numerator without a resistance, sign and number included: what the coefficients
+    share that it has as a polynomial in resistances."""
+    field = ratio.field
+    places = [i for i, name in enumerate(field.symbols) if name in resistances]
+    coefficients: dict[Exponents, dict[Exponents, int]] = {}
+    terms = ratio.terms()
+    for exponents, coefficient in terms:
+        others = list(exponents)
+        for i in places:
+            others[i] = 0
+        own = tuple([exponents[i] for i in places])
+        coefficients.setdefault(own, {})[tuple(others)] = coefficient
+    shared = common_factor(field, [field.polynomial(part).above for part in coefficients.values()])
+    return Ratio(field, shared if terms[0][1] > 0 else -shared, field.one.below, reduced=True)
