@@ -318,6 +318,7 @@ class StorageSheet(Sheet):
             if value.course is not None:
                 found = value.course.end
             form: Text = () if found is None or found.constant() is not None else (tidy(found),)
+            form = form if value.form is None else (value.form,)
             number = None if found is None else part.number(found, unit)
             if value.number is not None:
                 number = amount(Fraction(value.number), unit, self.circuit.figures)

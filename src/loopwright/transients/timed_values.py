@@ -16,8 +16,11 @@ from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.in_time import Moment, TimedKind, TimedQuestion
-from ..errors import FaultyMaterial
+from ..errors import BrokenPromise, FaultyMaterial
+from ..expressions.nodes import Expr, Number, Symbol, add, applied, negate, over, times
+from ..expressions.tidy import tidy
 from ..findings import Finding
+from ..quantities import rounded
 from .amounts import scaled, squared_area
 from .course import Course
 from .image import image
@@ -30,19 +33,22 @@ ASIDE = "never: it stays on one side"
 _Amount = TypeVar("_Amount", Ratio, float)
 _NO_FORM = "has no form in symbols: more than two rates depend on one another"
 _AWAY = "never: it grows the other way"
+_CLOSE = 1e-9  # of the whole change: as near as floating point brings the time at which a value is reached
 _MOST_STEPS = 100_000  # in search of the time at which a value is reached
 
 
 @dataclass(frozen=True, slots=True)
 class TimedValue:
     """What is found. `exact`: a value in the circuit's symbols; `course`: one in the symbols and the time;
-    `number`: one in numbers alone, rounded as floating point is. `words`: in its place or beside it."""
+    `number`: one in numbers alone, rounded as floating point is. `words`: in its place or beside it. `form`:
+    how a number comes about, in the circuit's symbols and τ."""
 
     question: TimedQuestion
     exact: Ratio | None = None
     course: Course | None = None
     number: float | None = None
     words: str = ""
+    form: Expr | None = None
 
 
 def timed_value(stage: Transient, question: TimedQuestion) -> TimedValue:
@@ -241,8 +247,30 @@ def _when(stage: Transient, question: TimedQuestion) -> TimedValue:
         ratio = float((begin - run.end) / (wanted - run.end)) if wanted != run.end else 0.0
         if ratio < 1:
             return TimedValue(question, words=_never(begin, run.end, wanted))
-        return TimedValue(question, number=log(ratio) / float(run.swings[0].rate))
+        number, unit = log(ratio) / float(run.swings[0].rate), "A" if of.kind is TimedKind.CURRENT else "V"
+        if abs(run.near(number) - float(wanted)) > _CLOSE * abs(float(begin - run.end)):
+            raise BrokenPromise(f"{question.of.quantity} does not come to its value at the time found")
+        return TimedValue(
+            question, number=number, form=_logarithm(stage, course, wanted, unit, rises=begin < run.end)
+        )
     return _by_halving(question, run, wanted)
+
+
+def _logarithm(stage: Transient, course: Course, wanted: Fraction, unit: str, *, rises: bool) -> Expr | None:
+    """τ ln((end - start)/(end - value)), both signs turned for what falls; None where τ would not say which
+    time constant is meant."""
+    if len(stage.rates) != 1 or stage.begins:
+        return None
+    start, end, one = course.just_after, course.end, 1 if rises else -1
+    gap = (end - start) * one
+    below = end.denominator * (gap * end.denominator).denominator  # one line for the fraction, not two
+    size = times(Number(abs(wanted), rounded(wanted, unit).symbol), tidy(below))
+    minus = (wanted < 0) != rises
+    parts = [negate(size) if minus else size] if wanted else []
+    if end:  # what is taken away stands last
+        parts.insert(0 if minus else len(parts), tidy(end * below) if rises else negate(tidy(end * below)))
+    left = add(*parts)
+    return times(Symbol("τ"), applied("ln", over(tidy(gap * below), left)))
 
 
 def _by_halving(question: TimedQuestion, run: NumberCourse, wanted: Fraction) -> TimedValue:

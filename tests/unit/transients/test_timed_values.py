@@ -8,6 +8,8 @@ import pytest
 
 from loopwright.circuit.in_time import timed_question
 from loopwright.errors import FaultyMaterial
+from loopwright.expressions.nodes import Applied, Product, Symbol
+from loopwright.expressions.values import ratio_of
 from loopwright.transients.timed_values import TimedValue, timed_value
 from tests.unit.transients.sample_transients import LAMP, MAGNET, RELAY, stage_of
 
@@ -64,6 +66,48 @@ def test_a_value_that_is_never_reached_is_said_so(question: str) -> None:
 def test_a_time_is_found_with_two_rates_too() -> None:
     time = number(RELAY, "t when V(C1) = 9 V")
     assert number(RELAY, f"V(C1) at {time:.12f} s") == pytest.approx(9.0, rel=1e-8)
+
+
+FALLING = """
+[branches]
+I1 = "a, -E1, S1, R1, b"
+I2 = "b, R2, a"
+I3 = "b, C1, a"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "5 V"
+[numbers]
+E1 = "9.0 V"
+R1 = "20 kohm"
+R2 = "10 kohm"
+C1 = "47 uF"
+"""
+
+
+@pytest.mark.parametrize(
+    ("text", "question"),
+    [
+        *((LAMP, f"t when {what}") for what in ("V(C1) = 7 V", "I1 = 2.1 mA")),
+        *(
+            (FALLING, f"t when {what}")
+            for what in ("V(C1) = -2 V", "V(C1) = 1 V", "V(C1) = 0 V", "I3 = -0.1 mA", "V(a, b) = 2 V")
+        ),
+    ],
+)
+def test_the_time_in_symbols_is_the_time_in_numbers(text: str, question: str) -> None:
+    found, circuit = asked(text, question), stage_of(text).circuit
+    assert isinstance(found.form, Product)
+    tau, logarithm = found.form.factors
+    assert tau == Symbol("τ")
+    assert isinstance(logarithm, Applied)
+    assert logarithm.function == "ln"
+    of = float(ratio_of(logarithm.body, circuit.field).value(circuit.numbers))
+    assert found.number == pytest.approx(number(text, "tau") * log(of), rel=1e-9)
+
+
+def test_where_two_rates_hold_sway_a_time_has_no_form() -> None:
+    assert asked(RELAY, "t when V(C1) = 9 V").form is None
 
 
 def test_a_heat_that_never_ends_is_said_so() -> None:
