@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..circuit.in_time import timed_questions
+from ..circuit.in_time import TimedKind, timed_questions
 from ..circuit.timed_wishes import is_in_time
 from ..expressions.nodes import Symbol
 from ..expressions.said import Said, as_text
@@ -22,7 +22,7 @@ from ..sheet.answers import UNIT, number_answers
 from ..sheet.timed_words import asked_in_time
 from ..solve.endless_ladder import endless_ladder
 from ..solve.exact import solve
-from ..transients.timed_numbers import timed_numbers
+from ..transients.timed_numbers import TimedNumber, timed_numbers
 from .plan import PaperPlan, StudentPaper
 
 SEE_KEY = "see the key"
@@ -31,18 +31,22 @@ SEE_KEY = "see the key"
 @dataclass(frozen=True, slots=True)
 class PaperAnswer:
     """One answer. `asked`: as it is written on the paper; `value` in the SI unit `unit`, and how far off it
-    may be; None for what is no number (an order, a curve, a form in symbols)."""
+    may be; None for what is no number (an order, a curve, a form in symbols). `words`: what is to be said in
+    place of a number, such as that a value is never reached."""
 
     asked: Said
     value: Fraction | None = None
     unit: str = ""
     tolerance: Fraction | None = None
     figures: int = 3
+    words: str = ""
 
     @property
     def shown(self) -> str:
-        """The number to the figures of the data, or where it is told."""
-        return SEE_KEY if self.value is None else rounded(self.value, self.unit, self.figures).text
+        """The number to the figures of the data; or what is said in its place, or where that is told."""
+        if self.value is None:
+            return self.words or SEE_KEY
+        return rounded(self.value, self.unit, self.figures).text
 
     @property
     def within(self) -> str:
@@ -80,7 +84,15 @@ def _in_time(circuit: Circuit) -> tuple[PaperAnswer, ...]:
     if not circuit.has_all_numbers:
         return tuple(PaperAnswer(asked_in_time(question)) for question in timed_questions(circuit))
     found = timed_numbers(circuit)
-    return tuple(_answer(asked_in_time(each.question), each.value, each.unit, circuit) for each in found)
+    return tuple(
+        replace(_answer(asked_in_time(each.question), each.value, each.unit, circuit), words=_instead(each))
+        for each in found
+    )
+
+
+def _instead(found: TimedNumber) -> str:
+    """What is said in place of a time that never comes."""
+    return found.words if found.question.kind is TimedKind.WHEN else ""
 
 
 def _of_ladder(circuit: Circuit) -> tuple[PaperAnswer, ...]:

@@ -31,7 +31,7 @@ from ..sheet.problem_sheet import BUILT, ProblemSheet
 from ..sheet.sheets import Sheet
 from ..sheet.storage_sheet import StorageSheet
 from ..transients.timed_numbers import number_of
-from .answers import PaperAnswer, paper_answers
+from .answers import SEE_KEY, PaperAnswer, paper_answers
 from .codes import drawn
 from .plan import PaperPlan, PaperWishes, StudentPaper
 
@@ -111,7 +111,10 @@ def _to_fill_in(circuit: Circuit) -> Listing:
 
 
 def _answers(found: Sequence[PaperAnswer]) -> Table:
-    rows = tuple((answer.asked, (answer.shown,), (answer.within,)) for answer in found)
+    rows = tuple(
+        (answer.asked, ("see below" if answer.shown == SEE_KEY else answer.shown,), (answer.within,))
+        for answer in found
+    )
     return Table("Answers", (("asked",), ("answer",), ("right within",)), rows)
 
 

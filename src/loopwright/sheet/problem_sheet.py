@@ -6,11 +6,13 @@ It is written from the circuit alone: no solution is at hand here from which any
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cached_property
 
 from ..circuit.circuit import Circuit
-from ..circuit.elements import UNIT_OF
-from ..expressions.nodes import Equation, Symbol
+from ..circuit.elements import UNIT_HELD, UNIT_OF
+from ..expressions.amounts import amount
+from ..expressions.nodes import ZERO, Equation, Symbol
 from ..expressions.said import in_a_row, names
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn
@@ -19,7 +21,7 @@ from .document import Block, Document, Listing, Paragraph, Picture, Text
 from .editions import Page
 from .sections import as_written, opening_blocks, story_blocks
 from .sheets import Sheet, finished
-from .timed_words import question_blocks
+from .timed_words import held_name, question_blocks, start_block
 
 BUILT = (
     "Before such a circuit is built, whoever is in charge looks it over: local rules, the makers' data and "
@@ -44,6 +46,7 @@ class ProblemSheet(Sheet):
             *(self._figure() if self.page.has("figure") else ()),
             *_repeated(circuit),
             *(given_blocks(circuit) if self.page.has("given") else ()),
+            *(_at_the_start(circuit) if self.page.has("given") else ()),
             *asked,
             Paragraph((BUILT,)),
         )
@@ -69,6 +72,16 @@ def _repeated(circuit: Circuit) -> tuple[Block, ...]:
     (a, b), (c, d) = circuit.ladder.start, circuit.ladder.end
     words = f"This is one section, from {a} and {b} to {c} and {d}. The next one begins at {c} and {d}; "
     return (Paragraph((f"{words}sections follow without end.",)),)
+
+
+def _at_the_start(circuit: Circuit) -> tuple[Block, ...]:
+    """What storages hold at the start, where the file says so: of a value of its own the letter, which is
+    among what is given."""
+    held: list[Text] = []
+    for name, value in circuit.start.items():
+        nothing = amount(Fraction(0), UNIT_HELD[circuit.elements[name].kind])
+        held.append((Symbol(held_name(circuit, name)), " = ", nothing if value == ZERO else value))
+    return start_block(held)
 
 
 def given_blocks(circuit: Circuit) -> tuple[Block, ...]:

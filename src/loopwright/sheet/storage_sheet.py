@@ -21,7 +21,6 @@ from ..errors import BrokenPromise
 from ..expressions.amounts import amount
 from ..expressions.nodes import ZERO, Expr, Symbol, add, negate
 from ..expressions.notation import split_name
-from ..expressions.said import in_a_row
 from ..expressions.tidy import tidy
 from ..figure.curve import WIDTH, CurvePart, CurveText, curve
 from ..figure.describe import describe
@@ -41,7 +40,7 @@ from .editions import Page
 from .sections import caution_blocks, check_blocks, expectation_blocks, ledger_blocks, story_blocks
 from .sheets import Sheet, Tell, finished, not_confirmed, silent
 from .stage_blocks import StageBlocks, pictures
-from .timed_words import asked_in_time, question_blocks
+from .timed_words import asked_in_time, held_name, question_blocks, start_block
 
 _AMOUNTS = (TimedKind.CHARGE, TimedKind.ENERGY, TimedKind.HEAT)
 _KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump"
@@ -190,15 +189,11 @@ class StorageSheet(Sheet):
             form = tidy(self.stage.held[name])
             symbol: Text = (form, " = ") if form not in (shown, ZERO) else ()
             items.append((Symbol(self.held_name(name)), " = ", *symbol, shown))
-        if not items:
-            return ()
-        return (Paragraph(("At the start: ", *in_a_row(items), ", along the arrow of its branch.")),)
+        return start_block(items)
 
     def held_name(self, storage: str) -> str:
         """The name of what a storage holds: `V(C1)`, the current of a coil."""
-        if self.circuit.elements[storage].kind is Kind.CAPACITOR:
-            return f"V({storage})"
-        return self.circuit.branch_of(storage).name
+        return held_name(self.circuit, storage)
 
     def _unit_held(self, storage: str) -> str:
         """The unit of what a storage holds: the voltage of a capacitor, the current of a coil."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
 from ..circuit.in_time import UNIT_OF_TIMED, Moment, TimedKind, TimedQuestion, timed_questions, times_of_moves
 from ..circuit.names import listed
 from ..expressions.amounts import amount
@@ -24,6 +26,20 @@ def asked_in_time(question: TimedQuestion) -> Text:
     if question.kind is TimedKind.TIME_CONSTANT:
         return (name, *after_move(question))
     return (name, *moment_words(question))
+
+
+def held_name(circuit: Circuit, storage: str) -> str:
+    """The name of what a storage holds: `V(C1)`, the current of a coil."""
+    if circuit.elements[storage].kind is Kind.CAPACITOR:
+        return f"V({storage})"
+    return circuit.branch_of(storage).name
+
+
+def start_block(held: Sequence[Text]) -> tuple[Block, ...]:
+    """The paragraph that tells what storages hold at the start; nothing where nothing is said of it."""
+    if not held:
+        return ()
+    return (Paragraph(("At the start: ", *in_a_row(held), ", along the arrow of its branch.")),)
 
 
 def _shortest(value: Expr) -> Expr:

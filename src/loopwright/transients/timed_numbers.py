@@ -22,12 +22,14 @@ _FIGURES = 12  # of a number that is not exact
 @dataclass(frozen=True, slots=True)
 class TimedNumber:
     """One answer. `question`: with its move; `asked`: the same as it was written; `value`: in the SI unit
-    `unit`; None for a course in time and for what is told in words, such as that a value is never reached."""
+    `unit`; None for a course in time and for what is told in words, such as that a value is never reached;
+    `words`: those words."""
 
     question: TimedQuestion
     asked: str
     unit: str
     value: Fraction | None
+    words: str = ""
 
 
 def timed_numbers(circuit: Circuit) -> tuple[TimedNumber, ...]:
@@ -44,7 +46,8 @@ def timed_numbers(circuit: Circuit) -> tuple[TimedNumber, ...]:
             of_move = f" after move {question.move}" if len(parts) > 1 else ""
             name = f"{asked.written or asked.quantity}{of_move}"
             number = number_of(again, whole[-1].circuit)
-            found.append(TimedNumber(question, name, UNIT_OF_TIMED[asked.kind], number))
+            words = value.words if number is None else ""
+            found.append(TimedNumber(question, name, UNIT_OF_TIMED[asked.kind], number, words))
     return tuple(found)
 
 

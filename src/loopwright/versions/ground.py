@@ -25,6 +25,7 @@ from .closed_forms import ClosedForms, closed_forms
 from .grid import SAFE, ChoiceGrid, GridBlock, Places
 from .search import VersionSearch, WalkFound
 from .sieve import Condition, sign_in, sign_of
+from .times_come import asks_for_times
 
 
 @dataclass(frozen=True)
@@ -53,6 +54,11 @@ class VersionGround:
     def apart(self) -> bool:
         """Whether slips are to be told apart."""
         return any(isinstance(wish, SlipsApart) for wish in self.wishes)
+
+    @cached_property
+    def timed(self) -> bool:
+        """Whether times are asked for, which must come in each version."""
+        return asks_for_times(self.circuit)
 
     @cached_property
     def grid(self) -> ChoiceGrid:

@@ -21,6 +21,7 @@ from .forms import VersionForm, asked_and_turned, form_drawn, formed, prove
 from .ground import VersionGround
 from .search import VersionPlace
 from .slips_apart import ApartSieve, SlipCertificate, certificate
+from .times_come import times_come
 from .version import Version
 
 MOST_FORMS_DRAWN = 30  # for one version, until its wishes hold in one
@@ -46,9 +47,12 @@ class VersionJudge:
         return type(self), (self.ground, self.counted)
 
     def __call__(self, candidate: PlaceToJudge) -> Version | None:
-        """The version; None where its numbers do not tell slips apart and should."""
+        """The version; None where its numbers do not tell slips apart and should, or a time that is asked for
+        never comes."""
         ground, place = self.ground, candidate.place
         plain = self.plain(place)
+        if ground.timed and not times_come(plain):
+            return None
         if ground.apart and not self._sieve.passes(plain, self.plain(candidate.like)):
             return None
         form = self._form(plain, place)

@@ -15,6 +15,7 @@ from ..solve.exact import Solution, solve
 from ..transients.timed_numbers import timed_numbers
 from .closed_forms import LadderForms
 from .search import SAME_SIGNS
+from .times_come import MOST_REFUSED, TIMES_COME
 from .version import SAME_LINES, VersionSet
 
 
@@ -23,7 +24,9 @@ def clash_found(found: VersionSet) -> Finding:
     clash = found.clash
     if clash is None:
         raise ValueError("as many versions were found as asked for")
-    named = [f'"{text}"' if text not in (SAME_SIGNS, SAME_LINES) else text for text in clash.wishes]
+    named = [
+        f'"{text}"' if text not in (SAME_SIGNS, SAME_LINES, TIMES_COME) else text for text in clash.wishes
+    ]
     are_there = {0: "no version", 1: "1 version"}.get(clash.found, f"{clash.found:,} versions")
     leave = f"{'leaves' if len(named) == 1 else 'leave together'} {are_there}"
     wished = f"The {'wish' if len(named) == 1 else 'wishes'} {listed(named)} {leave}"
@@ -34,6 +37,8 @@ def clash_found(found: VersionSet) -> Finding:
         if clash.proved
         else f"{found.looked_at:,} of {found.size:,} candidates were looked at, so there may be more"
     )
+    if not clash.proved and found.looked_at == found.size:
+        proof = f"it came in none of {MOST_REFUSED:,} candidates that grant all else, and there are more"
     asked = "1 was" if found.wanted == 1 else f"{found.wanted:,} were"
     mixed = any(text in (SAME_SIGNS, SAME_LINES) for text in clash.wishes)
     mend = "Leave one of them out, widen what the values may be, or ask for fewer."

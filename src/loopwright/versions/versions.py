@@ -21,6 +21,7 @@ from ..many.outcomes import Result, SetAside, Thing
 from .ground import PortionWalk, VersionGround, refuse
 from .judge import PlaceToJudge, VersionJudge
 from .search import SAME_SIGNS, SINGLE, Hears, Pattern, VersionPlace, WalkFound, WishClash, smallest_hitting
+from .times_come import MOST_REFUSED, TIMES_COME
 from .version import SAME_LINES, Count, Version, VersionSet
 
 MOST_LOOKED_AT = 400_000_000  # candidates of one walk: half a minute or so
@@ -144,6 +145,8 @@ class _Hunt:
                 for signs, line in waiting.items():
                     if len(line) + judged.held(signs) >= count and (done := judged.take(signs, line)):
                         return self._set(done, count, walk)
+                if judged.hopeless():
+                    break
             if not judged.reached:
                 line = max(waiting.values(), key=len, default=[])
                 plain = [Version(judged.judge.plain(place), place.signs) for place in line[:count]]
@@ -152,9 +155,11 @@ class _Hunt:
                 judged.take(signs, line)
         best = judged.best
         at_fault: tuple[str, ...] = (SAME_LINES,)
-        if self.ground.apart and judged.most < count:
+        if (self.ground.apart or self.ground.timed) and judged.most < count:
             at_fault = tuple(wish.text for wish in self.ground.wishes)
-        return self._set(best, count, walk, WishClash(at_fault, len(best), walk.whole, walk.looked_at))
+            at_fault += (TIMES_COME,) if self.ground.timed else ()
+        proved = walk.whole and not judged.hopeless()
+        return self._set(best, count, walk, WishClash(at_fault, len(best), proved, walk.looked_at))
 
     def _set(
         self, found: list[Version], count: int, walk: WalkFound, clash: WishClash | None = None
@@ -197,6 +202,7 @@ class JudgedVersions:
         self.reached = False
         self._like: dict[Pattern, VersionPlace] = {}
         self._pools: dict[tuple[Pattern, int | None], list[Version]] = {}
+        self._refused = 0
         self._hands: list[Hand] = []  # processes that judge, kept from one line of candidates to the next
 
     def close(self) -> None:
@@ -207,6 +213,11 @@ class JudgedVersions:
     def held(self, signs: Pattern) -> int:
         """How many there are with these signs."""
         return sum(len(pool) for (of, _), pool in self._pools.items() if of == signs)
+
+    def hopeless(self) -> bool:
+        """Whether so many were refused for a time that never comes, and not one taken, that no more are
+        judged."""
+        return self.hunt.ground.timed and self._refused >= MOST_REFUSED and not self._pools
 
     @property
     def most(self) -> int:
@@ -222,6 +233,8 @@ class JudgedVersions:
         """Judges a line of candidates until as many versions as wanted are alike, and gives those; none where
         the line ends before. The line is empty then."""
         self.reached = True
+        if self.hopeless():
+            return []
         candidates = [
             PlaceToJudge(place, self._like.setdefault(place.signs, place)) for place in reversed(line)
         ]
@@ -229,6 +242,9 @@ class JudgedVersions:
         with closing(self._judged(candidates)) as versions:
             for version in versions:
                 if version is None:
+                    self._refused += 1
+                    if self.hopeless():
+                        return []
                     continue
                 pool = self._pools.setdefault((signs, version.lines), [])
                 pool.append(version)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import product
+from math import exp
 from typing import NamedTuple
 
 import pytest
@@ -18,8 +20,13 @@ from loopwright.papers.plan import PaperWishes, planned
 from loopwright.papers.roster import Roster, RosterEntry
 from loopwright.problem.problem_file import read_text
 from loopwright.problem.problem_text import written
+from loopwright.sheet.build import sheet
+from loopwright.versions import versions as found_by
+from loopwright.versions.times_come import TIMES_COME
+from loopwright.versions.told import clash_found
 from loopwright.versions.usual import good_numbers
 from loopwright.versions.versions import how_many, versions
+from tests.sample_circuits import circuit_of as read_circuit
 
 LIGHT = """
 find = ["I1 just after", "I1(t)", "tau", "Q(C1) long after", "t when V(C1) = 7 V"]
@@ -158,3 +165,68 @@ def test_what_cannot_be_wished_for_is_told(hold: list[str], more: str, told: str
 def test_a_figure_may_stand_otherwise_in_time_as_well() -> None:
     found = versions(light([], 'forms = ["mirrored", "turned"]'), 8)
     assert len({circuit.page.figure for circuit in found.circuits}) > 1
+
+
+FILLED_TWICE = """
+find = ["V(C1) at 50 ms", "t when V(C1) = 9 V"]
+
+[branches]
+I1 = "foot, +E, S1, R1, top"
+I3 = "top, C1, foot"
+I2 = "top, S2, R2, foot"
+
+[switching]
+S1 = "open -> closed"
+S2 = "open -> closed at 30 ms"
+
+[start]
+C1 = "0 V"
+
+[numbers]
+R2 = "4 kohm"
+
+[versions]
+E = "6 to 24 V"
+R1 = "1 to 9 kohm"
+C1 = "E6 from 1 µF to 47 µF"
+hold = ["V(C1) long after with at most 1 decimal"]
+"""
+
+
+def _comes(e: float, r1: float, r2: float, c: float) -> bool:
+    """Whether 9 V are reached, by the exponential law of any textbook: filled through R1 for 30 ms, then
+    bound for the share of the divider."""
+    at_30 = e * (1 - exp(-0.03 / (r1 * c)))
+    end = e * r2 / (r1 + r2)
+    return at_30 > 9 or (end > 9 and at_30 <= 9)
+
+
+def test_a_time_asked_for_comes_in_every_version_after_later_moves_as_well() -> None:
+    circuit = read_circuit(FILLED_TWICE)
+    found = versions(circuit, 30, seed=4)
+    assert found.complete
+    for version in found.circuits:
+        assert _comes(*(float(version.numbers[n]) for n in ("E", "R1", "R2", "C1")))
+    without = replace(circuit, find=("V(C1) at 50 ms",), in_time=("V(C1) at 50 ms",))
+    free = versions(without, 30, seed=4).circuits
+    assert not all(_comes(*(float(c.numbers[n]) for n in ("E", "R1", "R2", "C1"))) for c in free)
+
+
+def test_where_a_time_never_comes_that_is_what_stands_in_the_way(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(found_by, "MOST_REFUSED", 50)
+    found = versions(read_circuit(FILLED_TWICE.replace("= 9 V", "= 90 V")), 3)
+    assert found.clash is not None
+    assert TIMES_COME in found.clash.wishes
+    assert not found.clash.proved
+    assert "that every time asked for comes leave" in clash_found(found).message
+
+
+def test_a_paper_says_what_storages_hold_and_its_key_that_a_time_never_comes() -> None:
+    circuit = read_circuit(
+        FILLED_TWICE.partition("[versions]")[0] + '\nE = "6 V"\nR1 = "2 kohm"\nC1 = "10 µF"\n'
+    )
+    handed_out = sheet(circuit, edition="problem").markdown()
+    assert "At the start: " in handed_out
+    (_, asked) = paper_answers(circuit)
+    assert asked.value is None
+    assert asked.shown.startswith("never")
