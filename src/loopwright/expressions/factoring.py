@@ -165,7 +165,8 @@ class Factoring(Packing):
             return price, (tuple(narrow.repacked(part, self) for part in parts), multiplied)
         best = self._flat_price(q)
         plan: FactorPlan = tuple([(term,) for term in q]), False
-        if len(q) == 2:
+        least = self._floor(q) + self._bracket  # of whatever is not written flat
+        if len(q) == 2 or best <= least:
             return best, plan
         if gcd(*[c for _, c in q]) == 1 and (product := self._product_of(q)):
             price = sum(self._best(part)[0] + self._bracket for part in dict.fromkeys(product))
@@ -174,12 +175,20 @@ class Factoring(Packing):
             if price < best:
                 best, plan = price, (product, True)
         for taken, rest in self._splits(q):
-            if SYMBOL * (self.symbols(held_of(taken)) + self.symbols(held_of(rest))) >= best:
+            floor = self._floor(rest)
+            if self._floor(taken) + floor >= best:
                 continue
             price = self._price(taken)
-            if price < best and (price := price + self._price(rest)) < best:
+            if price + floor < best and (price := price + self._price(rest)) < best:
                 best, plan = price, ((taken, rest), False)
+                if best <= least:
+                    break
         return best, plan
+
+    def _floor(self, p: Poly) -> int:
+        """The least that a polynomial can cost: each of its symbols is written."""
+        held = held_of(p)
+        return SYMBOL * (held.bit_count() if self.affine else self.symbols(held))
 
     def _product_of(self, q: Poly) -> tuple[Poly, ...]:
         known = self._products.get(q)
