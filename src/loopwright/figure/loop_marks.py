@@ -250,21 +250,37 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Edges]) -> tuple[XY, float]
     """The position inside an outline farthest from everything, and the radius that fits there."""
     box = around(corners)
     near = touching(box, taken)
-    middle = ((box.left + box.right) / 2, (box.top + box.foot) / 2)
+    mid_x, mid_y = (box.left + box.right) / 2, (box.top + box.foot) / 2
 
     def best_of(positions: Sequence[XY]) -> tuple[float, float, XY]:
-        """The first of the best, after its score and its room; positions in the middle are tried first."""
+        """The first of the best, after its score and its room; positions in the middle are tried first. A
+        position is left as soon as a thing is clearly too near; that is then looked at first, for it is
+        mostly too near to the next one too."""
         best, found = (-1e6, 0.0, 0), positions[0]
-        mid_x, mid_y = middle
         offs = [(0.03 * (abs(x - mid_x) + abs(y - mid_y)), i) for i, (x, y) in enumerate(positions)]
         offs.sort()
         for off, i in offs:
             if MOST_RADIUS - off < best[0]:
                 break
-            far = _distance(positions[i], near, best[0] + off + _CLEAR)
-            if far is None:
+            x, y = positions[i]
+            enough = best[0] + off + _CLEAR
+            stop = (enough - 1e-6) ** 2 if enough > 0 else -1.0
+            least = 1e12 if near else (MOST_RADIUS + 2) ** 2  # the square of the distance
+            for thing in near:
+                left, top, right, foot = thing
+                dx = left - x if x < left else x - right if x > right else 0.0
+                dy = top - y if y < top else y - foot if y > foot else 0.0
+                square = dx * dx + dy * dy
+                if square < least:
+                    least = square
+                    if square < stop:
+                        break
+            if least < stop:
+                if thing is not near[0]:
+                    near.remove(thing)
+                    near.insert(0, thing)
                 continue
-            room = far - _CLEAR
+            room = float(least**0.5) - _CLEAR
             rank = (min(room, MOST_RADIUS) - off, room, -i)
             if rank > best and _inside(corners, positions[i]):
                 best, found = rank, positions[i]
@@ -278,24 +294,6 @@ def _roomiest(corners: Sequence[XY], taken: Sequence[Edges]) -> tuple[XY, float]
         positions = [(x + wide * i / part, y + high * j / part) for i in (-1, 0, 1) for j in (-1, 0, 1)]
         score, room, best = best_of(positions)
     return None if score < -1e5 else (best, min(room, MOST_RADIUS))
-
-
-def _distance(at: XY, boxes: list[Edges], enough: float) -> float | None:
-    """How far a position is from the nearest of some boxes (0 inside one); None once it is clearly below
-    `enough`. The box that is too near then comes first, for it is mostly too near for the next one too."""
-    x, y = at
-    stop = (enough - 1e-6) ** 2 if enough > 0 else -1.0
-    least = (MOST_RADIUS + 2) ** 2 if not boxes else 1e12
-    for k, (left, top, right, foot) in enumerate(boxes):
-        dx = left - x if x < left else x - right if x > right else 0.0
-        dy = top - y if y < top else y - foot if y > foot else 0.0
-        square = dx * dx + dy * dy
-        if square < least:
-            least = square
-            if least < stop:
-                boxes.insert(0, boxes.pop(k))
-                return None
-    return float(least**0.5)
 
 
 def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Drawn]:
