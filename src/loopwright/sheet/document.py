@@ -89,7 +89,8 @@ class Listing:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table with a caption, a head row and body rows; the first column names the row."""
+    """A table with a caption, a head row and body rows; the first column names the row. With no caption the
+    head above it names it."""
 
     caption: str
     head: tuple[Text, ...]
@@ -99,12 +100,14 @@ class Table:
 @dataclass(frozen=True, slots=True)
 class Picture:
     """The figure, with the text that stands for it where it cannot be seen. `file`: the file beside the
-    page that holds it, for a form that cannot hold a drawing itself."""
+    page that holds it, for a form that cannot hold a drawing itself. `as_is`: in print it is made no larger
+    than it is, because others of its kind stand beside one another on the same page."""
 
     drawing: Drawing
     alternative: str
     caption: str = ""
     file: str = ""
+    as_is: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -298,9 +298,11 @@ class _Page:
             + "</tr>\n"
             for row in table.rows
         )
+        caption = f'<caption id="{name}"><span>{escape(table.caption)}</span></caption>\n'
+        if not table.caption:
+            name, caption = f"part-{self.sections}", ""
         return (
-            f'<div class="table" role="group" aria-labelledby="{name}" tabindex="0">\n<table>\n'
-            f'<caption id="{name}"><span>{escape(table.caption)}</span></caption>\n'
+            f'<div class="table" role="group" aria-labelledby="{name}" tabindex="0">\n<table>\n{caption}'
             f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}</tbody>\n</table>\n</div>\n"
         )
 

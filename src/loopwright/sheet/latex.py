@@ -196,13 +196,14 @@ def _written(written: Written, document: Document) -> str:
 def _table(table: Table, document: Document) -> str:
     rows = [[_text(cell, document) for cell in row] for row in (table.head, *table.rows)]
     widths = [rf">{{\raggedright\arraybackslash}}p{{{share:.3f}\linewidth}}" for share in _shares(rows)]
-    caption = rf"{{\raggedright\bfseries {escaped(table.caption)}}}"
+    told = rf"{{\raggedright\bfseries {escaped(table.caption)}}}"
+    caption = rf"\multicolumn{{{len(widths)}}}{{@{{}}p{{0.97\linewidth}}@{{}}}}{told} \\[4pt]"
     head = " & ".join(rf"\textbf{{{cell}}}" for cell in rows[0])
     body = [" & ".join(row) + r" \\[6pt]" for row in rows[1:]]
     lines = [
         r"{\small\setlength{\tabcolsep}{3pt}\setlength{\LTleft}{0pt}",
         rf"\begin{{longtable}}{{@{{}}{''.join(widths)}@{{}}}}",
-        rf"\multicolumn{{{len(widths)}}}{{@{{}}p{{0.97\linewidth}}@{{}}}}{caption} \\[4pt]",
+        *([caption] if table.caption else []),
         r"\hline\noalign{\smallskip}",
         rf"{head} \\",
         r"\hline\noalign{\smallskip}",

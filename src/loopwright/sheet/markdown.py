@@ -126,7 +126,8 @@ def _table(table: Table, document: Document) -> str:
         return "| " + " | ".join(_cell(cell, document) for cell in cells) + " |"
 
     rule = "|" + " --- |" * len(table.head)
-    return "\n".join([f"**{escaped(table.caption)}**", "", row(table.head), rule, *map(row, table.rows)])
+    named = [f"**{escaped(table.caption)}**", ""] if table.caption else []
+    return "\n".join([*named, row(table.head), rule, *map(row, table.rows)])
 
 
 def _cell(text: Text, document: Document) -> str:

@@ -38,6 +38,7 @@ from .document import (
     Written,
 )
 
+LARGER = 1.25  # times its size: as large as a drawing is made in print
 _REFERENCE = re.compile(r"(\(\d+\))")
 RELATIONS = {
     "=": "=",
@@ -114,7 +115,7 @@ class _Page:
             case Heading(words):
                 return f"\n#heading(level: {self.level}, {quoted(words)})\n"
             case Paragraph(text):
-                leads = any(isinstance(b, DisplayedLine | Listing | Table) for b in after)
+                leads = any(isinstance(b, DisplayedLine | Listing | Table | Picture) for b in after)
                 return f"\n#{'leading' if leads else 'par'}({self.content(text)})\n"
             case DisplayedLine():
                 return self.line(block)
@@ -130,10 +131,12 @@ class _Page:
                 cells = "".join(f"  {', '.join(map(self.content, row))},\n" for row in rows)
                 top = ", ".join(map(self.content, head))
                 return f"\n#ruled({quoted(caption)}, ({top},),\n{cells})\n"
-            case Picture(drawing, alternative, caption):
+            case Picture(drawing, alternative, caption, as_is=as_is):
                 markup = svg(drawing, caption or "Circuit diagram", alternative)
                 size = f"{drawing.width:.2f}mm, {drawing.height:.2f}mm"
-                return f"\n#drawn({quoted(markup)}, {quoted(alternative)}, {quoted(caption)}, {size})\n"
+                most = 1 if as_is else LARGER
+                words = f"{quoted(markup)}, {quoted(alternative)}, {quoted(caption)}"
+                return f"\n#drawn({words}, {size}, {most})\n"
             case CautionBox(text):
                 return f"\n#caution({self.content(text)})\n"
             case ProblemHead(words, _, leaf):

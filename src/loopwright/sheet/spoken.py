@@ -180,7 +180,8 @@ class _Aloud:
     def table(self, table: Table) -> Iterator[str]:
         heads = [self.text(cell) for cell in table.head]
         rows = f"{cardinal(len(table.rows))} {'row' if len(table.rows) == 1 else 'rows'}"
-        yield self.sentence(f"Table: {self.words(table.caption)}, {rows}")
+        named = f"Table: {self.words(table.caption)}" if table.caption else "Table"
+        yield self.sentence(f"{named}, {rows}")
         for at, row in enumerate(table.rows, start=1):
             cells = [(head, self.text(cell).rstrip(" .")) for head, cell in zip(heads, row, strict=True)]
             told = "; ".join(f"{head}: {cell}" if head else cell for head, cell in cells if cell)

@@ -332,10 +332,9 @@ class StageBlocks:
         blocks: list[Block] = [Heading("In between")]
         if len(self.stage.rates) == 1 and not self._powers and not self.stage.begins:
             words: Text = (
-                "Each quantity starts at its value just after and comes to that long after, all with the "
-                "same ",
+                "Each is its end, plus start less end times the exponential, all with the same ",
                 Symbol(f"τ{self.primes}"),
-                ": end, plus start less end, times the exponential.",
+                ".",
             )
             blocks.append(Paragraph(words))
         for value in asked:

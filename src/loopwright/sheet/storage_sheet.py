@@ -16,7 +16,6 @@ from ..checks.limits.expectations import ExpectationVerdict
 from ..circuit.circuit import Circuit
 from ..circuit.elements import UNIT_HELD, Kind
 from ..circuit.in_time import UNIT_OF_TIMED, TimedKind, moves, timed_questions
-from ..circuit.names import listed
 from ..errors import BrokenPromise
 from ..expressions.amounts import amount
 from ..expressions.nodes import ZERO, Expr, Symbol, add, negate
@@ -40,10 +39,10 @@ from .editions import Page
 from .sections import caution_blocks, check_blocks, expectation_blocks, ledger_blocks, story_blocks
 from .sheets import Sheet, Tell, finished, not_confirmed, silent
 from .stage_blocks import StageBlocks, pictures
-from .timed_words import asked_in_time, held_name, question_blocks, start_block
+from .timed_words import asked_in_time, held_name, question_blocks, start_block, what_moves
 
 _AMOUNTS = (TimedKind.CHARGE, TimedKind.ENERGY, TimedKind.HEAT)
-_KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current; everything else may jump"
+_KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,10 +120,16 @@ class StorageSheet(Sheet):
             return ()
         earlier = self.parts[self.stages.index(stage) - 1]
         number = self._time_of(stage)
-        moved = listed([f"{m.switch} {'closes' if m.after else 'opens'}" for m in stage.circuit.switching])
+        moved = what_moves(stage.circuit.switching)
         when: Text = (Symbol(stage.begins), *((" = ", number) if number is not None else ()))
         lines: list[Block] = [Heading(f"After move {self.stages.index(stage) + 1}")]
-        words: Text = ("At ", *when, f" {moved}. What is stored then is what the next stage begins with.")
+        words: Text = (
+            "At ",
+            *when,
+            " ",
+            *moved,
+            ". What is stored then is what the next stage begins with.",
+        )
         lines.append(Paragraph(words))
         time = Symbol(stage.begins)
         span = add(time, negate(Symbol(earlier.stage.begins))) if earlier.stage.begins else time
@@ -179,7 +184,8 @@ class StorageSheet(Sheet):
     def _figure(self) -> tuple[Block, ...]:
         if not is_drawn(self.drawn):
             return (Paragraph(("The figure is left out: too many branches, or too many that cross.",)),)
-        return (Picture(draw(self.drawn, resistors=self.page.resistors), describe(self.drawn)),)
+        drawing = draw(self.drawn, resistors=self.page.resistors)
+        return (Picture(drawing, describe(self.drawn), as_is=moves(self.circuit)),)
 
     def given_blocks(self) -> tuple[Block, ...]:
         """What the storages hold at the start, where the file says so, and the numbers."""
@@ -230,8 +236,8 @@ class StorageSheet(Sheet):
         title = "Before, just after, long after" if moving else "When all is steady"
         told: list[Block] = [Heading(title)]
         if moving:
-            told.append(Paragraph((f"{_KEPT}{' (marked by an asterisk)' if jumps else ''}.",)))
-        told.append(Table(title, tuple(head), tuple(rows)))
+            told.append(Paragraph((f"{_KEPT}{'; asterisks mark jumps' if jumps else ''}.",)))
+        told.append(Table("", tuple(head), tuple(rows)))
         for part in self.parts:
             told += part.in_no_time()
         return tuple(told)
@@ -326,7 +332,7 @@ class StorageSheet(Sheet):
         kept = [k for k in range(3) if any(row[k] for row in rows)]
         head: list[Text] = [(titles[k],) for k in kept]
         told = tuple(tuple(row[k] or ("–",) for k in kept) for row in rows)
-        return (Heading("Results"), Table("What was asked", tuple(head), told))
+        return (Heading("Results"), Table("", tuple(head), told))
 
 
 def course_called(stage: Transient, quantity: str) -> Course:

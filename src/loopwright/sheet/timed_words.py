@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
+from ..circuit.elements import Kind, SwitchMove
 from ..circuit.in_time import UNIT_OF_TIMED, Moment, TimedKind, TimedQuestion, timed_questions, times_of_moves
-from ..circuit.names import listed
 from ..expressions.amounts import amount
 from ..expressions.nodes import Expr, Negative, Number, Symbol
 from ..expressions.said import in_a_row
@@ -63,6 +62,11 @@ def after_move(question: TimedQuestion) -> Text:
     return (f" after move {question.move}",) if question.move else ()
 
 
+def what_moves(made: Iterable[SwitchMove]) -> Text:
+    """Which switches close and which open."""
+    return in_a_row([(Symbol(m.switch), " closes" if m.after else " opens") for m in made])
+
+
 def question_blocks(circuit: Circuit) -> tuple[Block, ...]:
     """What is to be found; where switches move again later, which move is which."""
     items = [asked_in_time(question) for question in timed_questions(circuit)]
@@ -72,11 +76,11 @@ def question_blocks(circuit: Circuit) -> tuple[Block, ...]:
         return asked
     told: list[Text] = []
     for number, time in enumerate(times, 1):
-        made = [f"{m.switch} {'closes' if m.after else 'opens'}" for m in circuit.switching if m.at == time]
+        made = [m for m in circuit.switching if m.at == time]
         when: Text = (Symbol("t"), " = 0") if not time else (Symbol(time),)
         if time in circuit.numbers:
             when = (Symbol(time), " = ", amount(circuit.numbers[time], "s", circuit.figures))
-        what = listed(made) if made else "what was stored is left to itself"
-        told.append((f"move {number} at ", *when, f" ({what})"))
+        what: Text = what_moves(made) if made else ("what was stored is left to itself",)
+        told.append((f"move {number} at ", *when, " (", *what, ")"))
     words: Text = ("The moves: ", *in_a_row(told), ". Times count from the first one.")
     return (*asked, Paragraph(words))
