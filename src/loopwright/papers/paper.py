@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..errors import BrokenPromise
-from ..expressions.said import OwnWords, counted
+from ..expressions.said import OwnWords, as_text, counted
 from ..expressions.terms import LANGUAGE, in_terms
 from ..sheet.build import FullSheet, sheet
 from ..sheet.document import (
@@ -106,8 +106,14 @@ def _sheet(circuit: Circuit, edition: str, wishes: PaperWishes) -> Sheet:
 
 
 def _to_fill_in(circuit: Circuit) -> Listing:
-    """A line for each answer, below the room for working."""
-    return Listing(tuple((*answer.asked, f" = {BLANK}") for answer in paper_answers(circuit)))
+    """A line for each answer, below the room for working; a question with an equals sign of its own ends in a
+    colon."""
+    return Listing(
+        tuple(
+            (*answer.asked, f"{':' if '=' in as_text(answer.asked) else ' ='} {BLANK}")
+            for answer in paper_answers(circuit)
+        )
+    )
 
 
 def _answers(found: Sequence[PaperAnswer]) -> Table:

@@ -147,7 +147,9 @@ class _Page:
                 said = quoted(f"The code {code} for a camera")
                 return f"\n#masthead(({told}), {quoted(code)}, {quoted(svg(mark))}, {said}, {size})\n"
             case WorkingRoom(words, least):
-                return f"\n#working-room({quoted(words)}, {least:.2f}mm)\n"
+                lists = [self.block(b, ()).strip().removeprefix("#") for b in after if isinstance(b, Listing)]
+                below = "".join(lists) or "none"
+                return f"\n#working-room({quoted(words)}, {least:.2f}mm, below: {below})\n"
 
     def line(self, line: DisplayedLine) -> str:
         before = ["", *(RELATIONS.get(relation, quoted(relation)) for relation in line.relations)]

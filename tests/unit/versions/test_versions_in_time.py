@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -15,12 +16,13 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.errors import FaultyMaterial
 from loopwright.expressions.said import as_text
 from loopwright.papers.answers import paper_answers
-from loopwright.papers.paper import paper_key
+from loopwright.papers.paper import paper_key, student_paper
 from loopwright.papers.plan import PaperWishes, planned
 from loopwright.papers.roster import Roster, RosterEntry
 from loopwright.problem.problem_file import read_text
 from loopwright.problem.problem_text import written
 from loopwright.sheet.build import sheet
+from loopwright.sheet.pdf import typeset, typst_source
 from loopwright.versions import versions as found_by
 from loopwright.versions.times_come import TIMES_COME
 from loopwright.versions.told import clash_found
@@ -230,3 +232,14 @@ def test_a_paper_says_what_storages_hold_and_its_key_that_a_time_never_comes() -
     (_, asked) = paper_answers(circuit)
     assert asked.value is None
     assert asked.shown.startswith("never")
+
+
+def test_answers_that_find_no_room_stand_at_the_foot_of_a_page_to_work_on() -> None:
+    """Eight answers below a figure, 60 mm of room between."""
+    asked = ["V(C1)(t)", "I2(t)", "tau", "V(C1) at 50 ms", "t when V(C1) = 9 V"]
+    text = FILLED_TWICE.replace('["V(C1) at 50 ms", "t when V(C1) = 9 V"]', str(asked).replace("'", '"'))
+    plan = planned([read_circuit(text)], Roster((RosterEntry("s1"),)), PaperWishes(room=90))
+    pages = typeset(typst_source(student_paper(plan, plan.papers[0])), "svg")
+    assert len(pages) == 2
+    heights = [float(y) for y in re.findall(r"translate\([\d.]+ ([\d.]+)\)", pages[1].decode())]
+    assert min(heights) > 400  # points from the top of a page of 842
