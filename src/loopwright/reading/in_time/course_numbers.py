@@ -126,6 +126,11 @@ def constant(value: NumberSpan) -> RoundedCourse:
     return RoundedCourse((NumberTerm(value),), value.size)
 
 
+def turned(course: RoundedCourse) -> RoundedCourse:
+    """A course with the other sign."""
+    return RoundedCourse(tuple(replace(t, factor=-t.factor) for t in course.terms), course.size)
+
+
 def summed(parts: Sequence[NumberTerm], size: float) -> RoundedCourse:
     """The sum of terms, those of one rate and power made one."""
     kept: list[NumberTerm] = []

@@ -17,7 +17,9 @@ from ...slips.models_of_time import (
     wrong_time_constants,
 )
 from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice
+from .course_numbers import RoundedCourse, turned
 from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
+from .swing_slips import wrong_swings
 from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When
 from .timed_truth import as_numbers
 
@@ -28,12 +30,13 @@ _LATE = 3  # time constants
 
 @dataclass(frozen=True, slots=True)
 class SlipValue:
-    """What a slip gives: exactly, or as a number alone."""
+    """What a slip gives: exactly, as a number alone, or as a course in numbers, in SI units."""
 
     entry: str
     said: str
     exact: ExactValue | None = None
     number: float | None = None
+    course: RoundedCourse | None = None
 
 
 class SlipValues:
@@ -51,9 +54,12 @@ class SlipValues:
             if quantity.sign > 0:
                 yield wrong
             else:
-                exact = times_number(wrong.exact, -1) if wrong.exact is not None else None
                 yield SlipValue(
-                    wrong.entry, wrong.said, exact, -wrong.number if wrong.number is not None else None
+                    wrong.entry,
+                    wrong.said,
+                    times_number(wrong.exact, -1) if wrong.exact is not None else None,
+                    -wrong.number if wrong.number is not None else None,
+                    turned(wrong.course) if wrong.course is not None else None,
                 )
 
     def _of_quantity(self, quantity: TimedQuantity, when: When, at: Expr | None) -> Iterator[SlipValue]:
@@ -181,12 +187,12 @@ class SlipValues:
                 value = product(charge, of_ratio(total.plain.field.one / total.plain))
             except NO_SLIP:
                 continue
-            for turned in (value, times_number(value, -1)):
-                amount_ = product(turned, self._exact(self.circuit.value(quantity.of[0])))
+            for either in (value, times_number(value, -1)):
+                amount_ = product(either, self._exact(self.circuit.value(quantity.of[0])))
                 yield SlipValue(
                     "plates-added",
                     "the charges of the joined plates are added for subtracted",
-                    amount_ if quantity.sort is Sort.CHARGE else turned,
+                    amount_ if quantity.sort is Sort.CHARGE else either,
                 )
         if self.circuit.has_all_numbers:
             c = [float(self.circuit.value(s).value(self.circuit.numbers)) for s in self.circuit.storages]
@@ -253,6 +259,8 @@ class SlipValues:
     def _wrong_courses(self, quantity: TimedQuantity) -> Iterator[SlipValue]:
         start, end = self._value(quantity, When.AFTER), self._value(quantity, When.END)
         constant_of = self.truth.world.one_constant
+        if constant_of is None:
+            yield from self._wrong_swings(quantity)
         if start is None or end is None or constant_of is None:
             return
         tau_of = self._value(constant_of, When.UNSAID)
@@ -328,6 +336,17 @@ class SlipValues:
                 yield SlipValue(
                     wrong_end.entry, f"long after, {wrong_end.said}", course(wrong_end.exact, other_gap, rate)
                 )
+
+    def _wrong_swings(self, quantity: TimedQuantity) -> Iterator[SlipValue]:
+        """Courses with more than one exponential, or with a swing, in numbers."""
+        if not self.circuit.has_all_numbers:
+            return
+        try:
+            true = self.truth.world.number(quantity, When.COURSE)
+        except NO_SLIP:
+            return
+        for wrong in wrong_swings(true):
+            yield SlipValue(wrong.entry, wrong.said, course=wrong.course)
 
     def _is_late(self, time: Ratio) -> bool:
         """Whether next to everything has happened at a time: three time constants after the start."""

@@ -44,6 +44,7 @@ from .claim_truth import ClaimTruth, TimedChoice, in_units
 from .course_numbers import NumberSpan, RoundedCourse, can_be_equal, constant
 from .course_values import ExactValue, NotExact
 from .slip_values import NO_SLIP, SlipValue, SlipValues
+from .swing_slips import written_course
 from .timed_names import TAU, TIME, UNIT_OF_SORT, Sort, TimedQuantity, When
 from .timed_page import names_in
 from .timed_truth import as_numbers
@@ -152,6 +153,8 @@ class TimeSlips:
                 course = in_units(as_numbers(wrong.exact, self.circuit.numbers), scale, system.time)
                 if all(term.is_steady for term in course.terms):
                     course = constant(course.plain)  # at one time what fades is a number as well
+            elif wrong.course is not None:
+                course = in_units(wrong.course, scale, system.time)
             elif wrong.number is not None:
                 value = wrong.number / float(scale)
                 course = constant(NumberSpan(value, value))
@@ -438,7 +441,10 @@ class TimeSlips:
     ) -> Equation | None:
         """The result put right where it has no form in symbols."""
         try:
-            size = self.truth.world.number(quantity, when).plain.middle
+            found = self.truth.world.number(quantity, when)
+            if when is When.COURSE:
+                return Equation(target, written_course(found, "" if quantity.slope else unit))
+            size = found.plain.middle
         except NO_SLIP:
             return None
         return Equation(target, amount(Fraction(size), unit, max(3, figures(number) if number else 3)))

@@ -27,7 +27,7 @@ from ...transients.number_course import NumberCourse
 from ...transients.redrawn import seen_by
 from ...transients.timed_values import timed_value
 from ...transients.transient import Transient
-from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant, product_of, summed
+from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant, product_of, summed, turned
 from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
 from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When
 
@@ -446,6 +446,4 @@ def _signed(value: ExactValue, sign: int) -> ExactValue:
 
 
 def _signed_numbers(value: RoundedCourse, sign: int) -> RoundedCourse:
-    if sign > 0:
-        return value
-    return RoundedCourse(tuple(replace(t, factor=-t.factor) for t in value.terms), value.size)
+    return value if sign > 0 else turned(value)

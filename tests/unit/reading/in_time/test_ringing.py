@@ -11,10 +11,28 @@ from dataclasses import replace
 import pytest
 
 from loopwright import read_working
+from loopwright.expressions.said import as_text
 from loopwright.reading.in_time.course_numbers import NumberSpan, NumberTerm, RoundedCourse, product_of
 from tests.unit.transients.sample_transients import RINGING, circuit_of
 
 BELL = circuit_of(RINGING)
+STEPS = """
+[branches]
+I1 = "foot, +E, S1, R1, a"
+I2 = "a, C1, foot"
+I3 = "a, R2, C2, foot"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "0 V"
+C2 = "0 V"
+[numbers]
+E = "9 V"
+R1 = "1 kohm"
+R2 = "2 kohm"
+C1 = "1 uF"
+C2 = "1 uF"
+"""
 RIGHT = (
     "V(C1)(t) = 14 V - e^(-100 t) (14 V cos(700 t) + 2 V sin(700 t))",
     "v_C(t) = 14 - 14 e^(-100 t) [cos(700 t) + sin(700 t)/7]",
@@ -49,6 +67,41 @@ def test_a_wrong_course_is_not_true_and_is_shown_by_numbers(line: str) -> None:
     found = read_working(BELL, line.replace("i(t)", "I(t)"))
     assert [str(v.kind) for v in found.verdicts] == ["not true"]
     assert "the left side comes to" in str(found)
+
+
+NAMED = dict(
+    zip(
+        WRONG,
+        ("moved-sign", "tau-form", "term-missing", "rise-for-fall", "term-missing", "moved-sign", "",
+         "rise-for-fall", ""),
+        strict=True,
+    )
+)  # fmt: skip
+MORE = {
+    "V(C1)(t) = 14 V - e^(100 t) (14 V cos(700 t) + 2 V sin(700 t))": "exponent-sign",
+    "V(C1)(t) = -e^(-100 t) (14 V cos(700 t) + 2 V sin(700 t))": "end-left-out",
+    "V(C1)(t) = 14 V - e^(-0.1 t) (14 V cos(700 t) + 2 V sin(700 t))": "exponent-prefix",
+    "i(t) = -(0.4 A) exp(-100 t) sin(700 t)": "moved-sign",
+}
+
+
+@pytest.mark.parametrize("line", [*WRONG, *MORE])
+def test_the_slip_in_a_course_that_swings_is_named_and_its_mend_is_right(line: str) -> None:
+    (verdict,) = read_working(BELL, line.replace("i(t)", "I(t)")).verdicts
+    assert (verdict.repairs[0].entry if verdict.repairs else "") == {**NAMED, **MORE}[line]
+    for repair in verdict.repairs:
+        mended = as_text((repair.mended,)).replace("−", "-")
+        assert [v.holds for v in read_working(BELL, mended).verdicts] == [True]
+
+
+def test_the_slip_in_a_course_with_two_roots_is_named() -> None:
+    """Two capacitors in two steps, tau (2 + sqrt 2) and (2 - sqrt 2) ms: V(C2) = 9 V - (10.86 V) e^(-t/3.414
+    ms) + (1.864 V) e^(-t/0.5858 ms), by hand from V = 9 V and dV/dt = 0 at the start."""
+    circuit = circuit_of(STEPS)
+    right = "V(C2)(t) = 9 V - 10.86 V e^(-t/(3.414 ms)) + 1.864 V e^(-t/(0.5858 ms))"
+    assert [v.holds for v in read_working(circuit, right).verdicts] == [True]
+    (verdict,) = read_working(circuit, right.replace("+ 1.864", "- 1.864")).verdicts
+    assert verdict.repairs[0].entry == "moved-sign"
 
 
 def test_two_swings_multiplied_are_the_swings_of_sum_and_difference() -> None:
