@@ -20,6 +20,12 @@ class OwnWords(str):
     __slots__ = ()
 
 
+class Letters(OwnWords):
+    """The letters of options: they stand for nothing else, whatever the symbols of a circuit are called."""
+
+    __slots__ = ()
+
+
 _COUNTED = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 

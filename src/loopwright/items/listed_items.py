@@ -12,7 +12,7 @@ from typing import Any
 
 from ..expressions.said import Said, as_text
 from ..expressions.writers import plain
-from .item import QuizItem
+from .item import QuizItem, decimal, right_answer
 from .quiz import Quiz
 
 COLUMNS = (
@@ -101,11 +101,11 @@ def _rows(item: QuizItem) -> list[tuple[str, ...]]:
     rows: list[tuple[str, ...]] = []
     if item.number is not None:
         number = item.number
-        says = f"{number.value} ± {number.tolerance}"
-        rows.append(("", says, "yes", "", str(number.value), number.unit, item.yes))
+        rows.append(("", right_answer(item), "yes", "", str(number.value), number.unit, item.yes))
         for wrong in number.foreseen:
-            value = str(wrong.value)
-            rows.append(("", value, "no", " ".join(wrong.slips), value, number.unit, wrong.feedback))
+            says = f"{decimal(wrong.value, 4)} {number.unit}".replace("-", "−")
+            slips = " ".join(wrong.slips)
+            rows.append(("", says, "no", slips, str(wrong.value), number.unit, wrong.feedback))
         return rows
     if item.order:
         said = {option.name: option.said for option in item.options}

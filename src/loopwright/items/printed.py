@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from ..expressions.said import OwnWords, counted
+from ..expressions.said import Letters, OwnWords, counted
 from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn
 from ..sheet.document import Block, DisplayedLine, Document, Heading, Listing, Paragraph, Picture, Table, Text
@@ -75,7 +75,7 @@ def _question(at: int, item: QuizItem) -> list[Block]:
     found: list[Block] = [_heading(at, item)]
     found += [Paragraph(text) for text in item.stem]
     found += [DisplayedLine(sides) for sides in item.shown]
-    options = tuple((f"{option.name}:  ", *option.said) for option in item.options)
+    options = tuple((Letters(f"{option.name}:  "), *option.said) for option in item.options)
     match item.answered:
         case AnsweredBy.NUMBER:
             unit = f" {item.number.unit}" if item.number is not None else ""
@@ -93,7 +93,7 @@ def _question(at: int, item: QuizItem) -> list[Block]:
 
 def _summary(quiz: Quiz) -> Table:
     rows = tuple(
-        ((str(at),), (str(item.kind),), (right_answer(item),), (str(item.points),))
+        ((str(at),), (str(item.kind),), (_right(item),), (str(item.points),))
         for at, item in enumerate(quiz.items, 1)
     )
     return Table("The right answers", (("item",), ("kind",), ("right",), ("points",)), rows)
@@ -108,14 +108,14 @@ def _answer(at: int, item: QuizItem) -> list[Block]:
             shown = f"{decimal(number.value, 4)} {item.number.unit}".replace("-", "−")
             rows.append(((shown,), (_slips(number.slips),), (number.feedback,)))
     elif item.order:
-        rows.append(((right_answer(item),), ("right",), (item.yes,)))
-        rows += [((" > ".join(o.names),), (_slips(o.slips),), (o.feedback,)) for o in item.foreseen]
+        rows.append(((_right(item),), ("right",), (item.yes,)))
+        rows += [((Letters(" > ".join(o.names)),), (_slips(o.slips),), (o.feedback,)) for o in item.foreseen]
     else:
         rows += [
             (
                 (f"({option.name.removeprefix('L')})",)
                 if item.answered is AnsweredBy.LINE
-                else (f"{option.name}:  ", *option.said),
+                else (Letters(f"{option.name}:  "), *option.said),
                 ("right" if option.right else _slips(option.slips),),
                 (option.feedback,),
             )
@@ -123,6 +123,12 @@ def _answer(at: int, item: QuizItem) -> list[Block]:
         ]
     head: tuple[Text, ...] = (("answer",), ("slip",), ("what is said of it",))
     return [_heading(at, item), Paragraph(item.prompt), Table("Answers, right and wrong", head, tuple(rows))]
+
+
+def _right(item: QuizItem) -> str:
+    """The right answer, as letters where it is some."""
+    told = right_answer(item)
+    return told if item.answered in (AnsweredBy.NUMBER, AnsweredBy.LINE) else Letters(told)
 
 
 def _slips(keys: tuple[str, ...]) -> str:

@@ -14,7 +14,7 @@ from collections.abc import Collection, Iterator, Mapping
 
 from ..expressions.heard import speak
 from ..expressions.nodes import ZERO, Equation, Expr, Negative, Number, Symbol
-from ..expressions.said import OwnWords
+from ..expressions.said import Letters, OwnWords
 from ..expressions.terms import LANGUAGE, in_terms
 from ..quantities import read_quantity
 from .document import (
@@ -57,6 +57,7 @@ _PAUSES = dict.fromkeys('–—“”"()[]{}', ", ")
 _PUNCTUATION = _PAUSES | {"…": ".", "’": "'", "‘": "'", "\u00a0": " ", "\u202f": " ", "\u2009": " "}
 
 _AND_OR = re.compile(r"\band/or\b", re.IGNORECASE)
+_ROOM = re.compile(r"_{3,}")  # to be filled in by hand
 _BETWEEN_WORDS = re.compile(r"(?<=[a-z]{2})/(?=[a-z]{2})")  # on/off, and not R1/R2
 _RAISED = str.maketrans("⁰¹²³⁴⁵⁶⁷⁸⁹⁻", "0123456789-")
 _TOKEN = re.compile(
@@ -199,8 +200,10 @@ class _Aloud:
 
     def words(self, words: str) -> str:
         """Plain words with the quantities, numbers and signs in them said."""
+        if isinstance(words, Letters):
+            return words.replace(" > ", ", then ")
         own = isinstance(words, OwnWords)
-        plain = _BETWEEN_WORDS.sub(" or ", _AND_OR.sub("and or", words))
+        plain = _BETWEEN_WORDS.sub(" or ", _AND_OR.sub("and or", _ROOM.sub(" blank ", words)))
         return "".join(map(self.sign, _TOKEN.sub(lambda match: self.token(match, own=own), plain)))
 
     def token(self, match: re.Match[str], *, own: bool) -> str:

@@ -22,6 +22,7 @@ from loopwright.items.qti_package import package_files
 from loopwright.items.qti_tree import QTI_30
 from loopwright.items.quiz import KINDS, Quiz
 from loopwright.items.quiz_forms import QUIZ_FORMS, written
+from loopwright.sheet import spoken
 from loopwright.sheet.document import Table
 from loopwright.slips.catalogue import CATALOGUE
 from tests.sample_circuits import CHARGE_OR_HELP, CHARGE_OR_HELP_IN_NUMBERS, circuit_of
@@ -165,3 +166,17 @@ def test_the_key_calls_lines_by_their_numbers_and_every_table_by_a_name(quiz: Qu
     tables = [block for block in key.blocks if isinstance(block, Table)]
     assert len(tables) == 1 + len(quiz.items)
     assert all(table.caption for table in tables)
+
+
+def test_letters_of_options_are_no_symbols_when_they_are_read_aloud() -> None:
+    """With a battery called E, whose symbol is said otherwise, and room to write in."""
+    text = CHARGE_OR_HELP_IN_NUMBERS.replace("E1", "E")
+    made = printed(items(circuit_of(text), ["choice", "number", "ranking"], each=2))
+    handed_out, key = spoken.write(made.paper), spoken.write(made.key)
+    assert "Given: e m f equals" in handed_out
+    assert re.search(r"^E: (negative )?\w+", handed_out, re.MULTILINE)
+    assert "Blank" in handed_out
+    assert "nderscore" not in handed_out
+    assert "E m f:" not in handed_out
+    assert re.search(r"answer: [A-E]: ", key)
+    assert re.search(r"[A-E], then [A-E]", key)
