@@ -7,7 +7,7 @@ Knows no file format, no laws and no writer.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, fields, replace
 from fractions import Fraction
 from functools import cached_property
@@ -189,15 +189,13 @@ class Circuit:
         return {b.name: self._resistance_along(b) for b in self.branches}
 
     def _resistance_along(self, b: Branch) -> Ratio:
-        total = self.field.zero
-        for p in b.passes:
-            element = self.elements[p.element]
-            total = total + (
-                self.value(p.element)
-                if element.kind is Kind.RESISTOR
-                else self.internal_resistance(p.element)
-            )
-        return total
+        parts = [
+            self.value(p.element)
+            if self.elements[p.element].kind is Kind.RESISTOR
+            else self.internal_resistance(p.element)
+            for p in b.passes
+        ]
+        return _total([part for part in parts if part], self.field)
 
     def rise(self, branch: str) -> Ratio:
         """The sum of the emfs along the arrow of a branch, rises positive."""
@@ -208,11 +206,8 @@ class Circuit:
         return {b.name: self._rise_along(b) for b in self.branches}
 
     def _rise_along(self, b: Branch) -> Ratio:
-        total = self.field.zero
-        for p in b.passes:
-            if self.elements[p.element].kind is Kind.BATTERY:
-                total = total + self.value(p.element) * p.sign
-        return total
+        passed = [p for p in b.passes if self.elements[p.element].kind is Kind.BATTERY]
+        return _total([self.value(p.element) * p.sign for p in passed], self.field)
 
     def fixed_current(self, branch: str) -> Ratio | None:
         """The current that an element of the branch fixes along the arrow (0 at a gap), or None."""
@@ -388,6 +383,11 @@ def resistor(name: str, value: Expr | None = None) -> Element:
 def battery(name: str, value: Expr | None = None, internal: Expr | None = None) -> Element:
     """A battery; its emf is by default the symbol of its own name."""
     return Element(name, Kind.BATTERY, value or Symbol(name), internal)
+
+
+def _total(parts: Sequence[Ratio], field: Field) -> Ratio:
+    """The sum of some values; a lone one as it stands."""
+    return sum(parts[1:], parts[0]) if parts else field.zero
 
 
 def _flipped(branch: Branch) -> Branch:

@@ -72,6 +72,7 @@ class Factoring(Packing):
         self._plans: dict[Poly, tuple[int, FactorPlan]] = {}
         self._products: dict[Poly, tuple[Poly, ...]] = {}
         self._exprs: dict[Poly, Expr] = {}
+        self._whole: dict[Poly, Expr] = {}
 
     # -- from plan to tree -------------------------------------------------------------------------
 
@@ -81,6 +82,13 @@ class Factoring(Packing):
             self._plans.clear()
             self._products.clear()
             self._exprs.clear()
+            self._whole.clear()
+        known = self._whole.get(p)
+        if known is None:
+            known = self._whole[p] = self._written_best(p)
+        return known
+
+    def _written_best(self, p: Poly) -> Expr:
         if not p:
             return ZERO
         if all(c < 0 for _, c in p):

@@ -219,8 +219,15 @@ def _squared(one: Expr, other: Expr) -> Expr:
 
 def written_symbols(expr: Expr) -> int:
     """How many symbols and numbers a person writes for this expression: the measure of tidiness."""
-    parts = parts_of(expr)
-    return sum(map(written_symbols, parts)) if parts else 1
+    count = 0
+    waiting = [expr]
+    while waiting:
+        parts = parts_of(waiting.pop())
+        if parts:
+            waiting += parts
+        else:
+            count += 1
+    return count
 
 
 def parts_of(expr: Expr) -> tuple[Expr, ...]:

@@ -15,6 +15,8 @@ def ratio_of(expr: Expr, field: Field, names: Mapping[str, Ratio] | None = None)
 
     Raises KeyError (the symbol) when a symbol is in neither, ZeroDivisionError for a zero denominator.
     """
+    if not names and type(expr) is Symbol:  # as most values are
+        return field.symbol(expr.name)
     return Ratio(field, *fold(expr, _OverOneLine(field, names or {})))
 
 
@@ -98,6 +100,8 @@ def is_multiple(
 
 def symbols_of(item: Expr | Equation) -> tuple[str, ...]:
     """The names of the symbols written, in order of first appearance, each once."""
+    if type(item) is Symbol:  # as most values are
+        return (item.name,)
     found: dict[str, None] = {}
     waiting: list[Expr | Equation] = [item]
     while waiting:

@@ -75,6 +75,10 @@ class SharedSymbol:
 
 def limit_variables(circuit: Circuit) -> tuple[LimitVariable, ...]:
     """Resistances in the order met, then internal resistances, then sources; those that are zero left out."""
+    return circuit.remembered(_met)
+
+
+def _met(circuit: Circuit) -> tuple[LimitVariable, ...]:
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     found = [
         LimitVariable(e.name, _OF_KIND[e.kind]) for e in met if e.kind in _OF_KIND and circuit.value(e.name)
