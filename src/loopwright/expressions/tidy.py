@@ -109,7 +109,7 @@ def _in_pieces(ratio: Ratio) -> Expr:
 def _fraction(ratio: Ratio) -> Expr:
     """One fraction; a denominator of mixed signs starts with plus, or spares the whole a minus."""
     above, below = tidy_polynomial(ratio), tidy_polynomial(ratio, below=True)
-    if any(c < 0 for _, c in ratio.terms(below=True)):
+    if any(c < 0 for c in ratio.below.coeffs()):
         turned = Ratio(ratio.field, -ratio.above, -ratio.below, reduced=True)
         if isinstance(above, Negative) or (
             not _starts_with_plus(ratio) and not all(c > 0 for _, c in ratio.terms())
@@ -129,13 +129,12 @@ def _cuts(ratio: Ratio, below: Expr) -> list[tuple[Ratio, Ratio]]:
     """The ratio as a sum of the part with one symbol of the numerator and the rest, wherever one of
     the two then has a shorter denominator."""
     field = ratio.field
-    lowest = 1 if isinstance(below, Product | Symbol | Power) else len(ratio.terms(below=True))
+    lowest = 1 if isinstance(below, Product | Symbol | Power) else len(ratio.below)
     cuts = []
-    for name in sorted(ratio.held(), key=name_key):
-        if ratio.degree(name) != 1 or ratio.degree(name, below=True):
-            continue
+    degrees = zip(field.symbols, ratio.above.degrees(), ratio.below.degrees(), strict=False)
+    for name in sorted([name for name, above, low in degrees if above == 1 and low == 0], key=name_key):
         slope = ratio.coefficients_in(name)[1]
-        if len(slope.terms()) < lowest and len(ratio.terms()) - len(slope.terms()) < lowest:
+        if len(slope.above) < lowest and len(ratio.above) - len(slope.above) < lowest:
             continue
         one = Ratio(field, (slope * field.symbol(name)).above, ratio.below)
         other = ratio - one
@@ -163,7 +162,7 @@ def tidy_over(ratios: Sequence[Ratio]) -> Shared | None:
     if len(ratios) < 2:
         return None
     field = ratios[0].field
-    common = max((r.denominator for r in ratios), key=lambda d: len(d.terms()))
+    common = max((r.denominator for r in ratios), key=lambda d: len(d.above))
     if sum(1 for r in ratios if r.denominator == common) < 2:
         return None
     over_it = [r * common for r in ratios]
@@ -199,7 +198,8 @@ def _parallel_form(ratio: Ratio, known: frozenset[str], most: int) -> Expr | Non
     held = ratio.held()
     if not ratio or len(held) > most:  # each is written at least once
         return None
-    below = [name for name in sorted(held, key=name_key) if ratio.degree(name, below=True) > 0]
+    degrees = dict(zip(ratio.field.symbols, ratio.below.degrees(), strict=False))
+    below = [name for name in sorted(held, key=name_key) if degrees[name] > 0]
     if not known.issuperset(below):
         return None
     if max(len(ratio.above), len(ratio.below)) > WIDEST:

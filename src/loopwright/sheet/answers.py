@@ -67,7 +67,7 @@ def _answer(circuit: Circuit, solution: Solution, derivation: Derivation, target
     resistances = tuple(s for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR)
     form = _over_named(value, derivation) or tidy(value)
     beside = None
-    if value and target.dimension != WATT and len(value.terms(below=True)) < 60:
+    if value and target.dimension != WATT and len(value.below) < 60:
         beside = parallel_form(value, resistances, min(written_symbols(tidy(value)), MOST_BESIDE) - 1)
     number = solution.number(value)
     exact, rounded = _in_numbers(circuit, target, number)
