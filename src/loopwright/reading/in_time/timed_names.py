@@ -137,6 +137,7 @@ _UNITS_LEFT_OUT = (  # 2.2k * 10u: a resistance and a capacitance
     (re.compile(r"(?<=\d)\s?[uµμ](?!\w)"), " µF"),
     (re.compile(r"(?<=\d)\s?n(?!\w)"), " nF"),
 )
+_BELOW_WITH_PREFIX = re.compile(r"(?<=/)(\s?)(\d+(?:\.\d+)?\s?[kuµμn])(?!\w)")  # 9/20k: the k is of the 20
 MOST_JUNCTIONS = 3  # so many points are tried for a voltage that is called no more than V
 _INDEX = re.compile(r"_\{?\s*∞\s*\}?|∞(?<=[^\W\d_]∞)")
 
@@ -305,6 +306,7 @@ class TimedNames:
         behind a number is its unit, not a quantity."""
         self.volts = volts
         line = line.replaced(_INDEX, lambda _: "_oo").replaced(_SEEN_BY, lambda _: "Rseen")
+        line = line.replaced(_BELOW_WITH_PREFIX, lambda met: f"{met[1]}({met[2]})")
         for pattern, unit in _UNITS_LEFT_OUT if self.of_kind(Kind.CAPACITOR) else ():
             line = line.replaced(pattern, partial(_as_unit, unit))
         text, parts, last, at = line.text, [], 0, 0

@@ -8,7 +8,7 @@ Markup, labels and arrows are read as in every working (`page/`); what is a name
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 
@@ -254,11 +254,19 @@ class _Reader:
         here = replace(self.stage, own=False) if stage is None else replace(stage, own=True)
         if stage is not None and (not claims or stage.when is not When.AT):
             self.stage = here
+        elif stage is None and self._speaks_of_another(claims):
+            self.stage = TimedLine()  # what words of a line above said holds no longer
         self.lines[number] = replace(here, conditions=frozenset(conditions))
         if bare.trouble is not None and not claims:
             trouble = bare.trouble
         claims = [replace(c, end=c.start + len(text[c.start : c.end].rstrip(" \t*`$&"))) for c in claims]
         return WrittenLine(number, text, tuple(claims), label, source, trouble=trouble)
+
+    def _speaks_of_another(self, claims: Sequence[Claim]) -> bool:
+        """Whether the names of a line speak of a moment, and not of the one that words above it said."""
+        names = [self.shown.get(name) for claim in claims for name in names_in(claim.written)]
+        moments = {name.when for name in names if name is not None} - {When.UNSAID}
+        return bool(moments) and self.stage.when not in moments
 
     def _spoken(self, line: Mapped) -> Mapped:
         """Quantities in words as names: "the voltage across C1 = 3 V"."""
