@@ -2,18 +2,25 @@
 
     I1 just after    V(C1) long after    Q(C1) long after move 2    tau    heat(R1)    C(a, b)
 
-Only what has one exact value: no course in time, no value at a time of your own, no time at which something
-is reached, for these are powers and logarithms of e. Knows no laws and no solution.
+Only what has one exact value; a value at a time of your own, a time at which something is reached and what
+later moves begin with are powers and logarithms of e, and are compared with an amount by themselves:
+
+    V(C1) at 50 ms >= 3 V    t when V(C1) = 9 V < 40 ms    I2 just after move 2 > 1 mA
+
+Knows no laws and no solution.
 """
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
+from fractions import Fraction
 
 from ..errors import FaultyMaterial
 from ..expressions.dimensions import OF_UNIT, PLAIN, Dimension
 from ..expressions.nodes import Expr, Symbol
 from ..findings import Finding
+from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
 from .circuit import Circuit
 from .in_time import (
     TAU,
@@ -30,6 +37,55 @@ _QUANTITY = re.compile(
     r"(?P<what>(?:[VPQUCL]|heat)\s*\([^()]*\)|[^\W\d]\w*[′']*)"
     r"(?P<when>(?:\s+(?:before|just\s+after|long\s+after))?(?:\s+(?:after\s+)?move\s+\d{1,3})?)"
 )
+
+
+_COMPARED = re.compile(r"(?P<what>.+?)\s*(?P<relation><=|>=|<|>|≤|≥)\s*(?P<value>[^<>=≤≥]+)")
+_PLAIN = {"≤": "<=", "≥": ">="}
+
+
+@dataclass(frozen=True, slots=True)
+class ComparedInTime:
+    """A quantity that no fraction gives, compared with an amount (SI units). `relation`: `<`, `<=`, `>` or
+    `>=`."""
+
+    text: str
+    question: TimedQuestion
+    relation: str
+    amount: Fraction
+
+    def holds_of(self, value: Fraction) -> bool:
+        """Whether it holds of a value."""
+        least, most = (self.amount, value) if ">" in self.relation else (value, self.amount)
+        return least < most or ("=" in self.relation and least == most)
+
+
+def compared_in_time(text: str, circuit: Circuit) -> ComparedInTime | None:
+    """A wish that compares such a quantity; None where it is none of these. Raises FaultyMaterial where its
+    quantity or its amount cannot be read."""
+    found = _COMPARED.fullmatch(text)
+    if found is None or not is_in_time(circuit):
+        return None
+    try:
+        question = timed_question(found["what"], circuit)
+    except FaultyMaterial:
+        if found["what"].startswith("t when "):
+            raise
+        return None  # a sum of quantities, or something else to compare
+    later = question.move > 1 and question.moment in (Moment.BEFORE, Moment.JUST_AFTER)
+    if not later and question.moment is not Moment.AT and question.kind is not TimedKind.WHEN:
+        return None
+    unit = UNIT_OF_TIMED[question.kind]
+    try:
+        amount = read_quantity(found["value"], (*UNITS, *STORED))
+    except UnreadableQuantity as trouble:
+        message = f'"{text}" is wished for, but "{found["value"]}" cannot be read: {trouble.why}.'
+        mend = f"Compare {question.written} with an amount in {unit}."
+        raise FaultyMaterial(Finding("versions/unreadable-wish", message, mend)) from None
+    if amount.unit != unit:
+        message = f'"{text}" is wished for, but {found["value"]} is not in {unit}.'
+        raise FaultyMaterial(Finding("versions/unreadable-wish", message, f"Write an amount in {unit}."))
+    relation = _PLAIN.get(found["relation"], found["relation"])
+    return ComparedInTime(text, question, relation, amount.value)
 
 
 def is_in_time(circuit: Circuit) -> bool:

@@ -23,7 +23,16 @@ from .circuit import Circuit
 from .elements import DIMENSION_OF, Kind
 from .names import listed, nearest, quantity_name
 from .targets import dimensions_of, target, targets, unknown_target
-from .timed_wishes import currents_at, dimension_at, exact_answers, is_in_time, named_apart, powers_at
+from .timed_wishes import (
+    ComparedInTime,
+    compared_in_time,
+    currents_at,
+    dimension_at,
+    exact_answers,
+    is_in_time,
+    named_apart,
+    powers_at,
+)
 from .unit_kinds import in_words
 from .value_choices import scale_of_unit
 
@@ -111,7 +120,7 @@ class SlipsApart:
     text: str
 
 
-Wish = Multiples | Compared | Distinct | SoManyNegative | AllHold | SlipsApart
+Wish = Multiples | Compared | Distinct | SoManyNegative | AllHold | SlipsApart | ComparedInTime
 
 _ALL = r"(?P<what>answers|currents)"
 _WHOLE = re.compile(
@@ -180,6 +189,8 @@ def wish(text: str, circuit: Circuit) -> Wish:
         return AllHold(said, tuple(parts))
     if found := _NEGATIVE.fullmatch(said):
         return SoManyNegative(said, _several(f"{found['what']}s", circuit), _count(said, found["count"]))
+    if in_time := compared_in_time(said, circuit):
+        return in_time
     if _RELATION.search(said):
         return _compared(said, circuit)
     if found := _CHARGED.fullmatch(said):

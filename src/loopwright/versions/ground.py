@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from ..circuit.circuit import Circuit
 from ..circuit.names import listed
+from ..circuit.timed_wishes import ComparedInTime
 from ..circuit.value_choices import UnreadableChoices, choices
 from ..circuit.version_forms import form_faults
 from ..circuit.versions_asked import VersionsAsked
@@ -56,9 +57,14 @@ class VersionGround:
         return any(isinstance(wish, SlipsApart) for wish in self.wishes)
 
     @cached_property
+    def in_time(self) -> tuple[ComparedInTime, ...]:
+        """The wishes that each candidate must be worked in time for."""
+        return tuple(wish for wish in self.wishes if isinstance(wish, ComparedInTime))
+
+    @cached_property
     def timed(self) -> bool:
-        """Whether times are asked for, which must come in each version."""
-        return asks_for_times(self.circuit)
+        """Whether each candidate is worked in time: for such wishes, and for times that must come."""
+        return bool(self.in_time) or asks_for_times(self.circuit)
 
     @cached_property
     def grid(self) -> ChoiceGrid:

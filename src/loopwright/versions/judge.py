@@ -8,6 +8,7 @@ from functools import cached_property
 
 from ..circuit.circuit import Circuit
 from ..circuit.page_wishes import SHORTEST
+from ..circuit.timed_wishes import ComparedInTime
 from ..circuit.versions_asked import VersionsAsked
 from ..circuit.wishes import SlipsApart, Wish, wishes
 from ..derive.search import plain_numbers
@@ -21,7 +22,7 @@ from .forms import VersionForm, asked_and_turned, form_drawn, formed, prove
 from .ground import VersionGround
 from .search import VersionPlace
 from .slips_apart import ApartSieve, SlipCertificate, certificate
-from .times_come import times_come
+from .times_come import holds_in_time
 from .version import Version
 
 MOST_FORMS_DRAWN = 30  # for one version, until its wishes hold in one
@@ -47,11 +48,11 @@ class VersionJudge:
         return type(self), (self.ground, self.counted)
 
     def __call__(self, candidate: PlaceToJudge) -> Version | None:
-        """The version; None where its numbers do not tell slips apart and should, or a time that is asked for
-        never comes."""
+        """The version; None where its numbers do not tell slips apart and should, where a time that is asked
+        for never comes, or where a wish does not hold that it must be worked in time for."""
         ground, place = self.ground, candidate.place
         plain = self.plain(place)
-        if ground.timed and not times_come(plain):
+        if ground.timed and not holds_in_time(plain, ground.in_time):
             return None
         if ground.apart and not self._sieve.passes(plain, self.plain(candidate.like)):
             return None
@@ -85,7 +86,7 @@ class VersionJudge:
             return known[of]
 
         for wish in ground.wishes:
-            if not isinstance(wish, SlipsApart) and not wish.holds(value):
+            if not isinstance(wish, SlipsApart | ComparedInTime) and not wish.holds(value):
                 raise BrokenPromise(f"a version does not grant the wish: {wish.text}")
         return self._blank.with_numbers(
             {name: numbers[name] for name in order},
@@ -122,7 +123,7 @@ class VersionJudge:
         return all(
             wish.holds(lambda q: self.ground.forms.value(form.signed(q), plain.numbers))
             for wish in self._wishes_in[key]
-            if not isinstance(wish, SlipsApart)
+            if not isinstance(wish, SlipsApart | ComparedInTime)
         )
 
     @cached_property

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..algebra.ratios import Ratio
+from ..circuit.timed_wishes import ComparedInTime
 from ..circuit.wishes import (
     SIGNS_OF,
     AllHold,
@@ -75,7 +76,7 @@ def conditions(wish: Wish, grid: ChoiceGrid, ratio_of: RatioOf) -> tuple[Conditi
             return tuple(sizes_differ(one, other) for one, other in combinations(found, 2))
         case SoManyNegative(_, of, count):
             return (so_many_negative([grid.ratio(ratio_of(q)) for q in of], count),)
-        case SlipsApart():  # of more than the values: judged candidate by candidate
+        case SlipsApart() | ComparedInTime():  # no conditions on whole numbers: judged one by one
             return ()
 
 

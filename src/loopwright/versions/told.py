@@ -38,7 +38,7 @@ def clash_found(found: VersionSet) -> Finding:
         else f"{found.looked_at:,} of {found.size:,} candidates were looked at, so there may be more"
     )
     if not clash.proved and found.looked_at == found.size:
-        proof = f"it came in none of {MOST_REFUSED:,} candidates that grant all else, and there are more"
+        proof = f"none of {MOST_REFUSED:,} candidates worked in time granted all of it, and there are more"
     asked = "1 was" if found.wanted == 1 else f"{found.wanted:,} were"
     mixed = any(text in (SAME_SIGNS, SAME_LINES) for text in clash.wishes)
     mend = "Leave one of them out, widen what the values may be, or ask for fewer."

@@ -21,7 +21,7 @@ from ..many.outcomes import Result, SetAside, Thing
 from .ground import PortionWalk, VersionGround, refuse
 from .judge import PlaceToJudge, VersionJudge
 from .search import SAME_SIGNS, SINGLE, Hears, Pattern, VersionPlace, WalkFound, WishClash, smallest_hitting
-from .times_come import MOST_REFUSED, TIMES_COME
+from .times_come import MOST_REFUSED, TIMES_COME, asks_for_times
 from .version import SAME_LINES, Count, Version, VersionSet
 
 MOST_LOOKED_AT = 400_000_000  # candidates of one walk: half a minute or so
@@ -67,7 +67,8 @@ def how_many(
     crew: CrewWish = ALONE,
     tell: Hears = lambda _: None,
 ) -> Count:
-    """Counts the versions that grant every wish, whatever their signs, and those of each pattern of signs."""
+    """Counts the versions that grant every wish, whatever their signs, and those of each pattern of signs.
+    Wishes that candidates are judged by one by one (slips apart, values at a time) are not looked at."""
     ground = VersionGround(circuit, asked or circuit.versions, 1, most)
     hunt = _Hunt(ground, crew, tell)
     walk = hunt.walk(hunt.search.all, ground.grid.size + 1)
@@ -157,7 +158,7 @@ class _Hunt:
         at_fault: tuple[str, ...] = (SAME_LINES,)
         if (self.ground.apart or self.ground.timed) and judged.most < count:
             at_fault = tuple(wish.text for wish in self.ground.wishes)
-            at_fault += (TIMES_COME,) if self.ground.timed else ()
+            at_fault += (TIMES_COME,) if asks_for_times(self.ground.circuit) else ()
         proved = walk.whole and not judged.hopeless()
         return self._set(best, count, walk, WishClash(at_fault, len(best), proved, walk.looked_at))
 
@@ -215,8 +216,7 @@ class JudgedVersions:
         return sum(len(pool) for (of, _), pool in self._pools.items() if of == signs)
 
     def hopeless(self) -> bool:
-        """Whether so many were refused for a time that never comes, and not one taken, that no more are
-        judged."""
+        """Whether so many worked in time were refused, and not one taken, that no more are judged."""
         return self.hunt.ground.timed and self._refused >= MOST_REFUSED and not self._pools
 
     @property

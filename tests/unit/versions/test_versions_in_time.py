@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from itertools import product
-from math import exp
+from math import exp, inf, log
 from typing import NamedTuple
 
 import pytest
@@ -243,3 +243,43 @@ def test_answers_that_find_no_room_stand_at_the_foot_of_a_page_to_work_on() -> N
     assert len(pages) == 2
     heights = [float(y) for y in re.findall(r"translate\([\d.]+ ([\d.]+)\)", pages[1].decode())]
     assert min(heights) > 400  # points from the top of a page of 842
+
+
+def _at_50_ms(e: float, r1: float, r2: float, c: float) -> tuple[float, float, float]:
+    """V(C1) at 50 ms, the first time at which it is 9 V, and I2 just after the second move, by the
+    exponential law."""
+    at_30, end = e * (1 - exp(-0.03 / (r1 * c))), e * r2 / (r1 + r2)
+    tau = c * r1 * r2 / (r1 + r2)
+    first = -r1 * c * log(1 - 9 / e) if at_30 > 9 else inf
+    if at_30 <= 9 < end:
+        first = 0.03 - tau * log((end - 9) / (end - at_30))
+    return end + (at_30 - end) * exp(-0.02 / tau), first, at_30 / r2
+
+
+def test_values_at_a_time_and_what_later_moves_begin_with_are_compared_with_an_amount() -> None:
+    wished = ["V(C1) at 50 ms >= 6.5 V", "t when V(C1) = 9 V < 25 ms", "I2 just after move 2 ≤ 3.6 mA"]
+    text = FILLED_TWICE.replace('with at most 1 decimal"]', f'with at most 1 decimal", {str(wished)[1:-1]}]')
+    found = versions(read_circuit(text.replace("'", '"')), 15, seed=2)
+    assert found.complete
+    values = [_at_50_ms(*(float(c.numbers[n]) for n in ("E", "R1", "R2", "C1"))) for c in found.circuits]
+    assert all(v >= 6.5 and t < 0.025 and i <= 0.0036 for v, t, i in values)
+    free = versions(read_circuit(FILLED_TWICE), 15, seed=2).circuits
+    others = [_at_50_ms(*(float(c.numbers[n]) for n in ("E", "R1", "R2", "C1"))) for c in free]
+    assert any(v < 6.5 for v, _, _ in others)
+    assert any(t >= 0.025 for _, t, _ in others)
+    assert any(i > 0.0036 for _, _, i in others)
+
+
+@pytest.mark.parametrize(
+    ("wish", "said"),
+    [
+        ("V(C1) at 50 ms >= 3 A", "3 A is not in V"),
+        ("t when V(C1) = 9 V < soon", '"soon" cannot be read'),
+        ("V(C1) at 50 ms whole", "no one exact value"),
+    ],
+)
+def test_what_cannot_be_compared_is_told(wish: str, said: str) -> None:
+    text = FILLED_TWICE.replace("V(C1) long after with at most 1 decimal", wish)
+    with pytest.raises((FaultyMaterial, AssertionError)) as told:
+        versions(read_circuit(text), 2)
+    assert said in str(told.value)
