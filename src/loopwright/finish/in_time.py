@@ -14,7 +14,8 @@ from itertools import pairwise
 
 from ..circuit.in_time import Moment, TimedKind, TimedQuestion, timed_questions
 from ..circuit.names import listed
-from ..expressions.said import Said
+from ..expressions.nodes import Symbol
+from ..expressions.said import Said, in_a_row
 from ..reading.in_time.by_stages import read_in_time
 from ..reading.reading import Reading
 from ..transients.stages import by_move, stages, value_in_stages
@@ -46,7 +47,8 @@ def finish_in_time(reading: Reading, left_out: Mapping[int, Said]) -> FinishedWo
 def _told(
     reading: Reading, found: tuple[Transient, ...], here: ShownInTime, barred: frozenset[str]
 ) -> tuple[tuple[FinishedLine, ...], list[Said]]:
-    """The lines that are left, stage by stage, and what is not told by a line."""
+    """The lines that are left, stage by stage, and what is not told by a line: of courses that hold roots,
+    which lines in letters do not, what can be said."""
     tellers = [TimeTeller(stage, here, barred, k) for k, stage in enumerate(found)]
     open_still: list[TimedQuestion] = []
     for asked in timed_questions(reading.circuit):
@@ -67,7 +69,13 @@ def _told(
             now = teller.at
             lines.append(replace(line, number=here.last + 1 + len(lines), heading=heading))
     unsaid = [said for teller in tellers for said in teller.unsaid]
-    open_still += [question for teller in tellers for question in teller.unwritten]
+    for teller in tellers:
+        rooted = [q for q in teller.unwritten if q.moment is Moment.COURSE] if teller.roots else []
+        open_still += [q for q in teller.unwritten if q not in rooted]
+        if rooted:
+            names = in_a_row([(Symbol(f"{q.quantity}(t)"),) for q in rooted])
+            verb = "is" if len(rooted) == 1 else "are"
+            unsaid.append((*names, f" {verb} not written in letters: ", *teller.roots))
     return tuple(lines), [*unsaid, *map(_unwritten, open_still)]
 
 

@@ -36,7 +36,7 @@ from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.writers import plain
 from ..reading.in_time.course_values import NotExact
-from ..reading.in_time.timed_names import UNIT_OF_SORT, Sort, TimedQuantity, When
+from ..reading.in_time.timed_names import TAU, UNIT_OF_SORT, Sort, TimedQuantity, When
 from ..reading.in_time.timed_truth import NoValue, TimedWorld
 from ..transients.timed_values import course_of, timed_value
 from ..transients.transient import Transient, begun
@@ -235,6 +235,24 @@ class TimeTeller:
             fade = exponential(negate(over(self._since(), tau)))
             parts.append(times(self._letters(decay.amplitude.plain * self._sign(key)), fade))
         return add(*parts)
+
+    @property
+    def roots(self) -> Said:
+        """Of two rates that are the two roots of one quadratic, what can be said in letters: sum and product
+        of the time constants; nothing where there are none, or the working stands in numbers."""
+        rooted = [rate for rate in self.stage.rates if rate.factor] if self.stage.is_whole else []
+        if self.here.in_numbers or len(rooted) != 2:
+            return ()
+        one, other = (rate.inverse() for rate in rooted)
+        together, both = (one + other).plain, (one * other).plain
+        first, second = Symbol(f"{TAU}1"), Symbol(f"{TAU}2")
+        return (
+            "a root stands in each of the two time constants, of which ",
+            Equation(add(first, second), tidy(together)),
+            " and ",
+            Equation(times(first, second), tidy(both)),
+            ". With numbers it can be written.",
+        )
 
     def _taus(self, question: TimedQuestion) -> bool:
         """That there is not one time constant."""

@@ -92,7 +92,12 @@ def _that_has_one(circuit: Circuit) -> Circuit:
         why, mend = "nothing in it changes in time", "Say under [switching] which switch moves."
         raise FaultyMaterial(_none(why, mend))
     if len(times_of_moves(circuit)) > 1:
-        why, mend = "its switches move again later", "Leave the later moves out."
+        why = (
+            "its switches move again later. What a coil carries over a later move takes part just after "
+            "it, while nothing is left long after of what a capacitor held, so that the ends no longer "
+            "change places"
+        )
+        mend = "Leave the later moves out."
         raise FaultyMaterial(_none(why, mend))
     return circuit
 

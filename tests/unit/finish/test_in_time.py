@@ -7,11 +7,23 @@ from pathlib import Path
 import pytest
 
 from loopwright import finish, read, read_working
+from loopwright.expressions.said import as_text
 from loopwright.problem.problem_file import read_text
 from tests.published.facts_in_time import build_in_time, connected
 from tests.published.test_published_in_time import FACTS
 
 EXAMPLES = Path("examples")
+STEPS = """
+[branches]
+I1 = "foot, +E, S1, R1, a"
+I2 = "a, C1, foot"
+I3 = "a, R2, C2, foot"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "0 V"
+C2 = "0 V"
+"""
 PUBLISHED = ("cp-21-160uF", "e84-black-box-coil", "up-14-decay")
 
 
@@ -94,3 +106,13 @@ def test_a_raised_two_belongs_to_what_stands_before_it() -> None:
     circuit = read(EXAMPLES / "harbour-light.toml")
     assert read_working(circuit, "U(C1)(oo) = C1 V_C(oo)²/2 = 320 µJ").right
     assert not read_working(circuit, "U(C1)(oo) = C1 V_C(oo)²/3 = 320 µJ").right
+
+
+def test_of_two_time_constants_with_a_root_their_sum_and_product_are_told_in_letters() -> None:
+    """By hand, for two steps R1-C1, R2-C2: tau1 + tau2 = R1 C1 + R1 C2 + R2 C2, tau1 tau2 = R1 C1 R2 C2."""
+    circuit, _ = read_text(STEPS)
+    assert circuit is not None
+    rest = finish(read_working(circuit, "I1(0+) = E/R1"))
+    (told,) = [as_text(said) for said in rest.unsaid]
+    assert told.startswith("I1(t), I2(t), I3(t), V(C1)(t) and V(C2)(t) are not written in letters")
+    assert "τ1 + τ2 = C1 R1 + C2 (R1 + R2) and τ1 τ2 = C1 C2 R1 R2" in told

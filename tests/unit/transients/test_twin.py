@@ -115,6 +115,7 @@ def test_where_there_is_no_twin_the_reason_is_given() -> None:
     with pytest.raises(FaultyMaterial) as caught:
         twin(circuit_of(text))
     assert [f.code for f in caught.value.findings] == ["time/no-twin"]
+    assert "the ends no longer change places" in caught.value.findings[0].message
 
 
 def test_a_steady_circuit_has_no_twin() -> None:
