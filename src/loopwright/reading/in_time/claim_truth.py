@@ -125,7 +125,7 @@ class ClaimTruth:
         """In which sense a claim is true with its names taken so. Raises StrangeName and NoValue."""
         world = world or self.world
         claim = self.opened(claim)
-        if self.clash(claim, choice) is not None and not self._fits_bare(claim, choice, at, system, world):
+        if self.clash(claim, choice) is not None:
             return Truth.NO
         written = has_values(claim) or numbers_are_values(claim, lambda n: self._dimension(n, choice))
         valued = written and bool(self.circuit.numbers)
@@ -147,15 +147,6 @@ class ClaimTruth:
         if can_be_equal(*self.sides(claim, choice, at, system, world, rounded=True)):
             return Truth.ROUNDED
         return Truth.CARRIED if self._carried(claim, sharp, system) else Truth.NO
-
-    def _fits_bare(
-        self, claim: Equation, choice: TimedChoice, at: Expr | None, system: UnitSystem, world: TimedWorld
-    ) -> bool:
-        """Whether units fail to fit only because one is left out: `9/20k = 0.45 mA` is right in volts."""
-        met = numbers_in(claim)
-        if all(n.unit for n in met if n.value) or not any(n.unit for n in met) or not self.circuit.numbers:
-            return False
-        return can_be_equal(*self.sides(claim, choice, at, system, world, rounded=True))
 
     def clash(self, claim: Equation, choice: TimedChoice) -> tuple[Dimension, ...] | None:
         """The kinds of quantity that meet in a claim and do not fit; None where they do."""
