@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from tests.strangers.by_branches import by_branches
@@ -31,6 +32,8 @@ from tests.strangers.hands import Hand, in_symbols, written
 from tests.strangers.paper import Paper, apart
 
 TOLERATED = Fraction(1, 16)
+UNROUNDED = 9  # figures that a calculator holds
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
 NOWHERE = -1  # wrong at no place, and yet without the checks that a wrong one could not end in
 
 
@@ -115,6 +118,17 @@ def _write(method: str, net: Net, hand: Hand, seed: str, wrong_at: int | None = 
     return paper
 
 
+def _is_what_rounds(right: str, cut: str, exact: str) -> bool:
+    """Whether the number that was cut off is what the unrounded one rounds to: the numbers above it had been
+    rounded, and so nobody can tell it from a careful one."""
+    numbers = [NUMBER.findall(line) for line in (right, cut, exact)]
+    if len({len(found) for found in numbers}) != 1:
+        return False
+    (wrong, true), *_ = [(w, e) for r, w, e in zip(*numbers, strict=True) if r != w] or [("0", "1")]
+    last = Fraction(1, 10 ** len(wrong.partition(".")[2]))
+    return abs(Fraction(wrong) - Fraction(true)) <= last / 2
+
+
 def _near(paper: Paper, net: Net) -> bool:
     """Whether rounding has not carried a result out of all recognition."""
     true = net.currents()
@@ -157,6 +171,10 @@ def draw(method: str, hands: list[Hand], seed: int, wrong: bool) -> Drawn:
             unlike = [i for i, (x, y) in enumerate(zip(plain.lines, paper.lines, strict=True), 1) if x != y]
             if not unlike or unlike[0] != slip.line or slip.kind != kind:
                 continue
+            if kind == "cut-off":
+                exact = _write(method, net, replace(hand, figures=UNROUNDED), inner, NOWHERE)
+                if _is_what_rounds(*(p.lines[slip.line - 1] for p in (plain, paper, exact))):
+                    continue
             return Drawn(
                 method, seed, hand, problem, tuple(paper.lines), slip.line, slip.kind,
                 tuple(i for i in unlike[1:] if "=" in paper.lines[i - 1]), plain.lines[slip.line - 1],

@@ -7,8 +7,8 @@ from fractions import Fraction
 
 from ..expressions.nodes import ONE, Expr, Quotient, Symbol
 from ..expressions.values import symbols_of
-from .resistance_in_use import use_of
-from .truth.combined import Combined, load_of, sums_in
+from .resistance_in_use import load_in_numbers, use_of
+from .truth.combined import Combined, is_seen, load_of, sums_in
 from .truth.meaning import UnknownName
 from .truth.rounding import lone
 from .truth.size import TooLong
@@ -44,13 +44,19 @@ class OwnResistances:
             size = self.truths.views[-1].as_rounded.numbers.written(number)
             self.sizes.setdefault(name, set()).add(size)
 
-    def _load_of(self, name: str) -> str:
-        """The resistor that a resistance of the working's own is added to, else the one without which the
-        working has an open voltage."""
-        claims = [c.written for line in self.working.lines for c in line.claims]
+    def _load_of(self, name: str, line: WrittenLine) -> str:
+        """The resistor that a resistance of the working's own is added to, by names or by numbers, else the
+        one without which the working has an open voltage, or for which it has a wire."""
+        claims = [c.written for each in self.working.lines for c in each.claims]
         sums = [frozenset(symbols_of(e)) for c in claims for e in sums_in(c)]
-        out = {setting.out for setting in self.truths.arrows.changed if len(setting.out) == 1}
-        return load_of(name, sums, self.truths.solution.circuit) or ("".join(*out) if len(out) == 1 else "")
+        found = load_of(name, sums, self.truths.solution.circuit)
+        if found or not is_seen(name):
+            return found
+        changed = [s.out or s.wired for s in self.truths.arrows.changed]
+        apart = {names for names in changed if len(names) == 1}
+        if len(apart) == 1:
+            return "".join(*apart)
+        return load_in_numbers(name, line, claims, self.truths.solution.circuit)
 
     def said_to_be(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[Expr | None, bool]:
         """What a new name stands for by how the resistors in it lie, by its letters, by the words before
@@ -58,10 +64,11 @@ class OwnResistances:
         says so."""
         if not name.startswith(("R", "r")):
             return None, False
-        by_its_use = use_of(self.truths.solution, self.working, line, name, given)
         before = [each for each in self.working.lines if each.number < line.number][-1:]
         words = " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
-        ways = self.combined.ways(name, given, words, line.setting, self._load_of(name))
+        unsaid = self.combined.is_unsaid(name, words)
+        by_its_use = use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)
+        ways = self.combined.ways(name, given, words, line.setting, self._load_of(name, line))
         for way in (by_its_use,) if by_its_use is not None else ways:
             try:
                 self.truths.define(name, way)

@@ -4,7 +4,7 @@ sees, or all but what its own branch holds."""
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
@@ -14,6 +14,7 @@ from ..expressions.tidy import tidy
 from ..solve.exact import Solution
 from .repair.idea_values import resistance_of
 from .truth.changed import in_setting
+from .truth.combined import sums_in
 from .truth.rounding import digits_of, lone
 from .working import Working, WrittenLine
 
@@ -21,15 +22,21 @@ NEAR_BELOW = 60  # lines below in which it is looked for
 WHOLE = frozenset(("r", "req", "rt", "rtot", "rtotal", "rall", "rges"))
 
 
-def use_of(solution: Solution, working: Working, line: WrittenLine, name: str, given: Expr) -> Expr | None:
+def use_of(
+    solution: Solution, working: Working, line: WrittenLine, name: str, given: Expr, *, unsaid: bool
+) -> Expr | None:
     """What a new resistance is by the lines below: for one that is called a total, all that the battery
     sees; for one that is no more than another name for a resistor or a number, what is added to the
-    battery's own branch. None where neither is done."""
+    battery's own branch; and so between two junctions for any of which nothing is said (`unsaid`). None where
+    neither is done."""
     whole = name.lower().replace("_", "").rstrip("′") in WHOLE
     single = isinstance(given, Symbol) or lone(given) is not None
     found = in_setting(solution.circuit, line.setting) if line.setting else solution
-    source = _only_source(found.circuit) if found is not None and (whole or single) else None
-    if found is None or not source:
+    if found is None:
+        return None
+    single = single or (unsaid and len(found.circuit.junctions) == 2)
+    source = _only_source(found.circuit) if whole or single else ""
+    if not source:
         return None
     circuit = found.circuit
     branch = circuit.branch_of(source)
@@ -49,6 +56,22 @@ def use_of(solution: Solution, working: Working, line: WrittenLine, name: str, g
                 left = seen - circuit.resistance(branch.name)
                 return tidy(left.at({}, solution.circuit.field))
     return None
+
+
+def load_in_numbers(name: str, line: WrittenLine, claims: Sequence[Equation], circuit: Circuit) -> str:
+    """The resistor whose number is added to that of a resistance, as in 4.35/(1.57 + 6.8); empty where that
+    is not one."""
+    ends = list(_ends(line, name))
+    found: set[str] = set()
+    for total in (each for written in claims for each in sums_in(written)):
+        numbers = [lone(term) for term in total.terms]
+        if len(numbers) != 2 or None in numbers:
+            continue
+        rest = [n for n in numbers if n is not None and not _is_it(n, name, ends)]
+        if len(rest) == 1:
+            own = [n for n, v in circuit.numbers.items() if v in (rest[0].value, rest[0].value * 1000)]
+            found.update(n for n in own if circuit.role(n) is Kind.RESISTOR)
+    return next(iter(found)) if len(found) == 1 else ""
 
 
 def _ends(line: WrittenLine, name: str) -> Iterator[Number]:

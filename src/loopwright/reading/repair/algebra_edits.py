@@ -23,7 +23,10 @@ from ...expressions.nodes import (
     Symbol,
     add,
     negate,
+    number,
+    numbers_in,
     over,
+    put_in,
     times,
 )
 from ...expressions.values import symbols_of
@@ -65,8 +68,17 @@ def _left_out_of_name(view: LineView) -> Iterator[Edit]:
         meant = view.meaning.get(name.name) if isinstance(name, Symbol) else None
         if meant is None or view.sorts(name) != {NameSort.RESISTANCE}:
             continue
-        held = set(symbols_of(given))
-        if held and held < set(symbols_of(meant)):
+        held, whole = set(symbols_of(given)), set(symbols_of(meant))
+        if not held:  # in numbers
+            values = {n: v for n, v in view.circuit.numbers.items() if n in whole}
+            sizes = {n.value for n in numbers_in(given) if n.value != 1}
+            kilo = 1000 if sizes and max(sizes) * 100 < max(values.values(), default=0) else 1
+            held = {n for n, v in values.items() if v / kilo in sizes}
+            new = put_in(meant, {n: number(v / kilo) for n, v in values.items()})
+            if len(held) < len(sizes) or symbols_of(new):
+                continue
+            meant = new
+        if held and held < whole:
             entry = "superposed-open" if view.superposes else "term-missing"
             yield Edit(entry, (1 - at,), meant, Change.OTHER, given, meant)
 

@@ -13,6 +13,7 @@ from itertools import combinations, combinations_with_replacement
 
 from ...circuit.elements import Branch, Element, Kind
 from ...expressions.nodes import (
+    ONE,
     ZERO,
     Expr,
     Negative,
@@ -165,12 +166,26 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             NameSort.RESISTANCE
         }:
             yield from _missing_beside(view, place)
+        if isinstance(place.expr, Sum) and parts.in_numbers:
+            yield from _one_over_missing(place, place.expr, parts)
         is_divisor = isinstance(place.parent, Quotient) and place.path[-1] == 1
         if parts.in_numbers and is_divisor and place.expr in parts.resistances:
             for wanted in parts.resistances:
                 if wanted != place.expr:
                     new = Sum((place.expr, wanted))
                     yield Edit("drop-missing", place.path, new, Change.MISSING, place.expr, wanted, -0.3)
+
+
+def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
+    """One over a resistance put into a sum of such terms in numbers."""
+    if not all(
+        isinstance(t, Quotient) and t.above == ONE and isinstance(t.below, Number) for t in total.terms
+    ):
+        return
+    for ohms in parts.resistances:
+        wanted = over(ONE, ohms)
+        if wanted not in total.terms:
+            yield Edit("term-missing", place.path, add(total, wanted), Change.MISSING, wanted, wanted, -0.3)
 
 
 def _missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
@@ -208,7 +223,8 @@ def _of_potentials(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             continue
         here = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,)
         bodies = [body_of(term) for term in here]
-        levels = [e for e in view.levels.values() if e != ZERO]
+        met = {n for item in (view.equation, *view.above) for n in symbols_of(item)}
+        levels = [e for e in view.levels.values() if isinstance(e, Symbol) and e.name in met]
         missing = [("source-missing", e) for e in parts.sources]
         missing += [("term-missing", e) for e in levels if view.levels]
         for entry, term in missing:

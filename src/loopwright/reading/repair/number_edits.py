@@ -40,6 +40,7 @@ MOST_DIGITS = 7
 PUT_IN = -0.35  # how much likelier a number is wrong that is put in for a name than any other number
 SWAPPED = -0.5  # how much likelier it is that two figures of one of the problem's numbers were swapped
 WORKED_OUT = -0.5  # how much likelier a part is missing that was worked out above than any other
+NOT_ADDED = -0.3  # and that a resistance of the problem's is missing in what a voltage is divided by
 GIVEN = 0.4  # how much less likely a number is wrong that is one of the problem's
 
 
@@ -80,8 +81,12 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
 
 
 def divisor_parts(view: LineView, sides: Sides) -> Iterator[Edit]:
-    """A combined resistance that was worked out above put to what is divided by: 12 for 12 + 2.73."""
+    """A resistance, one that was worked out above too, put to what is divided by: 12 for 12 + 2.73."""
     worked = [n for n in view.numbers_above if n.unit[-1:] in ("Ω", "") and not view.is_given(n.value)]
+    kilo = 1000 if sides.trial.thousands else 1
+    given = {n: v for n, v in view.circuit.numbers.items() if view.sort(n) is NameSort.RESISTANCE}
+    of_current = any(view.sort(n) is NameSort.CURRENT for n in view.used)
+    own = [Number(v / kilo) for v in dict.fromkeys(given.values())] if of_current else []
     for place in view.places:
         if not isinstance(place.parent, Quotient) or place.path[-1] != 1 or symbols_of(place.expr):
             continue
@@ -90,11 +95,12 @@ def divisor_parts(view: LineView, sides: Sides) -> Iterator[Edit]:
         terms = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,)
         if right is None:
             continue
-        for wanted in worked:
+        for wanted in (*worked, *own):
             lacking = right - Fraction(value) - Fraction(sides.trial.number(wanted))
             if wanted not in terms and abs(lacking) <= ROUNDED * abs(right):
                 new = add(place.expr, wanted)
-                yield Edit("term-missing", place.path, new, Change.MISSING, wanted, wanted, WORKED_OUT)
+                extra = WORKED_OUT if wanted in worked else NOT_ADDED
+                yield Edit("term-missing", place.path, new, Change.MISSING, wanted, wanted, extra)
 
 
 def put_in_throughout(view: LineView, sides: Sides) -> Iterator[WideEdit]:
@@ -287,7 +293,7 @@ def _digits(value: Fraction) -> str:
 
 def _alike(one: str, other: str) -> bool:
     """Whether two rows of digits are the same ones in another order, or differ in one, or only in noughts."""
-    return sorted(one) == sorted(other) or _apart(one, other) == 1
+    return sorted(one) == sorted(other) or (len(one) > 1 and _apart(one, other) == 1)
 
 
 def _apart(one: str, other: str) -> int:

@@ -94,12 +94,25 @@ def _formula_sign(view: LineView, place: LinePlace, other: Expr) -> str:
         for own in (lone(value),)
         if own is not None and is_decimal(own) and own.value in {n.value for n in numbers_in(place.expr)}
     }
-    if not isinstance(body_of(place.expr), Number | Symbol):
+    body = body_of(place.expr)
+    if isinstance(body, Quotient) and _is_source(view, body.above):
+        return "source-sign"
+    if not isinstance(body, Number | Symbol):
         if NameSort.VOLTAGE in held:
             return "drop-sign"
         if NameSort.CURRENT in held:
             return "junction-sign"
     return "minus-dropped"
+
+
+def _is_source(view: LineView, expr: Expr) -> bool:
+    """Whether an expression is the emf of one battery, by its symbol or its number."""
+    own = lone(expr)
+    return (
+        _is_emf(view, own)
+        if own is not None
+        else isinstance(expr, Symbol) and (view.sort(expr.name) is NameSort.SOURCE)
+    )
 
 
 def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
@@ -174,7 +187,8 @@ def name_edits(view: LineView) -> Iterator[Edit]:
             extra = 0.3 if subject else 0.0
             if subject and place.expr.name in view.own_resistances:
                 extra = A_NEW_NAME
-            if name in view.own_resistances and place.expr.name not in view.own_resistances:
+            combined = name in view.own_resistances and place.expr.name not in view.own_resistances
+            if combined and place.expr.name not in symbols_of(view.meaning[name]):
                 extra += COMBINED_FOR_ONE
             yield Edit(entry, place.path, other, Change.OTHER, place.expr, other, extra)
             if drops:

@@ -95,6 +95,11 @@ class Combined:
         own = set(resistances_of(self.solution.circuit))
         return _every_way(strung, given) if own.intersection(symbols_of(given)) <= set(strung) else ()
 
+    def is_unsaid(self, name: str, words: str) -> bool:
+        """Whether neither the letters of a name nor the words before it say what it is made of."""
+        strung = strung_together(name, resistances_of(self.solution.circuit))
+        return not (is_seen(name) or strung or self._told(words).names)
+
     def resistors(self, given: Expr) -> frozenset[str]:
         """The resistors that a combined resistance is made of: those in the formula, or those whose numbers
         are in it where no two share one; nothing where that is not clear."""
@@ -116,7 +121,8 @@ class Combined:
             fitting.append(list(dict.fromkeys(fits)))
         if not all(fitting) or prod(map(len, fitting)) > MOST:
             return [frozenset()]
-        found = list(dict.fromkeys(frozenset[str]().union(*chosen) for chosen in product(*fitting)))
+        apart = (c for c in product(*fitting) if len(frozenset[str]().union(*c)) == sum(map(len, c)))
+        found = list(dict.fromkeys(frozenset[str]().union(*chosen) for chosen in apart)) or [frozenset()]
         if len(found) > 1 and strung:
             return [held for held in found if held == strung] or [frozenset()]
         return found
