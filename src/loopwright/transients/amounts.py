@@ -29,6 +29,10 @@ def scaled(course: Course, factor: Ratio) -> Course:
 def slope_of(course: Course) -> Course:
     """How fast a quantity changes, as a course: the derivative by the time, term by term."""
     field = course.end.field
+    if not any(d.power for d in course.decays):
+        minus = field.number(-1)
+        each = tuple(Decay(d.amplitude * d.rate * minus, d.rate) for d in course.decays)
+        return Course(course.slope, each, field.zero, field.zero, error=course.error)
     parts: list[tuple[Course, int]] = [(Course(course.slope, (), field.zero, field.zero), 1)]
     for d in course.decays:
         fading = Decay(d.amplitude * d.rate * field.number(-1), d.rate, d.power)
