@@ -386,7 +386,7 @@ class Teller:
 
     def name_denominator(self) -> None:
         """Gives the common denominator a name when it is long and comes more than once."""
-        if self.named is not None or len(self.values) < 3:
+        if self.named is not None or len(self.values) < 3 or not self.circuit.field.symbols:
             return
         denominators = [v.denominator for v in self.values.values() if not v.is_polynomial]
         counted = [(denominators.count(d), i) for i, d in enumerate(denominators)]
