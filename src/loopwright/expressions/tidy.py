@@ -206,10 +206,11 @@ def _parallel_form(ratio: Ratio, known: frozenset[str], most: int) -> Expr | Non
         return None
     most = min(most, written_symbols(tidy(ratio)))
     scale = _source_factor(ratio, known)
-    rest = ratio / scale
-    for direct in (_scaled_resistance(rest, scale, known), _over_resistance(rest, scale, known)):
-        if direct and written_symbols(direct) <= most:
-            return _checked(direct, ratio)
+    if known.union(scale.held()).issuperset(held):
+        rest = ratio / scale
+        for direct in (_scaled_resistance(rest, scale), _over_resistance(rest, scale)):
+            if direct and written_symbols(direct) <= most:
+                return _checked(direct, ratio)
     seen = [_seen_from(ratio, name, known, most) for name in below if not ratio.degree(name)]
     best = min((form for form in seen if form), key=written_symbols, default=None)
     return _checked(best, ratio) if best and written_symbols(best) <= most else None
@@ -229,7 +230,8 @@ def _seen_from(ratio: Ratio, name: str, resistances: frozenset[str], most: int) 
         return None
     total = added(Symbol(name), rest)
     scale = _source_factor(driving, resistances)
-    above = _scaled_resistance(driving / scale, scale, resistances) or tidy(driving)
+    is_lone = resistances.union(scale.held()).issuperset(driving.held())
+    above = (_scaled_resistance(driving / scale, scale) if is_lone else None) or tidy(driving)
     if isinstance(above, Negative):
         return negate(_driven(above.body, total, resistances))
     return _driven(above, total, resistances)
@@ -248,15 +250,15 @@ def _driven(above: Expr, total: Expr, resistances: frozenset[str]) -> Expr:
     return Quotient(above.above, times(above.below, total))
 
 
-def _scaled_resistance(rest: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
+def _scaled_resistance(rest: Ratio, scale: Ratio) -> Expr | None:
     """A resistance (`rest`) with something in parallel, times the symbols of sources that all terms share."""
-    seen = series_parallel(rest) if resistances.issuperset(rest.held()) else None
+    seen = series_parallel(rest)
     return times(tidy(scale), seen) if seen and holds_parallel(seen) else None
 
 
-def _over_resistance(rest: Ratio, scale: Ratio, resistances: frozenset[str]) -> Expr | None:
+def _over_resistance(rest: Ratio, scale: Ratio) -> Expr | None:
     """What a source drives through a resistance with something in parallel: `E/(R1 + R2 ∥ R3)`."""
-    seen = series_parallel(1 / rest) if resistances.issuperset(rest.held()) else None
+    seen = series_parallel(1 / rest)
     return over(tidy(scale), seen) if seen and holds_parallel(seen) else None
 
 
