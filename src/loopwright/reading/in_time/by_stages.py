@@ -25,7 +25,7 @@ from ..working import WrittenLine
 from .timed_judge import StageReader
 from .timed_names import TIME, Sort
 from .timed_page import TimedLine, TimedWorking, names_in, timed_working
-from .times_asked import TimesAsked, times_of
+from .times_asked import TimesAsked, reached_at, times_of
 
 
 def read_in_time(
@@ -69,7 +69,7 @@ class _InStages:
         self.verdicts: list[Verdict] = []
         self.readers = [StageReader(stage, page, policy, self.verdicts) for stage in found]
         self.now = _Way(0, page.clock)
-        times = TimesAsked(times_of(circuit, found))
+        times = TimesAsked(times_of(circuit, found), reached_at(circuit))
         moves = [time for time in times_of_moves(circuit) if time in circuit.numbers]
         for reader in self.readers:
             reader.times = times

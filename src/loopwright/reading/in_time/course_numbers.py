@@ -322,3 +322,26 @@ def number_value(
 ) -> RoundedCourse:
     """The value of an expression. Raises NotNumeric, ZeroDivisionError, and what `of_name` raises."""
     return fold(expr, NumberArithmetic(of_number, of_name))
+
+
+def crossing(left: RoundedCourse, right: RoundedCourse) -> float | None:
+    """The one time after the start at which two courses meet; None where there is none, or no one."""
+    rates = [t for t in (*left.terms, *right.terms) if t.rate.size]
+    lines = [t for t in (*left.terms, *right.terms) if t.power]
+    if (not rates and not lines) or any(t.turning.size for t in (*left.terms, *right.terms)):
+        return None
+    if rates:
+        rate = rates[0].rate.middle
+        if any(abs(t.rate.middle - rate) > 1e-6 * abs(rate) or t.power for t in rates) or lines or rate == 0:
+            return None
+        shift = sum(
+            s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if not t.rate.size
+        )
+        grown = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if t.rate.size)
+        ratio = -shift / grown if grown else 0.0
+        return -log(ratio) / rate if ratio > 0 and ratio != 1 else None
+    if any(t.power != 1 for t in lines):
+        return None
+    slope = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if t.power)
+    fixed = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if not t.power)
+    return -fixed / slope if slope else None

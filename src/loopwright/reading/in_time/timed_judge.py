@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import log
 
 from ...circuit.in_time import TimedQuestion
 from ...expressions.amounts import amount
@@ -24,11 +23,11 @@ from ..verdicts import ClaimKind, How, Repair, Truth, Verdict
 from ..wording import lines_named, of_units, unknown
 from ..working import Claim, WrittenLine
 from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice, bare_numbers
-from .course_numbers import NumberSpan, RoundedCourse
+from .course_numbers import NumberSpan, constant, crossing
 from .course_values import ExactValue
 from .stage_laws import StageLaws, of_storage
 from .time_slips import TimeSlips
-from .timed_names import OF_RATE, TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When
+from .timed_names import OF_RATE, TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When, moment_said
 from .timed_page import TimedLine, TimedWorking, names_in
 from .timed_truth import Supposed, TimedWorld
 from .times_asked import A_TIME, TimesAsked, question_of
@@ -79,6 +78,12 @@ class StageReader:
         if chain:
             self._chain(line, said, chain)
 
+    def _any_time(self, claims: Sequence[Claim]) -> bool:
+        """Whether t stands in a chain that speaks of a quantity: there it is any time, also where one was
+        told above."""
+        met = {name for claim in claims for name in names_in(claim.written)}
+        return TIME in met and not met.isdisjoint(self.truth.names)
+
     def _meant(self, claim: Claim, said: TimedLine) -> Claim:
         """The claim in the first of its meanings in which it may be true; as read first where in none."""
         for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
@@ -88,6 +93,7 @@ class StageReader:
 
     def _chain(self, line: WrittenLine, said: TimedLine, chain: Sequence[tuple[int, Claim]]) -> None:
         claims = [claim for _, claim in chain]
+        told = self.truth.own.pop(TIME, None) if self._any_time(claims) else None
         self.system = self._system(claims, said)
         head = claims[0].written.left
         for index, claim in chain:
@@ -99,6 +105,8 @@ class StageReader:
                 verdict = Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"{COULD_NOT}.",), fault=fault)
             self.verdicts.append(verdict)
             self._keep(line, said, claim, head, verdict)
+        if told is not None:
+            self.truth.own.setdefault(TIME, told)
 
     def _system(self, claims: Sequence[Claim], said: TimedLine) -> UnitSystem:
         """The system of units in which most claims of a chain are true; the one used before where several do
@@ -235,13 +243,34 @@ class StageReader:
         if time is None:
             return None
         right = self.times.right(time, self.truth.noted)
+        if right is False:
+            return self._time_carried(line, claim, time, time)
         if right is None:
             self.times.met.append(time)
             words: Said = ("An equation for the time.",)
             return Verdict(line.number, claim, ClaimKind.NAMED, words, Truth.ALWAYS)
-        if right:
-            words = ("An equation for the time that is asked for, and right.",)
-            return Verdict(line.number, claim, ClaimKind.FOLLOWS, words, Truth.HERE, self._basis(claim))
+        words = ("An equation for the time that is asked for, and right.",)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, words, Truth.HERE, self._basis(claim))
+
+    def _time_carried(self, line: WrittenLine, claim: Claim, low: float, high: float) -> Verdict | None:
+        """The verdict on a time that is not the one asked for, but the one that wrong lines above give."""
+        for quantity, value in self.times.reached:
+            world = TimedWorld(self.stage, tuple(self.supposed))
+            try:
+                course = world.number(quantity, When.COURSE)
+            except WITHOUT_VALUE:
+                continue
+            there = NumberSpan(float(value), float(value))
+            time = crossing(course, constant(there)) if world.used else None
+            slack = (1e-6 + 3 * self.truth.noted) * abs(time or 0.0)
+            if time is not None and low - slack <= time <= high + slack:
+                lines = tuple(sorted(world.used))
+                given = "that line gives" if len(lines) == 1 else "those lines give"
+                words: Said = (f"Follows from {lines_named(lines)}. Not true, but what {given}.",)
+                cause = self.causes.get(lines[0], lines[0])
+                return Verdict(
+                    line.number, claim, ClaimKind.UNTRUE, words, Truth.NO, lines, carried=True, cause=cause
+                )
         return None
 
     def _speaks_of(self, expr: Expr) -> bool:
@@ -256,7 +285,7 @@ class StageReader:
                         left, right = self.truth.sides(written, choice, said.at, system, rounded=False)
                     except WITHOUT_VALUE:
                         continue
-                    time = _crossing(left, right)
+                    time = crossing(left, right)
                     if time is not None:
                         return time * float(system.time)
         return None
@@ -283,6 +312,10 @@ class StageReader:
                     truth = Truth.ROUNDED if rounded else Truth.HERE
                     words: Said = ("The time that is asked for.",)
                     return Verdict(line.number, claim, ClaimKind.FOLLOWS, words, truth, self._basis(claim))
+                carried = self._time_carried(line, claim, seconds.low, seconds.high)
+                if carried is not None:
+                    self.truth.own[name] = other
+                    return carried
         repairs = self.slips.of_time(claim.written, other, self.times.wanted, self.system)
         return Verdict(
             line.number, claim, ClaimKind.UNTRUE, ("Not true.",), repairs=repairs, cause=line.number
@@ -296,7 +329,7 @@ class StageReader:
         after: Said = ()
         unsaid = {w for n, (_, w) in names.items() if self.truth.names[n].when is When.UNSAID}
         if said.when is When.UNSAID and unsaid & {When.AFTER, When.END, When.BEFORE}:
-            after = (f" Read as said of the circuit {_moment(unsaid)}.",)
+            after = (f" Read as said of the circuit {moment_said(unsaid)}.",)
         kind, words, used, way = self._kind(line, said, claim, found)
         words = (*words, *after)
         if truth is Truth.ROUNDED:
@@ -329,7 +362,7 @@ class StageReader:
         if law is not None:
             kind, said_ = law
             self.stated.append((line.number, frozenset(names.values())))
-            return kind, (*said_, f" It holds {_moment(moments)}."), (), None
+            return kind, (*said_, f" It holds {moment_said(moments)}."), (), None
         if self._goes_on(line, written):
             return ClaimKind.FOLLOWS, ("The numbers put in, or worked out.",), (line.number,), How.IDENTITY
         used_lines = self._support(written, names)
@@ -348,7 +381,7 @@ class StageReader:
         first = not any(v.holds for v in self.verdicts)
         bare = isinstance(written.left, Symbol) and not parts_of(written.right)
         where = " Say where it comes from." if first or bare else ""
-        return ClaimKind.TRUE, (f"True of this circuit {_moment(moments)}.{where}",), (), None
+        return ClaimKind.TRUE, (f"True of this circuit {moment_said(moments)}.{where}",), (), None
 
     def _goes_on(self, line: WrittenLine, written: Equation) -> bool:
         """Whether the left side is the right side of a claim just before it in the line."""
@@ -557,39 +590,3 @@ def _is_seen(written: Equation, names: Mapping[str, tuple[TimedQuantity, When]])
     """Whether a claim gives a time constant or a seen resistance by elements of the circuit."""
     sorts = {quantity.sort for quantity, _ in names.values()}
     return sorts <= {Sort.TIME_CONSTANT, Sort.SEEN} and bool(set(names_in(written)) - set(names))
-
-
-def _moment(moments: set[When]) -> str:
-    """A moment in words."""
-    words = {
-        When.BEFORE: "just before the switch moves",
-        When.AFTER: "just after the switch moves",
-        When.END: "long after",
-        When.COURSE: "at every moment after the switch moves",
-        When.AT: "at that time",
-    }
-    found = [words[when] for when in When if when in moments and when in words]
-    return found[0] if len(found) == 1 else "at the moments named" if found else "at all times"
-
-
-def _crossing(left: RoundedCourse, right: RoundedCourse) -> float | None:
-    """The one time after the start at which two courses meet; None where there is none, or no one."""
-    rates = [t for t in (*left.terms, *right.terms) if t.rate.size]
-    lines = [t for t in (*left.terms, *right.terms) if t.power]
-    if (not rates and not lines) or any(t.turning.size for t in (*left.terms, *right.terms)):
-        return None
-    if rates:
-        rate = rates[0].rate.middle
-        if any(abs(t.rate.middle - rate) > 1e-6 * abs(rate) or t.power for t in rates) or lines or rate == 0:
-            return None
-        shift = sum(
-            s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if not t.rate.size
-        )
-        grown = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if t.rate.size)
-        ratio = -shift / grown if grown else 0.0
-        return -log(ratio) / rate if ratio > 0 and ratio != 1 else None
-    if any(t.power != 1 for t in lines):
-        return None
-    slope = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if t.power)
-    fixed = sum(s * t.factor.middle for c, s in ((left, 1), (right, -1)) for t in c.terms if not t.power)
-    return -fixed / slope if slope else None

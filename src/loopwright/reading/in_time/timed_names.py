@@ -138,6 +138,7 @@ _UNITS_LEFT_OUT = (  # 2.2k * 10u: a resistance and a capacitance
     (re.compile(r"(?<=\d)\s?n(?!\w)"), " nF"),
 )
 _BELOW_WITH_PREFIX = re.compile(r"(?<=/)(\s?)(\d+(?:\.\d+)?\s?[kuµμn])(?!\w)")  # 9/20k: the k is of the 20
+ANY_R = "R"  # in tau = L/R what the storage sees, unless the working says what it calls so
 MOST_JUNCTIONS = 3  # so many points are tried for a voltage that is called no more than V
 _INDEX = re.compile(r"_\{?\s*∞\s*\}?|∞(?<=[^\W\d_]∞)")
 
@@ -271,6 +272,8 @@ class TimedNames:
                 for word in ("Rseen", "Req", "Rth", "RTh", "RTH", "Reff", "Rt", "RT", "Rtot", "Rtotal"):
                     if not mark or len(storages) > 1:
                         put(f"{word}{mark}", TimedQuantity(Sort.SEEN, (storage,)))
+        if len(storages) == 1:
+            put(ANY_R, TimedQuantity(Sort.SEEN, (storages[0],)))
         if len(storages) > 1:
             for tau in ("tau", "Tau", TAU):
                 put(tau, TimedQuantity(Sort.TIME_CONSTANT, (OF_RATE, "")))
@@ -490,6 +493,19 @@ def shown_name(name: TimedName, when: When | None = None) -> str:
     if moment is When.AT:
         return f"{quantity.name}({plain.render(name.at)})" if name.at is not None else quantity.name
     return f"{quantity.name}({moment.value})"
+
+
+def moment_said(moments: set[When]) -> str:
+    """A moment in words."""
+    words = {
+        When.BEFORE: "just before the switch moves",
+        When.AFTER: "just after the switch moves",
+        When.END: "long after",
+        When.COURSE: "at every moment after the switch moves",
+        When.AT: "at that time",
+    }
+    found = [words[when] for when in When if when in moments and when in words]
+    return found[0] if len(found) == 1 else "at the moments named" if found else "at all times"
 
 
 def _as_unit(unit: str, _: re.Match[str]) -> str:

@@ -24,7 +24,7 @@ from ..page.lines import BareLine, bare_lines
 from ..page.mapped import Mapped
 from ..page.naming import NamesInUse
 from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
-from .timed_names import MARK, TAU, TIME, Sort, TimedName, TimedNames, TimedQuantity, When
+from .timed_names import ANY_R, MARK, TAU, TIME, Sort, TimedName, TimedNames, TimedQuantity, When
 
 _TIME = r"\d+(?:\.\d+)?\s*(?:[munpµμ]?s|min)\b|(?:\d+(?:\.\d+)?\s*)?(?:τ|tau)(?:\s*/\s*\d+)?(?!\w)"
 _ZERO = r"0(?![\d.])\s*\^?\s*[({]?\s*"
@@ -198,6 +198,8 @@ class _Reader:
         for match in _LEFT.finditer(text):
             name = canonical_name(match[1])
             words = self.names
+            if name == ANY_R:
+                words.spelled.pop(ANY_R, None)
             known = name in words.known or name in words.spelled or name in (*FUNCTIONS, "d", "at", "as")
             if not known and len(name) <= 6 and not words._with_index(name) and _NUMBERED.fullmatch(match[1]):
                 words.own.add(name)

@@ -47,11 +47,13 @@ def question_of(quantity: TimedQuantity, when: When, at: Fraction | None) -> Tim
 
 
 class TimesAsked:
-    """`wanted`: the times that the problem asks for, in seconds; `met`: those that conditions and equations
-    of the working come to."""
+    """`wanted`: the times that the problem asks for, in seconds; `reached`: what is to reach which value at
+    them, in SI units; `met`: those that conditions and equations of the working come to."""
 
-    def __init__(self, wanted: Sequence[float]) -> None:
-        self.wanted = wanted
+    def __init__(
+        self, wanted: Sequence[float], reached: Sequence[tuple[TimedQuantity, Fraction]] = ()
+    ) -> None:
+        self.wanted, self.reached = wanted, reached
         self.met: list[float] = []
 
     @property
@@ -72,6 +74,16 @@ class TimesAsked:
             if seconds.low - near <= one <= seconds.high + near:
                 return True
         return False
+
+
+def reached_at(circuit: Circuit) -> list[tuple[TimedQuantity, Fraction]]:
+    """What a problem asks when it reaches which value, in SI units."""
+    sorts = {kind: sort for sort, kind in _KINDS.items()}
+    return [
+        (TimedQuantity(sorts[question.of.kind], question.of.names), question.at)
+        for question in timed_questions(circuit)
+        if question.kind is TimedKind.WHEN and question.of is not None and question.at is not None
+    ]
 
 
 def times_of(circuit: Circuit, stages: tuple[Transient, ...]) -> list[float]:

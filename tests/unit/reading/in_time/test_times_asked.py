@@ -1,0 +1,47 @@
+"""A time told is the one asked for, the one that wrong lines give, or neither; t is any time in a course."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from loopwright import read_working
+from loopwright.problem.problem_file import read
+from loopwright.reading.verdicts import ClaimKind, Verdict
+
+LATCH = Path(__file__).parents[3] / "cases" / "workings" / "circuits" / "gate-latch.toml"
+
+
+def verdicts(*lines: str) -> list[Verdict]:
+    return list(read_working(read(LATCH), "\n".join(lines)).verdicts)
+
+
+def test_a_time_from_a_wrong_course_follows_from_it() -> None:
+    found = verdicts(
+        "I2(0) = 0",
+        "I2(oo) = 24/(4+6) = 2.4 A",
+        "tau = L/(R1+R2) = 0.09 s",
+        "I2(t) = 2.4(1 - e^(-t/0.09))",
+        "1 = 2.4(1 - e^(-t/0.09))",
+        "t = 0.09 ln(2.4/1.4) = 0.0485 s",
+    )
+    carried = {v.line: v.used for v in found if v.carried}
+    assert carried == {4: (2, 3), 5: (4,), 6: (4,)}
+
+
+def test_another_time_than_a_wrong_course_gives_is_wrong_by_itself() -> None:
+    found = verdicts("I2(0) = 0", "I2(t) = 2.4(1 - e^(-t/0.09))", "t = 0.09 ln(2.4/0.4)")
+    assert [v.kind for v in found[-2:]] == [ClaimKind.UNTRUE, ClaimKind.UNTRUE]
+    assert not found[-1].carried
+
+
+def test_t_in_a_course_is_any_time_where_a_time_was_told_above() -> None:
+    right = verdicts("I2(t) = 2(1 - e^(-10t))", "t = 0.0693 s", "I3(t) = 1 + 0.5 e^(-10t)")
+    assert all(v.holds for v in right)
+    wrong = verdicts("I2(t) = 2(1 - e^(-10t))", "t = 0.0693 s", "I3 = 1 + 0.7 e^(-10t)")
+    assert [v.holds for v in wrong] == [True, True, False]
+
+
+def test_r_is_what_the_storage_sees_unless_the_working_says_what_it_is() -> None:
+    assert all(v.holds for v in verdicts("tau = L/R = 0.9/9"))
+    named = verdicts("R = R1 + R2 = 10 ohm", "tau = L/R")
+    assert [v.holds for v in named] == [True, True, False]
