@@ -138,9 +138,8 @@ def _said(
         sentences.append((*said, "."))
     for line, others in redundant.items():
         if others:
-            sentences.append(
-                (f"The equation of line {line} follows from {lines_named(others)}: it adds nothing.",)
-            )
+            above = lines_named(tuple(dict.fromkeys(others)))
+            sentences.append((f"The equation of line {line} follows from {above}: it adds nothing.",))
         else:
             sentences.append((f"The equation of line {line} adds nothing.",))
     return tuple(sentences)

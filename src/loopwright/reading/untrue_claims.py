@@ -57,7 +57,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     cause, fault = line.number, None
     try:
         mends = wanted.mends(claim, below_untrue=any(not row.true for row in above))
-        cause = wanted.cause(claim, view, mends) or line.number
+        cause = wanted.cause(claim, view, mends) or _first_cut(so_far, mends) or line.number
     except Exception as trouble:  # it stays untrue, though we cannot say what was meant
         fault = own_fault(trouble, line.number)
     again = _same_idea(so_far, line, mends)
@@ -90,7 +90,15 @@ def _same_idea(so_far: SoFar, line: WrittenLine, mends: Sequence[Repair]) -> Ver
         return None
     here = {one.number for one in so_far.working.lines if one.setting == line.setting}
     alike = (v for v in so_far.verdicts if v.line in here and v.repairs and v.repairs[0].entry == CUT)
-    return next((v for v in alike if v.line < line.number), None)
+    return next(alike, None)
+
+
+def _first_cut(so_far: SoFar, mends: Sequence[Repair]) -> int | None:
+    """The line above where branches were cut that should be wires, where that is the slip here too: one idea,
+    whichever source it is about."""
+    if not mends or mends[0].entry != CUT:
+        return None
+    return next((v.cause or v.line for v in so_far.verdicts if v.repairs and v.repairs[0].entry == CUT), None)
 
 
 def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:

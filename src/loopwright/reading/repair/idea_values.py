@@ -7,8 +7,10 @@ from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Kind
 from ...expressions.amounts import shortened
-from ...expressions.nodes import Expr, Negative, Number, add, negate, number, numbers_in
+from ...expressions.nodes import Expr, Negative, Number, add, negate, number
 from ...expressions.tidy import tidy
+from ...expressions.tokens import scale_of
+from ..truth.rounding import lone
 from .line_view import LineView
 from .places import Sides
 
@@ -32,8 +34,11 @@ def right_result(view: LineView, sides: Sides, right: Ratio, written: Expr, unit
     if not trial.numbers:
         return tidy(right)
     value = right.value(trial.numbers)
-    if isinstance(written, Number | Negative) and any(n.unit for n in numbers_in(written)):
-        return Negative(Number(-value, unit)) if value < 0 else Number(value, unit)
+    own = lone(written)
+    if own is not None and own.unit:
+        shown = lone(shortened(abs(value) / scale_of(own.unit), FIGURES))
+        found = Number(abs(value), own.unit, shown.text if shown is not None else "")
+        return Negative(found) if value < 0 else found
     value = value * 1000 if trial.thousands and unit in "AW" else value
     return shortened(value, FIGURES) if view.in_decimals else number(value)
 

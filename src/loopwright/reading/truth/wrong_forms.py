@@ -157,6 +157,8 @@ class WrongForms:
         """The claim with names in the place of wrong results, in each way that changes it, and the lines that
         these are of; the latest first, all together before some."""
         telling = [f for f in reversed(self.forms) if self._in(f, written)]
+        subject = written.left.name if isinstance(written.left, Symbol) else ""
+        telling.sort(key=lambda f: not (subject and f.name.startswith(subject)))  # its own parts first
         names = list(dict.fromkeys(f.name for f in telling))[:MOST_AT_ONCE]
         tried = 0
         for size in range(len(names), 0, -1):
