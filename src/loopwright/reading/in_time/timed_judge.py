@@ -224,6 +224,9 @@ class StageReader:
             and head.name not in self.truth.names
         ):
             return None
+        of_one = isinstance(head, Symbol) and head.name in self.truth.names and self._any_time([claim])
+        if of_one and TIME in names_in(written.right) and TIME not in names_in(written.left):
+            return None  # it goes on with the course of what stands at the head
         timed = [n for n in names_in(written) if n in self.truth.names]
         explicit = [n for n in timed if self.truth.names[n].when is When.COURSE or TIME in names_in(written)]
         if TIME not in names_in(written) and not explicit:

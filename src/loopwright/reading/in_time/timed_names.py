@@ -138,6 +138,8 @@ _UNITS_LEFT_OUT = (  # 2.2k * 10u: a resistance and a capacitance
     (re.compile(r"(?<=\d)\s?n(?!\w)"), " nF"),
 )
 _BELOW_WITH_PREFIX = re.compile(r"(?<=/)(\s?)(\d+(?:\.\d+)?\s?[kuµμn])(?!\w)")  # 9/20k: the k is of the 20
+_LETTERS_IN_BRACKETS = re.compile(r"\([^()]*[^\W\d_][^()]*(?:\([^()]*\)[^()]*)*\)\s*$")
+_EULER = re.compile(r"(?<![\w.^′'])e(?![\w^(⁰¹²³⁴⁵⁶⁷⁸⁹⁻′'])")  # 3.75/e
 ANY_R = "R"  # in tau = L/R what the storage sees, unless the working says what it calls so
 MOST_JUNCTIONS = 3  # so many points are tried for a voltage that is called no more than V
 _INDEX = re.compile(r"_\{?\s*∞\s*\}?|∞(?<=[^\W\d_]∞)")
@@ -210,6 +212,9 @@ class TimedNames:
             alone = self.of_kind(kind) == [element]
             marks = [element, *([element[:1]] if alone and kind is not Kind.BATTERY else [])]
             marks += [element.lower()] if len(element) > 1 else []
+            letter = element[:1].lower()  # Vc, iL: not where a point or a current bears the name
+            if alone and kind in STORAGES and letter not in circuit.named_points:
+                marks += [letter] if not {f"I{letter}", f"i{letter}"} & set(circuit.currents) else []
             energy = [TimedQuantity(Sort.ENERGY, (element,))] if kind in STORAGES else []
             for mark in marks:
                 put(f"U{mark}", across, *energy)
@@ -309,6 +314,8 @@ class TimedNames:
         behind a number is its unit, not a quantity."""
         self.volts = volts
         line = line.replaced(_INDEX, lambda _: "_oo").replaced(_SEEN_BY, lambda _: "Rseen")
+        if "e" not in self.known and "e" not in self.own:
+            line = line.replaced(_EULER, lambda _: "e^(1)")
         line = line.replaced(_BELOW_WITH_PREFIX, lambda met: f"{met[1]}({met[2]})")
         for pattern, unit in _UNITS_LEFT_OUT if self.of_kind(Kind.CAPACITOR) else ():
             line = line.replaced(pattern, partial(_as_unit, unit))
@@ -467,6 +474,8 @@ class TimedNames:
         if match[0] == "V" and not self.volts:
             return False
         if match[0] == "C" and re.match(r"\s*[·*×]?\s*(?:[^\W\d_]|\()", text[match.end() :]):
+            return False
+        if match[0] == "C" and _LETTERS_IN_BRACKETS.search(text[: match.start()]):  # (R1 + R2) C
             return False
         return before is not None and bool(read_unit(match[0], (*UNITS, *STORED)))
 

@@ -45,3 +45,10 @@ def test_r_is_what_the_storage_sees_unless_the_working_says_what_it_is() -> None
     assert all(v.holds for v in verdicts("tau = L/R = 0.9/9"))
     named = verdicts("R = R1 + R2 = 10 ohm", "tau = L/R")
     assert [v.holds for v in named] == [True, True, False]
+
+
+def test_a_course_that_goes_on_from_a_quantity_is_no_equation_for_a_time() -> None:
+    flash = LATCH.with_name("lantern-flash.toml")
+    lines = "tau = R2 C = 5k*25u = 0.125 s\nI2 = V/R2 = 25/5 e^(-8t) = 5 mA e^(-8t)"
+    found = read_working(read(flash), lines).verdicts
+    assert [v.holds for v in found if v.line == 2] == [True, False, True]  # V/R2 may be said of q and p
