@@ -34,7 +34,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     shown = counter(view.meanings, claim.written, so_far.truths.unit)
     follows = follow_on(view, found, linear, claim) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
-        follows = so_far.as_they_stand.follow(found, linear)
+        follows = so_far.as_they_stand.follow(found, linear, claim.written)
     above = tuple(view.rows.rows)
     if linear is not None and not linear.coefficients:
         so_far.keep_end(line, claim, view)

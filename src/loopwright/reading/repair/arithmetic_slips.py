@@ -87,7 +87,9 @@ def _entry(
 
     rounded = sum((half_unit(n) * _factor(n, in_thousands) for n in numbers_in(asked) if is_decimal(n)), near)
     added = isinstance(asked, Sum) and all(lone(term) is not None for term in asked.terms)
-    if same(-value, written) or (added and abs(value + written) <= rounded):
+    parts = [half_unit(n) / n.value for n in numbers_in(asked) if is_decimal(n) and n.value]
+    carried = rounded if added else abs(value) * min(sum(parts, Fraction(0)), Fraction(1, 50))
+    if same(-value, written) or abs(value + written) <= carried:
         return "minus-dropped"
     if any(same(value, written * Fraction(10) ** power) for power in (3, -3, 6, -6)):
         return "units-mixed"

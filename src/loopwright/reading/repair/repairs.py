@@ -323,7 +323,7 @@ def _proved(
         if len(kept) == most or proofs == MOST_PROVED:
             break
         written = (in_any_order(hit.mended.left), in_any_order(hit.mended.right))
-        if written in seen or view.clashes(hit.mended):
+        if written in seen or view.clashes(hit.mended) or _says_again(view, hit):
             continue
         if not settled and _is_empty(view, hit.mended, other):
             continue
@@ -381,6 +381,12 @@ def _is_line_above_multiplied(view: LineView, mended: Equation) -> bool:
         if ratios[0] is not None and ratios[0] == ratios[1] != 1:
             return True
     return False
+
+
+def _says_again(view: LineView, hit: _Hit) -> bool:
+    """Whether a line under another name is one that stands above, as nobody means to write it."""
+    sides = (hit.mended.left, hit.mended.right)
+    return _renames_subject(view, hit) and any((line.left, line.right) == sides for line in view.above)
 
 
 def _renames_subject(view: LineView, hit: _Hit) -> bool:

@@ -47,9 +47,9 @@ class AsTheyStand:
         sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED, before))
         return any(_fix(found.view, name.name, written, rows) for rows in sets)
 
-    def follow(self, found: ClaimValue, linear: Linear) -> FollowOn | None:
-        """The untrue line, and the rounded one as it stands, that together give an equation exactly; None
-        where no two do."""
+    def follow(self, found: ClaimValue, linear: Linear, written: Equation) -> FollowOn | None:
+        """The untrue line, and the rounded one as it stands, that together give an equation exactly, or a
+        result, as it is rounded, with up to two more that fix it; None where none do."""
         target, all_rows = WantedRow(found.difference, linear), found.view.rows
         wrong = [row for row in all_rows.near if not row.true]
         for row in wrong[: -NEAREST - 1 : -1]:
@@ -57,6 +57,14 @@ class AsTheyStand:
                 support = all_rows.support(target, (other, row))
                 if support is not None and row in support:
                     return FollowOn(tuple(sorted({each.line for each in support})))
+        name = written.left
+        if not isinstance(name, Symbol) or lone(written.right) is None:
+            return None
+        for row in wrong[: -SOLVED_TOGETHER - 1 : -1]:
+            for rows in (rows for size in (1, 2, 3) for rows in self._sets(size, NEAREST_SOLVED)):
+                together = (row, *rows)
+                if all_rows.consistent(together) and _fix(found.view, name.name, written, together):
+                    return FollowOn(tuple(sorted({each.line for each in together})))
         return None
 
     def _sets(self, size: int, nearest: int, before: int = 0) -> Iterator[tuple[ClaimRow, ...]]:
