@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
+from math import isqrt
 
 from ..algebra.ratios import Exponents, Ratio
 from .nodes import Expr, Number, Parallel, Product, Quotient, Sum, Symbol, over, times
@@ -48,6 +49,29 @@ def _repeated(ratio: Ratio) -> Expr | None:
             if ratio != own and (inner := series_parallel(1 / (1 / ratio - 1 / own), again=False)):
                 return Parallel(tuple(arranged_terms([Symbol(name), inner])))
     return None
+
+
+def may_be_seen(ratio: Ratio) -> bool:
+    """Whether a ratio, or one over it, may be a combination in which each resistance is written once: what it
+    gains by one of them is then a constant times a square, and so two values of that at whole numbers make a
+    square together. (A current squared is in it: heat per resistance; Cohn, Proc. AMS 1, 316, 1950, from
+    memory.) Nothing is said where a symbol has a power."""
+    above, below = ratio.above, ratio.below
+    highest = list(map(max, above.degrees(), below.degrees()))
+    if max(highest) > 1:
+        return True
+    points = [[2 * i + 3 for i in range(len(highest))], [i * i + 2 for i in range(len(highest))]]
+    values = [(int(above(*point)), int(below(*point))) for point in points]
+    for at, degree in enumerate(highest):
+        if not degree:
+            continue
+        up, down = above.derivative(at), below.derivative(at)
+        product = 1
+        for point, (top, foot) in zip(points, values, strict=True):
+            product *= int(up(*point)) * foot - top * int(down(*point))
+        if product < 0 or isqrt(product) ** 2 != product:
+            return False
+    return True
 
 
 def holds_parallel(expr: Expr) -> bool:

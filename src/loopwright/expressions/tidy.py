@@ -30,7 +30,7 @@ from .nodes import (
     written_symbols,
 )
 from .order import added, name_key
-from .series_parallel import holds_parallel, series_parallel
+from .series_parallel import holds_parallel, may_be_seen, series_parallel
 from .values import ratio_of, symbols_of
 
 __all__ = ["Shared", "forget", "parallel_form", "same", "tidy", "tidy_over"]
@@ -208,7 +208,8 @@ def _parallel_form(ratio: Ratio, known: frozenset[str], most: int) -> Expr | Non
     scale = _source_factor(ratio, known)
     if known.union(scale.held()).issuperset(held):
         rest = ratio / scale
-        for direct in (_scaled_resistance(rest, scale), _over_resistance(rest, scale)):
+        ways = (_scaled_resistance, _over_resistance) if may_be_seen(rest) else ()
+        for direct in (way(rest, scale) for way in ways):
             if direct and written_symbols(direct) <= most:
                 return _checked(direct, ratio)
     seen = [_seen_from(ratio, name, known, most) for name in below if not ratio.degree(name)]

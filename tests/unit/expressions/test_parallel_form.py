@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from loopwright.algebra.ratios import Field
-from loopwright.expressions.series_parallel import series_parallel
+from loopwright.expressions.series_parallel import may_be_seen, series_parallel
 from loopwright.expressions.tidy import parallel_form, same
 from tests.plain_text import plain, ratio
 
@@ -89,3 +89,24 @@ def test_the_meter_of_an_ideal_bridge_sees_two_pairs_in_parallel() -> None:
 
 def test_a_source_in_the_denominator_is_no_resistance() -> None:
     assert parallel_form(ratio("E1*E2/(E1 + E2)", FIELD), RESISTANCES) is None
+
+
+BRIDGE = "(R1*R3*(R2 + R4) + R2*R4*(R1 + R3) + R5*(R1 + R2)*(R3 + R4))"
+
+
+@pytest.mark.parametrize(
+    ("given", "may_be"),
+    [
+        (f"{D}/(R2 + Rh)", True),
+        ("R1 + 2*R2*R3/(R2 + 2*R3)", True),
+        ("R*(R + 2*r)/(R + r)", True),  # a resistance met twice: nothing is said
+        (f"{BRIDGE}/((R1 + R3)*(R2 + R4) + R5*(R1 + R2 + R3 + R4))", True),  # seen, though by no such form
+        (f"{D}/Rh", False),  # an emf over the current in another branch
+        ("(R1 + R2)/(R1 + R3)", False),
+    ],
+)
+def test_an_emf_over_the_current_of_another_branch_is_told_from_a_resistance_seen(
+    given: str, may_be: bool
+) -> None:
+    assert may_be_seen(ratio(given, FIELD)) is may_be
+    assert may_be_seen(1 / ratio(given, FIELD)) is may_be
