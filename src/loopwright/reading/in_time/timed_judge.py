@@ -567,6 +567,10 @@ class StageReader:
         choice: TimedChoice,
         verdict: Verdict,
     ) -> None:
+        if verdict.holds and any(
+            (s.quantity, s.when, s.line) == (quantity, when, line.number) for s in self.supposed
+        ):
+            return  # worked out of what stands before it in the line, which is more exact
         self._unit_now = UNIT_OF_SORT[quantity.sort]
         opened = self.truth.opened(Equation(value, value)).left
         exact: ExactValue | None = None

@@ -52,3 +52,12 @@ def test_a_course_that_goes_on_from_a_quantity_is_no_equation_for_a_time() -> No
     lines = "tau = R2 C = 5k*25u = 0.125 s\nI2 = V/R2 = 25/5 e^(-8t) = 5 mA e^(-8t)"
     found = read_working(read(flash), lines).verdicts
     assert [v.holds for v in found if v.line == 2] == [True, False, True]  # V/R2 may be said of q and p
+
+
+def test_what_follows_from_a_rounded_result_follows_from_what_it_was_worked_out_of_too() -> None:
+    magnet = Path(__file__).parents[4] / "examples" / "lifting-magnet.toml"
+    lines = "iL(0) = E/(R1+r) = 24/7 = 3.43 A\ntau = L/R2 = 0.0667 s\niL = 3.43 e^(-15t)"
+    found = read_working(read(magnet), lines).verdicts
+    assert [v.used for v in found if v.carried] == [(1, 2)]
+    rounded = read_working(read(magnet), lines.replace("-15t", "-t/0.0667")).verdicts
+    assert [v.used for v in rounded if v.carried] == [(1, 2)]
