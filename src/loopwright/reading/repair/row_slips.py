@@ -80,7 +80,7 @@ def multiplied_edits(view: LineView) -> Iterator[Edit]:
         ratios = [ratio for _, ratio in groups]
         common, agree = Counter(ratios).most_common(1)[0]
         odd = [group for group, ratio in groups if ratio != common]
-        if len(odd) != 1 or agree < 2 or common == 1:
+        if len(odd) != 1 or agree < 2 or common in (1, 1000):  # the same line again, in kilohms too
             continue
         factor = next(ratio for _, ratio in groups if ratio != common)
         terms = [own[at] for at in odd[0]]
@@ -243,7 +243,7 @@ def result_edits(view: LineView) -> Iterator[Edit]:
         sign, body = signed_terms(side)[0] if side != number(0) else (1, side)
         for old, shared in _shares(view, side):
             yield Edit("equal-split", path, shared, Change.OTHER, old, shared)
-        if isinstance(body, Quotient) and lone(body.above) and lone(body.below):
+        if isinstance(body, Quotient) and not symbols_of(body):
             new = over(body.below, body.above)
             new = new if sign > 0 else negate(new)
             yield Edit("fraction-inverted", path, new, Change.OTHER, side, new, -0.2)
