@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from ..algebra.linear import Linear, reduce_rows
 from ..circuit.circuit import Circuit
@@ -38,7 +38,7 @@ def enough(
     are enough with what holds along each branch.
     """
     rows = {i: row for i, row in rows.items() if all(not meanings.home[n][1] for n in row.coefficients)}
-    chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or _sets_up(v))]
+    chosen = [i for i, v in enumerate(verdicts) if i in rows and (v.kind in LAWS or sets_up(v))]
     unknowns = tuple(n for n, (_, setting) in meanings.home.items() if not setting)
     stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is ClaimKind.UNTRUE)]
     used = {n for i in stated for n in rows[i].coefficients}
@@ -53,10 +53,12 @@ def enough(
             for e in laws(circuit).junctions
             if not set(e.linear.coefficients).isdisjoint(unnamed)
         ]
+    whole = _fix_what_they_name([rows[i] for i in chosen], [verdicts[i] for i in chosen], used)
+    start = [] if whole else start  # in parts that were made one in silence no current is spoken of
     have = [*start, *(rows[i] for i in chosen)]
     reduction = reduce_rows(have, unknowns)
     potentials = {n for row in have for n in row.coefficients if n not in circuit.currents}
-    needed = len(circuit.currents) + max(len(potentials) - 1, 0)
+    needed = reduction.rank if whole else len(circuit.currents) + max(len(potentials) - 1, 0)
     redundant = {
         verdicts[i].line: tuple(
             verdicts[chosen[j]].line for j, m in enumerate(combination[len(start) :]) if m
@@ -78,13 +80,20 @@ def enough(
     return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
 
 
+def _fix_what_they_name(rows: Sequence[Linear], verdicts: Sequence[Verdict], used: Collection[str]) -> bool:
+    """Whether equations, one of them of parts made one without a word, fix every current they speak of."""
+    if not any(verdict.kind is ClaimKind.TRUE for verdict in verdicts):
+        return False
+    return reduce_rows(rows, tuple(used)).rank == len(used)
+
+
 def not_told(circuit: Circuit) -> Enough:
     """What stands in place of an answer where a fault of ours kept it from being found."""
     said: Said = ("Whether the equations are enough could not be told: a fault of Loopwright's own.",)
     return Enough(False, 0, len(circuit.currents), {}, (), (said,))
 
 
-def _sets_up(verdict: Verdict) -> bool:
+def sets_up(verdict: Verdict) -> bool:
     """Whether a claim that is true, and comes from nothing above, is an equation and not a result: a
     junction equation in potentials is no single law, yet one of those that fix them."""
     written = verdict.claim.written

@@ -14,7 +14,7 @@ from ...expressions.nodes import Equation, Symbol
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ...solve.exact import solve
-from ..enough import LAWS, enough
+from ..enough import LAWS, enough, sets_up
 from ..reading import Reading
 from ..truth.meaning import Meanings, UnknownName
 from ..truth.size import TooLong
@@ -144,7 +144,7 @@ class _Sums:
         positions; None leaves the equation out."""
         rows = {at: put[at] if at in put else self.row(v.claim.written) for at, v in enumerate(written)}
         known = {at: row for at, row in rows.items() if row is not None}
-        as_laws = [v if v.kind in LAWS else replace(v, kind=ClaimKind.LOOP) for v in written]
+        as_laws = [v if v.kind in LAWS or sets_up(v) else replace(v, kind=ClaimKind.LOOP) for v in written]
         return enough(self.reading.circuit, self.meanings, as_laws, known)
 
     def whole(self, written: Sequence[Verdict]) -> bool:
