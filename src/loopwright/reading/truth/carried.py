@@ -149,7 +149,7 @@ class CarriedNumbers:
             found = self._sides(other, values, names)
             if found is None:
                 return False
-            result = self._result(number, claim, other)
+            result = self._result(number, claim, other, values)
             return meet(found, result if side is number else (-result[1], -result[0]))
         return any(self._meets(claim, values, names, freely=freely) for freely in (False, True))
 
@@ -181,17 +181,19 @@ class CarriedNumbers:
             number = lone(side)
             if number is None:
                 continue
-            low, high = self._result(number, claim, other)
+            low, high = self._result(number, claim, other, values)
             sign = 1 if side is number else -1
             return low <= self.written(number) + sign * way * apart <= high
         return not apart
 
-    def _result(self, number: Number, claim: Equation, other: Expr) -> Interval:
+    def _result(
+        self, number: Number, claim: Equation, other: Expr, values: Mapping[str, Fraction]
+    ) -> Interval:
         """What a side that is one number may stand for: as a result it is rounded at its end, whatever it
         is."""
         value = self.written(number)
         interval, _ = self.span(number)
-        few = figures(number) < self.policy.figures
+        few = figures(number) < self.policy.figures and not self._is_small_rest(number, other, values)
         compound = not isinstance(other, Symbol) and bool(symbols_of(other))
         of_names = figures(number) >= FEWEST_FIGURES and not any(numbers_in(other))  # I1 + I2 = 111
         whole = not is_decimal(number) and compound and (not of_names or value in self.given | self.sums)
@@ -200,6 +202,19 @@ class CarriedNumbers:
             interval = hull(interval, (value - half, value + half))
         off = self.policy.tolerance * abs(value)
         return interval[0] - off, interval[1] + off
+
+    def _is_small_rest(self, number: Number, other: Expr, values: Mapping[str, Fraction]) -> bool:
+        """Whether a number is what is left of terms that nearly cancel, to as many places as these have
+        figures: 1.731 - 1.81 = -0.08."""
+        if not isinstance(other, Sum) or not is_decimal(number):
+            return False
+        try:
+            size = max(
+                abs(fold(t, _Spans(self, {n: (v, v) for n, v in values.items()}))[0]) for t in other.terms
+            )
+        except (ZeroDivisionError, KeyError):
+            return False
+        return self.half(number) * 100 <= size
 
     def _sides(
         self,
