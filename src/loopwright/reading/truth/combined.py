@@ -149,17 +149,33 @@ class Combined:
         return tuple(map(tidy, found))
 
     def _seen_by(self, load: str) -> Iterator[Ratio]:
-        """The resistance that a load sees, with its branch taken for the load or only itself."""
+        """The resistance that a load sees, with its branch taken for the load or only itself, or with all
+        that stands behind it when it is out: between points with the same open voltage."""
         circuit = self.solution.circuit
         branch = circuit.branch_of(load)
-        try:
-            seen = value_of(self.solution, target(f"R({branch.start}, {branch.end}) without {load}", circuit))
-        except FaultyMaterial:
+        ends = branch.start, branch.end
+        seen, opened = self._without(load, "R", ends), self._without(load, "V", ends)
+        if seen is None:
             return
         rest = circuit.resistance(branch.name) - circuit.value(load)
         yield seen + rest
         if rest:
             yield seen
+        if not opened or len(circuit.points) > MOST:
+            return
+        for pair in combinations(circuit.points, 2):
+            if set(pair) != set(ends) and self._without(load, "V", pair) in (opened, -opened):
+                behind = self._without(load, "R", pair)
+                if behind is not None:
+                    yield behind
+
+    def _without(self, load: str, letter: str, ends: tuple[str, str]) -> Ratio | None:
+        """A voltage or a resistance between two points with a load taken out; None where it has none."""
+        try:
+            asked = target(f"{letter}({ends[0]}, {ends[1]}) without {load}", self.solution.circuit)
+            return value_of(self.solution, asked)
+        except FaultyMaterial:
+            return None
 
     def _told(self, words: str) -> Told:
         """What the words say, where they name two resistances or more and one way of lying."""
