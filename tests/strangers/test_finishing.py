@@ -120,7 +120,7 @@ def test_the_rest_is_true_and_is_read_as_right_to_the_end(method: str) -> None:
     if drawn.hand.units != "none":
         mark = propose(reading, BUILT_IN["ten"])
         assert mark.total == mark.scheme.out_of
-    assert as_text(rest.what_next(4)).endswith(rest.lines[0].as_text())
+    assert as_text(rest.what_next(4)).endswith(as_text(rest.lines[0].said))
 
 
 def test_nothing_but_the_names_of_the_working_and_the_problem_occurs() -> None:

@@ -146,6 +146,9 @@ def wrong_time_constants(stage: Transient, storage: str) -> Iterator[WrongValue]
             yield WrongValue("storages-apart", f"{one} is counted with {storage}", wrong_one)
 
 
+_FELT = "{} is given a time constant of its own, but the others are felt in it"
+
+
 def wrong_joint_constants(stage: Transient, _: str = "") -> Iterator[WrongValue]:
     """Time constants that slips lead to where several storages have theirs in common."""
     circuit = stage.circuit
@@ -157,12 +160,16 @@ def wrong_joint_constants(stage: Transient, _: str = "") -> Iterator[WrongValue]
     for storage in circuit.storages:
         capacitor = circuit.elements[storage].kind is Kind.CAPACITOR
         value, seen = circuit.value(storage), seen_by(circuit, storage)
-        met = {name: circuit.value(name) for name in _resistors(circuit)}
-        for r in [*met.values(), *([seen] if seen else [])]:
-            alone = r * value if capacitor else value / r
-            if alone not in true:
-                said = f"{storage} is given a time constant of its own, but the others are felt in it"
-                yield WrongValue("storages-apart", said, alone)
+        own = (seen * value if capacitor else value / seen) if seen else None
+        for name in _resistors(circuit):
+            alone = circuit.value(name) * value if capacitor else value / circuit.value(name)
+            if own in true and alone not in true:
+                said = f"{name} alone is taken for what {storage} sees"
+                yield WrongValue("nearest-resistance", said, alone)
+            elif alone not in true:
+                yield WrongValue("storages-apart", _FELT.format(storage), alone)
+        if own is not None and own not in true:
+            yield WrongValue("storages-apart", _FELT.format(storage), own)
     for tau in true:
         if tau * tau != circuit.field.one:
             yield WrongValue("tau-form", "it is upside down", circuit.field.one / tau)
