@@ -9,23 +9,8 @@ from benchmarks.timing import compared, milliseconds, times
 from benchmarks.whole_sheet import circuit_of
 from loopwright.figure.same_size import forget
 from loopwright.sheet.build import sheet
+from tests.unit.transients.sample_transients import LAMP
 
-LAMP = """
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "2 V"
-[numbers]
-E = "12 V"
-R1 = "2 kohm"
-R2 = "4 kohm"
-R3 = "1 kohm"
-C1 = "10 uF"
-"""
 BRIDGE = """
 [branches]
 I = "d, +E, S1, R6, a"

@@ -52,6 +52,23 @@ I4 = "c, R4, d"
 I5 = "b, R5, c"
 """
 
+CROSSED = """
+[branches]
+I1 = "a, R1, b"
+I2 = "b, R2, d"
+I3 = "a, R3, c"
+I4 = "c, R4, d"
+I5 = "c, R5, b"
+I6 = "d, +E, a"
+[numbers]
+E = "15 V"
+R1 = "2 ohm"
+R2 = "5 ohm"
+R3 = "9 ohm"
+R4 = "4 ohm"
+R5 = "8 ohm"
+"""
+
 REAL_BRIDGE = (
     BRIDGE
     + """

@@ -21,27 +21,6 @@ Polynomial = fmpz_mpoly  # the kernel's polynomial with whole coefficients: what
 Exponents = tuple[int, ...]  # one exponent per symbol of the field, e.g. (1, 0, 1) for R1 R3
 
 
-def _factored(part: fmpz_mpoly) -> tuple[fmpz, Sequence[tuple[fmpz_mpoly, int]]]:
-    """Content and factors. The kernel (python-flint 0.9) puts factors of one degree in order by coefficients
-    that must fit a machine word; where they do not, a polynomial in one symbol is factored as such."""
-    try:
-        return part.factor()
-    except OverflowError:
-        used = [n for n, degree in enumerate(part.degrees()) if degree]
-        if len(used) != 1:
-            raise
-        context, (at,) = part.context(), used
-        rows = {exponents[at]: coefficient for exponents, coefficient in part.terms()}
-        content, found = fmpz_poly([rows.get(n, 0) for n in range(max(rows) + 1)]).factor()
-        empty = [0] * context.nvars()
-
-        def back(factor: fmpz_poly) -> fmpz_mpoly:
-            powers = ((*empty[:at], n, *empty[at + 1 :]) for n in range(len(factor.coeffs())))
-            return context.from_dict(dict(zip(powers, factor.coeffs(), strict=True)))
-
-        return content, [(back(factor), power) for factor, power in found]
-
-
 class DifferentFields(TypeError):
     """Two ratios of different fields met in one operation."""
 
@@ -390,6 +369,27 @@ def _leading(part: fmpz_mpoly) -> int:
 
 class _NoNumber(Exception):
     """A symbol that a polynomial holds has no number."""
+
+
+def _factored(part: fmpz_mpoly) -> tuple[fmpz, Sequence[tuple[fmpz_mpoly, int]]]:
+    """Content and factors. The kernel (python-flint 0.9) puts factors of one degree in order by coefficients
+    that must fit a machine word; where they do not, a polynomial in one symbol is factored as such."""
+    try:
+        return part.factor()
+    except OverflowError:
+        used = [n for n, degree in enumerate(part.degrees()) if degree]
+        if len(used) != 1:
+            raise
+        context, (at,) = part.context(), used
+        rows = {exponents[at]: coefficient for exponents, coefficient in part.terms()}
+        content, found = fmpz_poly([rows.get(n, 0) for n in range(max(rows) + 1)]).factor()
+        empty = [0] * context.nvars()
+
+        def back(factor: fmpz_poly) -> fmpz_mpoly:
+            powers = ((*empty[:at], n, *empty[at + 1 :]) for n in range(len(factor.coeffs())))
+            return context.from_dict(dict(zip(powers, factor.coeffs(), strict=True)))
+
+        return content, [(back(factor), power) for factor, power in found]
 
 
 def _number(part: fmpz_mpoly, numbers: Sequence[Scalar | None]) -> tuple[int, int]:

@@ -148,6 +148,11 @@ def moves(circuit: Circuit) -> bool:
     return bool(circuit.switching or circuit.start)
 
 
+def changes(circuit: Circuit) -> bool:
+    """Whether currents change in time: something moves, and a storage is there to feel it."""
+    return bool(circuit.storages) and moves(circuit)
+
+
 def timed_question(text: str, circuit: Circuit) -> TimedQuestion:
     """Reads one question. Raises FaultyMaterial where it cannot be read or names nothing there is."""
     if when := _WHEN.fullmatch(text):

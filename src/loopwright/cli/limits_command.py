@@ -9,7 +9,7 @@ from ..checks.limits.expectations import Judgement, judge_all
 from ..checks.limits.joint import joint_cases
 from ..checks.limits.limits import limit_cases
 from ..circuit.circuit import Circuit
-from ..circuit.in_time import moves
+from ..circuit.in_time import changes
 from ..errors import FaultyMaterial
 from ..expressions.said import as_text
 from ..findings import Finding
@@ -38,7 +38,7 @@ def _worked(circuit: Circuit, of: list[str] | None, tell: TellProgress) -> tuple
         known = ", ".join(names)
         message = f"The circuit has no element or symbol called {', '.join(strangers)}."
         raise FaultyMaterial(Finding("limits/unknown-element", message, f"It has {known}."))
-    if circuit.storages and moves(circuit):
+    if changes(circuit):
         return _in_time(circuit, of, tell)
     return _steady(circuit, of, tell)
 

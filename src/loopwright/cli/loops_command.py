@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from ..circuit.circuit import Circuit
-from ..circuit.in_time import moves
+from ..circuit.in_time import changes
 from ..expressions.said import as_text
 from ..laws.laws import laws
 from ..show.law_lines import law_lines, loop_line
@@ -24,7 +24,7 @@ def run(given: argparse.Namespace) -> int:
 
 def _lines(circuit: Circuit, through: list[str] | None, tell: TellProgress) -> list[str]:
     tell("loops")
-    if circuit.storages and moves(circuit):
+    if changes(circuit):
         return _in_time(circuit, through)
     known = laws(circuit)
     return [loop_line(circuit, known.loop(*through))] if through else law_lines(known)

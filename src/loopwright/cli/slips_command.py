@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Sequence
 
-from ..circuit.in_time import moves
+from ..circuit.in_time import changes
 from ..circuit.names import nearest
 from ..errors import FaultyMaterial
 from ..findings import Finding
@@ -33,7 +33,7 @@ def run(given: argparse.Namespace) -> int:
             arrows = dict.fromkeys(circuit.currents, 1) if given.as_drawn else None
             found = decode(circuit, answers, arrows=arrows)
             return DECODED_FORMS[given.form](found, circuit.figures)
-        if circuit.storages and moves(circuit):
+        if changes(circuit):
             return TIMED_FORMS[given.form](caught_in_time(stages(circuit)[0]), keys)
         return TABLE_FORMS[given.form](slip_table(circuit, every_set=given.other_loops), keys)
 

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ..circuit.circuit import Circuit
-from ..circuit.in_time import moves, times_of_moves
+from ..circuit.in_time import changes, times_of_moves
 from ..circuit.names import listed
 from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr, Negative, Symbol
@@ -95,7 +95,7 @@ def told_enough(circuit: Circuit) -> str:
     judged = known.judge(chosen)
     wanted = len(known.usual_loops)
     count = f"{counted(len(circuit.branches), 'current')}, {counted(len(chosen), 'equation')}"
-    if circuit.storages and moves(circuit):
+    if changes(circuit):
         count = f"as it stands after the {'last ' if len(times_of_moves(circuit)) > 1 else ''}move, {count}"
     count = count[:1].upper() + count[1:]
     said = [f"{count}: enough." if judged.enough else f"{count}: not enough."]

@@ -52,8 +52,15 @@ def why_crossed(step: Crossing) -> Said:
         case Crossed.RESISTOR:
             return (name, *_crossed(way, step, turn))
         case Crossed.OTHER:
-            counted: Said = (step.size, " is counted as a drop along the arrow of ", Symbol(step.branch))
-            return (*counted, f", and {name.name} is crossed {way} it: a {turn}.")
+            return counted_as_drop((step.size,), step.branch, step.element, step.sense)
+
+
+def counted_as_drop(voltage: Said, branch: str, element: str, sense: int) -> Said:
+    """Why a voltage that an element has of its own stands with its sign, the element crossed along (1) or
+    against (−1) the arrow of its branch."""
+    way, turn = ("along", "drop") if sense > 0 else ("against", "rise")
+    counted: Said = (*voltage, " is counted as a drop along the arrow of ", Symbol(branch))
+    return (*counted, f", and {element} is crossed {way} it: a {turn}.")
 
 
 def _crossed(way: str, step: Crossing, turn: str) -> Said:

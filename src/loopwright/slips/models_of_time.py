@@ -149,7 +149,7 @@ def wrong_time_constants(stage: Transient, storage: str) -> Iterator[WrongValue]
 _FELT = "{} is given a time constant of its own, but the others are felt in it"
 
 
-def wrong_joint_constants(stage: Transient, _: str = "") -> Iterator[WrongValue]:
+def wrong_joint_constants(stage: Transient) -> Iterator[WrongValue]:
     """Time constants that slips lead to where several storages have theirs in common."""
     circuit = stage.circuit
     kinds = {circuit.elements[s].kind for s in circuit.storages}

@@ -9,25 +9,26 @@ from __future__ import annotations
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Branch, Element, Kind, Pass
-from ..circuit.in_time import moves, times_of_moves
+from ..circuit.elements import Element, Kind
+from ..circuit.in_time import changes, times_of_moves
 from ..expressions.nodes import Equation, Symbol, times
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
 from ..laws.equations import Law, LawEquation
 from ..laws.laws import Laws, laws
-from ..laws.term_reasons import TermReason, term_reasons
+from ..laws.term_reasons import TermReason, counted_as_drop, term_reasons
+from .redrawn import as_sources
+from .stages import between
 
 
 def laws_after_moves(circuit: Circuit) -> tuple[Laws, ...]:
     """The laws after each move, in order; one set where no switch moves."""
-    count = len(times_of_moves(circuit)) if circuit.switching else 1
-    return tuple(laws(_as_sources(_after_move(circuit, k))) for k in range(count))
+    return tuple(laws(_as_batteries(between(circuit, k))) for k in range(len(times_of_moves(circuit))))
 
 
 def laws_at_last(circuit: Circuit) -> Laws:
     """The laws as they stand after the last move; those of the steady circuit where nothing changes."""
-    return laws_after_moves(circuit)[-1] if circuit.storages and moves(circuit) else laws(circuit)
+    return laws_after_moves(circuit)[-1] if changes(circuit) else laws(circuit)
 
 
 def reasons_at_last(circuit: Circuit, known: Laws, law: LawEquation) -> tuple[TermReason, ...]:
@@ -37,16 +38,14 @@ def reasons_at_last(circuit: Circuit, known: Laws, law: LawEquation) -> tuple[Te
 
 def _reason(circuit: Circuit, law: LawEquation, reason: TermReason) -> TermReason:
     name = reason.element
-    if law.law is not Law.LOOP or name not in circuit.storages or not moves(circuit):
+    if law.law is not Law.LOOP or name not in circuit.storages or not changes(circuit):
         return reason
     branch = circuit.branch_of(name).name
     if branch in symbols_of(reason.term):  # the drop in what resistance a coil has
         return reason
     capacitor = circuit.elements[name].kind is Kind.CAPACITOR
     what: Said = (Symbol(f"V({name})"),) if capacitor else ("The voltage of ", Symbol(name))
-    way, turn = ("along", "drop") if dict(law.loop)[branch] > 0 else ("against", "rise")
-    counted: Said = (*what, " is counted as a drop along the arrow of ", Symbol(branch))
-    return replace(reason, reason=(*counted, f", and {name} is crossed {way} it: a {turn}."))
+    return replace(reason, reason=counted_as_drop(what, branch, name, dict(law.loop)[branch]))
 
 
 def storage_laws(circuit: Circuit) -> tuple[Equation, ...]:
@@ -61,16 +60,7 @@ def storage_laws(circuit: Circuit) -> tuple[Equation, ...]:
     )
 
 
-def _after_move(circuit: Circuit, number: int) -> Circuit:
-    times_made = times_of_moves(circuit)
-    elements = dict(circuit.elements)
-    for move in reversed(circuit.switching):
-        if times_made.index(move.at) > number:
-            elements[move.switch] = replace(elements[move.switch], closed=move.before)
-    return replace(circuit, elements=elements)
-
-
-def _as_sources(circuit: Circuit) -> Circuit:
+def _as_batteries(circuit: Circuit) -> Circuit:
     """Each storage as a battery that is met at its + terminal, for its voltage is counted as a drop."""
     elements = dict(circuit.elements)
     for name in circuit.storages:
@@ -81,14 +71,4 @@ def _as_sources(circuit: Circuit) -> Circuit:
             else times(storage.value, Symbol(f"d{branch}/dt"))
         )
         elements[name] = Element(name, Kind.BATTERY, voltage, internal=storage.internal)
-    branches = tuple(_signed(b, circuit.storages) for b in circuit.branches)
-    return replace(
-        circuit, elements=elements, branches=branches, start={}, switching=(), find=(), in_time=(), numbers={}
-    )
-
-
-def _signed(branch: Branch, storages: tuple[str, ...]) -> Branch:
-    along = tuple(
-        Pass(i.element, -1) if isinstance(i, Pass) and i.element in storages else i for i in branch.along
-    )
-    return replace(branch, along=along)
+    return replace(as_sources(circuit, elements, dict.fromkeys(circuit.storages, -1)), numbers={})

@@ -9,11 +9,10 @@ from dataclasses import replace
 from ..algebra.ratios import Ratio
 from ..circuit.changed import with_ends_named
 from ..circuit.circuit import Circuit
-from ..circuit.diagnose import VOLTAGES_UNSETTLED, diagnose
+from ..circuit.diagnose import VOLTAGES_UNSETTLED, faults
 from ..circuit.elements import Branch, Element, Kind, Pass
 from ..errors import FaultyMaterial
 from ..expressions.tidy import tidy
-from ..findings import Severity
 from ..solve.exact import Solution, solve_posed
 
 
@@ -30,6 +29,12 @@ def just_after(circuit: Circuit, held: Mapping[str, Ratio]) -> Circuit:
         kind = Kind.BATTERY if capacitor else Kind.CURRENT_SOURCE
         elements[name] = Element(name, kind, tidy(value))
         signs[name] = -1 if capacitor else 1
+    return as_sources(circuit, elements, signs)
+
+
+def as_sources(circuit: Circuit, elements: Mapping[str, Element], signs: Mapping[str, int]) -> Circuit:
+    """The circuit at one moment, with other elements in the places of its storages. `signs`: of the
+    storages, how each is met along its branch."""
     branches = tuple(_signed(b, signs) for b in circuit.branches)
     return replace(circuit, elements=elements, branches=branches, start={}, switching=(), find=(), in_time=())
 
@@ -53,7 +58,7 @@ def solved_afresh(redrawn: Circuit, field_of: Circuit) -> Solution | None:
     """The solution of a redrawn circuit, in the field of the circuit it was drawn from; None where it has no
     one answer. Coils in series that agree have one, though nothing settles how their voltages divide."""
     posed = redrawn.worked_in(field_of.field)
-    wrong = any(f.severity == Severity.ERROR and f.code not in VOLTAGES_UNSETTLED for f in diagnose(posed))
+    wrong = any(fault.code not in VOLTAGES_UNSETTLED for fault in posed.remembered(faults))
     return None if wrong else solve_posed(posed)
 
 

@@ -31,15 +31,16 @@ def stages(circuit: Circuit) -> tuple[Transient, ...]:
     times = times_of_moves(circuit)
     if len(times) == 1:
         return (transient(circuit),)
-    found = [transient(_between(circuit, times, 0))]
+    found = [transient(between(circuit, 0))]
     for k in range(1, len(times)):
-        found.append(_carried_on(found[-1], _between(circuit, times, k), times[k]))
+        found.append(_carried_on(found[-1], between(circuit, k), times[k]))
     return tuple(found)
 
 
-def _between(circuit: Circuit, times: tuple[str, ...], stage: int) -> Circuit:
-    """The circuit from one time of moves to the next, as one whose switches move once, at 0."""
-    elements = dict(circuit.elements)
+def between(circuit: Circuit, stage: int) -> Circuit:
+    """The circuit from one time of moves to the next, as one whose switches move once, at 0; `stage`: 0 for
+    the first."""
+    times, elements = times_of_moves(circuit), dict(circuit.elements)
     for move in reversed(circuit.switching):
         if times.index(move.at) > stage:
             elements[move.switch] = replace(elements[move.switch], closed=move.before)

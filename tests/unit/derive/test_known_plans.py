@@ -18,17 +18,8 @@ from loopwright.methods.methods import derive_in_numbers
 from loopwright.problem.problem_file import read_text, written
 from loopwright.solve.exact import Solution, solve
 from loopwright.versions.versions import versions
-from tests.sample_circuits import circuit_of
+from tests.sample_circuits import BRIDGE, circuit_of
 
-BRIDGE = """
-    [branches]
-    I1 = "a, R1, b"
-    I2 = "a, R2, c"
-    I3 = "b, R3, d"
-    I4 = "c, R4, d"
-    I5 = "b, R5, c"
-    I6 = "d, +E, a"
-"""
 LADDER_OF_TWO = """
     [branches]
     I1 = "a, +E1, R1, b"

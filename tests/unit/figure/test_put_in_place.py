@@ -11,28 +11,12 @@ from loopwright.circuit.elements import Branch, Element, Kind, Pass
 from loopwright.figure.drawing import Drawing, Label, Round, Stroke
 from loopwright.figure.figure import draw
 from loopwright.problem.problem_file import read_text
-
-TEXT = """
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "2 V"
-[numbers]
-E = "12 V"
-R1 = "2 kohm"
-R2 = "4 kohm"
-R3 = "1 kohm"
-C1 = "10 uF"
-"""
+from tests.unit.transients.sample_transients import LAMP
 
 
 @pytest.fixture
 def circuit() -> Circuit:
-    found, findings = read_text(TEXT)
+    found, findings = read_text(LAMP)
     assert found is not None, findings
     return found
 

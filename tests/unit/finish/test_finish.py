@@ -17,7 +17,7 @@ from loopwright.expressions.said import as_text
 from loopwright.finish.finished import FinishedWorking, Lacking
 from loopwright.finish.verify import verify_rest
 from loopwright.finish.whereabouts import where_it_stands
-from tests.sample_circuits import circuit_of
+from tests.sample_circuits import CROSSED, circuit_of
 
 CIRCUIT = circuit_of("""
 find = ["Ic", "Ib", "Ih", "V(bus, rail)"]
@@ -194,26 +194,8 @@ def test_a_wrong_determinant_is_not_gone_on_with() -> None:
     assert "D" not in rest.text
 
 
-BRIDGE = """
-    [branches]
-    I1 = "a, R1, b"
-    I2 = "b, R2, d"
-    I3 = "a, R3, c"
-    I4 = "c, R4, d"
-    I5 = "c, R5, b"
-    I6 = "d, +E, a"
-    [numbers]
-    E = "15 V"
-    R1 = "2 ohm"
-    R2 = "5 ohm"
-    R3 = "9 ohm"
-    R4 = "4 ohm"
-    R5 = "8 ohm"
-"""
-
-
 def test_potentials_against_two_points_are_left_in_words() -> None:
     text = "Ub is the potential of b against d, Uc the potential of c against a.\n(15 - Ub)/2 = Ub/5 - I5\n"
-    rest = finish(read_working(circuit_of(BRIDGE), text + "Ub/5 + Uc/9 = 1\nUc = -9 I3"))
+    rest = finish(read_working(circuit_of(CROSSED), text + "Ub/5 + Uc/9 = 1\nUc = -9 I3"))
     assert rest.method == "branch currents"
     assert "cannot be gone on with by node potentials" in rest.turned

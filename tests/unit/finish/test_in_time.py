@@ -11,19 +11,9 @@ from loopwright.expressions.said import as_text
 from loopwright.problem.problem_file import read_text
 from tests.published.facts_in_time import build_in_time, connected
 from tests.published.test_published_in_time import FACTS
+from tests.unit.transients.sample_transients import TWO_STEPS
 
 EXAMPLES = Path("examples")
-STEPS = """
-[branches]
-I1 = "foot, +E, S1, R1, a"
-I2 = "a, C1, foot"
-I3 = "a, R2, C2, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "0 V"
-C2 = "0 V"
-"""
 PUBLISHED = ("cp-21-160uF", "e84-black-box-coil", "up-14-decay")
 
 
@@ -110,7 +100,7 @@ def test_a_raised_two_belongs_to_what_stands_before_it() -> None:
 
 def test_of_two_time_constants_with_a_root_their_sum_and_product_are_told_in_letters() -> None:
     """By hand, for two steps R1-C1, R2-C2: tau1 + tau2 = R1 C1 + R1 C2 + R2 C2, tau1 tau2 = R1 C1 R2 C2."""
-    circuit, _ = read_text(STEPS)
+    circuit, _ = read_text(TWO_STEPS.partition("[numbers]")[0])
     assert circuit is not None
     rest = finish(read_working(circuit, "I1(0+) = E/R1"))
     (told,) = [as_text(said) for said in rest.unsaid]

@@ -9,26 +9,10 @@ from __future__ import annotations
 from loopwright.expressions.said import as_text
 from loopwright.reading.judge import read_working
 from loopwright.reading.verdicts import ClaimKind
-from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, CROSSED, circuit_of
 
 # b at 10 V and c at 6 V against d: 15 × 5/(2 + 5) with the crossing taken out is another voltage
-BRIDGE = circuit_of("""
-find = ["I5", "R(a, d) without E"]
-[branches]
-I1 = "a, R1, b"
-I2 = "b, R2, d"
-I3 = "a, R3, c"
-I4 = "c, R4, d"
-I5 = "c, R5, b"
-I6 = "d, +E, a"
-[numbers]
-E = "15 V"
-R1 = "2 kohm"
-R2 = "5 kohm"
-R3 = "9 kohm"
-R4 = "4 kohm"
-R5 = "8 kohm"
-""")
+BRIDGE = circuit_of('find = ["I5", "R(a, d) without E"]\n' + CROSSED.replace("ohm", "kohm"))
 
 CIRCUIT = circuit_of(CHARGE_OR_HELP_IN_NUMBERS)
 BY_AN_EQUIVALENT_SOURCE = """\

@@ -22,6 +22,23 @@ R2 = "4 kohm"
 R3 = "1 kohm"
 C1 = "10 uF"
 """
+TWO_STEPS = """
+[branches]
+I1 = "foot, +E, S1, R1, a"
+I2 = "a, C1, foot"
+I3 = "a, R2, C2, foot"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "0 V"
+C2 = "0 V"
+[numbers]
+E = "9 V"
+R1 = "1 kohm"
+R2 = "2 kohm"
+C1 = "1 uF"
+C2 = "1 uF"
+"""
 RINGING = """
 [branches]
 I = "foot, +E, S1, R1, L1, top"

@@ -95,9 +95,10 @@ class SlipValues:
 
     def _wrong_constants(self, quantity: TimedQuantity) -> Iterator[SlipValue]:
         """Wrong time constants: of one storage, or of several together."""
-        single = quantity.of[0] != OF_RATE
-        wrong = wrong_time_constants if single else wrong_joint_constants
-        for one in wrong(self.stage, quantity.of[0]):
+        storage, stage = quantity.of[0], self.stage
+        for one in (
+            wrong_time_constants(stage, storage) if storage != OF_RATE else wrong_joint_constants(stage)
+        ):
             yield SlipValue(one.entry, one.said, self._exact(one.value))
 
     # -- starts and ends -------------------------------------------------------------------------------

@@ -267,13 +267,7 @@ class StageReader:
             time = crossing(course, constant(there)) if world.used else None
             slack = (1e-6 + 3 * self.truth.noted) * abs(time or 0.0)
             if time is not None and low - slack <= time <= high + slack:
-                lines = tuple(sorted(world.used))
-                given = "that line gives" if len(lines) == 1 else "those lines give"
-                words: Said = (f"Follows from {lines_named(lines)}. Not true, but what {given}.",)
-                cause = self.causes.get(lines[0], lines[0])
-                return Verdict(
-                    line.number, claim, ClaimKind.UNTRUE, words, Truth.NO, lines, carried=True, cause=cause
-                )
+                return self._follows_from_wrong(line, claim, tuple(sorted(world.used)))
         return None
 
     def _speaks_of(self, expr: Expr) -> bool:
@@ -432,12 +426,7 @@ class StageReader:
     ) -> Verdict:
         carried = self._carried(claim, said)
         if carried:
-            given = "that line gives" if len(carried) == 1 else "those lines give"
-            words: Said = (f"Follows from {lines_named(carried)}. Not true, but what {given}.",)
-            cause = self.causes.get(carried[0], carried[0])
-            return Verdict(
-                line.number, claim, ClaimKind.UNTRUE, words, Truth.NO, carried, carried=True, cause=cause
-            )
+            return self._follows_from_wrong(line, claim, carried)
         fault: OwnFault | None = None
         repairs: tuple[Repair, ...] = ()
         try:
@@ -452,6 +441,15 @@ class StageReader:
             line.number, claim, ClaimKind.UNTRUE, shown or ("Not true.",),
             repairs=repairs, cause=line.number, fault=fault,
         )  # fmt: skip
+
+    def _follows_from_wrong(self, line: WrittenLine, claim: Claim, lines: tuple[int, ...]) -> Verdict:
+        """The verdict on an untrue claim that wrong lines above give."""
+        given = "that line gives" if len(lines) == 1 else "those lines give"
+        words: Said = (f"Follows from {lines_named(lines)}. Not true, but what {given}.",)
+        cause = self.causes.get(lines[0], lines[0])
+        return Verdict(
+            line.number, claim, ClaimKind.UNTRUE, words, Truth.NO, lines, carried=True, cause=cause
+        )
 
     def _carried(self, claim: Claim, said: TimedLine) -> tuple[int, ...]:
         """The wrong lines above that give an untrue claim; empty where none do."""

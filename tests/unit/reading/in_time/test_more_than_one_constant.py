@@ -8,24 +8,8 @@ from loopwright.expressions.said import as_text
 from loopwright.problem.problem_file import read_text
 from loopwright.reading.judge import read_working
 from loopwright.reading.verdicts import ClaimKind
+from tests.unit.transients.sample_transients import TWO_STEPS
 
-LADDER = """
-[branches]
-I1 = "foot, +E, S1, R1, a"
-I2 = "a, C1, foot"
-I3 = "a, R2, C2, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "0 V"
-C2 = "0 V"
-[numbers]
-E = "9 V"
-R1 = "1 kohm"
-R2 = "2 kohm"
-C1 = "1 uF"
-C2 = "1 uF"
-"""
 ROW = """
 [branches]
 I1 = "foot, +E, S1, C1, R1, C2, foot"
@@ -110,17 +94,17 @@ def verdicts(problem: str, working: str) -> list[str]:
 # By hand: tau1 + tau2 = R1 C1 + R2 C2 + R1 C2 = 4 ms, tau1 tau2 = R1 C1 R2 C2 = 2 ms²; (2 ± sqrt 2) ms.
 @pytest.mark.parametrize("told", ["tau1 = 3.414 ms\ntau2 = 0.5858 ms", "tau1 = 0.5858 ms\ntau2 = 3.414 ms"])
 def test_numbers_count_the_time_constants_of_a_circuit_in_any_order(told: str) -> None:
-    assert verdicts(LADDER, told) == ["right", "right"]
+    assert verdicts(TWO_STEPS, told) == ["right", "right"]
 
 
 def test_a_time_constant_is_counted_once() -> None:
-    assert verdicts(LADDER, "tau1 = 3.414 ms\ntau2 = 3.414 ms")[0] == "right"
-    assert verdicts(LADDER, "tau1 = 3.414 ms\ntau2 = 3.414 ms")[1] != "right"
+    assert verdicts(TWO_STEPS, "tau1 = 3.414 ms\ntau2 = 3.414 ms")[0] == "right"
+    assert verdicts(TWO_STEPS, "tau1 = 3.414 ms\ntau2 = 3.414 ms")[1] != "right"
 
 
 def test_storages_that_feel_one_another_have_no_time_constant_each() -> None:
-    assert verdicts(LADDER, "tau1 = R1 C1 = 1.000 ms")[0] == "storages-apart"
-    assert verdicts(LADDER, "tau2 = R2 C2")[0] == "storages-apart"
+    assert verdicts(TWO_STEPS, "tau1 = R1 C1 = 1.000 ms")[0] == "storages-apart"
+    assert verdicts(TWO_STEPS, "tau2 = R2 C2")[0] == "storages-apart"
 
 
 # By hand: 3 and 6 µF in a row are 2 µF.

@@ -13,26 +13,9 @@ import pytest
 from loopwright import read_working
 from loopwright.expressions.said import as_text
 from loopwright.reading.in_time.course_numbers import NumberSpan, NumberTerm, RoundedCourse, product_of
-from tests.unit.transients.sample_transients import RINGING, circuit_of
+from tests.unit.transients.sample_transients import RINGING, TWO_STEPS, circuit_of
 
 BELL = circuit_of(RINGING)
-STEPS = """
-[branches]
-I1 = "foot, +E, S1, R1, a"
-I2 = "a, C1, foot"
-I3 = "a, R2, C2, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "0 V"
-C2 = "0 V"
-[numbers]
-E = "9 V"
-R1 = "1 kohm"
-R2 = "2 kohm"
-C1 = "1 uF"
-C2 = "1 uF"
-"""
 RIGHT = (
     "V(C1)(t) = 14 V - e^(-100 t) (14 V cos(700 t) + 2 V sin(700 t))",
     "v_C(t) = 14 - 14 e^(-100 t) [cos(700 t) + sin(700 t)/7]",
@@ -97,7 +80,7 @@ def test_the_slip_in_a_course_that_swings_is_named_and_its_mend_is_right(line: s
 def test_the_slip_in_a_course_with_two_roots_is_named() -> None:
     """Two capacitors in two steps, tau (2 + sqrt 2) and (2 - sqrt 2) ms: V(C2) = 9 V - (10.86 V) e^(-t/3.414
     ms) + (1.864 V) e^(-t/0.5858 ms), by hand from V = 9 V and dV/dt = 0 at the start."""
-    circuit = circuit_of(STEPS)
+    circuit = circuit_of(TWO_STEPS)
     right = "V(C2)(t) = 9 V - 10.86 V e^(-t/(3.414 ms)) + 1.864 V e^(-t/(0.5858 ms))"
     assert [v.holds for v in read_working(circuit, right).verdicts] == [True]
     (verdict,) = read_working(circuit, right.replace("+ 1.864", "- 1.864")).verdicts
