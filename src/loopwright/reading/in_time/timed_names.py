@@ -139,7 +139,8 @@ _UNITS_LEFT_OUT = (  # 2.2k * 10u: a resistance and a capacitance
 )
 _BELOW_WITH_PREFIX = re.compile(r"(?<=/)(\s?)(\d+(?:\.\d+)?\s?[kuµμn])(?!\w)")  # 9/20k: the k is of the 20
 _LETTERS_IN_BRACKETS = re.compile(r"\([^()]*[^\W\d_][^()]*(?:\([^()]*\)[^()]*)*\)\s*$")
-_EULER = re.compile(r"(?<![\w.^′'])e(?![\w^(⁰¹²³⁴⁵⁶⁷⁸⁹⁻′'])")  # 3.75/e
+_EULER_ALONE = re.compile(r"(?<![\w.^′'])e(?![\w^(⁰¹²³⁴⁵⁶⁷⁸⁹⁻′'])")  # 3.75/e
+EULER = "e"
 ANY_R = "R"  # in tau = L/R what the storage sees, unless the working says what it calls so
 MOST_JUNCTIONS = 3  # so many points are tried for a voltage that is called no more than V
 _INDEX = re.compile(r"_\{?\s*∞\s*\}?|∞(?<=[^\W\d_]∞)")
@@ -314,8 +315,8 @@ class TimedNames:
         behind a number is its unit, not a quantity."""
         self.volts = volts
         line = line.replaced(_INDEX, lambda _: "_oo").replaced(_SEEN_BY, lambda _: "Rseen")
-        if "e" not in self.known and "e" not in self.own:
-            line = line.replaced(_EULER, lambda _: "e^(1)")
+        if EULER not in self.known and EULER not in self.own:
+            line = line.replaced(_EULER_ALONE, lambda _: "e^(1)")
         line = line.replaced(_BELOW_WITH_PREFIX, lambda met: f"{met[1]}({met[2]})")
         for pattern, unit in _UNITS_LEFT_OUT if self.of_kind(Kind.CAPACITOR) else ():
             line = line.replaced(pattern, partial(_as_unit, unit))

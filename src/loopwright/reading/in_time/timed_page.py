@@ -24,7 +24,7 @@ from ..page.lines import BareLine, bare_lines
 from ..page.mapped import Mapped
 from ..page.naming import NamesInUse
 from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
-from .timed_names import ANY_R, MARK, TAU, TIME, Sort, TimedName, TimedNames, TimedQuantity, When
+from .timed_names import ANY_R, EULER, MARK, TAU, TIME, Sort, TimedName, TimedNames, TimedQuantity, When
 
 _TIME = r"\d+(?:\.\d+)?\s*(?:[munpµμ]?s|min)\b|(?:\d+(?:\.\d+)?\s*)?(?:τ|tau)(?:\s*/\s*\d+)?(?!\w)"
 _ZERO = r"0(?![\d.])\s*\^?\s*[({]?\s*"
@@ -200,6 +200,8 @@ class _Reader:
             words = self.names
             if name == ANY_R:
                 words.spelled.pop(ANY_R, None)
+            if name == EULER:
+                words.own.add(EULER)  # the working's own e, not the number
             known = name in words.known or name in words.spelled or name in (*FUNCTIONS, "d", "at", "as")
             if not known and len(name) <= 6 and not words._with_index(name) and _NUMBERED.fullmatch(match[1]):
                 words.own.add(name)

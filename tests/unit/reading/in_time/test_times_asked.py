@@ -61,3 +61,8 @@ def test_what_follows_from_a_rounded_result_follows_from_what_it_was_worked_out_
     assert [v.used for v in found if v.carried] == [(1, 2)]
     rounded = read_working(read(magnet), lines.replace("-15t", "-t/0.0667")).verdicts
     assert [v.used for v in rounded if v.carried] == [(1, 2)]
+
+
+def test_e_alone_is_the_number_unless_the_working_gives_it_a_value() -> None:
+    assert all(v.holds for v in verdicts("I2(t) = 2(1 - e^(-10t))", "I2(0.1 s) = 2(1 - 1/e) = 1.264 A"))
+    assert all(v.holds for v in verdicts("e = 24 V", "I1(0+) = e/16 = 1.5 A", "I2(t) = 2(1 - e^(-10t))"))
