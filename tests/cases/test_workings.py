@@ -1,4 +1,4 @@
-"""Workings typed by hand, by seven methods in many manners, are read as their margins say.
+"""Workings typed by hand, by eight methods in many manners, are read as their margins say.
 
 Each file of `workings/` names its circuit, the method and the source in lines that begin with `#!`, and says
 at the end of a line what is known of it: `## right`; `## wrong: keys` with the slips that it may fairly be
@@ -100,12 +100,12 @@ def test_working_is_read_as_its_margin_says(path: Path) -> None:
 def test_corpus_has_every_method_right_and_wrong() -> None:
     methods = {
         "branch currents", "loop currents", "node potentials", "superposition", "series and parallel",
-        "equivalent source", "determinants", "values in time",
+        "equivalent source", "determinants", "values in time", "supposed current",
     }  # fmt: skip
     found = [typed(path) for path in FILES]
     wrong = {w.head["by"] for w in found if any(m.startswith("wrong") for m in w.margin)}
     right = {w.head["by"] for w in found if not any(m.startswith("wrong") for m in w.margin)}
-    assert (len(found), right, wrong) == (106, methods, methods)
+    assert (len(found), right, wrong) == (112, methods, methods)
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)

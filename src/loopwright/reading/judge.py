@@ -29,6 +29,7 @@ from .quantities import in_their_circuits
 from .reading import Reading
 from .results_at_once import by_calculator, holds_results
 from .so_far import SoFar
+from .supposed import needed, settled
 from .true_claims import true
 from .truth.meaning import UnknownName
 from .truth.rounding import Policy
@@ -58,7 +59,7 @@ def read_working(
         return read_in_time(circuit, text, policy=policy, decimal_comma=decimal_comma)
     solution = solve(circuit)
     working = read_lines(text, circuit, decimal_comma=decimal_comma) if isinstance(text, str) else text
-    working, known = in_their_circuits(working, circuit)
+    working, known = in_their_circuits(settled(working, circuit), circuit)
     claims = [claim for line in working.lines for claim in line.claims]
     said = [arrow for line in working.lines for arrow in line.arrows]
     loops = [loop for line in working.lines for loop in line.loops]
@@ -71,6 +72,8 @@ def read_working(
         amid.append(own_fault(trouble))
         arrows = Arrows(of_problem(circuit))
     so_far = SoFar(circuit, working, Truths(solution, arrows, policy or Policy(), claims))
+    for name, (source, setting) in needed(known, circuit).items():
+        so_far.truths.need(name, source, setting)
     for line in working.lines:
         _begin(so_far, line)
         for claim in judging_order(line.claims, so_far.truths.views[0].meanings.names):

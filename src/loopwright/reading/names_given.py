@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
-from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Number, Quotient, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
 from .own_resistances import is_inverse
 from .repair.determinant_slips import determinant_slips
 from .so_far import SoFar
+from .supposed import factor
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
@@ -33,6 +35,9 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
         if one == Symbol(name) and name not in symbols_of(other):
             if is_determinant(name) and (verdict := _determinant(so_far, line, claim, name, other)):
                 return verdict
+            right = factor(so_far, line, name, other)
+            if right is not None:
+                return _factor(so_far, line, claim, name, right)
             meant, holds = so_far.resistances.said_to_be(line, claim, name, other)
             so_far.resistances.note_parts(name, other if meant is None else meant)
             if meant is not None and not holds:
@@ -55,6 +60,19 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             said = (Symbol(name), " is a name for ", other, ".")
             return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def _factor(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, right: Fraction) -> Verdict | None:
+    """The verdict on a factor of scaling that gets its name; None where it is not that, so that the claim is
+    judged as any other."""
+    so_far.truths.define(name, Number(right))
+    so_far.meaning[name] = Number(right)
+    so_far.factors.add(name)
+    found = so_far.truths.value_of(claim.written)
+    if found is None or found.truth is Truth.NO:
+        return None
+    said: Said = (Symbol(name), " is the factor between what was supposed and what is there.")
+    return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
 
 
 def _made_of_a_wrong_result(so_far: SoFar, name: str, given: Expr) -> bool:

@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from ..expressions.nodes import Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
-from .quantities import Origin, is_open_voltage, is_quantity, may_be_open
+from .quantities import Origin, is_of_source, is_open_voltage, is_quantity, may_be_open
 from .truth.meaning import Meanings, UnknownName
 from .working import Claim
 
@@ -29,7 +29,7 @@ def new_names(
                 continue
             others = symbols_of(equation.right)
             known.add(name)
-            if _is_called(meanings, name):
+            if _is_called(meanings, name) or is_of_source(solution.circuit, origins.get(name)):
                 continue
             if equation.left == Symbol(name) and name not in others and known.issuperset(others):
                 rests_on = [n for n in others if n in currents or n in found or n.startswith("V(")]

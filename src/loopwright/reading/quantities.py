@@ -13,17 +13,20 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
+from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Symbol, put
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, any_loop_currents
+from .page.assumptions_said import OF_SOURCE
 from .truth.changed import each_alone, in_setting, part
 from .truth.meaning import level
 from .working import AS_DRAWN, CircuitChange, Working, WrittenLine
 
 _MARK = re.compile(r"(.+?)(′+|[a-z]|,?\(?\d\)?)")
 _BETWEEN = re.compile(r"V\((\w[\w′]*), (\w[\w′]*)\)")
+_ACROSS = re.compile(r"V\((\w[\w′]*)\)")
 _OPEN = frozenset((
     "voc", "vth", "eth", "uoc", "uth", "eoc", "eeq", "veq", "ueq", "v0", "u0", "e0", "vopen", "uopen",
 ))  # fmt: skip
@@ -61,6 +64,11 @@ def is_quantity(name: str, origin: Origin) -> bool:
 def is_open_voltage(name: str) -> bool:
     """Whether a name is one of those of a voltage across a gap: Voc, Eth, U0."""
     return _plain(name) in _OPEN
+
+
+def is_of_source(circuit: Circuit, origin: Origin | None) -> bool:
+    """Whether a name stands for what the source would have to give under a supposition."""
+    return origin is not None and bool(origin.setting.taken) and origin.base in sources_in(circuit)
 
 
 def _plain(name: str) -> str:
@@ -117,7 +125,12 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
     table: dict[CircuitChange, dict[str, Symbol]] = {setting: {} for setting in settings}
     known: dict[str, Origin] = {}
     for name, where in used.items():
-        changed = [setting for setting in where if setting]
+        for setting in (s for s in where if s.taken and _is_supposable(circuit, name)):
+            source, plain = _needed(circuit, name), name.rstrip("′")
+            new = _written(source or plain) + "′" * (settings.index(setting) + 1)
+            table[setting][name] = Symbol(new)
+            known[new] = Origin(source or _written(plain), setting, marked=True)
+        changed = [setting for setting in where if setting and not setting.taken]
         if name in fixed or name in marked or not changed or name in own:
             continue
         between = _BETWEEN.fullmatch(name)
@@ -138,9 +151,23 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
 
 
 def _written(name: str) -> str:
-    """A voltage between points as a name that can bear a mark: Vab for V(a, b)."""
-    between = _BETWEEN.fullmatch(name)
+    """A voltage between points, or across an element, as a name that can bear a mark: Vab for V(a, b)."""
+    between, across = _BETWEEN.fullmatch(name), _ACROSS.fullmatch(name)
+    if across:
+        return f"V{across[1]}"
     return f"V{between[1]}{between[2]}" if between else name
+
+
+def _is_supposable(circuit: Circuit, name: str) -> bool:
+    """Whether a name is another one under a supposition: that of a current, of a voltage, of the source."""
+    return name in circuit.currents or name[:1] in "IiVvUuφ" or bool(_needed(circuit, name))
+
+
+def _needed(circuit: Circuit, name: str) -> str:
+    """The one source where a name stands for what it would have to give; else empty."""
+    (source,) = sources_in(circuit)
+    own, plain = {source, *circuit.value(source).held()}, name.rstrip("′")
+    return source if plain in own or OF_SOURCE.fullmatch(plain) else ""
 
 
 def _renamed(line: WrittenLine, table: Mapping[str, Symbol], last: bool) -> WrittenLine:
@@ -158,7 +185,9 @@ def _renamed(line: WrittenLine, table: Mapping[str, Symbol], last: bool) -> Writ
             continue
         readings = [_put(other, table) for other in claim.otherwise]
         plain = [claim.written, *claim.otherwise]
-        if line.setting.at_zero:
+        if line.setting.taken:
+            claims.append(replace(claim, written=written, otherwise=tuple(readings)))
+        elif line.setting.at_zero:
             claims.append(replace(claim, written=written, otherwise=(*readings, *(plain if last else ()))))
         else:
             claims.append(replace(claim, otherwise=(*claim.otherwise, written, *readings)))

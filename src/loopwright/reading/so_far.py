@@ -27,8 +27,9 @@ class SoFar:
     `verdicts`: those so far; `kept`: the rows that later lines may rest on, in the last view, by the position
     of the verdict; `meaning`: what names that the working gives stand for; `wrong`: the untrue results;
     `determinants`, `resistances`: those with a name of the working's own. `came_to`: the lines that came to a
-    number, by its size; `said_in`: the last line that says what a name is; `by_calculator`: whether results
-    that follow come out of a calculator, and `at_once_from`: the line from which on they do (0: none).
+    number, by its size; `said_in`: the last line that says what a name is; `factors`: names of that by which
+    what was supposed is scaled; `by_calculator`: whether results that follow come out of a calculator, and
+    `at_once_from`: the line from which on they do (0: none).
     """
 
     def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
@@ -40,6 +41,7 @@ class SoFar:
         self.at_once_from = 0
         self.kept: dict[int, ClaimRow] = {}
         self.meaning: dict[str, Expr] = {}
+        self.factors: set[str] = set()
         self.as_they_stand = AsTheyStand()
         self.determinants = Determinants(truths.views[-1].meanings, truths.arrows.names)
         self.resistances = OwnResistances(truths, working, self.meaning)

@@ -9,6 +9,7 @@ from ..expressions.nodes import Symbol, numbers_in
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
 from .so_far import SoFar
+from .supposed import scaled_rows, supposed_row
 from .truth.by_chance import otherwise_a_law
 from .truth.consequence import ClaimRow, WantedRow, how
 from .truth.implied import Implied, implied, junctions, junctions_kept
@@ -163,6 +164,9 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
     """A claim may also rest on what holds without being written: along single branches, where potentials
     are spoken of, and for the parts that each source makes."""
     rows = seen.view.rows
+    under = _under_supposition(so_far, line, claim, found, seen)
+    if under is not None:
+        return under
     by_numbers = lines_with_its_numbers(so_far, line, claim)
     points = junctions(seen.view) if len(by_numbers) > 1 else ()
     of_these = [row for row in seen.above if row.line in by_numbers]
@@ -171,6 +175,12 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
         support = rows.support(seen.target, [*(i.row for i in more), *above]) if more else None
         if support is not None:
             return _with_what_holds(line, claim, found, support, [i for i in more if i.row in support])
+    scaled = scaled_rows(seen.view)
+    support = rows.support(seen.target, [*(i.row for i in scaled), *seen.above]) if scaled else None
+    if support is not None and any(row.line for row in support):
+        used = tuple(dict.fromkeys(row.line for row in support if row.line))
+        told = _with_truth((f"Follows from {lines_named(used)}, scaled.",), found.truth)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, used, How.COMBINATION)
     kept = junctions_kept(seen.view, so_far.truths.arrows.names)
     support = rows.support(seen.target, [*kept, *seen.above]) if kept else None
     if support is not None and any(row.line for row in support):
@@ -188,6 +198,32 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
     words = "Say where it comes from." if first else where_from(so_far, line, claim)
     told = _with_truth((f"True of this circuit. {words}",), found.truth)
     return Verdict(line.number, claim, ClaimKind.TRUE, told, found.truth)
+
+
+def _under_supposition(
+    so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue, seen: _Seen
+) -> Verdict | None:
+    """The verdict on what is supposed, or worked from that and from what holds in the circuit supposed;
+    None for any other claim."""
+    view, setting = seen.view, line.setting
+    supposed = supposed_row(view, setting) if setting.taken else None
+    if supposed is None:
+        return None
+    if view.rows.support(seen.target, (supposed.row,)) is not None:
+        said: Said = ("What is supposed.",)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, (), How.IDENTITY)
+    branches = [i for i in implied(view, seen.target.difference.held()) if i.along]
+    more = [supposed, *branches, *junctions(view, setting)]
+    for held in ([*branches], [supposed, *branches], more):
+        support = view.rows.support(seen.target, [*(i.row for i in held), *seen.above])
+        if support is not None:
+            used = tuple(dict.fromkeys(row.line for row in support if row.line))
+            of = [i for i in held if i.row in support]
+            along, at = [i.along for i in of if i.along], [i.at for i in of if i.at]
+            said = of_following(How.COMBINATION, used, along, at, supposed=supposed in of)
+            told = _with_truth(said, found.truth)
+            return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, used, How.COMBINATION)
+    return None
 
 
 def _with_what_holds(
@@ -243,7 +279,9 @@ def _identity(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue)
         said = _with_truth(("As given in the problem.",), found.truth)
         return Verdict(line.number, claim, ClaimKind.GIVEN, said, found.truth)
     words = "The same expression rewritten."
-    if isinstance(one, Symbol) and isinstance(other, Symbol) and one != other:
+    if any(n in so_far.truths.needed for n in names):
+        words = "What the source would have to give."
+    elif isinstance(one, Symbol) and isinstance(other, Symbol) and one != other:
         words = "Two names for one quantity."
     if not names:
         words = "The arithmetic is right."

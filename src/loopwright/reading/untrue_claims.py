@@ -12,6 +12,7 @@ from ..expressions.values import symbols_of
 from .faults import own_fault
 from .mending import Wanted
 from .so_far import SoFar
+from .supposed import gone_on_with, scaled_wrongly
 from .truth.consequence import NEAREST
 from .truth.counting import counter
 from .truth.follow_on import FollowOn, follow_on
@@ -35,6 +36,8 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     follows = follow_on(view, found, linear, claim) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
+    if follows is None and (lines := gone_on_with(so_far, line, claim.written)):
+        follows = FollowOn(lines)
     above = tuple(view.rows.rows)
     if linear is not None and not linear.coefficients:
         so_far.keep_end(line, claim, view)
@@ -56,7 +59,8 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     mends: tuple[Repair, ...] = ()
     cause, fault = line.number, None
     try:
-        mends = wanted.mends(claim, below_untrue=any(not row.true for row in above))
+        mends = scaled_wrongly(so_far, line, claim.written)
+        mends = mends or wanted.mends(claim, below_untrue=any(not row.true for row in above))
         cause = wanted.cause(claim, view, mends) or _first_cut(so_far, mends) or line.number
     except Exception as trouble:  # it stays untrue, though we cannot say what was meant
         fault = own_fault(trouble, line.number)

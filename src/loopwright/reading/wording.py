@@ -73,11 +73,19 @@ def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
 
 
 def of_following(
-    way: How, used: Sequence[int], along: Sequence[str] = (), at: Sequence[str] = (), *, sums: bool = False
+    way: How,
+    used: Sequence[int],
+    along: Sequence[str] = (),
+    at: Sequence[str] = (),
+    *,
+    sums: bool = False,
+    supposed: bool = False,
 ) -> Said:
     """From which lines a claim follows, and how. `along`: branches whose own relation is used besides;
-    `at`: points whose junction rule is; `sums`: whether parts by single sources are added up."""
-    besides = [f"the potentials along {listed(list(along))}"] if along else []
+    `at`: points whose junction rule is; `sums`: whether parts by single sources are added up; `supposed`:
+    whether what was supposed is used."""
+    besides = ["what is supposed"] if supposed else []
+    besides += [f"the potentials along {listed(list(along))}"] if along else []
     besides += [f"the junction rule at {listed(list(at))}"] if at else []
     besides += ["the parts that each source makes, added up"] if sums else []
     if besides:

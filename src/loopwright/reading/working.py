@@ -6,10 +6,14 @@ What is kept is what stands on the page; whether it is true is found out elsewhe
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from ..circuit.names import listed
 from ..expressions.nodes import Equation, Expr
+from ..quantities import simple
 from .faults import OwnFault
+
+MILLIAMPERES_BELOW = Fraction(1, 10)  # amperes of which people write milliamperes
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,15 +62,18 @@ class LoopSaid:
 class CircuitChange:
     """The changed circuit that a line speaks of. `at_zero`: sources set to zero (a wire for a battery, a gap
     for a current source); `out`: elements with a gap in their place; `wired`: elements with a wire in their
-    place. With all three empty it is the circuit as drawn."""
+    place; `taken`: the current or voltage that is supposed to be `worth` (in SI units), the one source being
+    what that needs. With all of them empty it is the circuit as drawn."""
 
     at_zero: tuple[str, ...] = ()
     out: tuple[str, ...] = ()
     wired: tuple[str, ...] = ()
+    taken: str = ""
+    worth: Fraction = Fraction(0)
 
     def __bool__(self) -> bool:
         """Whether anything is changed."""
-        return bool(self.at_zero or self.out or self.wired)
+        return bool(self.at_zero or self.out or self.wired or self.taken)
 
     @property
     def words(self) -> str:
@@ -74,7 +81,15 @@ class CircuitChange:
         said = [f"with {listed(list(self.at_zero))} at zero"] if self.at_zero else []
         said += [f"without {listed(list(self.out))}"] if self.out else []
         said += [f"with a wire for {listed(list(self.wired))}"] if self.wired else []
+        said += [f"with {self.taken} taken as {self._worth_said}"] if self.taken else []
         return " and ".join(said)
+
+    @property
+    def _worth_said(self) -> str:
+        if self.taken.startswith("V("):
+            return f"{simple(self.worth)} V"
+        small = abs(self.worth) < MILLIAMPERES_BELOW
+        return f"{simple(self.worth * 1000)} mA" if small else f"{simple(self.worth)} A"
 
 
 AS_DRAWN = CircuitChange()

@@ -15,6 +15,7 @@ from fractions import Fraction
 from ...circuit.changed import sources_in
 from ...expressions.tokens import NAME
 from ..working import AS_DRAWN, CircuitChange
+from .assumptions_said import is_scaled, speaks_of_source, supposed_in
 from .mapped import Mapped
 from .naming import NamesInUse, name_of
 
@@ -115,6 +116,7 @@ class ChangesSaid:
 
     def __init__(self, names: NamesInUse) -> None:
         self.names, self.now = names, AS_DRAWN
+        self.needed = False  # whether it was said what the source would need, for what is supposed now
 
     def of(self, line: Mapped) -> tuple[CircuitChange, Mapped]:
         """The setting that a line stands in, and the line with what said so left blank."""
@@ -126,7 +128,13 @@ class ChangesSaid:
             if not behind:
                 self.now = found
             return found, line.blanked(spans)
-        if self.now and (_TOGETHER.match(line.text) or self._back(line.text)):
+        supposed = supposed_in(line.text, self.names)
+        if supposed is not None:
+            self.now, self.needed = supposed, False
+        elif self.now.taken:
+            self.now = AS_DRAWN if is_scaled(line.text, self.names, needed=self.needed) else self.now
+            self.needed = self.needed or speaks_of_source(line.text, self.names)
+        elif self.now and (_TOGETHER.match(line.text) or self._back(line.text)):
             self.now = AS_DRAWN
         return self.now, line
 

@@ -15,6 +15,7 @@ from fractions import Fraction
 from ...circuit.circuit import Circuit
 from ...expressions.tokens import NAME, parts_of
 from ..working import ArrowSaid, Trouble
+from .assumptions_said import KILOHMS
 from .labels import label_at_front
 from .loops_said import loops_in
 from .mapped import Mapped
@@ -58,6 +59,9 @@ _LETTER = re.compile(r"(?<![\w'’])([IixyzJj])\s{0,3}[=≈+·*/]|[=≈+\-−·*
 _VOLT = re.compile(
     r"(?:^|[(=+\-−*/·,;:]|\b(?:so|and|then|thus|hence|call|let)\b)\s{0,9}V(?!\w|\s*\(\s*\w+\s*,)"
 )
+
+
+_FACTOR = re.compile(r"(?:^|[,;:]|\b(?:so|then|factor|ratio)\b)\s{0,9}([kK])\s{0,3}=")
 
 
 _DETERMINANT = re.compile(r"(?<![\w'’])((?:[DΔ]|det)(?:_?[A-Za-z0-9]|_\{\w{1,2}\})?)\s{0,3}[=≈]")
@@ -163,6 +167,8 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_run_together(texts, NamesInUse(circuit, tuple(declared)))))
     declared.update(dict.fromkeys(_of_points(texts, plain)))
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
+    if max((circuit.numbers.get(n, 0) for n in resistances_of(circuit)), default=0) < KILOHMS:
+        declared.update(dict.fromkeys(m[1] for text in texts for m in _FACTOR.finditer(text)))
     named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
     declared.update(dict.fromkeys(name for name in named if not plain.readings(name)))
     apart = _apart(texts, plain) | _worked_out(texts, plain)

@@ -165,7 +165,7 @@ def is_name(written: str, names: NamesInUse) -> bool:
     if not name.isascii():
         return name[0] in "εΕεϵξρφΦ" and len(name) < 6
     lower = name.lower()
-    if name[0] == "V" and len(name) == 3 and names.readings(name):
+    if name == "Vs" or (name[0] == "V" and len(name) == 3 and names.readings(name)):
         return True  # Van and Via are voltages where there are such points
     if lower in _WORDS_LIKE_NAMES:
         return False

@@ -43,10 +43,14 @@ _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
 _AND_A_HALF = re.compile(r"(?<![0-9.,])(\d{1,6})\s?([½⅓⅔¼¾])(\s?(?=[mkM]?(?:V|A|W|Ω|[Oo]hms?)(?!\w)))?")
 _STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}[:·⋅×*/÷+\-−–]\s{0,3}[^|=≈]{1,40}$")
 _ACROSS = re.compile(
-    r"(?:\bthe\s{1,3})?\b(?:[Vv]oltage(?:\s{1,3}drop)?|[Dd]rop|[Pp]otential\s{1,3}difference|p\.?d\.?)\s{1,3}"
-    r"(?:across|over|of|on|at)\s{1,3}(?:the\s{1,3})?(\w{1,20})(?=\s{0,3}(?:[=≈]|is\b))"
+    r"(?:\bthe\s{1,3})?\b(?:[Vv]oltage(?:\s{1,3}drop)?|[Dd]rop|[Pp]otential\s{1,3}difference|p\.?d\.?|"
+    r"(?<!\d)(?<!\d\s)[VU])\s{1,3}(?:across|over|of|on|at)\s{1,3}(?:the\s{1,3})?(\w{1,20})(?=\s{0,3}(?:[=≈]|is\b))"
 )
 
+_SCALE = re.compile(
+    r"\b(?:(?:the\s{1,3})?scal(?:e|ing)\s{1,3}(?:factor|ratio)|(?:the\s{1,3})?(?:factor|ratio|multiplier))(?=\s{0,3}[=≈])",
+    re.IGNORECASE,
+)
 _AFTER_DIGIT = r"(?<=[0-9])"
 _UNIT_END = r"(?![\w′'_(])"
 _NAME_BEFORE = re.compile(r"(?:(?<![0-9.])[^\W\d_]|(?<=[0-9.])[^\W\d_eE])_?\{?[0-9]+$")  # R1 before k is R1k
@@ -73,6 +77,8 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     if "|" in text:
         line = line.replaced(_STEP, lambda _: " ")
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
+    if "k" not in names.known:
+        line = line.replaced(_SCALE, lambda _: "k")
     if any(half in text for half in _HALVES):
         line = line.replaced(_AND_A_HALF, _and_a_half)
         line = line.replaced(_HALF, lambda match: _HALVES[match[0]])

@@ -44,9 +44,15 @@ _REVERSED = frozenset(("opposite", "against", "reverse", "reversed", "backward",
 _SIGNS_IN_WORDS = frozenset((
     "plus", "minus", "times", "over", "divided", "multiplied", "squared",
 ))  # fmt: skip
+_COMPARING = frozenset(("too", "as", "more", "less", "what", "larger", "smaller", "bigger", "greater"))
 _OF_A_QUANTITY = frozenset((
     "across", "through", "of", "over", "in", "between",
 ))  # fmt: skip
+
+
+def _compares(after: Sequence[Piece]) -> bool:
+    """Whether words behind a number compare it with something."""
+    return len(after) > 1 and after[1].words.lower() in _COMPARING
 
 
 @dataclass
@@ -330,6 +336,8 @@ class _Reading:
             told = word is not None and word.words.lower() in ("times", "multiplied", "divided")
             if told and words is gap and before is None:
                 continue  # "Times R1:" says what is done to the line above
+            if told and word is not None and _compares(stretch.after):
+                continue  # "1.5 times too much"
             if word and word.sort is PieceSort.WORD and word.words.lower() in _SIGNS_IN_WORDS:
                 self.trouble(f'"{word.words}" stands for a sign of algebra; write the sign', words[0].start)
                 return True

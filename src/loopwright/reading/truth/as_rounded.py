@@ -50,8 +50,9 @@ class AsRounded:
         """Keeps a result and what it was rounded from, so that what is worked out from it can be told from a
         slip."""
         values = self._values(claim) if true else None
-        self.numbers.note(claim, values)
-        if not true:
+        if true:
+            self.numbers.note(claim, values)
+        else:
             self.numbers.note_untrue(claim)
         name, end = self._chain
         if isinstance(claim.left, Symbol):
@@ -70,13 +71,13 @@ class AsRounded:
         elif is_decimal(number) or number.unit:
             written = self.numbers.written(number) * (1 if number is claim.right else -1)
             self.written[name] = written
-            if self._is_only_a_number(name, written) and is_decimal(number):
+            if self._is_only_anumber(name, written) and is_decimal(number):
                 half = self.numbers.half(number)
                 self.only_numbers[name] = (written - half, written + half)
                 self.numbers.note_rounded(number)
             self.results[name] = hull((true_value[name], true_value[name]), (written, written))
 
-    def _is_only_a_number(self, name: str, written: Fraction) -> bool:
+    def _is_only_anumber(self, name: str, written: Fraction) -> bool:
         """Whether a name of the working's own stands for this number and nothing is known of what it was
         rounded from."""
         circuit = self.meanings.circuit
@@ -157,9 +158,9 @@ class AsRounded:
         return off
 
     def _off(self, written: Equation, values: Mapping[str, Fraction]) -> Fraction:
-        return self._number(written.left, values) - self._number(written.right, values)
+        return self.number(written.left, values) - self.number(written.right, values)
 
-    def _number(self, side: Expr, values: Mapping[str, Fraction]) -> Fraction:
+    def number(self, side: Expr, values: Mapping[str, Fraction]) -> Fraction:
         """What a side comes to as it is written."""
         return value_of(self.meanings.in_its_units(side) if self.meanings.thousands else side, values)
 
@@ -181,7 +182,7 @@ class AsRounded:
             number = lone(side)
             if number is not None:
                 near = self.numbers.half(number) + self.policy.tolerance * abs(self.numbers.written(number))
-                off = self._number(other, values) - self._number(side, {})
+                off = self.number(other, values) - self.number(side, {})
                 return Truth.ROUNDED if abs(off) <= near else Truth.CARRIED
         return Truth.ROUNDED
 

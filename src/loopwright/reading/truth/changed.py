@@ -7,13 +7,17 @@ as drawn. Here they get names (`I1 with E2 at zero`) and their exact values.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from ...algebra.ratios import Ratio
 from ...circuit.changed import at_rest, sources_in, taken_out
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Element, Kind
+from ...circuit.targets import target
 from ...errors import FaultyMaterial
-from ...solve.exact import Solution, solve_posed, well_posed
+from ...expressions.nodes import Number, Product
+from ...solve.asked import value_of
+from ...solve.exact import Solution, solve, solve_posed, well_posed
 from ..working import AS_DRAWN, CircuitChange
 
 
@@ -72,7 +76,25 @@ def home_of(circuit: Circuit, name: str) -> Home:
     return Home(name, AS_DRAWN)
 
 
+def times_as_much(circuit: Circuit, setting: CircuitChange) -> Fraction | None:
+    """How many times the true values the currents and voltages are where one of them is taken as something;
+    None where that cannot be told: several sources, a number missing, a quantity that is zero."""
+    if not setting.taken or len(sources_in(circuit)) != 1 or not circuit.has_all_numbers:
+        return None
+    try:
+        true = value_of(circuit.remembered(solve), target(setting.taken, circuit))
+        value = true.value(circuit.numbers)
+    except (FaultyMaterial, ArithmeticError, LookupError):
+        return None
+    return setting.worth / value if value and setting.worth else None
+
+
 def _changed(circuit: Circuit, setting: CircuitChange) -> Circuit:
+    if setting.taken:
+        times, (name,) = times_as_much(circuit, setting) or Fraction(1), sources_in(circuit)
+        source = circuit.elements[name]
+        free = replace(source, value=Product((Number(times), source.value)))
+        return replace(circuit, elements={**circuit.elements, name: free}).worked_in(circuit.field)
     found = at_rest(taken_out(circuit, setting.out), setting.at_zero)
     wires = {name: Element(name, Kind.AMMETER) for name in setting.wired}
     return replace(found, elements={**found.elements, **wires}).worked_in(circuit.field)

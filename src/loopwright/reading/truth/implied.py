@@ -56,10 +56,10 @@ def junctions_kept(view: View, names: Mapping[str, Mapping[str, int]]) -> tuple[
     return tuple(one.row for one in junctions(view)) if len(own) > 1 else ()
 
 
-def junctions(view: View) -> tuple[Implied, ...]:
-    """The junction rule at every point."""
+def junctions(view: View, setting: CircuitChange = AS_DRAWN) -> tuple[Implied, ...]:
+    """The junction rule at every point of the circuit as drawn, or of a changed one."""
     equations = laws(view.meanings.circuit).junctions
-    rows = [view.rows.row(0, _named(view.meanings, law.linear, AS_DRAWN)) for law in equations]
+    rows = [view.rows.row(0, _named(view.meanings, law.linear, setting)) for law in equations]
     return tuple(Implied(row, at=law.point) for law, row in zip(equations, rows, strict=True))
 
 

@@ -198,6 +198,23 @@ class Meanings:
             case _:
                 return self.field.zero
 
+    def needed(self, source: str, setting: CircuitChange) -> Ratio:
+        """What a source would have to give in a changed circuit, in the unknowns of that: its emf, or its
+        current."""
+        branch, p = self.circuit.branch_of(source), self.circuit.pass_of(source)
+        current = self.field.symbol(branch.name)
+        if self.circuit.elements[source].kind is Kind.CURRENT_SOURCE:
+            given = current * p.sign * self.field.number(thousands("A") if self.thousands else 1)
+        else:
+            ends = self.field.symbol(level(branch.start)) - self.field.symbol(level(branch.end))
+            given = current * self._own(self.circuit.internal_resistance(source)) - ends
+            for other in branch.passes:
+                if other.element != source:
+                    given = given + self._drop(branch, other)
+            given = given * p.sign
+        plain = (*self.circuit.currents, *map(level, self.circuit.named_points))
+        return given.at({n: self.field.symbol(part(n, setting)) for n in plain}, self.field)
+
     def relations(self) -> dict[str, Linear]:
         """The relation of each branch that fixes no current: the drop of potential along it is I R − E."""
         found: dict[str, Linear] = {}

@@ -98,6 +98,7 @@ class Truths:
     def __init__(self, solution: Solution, arrows: Arrows, policy: Policy, claims: Sequence[Claim]) -> None:
         self.solution, self.arrows, self.policy = solution, arrows, policy
         self.said_of_data: dict[str, Expr] = {}  # what the working says of one symbol of the data by others
+        self.needed: dict[str, Dimension] = {}  # names of what a source would have to give
         self.in_numbers: set[str] = set()  # names of the working's own that were given a meaning in numbers
         self.views: tuple[View, ...] = (self._view({}, False),)
         self.main = self.views[0]
@@ -159,6 +160,14 @@ class Truths:
         for view, ratio in zip(self.every, values, strict=True):
             view.meanings.names[name] = ratio
 
+    def need(self, name: str, source: str, setting: CircuitChange) -> None:
+        """Lets a name stand for what a source would have to give in a changed circuit."""
+        kind = self.solution.circuit.elements[source].kind
+        self.needed[name] = DIMENSION_OF[kind]
+        for view in self.every:
+            if setting in view.meanings.changed:
+                view.meanings.names[name] = view.meanings.needed(source, setting)
+
     def forget(self, name: str) -> None:
         """Takes a name's meaning away again."""
         self.in_numbers.discard(name)
@@ -198,6 +207,8 @@ class Truths:
         meaning = self.arrows.names.get(name)
         if meaning is not None:
             return VOLT if any(n.startswith("φ") for n in meaning) else AMPERE
+        if name in self.needed:
+            return self.needed[name]
         circuit = self.solution.circuit
         element = circuit.elements.get(name)
         kind = element.kind if element else circuit.role(name)
@@ -273,7 +284,7 @@ class Truths:
                 self.said_of_data[written.left.name] = other
 
     def _is_unknown(self, name: str) -> bool:
-        return name in self.arrows.names or name.startswith("V(")
+        return name in self.arrows.names or name in self.needed or name.startswith("V(")
 
 
 def _from_their_start(claims: Sequence[Claim]) -> Iterator[Equation]:

@@ -1,0 +1,197 @@
+"""Workings that suppose a current or a voltage, work back to what the source would have to give, and scale.
+
+While the supposition holds, names mean what they are in the circuit with a source of that size; then all is
+multiplied by the ratio of the source to the one needed. Here: which suppositions are none, what a source
+would have to give, the factor, and how a result is scaled wrongly.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from fractions import Fraction
+
+from ..algebra.linear import Linear
+from ..circuit.changed import sources_in
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Equation, Expr, Negative, Number, Product, Quotient, Symbol, parts_of
+from ..expressions.said import Said
+from ..expressions.tokens import scale_of
+from ..expressions.values import symbols_of
+from ..quantities import rounded, simple
+from .quantities import Origin, is_of_source
+from .so_far import SoFar
+from .truth.changed import part, times_as_much
+from .truth.implied import Implied
+from .truth.meaning import level
+from .truth.rounding import lone
+from .truth.truth import View
+from .verdicts import Repair
+from .working import AS_DRAWN, CircuitChange, Working, WrittenLine
+
+FIGURES = 4
+SIZE = 1.0  # how unlikely such a slip is
+NEAR = Fraction(1, 500)  # relative: how far a number in a working may be from what it stands for
+_QUANTITY = ("I", "i", "V", "v", "U", "u", "φ", "R", "r", "P")
+_CALLED_SO = re.compile(r"\bscal\w+|\bfactor\b|\bratio\b|\bmultipl\w+", re.IGNORECASE)
+
+
+def settled(working: Working, circuit: Circuit) -> Working:
+    """The working without suppositions that are none: of what is so in truth, of what a line above has worked
+    out, or of what cannot be told."""
+    none: dict[CircuitChange, bool] = {}
+    results: set[str] = set()
+    lines: list[WrittenLine] = []
+    for line in working.lines:
+        setting = line.setting
+        if setting.taken and setting not in none:
+            none[setting] = times_as_much(circuit, setting) in (None, 1) or setting.taken in results
+        lines.append(replace(line, setting=AS_DRAWN) if none.get(setting) else line)
+        for claim in line.claims:
+            if isinstance(claim.written.left, Symbol) and lone(claim.written.right) is not None:
+                results.add(claim.written.left.name)
+    first = {line.setting: i for i, line in reversed(list(enumerate(lines))) if line.claims}
+    for setting, at in first.items():
+        if setting.taken:
+            note = f"Until it is scaled, a name with ′ is of the circuit {setting.words}"
+            lines[at] = replace(lines[at], notes=(*lines[at].notes, note))
+    return replace(working, lines=tuple(lines))
+
+
+def needed(origins: Mapping[str, Origin], circuit: Circuit) -> dict[str, tuple[str, CircuitChange]]:
+    """The names that stand for what the source would have to give, each with the source and the
+    supposition."""
+    return {n: (o.base, o.setting) for n, o in origins.items() if is_of_source(circuit, o)}
+
+
+def supposition(so_far: SoFar, line: WrittenLine) -> tuple[CircuitChange, Fraction] | None:
+    """The last supposition above a line that no longer stands in one, and by what is to be multiplied what
+    was worked out under it."""
+    if line.setting.taken:
+        return None
+    above = (o.setting for o in reversed(so_far.working.lines) if o.number < line.number and o.setting.taken)
+    setting = next(above, None)
+    times = None if setting is None else times_as_much(so_far.circuit, setting)
+    return None if setting is None or not times else (setting, 1 / times)
+
+
+def factor(so_far: SoFar, line: WrittenLine, name: str, given: Expr) -> Fraction | None:
+    """What a new name should be that stands for the factor of scaling, or for that by which everything is
+    divided; None where it stands for neither."""
+    found = supposition(so_far, line)
+    if found is None or name.startswith(_QUANTITY):
+        return None
+    _, right = found
+    by_ratio = isinstance(given, Quotient) and (lone(given.above) or lone(given.below))
+    if not by_ratio and not _CALLED_SO.search(line.text):
+        return None
+    view = so_far.truths.views[-1]
+    value = view.meanings.ratio(given).constant()
+    if value is None or abs(value * right - 1) > NEAR:
+        return right
+    written = [c.written for one in so_far.working.lines for c in one.claims if one.number >= line.number]
+    divides = any(_divides(side, name, value) for w in written for side in (w.left, w.right))
+    return 1 / right if divides else right
+
+
+def _divides(expr: Expr, name: str, value: Fraction) -> bool:
+    """Whether something is divided by a factor, by its name or by its number."""
+    if isinstance(expr, Quotient):
+        number = lone(expr.below)
+        near = number is not None and not number.unit and abs(number.value - value) <= NEAR * value
+        if expr.below == Symbol(name) or near:
+            return True
+    return any(_divides(part, name, value) for part in parts_of(expr))
+
+
+def scaled_wrongly(so_far: SoFar, line: WrittenLine, written: Equation) -> tuple[Repair, ...]:
+    """How an untrue result came about where it is what was worked out under a supposition, left as it is or
+    multiplied by the ratio the wrong way round; nothing where it did not."""
+    found = supposition(so_far, line)
+    view = so_far.truths.views[-1]
+    if found is None or not isinstance(written.left, Symbol):
+        return ()
+    setting, right = found
+    names = symbols_of(written)
+    values = {n: view.meanings.value(view.meanings.names[n]) for n in names if n in view.meanings.names}
+    numbers = {n: c for n, r in values.items() if r is not None and (c := r.constant()) is not None}
+    true = numbers.get(written.left.name)
+    if not true or len(numbers) < len(names):
+        return ()
+    try:
+        given = view.as_rounded.number(written.right, numbers)
+    except ZeroDivisionError:
+        return ()
+    last = lone(written.right)
+    bears = abs(given) * NEAR if last is None else view.as_rounded.numbers.half(last)
+    unit = so_far.truths.unit(written.left.name)
+    unit = {"A": "mA"}.get(unit, unit) if view.meanings.thousands else unit
+    shown, by = _amount(true / right, unit), _ratio(so_far.circuit, right)
+    is_factor = written.left.name in so_far.factors
+    mended = Equation(written.left, by if is_factor else Product((shown, by)))
+    if abs(given - true / right) <= bears and not is_factor:
+        told: Said = (shown, f" is what it is {setting.words}, which is still to be multiplied by ", by)
+        return (Repair("factor-missing", told, mended, SIZE),)
+    if abs(given - true / right / right) <= max(bears, abs(given) * NEAR):
+        told = (f"what was found {setting.words} is to be multiplied by ", by, ", not divided by it")
+        return (Repair("fraction-inverted", told, mended, SIZE),)
+    return ()
+
+
+def _amount(value: Fraction, unit: str) -> Expr:
+    """A value in the unit that bare numbers are in."""
+    bare = simple(rounded(abs(value), "", FIGURES).value)
+    number = Number(Fraction(bare) * (scale_of(unit) if unit else 1), unit, bare)
+    return Negative(number) if value < 0 else number
+
+
+def _ratio(circuit: Circuit, right: Fraction) -> Expr:
+    """The source over what it would have to give."""
+    (source,) = sources_in(circuit)
+    worth = circuit.value(source).value(circuit.numbers)
+    return Quotient(_amount(worth, ""), _amount(worth / right, ""))
+
+
+def gone_on_with(so_far: SoFar, line: WrittenLine, written: Equation) -> tuple[int, ...]:
+    """The line that gave the factor of scaling a wrong number, where an untrue result is what was worked out
+    under the supposition, multiplied by that; none where it is not."""
+    found = supposition(so_far, line)
+    view = so_far.truths.views[-1]
+    last = lone(written.right)
+    if found is None or last is None or not isinstance(written.left, Symbol):
+        return ()
+    value = view.meanings.value(view.meanings.names[written.left.name])
+    true = None if value is None else value.constant()
+    wrong = so_far.wrong.values()
+    factors = {n: wrong[n] for n in so_far.factors if n in wrong}
+    for at, (number, sign) in factors.values() if true else ():
+        there = (true or 0) / found[1] * number.value * sign
+        near = view.as_rounded.numbers.half(last) + abs(there) * NEAR
+        if abs(view.as_rounded.number(written.right, {}) - there) <= near:
+            return (at,)
+    return ()
+
+
+def supposed_row(view: View, setting: CircuitChange) -> Implied | None:
+    """That the quantity supposed is what it is supposed to be; None where it is not spoken of."""
+    names = setting.taken.removeprefix("V(").removesuffix(")").split(", ")
+    if setting not in view.meanings.changed:
+        return None
+    one = view.meanings.symbols.one
+    unknowns = [setting.taken] if len(names) == 1 else [level(n) for n in names]
+    parts = dict(zip([part(n, setting) for n in unknowns], (one, -one), strict=False))
+    return Implied(view.rows.row(0, Linear.of(parts, one * -setting.worth)))
+
+
+def scaled_rows(view: View) -> tuple[Implied, ...]:
+    """That every current and potential is what it is under a supposition, multiplied by one factor."""
+    meanings, found = view.meanings, []
+    for setting in meanings.changed:
+        times = times_as_much(meanings.circuit, setting)
+        for name, (plain, home) in meanings.home.items() if times else ():
+            if home == setting and times:
+                one = meanings.symbols.one
+                parts = {plain: one * times, name: -one}
+                found.append(Implied(view.rows.row(0, Linear.of(parts, meanings.symbols.zero))))
+    return tuple(found)
