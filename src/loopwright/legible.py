@@ -20,7 +20,14 @@ MARK = "\N{REPLACEMENT CHARACTER}"
 
 def legible(text: str) -> str:
     """The text with `MARK` for every sign that is not for reading; line ends and tabs stay."""
-    return _STEERING.sub(MARK, text)
+    if text.isprintable():
+        return text
+    return "\n".join([_printed(line) for line in text.split("\n")])
+
+
+def _printed(line: str) -> str:
+    """One line of it; what steers is never printable, so that most lines need not be gone through."""
+    return line if line.isprintable() else _STEERING.sub(MARK, line)
 
 
 def legible_line(text: str) -> str:

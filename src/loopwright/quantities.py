@@ -281,10 +281,10 @@ def rounded(value: Fraction, unit: str, figures: int = 3) -> Quantity:
         return Quantity(Fraction(0), unit, figures, f"0 {unit}".strip(), "0", unit)
     size = abs(value)
     last = _magnitude(size) - figures + 1  # the power of ten of the last figure kept
-    count = _half_away(size / Fraction(10) ** last)
+    count = _half_away(size.numerator * 10 ** max(0, -last), size.denominator * 10 ** max(0, last))
     if count == 10**figures:
         count, last = count // 10, last + 1
-    near = count * Fraction(10) ** last
+    near = Fraction(count * 10**last) if last >= 0 else Fraction(count, 10**-last)
     group, prefix, power = _scale(_magnitude(near), figures, unit)
     digits = _decimal_text(count, last - group)
     digits = ("-" if value < 0 else "") + digits + (f"e{power}" if power else "")
@@ -316,12 +316,14 @@ def _with_true_signs(digits: str) -> str:
 
 def _magnitude(size: Fraction) -> int:
     """The power of ten of the first figure: 2 for 123, −3 for 0.004."""
-    guess = len(str(size.numerator)) - len(str(size.denominator))
-    return guess if size >= Fraction(10) ** guess else guess - 1
+    top, bottom = size.numerator, size.denominator
+    guess = len(str(top)) - len(str(bottom))
+    return guess if top * 10 ** max(0, -guess) >= bottom * 10 ** max(0, guess) else guess - 1
 
 
-def _half_away(size: Fraction) -> int:
-    return (2 * size.numerator + size.denominator) // (2 * size.denominator)
+def _half_away(top: int, bottom: int) -> int:
+    """The whole number next to a positive fraction."""
+    return (2 * top + bottom) // (2 * bottom)
 
 
 def _scale(magnitude: int, figures: int, unit: str) -> tuple[int, str, int]:

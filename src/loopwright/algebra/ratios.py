@@ -105,9 +105,9 @@ class Ratio:
     __slots__ = ("above", "below", "field")
 
     def __init__(self, field: Field, above: fmpz_mpoly, below: fmpz_mpoly, *, reduced: bool = False) -> None:
-        if below.is_zero():
-            raise ZeroDivisionError("the denominator is zero identically")
         if not reduced and not below.is_one():
+            if below.is_zero():
+                raise ZeroDivisionError("the denominator is zero identically")
             common = above.gcd(below)
             if not common.is_one():
                 above, below = above // common, below // common
@@ -397,18 +397,25 @@ def _number(part: fmpz_mpoly, numbers: Sequence[Scalar | None]) -> tuple[int, in
     one denominator, so that nothing is cancelled term by term. Raises _NoNumber."""
     if part.is_constant():
         return _leading(part), 1
-    if all(number is not None and number.denominator == 1 for number in numbers):
-        return int(part(*[number.numerator for number in numbers if number is not None])), 1
+    degrees = part.degrees()
+    held = [(at, number) for at, (number, degree) in enumerate(zip(numbers, degrees, strict=False)) if degree]
+    whole = [0] * len(degrees)
+    for at, number in held:
+        if number is None:
+            raise _NoNumber
+        if number.denominator != 1:
+            break
+        whole[at] = number.numerator
+    else:
+        return int(part(*whole)), 1
     powers: list[tuple[int, list[int]]] = []  # of the symbols that it holds, each by its position
     over = 1
-    for position, degree in enumerate(map(int, part.degrees())):
-        if degree > 0:
-            number = numbers[position]
-            if number is None:
-                raise _NoNumber
-            top, bottom = number.numerator, number.denominator
-            powers.append((position, [top**k * bottom ** (degree - k) for k in range(degree + 1)]))
-            over *= bottom**degree
+    for at, number in held:
+        if number is None:
+            raise _NoNumber
+        degree, top, bottom = int(degrees[at]), number.numerator, number.denominator
+        powers.append((at, [top**k * bottom ** (degree - k) for k in range(degree + 1)]))
+        over *= bottom**degree
     total = 0
     for exponents, coefficient in zip(part.monoms(), part.coeffs(), strict=True):
         piece = int(coefficient)

@@ -30,7 +30,8 @@ class Surd:
     def __add__(self, other: Surd | Ratio) -> Surd:
         if isinstance(other, Ratio):
             return Surd(self.plain + other, self.factor, self.under)
-        return Surd(self.plain + other.plain, self.factor + other.factor, self._root_of(other))
+        factor = self.factor + other.factor if other.factor else self.factor
+        return Surd(self.plain + other.plain, factor, self._root_of(other))
 
     def __mul__(self, other: Surd | Ratio) -> Surd:
         if isinstance(other, Ratio):

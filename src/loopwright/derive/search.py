@@ -45,7 +45,7 @@ class PlainNumbers:
 def plain_numbers(circuit: Circuit, solution: Solution) -> PlainNumbers:
     """The circuit in the numbers of a working: volts, amperes and ohms, or volts, milliamperes and kilohms
     where these make the numbers handier. Every value must be given."""
-    found = {n: solution.number(v) or Fraction(0) for n, v in solution.currents.items()}
+    found = {n: v or Fraction(0) for n, v in solution.in_numbers.items()}
     milli = _is_small(circuit, found)
     field = Field(())
     values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}

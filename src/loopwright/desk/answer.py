@@ -140,8 +140,7 @@ def current_numbers(circuit: Circuit) -> dict[str, Fraction]:
         solution = solve(circuit.in_numbers(Fraction(1)) if circuit.has_all_numbers else circuit)
     except FaultyMaterial:
         return {}
-    found = {name: solution.number(value) for name, value in solution.currents.items()}
-    return {name: number for name, number in found.items() if number is not None}
+    return {name: number for name, number in solution.in_numbers.items() if number is not None}
 
 
 def amounts(circuit: Circuit, numbers: Mapping[str, Fraction]) -> dict[str, str]:

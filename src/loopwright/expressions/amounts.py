@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 
 from ..quantities import Quantity, rounded, simple
@@ -57,10 +58,16 @@ def joints(sides: Sequence[Expr], relation: str = "=") -> tuple[str, ...]:
 def as_shown(item: Expr) -> Expr:
     """The same with every number worth what is shown of it, as a reader takes it."""
     if isinstance(item, Number):
-        return replace(item, value=Fraction(item.text) * scale_of(item.unit)) if _is_shortened(item) else item
+        return replace(item, value=_worth(item.text, item.unit)) if _is_shortened(item) else item
     held = parts_of(item)
     return alike(item, [as_shown(part) for part in held]) if held else item
 
 
 def _is_shortened(number: Number) -> bool:
-    return bool(number.text) and Fraction(number.text) * scale_of(number.unit) != number.value
+    return bool(number.text) and _worth(number.text, number.unit) != number.value
+
+
+@lru_cache(maxsize=4096)  # a number stands on many lines of a page
+def _worth(text: str, unit: str) -> Fraction:
+    """What is shown of a number, in the SI unit."""
+    return Fraction(text) * scale_of(unit)

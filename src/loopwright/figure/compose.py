@@ -248,7 +248,7 @@ def framed(marks: Sequence[Drawn], whose: Sequence[Whose], boxes: Sequence[Edges
         return Drawing(2 * MARGIN, 2 * MARGIN, ())
     left, top = _corner(boxes)
     right, foot = max([b[2] for b in boxes]) + MARGIN, max([b[3] for b in boxes]) + MARGIN
-    kept = tuple(moved(mark, -left, -top) for mark in marks)
+    kept = tuple(moved(marks, -left, -top))
     return Drawing(_tidy(right - left), _tidy(foot - top), kept, tuple(whose))
 
 

@@ -5,6 +5,7 @@ Coordinates are in millimetres of the printed figure, x to the right, y downward
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 XY = tuple[float, float]  # a position in mm, e.g. (12.5, 40.0)
@@ -104,18 +105,31 @@ class Drawing:
     whose: tuple[Whose, ...] = ()
 
 
-def moved(mark: Drawn, right: float, down: float) -> Drawn:
-    """A mark moved by so many millimetres; last digits do not hang on the order of additions."""
+class _Moved(dict[float, float]):
+    """Coordinates moved by so many millimetres, each worked once: many marks share them. Last digits do not
+    hang on the order of additions."""
 
-    def at(point: XY) -> XY:
-        return (round(point[0] + right, 3) + 0.0, round(point[1] + down, 3) + 0.0)  # no -0.0
+    def __init__(self, by: float) -> None:
+        super().__init__()
+        self.by = by
 
-    match mark:
-        case Stroke(points, weight, closed, filled, dash):
-            return Stroke(tuple(map(at, points)), weight, closed, filled, dash)
-        case Round(centre, radius, weight, filled):
-            return Round(at(centre), radius, weight, filled)
-        case Bend(centre, radius, start, stop, weight, dash):
-            return Bend(at(centre), radius, start, stop, weight, dash)
-        case Label(base, where, sub, aside, italic, size, bold, anchor, tail):
-            return Label(base, at(where), sub, aside, italic, size, bold, anchor, tail)
+    def __missing__(self, value: float) -> float:
+        found = self[value] = round(value + self.by, 3) + 0.0  # no -0.0
+        return found
+
+
+def moved(marks: Iterable[Drawn], right: float, down: float) -> list[Drawn]:
+    """Marks moved by so many millimetres."""
+    xs, ys = _Moved(right), _Moved(down)
+    found: list[Drawn] = []
+    for mark in marks:
+        match mark:
+            case Stroke(points, weight, closed, filled, dash):
+                found.append(Stroke(tuple([(xs[x], ys[y]) for x, y in points]), weight, closed, filled, dash))
+            case Round((x, y), radius, weight, filled):
+                found.append(Round((xs[x], ys[y]), radius, weight, filled))
+            case Bend((x, y), radius, start, stop, weight, dash):
+                found.append(Bend((xs[x], ys[y]), radius, start, stop, weight, dash))
+            case Label(base, (x, y), sub, aside, italic, size, bold, anchor, tail):
+                found.append(Label(base, (xs[x], ys[y]), sub, aside, italic, size, bold, anchor, tail))
+    return found

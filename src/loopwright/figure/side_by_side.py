@@ -26,7 +26,7 @@ def side_by_side(drawings: Sequence[Drawing], names: Sequence[str], least: float
         if name:
             label = Label("", (left + 1.0, _LETTERS), size=_LETTERS, anchor="start", tail=(Run(name),))
             marks.append(label)
-        marks += [moved(mark, left, head) for mark in drawing.marks]
+        marks += moved(drawing.marks, left, head)
         left += drawing.width + gap
     height = head + max(drawing.height for drawing in drawings)
     whose = tuple(NOBODYS for _ in marks)
@@ -46,7 +46,7 @@ def apart(drawing: Drawing) -> tuple[Drawing, ...]:
     found: list[Drawing] = []
     for start, end in pairwise([0.0, *edges, drawing.width]):
         own = [k for k, held in enumerate(boxes) if held and start <= min(b.left for b in held) < end]
-        marks = tuple(moved(drawing.marks[k], -start, 0.0) for k in own)
+        marks = tuple(moved([drawing.marks[k] for k in own], -start, 0.0))
         foot = max((b.foot for k in own for b in boxes[k]), default=drawing.height)
         whose = tuple(drawing.whose[k] for k in own) if drawing.whose else ()
         found.append(Drawing(round(end - start, 3), round(min(foot + 1.0, drawing.height), 3), marks, whose))

@@ -166,6 +166,11 @@ class Solution(Shown):
             ) from trouble
         return seen.at({}, self.circuit.field)
 
+    @cached_property
+    def in_numbers(self) -> Mapping[str, Fraction | None]:
+        """Every current in amperes with the circuit's numbers, None where one is missing."""
+        return {name: self.number(current) for name, current in self.currents.items()}
+
     def number(self, ratio: Ratio) -> Fraction | None:
         """The exact SI value of a ratio with the circuit's numbers, or None where one is missing."""
         try:

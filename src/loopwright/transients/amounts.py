@@ -79,20 +79,23 @@ def summed(*parts: tuple[Course, int]) -> Course:
         raise ValueError("the sum of no courses")
     zero = parts[0][0].end.field.zero
     end = slope = burst = first = zero
-    decays: dict[tuple[Surd, int], Surd] = {}
+    decays: list[Decay] = []  # of each rate and power one: there are few, and equal ones are mostly the same
     for course, sign in parts:
         end = end + course.end * sign
         slope = slope + course.slope * sign if course.slope else slope
         burst = burst + course.burst * sign if course.burst else burst
         for d in course.decays:
             signed = d.amplitude if sign == 1 else d.amplitude * zero.field.number(sign)
-            at = (d.rate, d.power)
-            decays[at] = decays[at] + signed if at in decays else signed
+            at = next((k for k, o in enumerate(decays) if o.power == d.power and o.rate == d.rate), None)
+            if at is None:
+                decays.append(Decay(signed, d.rate, d.power))
+            else:
+                decays[at] = Decay(decays[at].amplitude + signed, d.rate, d.power)
     error = max(course.error for course, _ in parts)
     if any(course.first is not None for course, _ in parts):
         first = sum((course.just_after * sign for course, sign in parts), zero)
         return Course(end, (), slope, burst, first, error)
-    return Course(end, tuple(Decay(a, r, n) for (r, n), a in decays.items() if a), slope, burst, error=error)
+    return Course(end, tuple(d for d in decays if d.amplitude), slope, burst, error=error)
 
 
 def balance(amounts: Sequence[Ratio], error: Fraction) -> bool:

@@ -76,7 +76,10 @@ class Transient:
         meeting."""
         storages = [self.across(name) for name in self.circuit.storages]
         courses = (*self.currents.values(), *storages)
-        return tuple(dict.fromkeys(decay.rate for c in courses for decay in c.decays))
+        found: list[Surd] = []
+        for rate in (decay.rate for c in courses for decay in c.decays):
+            found += [] if rate in found else [rate]  # few, and equal ones are mostly the same
+        return tuple(found)
 
     def across(self, element: str) -> Course:
         """The course of the drop along its branch across an element."""
@@ -105,13 +108,15 @@ class Transient:
 
     def _course(self, ratio: Ratio) -> Course:
         below = ratio.denominator
-        if below not in self._poles:
-            self._poles[below] = poles_of(ratio, self.circuit.field)
-        return course(ratio, self.circuit.field, self._poles[below])
+        known = next((poles for met, poles in self._poles if met == below), None)
+        if known is None:
+            known = poles_of(ratio, self.circuit.field)
+            self._poles.append((below, known))
+        return course(ratio, self.circuit.field, known)
 
     @cached_property
-    def _poles(self) -> dict[Ratio, Poles]:
-        return {}
+    def _poles(self) -> list[tuple[Ratio, Poles]]:
+        return []  # few: most quantities of a stage have one and the same denominator
 
     # -- in numbers --------------------------------------------------------------------------------
 

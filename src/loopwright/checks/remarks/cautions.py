@@ -100,7 +100,7 @@ def _heat(circuit: Circuit, hot: Sequence[tuple[str, Fraction]], how: str) -> Sa
 
 
 def _power(circuit: Circuit, solution: Solution, branch: str, element: str) -> Fraction | None:
-    current, resistance = solution.number(solution.currents[branch]), solution.number(circuit.value(element))
+    current, resistance = solution.in_numbers[branch], solution.number(circuit.value(element))
     return None if current is None or resistance is None else current * current * resistance
 
 
@@ -109,7 +109,7 @@ def _backwards(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     driven = [
         (p.element, abs(current))
         for b in circuit.branches
-        if (current := solution.number(solution.currents[b.name])) is not None
+        if (current := solution.in_numbers[b.name]) is not None
         for p in b.passes
         if circuit.elements[p.element].kind is Kind.BATTERY
         and current * p.sign * _polarity(circuit, solution, p.element) < 0
@@ -175,13 +175,9 @@ def _short_circuits(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
 
 def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
     """Sources, or points against one another, above the touch limit."""
-    tall = {
-        name: emf
-        for name in (p.element for b in circuit.branches for p in b.passes)
-        if circuit.elements[name].kind is Kind.BATTERY
-        and (emf := solution.number(circuit.value(name))) is not None
-        and abs(emf) > TOUCH_VOLTAGE
-    }
+    sources = [p.element for b in circuit.branches for p in b.passes if circuit.elements[p.element].has_sign]
+    emfs = {n: solution.number(circuit.value(n)) for n in sources if circuit.elements[n].kind is Kind.BATTERY}
+    tall = {name: emf for name, emf in emfs.items() if emf is not None and abs(emf) > TOUCH_VOLTAGE}
     end: Said = (
         ", above ",
         exactly(TOUCH_VOLTAGE, "V"),
@@ -198,6 +194,9 @@ def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
         return
     if not circuit.numbers and all(isinstance(e.value, Symbol) for e in circuit.elements.values()):
         return  # no source has a number, so no voltage has
+    if len(emfs) == len(sources) and all(emf is not None for emf in emfs.values()):
+        if sum(abs(emf) for emf in emfs.values() if emf is not None) <= TOUCH_VOLTAGE:
+            return  # each emf alone sets no two points further apart than itself (superposition)
     pair = _widest(solution.potentials, solution)
     if pair is not None and pair[2] > TOUCH_VOLTAGE:
         a, b, difference = pair
