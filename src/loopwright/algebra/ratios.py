@@ -293,6 +293,8 @@ class Ratio:
         Raises NoLimit for 0/0 and ZeroDivisionError where only the denominator vanishes.
         """
         target = field or self.field
+        if not values and target == self.field:
+            return self
         strange = [name for name in self.field.symbols if name not in values and name not in target]
         missing = set(strange).intersection(self.held()) if strange else ()
         if missing:
@@ -319,9 +321,9 @@ class Ratio:
 
     def value(self, values: Mapping[str, Scalar]) -> Fraction:
         """The number that the ratio takes for these numbers (every held symbol must be given)."""
-        numbers = [values.get(name) for name in self.field.symbols]
         try:
-            (above, over), (below, under) = (_number(part, numbers) for part in (self.above, self.below))
+            above, over = _number(self.above, self.field.symbols, values)
+            below, under = _number(self.below, self.field.symbols, values)
         except _NoNumber:
             raise KeyError(", ".join(name for name in self.held() if name not in values)) from None
         if not below:
@@ -392,30 +394,30 @@ def _factored(part: fmpz_mpoly) -> tuple[fmpz, Sequence[tuple[fmpz_mpoly, int]]]
         return content, [(back(factor), power) for factor, power in found]
 
 
-def _number(part: fmpz_mpoly, numbers: Sequence[Scalar | None]) -> tuple[int, int]:
+def _number(part: fmpz_mpoly, symbols: Sequence[str], values: Mapping[str, Scalar]) -> tuple[int, int]:
     """The value of a polynomial at exact numbers for the symbols, as a whole number over another: worked over
     one denominator, so that nothing is cancelled term by term. Raises _NoNumber."""
     if part.is_constant():
         return _leading(part), 1
     degrees = part.degrees()
-    held = [(at, number) for at, (number, degree) in enumerate(zip(numbers, degrees, strict=False)) if degree]
     whole = [0] * len(degrees)
-    for at, number in held:
-        if number is None:
-            raise _NoNumber
-        if number.denominator != 1:
-            break
-        whole[at] = number.numerator
-    else:
+    fractions = False
+    for at, degree in enumerate(degrees):
+        if degree:
+            number = values.get(symbols[at])
+            if number is None:
+                raise _NoNumber
+            whole[at] = number.numerator
+            fractions = fractions or number.denominator != 1
+    if not fractions:
         return int(part(*whole)), 1
     powers: list[tuple[int, list[int]]] = []  # of the symbols that it holds, each by its position
     over = 1
-    for at, number in held:
-        if number is None:
-            raise _NoNumber
-        degree, top, bottom = int(degrees[at]), number.numerator, number.denominator
-        powers.append((at, [top**k * bottom ** (degree - k) for k in range(degree + 1)]))
-        over *= bottom**degree
+    for at, degree in enumerate(map(int, degrees)):
+        if degree:
+            top, bottom = whole[at], values[symbols[at]].denominator
+            powers.append((at, [top**k * bottom ** (degree - k) for k in range(degree + 1)]))
+            over *= bottom**degree
     total = 0
     for exponents, coefficient in zip(part.monoms(), part.coeffs(), strict=True):
         piece = int(coefficient)

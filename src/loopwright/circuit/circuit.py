@@ -309,11 +309,19 @@ class Circuit:
     def worked_in(self, field: Field, alike: Circuit | None = None) -> Circuit:
         """The same circuit with its answers in a wider field, one that has all its symbols and others
         besides, so that they can be compared with those of another circuit. `alike`: a circuit in that
-        field with the very same elements; their values are then taken from it."""
+        field; the values of the very elements that both have are taken from it."""
         changed = replace(self)
         vars(changed)["field"] = field
-        if alike is not None and alike.elements is self.elements and alike.field == field:
+        if alike is None or alike.field != field:
+            return changed
+        if alike.elements is self.elements:
             vars(changed).update(_values=alike._values, _internals=alike._internals)
+            return changed
+        same = {e.name for e in self._met() if alike.elements.get(e.name) is e}
+        vars(changed)["_values"] = {
+            e.name: (alike._values.get(e.name) if e.name in same else None) or ratio_of(e.value, field)
+            for e in self._met()
+        }
         return changed
 
     def in_numbers(self, scale: Fraction = Fraction(1)) -> Circuit:

@@ -315,8 +315,9 @@ def numbers_in(item: Expr | Equation) -> list[Number]:
     waiting: list[Expr] = [item.right, item.left] if isinstance(item, Equation) else [item]
     while waiting:
         expr = waiting.pop()
-        if isinstance(expr, Number):
+        kind = type(expr)
+        if kind is Number:
             found.append(expr)
-        elif type(expr) is not Symbol:
+        elif kind is not Symbol:
             waiting.extend(reversed(parts_of(expr)))
     return found

@@ -18,7 +18,7 @@ from .label_sides import SidesChosen, narrower, usual_width
 from .loop_marks import loop_lines
 from .placement import Cell, Placement, packed
 from .put_down import InPlace, standing, thing_labels, thing_marks, wire_marks
-from .room import Edges
+from .room import Edges, boxes_of
 from .slots import Leg, legs_of
 from .spacing import Neighbours, along, apart, ends, neighbours, positions
 
@@ -33,7 +33,7 @@ _STRETCHES += [(2.4, 2.4), (3.2, 3.2)]  # a last resort for crowded figures
 _TALLER = [(1.0, y) for y in _STEPS[:7]]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Composed:
     """A figure as it came out: its drawing, and where everything stands. `placement`: the cells it stands on;
     `legs`: with the sides that labels took; `xs` and `ys`: where columns and rows are, in mm from a corner
@@ -47,6 +47,11 @@ class Composed:
     ys: Sequence[float]
     spots: Mapping[str, float]
     corner: XY
+
+    @cached_property
+    def boxes(self) -> Sequence[Sequence[Edges]]:
+        """What each mark of the drawing takes, in its order."""
+        return [boxes_of(mark) for mark in self.drawing.marks]
 
     def at(self, cell: Cell) -> XY:
         """Where a cell stands in the drawing, in mm."""

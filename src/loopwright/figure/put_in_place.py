@@ -6,6 +6,7 @@ a gap, a wire. None where the new things need more room than the old ones leave:
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
@@ -20,6 +21,7 @@ from .room import Edges, boxes_of, touching
 from .slots import Leg, WireSlot, slot_of, written_internal
 from .symbols import Axes, gap_symbol
 
+_Boxed = tuple[Drawn, Sequence[Edges]]  # a mark with what it takes
 _ROUNDED = 1e-3  # mm that rounding may have moved a mark by
 
 
@@ -59,12 +61,13 @@ def put_in_place(
         new.append((("wire", leg.branch), wire_marks(standing, start, end, things, hops)))
     gone = {("element", name) for name in changed} | {("wire", name) for name in touched}
     old = before.drawing
-    kept = [(own, mark) for own, mark in zip(old.whose, old.marks, strict=True) if own not in gone]
+    staying = [k for k, own in enumerate(old.whose) if own not in gone]
     fresh = [(own, mark) for own, marks in new for mark in marks]
-    frame = _frame(old, [mark for _, mark in kept], [mark for _, mark in fresh])
+    boxes = [(old.marks[k], before.boxes[k]) for k in staying]
+    frame = _frame(old, boxes, [(mark, boxes_of(mark)) for _, mark in fresh])
     if frame is None:
         return None
-    both = (*kept, *fresh)
+    both = (*((old.whose[k], old.marks[k]) for k in staying), *fresh)
     return Drawing(*frame, tuple(mark for _, mark in both), tuple(own for own, _ in both))
 
 
@@ -119,16 +122,16 @@ def _axes(leg: Leg, start: XY, end: XY, spot: float) -> Axes:
     return Axes((start[0] + spot * along[0], start[1] + spot * along[1]), along, aside)
 
 
-def _frame(old: Drawing, kept: list[Drawn], fresh: list[Drawn]) -> XY | None:
+def _frame(old: Drawing, kept: Sequence[_Boxed], fresh: Sequence[_Boxed]) -> XY | None:
     """Width and height of the figure; None where letters meet something, or where what is new reaches out to
     the left or above."""
     letters: list[Edges] = []
     solid: list[Edges] = []
-    for mark in (*kept, *fresh):
-        (letters if isinstance(mark, Label) else solid).extend(boxes_of(mark))
+    for mark, boxes in (*kept, *fresh):
+        (letters if isinstance(mark, Label) else solid).extend(boxes)
     width, height = old.width, old.height
-    for mark in fresh:
-        for box in boxes_of(mark):
+    for mark, boxes in fresh:
+        for box in boxes:
             if box[0] < MARGIN - _ROUNDED or box[1] < MARGIN - _ROUNDED:
                 return None
             width, height = max(width, box[2] + MARGIN), max(height, box[3] + MARGIN)

@@ -107,29 +107,45 @@ def _bend(bend: Bend) -> str:
 def _label(label: Label) -> str:
     size = label.size / CAPITALS
     weight = ' font-weight="bold"' if label.bold else ""
-    runs = label.runs
-    starts = _starts(label, runs)
-    parts: list[str] = []
-    low = False
-    for run, start in zip(runs, starts, strict=True):
-        shift = DROP * label.size * (int(run.lowered) - int(low))
-        low = run.lowered
-        attributes = (
-            (f' x="{_number(start)}"' if start is not None else "")
-            + (f' dy="{_number(shift)}"' if shift else "")
-            + (' font-style="italic"' if run.italic else "")
-            + (f' font-size="{_number(size * LOWERED)}"' if run.lowered else "")
-            + (f' font-family="{_SCRIPT_FACES}"' if run.text == SCRIPT_E else "")
-        )
-        parts.append(f"<tspan{attributes}>{escape(run.text, quote=False)}</tspan>")
     x, y = label.at
+    starts: tuple[float | None, ...] = ()
+    if SCRIPT_E in label.base or any(SCRIPT_E in run.text for run in label.tail):
+        starts = _starts(label, label.runs)
+        text = _spans(label.runs, starts, label.size)
+    else:
+        text = _plain_spans(label.base, label.sub, label.aside, label.italic, label.size, label.tail)
     first = next((start for start in starts if start is not None), x)
     anchor = label.anchor if first == x else "start"
     return (
         f'<text x="{_number(first)}" y="{_number(y + label.size / 2)}" font-family="{_FACES}" '
         f'font-size="{_number(size)}" text-anchor="{anchor}" fill="black" stroke="none" '
-        f'xml:space="preserve"{weight}>{"".join(parts)}</text>'
+        f'xml:space="preserve"{weight}>{text}</text>'
     )
+
+
+@lru_cache(maxsize=1024)  # a circuit that is redrawn has most labels again
+def _plain_spans(base: str, sub: str, aside: str, italic: bool, size: float, tail: tuple[Run, ...]) -> str:
+    """The runs of a label that just follow one another, wherever it stands."""
+    runs = Label(base, (0.0, 0.0), sub, aside, italic, size, tail=tail).runs
+    return _spans(runs, (None,) * len(runs), size)
+
+
+def _spans(runs: Sequence[Run], starts: Sequence[float | None], size: float) -> str:
+    """The runs of a label whose capitals are so many mm high, each where it starts."""
+    parts: list[str] = []
+    low = False
+    for run, start in zip(runs, starts, strict=True):
+        shift = DROP * size * (int(run.lowered) - int(low))
+        low = run.lowered
+        attributes = (
+            (f' x="{_number(start)}"' if start is not None else "")
+            + (f' dy="{_number(shift)}"' if shift else "")
+            + (' font-style="italic"' if run.italic else "")
+            + (f' font-size="{_number(size / CAPITALS * LOWERED)}"' if run.lowered else "")
+            + (f' font-family="{_SCRIPT_FACES}"' if run.text == SCRIPT_E else "")
+        )
+        parts.append(f"<tspan{attributes}>{escape(run.text, quote=False)}</tspan>")
+    return "".join(parts)
 
 
 def _starts(label: Label, runs: Sequence[Run]) -> tuple[float | None, ...]:

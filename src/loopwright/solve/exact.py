@@ -157,14 +157,15 @@ class Solution(Shown):
         if start == end:
             return self.circuit.field.zero
         try:
-            seen = solve_posed(driven).difference(start, end)
+            posed = driven.worked_in(self.circuit.field, self.circuit)
+            seen = solve_posed(posed).difference(start, end)
         except (NoUniqueSolution, FaultyMaterial) as trouble:
             raise FaultyMaterial(
                 Finding(
                     "solve/no-path", f"No path of resistances joins {a} and {b}: the resistance is infinite."
                 )
             ) from trouble
-        return seen.at({}, self.circuit.field)
+        return seen
 
     @cached_property
     def in_numbers(self) -> Mapping[str, Fraction | None]:
@@ -188,7 +189,8 @@ def with_test_source(
     """The circuit with every source set to zero, the elements `without` taken out and one ampere sent in at
     a and taken out at b; and the points that a and b have become, since the ends of every plain wire are
     made one point. A branch on which a or b lies is cut there: its second piece is called `I1\\0 1`."""
-    rested, merged = _wires_merged(split_at(at_rest(taken_out(circuit, without)), (a, b)))
+    rested = split_at(at_rest(taken_out(circuit, without)), (a, b))
+    rested, merged = _wires_merged(rested.worked_in(circuit.field, circuit))
     start, end = merged.get(a, a), merged.get(b, b)
     probe = Element(TEST_SOURCE, Kind.CURRENT_SOURCE, ONE)
     driven = replace(

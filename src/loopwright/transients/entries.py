@@ -116,7 +116,7 @@ def _no_jump(stage: Transient) -> LedgerEntry:
     wrong, bursts = [], []
     for name, held in stage.held.items():
         course = stage.stored(name)
-        other = _partner(stage, name)
+        other = stage.fills(name)
         if other.burst:
             bursts.append(name)
         elif course.just_after != held:
@@ -125,15 +125,6 @@ def _no_jump(stage: Transient) -> LedgerEntry:
         return not_applicable("time/no-jump", title, method, f"{listed(bursts)} must jump: nothing limits it")
     same = f"the same for {listed([n for n in stage.held if n not in bursts])}"
     return found_wrong("time/no-jump", title, method, wrong, same)
-
-
-def _partner(stage: Transient, name: str) -> Course:
-    """What changes it: the current of a capacitor, the voltage of a coil (without that of its resistance)."""
-    circuit = stage.circuit
-    current = stage.currents[circuit.branch_of(name).name]
-    if circuit.elements[name].kind is Kind.CAPACITOR:
-        return current
-    return summed((stage.across(name), 1), (scaled(current, circuit.internal_resistance(name)), -1))
 
 
 def _start(stage: Transient) -> LedgerEntry:
@@ -233,13 +224,10 @@ def _drop(stage: Transient, element: str) -> Course:
 def _storages(stage: Transient) -> LedgerEntry:
     title = "Law of each storage"
     method = "C dV/dt against the current of a capacitor, L dI/dt against the voltage of a coil, term by term"
-    circuit, wrong = stage.circuit, []
+    circuit = stage.circuit
     if not stage.is_whole:
         return not_applicable("time/storages", title, method, ENDS_ALONE)
-    for name in circuit.storages:
-        rise = scaled(slope_of(stage.stored(name)), circuit.value(name))
-        if not adds_up([(rise, 1), (_partner(stage, name), -1)]):
-            wrong.append(name)
+    wrong = [name for name in circuit.storages if not stage.obeys(name)]
     return found_wrong(
         "time/storages", title, method, wrong, f"the same for {listed(list(circuit.storages))}"
     )
@@ -275,7 +263,7 @@ def _areas(stage: Transient) -> LedgerEntry:
     if not stage.is_whole:
         return not_applicable("time/areas", title, method, ENDS_ALONE)
     for name in circuit.storages:
-        held, partner = stage.stored(name), _partner(stage, name)
+        held, partner = stage.stored(name), stage.fills(name)
         if held.long_after is None:
             continue
         told.append(name)
@@ -301,7 +289,7 @@ def _energy(stage: Transient) -> LedgerEntry:
         )
     if any(e.kind is Kind.CURRENT_SOURCE for e in circuit.elements.values()):
         return not_applicable("time/energy", title, method, "a current source works for ever")
-    if any(_partner(stage, name).burst for name in circuit.storages):
+    if any(stage.fills(name).burst for name in circuit.storages):
         return not_applicable(
             "time/energy", title, method, "a coil is cut off: what it held goes into a spark"
         )

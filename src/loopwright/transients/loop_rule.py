@@ -41,8 +41,7 @@ def loop_rule_lines(stage: Transient) -> tuple[RateLine, ...]:
     held = stage.across(name) if capacitor else stage.currents[current]
     if seen is None or held.long_after is None or held.burst or not held.decays:
         return ()
-    own = circuit.internal_resistance(name)
-    _judge(stage, name, seen, own, held)
+    _judge(stage, name, seen, held)
     quantity = Symbol(f"V({name})" if capacitor else current)
     rate, value = Symbol(f"d{quantity.name}/dt"), circuit.elements[name].value
     resistance, tau, time = Symbol("Rseen"), Symbol("τ"), Symbol("t")
@@ -101,21 +100,19 @@ def _named(quantity: str, index: str) -> Symbol:
     return Symbol(f"{quantity[0]}{index}")
 
 
-def _judge(stage: Transient, name: str, seen: Ratio, own: Ratio, held: Course) -> None:
+def _judge(stage: Transient, name: str, seen: Ratio, held: Course) -> None:
     """That the loop rule, the law of the storage and the result hold of the circuit, the constant and the
     exponential each by itself."""
     circuit, zero = stage.circuit, stage.circuit.field.zero
     current, value = stage.currents[circuit.branch_of(name).name], circuit.value(name)
-    rise = scaled(slope_of(held), value)
     end = Course(held.end, (), zero, zero)
     if circuit.elements[name].kind is Kind.CAPACITOR:
-        loop = adds_up([(end, 1), (scaled(current, seen), -1), (held, -1)])
-        law = adds_up([(rise, 1), (current, -1)])
-        tau = seen * value
+        loop, tau = adds_up([(end, 1), (scaled(current, seen), -1), (held, -1)]), seen * value
     else:
+        rise = scaled(slope_of(held), value)
         loop = adds_up([(scaled(end, seen), 1), (scaled(current, seen), -1), (rise, -1)])
-        across = adds_up([(stage.across(name), 1), (rise, -1), (scaled(current, own), -1)])
-        law, tau = across, value / seen
+        tau = value / seen
+    law = stage.obeys(name)
     solved = held.decays[0].rate.plain * tau == circuit.field.one
     begun = held.decays[0].amplitude.plain == stage.held[name] - held.end
     if not (loop and law and solved and begun):

@@ -57,7 +57,7 @@ def long_after(circuit: Circuit) -> Circuit:
 def solved_afresh(redrawn: Circuit, field_of: Circuit) -> Solution | None:
     """The solution of a redrawn circuit, in the field of the circuit it was drawn from; None where it has no
     one answer. Coils in series that agree have one, though nothing settles how their voltages divide."""
-    posed = redrawn.worked_in(field_of.field)
+    posed = redrawn.worked_in(field_of.field, field_of)
     wrong = any(fault.code not in VOLTAGES_UNSETTLED for fault in posed.remembered(faults))
     return None if wrong else solve_posed(posed)
 
@@ -66,7 +66,7 @@ def seen_by(circuit: Circuit, storage: str) -> Ratio | None:
     """The resistance that a storage sees at its terminals with it taken out, every source at rest and every
     other storage as it is long after, its own resistance included; None where it is infinite."""
     named, (a, b) = with_ends_named(long_after(circuit), storage)
-    probed = named.worked_in(circuit.field)
+    probed = named.worked_in(circuit.field, circuit)
     try:
         seen = Solution(probed, {}, circuit.field.one).resistance(a, b, without=(storage,))
     except FaultyMaterial:

@@ -15,7 +15,7 @@ from ..errors import FaultyMaterial
 from ..expressions.values import ratio_of
 from ..findings import Finding
 from ..solve.exact import Solution, solve_posed, well_posed
-from .amounts import in_figures
+from .amounts import adds_up, in_figures, scaled, slope_of, summed
 from .course import Course, Poles, course, poles_of
 from .image import Image, image
 from .number_course import NumberCourse, in_numbers
@@ -101,6 +101,28 @@ class Transient:
         if self.circuit.elements[name].kind is Kind.CAPACITOR:
             return self.across(name)
         return self.currents[self.circuit.branch_of(name).name]
+
+    def fills(self, name: str) -> Course:
+        """The course of what changes a storage: the current of a capacitor, the voltage of a coil without
+        that of its own resistance."""
+        circuit = self.circuit
+        current = self.currents[circuit.branch_of(name).name]
+        if circuit.elements[name].kind is Kind.CAPACITOR:
+            return current
+        own = circuit.internal_resistance(name)
+        return summed((self.across(name), 1), (scaled(current, own), -1)) if own else self.across(name)
+
+    def obeys(self, name: str) -> bool:
+        """Whether a storage obeys its law, term by term: C dV/dt is the current of a capacitor, L dI/dt the
+        voltage of a coil."""
+        if name not in self._obeyed:
+            gains = scaled(slope_of(self.stored(name)), self.circuit.value(name))
+            self._obeyed[name] = adds_up([(gains, 1), (self.fills(name), -1)])
+        return self._obeyed[name]
+
+    @cached_property
+    def _obeyed(self) -> dict[str, bool]:
+        return {}
 
     def difference(self, a: str, b: str) -> Course:
         """The course of the potential at a minus that at b."""

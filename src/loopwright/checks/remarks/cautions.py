@@ -194,9 +194,9 @@ def _voltages(circuit: Circuit, solution: Solution) -> Iterator[Caution]:
         return
     if not circuit.numbers and all(isinstance(e.value, Symbol) for e in circuit.elements.values()):
         return  # no source has a number, so no voltage has
-    if len(emfs) == len(sources) and all(emf is not None for emf in emfs.values()):
-        if sum(abs(emf) for emf in emfs.values() if emf is not None) <= TOUCH_VOLTAGE:
-            return  # each emf alone sets no two points further apart than itself (superposition)
+    known = [abs(emf) for emf in emfs.values() if emf is not None]
+    if len(known) == len(sources) and sum(known) <= TOUCH_VOLTAGE:
+        return  # each emf alone sets no two points further apart than itself (superposition)
     pair = _widest(solution.potentials, solution)
     if pair is not None and pair[2] > TOUCH_VOLTAGE:
         a, b, difference = pair
