@@ -315,9 +315,8 @@ def numbers_in(item: Expr | Equation) -> list[Number]:
     waiting: list[Expr] = [item.right, item.left] if isinstance(item, Equation) else [item]
     while waiting:
         expr = waiting.pop()
-        kind = type(expr)
-        if kind is Number:
+        if isinstance(expr, Number):
             found.append(expr)
-        elif kind is not Symbol:
+        elif type(expr) is not Symbol:
             waiting.extend(reversed(parts_of(expr)))
     return found
