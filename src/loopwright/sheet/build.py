@@ -25,8 +25,6 @@ from ..derive.asked import asked_steps
 from ..derive.steps import AskedStep, Derivation, Move
 from ..derive.verify_asked import verify_asked
 from ..errors import BrokenPromise, FaultyMaterial
-from ..figure.describe import describe
-from ..figure.figure import draw, is_drawn, undrawn
 from ..findings import Finding, Severity
 from ..graph.lines import Loop
 from ..later import later
@@ -35,7 +33,7 @@ from ..methods.methods import BRANCH_CURRENTS, ONE_WAY, derive, derive_in_number
 from ..solve.exact import Solution, solve, well_posed
 from .answers import Answer, answers
 from .backwards import BackwardWork, backward_blocks, backward_work, part_number_blocks
-from .document import Block, Document, Paragraph, Picture
+from .document import Block, Document
 from .editions import Edition, Page, page_of
 from .printable import is_printable
 from .ranking_blocks import ranking_blocks
@@ -45,19 +43,16 @@ from .sections import (
     caution_blocks,
     check_blocks,
     direction_blocks,
-    equation_blocks,
     expectation_blocks,
     is_by_reduction,
     ledger_blocks,
     limit_blocks,
-    number_blocks,
     opening_blocks,
     slip_blocks,
-    symbol_blocks,
-    undrawn_blocks,
 )
 from .sheets import Sheet, Tell, finished, not_confirmed, silent
 from .teaching import taught_limits
+from .working_blocks import figure_blocks, working_blocks
 
 if TYPE_CHECKING:
     from ..checks.limits.joint import JointCase, joint_cases
@@ -66,7 +61,6 @@ if TYPE_CHECKING:
     from ..plots.plot import Plot
     from ..slips.coverage import Coverage, coverage
     from .ladder_sheet import LadderSheet, ladder_sheet
-    from .method_blocks import first_figure, method_blocks, picture
     from .named import NamedSheet, named_sheet
     from .plot_blocks import plot_blocks, plot_entries, worked_plots
     from .problem_sheet import ProblemSheet, given_blocks
@@ -78,9 +72,6 @@ else:  # no part of a solution
     shortest = later("loopwright.methods.compare", "shortest")
     coverage = later("loopwright.slips.coverage", "coverage")
     ladder_sheet = later("loopwright.sheet.ladder_sheet", "ladder_sheet")
-    first_figure = later("loopwright.sheet.method_blocks", "first_figure")
-    method_blocks = later("loopwright.sheet.method_blocks", "method_blocks")
-    picture = later("loopwright.sheet.method_blocks", "picture")
     named_sheet = later("loopwright.sheet.named", "named_sheet")
     plot_blocks = later("loopwright.sheet.plot_blocks", "plot_blocks")
     plot_entries = later("loopwright.sheet.plot_blocks", "plot_entries")
@@ -99,11 +90,6 @@ _OWN_LOOPS_NOT_ENOUGH = Finding(
     "The loops named in the file are not enough for the currents, so the usual ones are taken.",
     "Name more loops, or take out the key loops. `loopwright desk` says which are missing.",
     severity=Severity.WARNING,
-)
-_NO_METHOD = Finding(
-    "method/too-long",
-    "By a method of one's choice a sheet works a circuit whose closed forms fit a page; this one has none.",
-    "Leave the method out: such a sheet goes its own way.",
 )
 
 
@@ -278,38 +264,13 @@ class FullSheet(Sheet):
         return finished(circuit, (*opening_blocks(circuit), *blocks), self.page)
 
     def _figure(self) -> tuple[Block, ...]:
-        circuit = self.circuit
-        if not is_drawn(circuit):
-            return (Paragraph(("The figure is left out: too many branches, or too many that cross.",)),)
-        need = first_figure(self.circuit, self._printed) if self.method != BRANCH_CURRENTS else None
-        if need is not None:
-            drawn = picture(need, self.page.resistors)
-            return (drawn, *undrawn_blocks(undrawn(drawn.drawing, [name for name, _ in need.loops])))
-        told = self.page.has("equations") or self._prints_symbols or self._prints_numbers
-        whole = [s for s in self._printed.steps if self._printed.is_of_whole(s)] if told else []
-        travelled = [s for s in whole if s.law is not None and s.law.loop]
-        names = [f"({s.number})" for s in travelled]
-        drawing = draw(
-            circuit,
-            resistors=self.page.resistors,
-            loops=[s.law.loop for s in travelled if s.law is not None],
-            loop_names=names,
-        )
-        return (Picture(drawing, describe(circuit)), *undrawn_blocks(undrawn(drawing, names)))
+        loops = self.page.has("equations") or self._prints_symbols or self._prints_numbers
+        return figure_blocks(self.circuit, self._printed, self.page, loops=loops)
 
     def _working(self) -> tuple[Block, ...]:
-        """The equations, and the steps from them to the currents in symbols, in numbers, or both."""
-        if self.method != BRANCH_CURRENTS:
-            symbols = self.derivation if self._prints_symbols else None
-            numbers = self.in_numbers if self._prints_numbers else None
-            return method_blocks(self.circuit, symbols, numbers, self.page.resistors)
-        instructor = self.page.edition is Edition.INSTRUCTOR
-        found = [*equation_blocks(self.circuit, self._printed, spare=instructor)]
-        if self._prints_symbols:
-            found += symbol_blocks(self.derivation)
-        if self._prints_numbers and self.in_numbers is not None:
-            found += number_blocks(self.circuit, self.in_numbers, alone=not self._prints_symbols)
-        return tuple(found)
+        symbols = self.derivation if self._prints_symbols else None
+        numbers = self.in_numbers if self._prints_numbers else None
+        return working_blocks(self.circuit, symbols, numbers, self._printed, self.page)
 
     @cached_property
     def result_blocks(self) -> tuple[Block, ...]:
@@ -362,8 +323,6 @@ def sheet(
     unmet = page.method not in ("", SHORTEST, BRANCH_CURRENTS)
     if unmet and own_way:
         raise FaultyMaterial(ONE_WAY)
-    if unmet and not is_printable(well_posed(circuit)):
-        raise FaultyMaterial(_NO_METHOD)
     if circuit.ladder is not None:
         return ladder_sheet(circuit, page, tell)
     if circuit.storages:

@@ -336,13 +336,15 @@ def answer_table(circuit: Circuit, found: Sequence[Answer]) -> tuple[Block, ...]
     """What was asked, in numbers; nothing where there are none."""
     blocks: list[Block] = []
     if any(a.rounded is not None for a in found):
-        head: tuple[Text, ...] = (("Quantity",), ("Exact",), (f"To {counted(circuit.figures, 'figure')}",))
-        rows = tuple(
-            ((a.name,), ("–",) if a.exact is None else (a.exact, a.unit_words), (a.rounded, a.words))
-            for a in found
-            if a.rounded is not None
-        )
-        blocks.append(Table("The numbers", head, rows))
+        is_exact = any(a.exact is not None for a in found)
+        head: list[Text] = [("Quantity",), *([("Exact",)] if is_exact else [])]
+        head.append((f"To {counted(circuit.figures, 'figure')}",))
+        rows: list[tuple[Text, ...]] = []
+        for a in found:
+            if a.rounded is not None:
+                exact: Text = ("–",) if a.exact is None else (a.exact, a.unit_words)
+                rows.append(((a.name,), *([exact] if is_exact else []), (a.rounded, a.words)))
+        blocks.append(Table("The numbers", tuple(head), tuple(rows)))
     if any(q.kind == "power" for a in found for q in (a.target, *a.target.parts)):
         blocks.append(Paragraph((SIGNS_OF_POWER,)))
     negative = [a for a in found if isinstance(a.rounded, Negative) and a.target.kind == "current"]

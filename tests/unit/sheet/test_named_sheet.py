@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from loopwright.checks.ledger.ledger import Ledger, LedgerEntry
 from loopwright.checks.limits.expectations import Judgement
-from loopwright.errors import BrokenPromise
-from loopwright.expressions.nodes import Equation
+from loopwright.errors import BrokenPromise, FaultyMaterial
+from loopwright.expressions.nodes import Equation, Symbol
 from loopwright.expressions.said import as_text
 from loopwright.sheet import named
 from loopwright.sheet.build import sheet
@@ -81,6 +82,79 @@ def test_numbers_come_by_the_exact_solver() -> None:
     found = worked(NUMBERED)
     wanted = solve(circuit.in_numbers()).currents
     assert {str(a.target.as_text()): a.value for a in found.answers} == dict(wanted)
+
+
+def test_with_all_numbers_the_solution_is_worked_in_numbers_and_names_stand_in_the_instructors_edition() -> (
+    None
+):
+    solution = sheet(circuit_of(NUMBERED))
+    assert isinstance(solution, NamedSheet)
+    assert solution.working is not None
+    written = solution.markdown()
+    assert "Solution in numbers" in written
+    assert "named quantities" not in written
+    assert "closed forms in symbols" in solution.notes[0].message
+    assert "derivation" not in solution.notes[0].message
+    assert "Solution by named quantities" in worked(NUMBERED).markdown()
+    assert sheet(circuit_of(complete(5))).working is None  # type: ignore[union-attr]
+
+
+def test_the_steps_in_numbers_end_in_the_currents_that_numpy_finds() -> None:
+    """K5 by NumPy, potentials from the bare list of its branches."""
+    found = sheet(circuit_of(NUMBERED))
+    assert isinstance(found, NamedSheet)
+    circuit = found.circuit
+    points = sorted({p for b in circuit.branches for p in (b.start, b.end)})
+    of = {e.name: float(circuit.numbers[e.name]) for e in circuit.elements.values() if e.name != "E"}
+    a = np.zeros((len(points), len(points)))
+    rhs = np.zeros(len(points))
+    drawn = []
+    for b in circuit.branches:
+        ohms = sum(of[p.element] for p in b.passes if p.element != "E")
+        emf = sum(6.0 * p.sign for p in b.passes if p.element == "E")
+        i, j = points.index(b.start), points.index(b.end)
+        drawn.append((b.name, i, j, ohms, emf))
+        for here, there, sign in ((i, j, 1.0), (j, i, -1.0)):
+            a[here, here] += 1 / ohms
+            a[here, there] -= 1 / ohms
+            rhs[here] -= sign * emf / ohms
+    a[0] = 0.0
+    a[0, 0], rhs[0] = 1.0, 0.0
+    levels = np.linalg.solve(a, rhs)
+    ends = {}
+    for block in found.document.blocks:
+        if isinstance(block, DisplayedLine) and isinstance(block.sides[0], Symbol):
+            printed = as_text((block.sides[-1],)).replace("−", "-")
+            if printed.endswith(" A"):
+                ends[block.sides[0].name] = float(printed.removesuffix(" A"))
+    assert len(ends) == len(circuit.branches)
+    for name, i, j, ohms, emf in drawn:
+        assert ends[name] == pytest.approx((levels[i] - levels[j] + emf) / ohms, rel=6e-3)
+
+
+@pytest.mark.parametrize(
+    ("method", "head"), [("node potentials", "Node potentials"), ("loop currents", "Loop currents")]
+)
+def test_a_method_of_ones_choice_works_it_in_numbers(method: str, head: str) -> None:
+    assert f"## {head}" in sheet(circuit_of(NUMBERED), method=method).markdown()
+
+
+def test_the_shortest_method_is_taken_where_it_is_wished() -> None:
+    lines = {}
+    for method in ("branch currents", "loop currents", "node potentials", "shortest"):
+        found = sheet(circuit_of(NUMBERED), method=method)
+        assert isinstance(found, NamedSheet)
+        assert found.working is not None
+        lines[method] = found.working.written_lines
+    assert lines.pop("shortest") == min(lines.values())
+
+
+@pytest.mark.parametrize(("text", "method"), [(NUMBERED, "determinants"), (complete(5), "node potentials")])
+def test_a_method_that_does_not_work_it_in_numbers_is_refused_with_those_that_do(
+    text: str, method: str
+) -> None:
+    with pytest.raises(FaultyMaterial, match="loop currents and node potentials"):
+        sheet(circuit_of(text), method=method)
 
 
 def test_potential_differences_powers_and_resistances_are_answered() -> None:
