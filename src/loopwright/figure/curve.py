@@ -14,8 +14,8 @@ from itertools import pairwise
 from .drawing import XY, Drawing, Drawn, Label, Run, Stroke, Whose
 from .symbols import arrow
 
-_LEFT, _RIGHT, _TOP, _BOTTOM = 18.0, 11.0, 8.0, 9.0  # margins in mm
-WIDTH, _HEIGHT = 84.0, 46.0  # mm, of the whole
+_LEFT, _RIGHT, _TOP, _BOTTOM = 18.0, 11.0, 8.0, 7.0  # margins in mm
+WIDTH, _HEIGHT = 84.0, 40.0  # mm, of the whole
 _STEPS, _MOST_STEPS = 40, 2000  # samples of a stretch
 _LETTERS = 2.4  # height of capitals in mm
 

@@ -400,7 +400,7 @@ def check_blocks(ledger: Ledger) -> tuple[Block, ...]:
     few = len(passed) <= MOST_CHECKS_NAMED
     named = f": {listed(passed)}" if few else ", named in the instructor's edition"
     checks = counted(len(passed), "independent check")
-    told = f"The results are proved by {checks}{named}. Every step above was checked by itself as well."
+    told = f"All is proved step by step and by {checks}{named}."
     return (Heading("Checks"), Paragraph((told,)))
 
 

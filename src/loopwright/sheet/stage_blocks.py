@@ -51,7 +51,8 @@ _TURN = 6.283185307179586  # radians
 @dataclass(frozen=True)
 class StageBlocks:
     """The blocks of one stage. `drawn`: the circuit that its figures are drawn like; `primes`: marks by which
-    its time constants differ from those of the stages before. `is_last`: whether no later move ends it."""
+    its time constants differ from those of the stages before. `is_last`: whether no later move ends it. Where
+    there are several stages, each has one head and these blocks have none."""
 
     stage: Transient
     page: Page
@@ -69,10 +70,15 @@ class StageBlocks:
         """The time since the stage began."""
         return add(_TIME, negate(Symbol(self.stage.begins))) if self.stage.begins else _TIME
 
+    def _head(self, words: str) -> tuple[Block, ...]:
+        """A head, where this stage is the only one."""
+        return () if self.stage.begins or not self.is_last else (Heading(words),)
+
     # -- redrawn -----------------------------------------------------------------------------------
 
     def redrawn(self) -> tuple[Block, ...]:
-        """The circuit just after and long after, redrawn; of a stage that a move ends, as if none did."""
+        """The circuit just after and long after, redrawn; of a stage that a move ends, as if none did, and in
+        a solution in words."""
         stage = self.stage
         if not moves(self.circuit) or all(c.stays for c in stage.currents.values()):
             return ()
@@ -89,13 +95,13 @@ class StageBlocks:
                 continue
             told: Text = (*in_a_row([stands(name) for name in self.circuit.storages]), ".")
             words.append((f"{when}: ", *told))
-            if is_drawn(self.drawn):
+            if is_drawn(self.drawn) and (self.is_last or self.page.has("ledger")):
                 drawings.append(draw(self.as_drawn(redrawn), resistors=self.page.resistors, like=self.drawn))
                 described.append((when, f"The circuit as above; {as_text(told)}{self._switches}"))
         if not words:
             return ()
-        heading = Heading("The circuit redrawn")
-        return (heading, Paragraph(in_a_row(words, last=" ")), *pictures(drawings, described))
+        told = Paragraph(in_a_row(words, last=" "))
+        return (*self._head("The circuit redrawn"), told, *pictures(drawings, described))
 
     @property
     def _switches(self) -> str:
@@ -182,30 +188,32 @@ class StageBlocks:
         stage, circuit = self.stage, self.circuit
         rates = stage.rates
         if not stage.is_whole:
-            return (Heading("Time constants"), *self._in_numbers_alone())
+            return (*self._head("Time constants"), *self._in_numbers_alone())
         if not rates:
             return ()
         if len(rates) > 1 or not self.single:
-            return (Heading("Time constants"), *self._several())
+            return (*self._head("Time constants"), *self._several())
         rate, name = rates[0].plain, self.single
         tau = circuit.field.one / rate
         seen = stage.seen[name]
-        blocks: list[Block] = [Heading("Time constant")]
-        if seen is not None:
-            resistances = tuple(s for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR)
-            beside = parallel_form(seen, resistances)
-            storage = Symbol(name)
-            words = ("What ", storage, " sees, with every source at rest and ", storage, " out.")
-            ohms = self.number(seen, "Ω")
-            sides = (Symbol("Rseen"), beside, tidy(seen), ohms)
-            shown = tuple(dict.fromkeys(s for s in sides if s is not None))
-            blocks.append(DisplayedLine(shown, reason=() if self.stage.begins else words))
+        blocks = [*self._head("Time constant")]
         seconds = self.number(tau, "s")
         value = circuit.elements[name].value
         capacitor = circuit.elements[name].kind is Kind.CAPACITOR
-        how = times(value, Symbol("Rseen")) if capacitor else over(value, Symbol("Rseen"))
+        how: Expr | None = None
+        if seen is not None:
+            resistances = tuple(s for s in circuit.symbols if circuit.role(s) is Kind.RESISTOR)
+            resistance = parallel_form(seen, resistances) or tidy(seen)
+            if not self.stage.begins:  # of a later stage it has no line of its own: Rseen is another then
+                storage = Symbol(name)
+                words = ("What ", storage, " sees, with every source at rest and ", storage, " out.")
+                sides = (Symbol("Rseen"), resistance, tidy(seen), self.number(seen, "Ω"))
+                shown = tuple(dict.fromkeys(s for s in sides if s is not None))
+                blocks.append(DisplayedLine(shown, reason=words))
+                resistance = Symbol("Rseen")
+            how = times(value, resistance) if capacitor else over(value, resistance)
         line = (Symbol(self.tau_of(rates[0])), how, tidy(tau), seconds)
-        told = tuple(s for s in line if s is not None and (seen is not None or s is not how))
+        told = tuple(dict.fromkeys(s for s in line if s is not None))
         return (*blocks, DisplayedLine(told, result=True))
 
     @property
@@ -329,8 +337,9 @@ class StageBlocks:
         asked = [v for v in values if v.course is not None and not v.course.stays]
         if not asked:
             return ()
-        blocks: list[Block] = [Heading("In between")]
-        if len(self.stage.rates) == 1 and not self._powers and not self.stage.begins:
+        blocks = [*self._head("In between")]
+        one_tau = len(self.stage.rates) == 1 and not self._powers and not self.stage.begins
+        if one_tau and (len(asked) > 1 or not self.single):  # of one quantity the loop rule has just said it
             words: Text = (
                 "Each is its end, plus start less end times the exponential, all with the same ",
                 Symbol(f"τ{self.primes}"),

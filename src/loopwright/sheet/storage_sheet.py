@@ -114,15 +114,17 @@ class StorageSheet(Sheet):
         )
 
     def carried(self, part: StageBlocks) -> tuple[Block, ...]:
-        """What a later stage begins with: what the one before leaves at that time."""
+        """The head of one stage among several, and what a later one begins with: what the one before leaves
+        at that time."""
         stage = part.stage
+        head = Heading(f"After move {self.stages.index(stage) + 1}")
         if not stage.begins:
-            return ()
+            return () if part.is_last else (head,)
         earlier = self.parts[self.stages.index(stage) - 1]
         number = self._time_of(stage)
         moved = what_moves(stage.circuit.switching)
         when: Text = (Symbol(stage.begins), *((" = ", number) if number is not None else ()))
-        lines: list[Block] = [Heading(f"After move {self.stages.index(stage) + 1}")]
+        lines: list[Block] = [head]
         words: Text = (
             "At ",
             *when,

@@ -81,6 +81,6 @@ def question_blocks(circuit: Circuit) -> tuple[Block, ...]:
         if time in circuit.numbers:
             when = (Symbol(time), " = ", amount(circuit.numbers[time], "s", circuit.figures))
         what: Text = what_moves(made) if made else ("what was stored is left to itself",)
-        told.append((f"move {number} at ", *when, " (", *what, ")"))
-    words: Text = ("The moves: ", *in_a_row(told), ". Times count from the first one.")
+        told.append((f"{'m' if told else 'M'}ove {number} at ", *when, " (", *what, ")"))
+    words: Text = (*in_a_row(told), "; times count from move 1.")
     return (*asked, Paragraph(words))

@@ -54,7 +54,7 @@ def loop_rule_lines(stage: Transient) -> tuple[RateLine, ...]:
         RateLine(
             (whole, add(drop, across)),
             (),
-            ("Loop rule: seen from ", Symbol(name), ", the rest is one source behind ", resistance, "."),
+            ("Loop rule: ", Symbol(name), " sees one source behind ", resistance, "."),
         )
     ]
     if capacitor:

@@ -88,7 +88,7 @@ def test_the_one_line_counts_the_checks_that_were_made(name: str) -> None:
     made = [e for e in prove(worked.circuit, worked.solution, worked.cases).entries if e.passed]
     words = ("no", "one", "two", "three", "four", "five", "six", "seven")
     (line,) = [b.text[0] for b in worked.document.blocks if isinstance(b, Paragraph) and "proved" in str(b)]
-    assert f"proved by {words[len(made)]} independent check" in str(line)
+    assert f"and by {words[len(made)]} independent check" in str(line)
     assert all(entry.title.lower() in str(line).lower() for entry in made)
 
 
