@@ -100,8 +100,8 @@ class StageBlocks:
                 described.append((when, f"The circuit as above; {as_text(told)}{self._switches}"))
         if not words:
             return ()
-        told = Paragraph(in_a_row(words, last=" "))
-        return (*self._head("The circuit redrawn"), told, *pictures(drawings, described))
+        in_words = Paragraph(in_a_row(words, last=" "))
+        return (*self._head("The circuit redrawn"), in_words, *pictures(drawings, described))
 
     @property
     def _switches(self) -> str:
