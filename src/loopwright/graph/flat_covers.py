@@ -9,14 +9,16 @@ checked afresh: round every point its meshes must close up to a single turn.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from .grown_faces import grown_faces
 from .lines import Dart, Line, Loop, from_point, reversed_loop
 from .loops import left_over
+from .turned_parts import turned_for_the_better
 
 _ALWAYS_FLAT = 3  # independent loops: the least graphs that do not lie flat, K33 and K5, have 4 and 6
+_ALL_SEARCHED = 12  # branches: of more, the search for covers may end before the best
 _MOST_SEARCHED = 24  # branches: of more, loops are too many to choose meshes among them
 _MOST_LOOPS = 600
 _MOST_STEPS = 20_000  # of the search before its first cover
@@ -62,10 +64,29 @@ def flat_covers(branches: Sequence[Line], cost: Cost | None = None) -> Iterator[
         return
     cover = None
     if len(branches) <= _MOST_SEARCHED:
-        for cover in _searched(branches, cost):
+        for cover in _better_first(branches, _searched(branches, cost), cost):
             yield cover
     if cover is None:
-        yield from _grown(branches, faces or grown_faces(branches) or (), cost)
+        yield from _better_first(branches, _grown(branches, faces or grown_faces(branches) or (), cost), cost)
+
+
+def _better_first(
+    branches: Sequence[Line], covers: Iterable[FlatCover], cost: Cost | None
+) -> Iterator[FlatCover]:
+    """The covers. Where the block is so large that not all are looked at, before them what turning parts of
+    the first one over makes of it, if that is better."""
+    for at, cover in enumerate(covers):
+        if at == 0 and cost is not None and len(branches) > _ALL_SEARCHED:
+            turned = turned_for_the_better(
+                branches,
+                (cover.meshes, cover.rim),
+                cost,
+                lambda meshes, rim: _oriented(branches, meshes, rim),
+                lambda made: (made.meshes, made.rim),
+            )
+            if turned is not None:
+                yield turned
+        yield cover
 
 
 def _grown(branches: Sequence[Line], faces: Sequence[Loop], cost: Cost | None) -> Sequence[FlatCover]:
