@@ -17,6 +17,7 @@ from ..expressions.values import symbols_of
 from ..solve.exact import solve
 from .arrows import arrows_of, of_problem, with_turned
 from .combinations_said import as_combination
+from .contradictions import said_in_words
 from .enough import enough, not_told
 from .faults import COULD_NOT, OwnFault, own_fault
 from .in_time.by_stages import read_in_time
@@ -78,6 +79,7 @@ def read_working(
         _begin(so_far, line)
         for claim in judging_order(line.claims, so_far.truths.views[0].meanings.names):
             _take(so_far, line, claim)
+        _note_contradiction(so_far, line)
     rows = {i: row.linear for i, row in so_far.kept.items()}
     try:
         apart = bool(arrows.changed or so_far.resistances.parts)
@@ -114,6 +116,17 @@ def _take(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
         fault = own_fault(trouble, line.number)
         said: Said = (f"{COULD_NOT}.",)
         so_far.add(Verdict(line.number, claim, ClaimKind.UNDECIDED, said, fault=fault))
+
+
+def _note_contradiction(so_far: SoFar, line: WrittenLine) -> None:
+    """Puts down where a line of words says rightly that the lines above contradict one another."""
+    try:
+        verdict = said_in_words(so_far, line)
+    except Exception as trouble:
+        own_fault(trouble, line.number)
+    else:
+        if verdict is not None:
+            so_far.add(verdict)
 
 
 def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from ..expressions.nodes import Equation, Symbol
 from ..expressions.values import symbols_of
+from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .faults import own_fault
 from .mending import Wanted
 from .so_far import SoFar
@@ -17,7 +18,7 @@ from .truth.consequence import NEAREST
 from .truth.counting import counter
 from .truth.follow_on import FollowOn, follow_on
 from .truth.meaning import UnknownName
-from .truth.rounding import lone
+from .truth.rounding import is_decimal, lone
 from .truth.size import TooLong
 from .truth.truth import ClaimValue
 from .truth.wrong_forms import WrongForm, brackets
@@ -38,6 +39,11 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
     if follows is None and (lines := gone_on_with(so_far, line, claim.written)):
         follows = FollowOn(lines)
+    if follows is None and two_numbers(claim.written) and (clash := contradicting(view)):
+        return Verdict(
+            line.number, claim, ClaimKind.UNTRUE, said_of(clash.used), Truth.NO, clash.used,
+            counter=shown, carried=True, cause=cause_of(so_far, clash.used),
+        )  # fmt: skip
     above = tuple(view.rows.rows)
     if linear is not None and not linear.coefficients:
         so_far.keep_end(line, claim, view)
@@ -60,7 +66,11 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     cause, fault = line.number, None
     try:
         mends = scaled_wrongly(so_far, line, claim.written)
-        mends = mends or wanted.mends(claim, below_untrue=any(not row.true for row in above))
+        mends = (
+            ()
+            if _apart(claim)
+            else mends or wanted.mends(claim, below_untrue=any(not row.true for row in above))
+        )
         cause = wanted.cause(claim, view, mends) or _first_cut(so_far, mends) or line.number
     except Exception as trouble:  # it stays untrue, though we cannot say what was meant
         fault = own_fault(trouble, line.number)
@@ -71,10 +81,17 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
             line.number, claim, ClaimKind.UNTRUE, said, Truth.NO, (again.line,),
             counter=shown, carried=True, cause=again.cause or again.line,
         )  # fmt: skip
+    said = ("Two different numbers: no currents can make them equal.",) if _apart(claim) else ("Not true.",)
     return Verdict(
-        line.number, claim, ClaimKind.UNTRUE, ("Not true.",),
+        line.number, claim, ClaimKind.UNTRUE, said,
         counter=shown, repairs=mends, cause=cause, fault=fault,
     )  # fmt: skip
+
+
+def _apart(claim: Claim) -> bool:
+    """Whether a claim sets equal two whole numbers that are different, so that nobody rounded."""
+    numbers = [lone(side) for side in (claim.written.left, claim.written.right)]
+    return two_numbers(claim.written) and not any(n is not None and is_decimal(n) for n in numbers)
 
 
 def units_mended(so_far: SoFar, claim: Claim) -> tuple[Repair, ...]:
