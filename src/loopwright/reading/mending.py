@@ -77,12 +77,25 @@ class Wanted:
             test,
             names=self.truths.arrows.names,
             above=[v.claim.written for v in above],
-            meaning=self.meaning,
+            meaning=self._spoken_of(claim),
             basis=basis,
             settled=self._settled(claim),
             in_thousands=self.truths.views[-1].meanings.thousands,
             most=MOST_WEIGHED,
         )
+
+    def _spoken_of(self, claim: Claim) -> Mapping[str, Expr]:
+        """What the working's own names stand for that are spoken of here or not far above: no more of them in
+        a long working than in a short one."""
+        near = (claim.written, *(v.claim.written for v in self.verdicts[-2 * MOST_ABOVE :]))
+        left = [name for written in near for name in symbols_of(written) if name in self.meaning]
+        met: set[str] = set()
+        while left:
+            name = left.pop()
+            if name not in met:
+                met.add(name)
+                left += [n for n in symbols_of(self.meaning[name]) if n in self.meaning]
+        return {name: meant for name, meant in self.meaning.items() if name in met}
 
     def _settled(self, claim: Claim) -> bool:
         """Whether the left side of a claim is the right side of one before it in the same line that is right:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import cached_property
 
-from ..expressions.nodes import ONE, Expr, Quotient, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
 from ..expressions.values import symbols_of
 from .resistance_in_use import load_in_numbers, use_of
 from .truth.combined import Combined, is_seen, load_of, sums_in
@@ -24,7 +26,8 @@ class OwnResistances:
         self.truths, self.working, self.meaning = truths, working, meaning
         self.parts: dict[str, frozenset[str]] = {}
         self.sizes: dict[str, set[Fraction]] = {}  # in the units of bare numbers
-        self.combined = Combined(truths.solution, self.parts, self.sizes)
+        self.of_size: dict[Fraction, dict[str, None]] = {}
+        self.combined = Combined(truths.solution, self.parts, self.of_size)
 
     def note_parts(self, name: str, given: Expr) -> None:
         """Keeps of which resistors a name is made."""
@@ -34,7 +37,11 @@ class OwnResistances:
         """Keeps what a resistance of the working's own comes to."""
         size = self.truths.views[-1].meanings.names[name].constant()
         if size is not None and name in self.parts:
-            self.sizes.setdefault(name, set()).add(size)
+            self._note(name, size)
+
+    def _note(self, name: str, size: Fraction) -> None:
+        self.sizes.setdefault(name, set()).add(size)
+        self.of_size.setdefault(size, {})[name] = None
 
     def note_written(self, name: str, given: Expr) -> None:
         """Keeps the number that such a resistance is given, rounded or wrong as it may be: later lines have
@@ -42,21 +49,33 @@ class OwnResistances:
         number = lone(given)
         if number is not None and name in self.parts:
             size = self.truths.views[-1].as_rounded.numbers.written(number)
-            self.sizes.setdefault(name, set()).add(size)
+            self._note(name, size)
+
+    @cached_property
+    def _claims(self) -> list[Equation]:
+        return [c.written for each in self.working.lines for c in each.claims]
+
+    @cached_property
+    def _sums(self) -> dict[str, list[frozenset[str]]]:
+        """The names that stand together in sums of the working, by each of them."""
+        found: dict[str, list[frozenset[str]]] = {}
+        for total in (each for written in self._claims for each in sums_in(written)):
+            names = frozenset(symbols_of(total))
+            for name in names:
+                found.setdefault(name, []).append(names)
+        return found
 
     def _load_of(self, name: str, line: WrittenLine) -> str:
         """The resistor that a resistance of the working's own is added to, by names or by numbers, else the
         one without which the working has an open voltage, or for which it has a wire."""
-        claims = [c.written for each in self.working.lines for c in each.claims]
-        sums = [frozenset(symbols_of(e)) for c in claims for e in sums_in(c)]
-        found = load_of(name, sums, self.truths.solution.circuit)
+        found = load_of(name, self._sums.get(name, ()), self.truths.solution.circuit)
         if found or not is_seen(name):
             return found
         changed = [s.out or s.wired for s in self.truths.arrows.changed]
         apart = {names for names in changed if len(names) == 1}
         if len(apart) == 1:
             return "".join(*apart)
-        return load_in_numbers(name, line, claims, self.truths.solution.circuit)
+        return load_in_numbers(name, line, self._claims, self.truths.solution.circuit)
 
     def said_to_be(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[Expr | None, bool]:
         """What a new name stands for by how the resistors in it lie, by its letters, by the words before
@@ -64,7 +83,8 @@ class OwnResistances:
         says so."""
         if not name.startswith(("R", "r")):
             return None, False
-        before = [each for each in self.working.lines if each.number < line.number][-1:]
+        at = bisect_left(self.working.lines, line.number, key=lambda each: each.number)
+        before = self.working.lines[max(at - 1, 0) : at]
         words = " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
         unsaid = self.combined.is_unsaid(name, words)
         by_its_use = use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)

@@ -64,11 +64,11 @@ class Told:
 @dataclass(frozen=True)
 class Combined:
     """The combined resistances of one solved circuit. `parts`: of which resistors each name of the working's
-    own is made; `sizes`: the numbers that it was given, in the units of bare numbers."""
+    own is made; `of_size`: which of these were given a number, in the units of bare numbers."""
 
     solution: Solution
     parts: Mapping[str, frozenset[str]]
-    sizes: Mapping[str, Collection[Fraction]]
+    of_size: Mapping[Fraction, Collection[str]]
 
     def ways(
         self, name: str, given: Expr, words: str, setting: CircuitChange, load: str = ""
@@ -116,7 +116,7 @@ class Combined:
         numbers = self.solution.circuit.numbers
         fitting: list[list[frozenset[str]]] = []
         for number in sorted({n.value for n in numbers_in(given) if n.value not in (0, 1)}):
-            fits = [self.parts[n] for n, sizes in self.sizes.items() if number in sizes and self.parts.get(n)]
+            fits = [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
             fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
             fitting.append(list(dict.fromkeys(fits)))
         if not all(fitting) or prod(map(len, fitting)) > MOST:

@@ -229,18 +229,18 @@ class Meanings:
                     found[b.name] = row
         return found
 
-    @property
-    def _longest_name(self) -> int:
-        """The most terms that a name stands for."""
-        return max((len(r.above) for r in self.names.values()), default=1)
+    def _longest_name(self, names: Iterable[str]) -> int:
+        """The most terms that one of these names stands for."""
+        return max((len(self.names[n].above) for n in names), default=1)
 
     # -- values ------------------------------------------------------------------------------------
 
     def ratio(self, expr: Expr) -> Ratio:
         """The value of an expression. Raises UnknownName, TooLong, and ZeroDivisionError for what is over
         zero."""
-        self.learn(symbols_of(expr))
-        check_length(expr, self._longest_name)
+        names = symbols_of(expr)
+        self.learn(names)
+        check_length(expr, self._longest_name(names))
         return ratio_of(self.in_its_units(expr) if self.thousands else expr, self.field, self.names)
 
     def difference(self, equation: Equation) -> Ratio:

@@ -10,6 +10,7 @@ name.
 
 from __future__ import annotations
 
+from bisect import bisect_left, insort
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -22,6 +23,8 @@ from .rounding import digits_of, figures, half_unit, is_decimal, lone
 
 MOST_AT_ONCE = 3  # wrong results put back into one line
 MOST_TRIED = 40
+_SCALES = (1.0, 1e-3, 1e3, 1e-6, 1e6)  # of the units that a number may be written without
+_WIDEST = 0.08  # relative: more than half a unit in the last of two figures
 KILOHMS = 100  # ohms from which people write kilohms
 
 
@@ -87,14 +90,56 @@ def _half(number: Number) -> Fraction:
     return half_unit(number) if is_decimal(number) and figures(number) > 1 else Fraction(0)
 
 
+class _Kept:
+    """Forms in the order in which they were written, found by what stands in a claim."""
+
+    def __init__(self) -> None:
+        self.forms: list[WrongForm] = []
+        self.of_expr: dict[Expr, list[int]] = {}
+        self.by_size: list[tuple[float, int]] = []  # of those that are a number, with their places
+
+    def add(self, form: WrongForm) -> None:
+        """Keeps one more."""
+        place = len(self.forms)
+        self.forms.append(form)
+        number = lone(form.written)
+        self.of_expr.setdefault(form.written, []).append(place)
+        if number is not None:
+            insort(self.by_size, (float(abs(number.value)), place))
+
+    def near(self, written: Equation) -> list[WrongForm]:
+        """The forms that may stand in a claim, the latest first: no more of them are looked at in a long
+        working than in a short one."""
+        found: set[int] = set()
+        for part in _parts_within(written):
+            found.update(self.of_expr.get(part, ()))
+            number = lone(part)
+            if number is None or not number.value:
+                continue
+            for scale in _SCALES:
+                size = float(abs(number.value)) * scale
+                low = bisect_left(self.by_size, (size * (1 - _WIDEST), -1))
+                high = bisect_left(self.by_size, (size * (1 + _WIDEST), -1))
+                found.update(place for _, place in self.by_size[low:high])
+        return [self.forms[place] for place in sorted(found, reverse=True)]
+
+
+def _parts_within(written: Equation) -> Iterator[Expr]:
+    left = [written.left, written.right]
+    while left:
+        part = left.pop()
+        yield part
+        left.extend(parts_of(part))
+
+
 class WrongForms:
     """The untrue results of a working so far. `given`: the numbers of the problem, which are never taken for
     a wrong result; `resistances`: those of its resistors."""
 
     def __init__(self, given: frozenset[Fraction], resistances: Mapping[str, Fraction]) -> None:
         self.given, self.resistances = given, resistances
-        self.forms: list[WrongForm] = []
-        self.alike: list[WrongForm] = []  # that look like numbers of the problem
+        self.forms = _Kept()
+        self.alike = _Kept()  # that look like numbers of the problem
         self.numbers: dict[str, tuple[int, tuple[Number, int]]] = {}  # of names, with their lines
         self._chain: tuple[int, str, bool] = (0, "", False)  # the line, what it gives, whether that is untrue
 
@@ -119,10 +164,10 @@ class WrongForms:
         if number is not None:
             self.numbers[name] = (line, (number, 1 if written.right is number else -1))
         if self._is_telling(written.right):
-            self.forms.append(WrongForm(line, name, written.right))
+            self.forms.add(WrongForm(line, name, written.right))
             self._note_sums(line, name, written.right)
         elif number is not None and number.value:
-            self.alike.append(WrongForm(line, name, written.right))
+            self.alike.add(WrongForm(line, name, written.right))
         return name
 
     def _note_sums(self, line: int, name: str, written: Expr) -> None:
@@ -137,7 +182,7 @@ class WrongForms:
             for factor in (1, 1000) if kilo else (1,):
                 total = number.value + value / factor
                 text = f"{float(total / scale):.{decimals}f}"
-                self.forms.append(WrongForm(line, name, Number(total, number.unit, text), added))
+                self.forms.add(WrongForm(line, name, Number(total, number.unit, text), added))
 
     def values(self) -> dict[str, tuple[int, tuple[Number, int]]]:
         """The last number that each name was wrongly given, and its sign, with its line."""
@@ -156,7 +201,7 @@ class WrongForms:
     def without(self, written: Equation) -> Iterator[tuple[Equation, tuple[int, ...]]]:
         """The claim with names in the place of wrong results, in each way that changes it, and the lines that
         these are of; the latest first, all together before some."""
-        telling = [f for f in reversed(self.forms) if self._in(f, written)]
+        telling = [f for f in self.forms.near(written) if self._in(f, written)]
         subject = written.left.name if isinstance(written.left, Symbol) else ""
         telling.sort(key=lambda f: not (subject and f.name.startswith(subject)))  # its own parts first
         names = list(dict.fromkeys(f.name for f in telling))[:MOST_AT_ONCE]
@@ -175,7 +220,7 @@ class WrongForms:
                 if put != written and lines and tried < MOST_TRIED:
                     yield put, tuple(sorted(dict.fromkeys(lines)))
 
-        for form in (*telling, *(f for f in reversed(self.alike) if self._in(f, written))):
+        for form in (*telling, *(f for f in self.alike.near(written) if self._in(f, written))):
             if form.number is not None:
                 for put in _each_place(form, written, 1 if form in telling else 0):
                     yield put, (form.line,)
