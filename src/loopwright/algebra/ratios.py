@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from flint import Ordering, fmpz, fmpz_mpoly, fmpz_mpoly_ctx, fmpz_poly
 
@@ -223,8 +223,7 @@ class Ratio:
         """The number this ratio is, or None when it holds a symbol."""
         if not (self.above.is_constant() and self.below.is_constant()):
             return None
-        above = _leading(self.above)
-        return Fraction(above) if self.below.is_one() else Fraction(above, _leading(self.below))
+        return _fraction(_leading(self.above), 1 if self.below.is_one() else _leading(self.below))
 
     def terms(self, *, below: bool = False) -> list[tuple[Exponents, int]]:
         """The (exponents, coefficient) pairs of numerator or denominator, in a fixed order."""
@@ -365,6 +364,12 @@ def _without_common(one: fmpz_mpoly, other: fmpz_mpoly) -> tuple[fmpz_mpoly, fmp
     return (one, other) if common.is_one() else (one // common, other // common)
 
 
+@lru_cache(maxsize=4096)
+def _fraction(above: int, below: int) -> Fraction:
+    """The same few numbers are met again and again, and a fraction takes ten times as long to make."""
+    return Fraction(above, below)
+
+
 def _leading(part: fmpz_mpoly) -> int:
     return 0 if part.is_zero() else int(fmpz(part.coefficient(0)))
 
@@ -440,3 +445,6 @@ def _composed(part: fmpz_mpoly, images: list[Ratio], target: Field) -> Ratio:
                 piece = piece * image ** int(exponent)
         result = result + piece
     return result
+
+
+NUMBERS = Field(())  # one for all, so that two of its ratios are seen at once to be of one field

@@ -15,12 +15,11 @@ from math import isqrt
 
 from flint import fmpz_poly
 
-from .ratios import Field, Ratio
+from .ratios import NUMBERS, Ratio
 from .surds import Surd
 
 Coefficients = tuple[int, ...]  # of a polynomial, the constant first
 _CLOSE = Fraction(1, 1 << 80)  # how narrow an interval is made, to the root itself
-_NUMBERS = Field(())
 _SMALL_PRIMES = [n for n in range(2, 1000) if all(n % d for d in range(2, isqrt(n) + 1))]
 
 
@@ -131,7 +130,7 @@ def _roots_of_quadratic(own: Coefficients, close: Fraction) -> list[Located]:
     below = isqrt(inside << (2 * shift))
     bounds = Fraction(below, 1 << shift), Fraction(below + 1, 1 << shift)
     square, under = _without_square(inside)
-    number = _NUMBERS.number
+    number = NUMBERS.number
     found: list[Located] = []
     for sign in (-1, 1):
         ends = sorted((-b + sign * bound) / (2 * a) for bound in bounds)
@@ -152,9 +151,9 @@ def _without_square(whole: int) -> tuple[int, int]:
 
 
 def _surd_value(polynomial: Sequence[int], at: Surd) -> Surd:
-    total = Surd(_NUMBERS.zero, _NUMBERS.zero, at.under)
+    total = Surd(NUMBERS.zero, NUMBERS.zero, at.under)
     for coefficient in reversed(polynomial):
-        total = total * at + _NUMBERS.number(coefficient)
+        total = total * at + NUMBERS.number(coefficient)
     return total
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from ..algebra.ratios import Field
+from ..algebra.ratios import NUMBERS
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..circuit.targets import Asked
@@ -156,4 +156,4 @@ def with_numbers(expr: Expr, values: Mapping[str, Expr]) -> Expr:
 
 def _worth(expr: Expr) -> Fraction:
     """What an expression of numbers comes to."""
-    return ratio_of(expr, Field(())).constant() or Fraction(0)
+    return ratio_of(expr, NUMBERS).constant() or Fraction(0)

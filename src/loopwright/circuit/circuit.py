@@ -13,7 +13,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import Any, TypeVar
 
-from ..algebra.ratios import Field, Ratio
+from ..algebra.ratios import NUMBERS, Field, Ratio
 from ..expressions.nodes import Expr, Symbol, number, put_in
 from ..expressions.values import ratio_of, symbols_of
 from ..findings import Place
@@ -162,7 +162,7 @@ class Circuit:
     @cached_property
     def field(self) -> Field:
         """The field of fractions in the circuit's symbols: where every answer lives."""
-        return Field(self.symbols)
+        return Field(self.symbols) if self.symbols else NUMBERS
 
     def value(self, element: str) -> Ratio:
         """The value of an element (resistance, emf or source current) in the circuit's field."""
@@ -344,7 +344,9 @@ class Circuit:
     def with_numbers(self, numbers: Mapping[str, Fraction], written: Mapping[str, str]) -> Circuit:
         """The circuit with other numbers for its symbols, and how they are written."""
         changed = replace(self, numbers=numbers, written=written)
-        vars(changed)["_shape"] = self._shape
+        known = self.symbols, self.field, self._shape  # no number has a say in these
+        vars(changed).update(zip(("symbols", "field", "_shape"), known, strict=True))
+        vars(changed).update((name, vars(self)[name]) for name in _IN_LETTERS if name in vars(self))
         return changed
 
     def shorted(self, element: str) -> Circuit:
@@ -364,6 +366,7 @@ class Circuit:
         return replace(self, branches=tuple(strip(b) for b in self.branches))
 
 
+_IN_LETTERS = ("currents", "_by_name", "_by_element", "_values", "_internals", "_roles")
 _RANKS = {Kind.BATTERY: 0, Kind.CURRENT_SOURCE: 1, Kind.CAPACITOR: 3, Kind.COIL: 3}
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
+from functools import lru_cache
 
 from ..algebra.common_form import common_factor, common_multiple
 from ..algebra.linear import Linear
@@ -116,9 +117,15 @@ def without(row: Linear, unknown: str, other: Linear) -> Linear:
 def _digits(amount: Ratio) -> int:
     """How many figures a number takes; far more than anybody writes where its decimals do not end."""
     plain = amount.constant() or Fraction(0)
-    if plain.denominator == 1:
-        return len(str(abs(plain.numerator)).strip("0"))
-    shown = simple(abs(plain))
+    return _figures(abs(plain.numerator), plain.denominator)
+
+
+@lru_cache(maxsize=4096)
+def _figures(above: int, below: int) -> int:
+    """The same of a positive fraction."""
+    if below == 1:
+        return len(str(above).strip("0"))
+    shown = simple(Fraction(above, below))
     return 99 if "/" in shown else len(shown.replace(".", "").strip("0"))
 
 

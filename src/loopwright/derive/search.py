@@ -9,7 +9,7 @@ from fractions import Fraction
 from itertools import combinations, islice
 
 from ..algebra.linear import Linear, reduce_rows
-from ..algebra.ratios import Field, Ratio
+from ..algebra.ratios import NUMBERS, Field, Ratio
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..expressions.nodes import Symbol
@@ -47,11 +47,10 @@ def plain_numbers(circuit: Circuit, solution: Solution) -> PlainNumbers:
     where these make the numbers handier. Every value must be given."""
     found = {n: v or Fraction(0) for n, v in solution.in_numbers.items()}
     milli = _is_small(circuit, found)
-    field = Field(())
-    values = {n: field.number(v * (1000 if milli else 1)) for n, v in found.items()}
+    values = {n: NUMBERS.number(v * (1000 if milli else 1)) for n, v in found.items()}
     plain = circuit.in_numbers(Fraction(1, 1000) if milli else Fraction(1))
     words = "volts, milliamperes and kilohms" if milli else "volts, amperes and ohms"
-    return PlainNumbers(Solution(plain, values, field.one), words)
+    return PlainNumbers(Solution(plain, values, NUMBERS.one), words)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +94,35 @@ def _teller(circuit: Circuit, values: Mapping[str, Ratio], onward: Onward) -> Te
     )
 
 
+def lines_by_branch_currents(solution: Solution) -> int:
+    """How many lines that derivation has. Without symmetry each current not known by then gets a line of its
+    own in the end; these need not be written to be counted."""
+    told = _led_on(solution.circuit, solution.circuit.field, dict(solution.currents), None, Onward())
+    if isinstance(told, Derivation):
+        return told.written_lines
+    if not told.classes:
+        return len(told.steps) + sum(name not in told.known for name in told.order)
+    told.put_back()
+    return len(told.steps)
+
+
 def _derived(
     circuit: Circuit, field: Field, values: Mapping[str, Ratio], like: Derivation | None, onward: Onward
 ) -> Derivation:
+    teller = _led_on(circuit, field, values, like, onward)
+    if isinstance(teller, Derivation):
+        return teller
+    teller.put_back()
+    names = {teller.name: teller.named} if teller.named is not None else {}
+    free = tuple(n for n in circuit.currents if circuit.fixed_current(n) is None)
+    return Derivation(tuple(teller.steps), field, circuit.currents, values, names, together=free)
+
+
+def _led_on(
+    circuit: Circuit, field: Field, values: Mapping[str, Ratio], like: Derivation | None, onward: Onward
+) -> Derivation | Teller:
+    """The derivation told as far as the plan leads, the other currents not found yet; or all of it where
+    parts are made one."""
     known = laws(circuit)
     reduced = None if known.own_loops else _by_reduction(known, field, values, onward)
     if reduced is not None:
@@ -115,10 +140,7 @@ def _derived(
         teller.give(law, reason_of(circuit, law))
     teller.begin(classes, chosen, [reason_of(circuit, law) for law in chosen])
     teller.follow(plan.actions)
-    teller.put_back()
-    names = {teller.name: teller.named} if teller.named is not None else {}
-    free = tuple(n for n in circuit.currents if circuit.fixed_current(n) is None)
-    return Derivation(tuple(teller.steps), field, circuit.currents, values, names, together=free)
+    return teller
 
 
 def _by_reduction(
@@ -254,7 +276,16 @@ def _same_sets(one: Sequence[Loop], other: Sequence[Loop]) -> bool:
 
 def reason_of(circuit: Circuit, law: LawEquation) -> Said:
     """What law it is and where, in a sentence, in the terms wished for."""
-    return said_in_terms(_place_of(circuit, law), circuit.page.terms, circuit.own_words)
+    told = circuit.remembered_of_shape(_reasons)
+    key = law.law, law.place
+    if key not in told:
+        told[key] = said_in_terms(_place_of(circuit, law), circuit.page.terms, circuit.own_words)
+    return told[key]
+
+
+def _reasons(circuit: Circuit) -> dict[tuple[Law, str], Said]:
+    """The sentences told so far."""
+    return {}
 
 
 def _place_of(circuit: Circuit, law: LawEquation) -> Said:

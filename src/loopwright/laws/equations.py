@@ -54,6 +54,20 @@ def junction_equation(circuit: Circuit, point: str) -> LawEquation:
 
     Source: Kirchhoff's current law; IEC 60050-131 (131-15-09).
     """
+    if circuit.field.symbols:
+        return _junction_equation(circuit, point)
+    written = circuit.remembered_of_shape(_junctions_in_numbers)
+    if point not in written:
+        written[point] = _junction_equation(circuit, point)
+    return written[point]
+
+
+def _junctions_in_numbers(circuit: Circuit) -> dict[str, LawEquation]:
+    """The junction equations written so far of a circuit in plain numbers, whichever they are."""
+    return {}
+
+
+def _junction_equation(circuit: Circuit, point: str) -> LawEquation:
     into: list[Expr] = []
     out: list[Expr] = []
     coefficients: dict[str, Ratio] = {}
@@ -119,22 +133,35 @@ class Crossing:
 def crossings(circuit: Circuit, way: Iterable[tuple[str, Pass, int]]) -> tuple[Crossing, ...]:
     """Every rise and drop on a way, in order. `way`: branch, element met, and whether the way runs along
     the branch's arrow (+1) or against it (−1)."""
+    known = circuit.remembered(_crossed)
     found: list[Crossing] = []
     for name, p, sense in way:
-        element = circuit.elements[p.element]
-        steps: list[tuple[Crossed, int, Expr]] = []
-        if element.kind is Kind.BATTERY:
-            steps.append((Crossed.EMF, p.sign * sense, element.value))
-            if element.internal is not None:
-                steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
-        elif element.kind is Kind.RESISTOR:
-            steps.append((Crossed.RESISTOR, -sense, drop(name, element.value)))
-        elif element.kind is Kind.COIL and element.internal is not None:  # in the steady state it is a wire
-            steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
-        elif element.fixes_current:
-            steps.append((Crossed.OTHER, -sense, Symbol(across(p.element))))
-        found += [Crossing(name, p.element, what, sense, sign > 0, size) for what, sign, size in steps]
+        key = name, p, sense
+        if key not in known:
+            known[key] = _crossings_of(circuit, name, p, sense)
+        found += known[key]
     return tuple(found)
+
+
+def _crossed(circuit: Circuit) -> dict[tuple[str, Pass, int], list[Crossing]]:
+    """What is met in the elements crossed so far: each lies in several loops."""
+    return {}
+
+
+def _crossings_of(circuit: Circuit, name: str, p: Pass, sense: int) -> list[Crossing]:
+    element = circuit.elements[p.element]
+    steps: list[tuple[Crossed, int, Expr]] = []
+    if element.kind is Kind.BATTERY:
+        steps.append((Crossed.EMF, p.sign * sense, element.value))
+        if element.internal is not None:
+            steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
+    elif element.kind is Kind.RESISTOR:
+        steps.append((Crossed.RESISTOR, -sense, drop(name, element.value)))
+    elif element.kind is Kind.COIL and element.internal is not None:  # in the steady state it is a wire
+        steps.append((Crossed.INTERNAL, -sense, drop(name, element.internal)))
+    elif element.fixes_current:
+        steps.append((Crossed.OTHER, -sense, Symbol(across(p.element))))
+    return [Crossing(name, p.element, what, sense, sign > 0, size) for what, sign, size in steps]
 
 
 def round_loop(circuit: Circuit, loop: Loop) -> tuple[Crossing, ...]:

@@ -128,10 +128,11 @@ class _Search:
         for zero: quicker to compare."""
         if not value:
             return 0
+        opposite = -value
         for i, known in enumerate(self._values, 1):
             if known == value:
                 return i
-            if known == -value:
+            if known == opposite:
                 return -i
         self._values.append(value)
         return len(self._values)

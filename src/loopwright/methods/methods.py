@@ -15,7 +15,7 @@ from ..circuit.elements import Kind
 from ..circuit.made_one import told_resistance
 from ..circuit.names import listed, nearest
 from ..circuit.page_wishes import METHODS as TO_CHOOSE
-from ..derive.search import by_branch_currents, plain_numbers
+from ..derive.search import by_branch_currents, lines_by_branch_currents, plain_numbers
 from ..derive.steps import Derivation, FigureNeed
 from ..errors import FaultyMaterial
 from ..expressions.nodes import Number, Symbol
@@ -79,6 +79,13 @@ def method_called(name: str) -> Method:
     near = nearest(name, NAMES)
     mend = f"Did you mean {near}?" if near else f"There are {listed(NAMES)}."
     raise FaultyMaterial(Finding("method/unknown", f'no method is called "{name}".', mend))
+
+
+def lines_in_numbers(method: Method, solution: Solution) -> int:
+    """How many lines the derivation by a method has, from a solution in plain numbers."""
+    if method.name == BRANCH_CURRENTS:
+        return lines_by_branch_currents(solution)
+    return method.write(solution, 1, None).written_lines
 
 
 def applicable(method: Method, circuit: Circuit) -> None:

@@ -15,7 +15,7 @@ from ..derive.search import plain_numbers
 from ..errors import BrokenPromise
 from ..expressions.nodes import Expr
 from ..methods.compare import shortest
-from ..methods.methods import BRANCH_CURRENTS, Method, method_called
+from ..methods.methods import BRANCH_CURRENTS, Method, lines_in_numbers, method_called
 from ..solve.exact import Solution
 from .closed_forms import SteadyForms
 from .forms import VersionForm, asked_and_turned, form_drawn, formed, prove
@@ -136,7 +136,7 @@ class VersionJudge:
     def _lines(self, circuit: Circuit, solution: Solution) -> int:
         """How many lines the working in numbers has, by the method that the file names."""
         plain = plain_numbers(circuit, replace(solution, circuit=circuit))
-        return self._method.write(plain.solution, 1, None).written_lines
+        return lines_in_numbers(self._method, plain.solution)
 
     @cached_property
     def _method(self) -> Method:

@@ -45,7 +45,7 @@ def versions(
     `asked`: what varies and what must hold; by default what the problem file says under [versions].
     `seed`: the same seed gives the same versions, another seed others. Unless the difficulty is "mixed",
     all have one pattern of signs and, with `same_lines`, as many lines in their working in numbers (which
-    has to be written for each: some 4 ms a version). `most`: how many candidates a walk may look at.
+    has to be written for each: some 3 ms a version). `most`: how many candidates a walk may look at.
     `crew`: who works besides, processes of this machine or a scheduler's machines; the versions are the same.
     `tell` hears how far the search has come.
 

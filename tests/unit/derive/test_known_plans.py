@@ -12,7 +12,7 @@ import pytest
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.versions_asked import VersionsAsked
 from loopwright.derive.known_plans import KnownPlans
-from loopwright.derive.search import by_branch_currents, plain_numbers
+from loopwright.derive.search import by_branch_currents, lines_by_branch_currents, plain_numbers
 from loopwright.derive.steps import Derivation
 from loopwright.methods.methods import derive_in_numbers
 from loopwright.problem.problem_file import read_text, written
@@ -34,6 +34,26 @@ FOUR_SIDE_BY_SIDE = """
     I2 = "a, +E2, R2, b"
     I3 = "a, +E3, R3, b"
     I4 = "b, R4, a"
+"""
+ONE_SOURCE = """
+    [branches]
+    I1 = "a, +E, R1, b"
+    I2 = "b, R2, a"
+    I3 = "b, R3, a"
+"""
+THREE_ALIKE = """
+    [branches]
+    I1 = "a, +E1, R1, b"
+    I2 = "a, +E2, R2, b"
+    I3 = "b, R3, c"
+    I4 = "c, R4, a"
+    I5 = "c, R5, a"
+    I6 = "c, R6, a"
+    [elements]
+    E2 = "E1"
+    R2 = "R1"
+    R5 = "R4"
+    R6 = "R4"
 """
 THREE_LOOPS = {"bridge": BRIDGE, "ladder": LADDER_OF_TWO, "side by side": FOUR_SIDE_BY_SIDE}
 
@@ -80,6 +100,18 @@ def test_a_plan_is_not_taken_over_where_other_terms_cancel() -> None:
         assert found.steps == _derived(replace(numbers), solution).steps
         plans.append(found.steps)
     assert plans[0] == plans[2] != plans[1]
+
+
+@pytest.mark.parametrize("text", [*THREE_LOOPS.values(), ONE_SOURCE, THREE_ALIKE])
+def test_lines_are_counted_without_all_being_written(text: str) -> None:
+    """Also where one source drives parts made one, and where currents are told from symmetry."""
+    circuit = circuit_of(text)
+    solution, chance = solve(circuit), random.Random(31)
+    for _ in range(12):
+        amounts = {n: Fraction(chance.choice([2, 3, 4, 5, 6, 8, 12])) for n in circuit.symbols}
+        numbers = circuit.with_numbers(amounts, {})
+        plain = plain_numbers(numbers, replace(solution, circuit=numbers))
+        assert lines_by_branch_currents(plain.solution) == by_branch_currents(plain.solution).written_lines
 
 
 @pytest.mark.slow  # 360 versions read and worked from their files

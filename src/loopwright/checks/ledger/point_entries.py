@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
-from ...algebra.ratios import Field, Ratio
+from ...algebra.ratios import NUMBERS, Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Element, Kind
 from ...errors import FaultyMaterial
@@ -34,7 +34,6 @@ POINTS = 3
 RANGE = 1 << 31
 EXACT_STARS = 200  # terms up to which lines with stars are; a cube's 700 take minutes
 EXACT = 20_000  # terms up to which lines of series and parallel alone are put together as formulas
-NUMBERS = Field(())
 
 AT_POINTS = f"at {POINTS} random points, in fractions"
 
