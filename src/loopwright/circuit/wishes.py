@@ -21,6 +21,7 @@ from ..findings import Finding
 from ..quantities import STORED, UNITS, UnreadableQuantity, read_quantity
 from .circuit import Circuit
 from .elements import DIMENSION_OF, Kind
+from .in_time import changes
 from .names import listed, nearest, quantity_name
 from .targets import dimensions_of, target, targets, unknown_target
 from .timed_wishes import (
@@ -173,10 +174,8 @@ def wish(text: str, circuit: Circuit) -> Wish:
     """Reads one wish. Raises FaultyMaterial where it cannot be read or names what there is not."""
     said = " ".join(text.split())
     if _APART.fullmatch(said):
-        if is_in_time(circuit):
-            raise FaultyMaterial(
-                _unread(said, "the catalogue's slips are made in equations of steady currents")
-            )
+        if is_in_time(circuit) and not changes(circuit):
+            raise FaultyMaterial(_unread(said, "nothing changes in time in this circuit"))
         return SlipsApart(said)
     if _RATINGS.fullmatch(said):
         return _ratings(said, circuit)

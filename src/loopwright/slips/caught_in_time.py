@@ -9,25 +9,18 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
-from fractions import Fraction
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-from ..algebra.ratios import Ratio
-from ..algebra.surds import Surd
 from ..circuit.elements import Kind
-from ..errors import FaultyMaterial
 from ..shown import Shown
-from ..transients.amounts import area, scaled
-from ..transients.course import Course, Decay
+from ..transients.amounts import area
 from ..transients.entries import energy_totals, examine_in_time
 from ..transients.transient import Transient
-from .models_of_time import redrawn_wrongly, wrong_time_constants
+from .told_in_time import otherwise, told_stage
 
 _LARGEST_SET = 4  # checks in a set at most, when the smallest set is searched
-
-Courses = Mapping[str, Course]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,127 +68,14 @@ def caught_in_time(stage: Transient) -> CoverageInTime:
     true = examine_in_time(stage)
     titles = {e.code: e.title for e in true.entries if e.passed is not None}
     slips: list[CaughtInTime] = []
-    for entry, said, currents, across in _otherwise(stage):
+    for entry, said, currents, across in otherwise(stage):
         same = all(currents[n] == c for n, c in stage.currents.items())
         if same and all(across[n] == stage.across(n) for n in across):
             continue
-        found = examine_in_time(_told(stage, currents, across))
+        found = examine_in_time(told_stage(stage, currents, across))
         slips.append(CaughtInTime(entry, said, tuple(e.code for e in found.failed)))
     slips += [CaughtInTime(entry, said, caught) for entry, said, caught in _amounts(stage, titles)]
     return CoverageInTime(tuple(slips), titles)
-
-
-def _told(stage: Transient, currents: Courses, across: Courses) -> Transient:
-    """The stage as somebody has it: these courses, the rest as it is."""
-    told = replace(stage)
-    kept = {"image": stage.image, "before": stage.before, "start": stage.start, "end": stage.end}
-    vars(told).update(kept, seen=stage.seen, currents=dict(currents), _across=dict(across))
-    return told
-
-
-# -- what slips make of the courses ----------------------------------------------------------------
-
-
-def _otherwise(stage: Transient) -> Iterator[tuple[str, str, Courses, Courses]]:
-    """The courses that slips lead to: the key, what was done, currents, and voltages of storages."""
-    across = {name: stage.across(name) for name in stage.circuit.storages}
-    whole = {**stage.currents, **{f"V({n})": c for n, c in across.items()}}
-    for entry, said, changed in (*_by_rate(stage, whole), *_by_ends(stage, whole), *_by_form(stage, whole)):
-        yield entry, said, {n: changed[n] for n in stage.currents}, {n: changed[f"V({n})"] for n in across}
-
-
-_Changed = Iterator[tuple[str, str, Courses]]
-
-
-def _by_rate(stage: Transient, whole: Courses) -> _Changed:
-    """Another time constant in every exponential."""
-    storages, field = stage.circuit.storages, stage.circuit.field
-    if len(storages) == 1 and len(stage.rates) == 1:
-        met: list[Ratio] = []
-        for wrong in wrong_time_constants(stage, storages[0]):
-            if wrong.value and wrong.value not in met:
-                met.append(wrong.value)
-                by = field.one / (wrong.value * stage.rates[0].plain)
-                yield wrong.entry, wrong.said, _faster(whole, by)
-    yield "exponent-prefix", "milli for micro in the exponent", _faster(whole, field.number(1000))
-    yield "exponent-prefix", "a nought lost in the exponent", _faster(whole, field.number(Fraction(1, 10)))
-    yield "exponent-sign", "the exponent has the wrong sign", _faster(whole, field.number(-1))
-
-
-def _faster(whole: Courses, by: Ratio) -> Courses:
-    """Every rate times a factor."""
-    return {
-        n: replace(c, decays=tuple(replace(d, rate=d.rate * by) for d in c.decays)) for n, c in whole.items()
-    }
-
-
-def _by_ends(stage: Transient, whole: Courses) -> _Changed:
-    """Other starts or ends, from a circuit redrawn wrongly or a current carried over."""
-    if len(stage.rates) != 1:
-        return
-    for start in (True, False):
-        for entry, said, solved in redrawn_wrongly(stage, start=start):
-            changed: dict[str, Course] = {}
-            for name, course in whole.items():
-                try:
-                    value = solved.currents[name] if name in solved.currents else solved.across(name[2:-1])
-                except (FaultyMaterial, KeyError):
-                    value = course.just_after if start else course.end
-                ends = (value, course.end) if start else (course.just_after, value)
-                changed[name] = _between(stage, *ends)
-            yield entry, said, changed
-    for name in stage.circuit.storages:
-        current = stage.circuit.branch_of(name).name
-        own = whole[current]
-        if stage.circuit.elements[name].kind is Kind.CAPACITOR and stage.before is not None:
-            carried = _between(stage, stage.before.currents[current], own.end)
-            yield "wrong-continuous", f"the current of {name} is carried over", {**whole, current: carried}
-        turned = scaled(own, own.end.field.number(-1))
-        yield "direction-after", f"{current} is given the other direction", {**whole, current: turned}
-
-
-def _by_form(stage: Transient, whole: Courses) -> _Changed:
-    """The right ends and rates in another form."""
-    zero = stage.circuit.field.zero
-    if len(stage.rates) == 1:
-        pairs = {n: (c.just_after, c.end) for n, c in whole.items()}
-        yield (
-            "ends-exchanged",
-            "start and end change places",
-            {n: _between(stage, end, start) for n, (start, end) in pairs.items()},
-        )
-        yield (
-            "rise-for-fall",
-            "everything is written to rise from nothing",
-            {n: _between(stage, zero, end) for n, (_, end) in pairs.items()},
-        )
-        yield (
-            "rise-for-fall",
-            "everything is written to fall to nothing",
-            {n: _between(stage, start, zero) for n, (start, _) in pairs.items()},
-        )
-        yield (
-            "start-for-difference",
-            "the start stands before the exponential",
-            {n: _between(stage, start + end, end) for n, (start, end) in pairs.items()},
-        )
-    yield (
-        "end-left-out",
-        "the value long after is left out",
-        {n: replace(c, end=zero) for n, c in whole.items()},
-    )
-
-
-def _between(stage: Transient, start: Ratio, end: Ratio) -> Course:
-    """The course from a start to an end at the stage's one rate."""
-    zero = stage.circuit.field.zero
-    decay = Decay(_plain(stage, start - end), stage.rates[0])
-    return Course(end, (decay,) if start != end else (), zero, zero)
-
-
-def _plain(stage: Transient, value: Ratio) -> Surd:
-    zero = stage.circuit.field.zero
-    return Surd(value, zero, zero)
 
 
 # -- what slips make of amounts --------------------------------------------------------------------

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from ..circuit.circuit import Circuit
 from ..circuit.diagnose import diagnose
 from ..errors import FaultyMaterial
 from ..findings import Finding, Severity
@@ -64,6 +65,12 @@ def point_of(setting: Setting) -> SettingInNumbers:
     circuit = setting.circuit
     if faults := [fault for fault in diagnose(circuit) if fault.severity is Severity.ERROR]:
         raise FaultyMaterial(*faults)
+    refuse_without_numbers(circuit)
+    return SettingInNumbers(setting, {name: circuit.numbers[name] for name in circuit.symbols})
+
+
+def refuse_without_numbers(circuit: Circuit) -> None:
+    """Raises FaultyMaterial where a symbol of the circuit has no number."""
     missing = [name for name in circuit.symbols if name not in circuit.numbers]
     if missing:
         raise FaultyMaterial(
@@ -75,7 +82,6 @@ def point_of(setting: Setting) -> SettingInNumbers:
                 about=tuple(missing),
             )
         )
-    return SettingInNumbers(setting, {name: circuit.numbers[name] for name in circuit.symbols})
 
 
 def slip_models(setting: Setting) -> tuple[Model, ...]:

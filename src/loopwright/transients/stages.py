@@ -7,6 +7,7 @@ before, its value is carried over as it stands. Times count from the first move.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
@@ -22,6 +23,18 @@ from .timed_values import TimedValue, timed_value
 from .transient import Transient, begun, transient
 
 _LETTERS = {Kind.CAPACITOR: "V", Kind.COIL: "I"}
+_IN_SYMBOLS = (
+    "image",
+    "currents",
+    "before",
+    "start",
+    "end",
+    "rates",
+    "_across",
+    "_poles",
+    "seen",
+    "is_whole",
+)
 _NEEDS = "needs a number for every symbol"
 
 
@@ -33,7 +46,7 @@ def stages(circuit: Circuit) -> tuple[Transient, ...]:
         return (transient(circuit),)
     found = [transient(between(circuit, 0))]
     for k in range(1, len(times)):
-        found.append(_carried_on(found[-1], between(circuit, k), times[k]))
+        found.append(carried_on(found[-1], between(circuit, k), times[k]))
     return tuple(found)
 
 
@@ -48,7 +61,7 @@ def between(circuit: Circuit, stage: int) -> Circuit:
     return replace(circuit, elements=elements, switching=made)
 
 
-def _carried_on(last: Transient, circuit: Circuit, time: str) -> Transient:
+def carried_on(last: Transient, circuit: Circuit, time: str) -> Transient:
     """The stage that begins at a time with what the last one leaves."""
     taken = {*circuit.symbols, *circuit.currents, *circuit.elements, *last.circuit.symbols}
     start: dict[str, Expr] = {}
@@ -70,6 +83,23 @@ def _carried_on(last: Transient, circuit: Circuit, time: str) -> Transient:
     whole = replace(circuit, start=start, numbers=numbers)
     held = {name: ratio_of(value, whole.field) for name, value in start.items()}
     return Transient(whole, held, time, carried)
+
+
+def renumbered(stages: tuple[Transient, ...], numbers: Mapping[str, Fraction]) -> tuple[Transient, ...]:
+    """The stages for other numbers of the circuit's symbols, all that was worked in symbols taken over. Each
+    symbol of what a storage brings along gets the number that the stage before leaves it."""
+    found: list[Transient] = []
+    for stage in stages:
+        known = {**numbers}
+        for own, name in stage.carried.items():
+            span = known[stage.begins] - begun(found[-1])
+            known[own] = found[-1].run(lambda s, name=name: s.stored(name)).at(span)  # type: ignore[misc]
+        for own in found[-1].carried if found else ():
+            known.setdefault(own, found[-1].circuit.numbers[own])
+        fresh = replace(stage, circuit=stage.circuit.with_numbers(known, {}))
+        vars(fresh).update((name, vars(stage)[name]) for name in _IN_SYMBOLS if name in vars(stage))
+        found.append(fresh)
+    return tuple(found)
 
 
 def by_move(question: TimedQuestion, count: int) -> tuple[TimedQuestion, ...]:

@@ -14,10 +14,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import changes
 from ..slips.catalogue import CATALOGUE
 from ..slips.settings import Fate, Model, Setting, SettingInNumbers, SlipOutcome
 from ..slips.slip_classes import SlipClass
 from ..slips.slip_table import slip_table
+from ..slips.slips_in_time import Answer, SlipInTime, SlipsInTime, classes_in_time, same_answers
 
 MOST_REMEMBERED = 40  # pairs of slips that met before, tried first
 _RIGHT = "right"
@@ -63,6 +65,39 @@ class SlipCertificate:
 
 def certificate(circuit: Circuit) -> SlipCertificate:
     """The certificate of a circuit with its numbers. Raises FaultyMaterial where numbers are missing."""
+    return _certificate_in_time(circuit) if changes(circuit) else _steady_certificate(circuit)
+
+
+def _certificate_in_time(circuit: Circuit) -> SlipCertificate:
+    """The same of a circuit in time: of the slips in time, by all that is asked of it."""
+    table = SlipsInTime(circuit)
+    found = classes_in_time(table, circuit.numbers)
+    right = table.answers(table.right, circuit.numbers)
+    groups: list[tuple[tuple[Answer, ...], list[str]]] = []
+    hidden: list[str] = []
+    for slips in found.classes:
+        told = table.answers(slips[0], circuit.numbers)
+        if same_answers(told, right):
+            hidden.append(_told(slips[0]))
+            continue
+        group = next((group for known, group in groups if same_answers(told, known)), None)
+        if group is None:
+            groups.append((told, [_told(slips[0])]))
+        else:
+            group.append(_told(slips[0]))
+    names = [tuple(dict.fromkeys(CATALOGUE[s.entry].name for s in slips)) for slips in found.classes]
+    return SlipCertificate(
+        len(table.slips),
+        len(groups),
+        tuple(unlike for unlike in names if len(unlike) > 1),
+        tuple(map(_told, found.unseen)),
+        tuple(tuple(group) for _, group in groups if len(group) > 1),
+        tuple(hidden),
+        0,
+    )
+
+
+def _steady_certificate(circuit: Circuit) -> SlipCertificate:
     table = slip_table(circuit)
     groups: dict[object, list[SlipClass]] = {}
     hidden: list[SlipClass] = []
@@ -78,9 +113,9 @@ def certificate(circuit: Circuit) -> SlipCertificate:
         table.slips,
         len(groups),
         tuple(tuple(CATALOGUE[key].name for key in slips.entries) for slips in table.structural),
-        tuple(_told(slips) for slips in unseen),
-        tuple(tuple(map(_told, group)) for group in groups.values() if len(group) > 1),
-        tuple(_told(slips) for slips in hidden),
+        tuple(_told(slips.members[0]) for slips in unseen),
+        tuple(tuple(_told(c.members[0]) for c in group) for group in groups.values() if len(group) > 1),
+        tuple(_told(slips.members[0]) for slips in hidden),
         len(table.contradictions) + sum(len(slips.members) for slips in table.open_),
     )
 
@@ -90,17 +125,37 @@ class ApartSieve:
     refuses: which slips there are can hang on the numbers."""
 
     def __init__(self) -> None:
-        self._known: dict[tuple[Fraction, ...], _Representatives] = {}
+        self._known: dict[tuple[Fraction, ...], _Representatives | _RepresentativesInTime] = {}
 
     def passes(self, circuit: Circuit, like: Circuit) -> bool:
         """Whether no two classes of slips meet at the numbers of this circuit, and none is right. The slips
         are those of the same circuit with other numbers, `like`."""
         key = tuple(like.numbers[name] for name in like.symbols)
-        if key not in self._known:
+        if key not in self._known and changes(like):
+            self._known[key] = _RepresentativesInTime(SlipsInTime(like), like.numbers)
+        elif key not in self._known:
             table = slip_table(like)
             models = [c.members[0] for c in table.classes if c.hidden != "always"]
             self._known[key] = _Representatives(table.setting, models)
-        return self._known[key].apart_at({name: circuit.numbers[name] for name in circuit.symbols})
+        return self._known[key].apart_at(circuit.numbers)
+
+
+class _RepresentativesInTime:
+    """One slip in time of each class."""
+
+    def __init__(self, table: SlipsInTime, numbers: Mapping[str, Fraction]) -> None:
+        self.table = table
+        self.slips = [table.right, *(slips[0] for slips in classes_in_time(table, numbers).classes)]
+
+    def apart_at(self, numbers: Mapping[str, Fraction]) -> bool:
+        """Whether no two slips meet at these numbers, and none is right."""
+        seen: list[tuple[Answer, ...]] = []
+        for slip in self.slips:
+            told = self.table.answers(slip, numbers)
+            if any(same_answers(told, known) for known in seen):
+                return False
+            seen.append(told)
+        return True
 
 
 class _Representatives:
@@ -144,6 +199,5 @@ def _is_right(outcome: SlipOutcome, right: Mapping[str, Fraction]) -> bool:
     return bool(outcome.values) and all(right.get(name) == value for name, value in outcome.values.items())
 
 
-def _told(slips: SlipClass) -> str:
-    model = slips.members[0]
-    return f"{CATALOGUE[model.entry].name}: {model.place}"
+def _told(slip: Model | SlipInTime) -> str:
+    return f"{CATALOGUE[slip.entry].name}: {slip.place}"

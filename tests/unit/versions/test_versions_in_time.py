@@ -147,7 +147,6 @@ def test_good_numbers_are_found_without_a_table() -> None:
         (["I1 = 2 mA"], "", "no one exact value"),
         (["t when V(C1) = 7 V = 2 ms"], "", "more than one comparison"),
         (["I1 at 2 ms < V(C1) at 3 ms"], "", "cannot be read"),
-        (["slips apart"], "", "steady currents"),
         ([], 'forms = ["arrows turned"]', "no form"),
         ([], 'asked = [["I1 just after"]]', "all ask the same"),
         (["Q(C2) long after whole in µC"], "", "C2"),
