@@ -12,48 +12,16 @@ from __future__ import annotations
 from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import groupby
-
-import numpy as np
-from numpy.typing import NDArray
 
 from ..circuit.circuit import Circuit
-from .plan import CONSTANT, NOTHING, TINY, DerivationPlan, LineShadow, Shade, prices
+from .plan import CONSTANT, TINY, DerivationPlan, LineShadow, Shade, prices
 
 MOST_ALIKE = 6  # searches kept of lines that take as many symbols: the further ones are hardly ever met
 
-
-@dataclass(frozen=True)
-class _Level:
-    """Lines made of lines above, all at once: each is line `one` with line `other` times something added,
-    so much that the current in column `unknown` drops out, or, where that is −1, `sign` times. `kept`: where
-    something is left; `met`: where both hold something, so that it may cancel. `at`: where they stand."""
-
-    at: slice
-    one: NDArray[np.intp]
-    other: NDArray[np.intp]
-    unknown: NDArray[np.intp]
-    sign: NDArray[np.float64]
-    kept: NDArray[np.bool_]
-    met: NDArray[np.bool_]
-
-
-@dataclass(frozen=True)
-class _Seen:
-    """All that a search saw of numbers, for lines with coefficients in these `columns` (the constant term in
-    the last). `levels`: the lines it made; `pairs`: of which lines it looked for a sum, with `cancels`,
-    whether something drops out of the sum and of the difference, and `both`, where both hold a current;
-    `bare`: the lines from which a current can be read off, with `holds`, where they hold something, and
-    `alone`, where that stands alone on its side."""
-
-    columns: tuple[str, ...]
-    levels: tuple[_Level, ...]
-    pairs: NDArray[np.intp]
-    both: NDArray[np.bool_]
-    cancels: NDArray[np.bool_]
-    bare: NDArray[np.intp]
-    holds: NDArray[np.bool_]
-    alone: NDArray[np.bool_]
+_Values = dict[str, float]  # the coefficients of a line in numbers, by current
+_Seen = tuple[int, tuple[str, ...], tuple[bool, ...]]
+"""What was seen of a line made: the sign with which the second was added, 0 where a current was put in; the
+currents left; and, of a line from which they can be read off, which of them stands alone on its side."""
 
 
 @dataclass(frozen=True)
@@ -67,46 +35,22 @@ class _Search:
     shade: Shade
 
     @cached_property
-    def seen(self) -> _Seen:
-        """What it saw of numbers, in an order in which every line comes after those it is made of."""
-        names = {name: None for line in self.lines for name in line.shadows if name != CONSTANT}
-        columns = (*names, CONSTANT)
-        depth = {id(line.shadows): 0 for line in self.lines}
-        known = {id(line.shadows): line for line in self.lines}
-        made: dict[int, tuple[LineShadow, LineShadow, str, int]] = {}
-        for one, other, unknown, found in self.shade.worked:
-            for sign, line in found:
-                key = id(line.shadows)
-                depth[key] = 1 + max(depth[id(one.shadows)], depth[id(other.shadows)])
-                known[key], made[key] = line, (one, other, unknown, sign)
-        order = sorted(known, key=lambda key: depth[key])  # stable: in the order in which they were made
-        place = {key: at for at, key in enumerate(order)}
-        held = np.array([[name in known[key].shadows for name in columns] for key in order])
-        levels: list[_Level] = []
-        first = len(self.lines)
-        for _, keys in groupby(order[first:], key=lambda key: depth[key]):
-            parts = [made[key] for key in keys]
-            one_at = np.array([place[id(one.shadows)] for one, _, _, _ in parts])
-            other_at = np.array([place[id(other.shadows)] for _, other, _, _ in parts])
-            gone = np.array([columns.index(unknown) if unknown else -1 for _, _, unknown, _ in parts])
-            at = slice(first, first + len(parts))
-            met = held[one_at] & held[other_at] & (np.arange(len(columns)) != gone[:, None])
-            signs = np.array([float(sign) for _, _, _, sign in parts])
-            levels.append(_Level(at, one_at, other_at, gone, signs, held[at], met))
-            first = at.stop
-        added = [(one, other, found) for one, other, unknown, found in self.shade.worked if not unknown]
-        pairs = np.array([(place[id(one.shadows)], place[id(other.shadows)]) for one, other, _ in added])
-        pairs = pairs.reshape(-1, 2).astype(np.intp)
-        both = held[pairs[:, 0]] & held[pairs[:, 1]]
-        both[:, -1] = False
-        signs_found = [[sign for sign, _ in found] for _, _, found in added]
-        cancels = np.array([(1 in signs, -1 in signs) for signs in signs_found]).reshape(-1, 2)
-        bare = np.array([at for at, key in enumerate(order) if known[key].is_bare], dtype=np.intp)
-        numbers = [[known[order[at]].shadows.get(name, NOTHING)[0] for name in columns] for at in bare]
-        values = np.array(numbers).reshape(-1, len(columns))
-        return _Seen(
-            columns, tuple(levels), pairs, both, cancels, bare, held[bare], _alone(values, held[bare])
-        )
+    def given(self) -> tuple[tuple[bool, ...], ...]:
+        """What was seen of the lines given."""
+        return tuple(map(_alone_in, self.lines))
+
+    @cached_property
+    def worked(self) -> tuple[tuple[int, int, str, tuple[_Seen, ...]], ...]:
+        """Of each pair of lines, by their places among those given and made, the current put in (none where
+        they were added) and what was seen of what came of it."""
+        places = {id(line.shadows): at for at, line in enumerate(self.lines)}
+        found: list[tuple[int, int, str, tuple[_Seen, ...]]] = []
+        for one, other, unknown, made in self.shade.worked:
+            seen = tuple((sign, tuple(line.shadows), _alone_in(line)) for sign, line in made)
+            found.append((places[id(one.shadows)], places[id(other.shadows)], unknown, seen))
+            for _, line in made:
+                places[id(line.shadows)] = len(places)
+        return tuple(found)
 
 
 class KnownPlans:
@@ -155,35 +99,72 @@ def _key(
 
 def _goes_the_same_way(one: _Search, given: Sequence[LineShadow]) -> bool:
     """Whether everything that was seen in a search is seen of these lines as well."""
-    seen = one.seen
-    count = seen.levels[-1].at.stop if seen.levels else len(given)
-    lines = np.empty((count, len(seen.columns)))
-    lines[: len(given)] = [
-        [line.shadows[name][0] if name in line.shadows else 0.0 for name in seen.columns] for line in given
-    ]
-    for level in seen.levels:
-        one_of, other = lines[level.one], lines[level.other]
-        rows = np.arange(len(level.one))
-        put = level.unknown >= 0
-        by = np.where(put, -one_of[rows, level.unknown], level.sign)
-        by /= np.where(put, other[rows, level.unknown], 1.0)
-        made = one_of + other * by[:, None]
-        gone = np.abs(made) <= TINY * np.abs(one_of)
-        if (gone & level.met != level.met & ~level.kept).any():
-            return False
-        lines[level.at] = np.where(level.kept, made, 0.0)
-    first, second = lines[seen.pairs[:, 0]], lines[seen.pairs[:, 1]]
-    small = TINY * np.abs(first)
-    plus = ((np.abs(first + second) <= small) & seen.both).any(axis=1)
-    minus = ((np.abs(first - second) <= small) & seen.both).any(axis=1)
-    if (plus != seen.cancels[:, 0]).any() or (minus != seen.cancels[:, 1]).any():
+    lines: list[_Values] = [{name: s[0] for name, s in line.shadows.items()} for line in given]
+    if not all(not alone or _alone(line) == alone for line, alone in zip(lines, one.given, strict=True)):
         return False
-    return bool((_alone(lines[seen.bare], seen.holds) == seen.alone).all())
+    for first, second, unknown, seen in one.worked:
+        if unknown:
+            made = [_put(lines[first], lines[second], unknown)]
+        else:
+            signs = _cancelling(lines[first], lines[second])
+            if signs != [sign for sign, _, _ in seen]:
+                return False
+            made = [_sum(lines[first], lines[second], sign) for sign in signs]
+        for line, (_, names, alone) in zip(made, seen, strict=True):
+            if tuple(line) != names or (alone and _alone(line) != alone):
+                return False
+        lines += made
+    return True
 
 
-def _alone(lines: NDArray[np.float64], holds: NDArray[np.bool_]) -> NDArray[np.bool_]:
-    """For each coefficient of each line, whether all others have the other sign and its size."""
-    opposite = lines[:, None, :] == -lines[:, :, None]
-    itself = np.eye(lines.shape[1], dtype=bool)
-    others_so: NDArray[np.bool_] = (opposite | itself | ~holds[:, None, :]).all(axis=2)
-    return others_so & holds
+def _alone_in(line: LineShadow) -> tuple[bool, ...]:
+    return _alone({name: s[0] for name, s in line.shadows.items()}) if line.is_bare else ()
+
+
+def _alone(line: _Values) -> tuple[bool, ...]:
+    """For each coefficient of a line, whether all others have the other sign and its size."""
+    return tuple([all(v == -own for at, v in line.items() if at != name) for name, own in line.items()])
+
+
+# -- the arithmetic of the search, in numbers alone ------------------------------------------------
+
+
+def _put(line: _Values, row: _Values, unknown: str) -> _Values:
+    """The line with `unknown` replaced by what `row` gives for it."""
+    made = dict(line)
+    by = made.pop(unknown) / row[unknown]
+    for name, new in row.items():
+        if name not in made:
+            if name != unknown:
+                made[name] = -new * by
+            continue
+        old = made[name]
+        left = made[name] = old - new * by
+        if abs(left) <= TINY * abs(old):
+            del made[name]
+    return made
+
+
+def _cancelling(one: _Values, other: _Values) -> list[int]:
+    """The signs with which some current drops out when the other line is added."""
+    plus = minus = False
+    for name, value in one.items():
+        if name in other and name != CONSTANT:
+            added, small = other[name], TINY * abs(value)
+            if abs(abs(value) - abs(added)) <= small:  # rarely: then one of the two drops out
+                plus = plus or abs(value + added) <= small
+                minus = minus or abs(value - added) <= small
+    if not plus and not minus:
+        return []
+    return [sign for sign, cancels in ((1, plus), (-1, minus)) if cancels]
+
+
+def _sum(one: _Values, other: _Values, sign: int) -> _Values:
+    """The line with `sign` times another added."""
+    made: _Values = {}
+    for name in dict.fromkeys((*one, *other)):
+        value = one.get(name, 0.0)
+        total = value + sign * other.get(name, 0.0)
+        if not value or abs(total) > TINY * abs(value):
+            made[name] = total
+    return made
