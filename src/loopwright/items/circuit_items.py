@@ -18,7 +18,8 @@ from ..slips.catalogue import CATALOGUE
 from .ground import QuizGround
 from .item import AnswerOption, ForeseenOrder, ItemKind, QuizItem
 from .slip_answers import slips_told
-from .value_items import LETTERS, asked_currents, lettered
+from .steady_values import asked_currents
+from .value_items import LETTERS, lettered
 
 APART = Fraction(1, 20)  # of the larger of two sizes: nearer than this they are not put in order
 RANKED = 5  # things put in order, at most

@@ -18,7 +18,8 @@ from .ground import QuizGround
 from .item import AnswerOption, ItemKind, QuizItem
 from .number_forms import MOST, Look, choose_alike
 from .slipped_forms import SlippedForms, slipped_forms
-from .value_items import asked_currents, lettered
+from .steady_values import asked_currents
+from .value_items import lettered
 
 CANDIDATES = 10  # wrong forms looked at for one item
 LONGEST_FORM = 24  # symbols of a form that is to be compared by eye

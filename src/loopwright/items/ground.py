@@ -7,9 +7,14 @@ from functools import cached_property
 from ..checks.limits.cases import Ending, LimitCase
 from ..checks.limits.limits import limit_cases
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import changes
 from ..slips.settings import Setting
+from ..slips.slips_in_time import SlipsInTime
 from ..solve.exact import Solution, solve
+from .asked_value import AskedValue
 from .slip_answers import SlipAnswers
+from .steady_values import steady_values
+from .timed_values import asked_in_items, values_in_time
 
 
 class QuizGround:
@@ -28,6 +33,18 @@ class QuizGround:
     def answers(self) -> SlipAnswers:
         """What slips lead to, in numbers. Raises FaultyMaterial where numbers are missing."""
         return SlipAnswers(self.circuit)
+
+    @cached_property
+    def in_time(self) -> SlipsInTime:
+        """The slips in time, for what items ask. Raises FaultyMaterial where numbers are missing."""
+        return SlipsInTime(self.circuit, asked_in_items(self.circuit))
+
+    @cached_property
+    def values(self) -> tuple[AskedValue, ...]:
+        """What can be asked as a value. Raises FaultyMaterial where numbers are missing."""
+        if changes(self.circuit):
+            return values_in_time(self.in_time)
+        return steady_values(self.circuit, self.answers)
 
     @cached_property
     def solution(self) -> Solution:

@@ -151,8 +151,10 @@ def right_answer(item: QuizItem) -> str:
     """The right answer on one line: the number with its unit and how far off it may be, the number of a line,
     or the letters."""
     if item.number is not None:
-        near = f" ± {decimal(item.number.tolerance)}"
-        return f"{decimal(item.number.value)}{near} {item.number.unit}".replace("-", "−")
+        off = decimal(item.number.tolerance)
+        places = len(off.partition(".")[2])  # what lies behind these is far within the tolerance
+        value = decimal(round(item.number.value, places)) if item.number.value % 1 else item.number.value
+        return f"{value} ± {off} {item.number.unit}".replace("-", "−")
     if item.answered is AnsweredBy.LINE:
         return ", ".join(f"line {name.removeprefix('L')}" for name in item.right)
     return (" > " if item.order else ", ").join(item.right)

@@ -12,7 +12,7 @@ from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn
 from ..sheet.document import Block, DisplayedLine, Document, Heading, Listing, Paragraph, Picture, Table, Text
 from ..sheet.document_terms import document_in_terms
-from ..sheet.problem_sheet import given_blocks
+from ..sheet.problem_sheet import as_handed_out, at_the_start, given_blocks
 from ..sheet.sheets import roles
 from ..slips.catalogue import CATALOGUE
 from .item import AnsweredBy, ItemKind, QuizItem, decimal, right_answer
@@ -44,11 +44,12 @@ def printed(quiz: Quiz, *, resistors: str = "iec", paper: str = "") -> PrintedQu
     problem file wishes it)."""
     circuit = quiz.circuit
     opening: list[Block] = [Paragraph((OwnWords(circuit.story),))] if circuit.story else []
-    if is_drawn(circuit):
-        opening.append(Picture(draw(circuit, resistors=resistors), describe(circuit)))
+    drawn = as_handed_out(circuit)
+    if is_drawn(drawn):
+        opening.append(Picture(draw(drawn, resistors=resistors), describe(drawn)))
     else:
-        opening.append(Listing(tuple((line,) for line in describe(circuit).splitlines())))
-    opening += given_blocks(circuit)
+        opening.append(Listing(tuple((line,) for line in describe(drawn).splitlines())))
+    opening += [*given_blocks(circuit), *at_the_start(circuit)]
     questions = [block for at, item in enumerate(quiz.items, 1) for block in _question(at, item)]
     answers = [block for at, item in enumerate(quiz.items, 1) for block in _answer(at, item)]
     total = sum(item.points for item in quiz.items)

@@ -15,8 +15,9 @@ from ..figure.describe import describe
 from ..figure.figure import draw, is_drawn
 from ..figure.svg import svg
 from ..legible import legible
+from ..sheet.document import Paragraph, Text
 from ..sheet.pdf import drawing_as_png
-from ..sheet.problem_sheet import given_said
+from ..sheet.problem_sheet import as_handed_out, at_the_start, given_said
 from ..sheet.sheets import roles
 from .item import ItemKind
 from .qti_items import ShownCircuit, item_tree
@@ -70,14 +71,16 @@ def package_files(quiz: Quiz, version: QtiVersion) -> dict[str, bytes]:
 def _shown(quiz: Quiz) -> tuple[ShownCircuit, dict[str, bytes]]:
     """What every item shows of the circuit, and the files of its figure."""
     circuit = quiz.circuit
-    words = tuple(describe(circuit).splitlines())
+    drawn = as_handed_out(circuit)
+    words = tuple(describe(drawn).splitlines())
     language = LANGUAGE[circuit.page.terms or "british"]
     before = ((OwnWords(circuit.story),),) if circuit.story else ()
     given = given_said(circuit)
-    after = (given,) if given else ()
-    if not is_drawn(circuit):
+    after: tuple[Text, ...] = (given,) if given else ()
+    after += tuple(block.text for block in at_the_start(circuit) if isinstance(block, Paragraph))
+    if not is_drawn(drawn):
         return ShownCircuit(before, after, words, words[0], roles=roles(circuit), language=language), {}
-    drawing = draw(circuit)
+    drawing = draw(drawn)
     files = {
         f"items/{FIGURE}/{FIGURE}.svg": svg(drawing, quiz.title, "\n".join(words)).encode(),
         f"items/{FIGURE}/{FIGURE}.png": drawing_as_png(drawing, PER_INCH),

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import islice
 
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import changes
 from ..errors import FaultyMaterial
 from ..findings import Finding, Severity
 from ..shown import Shown
@@ -22,8 +23,9 @@ from .form_items import formulas, limits
 from .ground import QuizGround
 from .item import ItemKind, QuizItem
 from .item_terms import item_in_terms
+from .timed_form_items import formulas_in_time, limits_in_time
 from .value_items import choices, numbers
-from .wrong_line_items import hunts
+from .wrong_line_items import hunts, hunts_in_time
 
 EACH = 2  # items of a kind, where nothing else is wished
 
@@ -52,7 +54,14 @@ _MADE: Mapping[ItemKind, Callable[[QuizGround], Iterator[QuizItem]]] = {
     ItemKind.ENOUGH: enough,
     ItemKind.LIMIT: limits,
 }
+_MADE_IN_TIME: Mapping[ItemKind, Callable[[QuizGround], Iterator[QuizItem]]] = {
+    ItemKind.CHOICE: choices,
+    ItemKind.NUMBER: numbers,
+    ItemKind.FORMULA: formulas_in_time,
+    ItemKind.LIMIT: limits_in_time,
+}
 KINDS = tuple(str(kind) for kind in ItemKind)
+IN_TIME = tuple(str(kind) for kind in ItemKind if kind in (*_MADE_IN_TIME, ItemKind.WRONG_LINE))
 
 
 def items(
@@ -63,22 +72,29 @@ def items(
     seed: int = 1,
     line: int = 0,
 ) -> Quiz:
-    """Quiz items of a well-posed steady circuit with numbers.
+    """Quiz items of a well-posed circuit with numbers, steady or in time.
 
-    `kinds`: which of `KINDS`, in this order (empty: all); `each`: how many of a kind at most; `seed`: another
-    one draws another order and other slips; `line`: in which line the wrong one is to be found (0: any).
+    `kinds`: which of `KINDS`, in this order (empty: all, of a circuit in time those of `IN_TIME`);
+    `each`: how many of a kind at most; `seed`: another one draws another order and other slips; `line`: in
+    which line the wrong one is to be found (0: any).
     Raises FaultyMaterial for a circuit without a single answer, and where no item can be made; ValueError for
     a kind that there is not.
     """
-    wanted = [ItemKind(kind) for kind in dict.fromkeys(kinds or KINDS)]
-    if circuit.storages or circuit.ladder is not None:
+    timed = changes(circuit)
+    every = IN_TIME if timed else KINDS
+    wanted = [ItemKind(kind) for kind in dict.fromkeys(kinds or every)]
+    if (circuit.storages and not timed) or circuit.ladder is not None:
         raise FaultyMaterial(_NOT_STEADY)
-    ground = QuizGround(well_posed(circuit), str(seed))
+    ground = QuizGround(circuit if timed else well_posed(circuit), str(seed))
+    hunt, makers = (hunts_in_time, _MADE_IN_TIME) if timed else (hunts, _MADE)
     made: list[QuizItem] = []
     notes: dict[Finding, None] = {}
     for kind in wanted:
         try:
-            found = hunts(ground, line) if kind is ItemKind.WRONG_LINE else _MADE[kind](ground)
+            if kind is not ItemKind.WRONG_LINE and kind not in makers:
+                notes[_not_in_time(kind)] = None
+                continue
+            found = hunt(ground, line) if kind is ItemKind.WRONG_LINE else makers[kind](ground)
             of_kind = _of_other_things(found, each, made if kind in _VALUES else [])
         except FaultyMaterial as trouble:
             if line and kind is ItemKind.WRONG_LINE and circuit.has_all_numbers:
@@ -106,8 +122,8 @@ def _of_other_things(found: Iterator[QuizItem], count: int, before: Sequence[Qui
 _VALUES = (ItemKind.CHOICE, ItemKind.NUMBER)
 _NOT_STEADY = Finding(
     "items/not-steady",
-    "Quiz items are made of steady circuits: one with capacitors, coils or a ladder without end has none.",
-    "Take the circuit as it stands long after, with gaps for capacitors and wires for coils.",
+    "A ladder without end has no quiz items, nor has a circuit with storages in which nothing moves.",
+    "Say under [switching] how a switch moves, or draw gaps for capacitors and wires for coils.",
 )
 _WHY = {
     ItemKind.CHOICE: "no quantity has two wrong answers of slips that look like the right one",
@@ -119,6 +135,15 @@ _WHY = {
     ItemKind.LIMIT: "no slip leads to a form that some limits show to be wrong and others do not",
     ItemKind.WRONG_LINE: "its working in numbers is too long or its numbers are too unwieldy",
 }
+
+
+def _not_in_time(kind: ItemKind) -> Finding:
+    return Finding(
+        "items/not-in-time",
+        f"Items of the kind {kind} are made of steady circuits only.",
+        "Take the circuit as it stands long after for them.",
+        severity=Severity.NOTE,
+    )
 
 
 def _none_made(kind: ItemKind) -> Finding:

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from typing import Protocol
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
@@ -22,12 +23,24 @@ TOLD = 2  # slips told of one wrong answer; more are only in its list
 ON_THE_WAY = ("moved-sign", "meter-sign", "arrow-otherwise")  # told last: another slip says the same better
 
 
+class SlipMade(Protocol):
+    """A slip of whatever kind: its key in the catalogue, and where it is made, or what was done."""
+
+    @property
+    def entry(self) -> str:
+        """The key."""
+
+    @property
+    def place(self) -> str:
+        """The place."""
+
+
 @dataclass(frozen=True, slots=True)
 class SlipAnswer:
     """A wrong value of one quantity (SI units) and the slips, with their places, that lead to it."""
 
     value: Fraction
-    models: tuple[Model, ...]
+    models: tuple[SlipMade, ...]
 
     @property
     def slips(self) -> tuple[str, ...]:
@@ -46,7 +59,7 @@ class SlipAnswer:
         return slips_told([next(m for m in self.models if m.entry == key) for key in self.slips[:TOLD]])
 
 
-def slips_told(models: Sequence[Model]) -> str:
+def slips_told(models: Sequence[SlipMade]) -> str:
     """The slips in sentences: what is done wrong, and where; "or" between those that give the same."""
     told = [f"{CATALOGUE[m.entry].said[:-1]} ({m.place})." for m in models]
     return " Or: ".join(told)

@@ -7,7 +7,7 @@ at its line is not used.
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from ..errors import FaultyMaterial
 from ..expressions.nodes import Expr
@@ -20,6 +20,8 @@ from ..reading.remarks import Standing
 from ..slips.catalogue import CATALOGUE
 from .ground import QuizGround
 from .item import AnswerOption, ItemKind, QuizItem
+from .slip_answers import slips_told
+from .timed_wrong_working import LineInTime, TimedHunt, can_be_worked, right_working, slipped_workings
 from .wrong_working import LineOfWorking, NotWorked, WrittenWorking, slipped, worked
 
 LEAST_LINES = 5  # of a working in which a line is worth looking for
@@ -37,34 +39,72 @@ def hunts(ground: QuizGround, line: int = 0) -> Iterator[QuizItem]:
         return
     found = [w for w in slipped(ground.answers.here, line) if line or w.wrong < len(w.lines)]
     if not found and line:
-        raise FaultyMaterial(_no_slip(right, line))
-    for wrong in _in_turn(found, ground.seed):
+        raise FaultyMaterial(_no_slip(len(right.lines), [at.number for at in right.lines if at.slips], line))
+    keys = [(each.wrong, each.slip.entry if each.slip else "") for each in found]
+    for wrong in (found[at] for at in _in_turn(keys, ground.seed)):
         reading = read_working(ground.circuit, "\n".join(map(as_written, wrong.lines)))
-        if _is_read_as_meant(reading, wrong):
+        if _is_read_as_meant(reading, wrong.wrong, len(wrong.lines)):
             yield _item(wrong, reading, right)
 
 
-def _no_slip(right: WrittenWorking, line: int) -> Finding:
-    open_to = [str(at.number) for at in right.lines if at.slips]
+def hunts_in_time(ground: QuizGround, line: int = 0) -> Iterator[QuizItem]:
+    """The same in time. Nothing where the circuit is not one of those that are worked so."""
+    slips = ground.in_time
+    if not can_be_worked(slips):
+        return
+    right = right_working(slips)
+    found = [h for h in slipped_workings(slips) if h.wrong == line or (not line and h.wrong < len(h.lines))]
+    if not found and line:
+        open_to = sorted({hunt.wrong for hunt in slipped_workings(slips)})
+        raise FaultyMaterial(_no_slip(len(right), open_to, line))
+    keys = [(hunt.wrong, hunt.slip.entry) for hunt in found]
+    for at in _in_turn(keys, ground.seed):
+        hunt = found[at]
+        reading = read_working(ground.circuit, "\n".join(as_text(each.written) for each in hunt.lines))
+        if _is_read_as_meant(reading, hunt.wrong, len(hunt.lines)):
+            yield _item_in_time(hunt, reading, right)
+
+
+def _item_in_time(hunt: TimedHunt, reading: Reading, right: Sequence[LineInTime]) -> QuizItem:
+    options: list[AnswerOption] = []
+    mended = as_text(right[hunt.wrong - 1].written)
+    for number, each in enumerate(hunt.lines, 1):
+        wrong = number == hunt.wrong
+        yes = f"Yes. {slips_told([hunt.slip])} It should read {mended}."
+        options.append(
+            AnswerOption(
+                f"L{number}",
+                (f"({number})  {each.said}: ", *each.written),
+                yes if wrong else _no(reading, number),
+                wrong,
+                (hunt.slip.entry,) if wrong else (),
+                line=as_text(each.written),
+            )
+        )
+    return _hunt_item(options, hunt.wrong, "Somebody has worked this circuit in numbers.")
+
+
+def _no_slip(lines: int, open_to: Sequence[int], line: int) -> Finding:
     return Finding(
         "items/no-slip-in-line",
-        f"The working has {len(right.lines)} lines, and no slip is made in line {line}.",
-        f"Choose one of the lines {', '.join(open_to)}.",
+        f"The working has {lines} lines, and no slip is made in line {line}.",
+        f"Choose one of the lines {', '.join(map(str, open_to))}.",
     )
 
 
-def _in_turn(found: list[WrittenWorking], seed: str) -> list[WrittenWorking]:
-    """The workings in an order drawn by the seed, lines and kinds of slip as mixed as they can be."""
-    mixed = list(found)
+def _in_turn(keys: Sequence[tuple[int, str]], seed: str) -> list[int]:
+    """The places of workings, of each the wrong line and the slip, in an order drawn by the seed, lines and
+    kinds of slip as mixed as they can be."""
+    mixed = list(range(len(keys)))
     random.Random(f"{seed} wrong-line").shuffle(mixed)
-    turns: list[tuple[int, int, int, WrittenWorking]] = []
+    turns: list[tuple[int, int, int, int]] = []
     lines: dict[int, int] = {}
     kinds: dict[str, int] = {}
     for at, each in enumerate(mixed):
-        entry = each.slip.entry if each.slip else ""
-        lines[each.wrong] = lines.get(each.wrong, 0) + 1
+        line, entry = keys[each]
+        lines[line] = lines.get(line, 0) + 1
         kinds[entry] = kinds.get(entry, 0) + 1
-        turns.append((lines[each.wrong] + kinds[entry], lines[each.wrong], at, each))
+        turns.append((lines[line] + kinds[entry], lines[line], at, each))
     return [each for *_, each in sorted(turns, key=lambda turn: turn[:3])]
 
 
@@ -74,12 +114,12 @@ def as_written(line: LineOfWorking) -> str:
     return plain.render(first) + "".join(f" {e.relation} {plain.render(e.right)}" for e in rest)
 
 
-def _is_read_as_meant(reading: Reading, wrong: WrittenWorking) -> bool:
+def _is_read_as_meant(reading: Reading, wrong: int, lines: int) -> bool:
     """Whether the reader finds the slip at its line, and takes all after it for right or for following."""
     first = reading.first_untrue
-    if first is None or first.line != wrong.wrong or len(reading.remarks) != len(wrong.lines):
+    if first is None or first.line != wrong or len(reading.remarks) != lines:
         return False
-    after = (each.standing for each in reading.remarks[wrong.wrong :])
+    after = (each.standing for each in reading.remarks[wrong:])
     return all(standing in (Standing.RIGHT, Standing.CARRIED) for standing in after)
 
 
@@ -95,6 +135,12 @@ def _item(wrong: WrittenWorking, reading: Reading, right: WrittenWorking) -> Qui
         )
         for line in wrong.lines
     ]
+    return _hunt_item(
+        options, wrong.wrong, f"Somebody has worked this circuit in numbers, all in {wrong.units}."
+    )
+
+
+def _hunt_item(options: Sequence[AnswerOption], wrong: int, stem: str) -> QuizItem:
     return QuizItem(
         "",
         ItemKind.WRONG_LINE,
@@ -103,10 +149,10 @@ def _item(wrong: WrittenWorking, reading: Reading, right: WrittenWorking) -> Qui
             "One line of this working is wrong, and those after it are worked from what stands there. "
             "Which is it?",
         ),
-        stem=((f"Somebody has worked this circuit in numbers, all in {wrong.units}.",),),
+        stem=((stem,),),
         options=tuple(options),
         shuffled=False,
-        about=f"line {wrong.wrong}",
+        about=f"line {wrong}",
     )
 
 

@@ -46,7 +46,7 @@ class ProblemSheet(Sheet):
             *(self._figure() if self.page.has("figure") else ()),
             *_repeated(circuit),
             *(given_blocks(circuit) if self.page.has("given") else ()),
-            *(_at_the_start(circuit) if self.page.has("given") else ()),
+            *(at_the_start(circuit) if self.page.has("given") else ()),
             *asked,
             Paragraph((BUILT,)),
         )
@@ -59,10 +59,15 @@ class ProblemSheet(Sheet):
         return question_blocks(circuit)
 
     def _figure(self) -> tuple[Block, ...]:
-        circuit = replace(before(self.circuit), switching=self.circuit.switching)
+        circuit = as_handed_out(self.circuit)
         if not is_drawn(circuit):
             return (Listing(tuple((line,) for line in describe(circuit).splitlines())),)
         return (Picture(draw(circuit, resistors=self.page.resistors), describe(circuit)),)
+
+
+def as_handed_out(circuit: Circuit) -> Circuit:
+    """The circuit as the figure of a problem has it: before its switches move, with how they will."""
+    return replace(before(circuit), switching=circuit.switching)
 
 
 def _repeated(circuit: Circuit) -> tuple[Block, ...]:
@@ -74,7 +79,7 @@ def _repeated(circuit: Circuit) -> tuple[Block, ...]:
     return (Paragraph((f"{words}sections follow without end.",)),)
 
 
-def _at_the_start(circuit: Circuit) -> tuple[Block, ...]:
+def at_the_start(circuit: Circuit) -> tuple[Block, ...]:
     """What storages hold at the start, where the file says so: of a value of its own the letter, which is
     among what is given."""
     held: list[Text] = []

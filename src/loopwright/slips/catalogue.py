@@ -272,7 +272,7 @@ _NUMBERS: tuple[_Row, ...] = (
     ("capacitor-always", 2, _V, "SvK13 TGB99", "capacitor always open or always a wire",
      "A capacitor is taken as open at every time, or as a wire at every time."),
     ("nearest-resistance", 3, _P, "", "time constant from the nearest resistance",
-     "One resistance is used for the time constant instead of what the capacitor sees."),
+     "One resistance is used for the time constant instead of what the storage sees."),
     ("wrong-continuous", 3, _M, "TGB99~", "wrong quantity carried over",
      "The current of a capacitor, or the voltage of an inductor, is taken as continuous."),
     ("limit-misread", 2, _V, "TK", "limit misread",

@@ -33,7 +33,7 @@ from .models import refuse_without_numbers
 from .models_of_time import redrawn_wrongly
 from .told_in_time import Courses, between_ends, otherwise
 
-Answer = tuple[float, ...] | str
+TimedAnswer = tuple[float, ...] | str
 """What a question is answered by: a number, the parts of a course one after another, or words."""
 CLOSE = 1e-9  # of themselves: answers that are nearer than this are the same
 _LATE = 3  # time constants after which a value is taken for the one long after
@@ -108,27 +108,37 @@ class SlipClassesInTime:
 
 class SlipsInTime:
     """The slips that can be made in a circuit in time, and what each leads to. Raises FaultyMaterial where
-    a number is missing, or its courses have no form in symbols."""
+    its courses have no form in symbols. `asked`: what is asked (by default what the
+    problem asks)."""
 
-    def __init__(self, circuit: Circuit) -> None:
-        refuse_without_numbers(circuit)
+    def __init__(self, circuit: Circuit, asked: Sequence[TimedQuestion] | None = None) -> None:
         self.circuit = circuit
         self.stages = stages(circuit)
         if not all(stage.is_whole for stage in self.stages):
             raise FaultyMaterial(_NO_FORM)
-        asked = timed_questions(circuit)
-        self.questions = tuple(part for one in asked for part in by_move(one, len(self.stages)))
+        parts = (by_move(one, len(self.stages)) for one in asked or timed_questions(circuit))
+        self.questions = tuple(dict.fromkeys(part for some in parts for part in some))
         self.right = SlipInTime("", "", self.stages)
         self.slips: tuple[SlipInTime, ...] = tuple(self._all())
 
     # -- answers -------------------------------------------------------------------------------------
 
-    def answers(self, slip: SlipInTime, numbers: Mapping[str, Fraction]) -> tuple[Answer, ...]:
+    def answers(self, slip: SlipInTime, numbers: Mapping[str, Fraction]) -> tuple[TimedAnswer, ...]:
         """What somebody answers who makes this slip, with these numbers of the circuit's symbols."""
         told = renumbered(slip.stages, numbers)
         return tuple(self._answer(slip, told, at) for at in range(len(self.questions)))
 
-    def _answer(self, slip: SlipInTime, told: tuple[Transient, ...], at: int) -> Answer:
+    def form(self, slip: SlipInTime, at: int) -> Ratio | Course | None:
+        """What is answered to one question in symbols; None where that is a number alone, or words."""
+        if at in slip.instead:
+            return slip.instead[at]
+        try:
+            value = self._value(slip, slip.stages, self.questions[at])
+        except (FaultyMaterial, OverflowError, ZeroDivisionError):
+            return None
+        return value.exact if value.exact is not None else value.course
+
+    def _answer(self, slip: SlipInTime, told: tuple[Transient, ...], at: int) -> TimedAnswer:
         question = self.questions[at]
         home = told[question.move - 1] if question.move else told[-1]
         if slip.entry == "exponent-sign" and question.kind is TimedKind.HEAT:
@@ -322,7 +332,7 @@ def _number(value: Ratio, stage: Transient) -> float:
     return float(value.value(stage.circuit.numbers))
 
 
-def _shown(value: TimedValue, stage: Transient) -> Answer:
+def _shown(value: TimedValue, stage: Transient) -> TimedAnswer:
     """An answer in numbers."""
     if value.course is not None:
         run = stage.numbered(value.course)
@@ -334,12 +344,12 @@ def _shown(value: TimedValue, stage: Transient) -> Answer:
     return value.words if number is None else (float(number),)
 
 
-def same_answers(one: Sequence[Answer], other: Sequence[Answer]) -> bool:
+def same_answers(one: Sequence[TimedAnswer], other: Sequence[TimedAnswer]) -> bool:
     """Whether two people answer everything alike, as near as numbers can tell."""
     return all(map(same_answer, one, other))
 
 
-def same_answer(one: Answer, other: Answer) -> bool:
+def same_answer(one: TimedAnswer, other: TimedAnswer) -> bool:
     """Whether two answers to a question are the same."""
     if isinstance(one, str) or isinstance(other, str):
         return one == other
@@ -349,11 +359,12 @@ def same_answer(one: Answer, other: Answer) -> bool:
 
 def classes_in_time(table: SlipsInTime, numbers: Mapping[str, Fraction]) -> SlipClassesInTime:
     """The slips sorted by what they lead to whatever the numbers, which is seen by two further sets of
-    numbers, each within half and twice of these."""
+    numbers, each within half and twice of these. Raises FaultyMaterial where one is missing."""
+    refuse_without_numbers(table.circuit)
     chance = random.Random(1847)
     around = [{n: v * Fraction(chance.randint(50, 200), 100) for n, v in numbers.items()} for _ in range(2)]
     right = [table.answers(table.right, point) for point in around]
-    found: list[tuple[list[tuple[Answer, ...]], list[SlipInTime]]] = []
+    found: list[tuple[list[tuple[TimedAnswer, ...]], list[SlipInTime]]] = []
     unseen: list[SlipInTime] = []
     for slip in table.slips:
         told = [table.answers(slip, point) for point in around]

@@ -19,7 +19,7 @@ from ..slips.catalogue import CATALOGUE
 from ..slips.settings import Fate, Model, Setting, SettingInNumbers, SlipOutcome
 from ..slips.slip_classes import SlipClass
 from ..slips.slip_table import slip_table
-from ..slips.slips_in_time import Answer, SlipInTime, SlipsInTime, classes_in_time, same_answers
+from ..slips.slips_in_time import SlipInTime, SlipsInTime, TimedAnswer, classes_in_time, same_answers
 
 MOST_REMEMBERED = 40  # pairs of slips that met before, tried first
 _RIGHT = "right"
@@ -73,7 +73,7 @@ def _certificate_in_time(circuit: Circuit) -> SlipCertificate:
     table = SlipsInTime(circuit)
     found = classes_in_time(table, circuit.numbers)
     right = table.answers(table.right, circuit.numbers)
-    groups: list[tuple[tuple[Answer, ...], list[str]]] = []
+    groups: list[tuple[tuple[TimedAnswer, ...], list[str]]] = []
     hidden: list[str] = []
     for slips in found.classes:
         told = table.answers(slips[0], circuit.numbers)
@@ -149,7 +149,7 @@ class _RepresentativesInTime:
 
     def apart_at(self, numbers: Mapping[str, Fraction]) -> bool:
         """Whether no two slips meet at these numbers, and none is right."""
-        seen: list[tuple[Answer, ...]] = []
+        seen: list[tuple[TimedAnswer, ...]] = []
         for slip in self.slips:
             told = self.table.answers(slip, numbers)
             if any(same_answers(told, known) for known in seen):

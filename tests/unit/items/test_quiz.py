@@ -138,10 +138,9 @@ def test_a_circuit_with_too_few_wrong_answers_is_refused_in_words() -> None:
     assert [item.kind for item in quiz.items] == [ItemKind.NUMBER]
 
 
-def test_a_circuit_in_time_is_refused_in_words() -> None:
+def test_storages_in_which_nothing_moves_are_refused_in_words() -> None:
     charged = circuit_of(
-        '[branches]\nI1 = "a, +E, S1, R, b"\nI2 = "b, C1, a"\n[numbers]\nE = "5 V"\nR = "2 ohm"\n'
-        'C1 = "1 uF"\n[switching]\nS1 = "open -> closed"\n'
+        '[branches]\nI1 = "a, +E, R, b"\nI2 = "b, C1, a"\n[numbers]\nE = "5 V"\nR = "2 ohm"\nC1 = "1 uF"\n'
     )
     with pytest.raises(FaultyMaterial) as trouble:
         items(charged)

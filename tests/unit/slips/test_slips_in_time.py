@@ -13,7 +13,7 @@ import pytest
 from loopwright.circuit.circuit import Circuit
 from loopwright.circuit.versions_asked import VersionsAsked
 from loopwright.errors import FaultyMaterial
-from loopwright.slips.slips_in_time import Answer, SlipsInTime
+from loopwright.slips.slips_in_time import SlipsInTime, TimedAnswer
 from loopwright.versions.slips_apart import certificate
 from loopwright.versions.versions import versions
 from tests.sample_circuits import circuit_of
@@ -78,7 +78,7 @@ def _compare(
         assert any(told == pytest.approx(wanted) for told in found), (entry, place, wanted, found)
 
 
-def _plain(told: Sequence[Answer]) -> list[float]:
+def _plain(told: Sequence[TimedAnswer]) -> list[float]:
     return [float(answer[0]) for answer in told]
 
 
