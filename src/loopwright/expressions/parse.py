@@ -227,9 +227,21 @@ class _Reading:
             return exponential(self.bracketed(self.step()))
         if words in APPLIED and after in (TokenSort.OPEN, TokenSort.NUMBER, TokenSort.NAME):
             self.step()
-            inner = self.bracketed(self.step()) if after is TokenSort.OPEN else self.atom()
-            return applied(words, inner)
+            if after is TokenSort.OPEN:
+                return applied(words, self.bracketed(self.step()))
+            return applied(words, self.atom() if words == "ln" else self.open_angle())
         return None
+
+    def open_angle(self) -> Expr:
+        """An angle without brackets, as far as numbers and names follow one another: `cos 4 t`, `sin ω t`."""
+        factors = [self.atom()]
+        while (
+            self.token.sort is TokenSort.NAME
+            and isinstance(self.token.leaf, Symbol)
+            and not self.begins_function()
+        ):
+            factors.append(self.atom())
+        return _product(factors)
 
     def open_exponent(self) -> Expr:
         """An exponent without brackets, as far as it goes on: `e^-t/τ`, `e^-1000 t`."""

@@ -81,12 +81,12 @@ _DIGITS = re.compile(r"[0-9]+(?:\.[0-9]+)?|\.[0-9]+")
 _COMMA = re.compile(r"[0-9]*,[0-9]+")
 _EXPONENT = re.compile(r"e[+\-−][0-9]+")
 _UNCLEAR_EXPONENT = re.compile(r"e[0-9]+\b|E[+\-−][0-9]+")
-_TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*\(?([+\-−]?[0-9]+)\)?|(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
+_TEN_TO = re.compile(r"\s*[×x*·⋅]\s*10\s*(?:\^\s*(?:([+\-−]?[0-9]+)|\(([+\-−]?[0-9]+)\))|(⁻?[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _LETTER_CODE = re.compile(r"([0-9]{1,12})([kMG])([0-9]{1,12})(?!\w)")
 _WHOLE_FRACTION = re.compile(r"([0-9]{1,40})\s*/\s*([0-9]{1,40})\s*(?=[^\W\d_])")
 _SQUARED = re.compile(r"²|\^\s*2(?!\d)")
 NAME = re.compile(r"[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*")
-_TEN_ALONE = re.compile(r"10\s*(?:\^\s*\(?([\-−][0-9]+)\)?|(⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
+_TEN_ALONE = re.compile(r"10\s*(?:\^\s*(?:([\-−][0-9]+)|\(([\-−][0-9]+)\))|(⁻[⁰¹²³⁴⁵⁶⁷⁸⁹]+))")
 _PAIR = re.compile(r"\s*\(\s*(\w[\w'′]*)\s*,\s*(\w[\w'′]*)\s*\)")
 _ONE = re.compile(r"\(\s*([^\W\d_](?:_\{[^{}\s]*\}|\w)*['′]*)\s*\)")
 _WITHOUT = re.compile(rf"\s+without\s+({NAME.pattern})")
@@ -200,13 +200,13 @@ class _Scan:
         """The power of ten written after the digits, and where it ends."""
         text = self.text
         if self.freely and digits == "10" and (ten := _TEN_ALONE.match(text, self.at)):
-            return _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
+            return _whole(ten[1] or ten[2] or ten[3].translate(_SUPERSCRIPTS)), ten.end()
         if text[end : end + 1] == "." and text[end + 1 : end + 2].isdigit():
             raise Unreadable("a number has two decimal points", text, end)
         if ten := _EXPONENT.match(text, end):
             return _whole(ten[0][1:]), ten.end()
         if ten := _TEN_TO.match(text, end):
-            return _whole(ten[1] or ten[2].translate(_SUPERSCRIPTS)), ten.end()
+            return _whole(ten[1] or ten[2] or ten[3].translate(_SUPERSCRIPTS)), ten.end()
         if unclear := _UNCLEAR_EXPONENT.match(text, end):
             letters = unclear[0]
             if self.freely and letters[0] not in self.known and canonical_name(letters) not in self.known:

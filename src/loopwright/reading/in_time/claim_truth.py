@@ -133,7 +133,8 @@ class ClaimTruth:
             try:
                 if self.difference(claim, choice, at, world).is_zero:
                     return Truth.ALWAYS
-                return Truth.NO
+                if not self._of_quantities_alone(claim, choice):
+                    return Truth.NO
             except NotExact:
                 if not self.circuit.has_all_numbers:
                     raise NoValue("it is not worked out in symbols") from None
@@ -147,6 +148,13 @@ class ClaimTruth:
         if can_be_equal(*self.sides(claim, choice, at, system, world, rounded=True)):
             return Truth.ROUNDED
         return Truth.CARRIED if self._carried(claim, sharp, system) else Truth.NO
+
+    def _of_quantities_alone(self, claim: Equation, choice: TimedChoice) -> bool:
+        """Whether a claim compares quantities of the circuit and names nothing else, such as I2 = I3: it may
+        be true for the numbers of the circuit alone."""
+        sorts = {choice.names[n][0].sort for n in names_in(claim) if n in choice.names}
+        whole = all(n in choice.names for n in names_in(claim)) and self.circuit.has_all_numbers
+        return whole and bool(sorts) and sorts.isdisjoint(TIMELESS)
 
     def clash(self, claim: Equation, choice: TimedChoice) -> tuple[Dimension, ...] | None:
         """The kinds of quantity that meet in a claim and do not fit; None where they do."""

@@ -16,6 +16,8 @@ from ...expressions.nodes import Expr, Symbol, add, applied, exponential, negate
 from .course_numbers import ZERO, NumberSpan, NumberTerm, RoundedCourse
 from .timed_names import TIME
 
+_NEAR = 1e-9  # of the largest term: no more than floating point leaves
+_SAME = 0.005  # a share: as near as three figures tell
 _POWERS = (3, -3, 6, -6, 1, -1)  # of ten, that a prefix or a nought is off by
 
 
@@ -65,6 +67,37 @@ def wrong_swings(true: RoundedCourse) -> Iterator[WrongSwing]:
     for power in _POWERS:
         said = f"the rate in the exponent is off by a factor 10^{-power}"
         yield WrongSwing("exponent-prefix", said, course(steady, rated(10.0**power)))
+
+
+def other_amplitudes(written: RoundedCourse, true: RoundedCourse) -> list[tuple[NumberTerm, NumberTerm]]:
+    """The terms of a course that differ from the true ones in nothing but their factors, each with the true
+    one; none where the courses differ in more, or in a term that only one of them has."""
+    left, found = list(true.terms), list[tuple[NumberTerm, NumberTerm]]()
+    for term in written.terms:
+        met = next((t for t in left if t.pairs_with(term)), None)
+        if met is None:
+            return []
+        left.remove(met)
+        if not term.factor.meets(met.factor, _NEAR * true.size):
+            found.append((term, met))
+    return [] if any(t.factor.size > _NEAR * true.size for t in left) else found
+
+
+def amplitude_said(term: NumberTerm, true: NumberTerm, unit: str) -> tuple[str, tuple[str | Expr, ...]]:
+    """The key and the words for a term with another factor than the true one."""
+    what = "the value long after is " if term.is_steady else "the factor of the exponential is "
+    if term.turning != ZERO:
+        what = f"the amplitude of the {'sine' if term.sine else 'cosine'} is "
+    sizes = [amount(Fraction(t.factor.middle), unit, 3) for t in (true, term)]
+    ratio, turning = term.factor.middle / true.factor.middle, term.turning.middle
+    words: tuple[str | Expr, ...] = (what, sizes[0], ", not ", sizes[1])
+    if turning and abs(abs(ratio) / turning - 1) < _SAME:
+        return "factor-missing", (*words, ": it is not divided by how fast it swings")
+    if turning and abs(abs(ratio) * turning - 1) < _SAME:
+        return "factor-extra", (*words, ": it is divided once more by how fast it swings")
+    if any(abs(abs(ratio) / 10.0**power - 1) < _SAME for power in _POWERS):
+        return "prefix-dropped", words
+    return ("moved-sign" if abs(ratio + 1) < _SAME else "digits"), words
 
 
 def _undamped(term: NumberTerm) -> NumberTerm:

@@ -7,6 +7,7 @@ number misread or miscounted; any other line is changed in one place at a time u
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from math import floor, log10
 
@@ -44,7 +45,7 @@ from .claim_truth import ClaimTruth, TimedChoice, in_units
 from .course_numbers import NumberSpan, RoundedCourse, can_be_equal, constant
 from .course_values import ExactValue, NotExact
 from .slip_values import NO_SLIP, SlipValue, SlipValues
-from .swing_slips import written_course
+from .swing_slips import amplitude_said, other_amplitudes, written_course
 from .timed_names import TAU, TIME, UNIT_OF_SORT, Sort, TimedQuantity, When
 from .timed_page import names_in
 from .timed_truth import as_numbers
@@ -109,6 +110,8 @@ class TimeSlips:
             if len(found) == 3:
                 break
         number = lone(other)
+        if number is None and not found and when is When.COURSE:
+            return self._of_amplitude(opened, quantity, choice, at, system, mended)
         if number is not None and (not found or found[0].entry not in _SURE):
             more = self._of_number(written, number, other, quantity, choice, at, system, mended)
             found = (
@@ -120,6 +123,32 @@ class TimeSlips:
         for repair in found:
             seen.setdefault(repair.entry, repair)
         return tuple(seen.values())[:3]
+
+    def _of_amplitude(
+        self,
+        written: Expr,
+        quantity: TimedQuantity,
+        choice: TimedChoice,
+        at: Expr | None,
+        system: UnitSystem,
+        mended: Equation,
+    ) -> tuple[Repair, ...]:
+        """A course that is right but for the factor of one of its terms."""
+        unit = UNIT_OF_SORT[quantity.sort]
+        if not self.circuit.has_all_numbers or quantity.slope:
+            return ()
+        try:
+            told = self.truth.number(written, choice, at, system, self.truth.world, rounded=True)
+            true = in_units(self.truth.world.number(quantity, When.COURSE), system.scale(unit), system.time)
+        except NO_SLIP:
+            return ()
+        other = other_amplitudes(told, true)
+        if len(other) != 1 or len(true.terms) < 2:
+            return ()
+        scale = float(system.scale(unit))
+        one, wanted = (replace(t, factor=t.factor * NumberSpan(scale, scale)) for t in other[0])
+        entry, said = amplitude_said(one, wanted, unit)
+        return (Repair(entry, said, mended, 1.4),)
 
     def _matcher(
         self, other: Expr, quantity: TimedQuantity, choice: TimedChoice, at: Expr | None, system: UnitSystem

@@ -7,31 +7,34 @@ against what wrong lines above would give, and then looked at for the slip that 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...circuit.in_time import TimedQuestion
 from ...expressions.amounts import amount
-from ...expressions.nodes import Equation, Expr, Symbol, parts_of
+from ...expressions.nodes import Equation, Expr, Symbol
 from ...expressions.said import Said
 from ...transients.transient import Transient
 from ..faults import COULD_NOT, OwnFault, own_fault
 from ..truth.rounding import Policy
-from ..verdicts import ClaimKind, How, Repair, Truth, Verdict
+from ..verdicts import ClaimKind, Repair, Truth, Verdict
 from ..wording import lines_named, of_units, unknown
 from ..working import Claim, WrittenLine
 from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice, bare_numbers
 from .course_numbers import NumberSpan, constant, crossing
 from .course_values import ExactValue
-from .stage_laws import StageLaws, of_storage
+from .stage_laws import StageLaws
 from .time_slips import TimeSlips
 from .timed_names import OF_RATE, TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When, moment_said
 from .timed_page import TimedLine, TimedWorking, names_in
 from .timed_truth import Supposed, TimedWorld
 from .times_asked import A_TIME, TimesAsked, question_of
+from .true_in_time import TrueInTime
 from .unit_systems import SI, UnitSystem, systems
+
+MOST_OTHERS = 4  # ways to take the names of an untrue claim that are tried for a slip, besides the first
 
 
 @dataclass(slots=True)
@@ -52,14 +55,12 @@ class StageReader:
         self.supposed: list[Supposed] = []
         self.causes: dict[int, int] = {}  # line of a wrong value -> where the slip was made
         self.answered: dict[tuple[int, str], TimedQuestion] = {}
-        self.shown: dict[tuple[TimedQuantity, When], int] = {}  # results so far, by line
-        self.stated: list[tuple[int, frozenset[tuple[TimedQuantity, When]]]] = []  # laws so far
         circuit = self.stage.circuit
         self.world = TimedWorld(self.stage)
         self.truth = ClaimTruth(self.world, self.page.names, self.policy, self.page.clock)
         self.systems = systems(circuit)
         self.system = SI
-        self.laws = StageLaws(circuit)
+        self.known = TrueInTime(circuit, StageLaws(circuit), verdicts)
         self.slips = TimeSlips(self.truth)
         self.times = TimesAsked(())
         self._unit_now = ""
@@ -91,8 +92,21 @@ class StageReader:
                 return replace(claim, written=written, otherwise=())
         return claim
 
+    def _said_by_head(self, claims: Sequence[Claim], said: TimedLine) -> TimedLine:
+        """What is said of time, with the moment of the name at the head of a chain where words say none and
+        it is needed: in V_L(2τ) = E − R I the current is that at 2 τ."""
+        head = claims[0].written.left
+        timed = self.truth.names.get(head.name) if isinstance(head, Symbol) else None
+        moments = (When.BEFORE, When.AFTER, When.END, When.AT)
+        if timed is None or timed.when not in moments or said.when is not When.UNSAID:
+            return said
+        there = replace(said, when=timed.when, at=timed.at, own=True)
+        as_it_is = sum(self.may_be_true(claim.written, said) for claim in claims)
+        return there if sum(self.may_be_true(claim.written, there) for claim in claims) > as_it_is else said
+
     def _chain(self, line: WrittenLine, said: TimedLine, chain: Sequence[tuple[int, Claim]]) -> None:
         claims = [claim for _, claim in chain]
+        said = self._said_by_head(claims, said)
         told = self.truth.own.pop(TIME, None) if self._any_time(claims) else None
         self.system = self._system(claims, said)
         head = claims[0].written.left
@@ -126,6 +140,10 @@ class StageReader:
 
     # -- true or not ---------------------------------------------------------------------------------
 
+    def could_be(self, claim: Claim, said: TimedLine) -> bool:
+        """Whether a claim may be true in any of the ways in which it can be read."""
+        return any(self.may_be_true(written, said) for written in (claim.written, *claim.otherwise))
+
     def may_be_true(self, claim: Equation, said: TimedLine) -> bool:
         """Whether a claim is true in this stage, or is none that a stage decides."""
         if self._strange(claim) or TIME in (
@@ -149,14 +167,29 @@ class StageReader:
             except WITHOUT_VALUE as trouble:
                 why = why or str(trouble.args[0] if trouble.args else trouble)
                 continue
-            if truth is not Truth.NO:
+            if truth is not Truth.NO and not self._by_nothing(opened, choice, said):
                 return _Judged(truth, choice)
+            truth = Truth.NO
             fits = self.truth.clash(opened, choice) is None
             if first is None or (fits and not first.fits):
                 first = _Judged(truth, choice, fits)
         if first is None and why:
             return None
         return first
+
+    def _by_nothing(self, claim: Equation, choice: TimedChoice, said: TimedLine) -> bool:
+        """Whether a claim holds at a moment that nobody spoke of, only because something in a sum or product
+        is nothing then: E − i R + q/C = 0 before there is any charge."""
+        unsaid = {n for n in choice.names if self.truth.names[n].when is When.UNSAID}
+        moments = {choice.names[n][1] for n in unsaid}
+        if said.when is not When.UNSAID or not moments & {When.BEFORE, When.AFTER, When.END}:
+            return False
+        lone = {side.name for side in (claim.left, claim.right) if isinstance(side, Symbol)}
+        for name in unsaid - lone:
+            with suppress(*WITHOUT_VALUE):
+                if self.truth.exact(Symbol(name), choice, said.at).is_zero:
+                    return True
+        return False
 
     def _verdict(
         self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, *, condition: bool
@@ -327,93 +360,13 @@ class StageReader:
         unsaid = {w for n, (_, w) in names.items() if self.truth.names[n].when is When.UNSAID}
         if said.when is When.UNSAID and unsaid & {When.AFTER, When.END, When.BEFORE}:
             after = (f" Read as said of the circuit {moment_said(unsaid)}.",)
-        kind, words, used, way = self._kind(line, said, claim, found)
+        kind, words, used, way = self.known.kind_of(line, claim, found.choice, truth, self.system)
         words = (*words, *after)
         if truth is Truth.ROUNDED:
             words = (*words, " Right as rounded.")
         elif truth is Truth.CARRIED:
             words = (*words, " Right for the rounded numbers above: the rounding is carried through.")
         return Verdict(line.number, claim, kind, words, truth, used, way)
-
-    def _kind(
-        self, line: WrittenLine, said: TimedLine, claim: Claim, found: _Judged
-    ) -> tuple[ClaimKind, Said, tuple[int, ...], How | None]:
-        """What a true claim is: given, a law of a stage, what a storage obeys, what follows from above."""
-        written, names = claim.written, found.choice.names
-        if not names and TIME not in names_in(written):
-            used = names_in(written)
-            lone = written.left if isinstance(written.left, Symbol) else written.right
-            if isinstance(lone, Symbol) and lone.name in self.stage.circuit.elements and len(used) == 1:
-                return ClaimKind.GIVEN, ("As given in the problem.",), (), None
-            words = "The same expression rewritten." if found.truth is Truth.ALWAYS else "The numbers put in."
-            words = words if used else "The arithmetic is right."
-            return ClaimKind.FOLLOWS, (words,), (), How.IDENTITY
-        if not names:
-            return ClaimKind.FOLLOWS, ("The same expression rewritten.",), (), How.IDENTITY
-        moments = {when for _, when in names.values()} - {When.UNSAID}
-        held = of_storage(self.stage.circuit, written, names)
-        if held is not None:
-            self.stated.append((line.number, frozenset(names.values())))
-            return ClaimKind.ELEMENT, held, (), None
-        law = self.laws.stated(written, names, self.system)
-        if law is not None:
-            kind, said_ = law
-            self.stated.append((line.number, frozenset(names.values())))
-            return kind, (*said_, f" It holds {moment_said(moments)}."), (), None
-        if self._goes_on(line, written):
-            return ClaimKind.FOLLOWS, ("The numbers put in, or worked out.",), (line.number,), How.IDENTITY
-        used_lines = self._support(written, names)
-        if used_lines:
-            return (
-                ClaimKind.FOLLOWS,
-                (f"Follows from {lines_named(used_lines)}.",),
-                used_lines,
-                How.COMBINATION,
-            )
-        if self._is_start(names, written):
-            return ClaimKind.GIVEN, ("As given: what the storage holds when the switch moves.",), (), None
-        if _is_seen(written, names):
-            seen = "It is given by the resistance that the storage sees, with every source at rest."
-            return ClaimKind.ELEMENT, (seen,), (), None
-        first = not any(v.holds for v in self.verdicts)
-        bare = isinstance(written.left, Symbol) and not parts_of(written.right)
-        where = " Say where it comes from." if first or bare else ""
-        return ClaimKind.TRUE, (f"True of this circuit {moment_said(moments)}.{where}",), (), None
-
-    def _goes_on(self, line: WrittenLine, written: Equation) -> bool:
-        """Whether the left side is the right side of a claim just before it in the line."""
-        last = self.verdicts[-1] if self.verdicts else None
-        return last is not None and last.line == line.number and last.claim.written.right == written.left
-
-    def _is_start(self, names: object, written: Equation) -> bool:
-        if not isinstance(names, dict) or len(names) != 1:
-            return False
-        ((quantity, when),) = names.values()
-        given = quantity.of and quantity.of[0] in self.stage.circuit.start
-        return bool(given) and when in (When.BEFORE, When.AFTER)
-
-    def _support(self, written: Equation, names: object) -> tuple[int, ...]:
-        """The lines above that a claim rests on, where all it needs was shown there."""
-        if not isinstance(names, dict):
-            return ()
-        lone = [s for s in (written.left, written.right) if isinstance(s, Symbol) and s.name in names]
-        target = names[lone[0].name] if lone else None
-        needed = [key for key in names.values() if key != target]
-        if target is not None and target[1] in (When.COURSE, When.AT):
-            course = self.shown.get((target[0], When.COURSE))
-            if course is not None:
-                return (course,)
-            tau = next((at for (q, _), at in self.shown.items() if q.sort is Sort.TIME_CONSTANT), None)
-            ends = [self.shown.get((target[0], when)) for when in (When.AFTER, When.END)]
-            lines = [at for at in (*ends, tau) if at is not None]
-            return tuple(sorted(set(lines))) if len(lines) >= 2 else ()
-        above = [self.shown.get(key) for key in needed]
-        if needed and all(above):
-            return tuple(sorted({at for at in above if at is not None}))
-        if target is not None:
-            about = [line for line, spoken in self.stated if target in spoken]
-            return tuple(dict.fromkeys(about[-2:]))
-        return ()
 
     def _basis(self, claim: Claim) -> tuple[int, ...]:
         lines = [v.line for v in self.verdicts if v.holds]
@@ -430,10 +383,7 @@ class StageReader:
         fault: OwnFault | None = None
         repairs: tuple[Repair, ...] = ()
         try:
-            for system in dict.fromkeys((self.system, *self.systems)):
-                repairs = self.slips.of(claim.written, head, found.choice, said.at, system)
-                if repairs or not bare_numbers(claim.written):
-                    break
+            repairs = self._repairs(claim, head, found.choice, said)
         except Exception as trouble:
             fault = own_fault(trouble, line.number)
         shown = self._shown(claim, found, said)
@@ -441,6 +391,19 @@ class StageReader:
             line.number, claim, ClaimKind.UNTRUE, shown or ("Not true.",),
             repairs=repairs, cause=line.number, fault=fault,
         )  # fmt: skip
+
+    def _repairs(self, claim: Claim, head: Expr, first: TimedChoice, said: TimedLine) -> tuple[Repair, ...]:
+        """The slips that an untrue claim may come of, with its names taken as they were first, else as they
+        can be taken besides."""
+        others = self.truth.choices(self.truth.opened(claim.written), said.when, said.at, strict=said.own)
+        for choice in (first, *[c for c in others if c != first][:MOST_OTHERS]):
+            for system in dict.fromkeys((self.system, *self.systems)):
+                repairs = self.slips.of(claim.written, head, choice, said.at, system)
+                if repairs:
+                    return repairs
+                if not bare_numbers(claim.written):
+                    break
+        return ()
 
     def _follows_from_wrong(self, line: WrittenLine, claim: Claim, lines: tuple[int, ...]) -> Verdict:
         """The verdict on an untrue claim that wrong lines above give."""
@@ -512,7 +475,7 @@ class StageReader:
         quantity, when = found.choice.names[lone.name]
         if found.truth is not Truth.NO:
             self.supposed = [s for s in self.supposed if (s.quantity, s.when) != (quantity, when)]
-            self.shown[(quantity, when)] = line.number
+            self.known.shown[(quantity, when)] = line.number
             self._settle(lone.name, quantity)
             return
         if when is When.UNSAID and timed.when is When.UNSAID and said.when is not When.UNSAID:
@@ -589,9 +552,3 @@ class StageReader:
             return found
         scale = world.field.number(self.system.scale(self._unit_now))
         return ExactValue({key: part * scale for key, part in found.terms.items()})
-
-
-def _is_seen(written: Equation, names: Mapping[str, tuple[TimedQuantity, When]]) -> bool:
-    """Whether a claim gives a time constant or a seen resistance by elements of the circuit."""
-    sorts = {quantity.sort for quantity, _ in names.values()}
-    return sorts <= {Sort.TIME_CONSTANT, Sort.SEEN} and bool(set(names_in(written)) - set(names))

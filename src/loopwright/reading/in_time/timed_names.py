@@ -9,8 +9,9 @@ moments; the table says what each word stands for. Knows no solution.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import partial
 from itertools import permutations
@@ -87,10 +88,9 @@ class TimedQuantity:
         """How it is written: `I1`, `V(C1)`, `dI1/dt`, `τ`."""
         if self.sort is Sort.CURRENT:
             plain = self.of[0]
-        elif self.sort is Sort.TIME_CONSTANT:
-            plain = TAU if len(self.of) < 2 else f"{TAU}{self.of[1]}"
-        elif self.sort is Sort.SEEN:
-            plain = "Rseen"
+        elif self.sort in (Sort.TIME_CONSTANT, Sort.SEEN):
+            letter = TAU if self.sort is Sort.TIME_CONSTANT else "Rseen"
+            plain = letter if len(self.of) < 2 else f"{letter}{self.of[1]}"
         else:
             plain = f"{_LETTER[self.sort]}({', '.join(self.of)})"
         return f"d{plain}/dt" if self.slope else plain
@@ -154,7 +154,9 @@ class TimedNames:
         self.declared: dict[str, TimedQuantity] = {}
         self.table: dict[str, TimedName] = {}  # by the word that stands for it
         self.own: set[str] = set()  # names that the working gives
+        self.about: tuple[str, tuple[TimedQuantity, ...]] = ("", ())  # what a label such as `I2:` speaks of
         self.volts = True
+        self.products = False
         held = {s.name for s in circuit.start.values() if isinstance(s, Symbol)}
         held &= {f"{letter}{storage}" for storage in circuit.storages for letter in "VI"}
         own = (*circuit.symbols, *(e for e in circuit.elements if self._valued(e)))
@@ -239,6 +241,12 @@ class TimedNames:
             for end in ends:
                 put(f"Q{end}", TimedQuantity(Sort.CHARGE, (element,)))
                 put(f"q{end}", TimedQuantity(Sort.CHARGE, (element,)))
+        for element in (*capacitors, *self.of_kind(Kind.COIL), *self.of_kind(Kind.RESISTOR)):
+            for letter in "vVuU" if len(element) > 1 else "":  # v1 of C1, or of R1: as most lines have it
+                put(f"{letter}{element[1:]}", self._across(element))
+        for coil in self.of_kind(Kind.COIL) if len(self.of_kind(Kind.COIL)) == 1 else ():
+            if "I" in circuit.currents:
+                put("i", TimedQuantity(Sort.CURRENT, (circuit.branch_of(coil).name,)))
         if len(storages) == 1:
             (one,) = storages
             for name in ("U", "W", "Wstored", "Ustored"):
@@ -261,6 +269,11 @@ class TimedNames:
             only = circuit.currents[0] if len(circuit.currents) == 1 else circuit.branch_of(storages[0]).name
             put("I", TimedQuantity(Sort.CURRENT, (only,)))
             put("i", TimedQuantity(Sort.CURRENT, (only,)))
+        meet = Counter(point for b in circuit.branches for point in (b.start, b.end))
+        if len(circuit.currents) > 1 and set(meet.values()) == {2} and "i" not in found:
+            first = (circuit.currents[0],)  # one loop has one current, whichever way it is counted
+            for name in ("i", "I"):
+                put(name, *(TimedQuantity(Sort.CURRENT, first, sign) for sign in (1, -1)))
         if len(self.of_kind(Kind.RESISTOR)) == 1:
             (only,) = self.of_kind(Kind.RESISTOR)
             for name in ("heat", "Qheat", "Wheat"):
@@ -277,7 +290,7 @@ class TimedNames:
                         put(f"{tau}{mark}", *self._constants(storage, mark == str(at)))
                 for word in ("Rseen", "Req", "Rth", "RTh", "RTH", "Reff", "Rt", "RT", "Rtot", "Rtotal"):
                     if not mark or len(storages) > 1:
-                        put(f"{word}{mark}", TimedQuantity(Sort.SEEN, (storage,)))
+                        put(f"{word}{mark}", TimedQuantity(Sort.SEEN, of_storage_alone(circuit, storage)))
         if len(storages) == 1:
             put(ANY_R, TimedQuantity(Sort.SEEN, (storages[0],)))
         if len(storages) > 1:
@@ -290,7 +303,7 @@ class TimedNames:
         storages a number only counts the time constants of the circuit, in any order."""
         count = len(self.circuit.storages)
         if count == 1 or not numbered:
-            return [TimedQuantity(Sort.TIME_CONSTANT, (storage,))]
+            return [TimedQuantity(Sort.TIME_CONSTANT, of_storage_alone(self.circuit, storage))]
         own = int(self.circuit.storages.index(storage)) + 1
         order = sorted(range(1, count + 1), key=lambda k: k != own)
         return [TimedQuantity(Sort.TIME_CONSTANT, (OF_RATE, str(k))) for k in order]
@@ -310,10 +323,10 @@ class TimedNames:
 
     # -- reading a line ----------------------------------------------------------------------------
 
-    def in_words(self, line: Mapped, *, volts: bool = True) -> Mapped:
+    def in_words(self, line: Mapped, *, volts: bool = True, products: bool = False) -> Mapped:
         """The line with a word of the table in the place of every name of a quantity in time. `volts`: a V
-        behind a number is its unit, not a quantity."""
-        self.volts = volts
+        behind a number is its unit, not a quantity; `products`: `iR` is i times R, not the current of R."""
+        self.volts, self.products = volts, products
         line = line.replaced(_INDEX, lambda _: "_oo").replaced(_SEEN_BY, lambda _: "Rseen")
         if EULER not in self.known and EULER not in self.own:
             line = line.replaced(_EULER_ALONE, lambda _: "e^(1)")
@@ -424,9 +437,15 @@ class TimedNames:
             when, at, end = self._moment(text, called.end())
             return [self._word(TimedName(meant, when, at, text[match.start() : end]))], end
         meant = self._meant(name)
+        if meant and self.products and self.is_product(match[0]):
+            return self._run((name[:1], name[1:]), text, end, match)
         if meant:
             when, at, end = self._moment(text, end)
             return [self._word(TimedName(meant, when, at, text[match.start() : end]))], end
+        if name[-1:] == "′" and name[:1] in "ivqu" and (rate := self._meant(name.rstrip("′"))):  # L i' + R i
+            slopes = tuple(replace(m, slope=True) for m in rate if m.sort not in TIMELESS)
+            if slopes and name not in self.own and name.count("′") == 1:
+                return [self._word(TimedName(slopes, When.COURSE, None, match[0]))], end
         if found := self._with_index(name):
             return [self._word(TimedName(*found, None, match[0]))], end
         if name in self.aliases and not self._is_unit(match, text):
@@ -438,21 +457,30 @@ class TimedNames:
         parts = self._parts(name)
         return self._run(parts, text, end, match) if parts else (None, end)
 
+    def is_product(self, written: str) -> bool:
+        """Whether a name may be two that follow one another: `iR`, `VC`, without a mark between."""
+        name = canonical_name(written)
+        own = {*self.symbols, *self.aliases}
+        both = (name[:1] in self.spelled or name[:1] in own) and name[1:] in own
+        return both and "_" not in written and name in self.spelled
+
     def _with_index(self, name: str) -> tuple[tuple[TimedQuantity, ...], When] | None:
         """`I0`, `V_f`, `Q_∞`: the start or the end of the one quantity with this letter."""
         if name in self.known or name in self.own:
             return None
+        letter, spoken_of = self.about
         for marks, when in ((_AT_START, When.AFTER), (_AT_END, When.END)):
             for mark in marks:
                 base = name.removesuffix(mark).rstrip(",")
-                meant = [m for m in self.spelled.get(base, ()) if base != name and m.sort not in TIMELESS]
+                known = spoken_of if base and base == letter else self.spelled.get(base, ())
+                meant = [m for m in known if base != name and m.sort not in TIMELESS]
                 if meant:
                     return tuple(meant[::-1] if base == "V" else meant), when
         return None
 
     def _parts(self, name: str) -> tuple[str, ...]:
         """A run such as `I1R1` or `RC` taken apart; empty where there is not one way."""
-        found = parts_of(name, {*self.spelled, *self.known})
+        found = parts_of(name, {*self.spelled, *self.known, *self.own})
         return found if len(found) > 1 else ()
 
     def _run(
@@ -485,6 +513,11 @@ class TimedNames:
     def shown(self, word: str) -> Symbol:
         """A word of the table as it is shown."""
         return Symbol(shown_name(self.table[word]))
+
+
+def of_storage_alone(circuit: Circuit, storage: str) -> tuple[str, ...]:
+    """What a time constant or a seen resistance is of: a storage, named again where there are several."""
+    return (storage,) if len(circuit.storages) == 1 else (storage, storage)
 
 
 def shown_name(name: TimedName, when: When | None = None) -> str:

@@ -8,9 +8,10 @@ Markup, labels and arrows are read as in every working (`page/`); what is a name
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
+from itertools import product
 
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr, Symbol, parts_of, put
@@ -23,18 +24,22 @@ from ..page.labels import label_at_back, label_at_front, source_of
 from ..page.lines import BareLine, bare_lines
 from ..page.mapped import Mapped
 from ..page.naming import NamesInUse
+from ..page.plain_signs import with_halves
 from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
 from .timed_names import ANY_R, EULER, MARK, TAU, TIME, Sort, TimedName, TimedNames, TimedQuantity, When
 
 _TIME = r"\d+(?:\.\d+)?\s*(?:[munpµμ]?s|min)\b|(?:\d+(?:\.\d+)?\s*)?(?:τ|tau)(?:\s*/\s*\d+)?(?!\w)"
 _ZERO = r"0(?![\d.])\s*\^?\s*[({]?\s*"
+_MOVING = (
+    r"(?:closing|opening|switching|that|(?:the switch|S\d?) (?:is |has )?(?:closed|opened|closes|opens))"
+)
 _BEFORE = (
-    r"\b(?:just |right |shortly |immediately )?before\b(?: (?:closing|opening|that))?",
+    rf"\b(?:just |right |shortly |immediately )?before\b(?: {_MOVING})?",
     rf"\b(?:at )?t\s*=\s*{_ZERO}[-−⁻]\s*[)}}]?",
     r"\bt\s*<\s*0",
 )
 _AFTER = (
-    r"\b(?:just|right|immediately|directly|straight) after(?:wards)?\b",
+    rf"\b(?:just|right|immediately|directly|straight) after(?:wards)?\b(?: {_MOVING})?",
     r"\binitially\b",
     r"\bat (?:the )?(?:start|beginning|first|outset|moment|instant)\b",
     rf"\b(?:at )?t\s*=\s*{_ZERO}[+⁺]?\s*[)}}]?(?=\W|$)",
@@ -100,7 +105,7 @@ _PIECE = re.compile(
     re.VERBOSE,
 )  # fmt: skip
 _CONDITION = ("when", "until", "reaches", "reach", "once", "that", "till", "if")
-_NUMBERED = re.compile(r"[A-Za-zεφ]_?\{?\w{0,3}\}?['′]*")
+_NUMBERED = re.compile(r"[A-Za-zα-ωΓ-Ω]_?\{?\w{0,3}\}?['′]*")
 _LETTERED = re.compile(
     r"(?!If|Up|Us|Re|End|Use|Run|Via|Let)[IVUQREL][a-z]{1,2}"
 )  # Ic, Vb, Rh; no short words
@@ -139,6 +144,7 @@ def timed_working(text: str, circuit: Circuit, *, decimal_comma: bool = False) -
     reader = _Reader(circuit)
     for one in bare:
         reader.look_ahead(one.line.text)
+    reader.names.about = ("", ())
     kept: list[WrittenLine] = []
     for (number, written), one in zip(lines, bare, strict=True):
         try:
@@ -153,6 +159,25 @@ def timed_working(text: str, circuit: Circuit, *, decimal_comma: bool = False) -
     return TimedWorking(working, reader.shown, reader.lines, reader.names.declared, reader.clock)
 
 
+_GLUED = re.compile(r"(?<![^\W\d])[IiVvUuEQq](?:R|C|L|r|c)\w*")
+_BELOW_TOGETHER = re.compile(
+    r"/\s?[^\W\d_](?:\w|_\{\w+\})*(?<=[A-Z\d}])(?:\s?[^\W\d_]|\()|/\s?[A-Z]\d?[A-Z]\d?"
+)
+_IN_THOUSANDS = re.compile(r"(?<![\w.])\d{1,3}(?: \d{3})+(?![\w.]| \d)")
+_LN_OF_NUMBER = re.compile(r"\bln(?=\d)")
+_VOLTS_BEHIND = re.compile(r"(?<=\d)\s?V(?!\w|\s*\()")
+_VOLTS_AT_END = re.compile(  # of a course in numbers
+    r"(?<==)([\d\s.+\-−–*·×/^(){}\[\]etxpcosinτmµu⁻⁰¹²³⁴-⁹]*[)\]}])\s?V(?=\s*(?:$|[=,;≈]))"
+)
+_VOLTS_BEHIND_BRACKET = re.compile(r"(?<=[)\]}])\s?V(?!\w|\s*\()")
+_INTEGRAL = re.compile(
+    r"∫(?:_\{?[^\s{}^]{1,12}\}?)?(?:\^\{?[^\s{}]{1,12}\}?)?|\\int(?:_\{[^{}]*\})?(?:\^\{[^{}]*\})?"
+)
+_DT = re.compile(r"(?<![\w/])dt(?!\w)|(?<=[A-Za-z\d])\s?dt(?!\w)(?<!/dt)")
+_DIFFERENTIAL = re.compile(r"(?<![\w/])d([^\W\d_](?:_\{[^{}]*\}|\w)*)(?!\w|\s?/\s?dt)")
+_ABOUT = re.compile(r"\s*(?:[Ff]or\s+)?([IiVvQqu](?:_\{[^{}]*\}|\w)*)\s*:")
+_CONSTANT = ("const", "constant")  # of an integration: what stands for nothing is not decided
+_RATE_SQUARED = re.compile(r"(?<![\w])(?:s|λ|r|p|m)\s?(?:²|\^\s?\{?2)[^=]*=\s*0\s*$")
 _OWN_V = re.compile(r"(?:^|[(=+\-−*/·,;:]|\b(?:so|and|then|thus|hence|call|let)\b)\s{0,9}V(?!\w|\s*\()")
 _VOLTS = re.compile(r"\d\s?V(?!\w)")
 
@@ -186,12 +211,15 @@ class _Reader:
         self.last: Expr | None = None
         self.stage = TimedLine()
         self.clock: Expr | None = None
+        self.tight = False  # t/RC is t over R C
+        self.rate: tuple[str, ...] = ()  # the unknown of a line such as s² + 6 s + 25 = 0: no unit
         self.volt = False  # V is a quantity of the working's own too: 2 V may be twice V or two volts
 
     # -- what the whole working declares ---------------------------------------------------------------
 
     def look_ahead(self, text: str) -> None:
         """Learns what a line declares, and the names that it gives."""
+        self._labelled(text)
         self.volt = self.volt or ("V" in self.names.spelled and _OWN_V.search(text) is not None)
         if "=" not in text and (match := _DECLARED.search(text.strip())):
             self._declare(match)
@@ -236,6 +264,7 @@ class _Reader:
             return None
         if bare.trouble is not None and not bare.line.text.strip():
             return WrittenLine(number, text, trouble=bare.trouble)
+        self._labelled(bare.line.text)
         front, line = label_at_front(bare.line, self.labels, self.steady.split)
         back, line = label_at_back(line, self.labels, self.steady.split)
         label = bare.tag or back or front
@@ -246,15 +275,17 @@ class _Reader:
             arrows: tuple[ArrowSaid, ...] = (arrow,) if arrow else ()
             return WrittenLine(number, text, label=label, arrows=arrows)
         source, line = source_of(line, self.steady.split, self.labels) if self.labels else (None, line)
-        line = self._spoken(line)
+        line = self._spoken(self._in_signs(line))
         stage, line = self._stage(line)
-        line = line.replaced(re.compile(r"\bln(?=\d)"), lambda _: "ln ")
         line = line.replaced(re.compile(r"\(\s*\)"), lambda m: " " * len(m[0]))
+        last = self.last
+        squared = _RATE_SQUARED.search(line.text)
+        self.rate = (squared[0][0],) if squared else ()
         claims, conditions, trouble = self._claims(self.names.in_words(line))
-        if self.volt and _VOLTS.search(line.text):
-            others = self._claims(self.names.in_words(line, volts=False))[0]
-            if len(others) == len(claims):
-                claims = [replace(c, otherwise=(o.written,)) for c, o in zip(claims, others, strict=True)]
+        for others in self._other_ways(line, last) if claims else ():
+            if [o.start for o in others] == [c.start for c in claims]:
+                both = zip(claims, others, strict=True)
+                claims = [replace(c, otherwise=(*c.otherwise, o.written)) for c, o in both]
         here = replace(self.stage, own=False) if stage is None else replace(stage, own=True)
         if stage is not None and (not claims or stage.when is not When.AT):
             self.stage = here
@@ -266,11 +297,50 @@ class _Reader:
         claims = [replace(c, end=c.start + len(text[c.start : c.end].rstrip(" \t*`$&"))) for c in claims]
         return WrittenLine(number, text, tuple(claims), label, source, trouble=trouble)
 
+    def _labelled(self, text: str) -> None:
+        """Keeps what a label such as `I2:` or `For v_C:` speaks of, so that I_f below is its end."""
+        match = _ABOUT.match(text)
+        if match is not None and (meant := self.names.spelled.get(canonical_name(match[1]), ())):
+            self.names.about = (match[1][:1], meant)
+
+    def _other_ways(self, line: Mapped, last: Expr | None) -> Iterator[list[Claim]]:
+        """The claims of a line in the other ways in which some people write: twice V for two volts, i times R
+        as `iR`, `t/RC` for t over R C. `last`: what the line above ended with."""
+        now, words = self.last, self.names
+        glued = any(words.is_product(match[0]) for match in _GLUED.finditer(line.text))
+        below = _BELOW_TOGETHER.search(line.text) is not None
+        lines = [line]
+        if "V" in words.symbols and _VOLTS_BEHIND_BRACKET.search(line.text):
+            lines.append(line.replaced(_VOLTS_BEHIND_BRACKET, lambda _: " volt"))
+        twice = self.volt and _VOLTS.search(line.text) is not None
+        for one, volts, products, tight in product(lines, (True, False), (False, True), (False, True)):
+            if volts and not products and not tight and one is line:
+                continue  # as it was read first
+            if (twice or volts) and products <= glued and tight <= below:
+                self.last, self.tight = last, tight
+                yield self._claims(words.in_words(one, volts=volts, products=products))[0]
+        self.last, self.tight = now, False
+
     def _speaks_of_another(self, claims: Sequence[Claim]) -> bool:
         """Whether the names of a line speak of a moment, and not of the one that words above it said."""
         names = [self.shown.get(name) for claim in claims for name in names_in(claim.written)]
         moments = {name.when for name in names if name is not None} - {When.UNSAID}
         return bool(moments) and self.stage.when not in moments
+
+    def _in_signs(self, line: Mapped) -> Mapped:
+        """The line with ½ as (1/2), `10 000` as 10000, a volt that no battery is taken for, and an equation
+        whose variables are separated by its rate."""
+        line = with_halves(line).replaced(_IN_THOUSANDS, lambda m: m[0].replace(" ", ""))
+        line = line.replaced(_LN_OF_NUMBER, lambda _: "ln ")
+        if "V" in self.names.symbols:
+            line = line.replaced(_VOLTS_BEHIND, lambda _: " volt")
+            line = line.replaced(_VOLTS_AT_END, lambda m: f"{m[1]} volt")
+        line = line.replaced(_INTEGRAL, lambda _: "")
+        both = line.text.split("=")
+        if len(both) == 2 and all(_DIFFERENTIAL.search(side) for side in both) and _DT.search(line.text):
+            line = line.replaced(_DT, lambda _: "(1)")
+            line = line.replaced(_DIFFERENTIAL, lambda m: f"(d{m[1]}/dt)")
+        return line
 
     def _spoken(self, line: Mapped) -> Mapped:
         """Quantities in words as names: "the voltage across C1 = 3 V"."""
@@ -353,8 +423,12 @@ class _Reader:
         after = last is not None and (last.sort in ("number", "close", "name") or last.words == "/")
         if after and words != "a" and read_unit(words, (*UNITS, *STORED)):
             return "name"
+        if len(words) == 1 and text.startswith("(t)", match.end()):
+            return "name"  # I(t) of no current in particular
         if words in _DIMENSIONLESS_WORDS:
             return "word"
+        if name in _CONSTANT:
+            return "name"
         if _NUMBERED.fullmatch(words) and (len(words) == 1 or any(c.isdigit() or c == "_" for c in words)):
             return "name"
         beside_a_sign = (last is not None and last.sort in ("sign", "number")) or _SIGN_NEXT.match(
@@ -400,9 +474,9 @@ class _Reader:
 
     def _tree(self, text: str, at: int) -> Expr:
         names = self.names
-        known = {*names.symbols, *names.own, *names.table, TIME, TAU}
+        known = {*names.symbols, *names.own, *names.table, TIME, TAU, *self.rate}
         try:
-            tree = expression(text, known, freely=True, in_time=True)
+            tree = expression(text, known, freely=True, in_time=True, tight=self.tight)
         except Unreadable as why:
             raise Unreadable(self._in_names(why.why), text, at + why.position) from why
         table: dict[str, Expr] = {}

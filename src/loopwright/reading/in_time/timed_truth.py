@@ -29,7 +29,7 @@ from ...transients.timed_values import timed_value
 from ...transients.transient import Transient
 from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant, product_of, summed, turned
 from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
-from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When
+from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When, of_storage_alone
 
 _MADE = (Sort.ENERGY, Sort.POWER)
 
@@ -98,7 +98,7 @@ class TimedWorld:
             capacity = self._own(self.circuit.value(quantity.of[0]))
             return ExactValue({key: part * capacity for key, part in across.terms.items()})
         if when is When.COURSE:
-            if (supposed := self._from_ends(quantity)) is not None:
+            if (supposed := self._from_ends(replace(quantity, sign=1))) is not None:
                 return supposed
             return self._of_course(self._course(quantity))
         return of_ratio(self._own(self._at_end(quantity, when)))
@@ -218,7 +218,7 @@ class TimedWorld:
         return seen
 
     def _time_constant(self, storage: str) -> Ratio:
-        given = self._given(TimedQuantity(Sort.SEEN, (storage,)), When.UNSAID)
+        given = self._given(TimedQuantity(Sort.SEEN, of_storage_alone(self.circuit, storage)), When.UNSAID)
         seen = self._seen(storage)
         if given is not None:
             try:

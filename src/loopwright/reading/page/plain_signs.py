@@ -70,6 +70,14 @@ _UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in
 )
 
 
+def with_halves(line: Mapped) -> Mapped:
+    """The line with `½` as (1/2) and `4½` as (9/2)."""
+    if not any(half in line.text for half in _HALVES):
+        return line
+    line = line.replaced(_AND_A_HALF, _and_a_half)
+    return line.replaced(_HALF, lambda match: _HALVES[match[0]])
+
+
 def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     """The line with such words as signs, every sign still at its place, and notes on names read so."""
     text = line.text
@@ -79,9 +87,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
     if "k" not in names.known:
         line = line.replaced(_SCALE, lambda _: "k")
-    if any(half in text for half in _HALVES):
-        line = line.replaced(_AND_A_HALF, _and_a_half)
-        line = line.replaced(_HALF, lambda match: _HALVES[match[0]])
+    line = with_halves(line)
     if "x" in text or "X" in text:
         line = line.replaced(_TIMES, lambda match: _times(match, names))
         if not {"x", "X"} & names.known:

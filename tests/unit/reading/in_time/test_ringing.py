@@ -56,7 +56,7 @@ NAMED = dict(
     zip(
         WRONG,
         ("moved-sign", "tau-form", "term-missing", "rise-for-fall", "term-missing", "moved-sign", "",
-         "rise-for-fall", ""),
+         "rise-for-fall", "digits"),
         strict=True,
     )
 )  # fmt: skip
