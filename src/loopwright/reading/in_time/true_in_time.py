@@ -19,7 +19,7 @@ from .timed_page import names_in
 from .unit_systems import UnitSystem
 
 
-@dataclass
+@dataclass(frozen=True)
 class TrueInTime:
     """What the true claims of a working rest on. `verdicts`: those on all lines so far; `shown`: results so
     far, by line; `stated`: laws so far, with what they speak of."""
