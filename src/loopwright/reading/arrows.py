@@ -364,6 +364,8 @@ def arrows_of(
     first.update({n: 0 for n in open_names if is_open_voltage(n) and n in origins and origins[n].setting.out})
     chosen = {n: open_names[n][i] for n, i in {**first, **best[0]}.items() if n not in idle}
     chosen = {**_as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
+    lone_ones = [n for n in ("V", "U") if n in open_names and n not in chosen and n not in idle]
+    chosen.update({n: m for n in lone_ones for m in _of_numbers_alone(circuit, n, claims)})
     names: dict[str, Meaning] = dict(known)
     names.update(chosen)
     others = tuple(
@@ -410,6 +412,15 @@ def _as_called(circuit: Circuit, names: Collection[str], others: Collection[Mean
         if len(against) == 1:
             found[name] = {level(own): 1, level(next(iter(against))): -1}
     return found
+
+
+def _of_numbers_alone(circuit: Circuit, name: str, claims: Sequence[Claim]) -> Iterator[Meaning]:
+    """What a bare V or U stands for that is worked from numbers alone, and wrongly, between two junctions:
+    the potential of the one against the other."""
+    given = [c.written.right for c in claims if c.written.left == Symbol(name)]
+    if len(circuit.junctions) == 2 and given and not any(symbols_of(one) for one in given):
+        one, other = circuit.junctions
+        yield {level(one): 1, level(other): -1}
 
 
 def _best_choice(

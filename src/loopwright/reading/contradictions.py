@@ -53,6 +53,8 @@ def said_in_words(so_far: SoFar, line: WrittenLine) -> Verdict | None:
     if line.claims or line.trouble or found is None or found["no"]:
         return None
     follows = contradicting(so_far.truths.views[-1])
+    if follows is None and so_far.cancelled:
+        follows = FollowOn((so_far.cancelled,))
     if follows is None:
         return None
     claim = Claim(Equation(Number(Fraction(0)), Number(Fraction(1))), found.start(), found.end())
@@ -65,6 +67,8 @@ def said_in_words(so_far: SoFar, line: WrittenLine) -> Verdict | None:
 
 def said_of(used: Sequence[int]) -> Said:
     """That lines contradict one another, in a sentence."""
+    if len(used) == 1:
+        return (f"Rightly found: nothing can make {lines_named(tuple(used))} true. Look for the slip there.",)
     return (f"Rightly found: {lines_named(tuple(used))} contradict one another. Look for the slip there.",)
 
 

@@ -35,6 +35,10 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
         if one == Symbol(name) and name not in symbols_of(other):
             if is_determinant(name) and (verdict := _determinant(so_far, line, claim, name, other)):
                 return verdict
+            if name[0] == "G" and name[1:] and (own := f"R{name[1:]}") in so_far.circuit.elements:
+                so_far.truths.define(name, Quotient(ONE, Symbol(own)))
+                so_far.meaning[name] = Quotient(ONE, Symbol(own))
+                return None
             right = factor(so_far, line, name, other)
             if right is not None:
                 return _factor(so_far, line, claim, name, right)

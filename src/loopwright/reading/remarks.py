@@ -169,4 +169,6 @@ def _as_written(value: Fraction, unit: str) -> Expr:
 
 def _sentence(words: str) -> str:
     words = words.strip()
+    if " is read as " in words or " may mean " in words or " is called " in words:
+        words = f"here {words}"  # no name is spelt otherwise
     return words[:1].upper() + words[1:] + ("" if words.endswith((".", "?", "!")) else ".")

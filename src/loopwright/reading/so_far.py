@@ -42,6 +42,7 @@ class SoFar:
         self.kept: dict[int, ClaimRow] = {}
         self.meaning: dict[str, Expr] = {}
         self.factors: set[str] = set()
+        self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
         self.as_they_stand = AsTheyStand()
         self.determinants = Determinants(truths.views[-1].meanings, truths.arrows.names)
         self.resistances = OwnResistances(truths, working, self.meaning)

@@ -25,7 +25,7 @@ from .so_far import SoFar
 from .truth.changed import part, times_as_much
 from .truth.implied import Implied
 from .truth.meaning import level
-from .truth.rounding import lone
+from .truth.rounding import figures, lone
 from .truth.truth import View
 from .verdicts import Repair
 from .working import AS_DRAWN, CircuitChange, Working, WrittenLine
@@ -170,6 +170,30 @@ def gone_on_with(so_far: SoFar, line: WrittenLine, written: Equation) -> tuple[i
         near = view.as_rounded.numbers.half(last) + abs(there) * NEAR
         if abs(view.as_rounded.number(written.right, {}) - there) <= near:
             return (at,)
+    return ()
+
+
+def by_its_share(so_far: SoFar, written: Equation) -> tuple[int, ...]:
+    """The line above with a wrong result of which an untrue one has its true share: with one source, every
+    current and voltage is in proportion to each other one; none where it has not."""
+    last = lone(written.right)
+    view = so_far.truths.views[-1]
+    if len(sources_in(so_far.circuit)) != 1 or last is None or not isinstance(written.left, Symbol):
+        return ()
+    own, unit = written.left.name, so_far.truths.unit(written.left.name)
+    if own not in so_far.truths.arrows.names:
+        return ()
+    bears = view.as_rounded.numbers.half(last) if figures(last) > 1 else 0
+    given = view.as_rounded.number(written.right, {})
+    for name, (line, (number, sign)) in reversed(so_far.wrong.values().items()):
+        if name == own or name not in so_far.truths.arrows.names or so_far.truths.unit(name) != unit:
+            continue
+        true = [view.meanings.value(view.meanings.names[n]) for n in (own, name)]
+        here, there = (r.constant() if r is not None else None for r in true)
+        if here and there:
+            share = view.as_rounded.numbers.written(number) * sign * here / there
+            if abs(given - share) <= bears:
+                return (line,)
     return ()
 
 

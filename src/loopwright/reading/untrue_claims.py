@@ -7,13 +7,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from ..algebra.linear import Linear
 from ..expressions.nodes import Equation, Symbol
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .faults import own_fault
 from .mending import Wanted
 from .so_far import SoFar
-from .supposed import gone_on_with, scaled_wrongly
+from .supposed import by_its_share, gone_on_with, scaled_wrongly
 from .truth.consequence import NEAREST
 from .truth.counting import counter
 from .truth.follow_on import FollowOn, follow_on
@@ -37,8 +38,14 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     follows = follow_on(view, found, linear, claim) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
-    if follows is None and (lines := gone_on_with(so_far, line, claim.written)):
-        follows = FollowOn(lines)
+    if follows is None:
+        lines = gone_on_with(so_far, line, claim.written) or by_its_share(so_far, claim.written)
+        follows = FollowOn(lines) if lines else _with_equals_put_in(so_far, line, found, linear)
+    cancel = any(name in so_far.truths.arrows.names for name in symbols_of(claim.written))
+    if linear is not None and not linear.coefficients and (cancel or _apart(claim)):
+        if follows is None and so_far.cancelled:
+            follows = FollowOn((so_far.cancelled,))
+        so_far.cancelled = so_far.cancelled or (line.number if cancel else 0)
     if follows is None and two_numbers(claim.written) and (clash := contradicting(view)):
         return Verdict(
             line.number, claim, ClaimKind.UNTRUE, said_of(clash.used), Truth.NO, clash.used,
@@ -92,6 +99,32 @@ def _apart(claim: Claim) -> bool:
     """Whether a claim sets equal two whole numbers that are different, so that nobody rounded."""
     numbers = [lone(side) for side in (claim.written.left, claim.written.right)]
     return two_numbers(claim.written) and not any(n is not None and is_decimal(n) for n in numbers)
+
+
+def _with_equals_put_in(
+    so_far: SoFar, line: WrittenLine, found: ClaimValue, linear: Linear | None
+) -> FollowOn | None:
+    """The untrue line that sets two currents equal, where an untrue equation is a law with that put in; None
+    where it is none."""
+    view = found.view
+    if linear is None or not linear.coefficients:
+        return None
+    above = [
+        v for v in so_far.verdicts if v.kind is ClaimKind.UNTRUE and not v.carried and v.line < line.number
+    ]
+    for verdict in above:
+        written = verdict.claim.written
+        if not isinstance(written.left, Symbol) or not isinstance(written.right, Symbol):
+            continue
+        equal = view.meanings.difference(written)
+        off, more = view.meanings.value(found.difference), view.meanings.value(equal)
+        if off is None or not more:
+            continue
+        law = view.meanings.row(found.difference - equal * (off / more).at({}, view.meanings.field))
+        stated = view.law_of(law) if law else None
+        if stated is not None and stated[1].plainly:
+            return FollowOn((verdict.line,))
+    return None
 
 
 def units_mended(so_far: SoFar, claim: Claim) -> tuple[Repair, ...]:

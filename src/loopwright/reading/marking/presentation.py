@@ -22,8 +22,8 @@ from .results import Stated, ends_of_chains, number_given, value_given
 
 _DIRECTION = re.compile(
     r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
-    r"|leftwards?|rightwards?|(?:dis)?charg\w+|deliver\w*|helps?"
-    r"|really flows|actually flows|into the|to the (?:left|right)|direction)\b",
+    r"|leftwards?|rightwards?|(?:dis)?charg\w+|deliver\w*|helps?|tak(?:es|ing)\s+(?:up|in)"
+    r"|really flows|actually flows|into the|towards?|to the (?:left|right)|direction)\b",
     re.IGNORECASE,
 )
 

@@ -33,11 +33,14 @@ _THAT = r"(?:(?:that|there|is|are|the|a|current|of)\s+)*?"
 _NAMED = re.compile(rf"{_SUPPOSE}{_THAT}(?P<thing>{NAME.pattern}){_IS}{_AMOUNT}", re.IGNORECASE)
 _THROUGH = re.compile(rf"{_SUPPOSE}{_THAT}{_AMOUNT}\s+{_IN}{_THING}", re.IGNORECASE)
 _OF = re.compile(rf"{_SUPPOSE}{_THAT}{_IN}{_THING}{_IS}{_AMOUNT}", re.IGNORECASE)
+_LATER = re.compile(
+    rf"{_SUPPOSE}[^=≈:.;]{{1,60}}\((?P<thing>{NAME.pattern})\s*=\s*{_AMOUNT}\s*\)", re.IGNORECASE
+)
 _OHMS = re.compile(r"(\d+(?:\.\d+)?)\s*(k?)(?:Ω|ohms?)", re.I)
 _SCALED = re.compile(
     r"\b(?:re)?scal\w+|\bactual\w*|\breal(?:ly|ity)?\b|\btrue\b|\bin\s+fact\b|\bgiven\b|\bratio\b|\bfactor\b|"
     r"\bmultipl\w+|\btimes\s+(?:too|as)\b|\btoo\s+(?:big|large|small|high|low|much|little)\b|\bproportion\w*|"
-    r"\blinear\w*|\bbut\b.{0,40}\b(?:source|battery|supply|emf|cell)\b|\bfor\s+real\b",
+    r"\blinear\w*|\bbut\b.{0,40}\b(?:source|battery|supply|emf|cell)\b|\bfor\s+real\b|\bwe\s+(?:only\s+)?have\b|\bbut\s+(?:in|the)\b",
     re.I,
 )
 OF_SOURCE = re.compile(
@@ -51,7 +54,7 @@ def supposed_in(text: str, names: NamesInUse) -> CircuitChange | None:
     """What a line supposes, in a circuit with one source; None where it supposes nothing of the kind."""
     if len(sources_in(names.circuit)) != 1:
         return None
-    for pattern in (_NAMED, _THROUGH, _OF):
+    for pattern in (_NAMED, _THROUGH, _OF, _LATER):
         for match in pattern.finditer(text):
             found = _change(match, names)
             if found is not None:

@@ -13,14 +13,16 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr
+from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
 from ..working import Claim, Trouble, Working, WrittenLine
 from .changes_said import ChangesSaid
+from .crossed_out import TAKEN_BACK, without_crossed_out
 from .declarations import arrow_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
 from .labels import label_at_back, label_at_front, source_of
@@ -65,7 +67,7 @@ def working(
     known = names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names)))
     reader = _Reader(known, ChangesSaid(known))
     found = [reader.line_or_fault(*line, one) for line, one in zip(lines, bare, strict=True)]
-    kept = tuple(line for line in found if line is not None)
+    kept = _without_taken_back([line for line in found if line is not None])
     if cut:
         kept = (*kept, WrittenLine(lines[-1][0] + 1, "", trouble=Trouble(cut, 0)))
     return Working(kept, decimal_comma)
@@ -201,6 +203,7 @@ class _Reader:
             self._label(label)
             return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         rounds, loops = round_loops_in(line.text, self.names), loops_in(line, self.names)
+        line = without_crossed_out(line)
         source, line = source_of(line, self.names.split, self.labels)
         setting, line = self.settings.of(line)
         self._label(label)
@@ -221,6 +224,7 @@ class _Reader:
 
     def _claims(self, line: Mapped) -> Found:
         found = claims_in(line, self.names, self.last)
+        found.claims = [c for c in found.claims if c.written.relation != "→" or symbols_of(c.written.left)]
         if found.claims or found.trouble or found.end:
             self.last = None if found.trouble else found.end
         if found.cases and not found.claims:
@@ -231,6 +235,17 @@ class _Reader:
         else:
             self.cases = ()
         return found
+
+
+def _without_taken_back(lines: Sequence[WrittenLine]) -> tuple[WrittenLine, ...]:
+    """The lines, without the claims of one that the next begins by taking back."""
+    found = list(lines)
+    for at, line in enumerate(lines[1:], 1):
+        match = TAKEN_BACK.match(line.text)
+        if match is not None and found[at - 1].claims:
+            note = f"taken back in line {line.number}"
+            found[at - 1] = replace(found[at - 1], claims=(), trouble=None, notes=(note,))
+    return tuple(found)
 
 
 def _trimmed(claim: Claim, text: str) -> Claim:

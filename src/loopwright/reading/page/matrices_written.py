@@ -82,6 +82,11 @@ def _whole(rows: Sequence[str]) -> str | None:
     if not square or any(text is None for text in between):
         return None
     last = between.pop()
+    whole = all(len(entries_of(text[1:-1].partition(";")[0])) == count for text in made)
+    if (
+        len(made) > 1 and not whole and any("=" in (text or "") for text in between)
+    ):  # bars round matrices of an equation
+        made = [f"[{text[1:-1]}]" for text in made]
     return "".join(f"{text}{group}" for text, group in zip(between, made, strict=True)) + (last or "")
 
 

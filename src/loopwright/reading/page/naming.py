@@ -80,6 +80,8 @@ class NamesInUse:
 
     def _spellings(self, name: str) -> list[str]:
         found = [name.lower(), name.upper(), name[:1].swapcase() + name[1:]]
+        if name == "R" and any(other[0] == "r" for other in self.circuit.symbols):
+            found = []  # r may be the resistance inside
         if name.endswith("′") and name.rstrip("′") not in self.circuit.currents:
             found.append(name.rstrip("′"))
         if self._is_emf(name) and (parts := _PARTS.fullmatch(name)) and parts[1] in EMF_LETTERS:

@@ -165,7 +165,7 @@ def is_name(written: str, names: NamesInUse) -> bool:
     if not name.isascii():
         return name[0] in "εΕεϵξρφΦ" and len(name) < 6
     lower = name.lower()
-    if name == "Vs" or (name[0] == "V" and len(name) == 3 and names.readings(name)):
+    if name in ("Vs", "sum") or (name[0] == "V" and len(name) == 3 and names.readings(name)):
         return True  # Van and Via are voltages where there are such points
     if lower in _WORDS_LIKE_NAMES:
         return False
@@ -174,7 +174,7 @@ def is_name(written: str, names: NamesInUse) -> bool:
     if lower == "emf" or parts_of(name, names.known) or names.readings(name):
         return True
     if name[0].lower() in "ivru" and len(name) <= 3 and name[0].islower():
-        return (len(name) == 2 and name[0] == "i") or name[1:].isupper()
+        return len(name) == 2 or name[1:].isupper()
     if name[0] in _QUANTITY and (len(name) <= 3 or lower[1:] in _SUBSCRIPTS):
         return True
     return lower in ("req", "rtot", "itot", "vtot") or (

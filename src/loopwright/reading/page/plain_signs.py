@@ -9,9 +9,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from fractions import Fraction
 
+from .assumptions_said import KILOHMS
 from .mapped import Mapped
-from .naming import NamesInUse, name_of
+from .naming import NamesInUse, name_of, resistances_of
 
 _NAME = r"[^\W\d_][\w{}]{0,20}['′]{0,2}"
 _END = r"(?P<infinite>infinity|infinite|oo\b|∞)|(?P<zero>zero|nothing|0(?![\d.]))"
@@ -41,6 +43,10 @@ _TIMES_APART = re.compile(r"(?<=[0-9)])\s{1,3}[xX]\s{1,3}(?=[(\s]{0,6}[-−]?\s{
 _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
 _AND_A_HALF = re.compile(r"(?<![0-9.,])(\d{1,6})\s?([½⅓⅔¼¾])(\s?(?=[mkM]?(?:V|A|W|Ω|[Oo]hms?)(?!\w)))?")
+_MIXED = re.compile(
+    r"(?<=[=≈+\-−(,])(\s{0,3})(\d{1,4})\s(\d{1,2})/(\d{1,2})(?=\s?(?:m|k|M)?(?:A|V|W|Ω|[Oo]hms?)(?!\w)|\s{0,3}(?:$|[,;)=≈]))"
+)
+_SIEMENS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s?(m?)(?:S|mho|[Ss]iemens)(?![\w′'_(])")
 _STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}[:·⋅×*/÷+\-−–]\s{0,3}[^|=≈]{1,40}$")
 _ACROSS = re.compile(
     r"(?:\bthe\s{1,3})?\b(?:[Vv]oltage(?:\s{1,3}drop)?|[Dd]rop|[Pp]otential\s{1,3}difference|p\.?d\.?|"
@@ -85,6 +91,9 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     if "|" in text:
         line = line.replaced(_STEP, lambda _: " ")
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
+    line = line.replaced(_MIXED, _mixed)
+    if "S" not in names.known:
+        line = line.replaced(_SIEMENS, lambda match: _siemens(match, names))
     if "k" not in names.known:
         line = line.replaced(_SCALE, lambda _: "k")
     line = with_halves(line)
@@ -107,6 +116,26 @@ def _and_a_half(match: re.Match[str]) -> str:
     above, _, below = _HALVES[match[2]].strip("()").partition("/")
     whole = f"{int(match[1]) * int(below) + int(above)}/{below}"
     return f"{whole} " if match[3] is not None else f"({whole})"
+
+
+def _siemens(match: re.Match[str], names: NamesInUse) -> str:
+    """A conductance as one over ohms: in a circuit of ohms the bare number, from `167 mS` 0.167, and with the
+    unit in one of kilohms, where bare numbers may be read in these."""
+    worth = [names.circuit.numbers.get(n, Fraction(0)) for n in resistances_of(names.circuit)]
+    if max(worth, default=Fraction(0)) >= KILOHMS:
+        return f"{match[1]}/(1 {'k' if match[2] else ''}Ω)"
+    if not match[2]:
+        return match[1]
+    digits = match[1].replace(".", "")
+    places = len(match[1].partition(".")[2]) + 3
+    padded = digits.rjust(places + 1, "0")
+    return f"{padded[:-places]}.{padded[-places:]}"
+
+
+def _mixed(match: re.Match[str]) -> str:
+    """`2 1/4 A` as 9/4 A; no change where the fraction is none below one."""
+    whole, above, below = int(match[2]), int(match[3]), int(match[4])
+    return f"{match[1]}{whole * below + above}/{below}" if above < below else match[0]
 
 
 def _across(match: re.Match[str], names: NamesInUse) -> str:

@@ -6,13 +6,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from math import prod
 
 from ...expressions.fold import by_signs, fold
 from ...expressions.nodes import (
+    ONE,
     Equation,
     Expr,
     Negative,
     Number,
+    Parallel,
     Product,
     Quotient,
     Sum,
@@ -22,7 +25,9 @@ from ...expressions.nodes import (
     over,
     times,
 )
+from ...expressions.said import Said
 from ...expressions.tokens import scale_of
+from ...quantities import simple
 from ..truth.dimensions import thousands
 from ..truth.rounding import digits_of, figures, half_unit, is_decimal, lone
 from ..verdicts import Repair
@@ -40,6 +45,8 @@ def arithmetic_slips(
     `in_thousands`: numbers without a unit are in mA, kΩ and mW; `values`: what names in it stand for, in
     the same units (none: it has no names)."""
     known = values or {}
+    if three := _product_over_sum(claim):
+        return (three,)
     for at, (side, other) in enumerate(((claim.left, claim.right), (claim.right, claim.left))):
         number, asked = lone(side), other
         if number is None or not number.value:
@@ -58,6 +65,23 @@ def arithmetic_slips(
         said = (asked, " comes to ", right, ", not ", side)
         return (Repair(entry, said, mended, SIZES[entry]),)
     return ()
+
+
+def _product_over_sum(claim: Equation) -> Repair | None:
+    """The mend of `4 ∥ 2 ∥ 1 = 4·2·1/(4 + 2 + 1)`: the rule for two, stretched to three or more."""
+    parts = claim.left.parts if isinstance(claim.left, Parallel) else ()
+    numbers = [n.value for part in parts if (n := lone(part)) is not None]
+    if len(numbers) < 3 or len(numbers) < len(parts) or not sum(numbers):
+        return None
+    try:
+        given = _value(claim.right, False, {})
+    except (ZeroDivisionError, KeyError):
+        return None
+    if given != prod(numbers) / sum(numbers):
+        return None
+    ones = Sum(tuple(Quotient(ONE, part) for part in parts))
+    said: Said = ("product over sum is a rule for two resistances, not for ", simple(Fraction(len(parts))))
+    return Repair("product-over-sum", said, Equation(claim.left, Quotient(ONE, ones), claim.relation), 1.0)
 
 
 def _factor(number: Number, in_thousands: bool) -> Fraction:

@@ -139,6 +139,8 @@ def search(
         capped = capped or any(attempt.capped for attempt in attempts)
         if settled:
             hits = [hit for hit in hits if hit.mended.left == claim.left]
+        if not view.used:  # numbers alone tell of no circuit
+            hits = [hit for hit in hits if hit.entry != "divider-inverted"]
         proved = _proved(view, hits, holds, most, by_chance, settled)
         if proved:
             return Search(proved, tried, capped)

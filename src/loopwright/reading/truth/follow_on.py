@@ -11,7 +11,7 @@ from ...algebra.linear import Linear
 from ...expressions.values import symbols_of
 from ..working import Claim
 from .consequence import NEAREST, ClaimRow, WantedRow
-from .implied import implied
+from .implied import implied, junctions
 from .rounding import has_values
 from .truth import ClaimValue, View
 
@@ -37,7 +37,8 @@ def follow_on(view: View, found: ClaimValue, linear: Linear | None, claim: Claim
     if not wrong:
         return None
     in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
-    for together in chain(_along(view, found, wrong), _sets(view, wrong, rows)):
+    at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
+    for together in chain(_along(view, found, wrong), _sets(view, wrong, rows), at_junctions):
         support, beside = view.rows.support(WantedRow(found.difference, linear), together), Fraction(0)
         if support is None and in_numbers:
             support, beside = _rounded(view, claim, together)
@@ -60,6 +61,21 @@ def _along(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> list[tup
         if i.along and (on_potentials or i.row.linear.coefficients.keys() & held)
     ]
     return [(relation, row) for row in reversed(given) for relation in relations]
+
+
+def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
+    """For a claim of one current: the junction rule at each of its ends, with the last result above for each
+    other current there."""
+    if len(linear.coefficients) != 1:
+        return []
+    own = next(iter(linear.coefficients))
+    results = {next(iter(r.linear.coefficients)): r for r in rows if len(r.linear.coefficients) == 1}
+    found: list[tuple[ClaimRow, ...]] = []
+    for one in junctions(view):
+        others = [n for n in one.row.linear.coefficients if n != own]
+        if own in one.row.linear.coefficients and all(n in results for n in others):
+            found.append((one.row, *(results[n] for n in others)))
+    return found
 
 
 def _sets(view: View, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:

@@ -84,3 +84,8 @@ def test_bars_and_brackets_of_other_kinds_stay_what_they_are(text: str) -> None:
 def test_a_product_that_does_not_fit_is_not_made_up() -> None:
     (line,) = working("[9 -6; -6 8] [J1; J2; J3] = [9; -4]", circuit_of(TWO_LOOPS)).lines
     assert line.trouble is not None
+
+
+def test_bars_round_the_matrices_of_an_equation_are_brackets() -> None:
+    rows = "| 9 -6 | | J1 |   | 3 |\n| -6 8 | | J2 | = | 4 |"
+    assert read(rows) == [(1, "9 J1 − 6 J2 = 3"), (1, "−6 J1 + 8 J2 = 4")]

@@ -1,0 +1,26 @@
+"""What a writer takes back: "no, that's wrong:", "correction:", what is struck through. It is not judged."""
+
+from __future__ import annotations
+
+import re
+
+from .mapped import Mapped
+
+_BACK = (
+    r"(?:(?:no|oops|sorry|wait|argh|ah)\b[^=≈]{0,30}?\b(?:wrong|mistake|not\s+right|incorrect|redo|again)\b|"
+    r"(?:scratch|strike|cross)\s+(?:that|this|it|out)\b|correction\b|(?:that|this)(?:'s|’s|\s+is|\s+was)\s+wrong\b|"
+    r"(?:i\s+mean|should\s+(?:have\s+been|be))\b(?=\s*:))"
+)
+TAKEN_BACK = re.compile(rf"\W{{0,6}}{_BACK}", re.IGNORECASE)  # at the front of a line: the line above
+_AMID = re.compile(rf"^.*[=≈].*?[^\w=]{_BACK}[^=≈\w]{{0,6}}", re.IGNORECASE)
+_STRUCK = re.compile(
+    r"~~.*?~~|<(?:s|del|strike)>.*?</(?:s|del|strike)>|"
+    r"\\(?:cancel|sout|xcancel|bcancel)\{[^{}]*=[^{}]*\}"
+)
+
+
+def without_crossed_out(line: Mapped) -> Mapped:
+    """The line with what is taken back in it left blank."""
+    line = line.blanked([m.span() for m in _STRUCK.finditer(line.text)])
+    match = _AMID.match(line.text)
+    return line if match is None else line.blanked([match.span()])
