@@ -42,3 +42,13 @@ def cube(dimensions: int) -> str:
     count = 1 << dimensions
     edges = [(f"v{k}", f"v{k | 1 << d}") for k in range(count) for d in range(dimensions) if not k >> d & 1]
     return problem(edges, (f"v{count - 1}", "v0"))
+
+
+def unlike_ladder(sections: int) -> str:
+    """A source, then rungs down to one rail and rails between them, each resistance with its own symbol."""
+    lines = ['I1 = "n, +E1, R1, p1"']
+    for i in range(1, sections + 1):
+        lines.append(f'I{2 * i} = "p{i}, R{2 * i}, n"')
+        if i < sections:
+            lines.append(f'I{2 * i + 1} = "p{i}, R{2 * i + 1}, p{i + 1}"')
+    return "[branches]\n" + "\n".join(lines) + "\n"

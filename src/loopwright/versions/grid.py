@@ -120,16 +120,21 @@ class ChoiceGrid:
 
     def _terms(self, value: Ratio, *, below: bool) -> dict[Exponents, Fraction]:
         found: dict[Exponents, Fraction] = {}
+        place = {name: at for at, name in enumerate(value.field.symbols)}
+        varied = [place.get(name, -1) for name in self.names]
+        # what a symbol brings in besides its power: its number, or its step
+        worth = [self.fixed.get(name, Fraction(1)) for name in place]
+        for name, step in zip(self.names, self.steps, strict=True):
+            if name in place:
+                worth[place[name]] = step
+        bringing = [(at, factor) for at, factor in enumerate(worth) if factor != 1]
         for powers, coefficient in value.terms(below=below):
-            by_name = dict(zip(value.field.symbols, powers, strict=False))
             amount = Fraction(coefficient)
-            for name, power in by_name.items():
-                if power and name not in self.names:
-                    amount *= self.fixed[name] ** power
-            exponents = tuple(by_name.get(name, 0) for name in self.names)
-            for step, power in zip(self.steps, exponents, strict=True):
-                amount *= step**power
-            found[exponents] = found.get(exponents, Fraction(0)) + amount
+            for at, factor in bringing:
+                if powers[at]:
+                    amount *= factor ** powers[at]
+            exponents = tuple(powers[at] if at >= 0 else 0 for at in varied)
+            found[exponents] = found[exponents] + amount if exponents in found else amount
         return found
 
     def polynomial(self, terms: Mapping[Exponents, int], over: int = 1) -> GridPolynomial:

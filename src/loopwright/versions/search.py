@@ -23,6 +23,8 @@ from .sieve import Condition, Holds
 
 SINGLE = 16  # portions of one block each, at the beginning of a walk
 TOGETHER = 16  # blocks of each portion after these
+USUAL = 1000  # terms in the closed forms of three loops that wishes look at, at most
+UNBOUNDED = 1000  # how many times longer a candidate takes where 64-bit numbers do not suffice, about
 SAME_SIGNS = "all of one pattern of signs"  # the wish that stands for one difficulty
 Hears = Callable[[str], None]
 Pattern = tuple[int, ...]  # the signs of all currents
@@ -100,15 +102,27 @@ class VersionSearch:
     # -- walking ---------------------------------------------------------------------------------
 
     @cached_property
+    def weight(self) -> int:
+        """How many times as much work a candidate is as one of a circuit of three loops, about."""
+        conditions = [*self.sound, *(c for of in self.wishes.values() for c in of)]
+        terms = sum(len(p.terms) for p in {p for c in conditions for p in c.of})
+        return max(1, terms // USUAL) * (1 if all(c.plain for c in conditions) else UNBOUNDED)
+
+    @property
+    def rows_at_once(self) -> int:
+        """How many rows make a block."""
+        return max(1, self.grid.rows_at_once // self.weight)
+
+    @cached_property
     def portions(self) -> list[range]:
         """The rows that a walk looks through, in portions: at first a block each, so that
         a search that soon finds enough looks at little, then several."""
-        allowed = min(self.grid.rows, max(1, self.most // self.grid.columns))
+        allowed = min(self.grid.rows, max(1, self.most // self.weight // self.grid.columns))
         found: list[range] = []
         first = 0
         while first < allowed:
             blocks = 1 if len(found) < SINGLE else TOGETHER
-            last = min(allowed, first + blocks * self.grid.rows_at_once)
+            last = min(allowed, first + blocks * self.rows_at_once)
             found.append(range(first, last))
             first = last
         return found
@@ -142,7 +156,7 @@ class VersionSearch:
         by_column = [c for c, h in zip(parts, held, strict=True) if h & inner and h <= inner]
         by_both = [c for c in parts if c not in by_row and c not in by_column]
         columns: Holds | None = None
-        at_once = self.grid.rows_at_once
+        at_once = self.rows_at_once
         kept: list[int] = []
         for first in rows[::at_once]:
             count = min(at_once, rows.stop - first)

@@ -37,6 +37,7 @@ def versions(
     asked: VersionsAsked | None = None,
     same_lines: bool = True,
     most: int = MOST_LOOKED_AT,
+    explained: bool = True,
     crew: CrewWish = ALONE,
     tell: Hears = lambda _: None,
 ) -> VersionSet:
@@ -45,7 +46,9 @@ def versions(
     `asked`: what varies and what must hold; by default what the problem file says under [versions].
     `seed`: the same seed gives the same versions, another seed others. Unless the difficulty is "mixed",
     all have one pattern of signs and, with `same_lines`, as many lines in their working in numbers (which
-    has to be written for each: some 3 ms a version). `most`: how many candidates a walk may look at.
+    has to be written for each: some 3 ms a version). `most`: how many candidates a walk may look at
+    (of a circuit with long closed forms fewer, for about the same work); `explained`: where these hold too
+    few, it is found out which wishes stand in the way.
     `crew`: who works besides, processes of this machine or a scheduler's machines; the versions are the same.
     `tell` hears how far the search has come.
 
@@ -56,7 +59,7 @@ def versions(
     if count < 1:
         raise ValueError(f"{count} versions asked for; ask for 1 or more")
     ground = VersionGround(circuit, asked or circuit.versions, seed, most)
-    return _Hunt(ground, crew, tell).found(count, same_lines)
+    return _Hunt(ground, crew, tell).found(count, same_lines, explained)
 
 
 def how_many(
@@ -131,7 +134,7 @@ class _Hunt:
 
     # -- versions --------------------------------------------------------------------------------
 
-    def found(self, count: int, same_lines: bool) -> VersionSet:
+    def found(self, count: int, same_lines: bool, explained: bool) -> VersionSet:
         """The versions found, or the wishes that clash."""
         chance = random.Random(self.ground.seed)
         same_signs = SAME_SIGNS in self.search.all
@@ -151,7 +154,7 @@ class _Hunt:
             if not judged.reached:
                 line = max(waiting.values(), key=len, default=[])
                 plain = [Version(judged.judge.plain(place), place.signs) for place in line[:count]]
-                return self._set(plain, count, walk, self._clash(count))
+                return self._set(plain, count, walk, self._clash(count) if explained else None)
             for signs, line in waiting.items():
                 judged.take(signs, line)
         best = judged.best

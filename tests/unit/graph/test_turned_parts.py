@@ -11,16 +11,7 @@ from loopwright.graph.blocks import blocks
 from loopwright.graph.flat_covers import flat_covers
 from loopwright.graph.lines import Link
 from tests.sample_circuits import circuit_of
-
-
-def unlike_ladder(sections: int) -> str:
-    """A source, then rungs down to one rail and rails between them, each resistance with its own symbol."""
-    lines = ['I1 = "n, +E1, R1, p1"']
-    for i in range(1, sections + 1):
-        lines.append(f'I{2 * i} = "p{i}, R{2 * i}, n"')
-        if i < sections:
-            lines.append(f'I{2 * i + 1} = "p{i}, R{2 * i + 1}, p{i + 1}"')
-    return "[branches]\n" + "\n".join(lines) + "\n"
+from tests.wide_circuits import unlike_ladder
 
 
 @pytest.mark.parametrize("sections", [3, 5, 7, 8, 9, 10, 12, 14])

@@ -11,6 +11,7 @@ from loopwright.solve.exact import solve
 from loopwright.versions.usual import good_numbers
 from loopwright.versions.versions import versions
 from tests.sample_circuits import CHARGE_OR_HELP, LADDER, ONE_LOOP, circuit_of
+from tests.wide_circuits import complete, unlike_ladder
 
 FAMILIES = (ONE_LOOP, CHARGE_OR_HELP, LADDER)
 
@@ -41,6 +42,21 @@ def test_good_numbers_need_no_table() -> None:
     found, wishes = good_numbers(circuit_of(ONE_LOOP))
     assert found.complete
     assert wishes[0] == "currents whole"
+
+
+@pytest.mark.parametrize("text", [complete(5), unlike_ladder(5)], ids=["five points", "five sections"])
+def test_good_numbers_of_a_large_circuit_come_with_what_a_short_look_can_grant(text: str) -> None:
+    circuit = circuit_of(text)
+    found, wishes = good_numbers(circuit)
+    (chosen,) = found.circuits
+    currents = [value.constant() for value in solve(chosen.in_numbers()).currents.values()]
+    assert all(currents)
+    assert "currents not zero" in wishes
+    assert not any("decimal" in wish or "whole" in wish for wish in wishes)
+    resistances = [v for name, v in chosen.numbers.items() if name.startswith("R")]
+    assert len(set(resistances)) == len(resistances)
+    assert 1 not in resistances
+    assert found.looked_at < 1_000_000 < found.size
 
 
 def test_good_numbers_do_not_wish_for_what_equal_parts_never_grant() -> None:
