@@ -205,7 +205,8 @@ class _Reading:
                 return self.bracketed_exponent(base, self.step())
             if self.freely and self.token.sort is TokenSort.MINUS:
                 self.step()
-                return Quotient(ONE, self.raised(base, self.step()))
+                above, unit = _unit_apart(base)
+                return Quotient(above, self.raised(unit, self.step()))
             token = self.step()
             return self.raised(base, token)
         return base
@@ -272,20 +273,23 @@ class _Reading:
     def bracketed_exponent(self, base: Expr, opening: Token) -> Expr:
         """`R^(2)` and `R^(-1)`."""
         upside_down = self.token.sort is TokenSort.MINUS
+        above: Expr = ONE
         if upside_down:
             self.step()
+            above, base = _unit_apart(base)
         found = self.raised(base, self.step(), closed=False)
         closing = self.token
         if closing.sort is not TokenSort.CLOSE or closing.words != _CLOSING[opening.words]:
             raise self.fail("an exponent is a whole number", opening)
         self.step()
-        return Quotient(ONE, found) if upside_down else found
+        return Quotient(above, found) if upside_down else found
 
     def raised(self, base: Expr, token: Token, *, closed: bool = True) -> Expr:
         leaf = token.leaf
         if token.sort is TokenSort.RAISED and self.freely and token.words.startswith("⁻"):
             lowered = Token(TokenSort.RAISED, token.words[1:], token.position)
-            return Quotient(ONE, self.raised(base, lowered))
+            above, unit = _unit_apart(base)
+            return Quotient(above, self.raised(unit, lowered))
         if token.sort is TokenSort.RAISED:
             exponent = int(token.words.translate(_LOWERED)) if len(token.words) < 4 else LARGEST_EXPONENT + 1
         elif isinstance(leaf, Number) and not leaf.unit and leaf.value.denominator == 1:
@@ -358,6 +362,15 @@ def _divided(above: Expr, below: Expr, loose: bool) -> list[Expr]:
         bare = Number(below.value / scale, "", below.text)
         return [Quotient(above, bare), Number(scale, below.unit)]
     return [Quotient(above, below)]
+
+
+def _unit_apart(base: Expr) -> tuple[Expr, Expr]:
+    """What stands above the line and what below for a base with an exponent below nothing: of `3 s^-1` the
+    unit alone is below, of `R^-1` all."""
+    if not isinstance(base, Number) or not base.unit:
+        return ONE, base
+    scale = scale_of(base.unit)
+    return Number(base.value / scale, "", base.text), Number(scale, base.unit)
 
 
 def _is_plain(expr: Expr) -> bool:

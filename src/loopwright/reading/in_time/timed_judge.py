@@ -71,7 +71,7 @@ class StageReader:
         """Judges the claims of a line, chain by chain."""
         said = self.page.lines.get(line.number, TimedLine())
         chain: list[tuple[int, Claim]] = []
-        for index, claim in enumerate(self._meant(claim, said) for claim in line.claims):
+        for index, claim in enumerate(self._in_one_way(line.claims, said)):
             if chain and chain[-1][1].written.right != claim.written.left:
                 self._chain(line, said, chain)
                 chain = []
@@ -84,6 +84,25 @@ class StageReader:
         told above."""
         met = {name for claim in claims for name in names_in(claim.written)}
         return TIME in met and not met.isdisjoint(self.truth.names)
+
+    def _in_one_way(self, claims: Sequence[Claim], said: TimedLine) -> Sequence[Claim]:
+        """The claims of a line in that of the ways to read it in which most of them are true, as read first
+        where several are as good; one that is true in another way alone in that."""
+        ways = min((len(claim.otherwise) for claim in claims), default=0)
+        if not ways:
+            return [self._meant(claim, said) for claim in claims]
+
+        def true_in(way: int) -> int:
+            read = [(claim.written, *claim.otherwise)[way] for claim in claims]
+            return sum(not self._strange(one) and self.may_be_true(one, said) for one in read)
+
+        best = max(range(ways + 1), key=true_in)
+        first = [
+            replace(claim, written=all_ways[best], otherwise=all_ways)
+            for claim in claims
+            for all_ways in [(claim.written, *claim.otherwise)]
+        ]
+        return [self._meant(claim, said) for claim in first]
 
     def _meant(self, claim: Claim, said: TimedLine) -> Claim:
         """The claim in the first of its meanings in which it may be true; as read first where in none."""

@@ -247,6 +247,9 @@ class TimedNames:
         for coil in self.of_kind(Kind.COIL) if len(self.of_kind(Kind.COIL)) == 1 else ():
             if "I" in circuit.currents:
                 put("i", TimedQuantity(Sort.CURRENT, (circuit.branch_of(coil).name,)))
+        if capacitors and len({circuit.branch_of(c).name for c in capacitors}) == 1:
+            for name in "Qq":  # in a row they take the same charge
+                put(name, TimedQuantity(Sort.CHARGE, (capacitors[0],)))
         if len(storages) == 1:
             (one,) = storages
             for name in ("U", "W", "Wstored", "Ustored"):
@@ -331,7 +334,7 @@ class TimedNames:
         if EULER not in self.known and EULER not in self.own:
             line = line.replaced(_EULER_ALONE, lambda _: "e^(1)")
         line = line.replaced(_BELOW_WITH_PREFIX, lambda met: f"{met[1]}({met[2]})")
-        for pattern, unit in _UNITS_LEFT_OUT if self.of_kind(Kind.CAPACITOR) else ():
+        for pattern, unit in _UNITS_LEFT_OUT[: None if self.of_kind(Kind.CAPACITOR) else 1]:
             line = line.replaced(pattern, partial(_as_unit, unit))
         text, parts, last, at = line.text, [], 0, 0
         while at < len(text):
@@ -460,8 +463,8 @@ class TimedNames:
     def is_product(self, written: str) -> bool:
         """Whether a name may be two that follow one another: `iR`, `VC`, without a mark between."""
         name = canonical_name(written)
-        own = {*self.symbols, *self.aliases}
-        both = (name[:1] in self.spelled or name[:1] in own) and name[1:] in own
+        own = {*self.symbols, *self.aliases, *self.own}
+        both = (name[:1] in self.spelled or name[:1] in own) and name[1:] in {*own, TIME}
         return both and "_" not in written and name in self.spelled
 
     def _with_index(self, name: str) -> tuple[tuple[TimedQuantity, ...], When] | None:

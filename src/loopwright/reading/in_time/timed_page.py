@@ -100,7 +100,7 @@ _PIECE = re.compile(
     |(?P<name>(?![⁰¹²³⁴⁵⁶⁷⁸⁹])[^\W\d_](?:_\{[^{}\s]*\}|[^\W⁰¹²³⁴⁵⁶⁷⁸⁹])*['′]*)
     |(?P<stop>=>|==>|⇒|⟹|∴|->|-->|→|<=|>=|[<>≤≥≠±?!;,:%])
     |(?P<relation>==|:=|=|≈|≃|≅|~=|~)
-    |(?P<sign>\*\*|\|\||//|[+\-−–*·⋅×∙/÷⁄^∥√]|[⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
+    |(?P<sign>\*\*|\|\||//|[+\-−–*·⋅×∙/÷⁄^∥‖√]|[⁻]?[⁰¹²³⁴⁵⁶⁷⁸⁹]+)
     |(?P<open>[(\[{])|(?P<close>[)\]}])|(?P<space>\s+)|(?P<other>.)""",
     re.VERBOSE,
 )  # fmt: skip
@@ -159,9 +159,9 @@ def timed_working(text: str, circuit: Circuit, *, decimal_comma: bool = False) -
     return TimedWorking(working, reader.shown, reader.lines, reader.names.declared, reader.clock)
 
 
-_GLUED = re.compile(r"(?<![^\W\d])[IiVvUuEQq](?:R|C|L|r|c)\w*")
+_GLUED = re.compile(r"(?<![^\W\d])(?:[IiVvUuEQq][RCLrc]\w*|Rt(?!\w))")
 _BELOW_TOGETHER = re.compile(
-    r"/\s?[^\W\d_](?:\w|_\{\w+\})*(?<=[A-Z\d}])(?:\s?[^\W\d_]|\()|/\s?[A-Z]\d?[A-Z]\d?"
+    r"/\s?[^\W\d_](?:\w|_\{\w+\})*(?<=[A-Z\d}])(?:\s?[^\W\d_]|\()|/\s?[A-Z]\d?[A-Z]\d?|/\s?\d\s?[A-Z]"
 )
 _IN_THOUSANDS = re.compile(r"(?<![\w.])\d{1,3}(?: \d{3})+(?![\w.]| \d)")
 _LN_OF_NUMBER = re.compile(r"\bln(?=\d)")
@@ -378,6 +378,7 @@ class _Reader:
         claims: list[Claim] = []
         conditions: list[int] = []
         trouble: Trouble | None = None
+        so_far = 0  # claims of the run before
         for run in self._runs(line.text):
             if not any(p.sort == "relation" for p in run.pieces):
                 continue
@@ -387,7 +388,10 @@ class _Reader:
                 trouble = trouble or Trouble(why.why, line.place(why.position))
                 continue
             if read and run.before in _CONDITION:
-                conditions += range(len(claims), len(claims) + len(read))
+                of_time = isinstance(read[0].written.left, Symbol) and read[0].written.left.name == TIME
+                last = range(len(claims) - so_far, len(claims))  # V_C = 500 V when t = τ ln 20
+                conditions += last if of_time else range(len(claims), len(claims) + len(read))
+            so_far = len(read)
             claims += read
         return claims, conditions, trouble
 
@@ -454,7 +458,7 @@ class _Reader:
         for index, side in enumerate(sides):
             if side:
                 trees.append(self._tree(line.text[side[0].start : side[-1].end], side[0].start))
-            elif index == 0 and self.last is not None and not run.before:
+            elif index == 0 and self.last is not None and not run.before and _begins(line.text, pieces[0]):
                 trees.append(self.last)
             elif index == 0:
                 return []
@@ -490,6 +494,12 @@ class _Reader:
     def _in_names(self, why: str) -> str:
         """A reason with names in the place of the words that stand for them."""
         return re.sub(rf"X{MARK}\d+", lambda m: self.names.table[m[0]].written or m[0], why)
+
+
+def _begins(text: str, piece: _Piece) -> bool:
+    """Whether a line, or what follows a stop in it, begins with a sign of relation."""
+    before = text[: piece.start].rstrip()
+    return not before or before[-1] in ",;:>⇒→|&"
 
 
 def _called(letter: str, match: re.Match[str]) -> str:

@@ -42,6 +42,8 @@ RIGHT = [
     ("vineyard-sensor", "v1 = R2 i3 + v2"),
     ("vineyard-sensor", "i2 = C1 dv1/dt"),
     ("two-tide-tanks", "i(0+) = 100/1000 = 0.1 A"),
+    ("bus-stop-sign", "R_th = R3 + R1‖R2 = 1k + 1.333k = 2.333 kΩ"),
+    ("crane-coil-off", "V_R2(0+) = -25 V, I1(0-) = 50/(10 + 20/2) = 2.5 A"),
 ]
 
 
@@ -96,3 +98,17 @@ def test_a_name_has_one_meaning_in_the_whole_working() -> None:
 def test_what_follows_from_a_wrong_time_constant_does_so_whichever_way_a_current_is_counted() -> None:
     found = verdicts("two-tide-tanks", "τ = R(C1+C2) = 5 ms", "i = 0.1 e^(-t/5ms) A")
     assert [v.carried for v in found if not v.holds] == [False, True]
+
+
+def test_a_unit_with_an_exponent_below_nothing_is_below_the_line_alone() -> None:
+    assert [v.holds for v in verdicts("buoy-bell", "γ = R/2L = 3 s^-1", "γ = R/(2L) = 3 s⁻¹")] == [True] * 4
+
+
+def test_a_line_that_begins_with_what_is_not_read_does_not_go_on_from_the_line_above() -> None:
+    found = verdicts("camera-trap-flash", "V_C(∞) = 20 V", "Σ(∞) = 15 V")
+    assert [v.kind for v in found if v.kind is ClaimKind.UNTRUE] == []
+
+
+def test_a_voltage_said_before_its_time_is_the_condition_for_it() -> None:
+    found = verdicts("ticket-gate-buffer", "V_C = 10 V when t = τ ln 3 = 1.10 s")
+    assert [v.claim.written for v in found if not v.holds] == []
