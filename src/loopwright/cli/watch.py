@@ -51,7 +51,7 @@ def streamed(work: Callable[[TellProgress], Iterator[Made]], longest: float) -> 
         yield from work(lambda _: None)
         return
     here, there = multiprocessing.Pipe(duplex=False)
-    child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, there))
+    child = multiprocessing.get_context("fork").Process(target=_worked, args=(work, here, there))
     with ended_in_order():
         usual = signal.pthread_sigmask(signal.SIG_BLOCK, _STOPS)  # so that no child is left unknown
         child.start()
@@ -72,10 +72,17 @@ def _end(child: BaseProcess) -> None:
     child.join()
 
 
-def _worked(work: Callable[[TellProgress], Iterator[object]], there: Connection) -> None:
+def _worked(work: Callable[[TellProgress], Iterator[object]], here: Connection, there: Connection) -> None:
     """What the child does: the work, sending back what it is at and what it made, or the trouble. It does
-    not hear Ctrl-C; the parent does, and ends it."""
+    not hear Ctrl-C; the parent does, and ends it. Should the parent be gone, it ends with the next thing that
+    it sends: the end `here` must not stay open for that."""
     os.setpgid(0, 0)
+    here.close()
+    with contextlib.suppress(BrokenPipeError):
+        _sent(work, there)
+
+
+def _sent(work: Callable[[TellProgress], Iterator[object]], there: Connection) -> None:
     signal.signal(signal.SIGTERM, signal.SIG_DFL)
     try:
         for made in work(lambda stage: there.send(("at", stage))):

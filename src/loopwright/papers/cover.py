@@ -7,12 +7,17 @@ most usual in such equations, and the checks that catch them.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from fractions import Fraction
 
+from ..algebra.ratios import Ratio
 from ..circuit.circuit import Circuit
+from ..circuit.in_time import changes
 from ..circuit.targets import targets
+from ..errors import FaultyMaterial
+from ..expressions.nodes import Symbol
 from ..expressions.said import counted, in_a_row
 from ..expressions.tidy import tidy
 from ..figure.describe import describe
@@ -31,8 +36,10 @@ from ..sheet.document import (
 )
 from ..sheet.printable import is_printable
 from ..sheet.sheets import roles
+from ..sheet.timed_words import asked_in_time
 from ..slips.catalogue import CATALOGUE
 from ..slips.slip_table import slip_table
+from ..slips.slips_in_time import SlipsInTime
 from ..solve.asked import value_of
 from ..solve.exact import solve
 from ..transients.transient import before
@@ -106,6 +113,9 @@ def _problem(plan: PaperPlan, at: int, problem: Circuit) -> list[Block]:
     if is_steady(problem) and is_printable(problem):
         blocks += _forms(plain)
         blocks += _slips(dealt[0]) if dealt[0].has_all_numbers else []
+    elif changes(problem) and is_printable(problem):
+        with suppress(FaultyMaterial):  # no form in symbols: nothing is said of it
+            blocks += _in_time(SlipsInTime(replace(problem, numbers={}, written={})))
     return blocks
 
 
@@ -149,12 +159,40 @@ def _slips(circuit: Circuit) -> list[Block]:
     """The slips most usual in these equations, and checks that show them."""
     table = slip_table(circuit)
     entries = dict.fromkeys(m.entry for c in table.classes if not c.hidden for m in c.members)
-    usual = sorted(entries, key=lambda key: CATALOGUE[key].usual)[:SLIPS_TOLD]
-    told = [(f"{CATALOGUE[key].name}: {CATALOGUE[key].said}",) for key in usual]
-    if not told:
+    told = _most_usual(entries)
+    if told is None:
         return []
     checks = "; ".join(table.smallest_set)
     enough = (
         [Paragraph((f"These checks together show every one that any shows: {checks}.",))] if checks else []
     )
-    return [Heading("What goes wrong most often"), Listing(tuple(told)), *enough]
+    return [Heading("What goes wrong most often"), told, *enough]
+
+
+def _most_usual(entries: Iterable[str]) -> Listing | None:
+    """The most usual of these slips; nothing where there is none."""
+    usual = sorted(entries, key=lambda key: CATALOGUE[key].usual)[:SLIPS_TOLD]
+    told = [(f"{CATALOGUE[key].name}: {CATALOGUE[key].said}",) for key in usual]
+    return Listing(tuple(told)) if told else None
+
+
+def _in_time(slips: SlipsInTime) -> list[Block]:
+    """What is asked for that has one value, in closed form, and the slips most usual on the way to it."""
+    blocks: list[Block] = []
+    met: dict[str, None] = {}
+    for at, question in enumerate(slips.questions):
+        right = slips.form(slips.right, at)
+        if isinstance(right, Ratio):
+            words = "".join(part for part in asked_in_time(question) if isinstance(part, str))
+            blocks.append(
+                DisplayedLine(
+                    (Symbol(question.quantity), tidy(right)), reason=(words.strip(),) if words.strip() else ()
+                )
+            )
+        for slip in slips.slips:
+            other = slips.form(slip, at)
+            if right is not None and other is not None and other != right:
+                met[slip.entry] = None
+    found = [Heading("In symbols"), *blocks] if blocks else []
+    told = _most_usual(met)
+    return [*found, Heading("What goes wrong most often"), told] if told is not None else found

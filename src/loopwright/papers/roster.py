@@ -25,6 +25,8 @@ COLUMNS = {
 LARGEST = 4_000_000  # bytes
 LONGEST_CELL = 80  # signs
 FORMULA = "=+-@\t\r"  # what a cell begins with that a spreadsheet takes for a formula
+_DIRECTIONS = "\u061c\u200e\u200f\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+_JOINERS = "\u200c\u200d"  # unseen as well, but part of how some names are written
 _MARKS = ((b"\xff\xfe", "UTF-16"), (b"\xfe\xff", "UTF-16"), (b"PK\x03\x04", "a workbook"))
 
 
@@ -88,7 +90,7 @@ def read_roster(data: bytes, file: str = "roster") -> Roster:
             mend = "Give each line as many; a cell with a comma in it stands between double quotes."
             faults.append(Finding("roster/uneven", message, mend, Place(file, line)))
             continue
-        cells = {name: cell.strip() for name, cell in zip(names, row, strict=True) if name in COLUMNS}
+        cells = {name: _plain(cell) for name, cell in zip(names, row, strict=True) if name in COLUMNS}
         faults += _faults_of_row(cells, line, file)
         same = unicodedata.normalize("NFKC", cells["student"]).casefold()
         if same and same in met:
@@ -108,6 +110,11 @@ def read_roster(data: bytes, file: str = "roster") -> Roster:
     if faults:
         raise FaultyMaterial(*in_order(faults))
     return Roster(tuple(entries), notes)
+
+
+def _plain(cell: str) -> str:
+    """A cell without the unseen marks that programs put around names written from right to left."""
+    return "".join(sign for sign in cell if sign not in _DIRECTIONS).strip()
 
 
 def _text(data: bytes, file: str) -> str:
@@ -177,7 +184,7 @@ def _faults_of_row(cells: dict[str, str], line: int, file: str) -> list[Finding]
             message = f"The cell of {name} begins with {cell[0]}, and a spreadsheet takes that for a formula."
             mend = "Take that sign away."
             found.append(Finding("roster/formula", message, mend, Place(file, line)))
-        elif not cell.isprintable():
+        elif not "".join(sign for sign in cell if sign not in _JOINERS).isprintable():
             message = f"The cell of {name} holds a sign that cannot be printed, such as a line end."
             mend = "Write it anew on one line."
             found.append(Finding("roster/unprintable", message, mend, Place(file, line)))

@@ -13,12 +13,14 @@ from typing import Literal
 
 import typst
 
+from ..errors import FaultyMaterial
 from ..expressions.nodes import Equation, Expr, Sum
 from ..expressions.said import OwnWords
 from ..expressions.writers import spoken
 from ..expressions.writers import typst as typst_maths
 from ..figure.drawing import Drawing
 from ..figure.svg import svg
+from ..findings import Finding
 from .document import (
     Block,
     CautionBox,
@@ -39,6 +41,7 @@ from .document import (
 )
 
 LARGER = 1.25  # times its size: as large as a drawing is made in print
+_NO_LETTER = re.compile(r"the text `\"(.+?)\"` could not be displayed")
 _REFERENCE = re.compile(r"(\(\d+\))")
 RELATIONS = {
     "=": "=",
@@ -69,14 +72,27 @@ def drawing_as_png(drawing: Drawing, per_inch: float = 300.0) -> bytes:
 
 def typeset(source: str, form: Literal["pdf", "svg", "png"], per_inch: float = 300.0) -> list[bytes]:
     """Typst source as one PDF (PDF/UA-1), or as a picture of each page with so many pixels to the inch."""
-    made: object = typst.compile(
-        source.encode(),
-        format=form,
-        ppi=per_inch,
-        ignore_system_fonts=True,
-        pdf_standards="ua-1" if form == "pdf" else None,
-    )
+    try:
+        made: object = typst.compile(
+            source.encode(),
+            format=form,
+            ppi=per_inch,
+            ignore_system_fonts=True,
+            pdf_standards="ua-1" if form == "pdf" else None,
+        )
+    except typst.TypstError as trouble:
+        if (found := _NO_LETTER.search(str(trouble))) is None:
+            raise
+        raise FaultyMaterial(_no_letter(found[1])) from trouble
     return list(made) if isinstance(made, list) else [made] if isinstance(made, bytes) else []
+
+
+def _no_letter(words: str) -> Finding:
+    return Finding(
+        "sheet/no-letter",
+        f"A PDF cannot show {words}: the fonts that come with it have no letters of this script.",
+        "Write it in Latin, Greek or Cyrillic letters, or make HTML, which takes the reader's own fonts.",
+    )
 
 
 def typst_source(document: Document) -> str:

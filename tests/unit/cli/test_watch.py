@@ -110,6 +110,42 @@ def test_a_big_sheet_is_stopped_at_once_and_nothing_is_left(
     assert not any(Path(f"/proc/{child}").exists() for child in children)
 
 
+FLOOD = """
+from loopwright.cli.watch import streamed
+
+def work(tell):
+    while True:
+        yield bytes(100_000)
+
+for made in streamed(work, 60):
+    import time; time.sleep(60)
+"""
+
+
+def test_whoever_is_killed_leaves_no_work_behind() -> None:
+    """The child sends more than anybody takes; once its parent is gone it must not wait for ever."""
+    with subprocess.Popen(
+        [sys.executable, "-c", FLOOD], env={**os.environ, "PYTHONPATH": str(ROOT / "src")}
+    ) as process:
+        deadline = time.monotonic() + 60
+        while not (children := _children(process.pid)) and time.monotonic() < deadline:
+            time.sleep(0.01)
+        time.sleep(0.5)  # until the line between the two is full
+        process.kill()
+    (child,) = children
+    deadline = time.monotonic() + 20
+    while _lives(child) and time.monotonic() < deadline:
+        time.sleep(0.05)
+    assert not _lives(child)
+
+
+def _lives(process: int) -> bool:
+    try:
+        return ") Z " not in Path(f"/proc/{process}/stat").read_text()
+    except OSError:
+        return False
+
+
 def _children(parent: int) -> list[int]:
     try:
         return [int(n) for n in Path(f"/proc/{parent}/task/{parent}/children").read_text().split()]

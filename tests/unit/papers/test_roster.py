@@ -25,6 +25,11 @@ def test_commas_semicolons_and_tabs_are_read_alike(text: str) -> None:
     assert read_roster(text.encode()).entries == PAIR
 
 
+def test_unseen_marks_round_a_name_from_right_to_left_are_left_out_and_joiners_kept() -> None:
+    found = read_roster("student,name\n7\u200e,\u200fדנה\u200f\n8,علی\u200cزاده\n".encode())
+    assert found.entries == (RosterEntry("7", "דנה"), RosterEntry("8", "علی\u200cزاده"))
+
+
 def test_a_roster_needs_no_names() -> None:
     assert read_roster(b"student\nQ7\n").entries == (RosterEntry("Q7"),)
 

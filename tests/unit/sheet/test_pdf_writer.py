@@ -8,6 +8,7 @@ import subprocess
 
 import pytest
 
+from loopwright.errors import FaultyMaterial
 from loopwright.sheet import pdf
 from loopwright.sheet.document import Block, Document, Paragraph, Table
 from tests.unit.sheet.sample_sheet import HOSTILE_WORDS, SAMPLE, hostile
@@ -101,3 +102,11 @@ def test_a_short_table_stays_on_one_page_with_the_words_that_lead_to_it(lines: i
 
 def test_a_space_that_must_not_break_stays_one() -> None:
     assert pdf.quoted("from −\u00a0to\u00a0+\n") == '"from −\u00a0to\u00a0+ "'
+
+
+def test_a_script_that_the_fonts_lack_is_told_in_words() -> None:
+    for words in ("Müller, Лодка, Ναύτης", "דנה", "علی\u200cزاده"):
+        assert pdf.write(Document("Harbour", (Paragraph((words,)),))).startswith(b"%PDF")
+    with pytest.raises(FaultyMaterial, match="A PDF cannot show 张") as trouble:
+        pdf.write(Document("Harbour", (Paragraph(("张伟",)),)))
+    assert trouble.value.findings[0].code == "sheet/no-letter"
