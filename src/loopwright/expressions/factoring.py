@@ -37,6 +37,8 @@ KEPT = 100_000  # polynomials remembered before a workshop starts afresh
 SYMBOL = 1000  # the price of a written symbol
 BRACKET, POWER_BRACKET = 1, 400  # of a bracket; where symbols have powers, fewer brackets read better
 
+_written: dict[object, Expr] = {}  # denominators above all, which stand below many a result
+
 
 def tidy_polynomial(ratio: Ratio, *, below: bool = False) -> Expr:
     """The numerator of a ratio (or what stands below its line) in the fewest written symbols found.
@@ -45,13 +47,24 @@ def tidy_polynomial(ratio: Ratio, *, below: bool = False) -> Expr:
     It is not proved here: `tidy.tidy` does that.
     """
     field = ratio.field
-    terms = ratio.terms(below=below)
-    used = tuple(map(any, zip(*(e for e, _ in terms), strict=True)))
-    held = [name for name, is_used in zip(field.symbols, used, strict=False) if is_used]
-    names = tuple(sorted(held, key=name_key))
-    degree = max((max(e) for e, _ in terms), default=0)
-    workshop = factoring(names, max(degree, 1).bit_length() + 1)
-    return workshop.written(workshop.poly(terms, tuple(map(field.position, names))))
+    part = ratio.below if below else ratio.above
+    key = field.symbols, str(part)
+    known = _written.get(key)
+    if known is None:
+        if len(_written) > KEPT:
+            _written.clear()
+        degrees = dict(zip(field.symbols, part.degrees(), strict=False))
+        names = tuple(sorted([name for name, degree in degrees.items() if degree > 0], key=name_key))
+        workshop = factoring(names, max([1, *degrees.values()]).bit_length() + 1)
+        terms = workshop.poly(ratio.terms(below=below), tuple(map(field.position, names)))
+        known = _written[key] = workshop.written(terms)
+    return known
+
+
+def forget() -> None:
+    """Forgets all forms and what was found on the way to them; for measuring what they take."""
+    _written.clear()
+    factoring.cache_clear()
 
 
 @lru_cache(maxsize=64)

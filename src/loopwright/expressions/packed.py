@@ -8,7 +8,7 @@ of monomials is a sum and divisibility one subtraction. Knows no written form.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import gcd
 
 from ..algebra.ratios import Exponents, Field
@@ -22,13 +22,12 @@ class Packing:
 
     def __init__(self, names: tuple[str, ...], width: int) -> None:
         self.names, self.width = names, width
-        last = len(names) - 1
-        self.units = tuple(1 << (last - i) * width for i in range(len(names)))
-        self.fields = tuple(unit * ((1 << width - 1) - 1) for unit in self.units)
-        self.guard = sum(unit << width - 1 for unit in self.units)
+        self.units, self.fields = _places(len(names), width)
+        ones = sum(self.units)
+        self.guard = ones << width - 1
         self.affine = width == 2  # degree 1 in every symbol: fields are single bits
         self._bits = sum(self.fields)
-        self._powers = self._bits - sum(self.units)
+        self._powers = self._bits - ones
 
     @cached_property
     def _field(self) -> Field:
@@ -162,6 +161,13 @@ class Packing:
         order = tuple(range(len(self.names)))
         parts = [(self.stripped(self.poly(f.terms(), order))[2], power) for f, power in found]
         return tuple(part for part, power in sorted(parts, reverse=True) for _ in range(power))
+
+
+@lru_cache(maxsize=256)
+def _places(count: int, width: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The exponent 1 of each of so many symbols, and the bits of its field, the first symbol's highest."""
+    units = tuple([1 << at * width for at in reversed(range(count))])
+    return units, tuple([unit * ((1 << width - 1) - 1) for unit in units])
 
 
 def held_of(p: Poly) -> int:
