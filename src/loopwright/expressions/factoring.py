@@ -135,7 +135,8 @@ class Factoring(Packing):
             for body, exponent in counts.items():
                 factors.append(_power(self._written_sum(body, turned=body == turned), exponent))
             number = abs(number) if turned else number
-        written = times(*arranged_factors(factors)) if factors else ONE
+            factors = arranged_factors(factors)  # symbols alone stand in order already
+        written = times(*factors) if factors else ONE
         return written if number > 0 else negate(written)
 
     def _written_sum(self, q: Poly, *, turned: bool) -> Expr:

@@ -164,8 +164,11 @@ def add(*terms: Expr) -> Expr:
     """The sum of the terms in order, flat, zeros dropped; 0 when none is left."""
     flat: list[Expr] = []
     for term in terms:
-        flat.extend(term.terms if isinstance(term, Sum) else (term,))
-    kept = tuple(term for term in flat if term != ZERO)
+        if type(term) is Sum:
+            flat += term.terms
+        else:
+            flat.append(term)
+    kept = tuple([term for term in flat if type(term) is not Number or term != ZERO])
     if not kept:
         return ZERO
     return kept[0] if len(kept) == 1 else Sum(kept)
@@ -178,10 +181,16 @@ def times(*factors: Expr) -> Expr:
     for factor in factors:
         if isinstance(factor, Negative):
             sign, factor = -sign, factor.body
-        flat.extend(factor.factors if isinstance(factor, Product) else (factor,))
-    if ZERO in flat:
+        if type(factor) is Product:
+            flat += factor.factors
+        else:
+            flat.append(factor)
+    numbers = [factor for factor in flat if type(factor) is Number]
+    if ZERO in numbers:
         return ZERO
-    kept = tuple(factor for factor in flat if factor != ONE)
+    kept = tuple(flat)
+    if ONE in numbers:
+        kept = tuple([factor for factor in flat if factor != ONE])
     body: Expr = ONE if not kept else kept[0] if len(kept) == 1 else Product(kept)
     return body if sign > 0 else negate(body)
 

@@ -86,9 +86,17 @@ def _term_key(term: Expr) -> _Key:
     body = term.body if isinstance(term, Negative) else term
     if isinstance(body, Quotient):
         return isinstance(term, Negative), True, _names(body), _depth(body)
-    plain = tuple(key for factor in _factors(body) if _is_plain(factor) for key in _names(factor)[:-1])
+    plain: list[NameKey] = []
+    depth = 0
+    for factor in _factors(body):
+        if type(factor) is Symbol:  # most of all
+            plain.append(name_key(factor.name))
+            continue
+        if _is_plain(factor):
+            plain += _names(factor)[:-1]
+        depth = max(depth, _depth(factor))
     only_brackets = not plain and not isinstance(body, Number)
-    return isinstance(term, Negative), only_brackets, (*plain, _LAST), _depth(body)
+    return isinstance(term, Negative), only_brackets, (*plain, _LAST), depth
 
 
 def _factors(expr: Expr) -> tuple[Expr, ...]:
@@ -103,6 +111,8 @@ def _names(expr: Expr) -> tuple[NameKey, ...]:
     """What decides between two expressions of the same sort: the names in them as written from left to
     right, a power as often as it counts, and a last key behind all names, so that a longer row comes
     first."""
+    if type(expr) is Symbol:  # most of all
+        return name_key(expr.name), _LAST
     match expr:
         case Number():
             return (_LAST,)
@@ -124,7 +134,11 @@ def _depth(expr: Expr) -> int:
     """How many brackets stand inside one another."""
     match expr:
         case Sum(parts) | Parallel(parts):
-            return 1 + max(map(_depth, parts))
+            return 1 + _deepest(parts)
         case Symbol():
             return 0
-    return max(map(_depth, parts_of(expr)), default=0)
+    return _deepest(parts_of(expr))
+
+
+def _deepest(parts: Sequence[Expr]) -> int:
+    return max([_depth(part) for part in parts if type(part) is not Symbol], default=0)
