@@ -228,7 +228,14 @@ class Ratio:
     def terms(self, *, below: bool = False) -> list[tuple[Exponents, int]]:
         """The (exponents, coefficient) pairs of numerator or denominator, in a fixed order."""
         part = self.below if below else self.above
+        if part.is_one():  # as most denominators are
+            return [((0,) * max(1, len(self.field.symbols)), 1)]
         return [(tuple(map(int, e)), int(c)) for e, c in zip(part.monoms(), part.coeffs(), strict=True)]
+
+    def signs(self, *, below: bool = False) -> set[bool]:
+        """Whether the coefficients of numerator or denominator are positive: one of both answers where all
+        terms have one sign, both where the signs are mixed, none for zero."""
+        return {int(c) > 0 for c in (self.below if below else self.above).coeffs()}
 
     def held(self) -> tuple[str, ...]:
         """The names of the symbols that the ratio really holds, in the field's order."""

@@ -94,7 +94,7 @@ def without_squares(amount: Ratio) -> tuple[Ratio, Ratio]:
         square = square * prime ** (power // 2)
         rest = rest * prime ** (power % 2)
     for factor, power in factors:
-        positive = all(coefficient > 0 for _, coefficient in factor.terms())
+        positive = factor.signs() == {True}
         taken = power // 2 if positive else 0
         square = square * factor**taken
         rest = rest * factor ** (power - 2 * taken)

@@ -109,11 +109,9 @@ def _in_pieces(ratio: Ratio) -> Expr:
 def _fraction(ratio: Ratio) -> Expr:
     """One fraction; a denominator of mixed signs starts with plus, or spares the whole a minus."""
     above, below = factoring.tidy_polynomial(ratio), factoring.tidy_polynomial(ratio, below=True)
-    if any(c < 0 for c in ratio.below.coeffs()):
+    if False in ratio.signs(below=True):
         turned = Ratio(ratio.field, -ratio.above, -ratio.below, reduced=True)
-        if isinstance(above, Negative) or (
-            not _starts_with_plus(ratio) and not all(c > 0 for _, c in ratio.terms())
-        ):
+        if isinstance(above, Negative) or (not _starts_with_plus(ratio) and False in ratio.signs()):
             above, below = factoring.tidy_polynomial(turned), factoring.tidy_polynomial(turned, below=True)
     return over(above, below)
 

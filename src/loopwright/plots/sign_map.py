@@ -57,7 +57,7 @@ def _boundaries(form: Ratio) -> Iterator[MapBoundary]:
     """The factors of numerator and denominator that may change the sign for positive values."""
     for below in (False, True):
         for factor, times in form.factors(below=below)[1]:
-            if times % 2 and len({c > 0 for _, c in factor.terms()}) > 1:
+            if times % 2 and len(factor.signs()) > 1:
                 yield MapBoundary(factor, below)
 
 

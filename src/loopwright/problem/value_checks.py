@@ -232,7 +232,7 @@ def _sign(value: Ratio, numbers: Mapping[str, Fraction]) -> int | None:
         except ArithmeticError:
             return None
         return (number > 0) - (number < 0)
-    above, below = ({coefficient > 0 for _, coefficient in value.terms(below=part)} for part in (False, True))
+    above, below = value.signs(), value.signs(below=True)
     return (1 if above == below else -1) if len(above) == len(below) == 1 else None
 
 

@@ -244,7 +244,7 @@ class StageBlocks:
     def _condition(self, rooted: list[Surd]) -> tuple[Block, ...]:
         """When two rates that share a root are not real: the condition in symbols, where it can be met."""
         under = rooted[0].under if rooted else self.circuit.field.zero
-        signs = {coefficient > 0 for _, coefficient in under.terms()}
+        signs = under.signs()
         kinds = {self.circuit.elements[name].kind for name in self.circuit.storages}
         if not rooted or under.constant() is not None or signs == {True} or len(kinds) == 1:
             return ()

@@ -103,7 +103,7 @@ def _deciding(power: Ratio, symbol: str) -> Ratio | None:
 
 def _one_sign(ratio: Ratio) -> bool:
     """Whether a polynomial is positive for all positive values of its symbols, as its signs tell."""
-    return all(coefficient > 0 for _, coefficient in ratio.terms())
+    return False not in ratio.signs()
 
 
 def matches_open_and_short(found: GreatestPower, solution: Solution) -> bool | None:

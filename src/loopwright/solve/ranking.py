@@ -136,7 +136,7 @@ def _parts(value: Ratio) -> tuple[int, Ratio, Ratio]:
         product = value.field.number(content)
         for factor, power in factors:
             product = product * factor**power
-            signs = {c > 0 for _, c in factor.terms()}
+            signs = factor.signs()
             if signs == {False}:
                 sign *= (-1) ** power
             elif len(signs) > 1:

@@ -65,8 +65,7 @@ def leading_coefficients(ratio: Ratio, name: str, to: LimitEnd) -> tuple[Ratio, 
 def sign_of(ratio: Ratio) -> int:
     """+1 or −1 when the ratio has that sign for all positive values of its symbols; 0 for zero or
     when it cannot be read off (numerator or denominator has terms of both signs)."""
-    signs = {c > 0 for _, c in ratio.terms()}
-    under = {c > 0 for _, c in ratio.terms(below=True)}
+    signs, under = ratio.signs(), ratio.signs(below=True)
     if len(signs) != 1 or len(under) != 1:
         return 0
     return 1 if signs == under else -1

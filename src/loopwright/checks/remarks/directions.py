@@ -132,7 +132,7 @@ def _outweighing(current: Ratio) -> tuple[Ratio, Ratio] | tuple[None, None]:
     """The sum of the negative terms (with their signs turned) and that of the positive ones, factors that
     are always positive cancelled; None, None where the denominator has terms of both signs, so that nothing
     can be read off."""
-    if len({c > 0 for _, c in current.terms(below=True)}) > 1:
+    if len(current.signs(below=True)) > 1:
         return None, None
     field = current.field
     flip = 1 if current.terms(below=True)[0][1] > 0 else -1
