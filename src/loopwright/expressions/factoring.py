@@ -34,6 +34,7 @@ TWO = 6  # up to so many terms splits by two symbols are tried: R1 R2 (R3 + R4) 
 LARGE = 200  # beyond so many terms only the most promising split is followed
 PAIRS = 80  # up to so many terms every pair of terms is looked at for a product of two sums
 KEPT = 100_000  # polynomials remembered before a workshop starts afresh
+GROUPED = 5_000  # whole numerators and denominators remembered before that memory is emptied
 SYMBOL = 1000  # the price of a written symbol
 BRACKET, POWER_BRACKET = 1, 400  # of a bracket; where symbols have powers, fewer brackets read better
 
@@ -51,7 +52,7 @@ def tidy_polynomial(ratio: Ratio, *, below: bool = False) -> Expr:
     key = field.symbols, str(part)
     known = _written.get(key)
     if known is None:
-        if len(_written) > KEPT:
+        if len(_written) > GROUPED:
             _written.clear()
         degrees = dict(zip(field.symbols, part.degrees(), strict=False))
         names = tuple(sorted([name for name, degree in degrees.items() if degree > 0], key=name_key))
@@ -61,8 +62,8 @@ def tidy_polynomial(ratio: Ratio, *, below: bool = False) -> Expr:
     return known
 
 
-def forget() -> None:
-    """Forgets all forms and what was found on the way to them; for measuring what they take."""
+def forget_polynomials() -> None:
+    """Forgets every polynomial that was grouped; for measuring what that takes."""
     _written.clear()
     factoring.cache_clear()
 

@@ -14,7 +14,7 @@ from functools import lru_cache
 from ..algebra.common_form import common_factor
 from ..algebra.ratios import Exponents, Ratio
 from ..errors import BrokenPromise
-from . import factoring
+from .factoring import forget_polynomials, tidy_polynomial
 from .nodes import (
     Expr,
     Negative,
@@ -76,7 +76,7 @@ def forget() -> None:
     _proved.clear()
     _parallel_form.cache_clear()
     series_parallel.cache_clear()
-    factoring.forget()
+    forget_polynomials()
 
 
 def _checked(expr: Expr, ratio: Ratio) -> Expr:
@@ -94,7 +94,7 @@ def _in_pieces(ratio: Ratio) -> Expr:
     if constant is not None:
         return number(constant)
     if ratio.is_polynomial:
-        return factoring.tidy_polynomial(ratio)
+        return tidy_polynomial(ratio)
     best = _fraction(ratio)
     if isinstance(best, Negative):
         return Negative(tidy(-ratio))
@@ -108,11 +108,11 @@ def _in_pieces(ratio: Ratio) -> Expr:
 
 def _fraction(ratio: Ratio) -> Expr:
     """One fraction; a denominator of mixed signs starts with plus, or spares the whole a minus."""
-    above, below = factoring.tidy_polynomial(ratio), factoring.tidy_polynomial(ratio, below=True)
+    above, below = tidy_polynomial(ratio), tidy_polynomial(ratio, below=True)
     if False in ratio.signs(below=True):
         turned = Ratio(ratio.field, -ratio.above, -ratio.below, reduced=True)
         if isinstance(above, Negative) or (not _starts_with_plus(ratio) and False in ratio.signs()):
-            above, below = factoring.tidy_polynomial(turned), factoring.tidy_polynomial(turned, below=True)
+            above, below = tidy_polynomial(turned), tidy_polynomial(turned, below=True)
     return over(above, below)
 
 
@@ -166,7 +166,7 @@ def tidy_over(ratios: Sequence[Ratio]) -> Shared | None:
     over_it = [r * common for r in ratios]
     if not all(n.is_polynomial for n in over_it):
         return None
-    written = factoring.tidy_polynomial(common)
+    written = tidy_polynomial(common)
     if isinstance(written, Negative) or written_symbols(written) < NAMED:
         return None
     numerators = tuple(tidy(n) for n in over_it)

@@ -1,4 +1,4 @@
-"""Factors of polynomials whose coefficients no machine word holds."""
+"""Factors of polynomials whose coefficients no machine word holds; what is seen of a polynomial."""
 
 from __future__ import annotations
 
