@@ -26,7 +26,7 @@ from .bank_extra import Connection
 from .beside import KeptItem, KeptVersion
 from .given import GivenPaper, GivenSet
 from .likeness import Likeness, likeness
-from .looking import feature_near, looked_for
+from .looking import WordsLooked, feature_near, looked_for
 from .plain_files import WholeProblem
 from .problems import Added, Kept, LikeProblem, WorkedProblem, worked
 from .schema import schema_of
@@ -132,7 +132,9 @@ class Bank:
             if count:
                 return FoundProblems(kept, count)
             missing = looked_up.words_nowhere(connection, parts)
-        return FoundProblems((), 0, tuple(_nowhere(text) for text in missing))
+        either = [part.said for part in parts if isinstance(part, WordsLooked) and "or" in part.words]
+        hints = (*(_nowhere(text) for text in missing), *map(_either, either))
+        return FoundProblems((), 0, hints)
 
     def alike(self, circuit: Circuit) -> tuple[LikeProblem, ...]:
         """The problems whose circuit is this one up to renaming and redrawing, the most alike first. Raises
@@ -320,6 +322,11 @@ def _no_such(name: str, known: Iterable[str]) -> Finding:
 def _was_given(name: str) -> Finding:
     message = f"{name} was given to students, and stays as the record of what they had."
     return Finding("bank/was-given", message, "Leave it; add the changed problem beside it.")
+
+
+def _either(text: str) -> Finding:
+    message = f'In "{text}" all words must stand, "or" among them: what is looked for all holds together.'
+    return Finding("bank/either-or", message, "Look for one after the other.")
 
 
 def _nowhere(text: str) -> Finding:

@@ -83,6 +83,14 @@ def test_nothing_found_says_which_words_stand_nowhere(full: Bank) -> None:
     assert "Did you mean sources?" in hints[0].mend
 
 
+def test_words_joined_by_or_are_told_to_hold_together(full: Bank) -> None:
+    (hint,) = full.find("winch or lamp").hints
+    assert hint.code == "bank/either-or"
+    assert len(full.find("two loops and two batteries").problems) == len(
+        full.find("two loops, two batteries").problems
+    )
+
+
 def test_the_same_text_is_put_in_once_and_another_gets_the_next_name(full: Bank) -> None:
     text = full.problem("bridge").text
     assert not full.add(text.replace("\n", "\r\n"), "again", DAY).new
