@@ -231,7 +231,8 @@ Notation = (
     | Grid
 )
 
-_CALL = re.compile(r"(?P<letter>[VRPQUCL]|heat)\((?P<inside>[^()]*)\)(?: without (?P<without>.+))?")
+_CALLED = "VRPQUCL"
+_CALL = re.compile(rf"(?P<letter>[{_CALLED}]|heat)\((?P<inside>[^()]*)\)(?: without (?P<without>.+))?")
 _OF_TIME = "(t)"
 _RATE = re.compile(r"d(?P<of>.+)/dt")
 _WORD = re.compile(r"[^\W\d_]{4,}")
@@ -326,7 +327,8 @@ class _Setting:
             return self.name(name)
         if rate := _RATE.fullmatch(name):
             return RateOf(self.symbol(rate["of"]))
-        if name.endswith(_OF_TIME) and len(name) > len(_OF_TIME) + 1:
+        alone = len(name) == len(_OF_TIME) + 1  # V(t) is the voltage of what is called t, I(t) a current
+        if name.endswith(_OF_TIME) and not (alone and name[0] in _CALLED):
             return OfTime(self.symbol(name.removesuffix(_OF_TIME)))
         call = _CALL.fullmatch(name) if "(" in name else None
         if call is None:

@@ -128,9 +128,9 @@ def _value(text: str, at: XY) -> Label:
 
 
 def _tick(at: XY, base: float, text: str) -> list[Stroke | Label]:
-    """A dashed line down to the time axis and what stands under it."""
+    """A dashed line to the time axis and what stands beyond it."""
     return [
         Stroke((at, (at[0], base)), 0.2, dash=(0.8, 0.8)),
         Stroke(((at[0], base - 0.8), (at[0], base + 0.8)), 0.3),
-        Label("τ", (at[0], base + 3.6), size=_LETTERS, tail=(Run(text),)),
+        Label("τ", (at[0], base + (3.6 if at[1] <= base else -3.0)), size=_LETTERS, tail=(Run(text),)),
     ]

@@ -73,7 +73,7 @@ def _name_parts(name: str, emf: bool = False) -> tuple[str, str, bool]:
     return base, sub + "′" * primes, len(base) == 1
 
 
-MOVES = ("closes", "opens")  # what is written beside a switch that moves
+MOVES = ("closes", "opens", "moves")  # what is written beside a switch; the last where it moves often
 
 
 def value_runs(circuit: Circuit, value: Expr, name: str) -> tuple[Run, ...]:
@@ -93,7 +93,10 @@ def value_runs(circuit: Circuit, value: Expr, name: str) -> tuple[Run, ...]:
 
 def _move_runs(move: SwitchMove, own: Sequence[SwitchMove]) -> tuple[Run, ...]:
     """What one of a switch's own moves does, and when: `opens at t1`."""
-    what = f"{', ' if move is not own[0] else ''}{MOVES[0] if move.after else MOVES[1]} at"
+    often, first = len(own) > 2, move is own[0]
+    what = f"{'' if first else ', '}{MOVES[0] if move.after else MOVES[1]} at"
+    if often:  # the figure shows how it stands before the first: to and fro from there
+        what = f"{MOVES[2]} at" if first else ","
     return (Run(f"{what} "), *_symbol_runs(move.at)) if move.at else (Run(f"{what} t = 0"),)
 
 

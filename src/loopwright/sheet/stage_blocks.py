@@ -44,6 +44,7 @@ from .document import Block, DisplayedLine, Heading, Paragraph, Picture, Text
 from .editions import Page
 
 _TIME = Symbol("t")
+_FAR_MORE = 9  # figures beyond those shown: how many more is nobody's concern
 _ROW = 164.0  # mm: figures in a row are printed as large as they are
 _TURN = 6.283185307179586  # radians
 
@@ -93,7 +94,7 @@ class StageBlocks:
         for redrawn, solved, when, stands in pairs:
             if solved is None:
                 continue
-            told: Text = (*in_a_row([stands(name) for name in self.circuit.storages]), ".")
+            told: Text = (*in_a_row(_together([stands(name) for name in self.circuit.storages])), ".")
             words.append((f"{when}: ", *told))
             if is_drawn(self.drawn) and (self.is_last or self.page.has("ledger")):
                 drawings.append(draw(self.as_drawn(redrawn), resistors=self.page.resistors, like=self.drawn))
@@ -264,7 +265,9 @@ class StageBlocks:
         figures = (
             max(1, len(str(int(1 / self.stage.in_numbers.error))) - 1) if self.stage.in_numbers.error else 0
         )
-        exact = f"right to {figures} figures" if figures else "exact"
+        more = figures > self.circuit.figures + _FAR_MORE
+        exact = f"right to {'far more figures than are shown' if more else f'{figures} figures'}"
+        exact = exact if figures else "exact"
         words = (
             f"{several}: the ends are told in symbols, what lies between in numbers. The rates are {exact}."
         )
@@ -404,9 +407,16 @@ class StageBlocks:
                 parts.append(times(self._amount(swing.cosine, unit), *powers, self._fading(swing)))
                 continue
             angle = over(self.since, self._amount(1 / swing.turning, "s"))
-            both = ((swing.cosine, "cos"), (swing.sine, "sin"))
-            turned = [times(self._amount(a, unit), applied(f, angle)) for a, f in both if a]
-            parts.append(times(*powers, self._fading(swing), add(*turned)))
+            both = [(a, f) for a, f in ((swing.cosine, "cos"), (swing.sine, "sin")) if a]
+            falls = all(a < 0 for a, _ in both)
+            sizes = [self._amount(-a if falls else a, unit) for a, _ in both]
+            waves = [applied(f, angle) for _, f in both]
+            if len(both) == 1:
+                whole = times(sizes[0], *powers, self._fading(swing), waves[0])
+            else:
+                turned = add(*(times(size, wave) for size, wave in zip(sizes, waves, strict=True)))
+                whole = times(*powers, self._fading(swing), turned)
+            parts.append(negate(whole) if falls else whole)
         return add(*parts)
 
     def _fading(self, swing: Swing) -> Expr:
@@ -434,6 +444,25 @@ class StageBlocks:
     def form_or_number(self, value: Ratio, unit: str) -> Expr:
         """A value with its unit, or its form where a symbol in it has no number."""
         return self.number(value, unit) or tidy(value)
+
+
+_OF_SEVERAL = {
+    " stands as a wire, for it is empty": " stand as wires, for they are empty",
+    " stands as a gap": " stand as gaps",
+    " is a gap": " are gaps",
+    " is a wire": " are wires",
+}
+
+
+def _together(told: Sequence[Text]) -> list[Text]:
+    """What is said of storages, in one where the same is said of several."""
+    found: list[Text] = []
+    for words, of_several in _OF_SEVERAL.items():
+        alike = [(text[0],) for text in told if text[1:] == (words,)]
+        if len(alike) > 1:
+            found.append((*in_a_row(alike), of_several))
+            told = [text for text in told if text[1:] != (words,)]
+    return [*found, *told]
 
 
 def pictures(drawings: Sequence[Drawing], described: Sequence[tuple[str, str]]) -> tuple[Block, ...]:

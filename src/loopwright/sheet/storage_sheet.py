@@ -42,7 +42,11 @@ from .stage_blocks import StageBlocks, pictures
 from .timed_words import asked_in_time, held_name, question_blocks, start_block, what_moves
 
 _AMOUNTS = (TimedKind.CHARGE, TimedKind.ENERGY, TimedKind.HEAT)
-_KEPT = "A capacitor keeps its voltage while a switch moves, a coil its current"
+_KEPT = {
+    (Kind.CAPACITOR,): "A capacitor keeps its voltage while a switch moves",
+    (Kind.COIL,): "A coil keeps its current while a switch moves",
+    (Kind.CAPACITOR, Kind.COIL): "A capacitor keeps its voltage while a switch moves, a coil its current",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,11 +241,13 @@ class StorageSheet(Sheet):
             head = [("Quantity",), ("when all is steady",)]
         title = "Before, just after, long after" if moving else "When all is steady"
         told: list[Block] = [Heading(title)]
+        passed = [block for part in self.parts for block in part.in_no_time()]
         if moving:
-            told.append(Paragraph((f"{_KEPT}{'; asterisks mark jumps' if jumps else ''}.",)))
-        told.append(Table("", tuple(head), tuple(rows)))
-        for part in self.parts:
-            told += part.in_no_time()
+            kinds = {self.circuit.elements[name].kind for name in self.circuit.storages}
+            kept = _KEPT[tuple(kind for kind in (Kind.CAPACITOR, Kind.COIL) if kind in kinds)]
+            kept += ", unless nothing limits what passes" if passed else ""
+            told.append(Paragraph((f"{kept}{'; asterisks mark jumps' if jumps else ''}.",)))
+        told += [Table("", tuple(head), tuple(rows)), *passed]
         return tuple(told)
 
     def quantities(self) -> list[str]:

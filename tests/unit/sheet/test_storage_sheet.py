@@ -13,7 +13,7 @@ from loopwright.problem.problem_file import read
 from loopwright.sheet.build import sheet
 from loopwright.sheet.storage_sheet import StorageSheet
 from loopwright.transients import transient
-from tests.unit.transients.sample_transients import LAMP, RELAY, SHARING, circuit_of
+from tests.unit.transients.sample_transients import LAMP, RELAY, RINGING, SHARING, TWO_STEPS, circuit_of
 
 EXAMPLES = ("harbour-light", "lifting-magnet", "two-reservoirs", "buoy-relay", "night-lamp", "winch-brake")
 
@@ -240,3 +240,20 @@ def test_a_later_stage_has_no_second_resistance_of_the_same_name() -> None:
     made = sheet(read("examples/night-lamp.toml")).markdown()
     assert made.count(r"R_{\mathrm{seen}} = R_{1}") == 1
     assert r"\tau ' = C_{1} \, (R_{1} \parallel R_{2})" in made
+
+
+def test_storages_of_which_the_same_is_said_are_told_together() -> None:
+    made = sheet(circuit_of(TWO_STEPS)).markdown()
+    assert "$C_{1}$ and $C_{2}$ stand as wires, for they are empty" in made
+    assert "$C_{1}$ and $C_{2}$ are gaps" in made
+
+
+def test_voltages_that_jump_are_not_said_to_be_kept() -> None:
+    assert "keeps its voltage while a switch moves, unless nothing limits what passes" in markdown(SHARING)
+
+
+def test_a_swing_begins_with_its_size_and_takes_a_common_minus_before_it() -> None:
+    made = sheet(circuit_of(RINGING)).markdown()
+    assert r"$I(t)$" in made
+    assert r"I(t) = (400\,\mathrm{mA}) \, \mathrm{e}" in made
+    assert r"14.0\,\mathrm{V} - \mathrm{e}^{-t/(10.0\,\mathrm{ms})} \, \left[ (14.0" in made
