@@ -42,7 +42,7 @@ def hunts(ground: QuizGround, line: int = 0) -> Iterator[QuizItem]:
         raise FaultyMaterial(_no_slip(len(right.lines), [at.number for at in right.lines if at.slips], line))
     keys = [(each.wrong, each.slip.entry if each.slip else "") for each in found]
     for wrong in (found[at] for at in _in_turn(keys, ground.seed)):
-        reading = read_working(ground.circuit, "\n".join(map(as_written, wrong.lines)))
+        reading = read_working(ground.circuit, "\n".join(map(_with_what_it_uses, wrong.lines)))
         if _is_read_as_meant(reading, wrong.wrong, len(wrong.lines)):
             yield _item(wrong, reading, right)
 
@@ -112,6 +112,12 @@ def as_written(line: LineOfWorking) -> str:
     """A line as a person writes it, without its number."""
     first, *rest = line.equations
     return plain.render(first) + "".join(f" {e.relation} {plain.render(e.right)}" for e in rest)
+
+
+def _with_what_it_uses(line: LineOfWorking) -> str:
+    """A line with its number and those of the lines it is made of, so that nothing else is told of it."""
+    uses = " and ".join(f"({number})" for number in line.uses)
+    return f"({line.number}) {f'from {uses}: ' if uses else ''}{as_written(line)}"
 
 
 def _is_read_as_meant(reading: Reading, wrong: int, lines: int) -> bool:

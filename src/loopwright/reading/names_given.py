@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from ..expressions.nodes import ONE, Equation, Expr, Number, Quotient, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -39,6 +39,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 so_far.truths.define(name, Quotient(ONE, Symbol(own)))
                 so_far.meaning[name] = Quotient(ONE, Symbol(own))
                 return None
+            if _is_across_its_own(so_far, line, name, claim):
+                return None
             right = factor(so_far, line, name, other)
             if right is not None:
                 return _factor(so_far, line, claim, name, right)
@@ -64,6 +66,28 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             said = (Symbol(name), " is a name for ", other, ".")
             return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def _is_across_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
+    """Whether a voltage that the working gives numbers alone bears the mark of a resistor, V3 of R3: then it
+    is that across it, in the sense in which it is right, and is judged by that."""
+    own = f"R{name[1:].lstrip('_').removeprefix('R')}"
+    if name[0] not in "VUvu" or line.setting or own not in so_far.circuit.elements:
+        return False
+    spoken = [c.written for each in so_far.working.lines for c in each.claims]
+    uses = [w for w in spoken if name in symbols_of(w)]
+    if any(w.left != Symbol(name) or symbols_of(w.right) for w in uses):
+        return False
+    for meant in (Negative(Symbol(f"V({own})")), Symbol(f"V({own})")):
+        try:
+            so_far.truths.define(name, meant)
+            found = so_far.truths.value_of(claim.written)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return False
+        so_far.meaning[name] = meant
+        if found is not None and found.truth is not Truth.NO:
+            break
+    return True
 
 
 def _factor(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, right: Fraction) -> Verdict | None:

@@ -65,7 +65,7 @@ class UnitsOfNames:
         element = self.circuit.elements.get(name)
         kind = element.kind if element is not None else self.circuit.role(name)
         if kind is None:
-            return "Ω" if name[:1] in "Rr" else ""
+            return "Ω" if name[:1] in "Rr" else "V" if name[:1] in "VU" else ""
         return UNIT_OF.get(kind, "")
 
 

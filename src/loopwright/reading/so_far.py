@@ -76,6 +76,12 @@ class SoFar:
                 if view.rows is self.truths.views[-1].rows:
                     self.kept[len(self.verdicts)] = row
 
+    def cited(self, line: WrittenLine) -> frozenset[int]:
+        """The numbers of the lines that a line says it rests on."""
+        labels = line.source.labels if line.source else ()
+        found = (self.working.labelled(label) for label in labels)
+        return frozenset(each.number for each in found if each is not None)
+
     def follows_as_written(self, found: ClaimValue, written: Equation) -> bool:
         """Whether an equation in numbers is what lines above give as they are written, their rounded numbers
         multiplied and added as they stand. Of results of a calculator none is what the others give."""

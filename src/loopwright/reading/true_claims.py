@@ -94,15 +94,19 @@ def _seen(so_far: SoFar, view: View, line: WrittenLine, claim: Claim, found: Cla
     linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
     above = tuple(r for r in view.rows.near if r.true)
     target = WantedRow(difference, linear if not found.beside else None, found.beside)
+    cited = so_far.cited(line)
+    said = [row for row in above if row.line in cited]
+    support = view.rows.support(target, said) if said else None
+    support = view.rows.support(target, above) if support is None else support
     if not linear:
-        return _Seen(view, target, None, None, view.rows.support(target, above), above)
+        return _Seen(view, target, None, None, support, above)
     named = so_far.truths.arrows.names
     spoken = {m for n in symbols_of(claim.written) for m, sign in named.get(n, {}).items() if sign > 0}
     law = view.law_of(linear, spoken)
     stated = law[1] if law is not None and _is_law_by_form(so_far, claim, law[1]) else None
     row = view.rows.row(line.number, linear)
     setting = law[0] if law is not None and stated is not None else AS_DRAWN
-    return _Seen(view, target, row, stated, view.rows.support(target, above), above, setting)
+    return _Seen(view, target, row, stated, support, above, setting)
 
 
 def _is_law_by_form(so_far: SoFar, claim: Claim, stated: StatedLaw) -> bool:

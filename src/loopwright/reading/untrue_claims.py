@@ -35,7 +35,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     view = found.view
     linear = view.meanings.row(found.difference)
     shown = counter(view.meanings, claim.written, so_far.truths.unit)
-    follows = follow_on(view, found, linear, claim) or _from_wrong(so_far, claim)
+    follows = follow_on(view, found, linear, claim, so_far.cited(line)) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
     if follows is None:

@@ -105,7 +105,7 @@ _SIGNS: tuple[_Row, ...] = (
      "From some place on, the loop is signed for the other sense of travel."),
     ("double-flip", 3, _P, "", "arrow and sign both reversed",
      "After a negative result the arrow is reversed and the minus is kept as well."),
-    ("minus-dropped", 1, _V, "WB20", "minus of a result dropped",
+    ("minus-dropped", 1, _V, "WB20", "minus sign of a result lost",
      "A negative current is written as positive with its arrow left as it was."),
     ("negative-impossible", 3, _P, "", "negative current thought impossible",
      "A negative result is replaced by zero, or given up."),

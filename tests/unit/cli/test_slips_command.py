@@ -35,11 +35,11 @@ def test_one_slip_alone_can_be_asked_for(file: str, capsys: pytest.CaptureFixtur
 
 def test_a_slip_can_be_named_as_it_is_printed(file: str, capsys: pytest.CaptureFixture[str]) -> None:
     told = []
-    for name in ("minus-dropped", "Minus of a result dropped"):
+    for name in ("minus-dropped", "Minus sign of a result lost"):
         assert main(["slips", file, "--of", name]) == 0
         told.append(capsys.readouterr().out)
     assert told[0] == told[1]
-    assert "minus of a result dropped: " in told[0]
+    assert "minus sign of a result lost: " in told[0]
 
 
 def test_the_table_can_be_had_in_markdown(file: str, capsys: pytest.CaptureFixture[str]) -> None:

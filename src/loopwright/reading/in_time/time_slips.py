@@ -534,7 +534,7 @@ def _miscounted(
     if unit and figures(number) >= 2 and 0 < abs(true) - abs(value) < unit and share > 0:
         return [("cut-off", ("the last figure is cut off, not rounded",))]
     if abs(share + 1) < 0.006:
-        return [("minus-dropped", ("minus of a result dropped: the sign is the other one",))]
+        return [("minus-dropped", ("minus sign of a result lost: the sign is the other one",))]
     for power in (3, -3, 6, -6, 9, -9):
         if abs(share / 10.0**power - 1) < 0.006:
             return [("prefix-dropped", (f"prefix dropped: it is off by a factor 10^{power}",))]

@@ -54,6 +54,7 @@ _AND_REF = re.compile(
 )
 _ENDS = re.compile(r"\s*(?:[:,;]|⇒|=>|$|gives?\b|yields?\b)")
 _LIST = rf"{REF}(?:\s*(?:,|and|&|into|in|from|to|with|or)\s*(?:{REF}|\d{{1,3}}\b))*"
+_LISTED_ON = re.compile(rf"\s*,\s*({_LIST})(?=\s*[:,;])")
 _SAID = re.compile(
     rf"\b(?:from|by|using|use|used|into|in|with|of|put|putting|insert(?:ing)?|sub(?:st(?:itut(?:e|ing|ed|ion))?)?|"
     rf"plug(?:ging)?|add(?:ing)?|subtract(?:ing)?|see|via|per|combin(?:e|ing)|solv(?:e|ing)|multiply(?:ing)?|and|to|both|"
@@ -188,6 +189,9 @@ def source_of(
         combination, end = found
         tags = [tag for match in _REF.finditer(text[:end]) for tag in _tags(match[0])]
         labelled.update(dict.fromkeys(tags or (combination and symbols_of(combination)) or ()))
+        if more := _LISTED_ON.match(text, end):  # "from (1), (7) and (8)"
+            labelled.update(dict.fromkeys(_tags(more[1])))
+            end = more.end()
         spans.append((0, end))
     else:
         combination = _in_words(text, names)

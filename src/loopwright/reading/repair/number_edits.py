@@ -27,7 +27,7 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ...quantities import PREFIXES
-from ..truth.rounding import half_unit, is_decimal, lone
+from ..truth.rounding import digits_of, half_unit, is_decimal, lone
 from .edits import Change, Edit, WideEdit
 from .line_view import LineView, NameSort, results_above
 from .places import LinePlace, Sides
@@ -213,6 +213,8 @@ def _slips(
     subject = (view.equation.right, view.equation.left)[place.path[0]]
     if result and isinstance(subject, Symbol) and subject.name[0] in "Rr" and _near(right, 1 / value):
         yield "reciprocal-left", right, -0.2
+    if result and "/" in digits_of(written) and _near(right * value, Fraction(1)):
+        yield "fraction-inverted", right, -0.2
     ratio = right / value
     for power in (3, -3, 6, -6):
         if _near(ratio, Fraction(10) ** power):

@@ -16,7 +16,7 @@ from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from ...expressions.nodes import Equation, Expr, Symbol
+from ...expressions.nodes import Equation, Expr, Symbol, numbers_in
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ..verdicts import Truth
@@ -52,6 +52,7 @@ class AsRounded:
         values = self._values(claim) if true else None
         if true:
             self.numbers.note(claim, values)
+            self._note_exact(claim)
         else:
             self.numbers.note_untrue(claim)
         name, end = self._chain
@@ -71,13 +72,20 @@ class AsRounded:
         elif is_decimal(number) or number.unit:
             written = self.numbers.written(number) * (1 if number is claim.right else -1)
             self.written[name] = written
-            if self._is_only_anumber(name, written) and is_decimal(number):
+            if self._is_only_a_number(name, written) and is_decimal(number):
                 half = self.numbers.half(number)
                 self.only_numbers[name] = (written - half, written + half)
                 self.numbers.note_rounded(number)
             self.results[name] = hull((true_value[name], true_value[name]), (written, written))
 
-    def _is_only_anumber(self, name: str, written: Fraction) -> bool:
+    def _note_exact(self, claim: Equation) -> None:
+        """Keeps the factors of an equation that is exactly true as they stand: none of them was rounded."""
+        sides = [side for side in (claim.left, claim.right) if lone(side) is None]
+        factors = [n for side in sides for n in numbers_in(side) if is_decimal(n)]
+        if factors and symbols_of(claim) and self.meanings.holds(self.meanings.difference(claim)):
+            self.numbers.exact.update(self.numbers.written(n) for n in factors)
+
+    def _is_only_a_number(self, name: str, written: Fraction) -> bool:
         """Whether a name of the working's own stands for this number and nothing is known of what it was
         rounded from."""
         circuit = self.meanings.circuit

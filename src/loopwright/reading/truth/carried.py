@@ -9,12 +9,13 @@ sides agree where they can be equal. Common practice (no source): half a unit of
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from itertools import product
 
 from ...expressions.fold import Arithmetic, fold
-from ...expressions.nodes import Equation, Expr, Number, Sum, Symbol, numbers_in
+from ...expressions.nodes import Equation, Expr, Number, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .dimensions import thousands
 from .rounding import Policy, figures, half_unit, is_decimal, lone
@@ -23,6 +24,7 @@ Interval = tuple[Fraction, Fraction]
 WIDEST = Fraction(1, 100)  # of the terms of a side: an interval wider than this decides nothing
 WIDEST_TRACED = Fraction(1, 8)  # the same where it is known what every number was rounded from
 ENOUGH_FIGURES = 4  # of a rounded number that may stand for all that rounds to it: that is little
+MOST_OPEN = 4  # numbers of one side whose ends are tried together
 FEWEST_FIGURES = 3  # of a rounded number of which nothing is known; one with fewer is taken for exact
 
 
@@ -43,8 +45,8 @@ class CarriedNumbers:
 
     `given`: the numbers of the problem, and `sums` those of its resistances and of its emfs, which are exact.
     `quantities`: the sizes of the true currents, voltages and powers, asked for when they are first needed.
-    `noted`: the results written so far. `after_slips`: sizes of quantities as lines that are not true give
-    them.
+    `noted`: the results written so far; `exact`: factors of equations that are exactly true.
+    `after_slips`: sizes of quantities as lines that are not true give them.
     """
 
     policy: Policy
@@ -54,6 +56,7 @@ class CarriedNumbers:
     quantities: Callable[[], Sequence[Fraction]]
     after_slips: set[Fraction] = field(default_factory=set)
     noted: dict[Fraction, Interval] = field(default_factory=dict)
+    exact: set[Fraction] = field(default_factory=set)
 
     def written(self, number: Number) -> Fraction:
         """A number as it is written, in these units."""
@@ -80,6 +83,7 @@ class CarriedNumbers:
         if (
             value in self.given
             or value in self.sums
+            or value in self.exact
             or not is_decimal(number)
             or figures(number) < self.policy.figures
         ):
@@ -233,7 +237,7 @@ class CarriedNumbers:
         try:
             for strictly, narrowly in ((False, False), (True, False), (True, True)):
                 spans = _Spans(self, known, strictly, freely, narrowly)
-                low, high = fold(side, spans)
+                low, high = _worked(side, spans)
                 size = max(max(abs(end) for end in fold(term, spans)) for term in terms)
                 if high - low <= (WIDEST_TRACED if sure or strictly else WIDEST) * size:
                     return low, high
@@ -243,7 +247,7 @@ class CarriedNumbers:
 
     def _interval(self, side: Expr, values: Mapping[str, Fraction]) -> Interval | None:
         try:
-            return fold(side, _Spans(self, {name: (value, value) for name, value in values.items()}))
+            return _worked(side, _Spans(self, {name: (value, value) for name, value in values.items()}))
         except (ZeroDivisionError, KeyError):
             return None
 
@@ -287,3 +291,54 @@ class _Spans(Arithmetic[Interval]):
         if low <= 0 <= high:
             raise ZeroDivisionError
         return 1 / high, 1 / low
+
+
+def _worked(side: Expr, spans: _Spans) -> Interval:
+    """From the least to the greatest that a side may come to. A number that stands in it more than once is
+    the same each time: the ends are tried together, 5·21.47/(5 + 21.47) at both ends of 21.47."""
+    leaves = list(_leaves(side))
+    open_ones = {leaf: span for leaf in leaves if (span := _span(leaf, spans))[0] != span[1]}
+    if len(open_ones) > MOST_OPEN or all(leaves.count(leaf) == 1 for leaf in open_ones):
+        return fold(side, spans)
+    found: list[Interval] = []
+    for chosen in product(*open_ones.values()):
+        at = {leaf: (value, value) for leaf, value in zip(open_ones, chosen, strict=True)}
+        found.append(fold(side, _AtEnds(spans, at)))
+    return hull(*found)
+
+
+def _leaves(side: Expr) -> Iterator[Number | Symbol]:
+    if isinstance(side, Number | Symbol):
+        yield side
+    for part in parts_of(side):
+        yield from _leaves(part)
+
+
+def _span(leaf: Number | Symbol, spans: _Spans) -> Interval:
+    return spans.number(leaf) if isinstance(leaf, Number) else spans.symbol(leaf)
+
+
+@dataclass(frozen=True, slots=True)
+class _AtEnds(Arithmetic[Interval]):
+    """The same with some numbers and names at one end of what they may be."""
+
+    spans: _Spans
+    at: Mapping[Number | Symbol, Interval]
+
+    def number(self, number: Number) -> Interval:
+        return self.at.get(number) or self.spans.number(number)
+
+    def symbol(self, symbol: Symbol) -> Interval:
+        return self.at.get(symbol) or self.spans.symbol(symbol)
+
+    def add(self, one: Interval, other: Interval) -> Interval:
+        return self.spans.add(one, other)
+
+    def negate(self, value: Interval) -> Interval:
+        return self.spans.negate(value)
+
+    def multiply(self, one: Interval, other: Interval) -> Interval:
+        return self.spans.multiply(one, other)
+
+    def invert(self, value: Interval) -> Interval:
+        return self.spans.invert(value)

@@ -11,6 +11,7 @@ there is.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -115,10 +116,13 @@ class Combined:
         own = _resistors(self.solution.circuit)
         numbers = self.solution.circuit.numbers
         fitting: list[list[frozenset[str]]] = []
-        for number in sorted({n.value for n in numbers_in(given) if n.value not in (0, 1)}):
+        met = Counter(n.value for n in numbers_in(given) if n.value not in (0, 1))
+        for number in sorted(met):
             fits = [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
             fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
-            fitting.append(list(dict.fromkeys(fits)))
+            each = list(dict.fromkeys(fits))
+            both = [a | b for a, b in combinations(each, 2) if not a & b] if met[number] > 1 else []
+            fitting.append([*each, *both])  # 3 + 3 may be of two things that come to 3
         if not all(fitting) or prod(map(len, fitting)) > MOST:
             return [frozenset()]
         apart = (c for c in product(*fitting) if len(frozenset[str]().union(*c)) == sum(map(len, c)))

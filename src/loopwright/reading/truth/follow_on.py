@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import chain, combinations
@@ -25,8 +25,15 @@ class FollowOn:
     beside: Fraction = Fraction(0)
 
 
-def follow_on(view: View, found: ClaimValue, linear: Linear | None, claim: Claim) -> FollowOn | None:
-    """What an untrue claim follows from; None when it follows from nothing written.
+def follow_on(
+    view: View,
+    found: ClaimValue,
+    linear: Linear | None,
+    claim: Claim,
+    cited: Collection[int] = (),
+) -> FollowOn | None:
+    """What an untrue claim follows from; None when it follows from nothing written. `cited`: the lines that
+    it says it rests on, which are tried first.
 
     Lines that contradict one another give anything. So one untrue line is tried by itself, with one and
     with two others; then as many lines as agree, the untrue ones taken first, and true ones the nearest
@@ -38,7 +45,8 @@ def follow_on(view: View, found: ClaimValue, linear: Linear | None, claim: Claim
         return None
     in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
-    for together in chain(_along(view, found, wrong), _sets(view, wrong, rows), at_junctions):
+    said = [tuple(row for row in rows if row.line in cited)] if cited else []
+    for together in chain(said, _along(view, found, wrong), _sets(view, wrong, rows), at_junctions):
         support, beside = view.rows.support(WantedRow(found.difference, linear), together), Fraction(0)
         if support is None and in_numbers:
             support, beside = _rounded(view, claim, together)

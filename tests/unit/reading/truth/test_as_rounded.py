@@ -141,3 +141,63 @@ def test_a_sum_of_emfs_is_exact_and_leaves_no_room_for_a_wrong_resistance(ohms: 
     little runs there."""
     reading = read_working(circuit_of(TWO_EMFS), f"13.7 - 28 I1 - {ohms} I2 = 0")
     assert reading.verdicts[0].holds is holds
+
+
+TWO_LOOPS = """
+[branches]
+I2 = "top, R2, +E2, foot"
+I3 = "foot, R3, +E3, top"
+I4 = "top, R4, foot"
+[numbers]
+E2 = "15 V"
+E3 = "7.5 V"
+R2 = "1.5 ohm"
+R3 = "2.2 ohm"
+R4 = "6.8 ohm"
+"""
+LADDER_OF_FIVE = """
+[branches]
+I1 = "k, +E1, R1, g"
+I2 = "g, R2, k"
+I3 = "l, R3, k"
+I4 = "g, R4, l"
+[numbers]
+E1 = "3 V"
+R1 = "20 kohm"
+R2 = "5 kohm"
+R3 = "18 kohm"
+R4 = "3.467 kohm"
+"""
+SAME_SIZES = """
+[branches]
+I2 = "g, R2, +E2, a"
+I3 = "a, R3, g"
+I4 = "a, R4, b"
+I5 = "b, R5, g"
+I6 = "b, R6, g"
+[numbers]
+E2 = "7.5 V"
+R2 = "5 ohm"
+R3 = "2.5 ohm"
+R4 = "3 ohm"
+R5 = "12 ohm"
+R6 = "4 ohm"
+"""
+
+
+@pytest.mark.parametrize(("last", "right"), [("-6.54", True), ("-6.53", False)])
+def test_a_factor_of_an_exact_equation_was_not_rounded(last: str, right: bool) -> None:
+    equations = "1.5ia + 6.8(ia + ib) = -15\n2.2ib + 6.8(ib + ia) = 7.5\n28.46ia = -186\n"
+    reading = read_working(circuit_of(TWO_LOOPS), f"{equations}ia = (-186)/28.46 = {last} A")
+    assert reading.verdicts[-1].holds is right
+
+
+@pytest.mark.parametrize(("last", "right"), [("24.06", True), ("24.05", False)])
+def test_a_number_that_stands_twice_is_the_same_each_time(last: str, right: bool) -> None:
+    text = "Rs = 18 + 3.467 = 21.47\nRp = 5·21.47/(5 + 21.47) = 4.056\nRq = 20 + 4.056 = "
+    assert read_working(circuit_of(LADDER_OF_FIVE), text + last).verdicts[-1].holds is right
+
+
+def test_a_sum_of_two_equal_numbers_may_be_of_two_things() -> None:
+    text = "Rp = 12·4/(12 + 4) = 3\nRs = 3 + 3 = 6\nRq = 2.5·6/(2.5 + 6) = 1.76"
+    assert read_working(circuit_of(SAME_SIZES), text).right
