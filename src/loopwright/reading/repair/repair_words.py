@@ -54,7 +54,7 @@ def _single(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loo
     if edit.change is Change.EXTRA:
         return (f"{name}: ", body_of(edit.old), " does not belong there")
     term = _term_round(view, edit)
-    place: Said = ("in ", term, " ") if term is not None else ()
+    place: Said = ("in ", term, ", ") if term is not None else ()
     return (f"{name}: ", *place, edit.wanted, " belongs where ", edit.old, " stands")
 
 
@@ -96,7 +96,8 @@ def _wide(edit: WideEdit) -> Said:
         sign = "− " if isinstance(edit.parts[0], Negative) else "+ "
         return (f"{name}: ", sign, body_of(edit.parts[0]), " is missing")
     if edit.change is Change.OTHER:
-        return (f"{name}: ", edit.parts[0], " comes from that idea, not from the whole circuit")
+        idea = CATALOGUE[edit.entry].said.rstrip(".")
+        return (f"{name}: ", edit.parts[0], f" comes of the idea that {idea[:1].lower()}{idea[1:]}")
     if edit.change is Change.THROUGHOUT and edit.entry != "subscript":
         return (f"{name}: ", edit.parts[1], " belongs where ", edit.parts[0], " stands")
     if edit.change is Change.THROUGHOUT:

@@ -262,7 +262,7 @@ def test_a_second_slip_is_found_below_a_first() -> None:
 def test_the_term_is_told_in_which_a_name_is_wrong() -> None:
     found = first("E1 - Ic R1 - Ic Rh = 0", circuit_of(CHARGE_OR_HELP))
     text = "".join(piece if isinstance(piece, str) else render(piece) for piece in found.said)
-    assert text.startswith("wrong current in a drop: in Ic Rh Ih belongs where Ic stands")
+    assert text.startswith("wrong current in a drop: in Ic Rh, Ih belongs where Ic stands")
 
 
 def test_the_writers_own_names_and_arrows_are_kept() -> None:
