@@ -156,6 +156,8 @@ def _turned(w: Whereabouts, ground: Ground) -> str:
     method = ""
     if speaks_of_determinants(w):
         method = "determinants"
+    elif any(s.taken for s in settings):
+        method = "scaling"
     elif settings or any(w.names_in(s) for s in w.meanings.changed):
         method = "an equivalent source"
     elif any(name[:1] in "Rr" for name in w.given_names):

@@ -10,6 +10,7 @@ from functools import cached_property
 from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
 from ..expressions.values import symbols_of
 from .resistance_in_use import load_in_numbers, use_of
+from .star_resistances import star_resistance
 from .truth.combined import Combined, is_seen, load_of, sums_in
 from .truth.meaning import UnknownName
 from .truth.rounding import lone
@@ -87,7 +88,8 @@ class OwnResistances:
         before = self.working.lines[max(at - 1, 0) : at]
         words = " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
         unsaid = self.combined.is_unsaid(name, words)
-        by_its_use = use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)
+        star = star_resistance(self.truths.solution.circuit, name, given)
+        by_its_use = star or use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)
         ways = self.combined.ways(name, given, words, line.setting, self._load_of(name, line))
         for way in (by_its_use,) if by_its_use is not None else ways:
             try:
