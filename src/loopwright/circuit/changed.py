@@ -71,6 +71,8 @@ def with_currents_called(circuit: Circuit, names: Mapping[str, str]) -> Circuit:
 
 
 def _with_put(branch: Branch, put: dict[str, str]) -> Branch:
+    if not any(p.element in put for p in branch.passes):
+        return branch
     along: list[Pass | str] = []
     for item in branch.along:
         if isinstance(item, str) or item.element not in put:

@@ -140,6 +140,7 @@ def settle(values: Mapping[str, tuple[Expr, Dimension]]) -> tuple[UnitKinds, dic
     """
     kinds = UnitKinds()
     wrong: dict[str, Clash] = {}
+    formulas = [name for name, (expr, _) in values.items() if not isinstance(expr, Symbol)]
 
     def learn(names: Iterable[str]) -> None:
         for name in names:
@@ -151,9 +152,9 @@ def settle(values: Mapping[str, tuple[Expr, Dimension]]) -> tuple[UnitKinds, dic
 
     def learn_all() -> None:
         before = -1
-        while len(kinds.known) != before:
+        while formulas and len(kinds.known) != before:
             before = len(kinds.known)
-            learn(values)
+            learn(formulas)
 
     learn(name for name, (expr, _) in values.items() if expr == Symbol(name))
     learn(name for name, (expr, _) in values.items() if isinstance(expr, Symbol))

@@ -124,6 +124,8 @@ class StageBlocks:
                 elements[name] = replace(elements[name], value=number)
         branches = tuple(
             replace(b, along=tuple(i for i in b.along if isinstance(i, str) or i.element not in wires))
+            if any(p.element in wires for p in b.passes)
+            else b
             for b in redrawn.branches
         )
         return replace(redrawn, elements=elements, branches=branches)

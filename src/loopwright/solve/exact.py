@@ -43,9 +43,8 @@ class Solution(Shown):
         return self.currents[branch] * self.circuit.resistance(branch) - self.circuit.rise(branch)
 
     @cached_property
-    def potentials(self) -> Mapping[str, tuple[int, Ratio]]:
-        """For every named point (number of its connected part, its potential in volts). Parts are joined by
-        branches that fix their own voltage; the potential is that against the first point of the part."""
+    def _ends(self) -> Mapping[str, tuple[int, Ratio]]:
+        """The same for the points at which branches begin or end."""
         found: dict[str, tuple[int, Ratio]] = {}
         ways: dict[str, list[tuple[str, Ratio]]] = {point: [] for point in self.circuit.points}
         for b in self.circuit.branches:
@@ -65,6 +64,13 @@ class Solution(Shown):
                         found[to] = (part, found[point][1] + change)
                         queue.append(to)
             part += 1
+        return found
+
+    @cached_property
+    def potentials(self) -> Mapping[str, tuple[int, Ratio]]:
+        """For every named point (number of its connected part, its potential in volts). Parts are joined by
+        branches that fix their own voltage; the potential is that against the first point of the part."""
+        found = dict(self._ends)
         for b in self.circuit.branches:
             self._walk(b, found)
         return found
@@ -98,12 +104,13 @@ class Solution(Shown):
     def difference(self, a: str, b: str) -> Ratio:
         """V(a, b): the potential at a minus the potential at b. Raises FaultyMaterial when nothing
         fixes it (a gap or a current source lies between), or a point is unknown."""
-        missing = [p for p in (a, b) if p not in self.potentials]
+        known = self._ends if a in self._ends and b in self._ends else self.potentials
+        missing = [p for p in (a, b) if p not in known]
         if missing:
             raise FaultyMaterial(
                 Finding("solve/unknown-point", f"The circuit has no point called {', '.join(missing)}.")
             )
-        (part_a, level_a), (part_b, level_b) = self.potentials[a], self.potentials[b]
+        (part_a, level_a), (part_b, level_b) = known[a], known[b]
         if part_a != part_b:
             raise FaultyMaterial(
                 Finding(

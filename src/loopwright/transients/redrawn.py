@@ -75,6 +75,8 @@ def seen_by(circuit: Circuit, storage: str) -> Ratio | None:
 
 
 def _signed(branch: Branch, signs: Mapping[str, int]) -> Branch:
+    if not any(p.element in signs for p in branch.passes):
+        return branch
     along = tuple(
         Pass(i.element, signs[i.element]) if isinstance(i, Pass) and i.element in signs else i
         for i in branch.along
