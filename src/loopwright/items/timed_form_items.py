@@ -286,7 +286,7 @@ def _limit_item(
         ItemKind.LIMIT,
         f"Which limit shows that a form of {name} is wrong",
         ("Which of these limits shows it?",),
-        stem=(("Somebody has found this, and it is wrong:",),),
+        stem=(("Somebody has found this for ", *asked_in_time(question), ", and it is wrong:"),),
         shown=((_head(question), form.written),),
         options=lettered(options, f"{ground.seed} limit {name} {slip.place}"),
         about=name,

@@ -92,34 +92,36 @@ def _lines(
     own = circuit.branch_of(storage).name
     held = (f"V({storage})", "V") if capacitor else (own, "A")
     found = [
-        LineInTime("without a jump", _equal(f"{held[0]}(0+)", ends.stored(storage).just_after, held[1], ends))
+        LineInTime("without a jump", _equal(held[0], "(0+)", ends.stored(storage).just_after, held[1], ends))
     ]
     asked = _current(slips, own, capacitor=capacitor)
     run = ends.currents[asked]
-    found.append(LineInTime("just after", _equal(f"{asked}(0+)", run.just_after, "A", ends)))
-    found.append(LineInTime("long after", _equal(f"{asked}(∞)", run.end, "A", ends)))
+    found.append(LineInTime("just after", _equal(asked, "(0+)", run.just_after, "A", ends)))
+    found.append(LineInTime("long after", _equal(asked, "(∞)", run.end, "A", ends)))
     if capacitor:
         end = ends.stored(storage).end
-        found.append(LineInTime("long after", _equal(f"V({storage})(∞)", end, "V", ends)))
+        found.append(LineInTime("long after", _equal(f"V({storage})", "(∞)", end, "V", ends)))
     tau = constant.rates[0].inverse().plain
     size = tau.value(circuit.numbers)
     shown = (Symbol("τ"), " = ", tidy(tau), " = ", amount(size, "s", circuit.figures))
     found.append(LineInTime("the time constant", shown))
     course = told.numbered(told.currents[asked])
-    found.append(LineInTime("in between", (f"{asked}(t) = ", _course(course, "A", circuit))))
+    found.append(LineInTime("in between", (Symbol(f"{asked}(t)"), " = ", _course(course, "A", circuit))))
     if capacitor:
         course_held = told.numbered(told.stored(storage))
-        found.append(LineInTime("in between", (f"V({storage})(t) = ", _course(course_held, "V", circuit))))
+        found.append(
+            LineInTime("in between", (Symbol(f"V({storage})(t)"), " = ", _course(course_held, "V", circuit)))
+        )
     time = _time(slips)
     at = amount(time, "s", circuit.figures)
     value = amount(course.at(time), "A", circuit.figures)
-    found.append(LineInTime("at a time", (f"{asked}(", at, ") = ", value)))
+    found.append(LineInTime("at a time", (Symbol(asked), "(", at, ") = ", value)))
     return tuple(found)
 
 
-def _equal(name: str, value: Ratio, unit: str, stage: Transient) -> Said:
+def _equal(name: str, moment: str, value: Ratio, unit: str, stage: Transient) -> Said:
     number = value.value(stage.circuit.numbers)
-    return (f"{name} = ", amount(number, unit, stage.circuit.figures if number else 1))
+    return (Symbol(name), f"{moment} = ", amount(number, unit, stage.circuit.figures if number else 1))
 
 
 def _current(slips: SlipsInTime, own: str, *, capacitor: bool) -> str:
