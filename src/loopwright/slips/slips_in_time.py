@@ -359,10 +359,13 @@ def same_answer(one: TimedAnswer, other: TimedAnswer) -> bool:
 
 def classes_in_time(table: SlipsInTime, numbers: Mapping[str, Fraction]) -> SlipClassesInTime:
     """The slips sorted by what they lead to whatever the numbers, which is seen by two further sets of
-    numbers, each within half and twice of these. Raises FaultyMaterial where one is missing."""
+    numbers, each within half and twice of these; the times of moves stay, so that what is asked falls into
+    the same stage. Raises FaultyMaterial where a number is missing."""
     refuse_without_numbers(table.circuit)
     chance = random.Random(1847)
-    around = [{n: v * Fraction(chance.randint(50, 200), 100) for n, v in numbers.items()} for _ in range(2)]
+    around = [dict(numbers), dict(numbers)]
+    for point in around:
+        point |= {n: numbers[n] * Fraction(chance.randint(50, 200), 100) for n in table.circuit.symbols}
     right = [table.answers(table.right, point) for point in around]
     found: list[tuple[list[tuple[TimedAnswer, ...]], list[SlipInTime]]] = []
     unseen: list[SlipInTime] = []

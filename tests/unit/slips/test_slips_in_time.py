@@ -183,6 +183,21 @@ def test_versions_in_time_tell_slips_apart() -> None:
         assert len(set(taken)) == len(taken)
 
 
+def test_versions_of_a_circuit_that_moves_twice_tell_slips_apart_as_well() -> None:
+    """Among them whoever counts the second stage from the first move, whose answer is worked by hand."""
+    circuit = circuit_of(TWICE)
+    numbers = {**circuit.numbers, "C1": Fraction(1, 10**5)}
+    asked = VersionsAsked({"E": "9 to 24 V", "R1": "1, 2, 3 kohm", "R2": "3, 4, 6 kohm"}, ("slips apart",))
+    found = versions(replace(circuit, numbers=numbers, versions=asked), 4, seed=2)
+    assert found.complete
+    for version in found.versions:
+        assert certificate(version.circuit).apart
+        emf, r1, r2 = (float(version.circuit.numbers[name]) for name in ("E", "R1", "R2"))
+        left = emf * (1 - np.exp(-0.02 / (r1 * 1e-5)))
+        late, early = (left * np.exp(-at / (r2 * 1e-5)) for at in (0.05, 0.03))
+        assert late != pytest.approx(early, rel=1e-6)
+
+
 def test_slips_are_not_followed_without_numbers() -> None:
     with pytest.raises(FaultyMaterial, match="gives none for"):
         certificate(replace(circuit_of(CISTERN), numbers={}))
