@@ -172,7 +172,7 @@ class ClaimTruth:
         if name in (TIME, TAU):
             return SECOND
         if name.startswith(("e^(", *(f"{f}(" for f in APPLIED))):
-            return PLAIN
+            return PLAIN if choice.names else None  # ln 2 = 0.693 s, of a time counted in time constants
         unit = self._unit(name)
         return OF_UNIT[unit] if unit else None
 

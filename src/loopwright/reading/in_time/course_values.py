@@ -74,6 +74,17 @@ def times_number(value: ExactValue, factor: int) -> ExactValue:
     return ExactValue({key: part * factor for key, part in value.terms.items()})
 
 
+def slope_of_value(value: ExactValue, time: str) -> ExactValue:
+    """How fast a value changes. Raises NotExact where a logarithm stands in it."""
+    found = ExactValue({})
+    for (power, log), factor in value.terms.items():
+        if log is not None:
+            raise NotExact("the slope of a logarithm")
+        part = factor.derivative(time) + factor * power.derivative(time)
+        found = plus(found, ExactValue({(power, None): part} if part else {}))
+    return found
+
+
 def product(one: ExactValue, other: ExactValue) -> ExactValue:
     """The product. Raises NotExact where both factors hold a logarithm."""
     found = ExactValue({})

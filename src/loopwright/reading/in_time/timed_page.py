@@ -66,6 +66,7 @@ _ALWAYS = (
 )
 _STAGES = ((When.BEFORE, _BEFORE), (When.AFTER, _AFTER), (When.END, _END), (When.COURSE, _ALWAYS))
 _WORDS = [(when, re.compile("|".join(ways), re.IGNORECASE)) for when, ways in _STAGES]
+_THEN = re.compile(r"\s*(?:after(?:wards)?|now|then)\s*:", re.IGNORECASE)
 _AT_TIME = re.compile(
     rf"\b(?:at|after|for)\s+(?:time\s+)?(?:t\s*=\s*)?({_TIME})|^\s*t\s*=\s*({_TIME})(?=\s*[:,])",
     re.IGNORECASE,
@@ -104,7 +105,7 @@ _PIECE = re.compile(
     |(?P<open>[(\[{])|(?P<close>[)\]}])|(?P<space>\s+)|(?P<other>.)""",
     re.VERBOSE,
 )  # fmt: skip
-_CONDITION = ("when", "until", "reaches", "reach", "once", "that", "till", "if")
+_CONDITION = ("for", "when", "until", "reaches", "reach", "once", "that", "till", "if")
 _NUMBERED = re.compile(r"[A-Za-zα-ωΓ-Ω]_?\{?\w{0,3}\}?['′]*")
 _LETTERED = re.compile(
     r"(?!If|Up|Us|Re|End|Use|Run|Via|Let)[IVUQREL][a-z]{1,2}"
@@ -361,6 +362,8 @@ class _Reader:
             at = self._time(match[1] or match[2])
             if at is not None and not any(s <= match.start() < e for _, _, (s, e) in found):
                 found.append((match.start(), TimedLine(When.AT, at), match.span()))
+        if not found and (then := _THEN.match(line.text)) is not None:
+            return TimedLine(), line.blanked([then.span()])  # what words above said holds no longer
         if not found:
             return None, line
         found.sort(key=lambda f: f[0])

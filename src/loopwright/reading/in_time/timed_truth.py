@@ -28,7 +28,16 @@ from ...transients.redrawn import seen_by
 from ...transients.timed_values import timed_value
 from ...transients.transient import Transient
 from .course_numbers import NumberSpan, NumberTerm, RoundedCourse, constant, product_of, summed, turned
-from .course_values import ExactValue, NotExact, at_time, of_ratio, plus, product, times_number
+from .course_values import (
+    ExactValue,
+    NotExact,
+    at_time,
+    of_ratio,
+    plus,
+    product,
+    slope_of_value,
+    times_number,
+)
 from .timed_names import OF_RATE, TIME, Sort, TimedQuantity, When, of_storage_alone
 
 _MADE = (Sort.ENERGY, Sort.POWER)
@@ -91,6 +100,10 @@ class TimedWorld:
         timeless = self._timeless(quantity)
         if timeless is not None:
             return of_ratio(timeless.at({}, self.field))
+        if quantity.sort in _MADE and quantity.slope:
+            if when is not When.COURSE:
+                raise NoValue("how fast it changes is told as a course alone")
+            return slope_of_value(self._made_exact(quantity, when), TIME)
         if quantity.sort in _MADE:
             return self._made_exact(quantity, when)
         if quantity.sort is Sort.CHARGE:

@@ -337,7 +337,7 @@ class _Translation:
             self.at = match.end()
         inside = "".join(part.text for part in self.parts[count:])
         self.parts[count:] = []
-        bare = re.sub(r"[^\w,]", "", inside).replace("_", "")
+        bare = re.sub(r"[^\w,∞]", "", inside).replace("_", "")
         self.put(f"_{{{bare}}}" if bare else "", start)
         primes = re.match(r"(?:'|\^\s*\{?\s*\\prime\s*\}?)+", self.text[self.at : self.at + 40])
         if primes:

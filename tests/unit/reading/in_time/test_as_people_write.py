@@ -43,6 +43,9 @@ RIGHT = [
     ("vineyard-sensor", "i2 = C1 dv1/dt"),
     ("two-tide-tanks", "i(0+) = 100/1000 = 0.1 A"),
     ("bus-stop-sign", "R_th = R3 + R1‖R2 = 1k + 1.333k = 2.333 kΩ"),
+    ("bus-stop-sign", r"$v_C(t) = V_\infty + (V_0 - V_\infty)e^{-t/\tau}$"),
+    ("sluice-solenoid", "dU/dt = L I dI/dt"),
+    ("sluice-solenoid", "t for I = 0.25 A: t = ln 2 = 0.693 s"),
     ("crane-coil-off", "V_R2(0+) = -25 V, I1(0-) = 50/(10 + 20/2) = 2.5 A"),
 ]
 
@@ -64,6 +67,8 @@ WRONG = [
     ("buoy-bell", "L i' - R i + q/C = E", ""),
     ("ferry-horn", "τ_L = R1 C", ""),
     ("crane-coil-on", "just after: I2 = I3", ""),
+    ("sluice-solenoid", "dU/dt = L dI/dt", ""),
+    ("sluice-solenoid", "dU/dt = (1/2) L I dI/dt", ""),
 ]
 
 
@@ -112,3 +117,8 @@ def test_a_line_that_begins_with_what_is_not_read_does_not_go_on_from_the_line_a
 def test_a_voltage_said_before_its_time_is_the_condition_for_it() -> None:
     found = verdicts("ticket-gate-buffer", "V_C = 10 V when t = τ ln 3 = 1.10 s")
     assert [v.claim.written for v in found if not v.holds] == []
+
+
+def test_after_with_a_colon_ends_what_before_said() -> None:
+    found = verdicts("two-tide-tanks", "before: Q1 = 200 µC, Q2 = 0", "after: Q1 = 80 µC, Q2 = 120 µC")
+    assert [v.holds for v in found] == [True] * 4
