@@ -137,9 +137,11 @@ def reduce_rows(rows: Sequence[Linear], unknowns: Sequence[str]) -> Reduction:
         if pivot is not None or "" in reduced:
             combinations.append(None)
             continue
-        own, zero = reduced[_carried(index)], row.field.zero.above
-        above = (reduced.get(_carried(i), zero) for i in range(index))
-        combinations.append(tuple(Ratio(row.field, -part, own) for part in above))
+        own, above = reduced[_carried(index)], [row.field.zero] * index
+        for name, part in reduced.items():
+            if name != _carried(index):
+                above[int(name[1:])] = Ratio(row.field, -part, own)
+        combinations.append(tuple(above))
     return Reduction(len(kept), tuple(combinations))
 
 

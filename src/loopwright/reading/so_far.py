@@ -44,6 +44,9 @@ class SoFar:
         self.factors: set[str] = set()
         self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
         self.as_they_stand = AsTheyStand()
+        lines = working.lines
+        labelled = [each for each in lines if each.label]
+        self._of_label = {each.label or str(each.number): each.number for each in labelled or lines}
         self.determinants = Determinants(truths.views[-1].meanings, truths.arrows.names)
         self.resistances = OwnResistances(truths, working, self.meaning)
         numbers = circuit.numbers
@@ -79,8 +82,7 @@ class SoFar:
     def cited(self, line: WrittenLine) -> frozenset[int]:
         """The numbers of the lines that a line says it rests on."""
         labels = line.source.labels if line.source else ()
-        found = (self.working.labelled(label) for label in labels)
-        return frozenset(each.number for each in found if each is not None)
+        return frozenset(self._of_label[label] for label in labels if label in self._of_label)
 
     def follows_as_written(self, found: ClaimValue, written: Equation) -> bool:
         """Whether an equation in numbers is what lines above give as they are written, their rounded numbers
