@@ -42,6 +42,23 @@ I4 = "b, R4, g"
 I5 = "g, +E2, R5, b"
 """
 
+# By hand, 1 A in the 12 ohm needs 36 V; in truth 2/3 A flow there, 4 A from the source.
+FAR_END = """
+[branches]
+I1 = "g, +E1, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, c"
+I4 = "c, R4, g"
+I5 = "c, R5, g"
+[numbers]
+E1 = "24 V"
+R1 = "2 ohm"
+R2 = "8 ohm"
+R3 = "4 ohm"
+R4 = "6 ohm"
+R5 = "12 ohm"
+"""
+
 BRIDGE = """
 [branches]
 I = "d, +E, a"

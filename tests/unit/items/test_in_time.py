@@ -42,19 +42,16 @@ from loopwright.sheet import spoken
 from tests.qti_player import Player
 from tests.sample_circuits import circuit_of
 from tests.unit.items import test_qti as steady
+from tests.unit.transients.sample_transients import FILLING
 
 GIVEN = {"E": 12.0, "VC1": 2.0, "R1": 2e3, "R2": 4e3, "R3": 1e3, "C1": 1e-5}
-CISTERN = """
+CISTERN = (
+    """
 title = "Cistern & <float>"
 find = ["tau", "V(C1) at 20 ms", "I1(t)", "V(C1)(t)", "Q(C1) long after", "U(C1) long after"]
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "2.00 V"
+"""
+    + FILLING
+    + """
 [numbers]
 E = "12.0 V"
 R1 = "2.00 kohm"
@@ -62,6 +59,7 @@ R2 = "4.00 kohm"
 R3 = "1.00 kohm"
 C1 = "10.0 uF"
 """
+)
 HOIST = """
 [branches]
 IE = "rail, +E, S1, R1, hook"

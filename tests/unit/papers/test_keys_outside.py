@@ -17,18 +17,15 @@ from loopwright.papers.plan import PaperWishes
 from loopwright.papers.roster import Roster, RosterEntry
 from loopwright.problem.problem_file import read_text
 from tests.architecture.source import ROOT
+from tests.unit.transients.sample_transients import FILLING
 
-CISTERN = """
+CISTERN = (
+    """
 title = "Cistern"
 find = ["tau", "I1 just after", "V(C1) at 20 ms", "Q(C1) long after", "t when V(C1) = 6 V"]
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "2.00 V"
+"""
+    + FILLING
+    + """
 [numbers]
 E = "12.0 V"
 C1 = "10.0 uF"
@@ -39,6 +36,7 @@ R2 = "3, 4, 6, 12 kohm"
 R3 = "1, 1.5, 2, 3 kohm"
 hold = ["I1 just after with 3 decimals in mA", "V(C1) long after > 7 V", "slips apart"]
 """
+)
 WORTH = {"": 1.0, "k": 1e3, "m": 1e-3, "µ": 1e-6}
 GIVEN = re.compile(r"(\w+) = ([\d.]+)[\s\u00a0]*([kmµ]?)(?:V|Ω|F)")
 ROSTER = Roster(tuple(RosterEntry(str(n)) for n in range(12)))

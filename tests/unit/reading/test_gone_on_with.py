@@ -6,23 +6,7 @@ import pytest
 
 from loopwright.reading.judge import read_working
 from loopwright.reading.verdicts import ClaimKind
-from tests.sample_circuits import circuit_of
-
-LADDER = """
-[branches]
-I1 = "g, +E1, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, c"
-I4 = "c, R4, g"
-I5 = "c, R5, g"
-[numbers]
-E1 = "24 V"
-R1 = "2 ohm"
-R2 = "8 ohm"
-R3 = "4 ohm"
-R4 = "6 ohm"
-R5 = "12 ohm"
-"""
+from tests.sample_circuits import FAR_END, circuit_of
 
 
 @pytest.mark.parametrize(
@@ -37,36 +21,36 @@ R5 = "12 ohm"
     ],
 )
 def test_what_a_wrong_line_gives_is_carried(text: str, carried: bool) -> None:
-    last = read_working(circuit_of(LADDER), text).verdicts[-1]
+    last = read_working(circuit_of(FAR_END), text).verdicts[-1]
     assert (last.kind, last.carried) == (ClaimKind.UNTRUE, carried)
 
 
 def test_conductance_is_one_over_its_resistance() -> None:
-    assert read_working(circuit_of(LADDER), "G2 = 0.125 S, G4 = 167 mS\nI2 = 16 G2 = 2 A").right
-    assert not read_working(circuit_of(LADDER), "G2 = 0.25 S").right
+    assert read_working(circuit_of(FAR_END), "G2 = 0.125 S, G4 = 167 mS\nI2 = 16 G2 = 2 A").right
+    assert not read_working(circuit_of(FAR_END), "G2 = 0.25 S").right
 
 
 def test_mixed_number_is_read() -> None:
-    assert read_working(circuit_of(LADDER), "I4 = 1 1/3 A").right
-    assert not read_working(circuit_of(LADDER), "I4 = 2 1/3 A").right
+    assert read_working(circuit_of(FAR_END), "I4 = 1 1/3 A").right
+    assert not read_working(circuit_of(FAR_END), "I4 = 2 1/3 A").right
 
 
 @pytest.mark.parametrize(("said", "right"), [("V3 = 4 V", True), ("V3 = -4 V", True), ("V3 = 5 V", False)])
 def test_voltage_with_the_mark_of_a_resistor_is_across_it(said: str, right: bool) -> None:
     behind = (
-        LADDER.replace('I3 = "a, R3, c"', 'I3 = "a, R3, R6, c"').replace('"4 ohm"', '"2 ohm"')
+        FAR_END.replace('I3 = "a, R3, c"', 'I3 = "a, R3, R6, c"').replace('"4 ohm"', '"2 ohm"')
         + 'R6 = "2 ohm"\n'
     )
     assert read_working(circuit_of(behind), said).right is right
 
 
 def test_result_upside_down_is_called_so() -> None:
-    (verdict,) = read_working(circuit_of(LADDER), "I4 = 3/4 A").verdicts
+    (verdict,) = read_working(circuit_of(FAR_END), "I4 = 3/4 A").verdicts
     assert verdict.repairs[0].entry == "fraction-inverted"
 
 
 def test_follows_from_the_lines_that_it_says_it_rests_on() -> None:
     lines = "(1) I1 = I2 + I3\n(2) 24 - 2 I1 - 8 I2 = 0\n(3) I2 = 2 A\n(4) I3 = 2 A\n"
     for said, used in (("from (2) and (3)", (2, 3)), ("from (1), (3) and (4)", (1, 3, 4))):
-        last = read_working(circuit_of(LADDER), f"{lines}(5) {said}: I1 = 4 A").verdicts[-1]
+        last = read_working(circuit_of(FAR_END), f"{lines}(5) {said}: I1 = 4 A").verdicts[-1]
         assert last.used == used

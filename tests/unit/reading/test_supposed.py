@@ -12,28 +12,13 @@ from loopwright.expressions.said import as_text
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind
-from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP_IN_NUMBERS, FAR_END, circuit_of
 
-LADDER = """
-[branches]
-I1 = "g, +E1, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, c"
-I4 = "c, R4, g"
-I5 = "c, R5, g"
-[numbers]
-E1 = "24 V"
-R1 = "2 ohm"
-R2 = "8 ohm"
-R3 = "4 ohm"
-R4 = "6 ohm"
-R5 = "12 ohm"
-"""
-KILOHMS = LADDER.replace("ohm", "kohm")
-FED = LADDER.replace("+E1, R1", "+J1").replace('E1 = "24 V"', 'J1 = "4 A"').replace('R1 = "2 ohm"\n', "")
+KILOHMS = FAR_END.replace("ohm", "kohm")
+FED = FAR_END.replace("+E1, R1", "+J1").replace('E1 = "24 V"', 'J1 = "4 A"').replace('R1 = "2 ohm"\n', "")
 
 
-def read(text: str, source: str = LADDER) -> Reading:
+def read(text: str, source: str = FAR_END) -> Reading:
     return read_working(circuit_of(source), text)
 
 

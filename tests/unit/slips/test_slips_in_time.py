@@ -17,17 +17,11 @@ from loopwright.slips.slips_in_time import SlipsInTime, TimedAnswer
 from loopwright.versions.slips_apart import certificate
 from loopwright.versions.versions import versions
 from tests.sample_circuits import circuit_of
+from tests.unit.transients.sample_transients import FILLING
 
-CISTERN = """
+CISTERN = f"""
     find = ["tau", "V(C1) at 20 ms", "I1 just after", "Q(C1) long after", "U(C1) long after"]
-    [branches]
-    I1 = "foot, +E, S1, R1, top"
-    I2 = "top, R2, foot"
-    I3 = "top, R3, C1, foot"
-    [switching]
-    S1 = "open -> closed"
-    [start]
-    C1 = "2 V"
+    {FILLING}
 """
 TWICE = """
     find = ["V(C1) at 50 ms", "I3 at 30 ms"]

@@ -6,7 +6,8 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.problem.problem_file import read_text
 from loopwright.transients.transient import Transient, transient
 
-LAMP = """
+# A capacitor filled through one resistor beside another, 2 V in it at the start.
+FILLING = """
 [branches]
 I1 = "foot, +E, S1, R1, top"
 I2 = "top, R2, foot"
@@ -15,6 +16,10 @@ I3 = "top, R3, C1, foot"
 S1 = "open -> closed"
 [start]
 C1 = "2 V"
+"""
+LAMP = (
+    FILLING
+    + """
 [numbers]
 E = "12 V"
 R1 = "2 kohm"
@@ -22,6 +27,7 @@ R2 = "4 kohm"
 R3 = "1 kohm"
 C1 = "10 uF"
 """
+)
 TWO_STEPS = """
 [branches]
 I1 = "foot, +E, S1, R1, a"

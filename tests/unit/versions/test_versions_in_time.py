@@ -29,21 +29,14 @@ from loopwright.versions.told import clash_found
 from loopwright.versions.usual import good_numbers
 from loopwright.versions.versions import how_many, versions
 from tests.sample_circuits import circuit_of as read_circuit
+from tests.unit.transients.sample_transients import FILLING
 
-LIGHT = """
+LIGHT = (
+    """
 find = ["I1 just after", "I1(t)", "tau", "Q(C1) long after", "t when V(C1) = 7 V"]
-
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-
-[switching]
-S1 = "open -> closed"
-
-[start]
-C1 = "2 V"
 """
+    + FILLING
+)
 VOLTS, OHMS, FARADS = range(9, 25), range(1, 6), (Fraction(10, 10**6), Fraction(22, 10**6))
 MILLI, MICRO = Fraction(1, 1000), Fraction(1, 10**6)
 

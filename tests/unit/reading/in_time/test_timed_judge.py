@@ -13,18 +13,10 @@ from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind, Truth, Verdict
+from tests.unit.transients.sample_transients import FILLING
 
 EXAMPLES = Path(__file__).parents[4] / "examples"
-FILLED = """
-[branches]
-I1 = "foot, +E, S1, R1, top"
-I2 = "top, R2, foot"
-I3 = "top, R3, C1, foot"
-[switching]
-S1 = "open -> closed"
-[start]
-C1 = "0 V"
-"""
+FILLED = FILLING.replace('"2 V"', '"0 V"')
 NUMBERS = """
 [numbers]
 E = "12 V"
