@@ -24,7 +24,7 @@ from .carried import CarriedNumbers, Interval, hull
 from .consequence import Rows
 from .dimensions import thousands
 from .meaning import Meanings
-from .rounding import Policy, is_decimal, lone, value_of
+from .rounding import Policy, is_decimal, lone, may_be_rounded, value_of
 
 MOST_SUMMED = 12  # resistances, or emfs, of which sums are taken
 _FAR_FROM_ANY_RESULT = (Fraction(1_000_003, 7), Fraction(-1_000_033, 11))
@@ -51,8 +51,8 @@ class AsRounded:
         slip."""
         values = self._values(claim) if true else None
         if true:
-            self.numbers.note(claim, values)
             self._note_exact(claim)
+            self.numbers.note(claim, values)
         else:
             self.numbers.note_untrue(claim)
         name, end = self._chain
@@ -69,7 +69,7 @@ class AsRounded:
         number = lone(claim.right)
         if number is None:
             self.formulas.setdefault(name, []).append(claim.right)
-        elif is_decimal(number) or number.unit:
+        elif may_be_rounded(number, claim.left):
             written = self.numbers.written(number) * (1 if number is claim.right else -1)
             self.written[name] = written
             if self._is_only_a_number(name, written) and is_decimal(number):

@@ -18,7 +18,7 @@ from ...expressions.fold import Arithmetic, fold
 from ...expressions.nodes import Equation, Expr, Number, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .dimensions import thousands
-from .rounding import Policy, figures, half_unit, is_decimal, lone
+from .rounding import Policy, figures, half_unit, is_decimal, lone, may_be_rounded
 
 Interval = tuple[Fraction, Fraction]
 WIDEST = Fraction(1, 100)  # of the terms of a side: an interval wider than this decides nothing
@@ -115,7 +115,7 @@ class CarriedNumbers:
                 continue
             value = self.written(number)
             found = self._interval(other, values or {})
-            if found is None or not (is_decimal(number) or number.unit or isinstance(other, Symbol)):
+            if found is None or not (may_be_rounded(number, other) or isinstance(other, Symbol)):
                 continue
             low, high = found if side is number else (-found[1], -found[0])
             near = self.half(number) * 2 + abs(value) * WIDEST_TRACED

@@ -54,6 +54,12 @@ def is_decimal(number: Number) -> bool:
     return "." in digits or "e" in digits
 
 
+def may_be_rounded(number: Number, other: Expr) -> bool:
+    """Whether a result may have been rounded from its other side: it has decimals or a unit, or is a whole
+    number worked out from some with decimals."""
+    return is_decimal(number) or bool(number.unit) or any(map(is_decimal, numbers_in(other)))
+
+
 def lone(expr: Expr) -> Number | None:
     """The number that a side consists of, if it is nothing else; its sign is not looked at."""
     match expr:

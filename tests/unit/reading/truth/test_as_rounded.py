@@ -201,3 +201,28 @@ def test_a_number_that_stands_twice_is_the_same_each_time(last: str, right: bool
 def test_a_sum_of_two_equal_numbers_may_be_of_two_things() -> None:
     text = "Rp = 12·4/(12 + 4) = 3\nRs = 3 + 3 = 6\nRq = 2.5·6/(2.5 + 6) = 1.76"
     assert read_working(circuit_of(SAME_SIZES), text).right
+
+
+TWO_POTENTIALS = """
+[branches]
+I1 = "g, R1, -E1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, b"
+I4 = "b, R4, g"
+I5 = "b, +E5, R5, g"
+[numbers]
+E1 = "20 V"
+E5 = "12.5 V"
+R1 = "3 ohm"
+R2 = "6 ohm"
+R3 = "18 ohm"
+R4 = "2.5 ohm"
+R5 = "3.3 ohm"
+"""
+
+
+@pytest.mark.parametrize(("last", "right"), [("(-6)/2.5 = -2.4", True), ("(-5)/2.5 = -2", False)])
+def test_a_whole_number_worked_out_from_a_rounded_one_is_rounded_too(last: str, right: bool) -> None:
+    """The potential of b is -5.91 V; one resistance is of 6 ohm."""
+    lines = "Va = -12.6\nVb = 120 + 10·(-12.6) = -6\n(-Va - 20)/3 = Va/6 + (Va - Vb)/18\nI4 = "
+    assert read_working(circuit_of(TWO_POTENTIALS), lines + last).right is right
