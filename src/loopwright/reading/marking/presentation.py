@@ -14,6 +14,8 @@ from ...circuit.elements import Kind
 from ...circuit.targets import Asked
 from ...expressions.nodes import Expr, Number, Symbol, alike, parts_of
 from ...expressions.said import Said, in_a_row
+from ...solve.asked import value_of as value_asked
+from ...solve.exact import solve
 from ..reading import Reading
 from ..truth.rounding import digits_of, is_decimal, lone, value_of
 from ..truth.rounding import figures as figures_written
@@ -56,7 +58,7 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         (s.name, line)
         for s, line, _, n in numeric
         if not least <= figures_of(n) <= most
-        and not (figures_of(n) < least and _is_all_there_is(reading, line, n))
+        and not (figures_of(n) < least and (_is_exact(reading, s, n) or _is_all_there_is(reading, line, n)))
     ]
     if off:
         said = (f"not {least} to {most} significant figures: ", *in_a_row([(name,) for name, _ in off]))
@@ -70,6 +72,16 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")
         found.append(Fault(said, tuple(line for _, line in against)))
     return tuple(found)
+
+
+def _is_exact(reading: Reading, stated: Stated, number: Number) -> bool:
+    """Whether a result is the exact value of what is asked, to however few figures."""
+    circuit = reading.circuit
+    if circuit.in_time or not circuit.has_all_numbers:
+        return False
+    true = value_asked(solve(circuit.in_numbers()), stated.target).constant()
+    sizes = (abs(number.value), abs(number.value) / 1000)
+    return true is not None and abs(true) in (sizes if not number.unit else sizes[:1])
 
 
 def _is_all_there_is(reading: Reading, line: int, number: Number) -> bool:

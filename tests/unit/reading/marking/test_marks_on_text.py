@@ -199,3 +199,29 @@ def test_an_exact_result_has_figures_enough(result: str, loses: bool) -> None:
 def test_a_slip_on_the_way_to_results_that_follow_from_it_costs_something() -> None:
     followed = "V = 16 V\nIc = (23 - V)/4 = 1.75 A\nIb = (V - 18)/3 = -0.667 A\nIh = V/5 = 3.2 A\n"
     assert lost(BY_POTENTIAL.partition("\n")[0] + "\n" + followed + AGAINST) == {MarkPart.ALGEBRA: 1}
+
+
+def test_an_exact_answer_loses_nothing_for_figures_although_rounded_parts_are_added_up() -> None:
+    """The parts of I2 are -1.1707 and 0.6707 mA, their sum is -0.5 mA exactly."""
+    circuit = circuit_of(
+        """
+        [branches]
+        I1 = "P, -E1, R1, N"
+        I2 = "N, R2, +E2, P"
+        I3 = "P, R3, N"
+        [numbers]
+        E1 = "18 V"
+        E2 = "7.5 V"
+        R1 = "3 kohm"
+        R2 = "9 kohm"
+        R3 = "8 kohm"
+        """
+    )
+    text = (
+        "E1 alone: I2' = -18*8/(27 + 24 + 72) = -1.17 mA\nE2 alone: I2'' = 7.5/(9 + 24/11) = 0.671 mA\n"
+        "I2 = I2' + I2'' = -1.17 + 0.671 = -0.5 mA\nI1 = -2 mA, I3 = 1.5 mA\nI1, I2 run against their arrows."
+    )
+    reading = read_working(circuit, text)
+    assert reading.right
+    units = next(a for a in propose(reading, TEN).awards if a.part is MarkPart.UNITS)
+    assert units.points == units.of
