@@ -114,7 +114,8 @@ def _with_equals_put_in(
     ]
     for verdict in above:
         written = verdict.claim.written
-        if not isinstance(written.left, Symbol) or not isinstance(written.right, Symbol):
+        names = [side.name for side in (written.left, written.right) if isinstance(side, Symbol)]
+        if len(names) < 2 or not set(names) <= set(view.meanings.names):
             continue
         equal = view.meanings.difference(written)
         off, more = view.meanings.value(found.difference), view.meanings.value(equal)

@@ -54,3 +54,10 @@ def test_follows_from_the_lines_that_it_says_it_rests_on() -> None:
     for said, used in (("from (2) and (3)", (2, 3)), ("from (1), (3) and (4)", (1, 3, 4))):
         last = read_working(circuit_of(FAR_END), f"{lines}(5) {said}: I1 = 4 A").verdicts[-1]
         assert last.used == used
+
+
+def test_a_name_that_two_unlike_units_left_without_meaning_costs_no_line_below() -> None:
+    text = "V4 = R4 = 6 V\nI2 = (24 - 6)/8 = 2.25 A\nI4 = 6/6 = 1 A"
+    reading = read_working(circuit_of(FAR_END), text)
+    assert not reading.faults
+    assert all(verdict.kind is not ClaimKind.UNDECIDED for verdict in reading.verdicts)
