@@ -33,7 +33,7 @@ from .so_far import SoFar
 from .supposed import needed, settled
 from .true_claims import true
 from .truth.meaning import UnknownName
-from .truth.rounding import Policy
+from .truth.rounding import Policy, lone
 from .truth.size import TooLong
 from .truth.truth import Truths
 from .untrue_claims import units_mended, untrue
@@ -193,5 +193,9 @@ def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:
         beside = None if off is None else off.constant()
         found = found if beside is None else replace(found, truth=Truth.CARRIED, beside=beside)
     verdict = (untrue if found.truth is Truth.NO else true)(so_far, line, claim, found)
-    so_far.truths.views[-1].as_rounded.note(claim.written, true=found.truth is not Truth.NO)
+    as_rounded = so_far.truths.views[-1].as_rounded
+    as_rounded.note(claim.written, true=found.truth is not Truth.NO)
+    number = lone(claim.written.right)
+    if as_rounded.gives and number is not None:
+        so_far.truths.note_unit(as_rounded.gives, number)
     return verdict

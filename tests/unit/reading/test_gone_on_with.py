@@ -61,3 +61,9 @@ def test_a_name_that_two_unlike_units_left_without_meaning_costs_no_line_below()
     reading = read_working(circuit_of(FAR_END), text)
     assert not reading.faults
     assert all(verdict.kind is not ClaimKind.UNDECIDED for verdict in reading.verdicts)
+
+
+@pytest.mark.parametrize(("line", "right"), [("Voc = Rth = 2.90 V", False), ("Rth = 0.00290 kohm", True)])
+def test_a_name_keeps_the_kind_of_its_first_unit(line: str, right: bool) -> None:
+    text = f"Rth = 6 || (4 + 2 || 8) = 2.90 ohm\n{line}"
+    assert read_working(circuit_of(FAR_END), text).right is right

@@ -78,6 +78,11 @@ class AsRounded:
                 self.numbers.note_rounded(number)
             self.results[name] = hull((true_value[name], true_value[name]), (written, written))
 
+    @property
+    def gives(self) -> str:
+        """The name that the last claim gives a value, from end to end of a chain; empty for none."""
+        return self._chain[0]
+
     def _note_exact(self, claim: Equation) -> None:
         """Keeps the factors of an equation that is exactly true as they stand: none of them was rounded."""
         sides = [side for side in (claim.left, claim.right) if lone(side) is None]

@@ -13,7 +13,7 @@ from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import DIMENSION_OF, Kind
 from ...expressions.dimensions import AMPERE, OHM, PLAIN, VOLT, WATT, Clash, Dimension, dimension
-from ...expressions.nodes import Equation, Expr, Product, Quotient, Symbol, numbers_in, put
+from ...expressions.nodes import Equation, Expr, Number, Product, Quotient, Symbol, numbers_in, put
 from ...expressions.values import symbols_of
 from ...solve.exact import Solution
 from ..verdicts import Arrows, Truth
@@ -99,6 +99,7 @@ class Truths:
         self.solution, self.arrows, self.policy = solution, arrows, policy
         self.said_of_data: dict[str, Expr] = {}  # what the working says of one symbol of the data by others
         self.needed: dict[str, Dimension] = {}  # names of what a source would have to give
+        self.units_said: dict[str, Dimension] = {}  # of what kind a name's first number with a unit is
         self.in_numbers: set[str] = set()  # names of the working's own that were given a meaning in numbers
         self.views: tuple[View, ...] = (self._view({}, False),)
         self.main = self.views[0]
@@ -168,6 +169,12 @@ class Truths:
             if setting in view.meanings.changed:
                 view.meanings.names[name] = view.meanings.needed(source, setting)
 
+    def note_unit(self, name: str, number: Number) -> None:
+        """Keeps of what kind the number is that a name of the working's own first came to."""
+        kind = dimension(number, self._dimension)
+        if number.unit and kind is not None and kind == _CALLED.get(name[0], kind):
+            self.units_said.setdefault(name, kind)
+
     def forget(self, name: str) -> None:
         """Takes a name's meaning away again."""
         self.in_numbers.discard(name)
@@ -214,7 +221,7 @@ class Truths:
         kind = element.kind if element else circuit.role(name)
         if kind is not None:
             return DIMENSION_OF.get(kind)
-        return _CALLED.get(name[0]) if "(" in name else None
+        return _CALLED.get(name[0]) if "(" in name else self.units_said.get(name)
 
     def value_of(self, written: Equation) -> ClaimValue | None:
         """What a claim comes to; None where that depends on a number that is not given. Raises
