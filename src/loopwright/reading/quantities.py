@@ -237,9 +237,11 @@ def candidates(
     )
     found = found or tuple(_in(circuit, origin.base, AS_DRAWN, shared=shared))
     if opened and not (origin.setting or origin.marked) and origin.base[:1] in "Ii":
-        gaps = (CircuitChange(out=(name,)) for name in _resistors(circuit))
-        open_ones = (gap for gap in gaps if in_setting(circuit, gap) is not None)
-        found = (*found, *(m for gap in open_ones for m in _in(circuit, origin.base, gap, shared=False)))
+        for out in _resistors(circuit):
+            gap = CircuitChange(out=(out,))
+            if in_setting(circuit, gap) is not None:
+                none = part(circuit.branch_of(out).name, gap)  # flows where the gap is
+                found = (*found, *(m for m in _in(circuit, origin.base, gap, shared=False) if none not in m))
     return found
 
 

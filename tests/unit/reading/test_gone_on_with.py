@@ -67,3 +67,29 @@ def test_a_name_that_two_unlike_units_left_without_meaning_costs_no_line_below()
 def test_a_name_keeps_the_kind_of_its_first_unit(line: str, right: bool) -> None:
     text = f"Rth = 6 || (4 + 2 || 8) = 2.90 ohm\n{line}"
     assert read_working(circuit_of(FAR_END), text).right is right
+
+
+def test_a_current_is_never_taken_for_that_of_a_branch_that_is_out() -> None:
+    """I0 with R3 out is 577 µA; with R1 out nothing flows through R1, and line 2 would be true of that."""
+    circuit = circuit_of(
+        """
+        [branches]
+        I1 = "g, +E1, R1, a"
+        I2 = "g, +E2, R2, a"
+        I3 = "g, R3, a"
+        [numbers]
+        E1 = "20 V"
+        E2 = "5 V"
+        R1 = "6 kohm"
+        R2 = "20 kohm"
+        R3 = "24 kohm"
+        """
+    )
+    text = """I0 = (E1 - E2)/(R1 + R2) = (20 - 5)/(6 + 20) = 0.577 mA
+    Voc = -E1 - I0 R1 = -20 - 0.577*6 = -23.5 V
+    Rth = R1 R2/(R1 + R2) = 6*20/(6 + 20) = 4.62 kohm
+    I3 = -Voc/(Rth + R3) = -(-23.5)/(4.62 + 24) = 0.820 mA
+    V = -I3 R3 = -0.820*24 = -19.7 V
+    I1 = (E1 - V)/R1 = (20 - (-19.7))/6 = 6.61 mA"""
+    reading = read_working(circuit, text)
+    assert [v.line for v in reading.verdicts if not v.holds and not v.carried] == [2]
