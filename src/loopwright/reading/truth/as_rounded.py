@@ -20,11 +20,11 @@ from ...expressions.nodes import Equation, Expr, Symbol, numbers_in
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ..verdicts import Truth
-from .carried import CarriedNumbers, Interval, hull
+from .carried import FEWEST_FIGURES, CarriedNumbers, Interval, hull
 from .consequence import Rows
 from .dimensions import thousands
 from .meaning import Meanings
-from .rounding import Policy, is_decimal, lone, may_be_rounded, value_of
+from .rounding import Policy, figures, is_decimal, lone, may_be_rounded, value_of
 
 MOST_SUMMED = 12  # resistances, or emfs, of which sums are taken
 _FAR_FROM_ANY_RESULT = (Fraction(1_000_003, 7), Fraction(-1_000_033, 11))
@@ -119,9 +119,24 @@ class AsRounded:
             return self._sense(written, values), off
         afresh = self.at_once and isinstance(written.left, Symbol) and lone(written.right) is not None
         made_of = self.results and not afresh and self._by_results(written, values)
-        if self._as_written(written, values) or made_of:
+        if self._as_written(written, values) or made_of or self._ends_in_the_true_value(written, values):
             return Truth.CARRIED, self._off(written, values)
         return None
+
+    def _ends_in_the_true_value(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
+        """Whether a chain ends in the true value of the name it began with, where so much of the rounded
+        numbers before it cancels that they alone would decide nothing: (-15.1 + 15)/2.2 = -0.0497 for a
+        -15.1 that was -15.109."""
+        name, end = self._chain
+        number = lone(written.right)
+        if not name or number is None or written.left != end or figures(number) < FEWEST_FIGURES:
+            return False
+        true = self._values(Equation(Symbol(name), written.right))
+        if true is None:
+            return False
+        value = self.numbers.written(number) * (1 if number is written.right else -1)
+        near = abs(true[name] - value) <= self.numbers.half(number)
+        return near and self.numbers.may_come_to(written.left, true[name], values)
 
     def _as_written(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
         """Whether a claim with a side of numbers alone, or what a formula above gives for its name, is right

@@ -169,6 +169,11 @@ class CarriedNumbers:
         right = self._sides(claim.right, values, names, freely)
         return left is not None and right is not None and meet(left, right)
 
+    def may_come_to(self, side: Expr, value: Fraction, values: Mapping[str, Fraction]) -> bool:
+        """Whether a side may be this value, however wide the interval is in which it lies."""
+        found = self._interval(side, values)
+        return found is not None and found[0] <= value <= found[1]
+
     def agree_as_written(
         self,
         claim: Equation,

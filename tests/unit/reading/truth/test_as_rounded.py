@@ -226,3 +226,29 @@ def test_a_whole_number_worked_out_from_a_rounded_one_is_rounded_too(last: str, 
     """The potential of b is -5.91 V; one resistance is of 6 ohm."""
     lines = "Va = -12.6\nVb = 120 + 10·(-12.6) = -6\n(-Va - 20)/3 = Va/6 + (Va - Vb)/18\nI4 = "
     assert read_working(circuit_of(TWO_POTENTIALS), lines + last).right is right
+
+
+CANCELLING = """
+[branches]
+I2 = "a, R2, +E2, g"
+I3 = "g, -E3, R3, a"
+I4 = "g, R4, a"
+[numbers]
+E2 = "15 V"
+E3 = "24 V"
+R2 = "2.2 kohm"
+R3 = "10 kohm"
+R4 = "18 kohm"
+"""
+
+
+@pytest.mark.parametrize(
+    ("last", "right"), [("-0.0497", True), ("-0.0455", True), ("-0.0479", False), ("-0.0510", False)]
+)
+def test_a_chain_may_end_in_the_true_value_where_rounded_numbers_cancel(last: str, right: bool) -> None:
+    """The potential of a is -15.1093 V, so that I2 is -0.04969 mA; -15.1 + 15 by itself leaves one figure."""
+    text = (
+        "I4 = 16.6/(1.80 + 18) = 0.839 mA\nV = -I4 R4 = -0.839*18 = -15.1 V\n"
+        f"I2 = (V + E2)/R2 = (-15.1 + 15)/2.2 = {last} mA"
+    )
+    assert read_working(circuit_of(CANCELLING), text).verdicts[-1].holds is right
