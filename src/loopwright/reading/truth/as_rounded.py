@@ -119,9 +119,18 @@ class AsRounded:
             return self._sense(written, values), off
         afresh = self.at_once and isinstance(written.left, Symbol) and lone(written.right) is not None
         made_of = self.results and not afresh and self._by_results(written, values)
-        if self._as_written(written, values) or made_of or self._ends_in_the_true_value(written, values):
+        cancelled = self._is_the_true_value(written, values) or self._ends_in_the_true_value(written, values)
+        if self._as_written(written, values) or made_of or cancelled:
             return Truth.CARRIED, self._off(written, values)
         return None
+
+    def _is_the_true_value(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
+        """Whether numbers that a name is set equal to come to its true value, where so much of them cancels
+        that they alone would decide nothing: I4 = (14.9 - 15.6)/3.3 for potentials of 14.904 and 15.617."""
+        name, side = written.left, written.right
+        if not isinstance(name, Symbol) or symbols_of(side) or lone(side) is not None:
+            return False
+        return self.numbers.may_come_to(side, values[name.name], values)
 
     def _ends_in_the_true_value(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
         """Whether a chain ends in the true value of the name it began with, where so much of the rounded

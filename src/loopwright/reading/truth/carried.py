@@ -170,9 +170,16 @@ class CarriedNumbers:
         return left is not None and right is not None and meet(left, right)
 
     def may_come_to(self, side: Expr, value: Fraction, values: Mapping[str, Fraction]) -> bool:
-        """Whether a side may be this value, however wide the interval is in which it lies."""
-        found = self._interval(side, values)
-        return found is not None and found[0] <= value <= found[1]
+        """Whether a side may be this value, however wide the interval is in which it lies: of every number in
+        it is known what it was rounded from, and each stands for no more than what rounds to it."""
+        if not all(self.span(number)[1] for number in numbers_in(side)):
+            return False
+        known = {name: (value, value) for name, value in values.items()}
+        try:
+            low, high = _worked(side, _Spans(self, known, narrowly=True))
+        except (ZeroDivisionError, KeyError):
+            return False
+        return low <= value <= high
 
     def agree_as_written(
         self,

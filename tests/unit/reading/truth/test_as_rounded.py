@@ -252,3 +252,39 @@ def test_a_chain_may_end_in_the_true_value_where_rounded_numbers_cancel(last: st
         f"I2 = (V + E2)/R2 = (-15.1 + 15)/2.2 = {last} mA"
     )
     assert read_working(circuit_of(CANCELLING), text).verdicts[-1].holds is right
+
+
+NEARLY_EQUAL = """
+[branches]
+I2 = "G, +E2, R2, K"
+I3 = "K, R3, G"
+I4 = "K, R4, L"
+I5 = "L, -E5, R5, G"
+I6 = "L, R6, G"
+[numbers]
+E2 = "20 V"
+E5 = "18 V"
+R2 = "4 kohm"
+R3 = "10 kohm"
+R4 = "3.3 kohm"
+R5 = "2.2 kohm"
+R6 = "18 kohm"
+"""
+
+
+@pytest.mark.parametrize(
+    ("said", "right"),
+    [
+        ("(14.9 - 15.6)/3.3 = -0.212", True),
+        ("(15.6 - 14.9)/3.3 = 0.212", False),
+        ("(14.9 - 15.6)/2.2 = -0.318", False),
+        ("(14.9 - 16.5)/3.3 = -0.485", False),
+    ],
+)
+def test_the_difference_of_nearly_equal_potentials_is_as_rough_as_it_must_be(said: str, right: bool) -> None:
+    """The potentials are 14.904 and 15.617 V, so that I4 is -0.2161 mA."""
+    text = (
+        "Potential of G is zero. Potentials V_K at K, V_L at L.\n-0.653 V_K + 0.303 V_L = -5\n"
+        "V_K = 1295.86/86.953 = 14.9\nV_L = (-5 + 0.653·14.9)/0.303 = 15.6\nI4 = "
+    )
+    assert read_working(circuit_of(NEARLY_EQUAL), text + said).right is right
