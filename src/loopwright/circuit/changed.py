@@ -20,6 +20,11 @@ def sources_in(circuit: Circuit) -> tuple[str, ...]:
     return tuple(e.name for e in met if e.kind in (Kind.BATTERY, Kind.CURRENT_SOURCE))
 
 
+def batteries_in(circuit: Circuit) -> tuple[str, ...]:
+    """The batteries, in the order in which the branches meet them."""
+    return tuple(name for name in sources_in(circuit) if circuit.elements[name].kind is Kind.BATTERY)
+
+
 def at_rest(circuit: Circuit, sources: Collection[str] | None = None) -> Circuit:
     """The circuit with these sources (by default all) at rest. An internal resistance stays as a resistor:
     under the name of its symbol, or that of the battery where this is no name of its own."""

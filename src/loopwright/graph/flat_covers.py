@@ -15,10 +15,11 @@ from dataclasses import dataclass
 from .grown_faces import grown_faces
 from .lines import Dart, Line, Loop, from_point, reversed_loop
 from .loops import left_over
-from .turned_parts import turned_for_the_better
+from .turned_parts import turns
 
 _ALWAYS_FLAT = 3  # independent loops: the least graphs that do not lie flat, K33 and K5, have 4 and 6
 _ALL_SEARCHED = 12  # branches: of more, the search for covers may end before the best
+_MOST_TURNS = 60  # one after the other; a ladder of ten sections takes nine
 _MOST_SEARCHED = 24  # branches: of more, loops are too many to choose meshes among them
 _MOST_LOOPS = 600
 _MOST_STEPS = 20_000  # of the search before its first cover
@@ -74,19 +75,34 @@ def _better_first(
     branches: Sequence[Line], covers: Iterable[FlatCover], cost: Cost | None
 ) -> Iterator[FlatCover]:
     """The covers. Where the block is so large that not all are looked at, before them what turning parts of
-    the first one over makes of it, if that is better."""
+    the first one over makes of it, each turn the best there is, until none makes it better."""
     for at, cover in enumerate(covers):
         if at == 0 and cost is not None and len(branches) > _ALL_SEARCHED:
-            turned = turned_for_the_better(
-                branches,
-                (cover.meshes, cover.rim),
-                cost,
-                lambda meshes, rim: _oriented(branches, meshes, rim),
-                lambda made: (made.meshes, made.rim),
-            )
-            if turned is not None:
-                yield turned
+            best = cover
+            for _ in range(_MOST_TURNS):
+                turned = _turned(branches, best, cost)
+                if turned is None:
+                    break
+                best = turned
+            if best is not cover:
+                yield best
         yield cover
+
+
+def _turned(branches: Sequence[Line], cover: FlatCover, cost: Cost) -> FlatCover | None:
+    """The best that one turn makes of a cover; None where none makes it better."""
+    before = cost(cover.meshes, _names(cover.rim))
+    tried = {
+        (frozenset(map(_names, meshes)), _names(rim)): (meshes, _names(rim))
+        for meshes, rim in turns(branches, cover.meshes, cover.rim)
+    }
+    better = sorted(((cost(*one), one) for one in tried.values()), key=lambda pair: pair[0])
+    made = (_oriented(branches, *one) for worth, one in better if worth < before)
+    return next((one for one in made if one is not None), None)
+
+
+def _names(loop: Loop) -> frozenset[str]:
+    return frozenset(name for name, _ in loop)
 
 
 def _grown(branches: Sequence[Line], faces: Sequence[Loop], cost: Cost | None) -> Sequence[FlatCover]:
@@ -97,7 +113,7 @@ def _grown(branches: Sequence[Line], faces: Sequence[Loop], cost: Cost | None) -
         return ()
     if cost is None:
         return covers
-    return sorted(covers, key=lambda cover: cost(cover.meshes, frozenset(name for name, _ in cover.rim)))
+    return sorted(covers, key=lambda cover: cost(cover.meshes, _names(cover.rim)))
 
 
 def _searched(branches: Sequence[Line], cost: Cost | None) -> Iterator[FlatCover]:

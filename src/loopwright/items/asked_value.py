@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
+from ..circuit.circuit import Circuit
 from ..expressions.said import Said
 from ..slips.slip_table import near
 from .number_forms import CommonUnit
@@ -38,6 +39,18 @@ class AskedValue:
     def size(self) -> Fraction:
         """What a wrong answer is measured by: the right one, or the greatest wrong one where that is 0."""
         return self.right or size_of(self.wrong)
+
+
+def along_its_arrow(circuit: Circuit, current: str) -> str:
+    """How a current is to be read, after its name."""
+    branch = circuit.branch(current)
+    ways = "" if branch.start == branch.end else f" from {branch.start} to {branch.end}"
+    return f", read along its arrow{ways}"
+
+
+def of_points(a: str, b: str) -> str:
+    """What a voltage between points is, after its name."""
+    return f", the potential of {a} less that of {b}"
 
 
 def size_of(wrong: tuple[SlipAnswer, ...]) -> Fraction:

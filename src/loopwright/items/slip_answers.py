@@ -5,7 +5,7 @@ Stands on `slips`: the values are those of the slipped equations, exactly.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -57,6 +57,19 @@ class SlipAnswer:
     def feedback(self) -> str:
         """What is said to whoever gives this answer: what was done, and where."""
         return slips_told([next(m for m in self.models if m.entry == key) for key in self.slips[:TOLD]])
+
+
+def kinds_mixed(
+    answers: Sequence[SlipAnswer], *, last: Callable[[SlipAnswer], bool] = lambda _: False
+) -> list[SlipAnswer]:
+    """Wrong values with those of the most usual slips first, kinds of slip mixed. `last`: which come after
+    all others."""
+    met: dict[str, int] = {}
+    turns: list[tuple[bool, int, int, SlipAnswer]] = []
+    for at, one in enumerate(answers):
+        again = met[one.slips[0]] = met.get(one.slips[0], -1) + 1
+        turns.append((last(one), one.usual + again, at, one))
+    return [one for *_, one in sorted(turns, key=lambda turn: turn[:3])]
 
 
 def slips_told(models: Sequence[SlipMade]) -> str:

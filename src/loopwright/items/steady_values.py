@@ -5,7 +5,7 @@ from __future__ import annotations
 from ..circuit.circuit import Circuit
 from ..circuit.targets import Asked, Target, targets
 from ..expressions.said import Said
-from .asked_value import AskedValue, size_of
+from .asked_value import AskedValue, along_its_arrow, of_points, size_of
 from .number_forms import common_unit
 from .slip_answers import SlipAnswers
 
@@ -30,12 +30,9 @@ def question(circuit: Circuit, asked: Target) -> Said:
     """What a quantity is, in words: `Ib, read along its arrow from bus to rail`."""
     match asked.kind:
         case Asked.CURRENT:
-            branch = circuit.branch(asked.names[0])
-            ways = "" if branch.start == branch.end else f" from {branch.start} to {branch.end}"
-            return (asked.name, f", read along its arrow{ways}")
+            return (asked.name, along_its_arrow(circuit, asked.names[0]))
         case Asked.POTENTIAL:
-            a, b = asked.names
-            return (asked.name, f", the potential of {a} less that of {b}")
+            return (asked.name, of_points(*asked.names))
         case _:
             return (asked.name, f", the power that {asked.names[0]} turns into heat")
 

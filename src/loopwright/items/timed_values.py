@@ -16,9 +16,9 @@ from ..sheet.timed_words import asked_in_time
 from ..slips.catalogue import CATALOGUE
 from ..slips.models import refuse_without_numbers
 from ..slips.slips_in_time import SlipInTime, SlipsInTime, TimedAnswer
-from .asked_value import AskedValue, size_of
+from .asked_value import AskedValue, along_its_arrow, of_points, size_of
 from .number_forms import common_unit
-from .slip_answers import SlipAnswer
+from .slip_answers import SlipAnswer, kinds_mixed
 
 _HINT = (
     "Look again at what each storage does just after the move and long after it, and at the resistance that "
@@ -60,7 +60,7 @@ def values_in_time(slips: SlipsInTime) -> tuple[AskedValue, ...]:
             given = _plain(answers[at], question)
             if given is not None and given != value and _is_likely(given, value, question):
                 wrong.setdefault(given, []).append(slip)
-        models = _in_turn([SlipAnswer(given, tuple(made)) for given, made in wrong.items()])
+        models = tuple(kinds_mixed([SlipAnswer(given, tuple(made)) for given, made in wrong.items()]))
         size = value or size_of(models)
         name = as_text(asked_in_time(question))
         unit = common_unit(size, UNIT_OF_TIMED[question.kind], circuit.figures)
@@ -87,16 +87,6 @@ def _is_likely(given: Fraction, right: Fraction, question: TimedQuestion) -> boo
     return not given or not right or 1 / _BELIEVED < abs(given / right) < _BELIEVED
 
 
-def _in_turn(answers: list[SlipAnswer]) -> tuple[SlipAnswer, ...]:
-    """The answers with kinds of slip mixed, the most usual first."""
-    met: dict[str, int] = {}
-    turns: list[tuple[int, int, SlipAnswer]] = []
-    for at, one in enumerate(answers):
-        again = met[one.slips[0]] = met.get(one.slips[0], -1) + 1
-        turns.append((one.usual + again, at, one))
-    return tuple(one for _, _, one in sorted(turns, key=lambda turn: turn[:2]))
-
-
 def _plain(answer: TimedAnswer, question: TimedQuestion) -> Fraction | None:
     """The value of an answer that is one number."""
     if isinstance(answer, str) or question.moment is Moment.COURSE or len(answer) != 1:
@@ -110,12 +100,9 @@ def in_words(circuit: Circuit, question: TimedQuestion) -> Said:
     name = asked_in_time(question)
     match question.kind:
         case TimedKind.CURRENT:
-            branch = circuit.branch(question.names[0])
-            ways = "" if branch.start == branch.end else f" from {branch.start} to {branch.end}"
-            return (*name, f", read along its arrow{ways}")
+            return (*name, along_its_arrow(circuit, question.names[0]))
         case TimedKind.DIFFERENCE:
-            a, b = question.names
-            return (*name, f", the potential of {a} less that of {b}")
+            return (*name, of_points(*question.names))
         case TimedKind.ACROSS | TimedKind.CHARGE:
             what = "voltage" if question.kind is TimedKind.ACROSS else "charge"
             return (*name, f", the {what} of {question.names[0]} along the arrow of its branch")

@@ -11,7 +11,7 @@ from .asked_value import AskedValue
 from .ground import QuizGround
 from .item import AnswerOption, ForeseenNumber, ItemKind, QuizItem, TypedNumber, decimal
 from .number_forms import choose, tolerance_of
-from .slip_answers import SlipAnswer
+from .slip_answers import SlipAnswer, kinds_mixed
 
 LETTERS = "ABCDEFGH"
 CANDIDATES = 30  # wrong values from which those of a choice are taken
@@ -53,7 +53,7 @@ def _apart(asked: AskedValue) -> list[SlipAnswer]:
     found: list[SlipAnswer] = []
     unit = asked.unit
     shown = {unit.digits(asked.right)}
-    for one in _mixed(asked.wrong, asked.right):
+    for one in kinds_mixed(asked.wrong, last=lambda one: _out_of_size(one.value, asked.right)):
         if len(found) == CANDIDATES:
             break
         if unit.digits(one.value) not in shown and not any(
@@ -62,16 +62,6 @@ def _apart(asked: AskedValue) -> list[SlipAnswer]:
             shown.add(unit.digits(one.value))
             found.append(one)
     return found
-
-
-def _mixed(wrong: Sequence[SlipAnswer], right: Fraction) -> list[SlipAnswer]:
-    """The wrong values with those of a like size and of the most usual slips first, kinds of slip mixed."""
-    met: dict[str, int] = {}
-    turns: list[tuple[bool, int, int, SlipAnswer]] = []
-    for at, one in enumerate(wrong):
-        again = met[one.slips[0]] = met.get(one.slips[0], -1) + 1
-        turns.append((_out_of_size(one.value, right), one.usual + again, at, one))
-    return [one for *_, one in sorted(turns, key=lambda turn: turn[:3])]
 
 
 def _out_of_size(value: Fraction, right: Fraction) -> bool:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
+from ..circuit.changed import batteries_in
 from ..circuit.elements import Kind
 from ..shown import Shown
 from ..transients.amounts import area
@@ -97,13 +98,8 @@ def _amounts(stage: Transient, titles: Mapping[str, str]) -> Iterator[tuple[str,
             continue
         moved = area(stage.currents[stage.circuit.branch_of(name).name])
         value = stage.circuit.value(name)
-        for source in _batteries(stage):
+        for source in batteries_in(stage.circuit):
             wrong = value * (stage.circuit.value(source) - stage.held[name])
             if wrong != moved:
                 said = f"{name} is taken to come to the whole of {source}"
                 yield "charge-of-emf", said, ("time/areas",)
-
-
-def _batteries(stage: Transient) -> list[str]:
-    met = [p.element for b in stage.circuit.branches for p in b.passes]
-    return [name for name in met if stage.circuit.elements[name].kind is Kind.BATTERY]

@@ -17,6 +17,7 @@ from functools import cached_property
 from math import isclose
 
 from ..algebra.ratios import Ratio
+from ..circuit.changed import batteries_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind, Pass
 from ..circuit.in_time import Moment, TimedKind, TimedQuestion, timed_questions
@@ -31,7 +32,7 @@ from ..transients.timed_values import TimedValue, course_of, timed_value
 from ..transients.transient import Transient, begun
 from .models import refuse_without_numbers
 from .models_of_time import redrawn_wrongly
-from .told_in_time import Courses, between_ends, otherwise
+from .told_in_time import Courses, as_told, between_ends, otherwise
 
 TimedAnswer = tuple[float, ...] | str
 """What a question is answered by: a number, the parts of a course one after another, or words."""
@@ -227,7 +228,7 @@ class SlipsInTime:
         if question.kind in (TimedKind.ACROSS, TimedKind.DIFFERENCE) and question.moment is Moment.JUST_AFTER:
             coils = [s for s in circuit.storages if circuit.elements[s].kind is Kind.COIL]
             if any(stage.held[s] for s in coils):
-                for battery in _batteries(circuit):
+                for battery in batteries_in(circuit):
                     emf = circuit.value(battery)
                     for value in (emf, -emf):
                         said = f"no more than the emf {battery} is thought to be there"
@@ -269,7 +270,6 @@ def _in_solution(solution: Solution, question: TimedQuestion) -> Ratio:
 def _told(stage: Transient, currents: Courses, across: Courses) -> ToldStage:
     """The stage with these courses of currents and storages."""
     circuit = stage.circuit
-    told = ToldStage(circuit, stage.held, stage.begins, stage.carried)
     drops: dict[str, Course] = {}
     for name, element in circuit.elements.items():
         if name in across:
@@ -278,8 +278,7 @@ def _told(stage: Transient, currents: Courses, across: Courses) -> ToldStage:
             drops[name] = scaled(currents[circuit.branch_of(name).name], circuit.value(name))
         else:
             drops[name] = stage.across(name)
-    kept = {"image": stage.image, "before": stage.before, "start": stage.start, "end": stage.end}
-    vars(told).update(kept, seen=stage.seen, currents=dict(currents), _across=drops)
+    told = as_told(ToldStage(circuit, stage.held, stage.begins, stage.carried), stage, currents, drops)
     vars(told)["rates"] = told.rates or stage.rates  # who sees nothing change still has a time constant
     return told
 
@@ -292,7 +291,7 @@ def _more(stage: Transient) -> Iterator[tuple[str, str, Courses, Courses]]:
     capacitors = [n for n in circuit.storages if circuit.elements[n].kind is Kind.CAPACITOR]
     if len(stage.rates) == 1:
         for name in capacitors:
-            for battery in _batteries(circuit):
+            for battery in batteries_in(circuit):
                 run = between_ends(stage, across[name].just_after, circuit.value(battery))
                 said = f"{name} is taken to come to the whole of {battery}"
                 yield "charge-of-emf", said, stage.currents, {**across, name: run}
@@ -321,11 +320,6 @@ def _combined_otherwise(circuit: Circuit) -> Iterator[tuple[str, str, Ratio]]:
     ones = sum((1 / value for value in values[1:]), 1 / values[0])
     yield "capacitors-combined", "all are added", total
     yield "capacitors-combined", "all are combined by their reciprocals", 1 / ones
-
-
-def _batteries(circuit: Circuit) -> list[str]:
-    met = [p.element for b in circuit.branches for p in b.passes]
-    return [name for name in met if circuit.elements[name].kind is Kind.BATTERY]
 
 
 def _number(value: Ratio, stage: Transient) -> float:

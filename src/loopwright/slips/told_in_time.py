@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
+from typing import TypeVar
 
 from ..algebra.ratios import Ratio
 from ..algebra.surds import Surd
@@ -20,11 +21,17 @@ from ..transients.transient import Transient
 from .models_of_time import redrawn_wrongly, wrong_time_constants
 
 Courses = Mapping[str, Course]
+AnyStage = TypeVar("AnyStage", bound=Transient)
 
 
 def told_stage(stage: Transient, currents: Courses, across: Courses) -> Transient:
     """The stage as somebody has it: these courses, the rest as it is."""
-    told = replace(stage)
+    return as_told(replace(stage), stage, currents, across)
+
+
+def as_told(told: AnyStage, stage: Transient, currents: Courses, across: Courses) -> AnyStage:
+    """A fresh stage of whatever kind with these courses, of currents and across elements, and with what is
+    found already of the true one."""
     kept = {"image": stage.image, "before": stage.before, "start": stage.start, "end": stage.end}
     vars(told).update(kept, seen=stage.seen, currents=dict(currents), _across=dict(across))
     return told

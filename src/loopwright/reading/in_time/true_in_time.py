@@ -18,6 +18,8 @@ from .timed_names import TIME, Sort, TimedQuantity, When, moment_said
 from .timed_page import names_in
 from .unit_systems import UnitSystem
 
+_Names = Mapping[str, tuple[TimedQuantity, When]]  # what the names of a claim are taken for
+
 
 @dataclass(frozen=True)
 class TrueInTime:
@@ -65,7 +67,7 @@ class TrueInTime:
                 used_lines,
                 How.COMBINATION,
             )
-        if self._is_start(names, written):
+        if self._is_start(names):
             return ClaimKind.GIVEN, ("As given: what the storage holds when the switch moves.",), (), None
         if _is_seen(written, names):
             seen = "It is given by the resistance that the storage sees, with every source at rest."
@@ -80,17 +82,15 @@ class TrueInTime:
         last = self.verdicts[-1] if self.verdicts else None
         return last is not None and last.line == line.number and last.claim.written.right == written.left
 
-    def _is_start(self, names: object, written: Equation) -> bool:
-        if not isinstance(names, dict) or len(names) != 1:
+    def _is_start(self, names: _Names) -> bool:
+        if len(names) != 1:
             return False
         ((quantity, when),) = names.values()
         given = quantity.of and quantity.of[0] in self.circuit.start
         return bool(given) and when in (When.BEFORE, When.AFTER)
 
-    def _support(self, written: Equation, names: object) -> tuple[int, ...]:
+    def _support(self, written: Equation, names: _Names) -> tuple[int, ...]:
         """The lines above that a claim rests on, where all it needs was shown there."""
-        if not isinstance(names, dict):
-            return ()
         lone = [s for s in (written.left, written.right) if isinstance(s, Symbol) and s.name in names]
         target = names[lone[0].name] if lone else None
         needed = [key for key in names.values() if key != target]
@@ -111,7 +111,7 @@ class TrueInTime:
         return ()
 
 
-def _is_seen(written: Equation, names: Mapping[str, tuple[TimedQuantity, When]]) -> bool:
+def _is_seen(written: Equation, names: _Names) -> bool:
     """Whether a claim gives a time constant or a seen resistance by elements of the circuit."""
     sorts = {quantity.sort for quantity, _ in names.values()}
     return sorts <= {Sort.TIME_CONSTANT, Sort.SEEN} and bool(set(names_in(written)) - set(names))

@@ -118,9 +118,12 @@ class AsRounded:
         if off is not None:
             return self._sense(written, values), off
         afresh = self.at_once and isinstance(written.left, Symbol) and lone(written.right) is not None
-        made_of = self.results and not afresh and self._by_results(written, values)
-        cancelled = self._is_the_true_value(written, values) or self._ends_in_the_true_value(written, values)
-        if self._as_written(written, values) or made_of or cancelled:
+        if (
+            self._as_written(written, values)
+            or (self.results and not afresh and self._by_results(written, values))
+            or self._is_the_true_value(written, values)
+            or self._ends_in_the_true_value(written, values)
+        ):
             return Truth.CARRIED, self._off(written, values)
         return None
 

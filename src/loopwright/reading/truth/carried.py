@@ -174,12 +174,8 @@ class CarriedNumbers:
         it is known what it was rounded from, and each stands for no more than what rounds to it."""
         if not all(self.span(number)[1] for number in numbers_in(side)):
             return False
-        known = {name: (value, value) for name, value in values.items()}
-        try:
-            low, high = _worked(side, _Spans(self, known, narrowly=True))
-        except (ZeroDivisionError, KeyError):
-            return False
-        return low <= value <= high
+        found = self._interval(side, values, narrowly=True)
+        return found is not None and found[0] <= value <= found[1]
 
     def agree_as_written(
         self,
@@ -257,9 +253,12 @@ class CarriedNumbers:
             return None
         return None
 
-    def _interval(self, side: Expr, values: Mapping[str, Fraction]) -> Interval | None:
+    def _interval(
+        self, side: Expr, values: Mapping[str, Fraction], *, narrowly: bool = False
+    ) -> Interval | None:
+        known = {name: (value, value) for name, value in values.items()}
         try:
-            return _worked(side, _Spans(self, {name: (value, value) for name, value in values.items()}))
+            return _worked(side, _Spans(self, known, narrowly=narrowly))
         except (ZeroDivisionError, KeyError):
             return None
 
