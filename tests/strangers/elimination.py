@@ -75,7 +75,7 @@ def divided(paper: Paper, weight: Fraction, constant: Fraction, name: str, dim: 
         parts.append(written(Quot(Num(above), Num(below)), hand, in_symbols(hand)))
     paper.say(hand.equation([*parts, text]))
     paper.note(name, dim, value)
-    return paper.values[name]
+    return paper.known[name]
 
 
 def two_unknowns(paper: Paper, rows: list[Row], names: list[str], dim: str) -> None:
@@ -129,7 +129,7 @@ def _put_back(paper: Paper, a: Fraction, b: Fraction, c: Fraction, names: list[s
     if paper.slipped("moved-sign"):
         paper.made("moved-sign", True)
         sign = 1
-    value = (c + sign * a * paper.values[x]) / b
+    value = (c + sign * a * paper.known[x]) / b
     value, text = paper.result(value, dim, y)
     hand = paper.hand
     a_sign = sign if a > 0 else -sign
@@ -170,7 +170,7 @@ def _by_putting_in(
         constant = c2 - e * c1
     paper.talk("Put into (2) and multiplied out:" if paper.hand.labels else "Put in and multiplied out:")
     one_unknown(paper, weight, off(paper, constant), x, dim)
-    value = (c1 + sign * a * paper.values[x]) / b
+    value = (c1 + sign * a * paper.known[x]) / b
     value, text = paper.result(value, dim, y)
     hand = paper.hand
     whole = top if b == 1 else Quot(top, Num(b))

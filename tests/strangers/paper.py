@@ -55,6 +55,8 @@ class Paper:
     texts: dict[str, str] = field(default_factory=dict)  # the numbers as they were written
     chances: list[str] = field(default_factory=list)
     exact: dict[str, Fraction] = field(default_factory=dict)  # worked out, but never rounded
+    held: dict[str, Fraction] = field(default_factory=dict)  # what the calculator still shows of `values`
+    mixes: random.Random | None = None  # decides, for somebody who takes now the held number, now the other
     slip: Slip | None = None
 
     # --- what stands on the paper
@@ -80,6 +82,7 @@ class Paper:
         """Take a result down, as it will be carried on."""
         self.values[name], self.dims[name] = self.hand.on_paper(value), dim
         self.texts[name] = self.hand.number(value)
+        self.held[name] = value
 
     def leaf(self, instead: Mapping[str, Fraction] | None = None) -> Leaf:
         """How names are written when numbers are put in."""
@@ -91,8 +94,13 @@ class Paper:
 
     @property
     def known(self) -> dict[str, Fraction]:
-        """Every number at hand: those of the problem and those worked out, as they are on paper."""
-        return {**self.given, **self.exact, **self.values}
+        """Every number at hand: those of the problem and those worked out, as they are on paper (or, by
+        somebody who mixes, now and then as the calculator holds them)."""
+        taken = self.values
+        if self.mixes:
+            chance = self.mixes
+            taken = {n: self.held.get(n, v) if chance.random() < 0.5 else v for n, v in taken.items()}
+        return {**self.given, **self.exact, **taken}
 
     # --- slips
 
