@@ -9,16 +9,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 
 from ..algebra.ratios import Ratio
 from ..circuit.names import listed
 from ..derive.steps import Move
-from ..expressions.nodes import Determinant, Equation, Symbol, over
+from ..expressions.nodes import Determinant, Equation, Expr, Symbol, over
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import ratio_of
 from ..methods.determinants import MOST_ROWS, write_out
-from .going_on import Rest, complete, put_into_play, write_law
+from .going_on import Rest, complete, put_into_play, solve_on, write_law
 from .unknowns import Ground
 from .whereabouts import Whereabouts
 
@@ -58,18 +59,49 @@ def solve_by_determinants(w: Whereabouts, rest: Rest, ground: Ground) -> None:
         return
     if not 1 < len(unknown) <= MOST_ROWS:
         raise LookupError("nobody writes out a determinant of so many rows")
+    fewer = _of_fewer(w, rest)
+    if fewer is not None:
+        _by_quotients(w, rest, *fewer)
+        solve_on(rest, w.lines, ground.laws)
+        return
     inside = [x for x in w.lines if set(x.linear.coefficients) <= set(unknown)]
     named = _named(w)
     for latest in (True, False):
         played = complete(unknown, inside, ground.laws, latest)
-        rows = [_as_written(line.number, line.written, rest) for line in played.standing]
+        rows = [_as_written(line.number, line.written, rest, unknown) for line in played.standing]
         if played.missing or _determinant(_columns(rows)) in named.values():
             break
     put_into_play(rest, played.standing)
     for law in played.missing:
         write_law(rest, law)
         line = list(teller.rows.values())[-1]
-        rows.append(_as_written(line.number, line.written, rest))
+        rows.append(_as_written(line.number, line.written, rest, unknown))
+    _by_quotients(w, rest, unknown, rows)
+
+
+def _of_fewer(w: Whereabouts, rest: Rest) -> tuple[tuple[str, ...], list[_Row]] | None:
+    """The equations, in fewer unknowns than there are, of which the working has its determinant: from two of
+    three some people go on when one is put into the others. The fewest unknowns first."""
+    named = _named(w).values()
+    for count in range(2, len(rest.teller.order)):
+        for some in combinations(rest.teller.order, count):
+            inside = [x for x in w.lines if set(x.linear.coefficients) <= set(some)]
+            if any(name in rest.teller.known for name in some) or len(inside) < count:
+                continue
+            for latest in (True, False):
+                try:
+                    played = complete(some, inside, (), latest)
+                    rows = [_as_written(line.number, line.written, rest, some) for line in played.standing]
+                except LookupError:
+                    break
+                if _determinant(_columns(rows)) in named:
+                    return some, rows
+    return None
+
+
+def _by_quotients(w: Whereabouts, rest: Rest, unknown: Sequence[str], rows: Sequence[_Row]) -> None:
+    """Writes the determinants of these equations that are still open, and the quotient for each unknown."""
+    teller = rest.teller
     columns, sides = _columns(rows), [row.side for row in rows]
     matrices = {"": columns}
     for at, name in enumerate(unknown):
@@ -93,18 +125,22 @@ def solve_by_determinants(w: Whereabouts, rest: Rest, ground: Ground) -> None:
         teller.conclude(Move.CRAMER, name, quotient, ("Cramer's rule",), rests_on=lines)
 
 
-def _as_written(number: int, written: Equation, rest: Rest) -> _Row:
-    """The coefficients of an equation as it stands, neither cleared nor divided."""
-    field, unknown = rest.teller.circuit.field, rest.teller.order
+def _as_written(number: int, written: Equation, rest: Rest, unknown: Sequence[str]) -> _Row:
+    """The coefficients of an equation as it stands, neither cleared nor divided; those of its right side where
+    all unknowns stand there."""
+    field = rest.teller.circuit.field
 
-    def difference(of: str) -> Ratio:
-        at = {n: field.one if n == of else field.zero for n in unknown}
-        left, right = (ratio_of(side, field, at) for side in (written.left, written.right))
-        return left - right
+    def worth(side: Expr, of: str) -> Ratio:
+        return ratio_of(side, field, {n: field.one if n == of else field.zero for n in unknown})
 
+    def coefficients(side: Expr, other: Expr) -> tuple[Ratio, ...]:
+        return tuple(worth(side, n) - worth(side, "") - worth(other, n) + worth(other, "") for n in unknown)
+
+    left, right = written.left, written.right
     try:
-        constant = difference("")
-        return _Row(number, tuple(difference(n) - constant for n in unknown), -constant)
+        if all(worth(left, n) == worth(left, "") for n in unknown):
+            left, right = right, left
+        return _Row(number, coefficients(left, right), worth(right, "") - worth(left, ""))
     except (KeyError, ZeroDivisionError) as trouble:
         raise LookupError("a line is not in the unknowns alone") from trouble
 

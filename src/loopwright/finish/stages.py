@@ -76,11 +76,14 @@ def _named(circuit: Circuit, turned: Collection[str], names: Mapping[str, str]) 
 def _called(
     w: Whereabouts, setting: CircuitChange, avoid: Collection[str], mark: str, circuit: Circuit
 ) -> dict[str, tuple[str, int]]:
-    """For each branch what the working calls its current, first what it speaks of first; else what the
-    problem calls it, unless that stands for something else by now."""
+    """For each branch what the working calls its current, of two names the one that stands in more of its
+    equations, of these the first; else what the problem calls it, unless that stands for something else by
+    now."""
     found: dict[str, tuple[str, int]] = {}
     whole = 1000 if w.meanings.thousands else 1
-    for name, made in w.names_in(setting).items():
+    equations = [line.linear.coefficients for line in w.lines if len(line.linear.coefficients) > 1]
+    spoken = sorted(w.names_in(setting).items(), key=lambda named: -sum(named[0] in x for x in equations))
+    for name, made in spoken:
         if len(made) == 1 and name not in avoid and "(" not in name:  # V(R1) is R1 I1, and no current
             ((branch, share),) = made.items()
             if abs(share) == whole and branch in circuit.currents and branch not in found:

@@ -82,18 +82,23 @@ class _RestJudge:
                 rows.append(row)
 
     def _take_result(self, number: int, written: Equation) -> None:
-        """A line that gives a quantity with nothing unknown on the other side, rounded or not: it is known
-        from then on."""
+        """A line that gives a quantity with nothing unknown on the other side, rounded or not, or nothing
+        but what the lines down to it give: it is known from then on."""
         for one, other in ((written.left, written.right), (written.right, written.left)):
             if not isinstance(one, Symbol) or isinstance(other, Symbol):
                 continue
             worth = self.meanings.names.get(one.name)
-            if worth is None or any(self._is_unknown(n) for n in symbols_of(other)):
+            true = None if worth is None else self.meanings.value(worth)
+            if worth is None or true is None:
                 continue
-            true = self.meanings.value(worth)
-            row = None if true is None else self.meanings.row(worth - true.at({}, self.meanings.field))
-            if row is not None and row.coefficients:
-                self.accepted.setdefault(number, []).append(row)
+            row = self.meanings.row(worth - true.at({}, self.meanings.field))
+            if row is None or not row.coefficients:
+                continue
+            if any(self._is_unknown(n) for n in symbols_of(other)):
+                above = [x for rows in self.accepted.values() for x in rows]
+                if not follows(row, echelon(above, self.meanings.unknowns)):
+                    continue
+            self.accepted.setdefault(number, []).append(row)
 
     def _is_unknown(self, name: str) -> bool:
         worth = self.meanings.names.get(name)
