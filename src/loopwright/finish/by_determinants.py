@@ -126,8 +126,8 @@ def _by_quotients(w: Whereabouts, rest: Rest, unknown: Sequence[str], rows: Sequ
 
 
 def _as_written(number: int, written: Equation, rest: Rest, unknown: Sequence[str]) -> _Row:
-    """The coefficients of an equation as it stands, neither cleared nor divided; those of its right side where
-    all unknowns stand there."""
+    """The coefficients of an equation as it stands, neither cleared nor divided; those of its right side
+    where all unknowns stand there."""
     field = rest.teller.circuit.field
 
     def worth(side: Expr, of: str) -> Ratio:

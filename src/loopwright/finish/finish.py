@@ -139,6 +139,9 @@ def _by_ohm(
     first = w.last + 1 + len(teller.lines)
     rest = begin(own.circuit, own.circuit.currents, own.values, w.taken, first, teller.known)
     ground = replace(in_branch_currents(own), method=method, new=teller.new)
+    if not all(name in rest.teller.known for name in _asked_currents(w, own)):
+        one_by_one(rest, ground.laws)
+        solve_on(rest, [x for x in w.lines if set(x.linear.coefficients) <= set(ground.unknown)], ground.laws)
     _renamed(w, rest, own)
     lines = [*teller.lines, *(line_of(w, ground, rest, step) for step in rest.teller.steps)]
     others = _other_questions(w, own, rest, w.last + 1 + len(lines))
@@ -359,6 +362,9 @@ def _renumbered(line: FinishedLine, numbers: dict[int, int]) -> FinishedLine:
 
 def _missing(lines: Sequence[FinishedLine]) -> Said:
     """Whether the equations are enough, and what is missing."""
+    equations = (Lacking.JUNCTION, Lacking.LOOP, Lacking.ALGEBRA)
+    if lines and lines[0].lacking not in equations:
+        return (lines[0].lacking.value,)
     junctions = sum(line.lacking is Lacking.JUNCTION for line in lines)
     loops = sum(line.lacking is Lacking.LOOP for line in lines)
     said = [
@@ -366,8 +372,6 @@ def _missing(lines: Sequence[FinishedLine]) -> Said:
         for count, law in ((junctions, "junction"), (loops, "loop"))
         if count
     ]
-    if not said and lines and lines[0].lacking is not Lacking.ALGEBRA:
-        return (lines[0].lacking.value,)
     if not said:
         return ("The equations are enough; what is left is algebra.",)
     verb = "is" if junctions + loops == 1 else "are"

@@ -38,6 +38,13 @@ def meet(one: Interval, other: Interval) -> bool:
     return one[0] <= other[1] and other[0] <= one[1]
 
 
+def overlap(one: Interval, other: Interval) -> bool:
+    """Whether two intervals have more than an end in common, or are no wider than what they have: 0.51075
+    and more is nothing that rounds to 0.5107."""
+    low, high = max(one[0], other[0]), min(one[1], other[1])
+    return low < high or (low == high and (one[0] == one[1] or other[0] == other[1]))
+
+
 @dataclass(frozen=True, slots=True)
 class CarriedNumbers:
     """What the numbers of one working may stand for, as they are read in one choice of units (`in_thousands`:
@@ -151,10 +158,12 @@ class CarriedNumbers:
             if not number.value and self._meets(claim, values, names, freely=True):
                 return True  # an equation with nothing on one side
             found = self._sides(other, values, names)
+            if found is not None and not symbols_of(other):  # worked out from what is on paper or held
+                found = self._interval(other, values, narrowly=True)
             if found is None:
                 return False
             result = self._result(number, claim, other, values)
-            return meet(found, result if side is number else (-result[1], -result[0]))
+            return overlap(found, result if side is number else (-result[1], -result[0]))
         return any(self._meets(claim, values, names, freely=freely) for freely in (False, True))
 
     def _meets(

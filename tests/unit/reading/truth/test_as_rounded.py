@@ -288,3 +288,26 @@ def test_the_difference_of_nearly_equal_potentials_is_as_rough_as_it_must_be(sai
         "V_K = 1295.86/86.953 = 14.9\nV_L = (-5 + 0.653·14.9)/0.303 = 15.6\nI4 = "
     )
     assert read_working(circuit_of(NEARLY_EQUAL), text + said).right is right
+
+
+ONE_POTENTIAL = """
+[branches]
+I1 = "g, R1, +E1, a"
+I2 = "a, R2, +E2, g"
+I3 = "g, R3, a"
+[numbers]
+E1 = "20 V"
+E2 = "5 V"
+R1 = "20 ohm"
+R2 = "18 ohm"
+R3 = "15 ohm"
+"""
+
+
+@pytest.mark.parametrize(("last", "right"), [("0.5108", True), ("0.5107", False)])
+def test_a_cut_off_number_is_told_where_nothing_that_rounds_to_those_above_gives_it(
+    last: str, right: bool
+) -> None:
+    """4.194 stands for 4.1935 at the least, and (4.1935 + 5)/18 = 0.51075 rounds to 0.5108."""
+    text = "V = 0.72222/0.17222 = 4.194 V\nI2 = (4.194 + 5)/18 = "
+    assert accused(ONE_POTENTIAL, f"{text}{last} A") == ([] if right else ["(4.194 + 5)/18 = 0.5107 A"])

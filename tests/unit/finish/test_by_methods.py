@@ -1,0 +1,85 @@
+"""Workings cut short by people of several habits: gone on with in their letters and by their method.
+
+Two sources: 12 V behind 2 Ω and 9 V behind 3 Ω on 6 Ω: (I1, I2, I3) = (1.5, 0, 1.5) A by I1 + I2 = I3,
+12 = 2 I1 + 6 I3, 9 = 3 I2 + 6 I3. The bridge of 10 V with 1, 2, 3, 1 kΩ and 2 kΩ across: open 7.5 − 10/3 V,
+seen 3/4 + 2/3 kΩ, so that 50/41 mA flow across it. Both worked by hand.
+"""
+
+from __future__ import annotations
+
+from loopwright import finish, read_working
+from loopwright.circuit.circuit import Circuit
+from loopwright.expressions.said import as_text
+from loopwright.finish.finished import FinishedWorking
+from tests.sample_circuits import circuit_of
+
+BRANCHES = (
+    'find = ["I1", "I2", "I3"]\n[branches]\nI1 = "g, +E1, R1, a"\nI2 = "g, +E2, R2, a"\nI3 = "a, R3, g"\n'
+)
+NUMBERS = '[numbers]\nE1 = "12 V"\nE2 = "9 V"\nR1 = "2 ohm"\nR2 = "3 ohm"\nR3 = "6 ohm"\n'
+LETTERS, NUMBERED = circuit_of(BRANCHES), circuit_of(BRANCHES + NUMBERS)
+BRIDGE = """
+find = ["I5"]
+[branches]
+I = "d, +E, a"
+I1 = "a, R1, b"
+I2 = "a, R2, c"
+I3 = "b, R3, d"
+I4 = "c, R4, d"
+I5 = "b, R5, c"
+[numbers]
+E = "10 V"
+R1 = "1 kohm"
+R2 = "2 kohm"
+R3 = "3 kohm"
+R4 = "1 kohm"
+R5 = "2 kohm"
+"""
+
+
+def rest_of(circuit: Circuit, text: str) -> FinishedWorking:
+    """The rest; what is appended reads as right and leaves nothing to do."""
+    rest = finish(read_working(circuit, text))
+    whole = read_working(circuit, text + rest.text)
+    assert whole.right
+    assert not finish(whole).lines
+    return rest
+
+
+def test_letters_set_for_currents_are_solved_for_and_the_currents_told_at_the_end() -> None:
+    rest = rest_of(NUMBERED, "I1 = x, I2 = y\nleft: 2x - 3y = 3\nouter: 2x + 6(x+y) = 12\n")
+    lines = rest.text.splitlines()
+    assert lines[:2] == ["x + y = I3", "x = (3 + 3 y)/2"]
+    assert lines[-2:] == ["I1 = x = 1.5 A", "I2 = y = 0 A"]
+
+
+def test_determinants_of_two_equations_are_gone_on_with_although_there_are_three_currents() -> None:
+    begun = "I3 = I1 + I2\n12 = 2I1 + 6I3\n9 = 3I2 + 6I3\n12 = 8 I1 + 6 I2\n9 = 6 I1 + 9 I2\n"
+    rest = rest_of(NUMBERED, begun + "D = 8*9 - 6*6 = 36\n")
+    assert rest.method == "determinants"
+    lines = rest.text.splitlines()
+    assert lines[:2] == [
+        "D1 = det(12, 6; 9, 9) = 12 × 9 − 6 × 9 = 54",
+        "D2 = det(8, 12; 6, 9) = 8 × 9 − 12 × 6 = 0",
+    ]
+    assert lines[-1].endswith("1.5 A")
+    assert as_text(rest.missing).startswith("The equations are enough")
+
+
+def test_a_part_current_given_by_another_counts_as_known() -> None:
+    rest = rest_of(LETTERS, "E2 shorted: I1a = E1/(R1 + R2 R3/(R2+R3))\nI3a = I1a R2/(R2+R3)\n")
+    assert rest.method == "superposition"
+    assert "I3 = I3a + I3b = (E1 R2 + E2 R1)/(R1 R3 + R2 (R1 + R3))" in rest.text
+
+
+def test_a_bridge_without_its_load_is_gone_on_with_by_what_the_load_sees() -> None:
+    begun = "R5 taken out: Vb = 10*3/4 = 7.5 V, Vc = 10*1/3 = 3.33 V\n"
+    rest = rest_of(circuit_of(BRIDGE), begun)
+    assert rest.method == "an equivalent source"
+    lines = rest.text.splitlines()
+    assert lines[0].startswith("Voc = Vb − Vc")
+    assert lines[-1].endswith("1.22 mA")
+    assert as_text(rest.missing) == "The open voltage is still to be found."
+    more = rest_of(circuit_of(BRIDGE.replace('"I5"', '"I5", "I"')), begun)
+    assert more.method == "an equivalent source"
+    assert "I ≈ 3.4146 + 2.9268 ≈ 6.34 mA" in more.text
