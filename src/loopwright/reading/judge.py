@@ -40,6 +40,7 @@ from .untrue_claims import units_mended, untrue
 from .verdicts import Arrows, ClaimKind, Truth, Verdict
 from .wording import of_units
 from .working import Claim, Working, WrittenLine
+from .wrong_units import unit_of_another_kind
 
 
 def read_working(
@@ -158,6 +159,9 @@ def _meant(so_far: SoFar, claim: Claim) -> Claim:
 def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:
     if claim.case:
         return limit_verdict(so_far.truths.solution, so_far.truths.arrows, line, claim)
+    unlike = unit_of_another_kind(so_far, line, claim, _verdict)
+    if unlike is not None:
+        return unlike
     try:
         so_far.truths.learn(symbols_of(claim.written))
         found = so_far.truths.value_of(claim.written)

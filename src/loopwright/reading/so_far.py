@@ -95,12 +95,17 @@ class SoFar:
             return False
         return self.as_they_stand.give(found, linear, written, self.at_once_from)
 
-    def keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:
-        """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""
+    def head_of(self, line: WrittenLine, claim: Claim) -> Expr:
+        """What the chain starts with that a claim is part of: I2 for the last of `I2 = 5 − 2 = 3`."""
         start = claim.written.left
         for verdict in reversed(self.verdicts):
             if verdict.line == line.number and verdict.claim.written.right == start:
                 start = verdict.claim.written.left
+        return start
+
+    def keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:
+        """After a slip of arithmetic in a chain `I2 = 5 − 2 = 4`, keeps what is gone on with: `I2 = 4`."""
+        start = self.head_of(line, claim)
         if start == claim.written.left:
             return
         try:

@@ -209,6 +209,10 @@ class Truths:
         own = OHM if name[:1] in "Rr" else PLAIN
         return {AMPERE: "A", VOLT: "V", OHM: "Ω", WATT: "W"}.get(self._dimension(name) or own, "")
 
+    def kind_of(self, name: str) -> Dimension | None:
+        """What kind of quantity a name stands for, by its letter where nothing else tells."""
+        return self._dimension(name) or _CALLED.get(name[0])
+
     def _dimension(self, name: str) -> Dimension | None:
         """What kind of quantity a name stands for, as powers of volt and ampere."""
         meaning = self.arrows.names.get(name)
@@ -317,4 +321,4 @@ def _resistances(circuit: Circuit) -> list[Fraction]:
 
 
 KILOHMS_FROM = 100  # ohms of which people write kilohms
-_CALLED = {"V": VOLT, "P": WATT, "R": OHM}
+_CALLED = {"V": VOLT, "P": WATT, "R": OHM, "I": AMPERE}
