@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from ..expressions.nodes import Equation, Expr, Symbol
+from ..expressions.dimensions import OHM
+from ..expressions.nodes import Equation, Expr, Quotient, Sum, Symbol, parts_of
 from ..expressions.values import symbols_of
 from .repair.arithmetic_slips import arithmetic_slips
 from .repair.repairs import repairs
@@ -71,7 +72,7 @@ class Wanted:
         test: Callable[[Equation], bool],
         basis: Sequence[Equation],
     ) -> tuple[Repair, ...]:
-        return repairs(
+        found = repairs(
             claim.written,
             self.truths.solution.circuit,
             test,
@@ -83,6 +84,20 @@ class Wanted:
             in_thousands=self.truths.views[-1].meanings.thousands,
             most=MOST_WEIGHED,
         )
+        return tuple(mend for mend in found if not self._adds_unlike(claim.written, mend.mended))
+
+    def _adds_unlike(self, written: Equation, mended: Equation) -> bool:
+        """Whether a repair puts a current or a voltage into what is a resistance: into a divisor written in
+        numbers alone, or into a result that is one (R23 = 11 + I5 · 4.5)."""
+        named = self.truths.arrows.names
+        new = [n for n in symbols_of(mended) if n in named and n not in symbols_of(written)]
+        if not new:
+            return False
+        subjects = [side.name for side in (written.left, written.right) if isinstance(side, Symbol)]
+        if subjects and all(self.truths.kind_of(name) == OHM for name in subjects):
+            return not (set(symbols_of(written)) - set(subjects)) or not isinstance(mended.right, Quotient)
+        divisors = [d for side in (mended.left, mended.right) for d in _divisors(side)]
+        return any(isinstance(d, Sum) and set(new) & set(symbols_of(d)) for d in divisors)
 
     def _spoken_of(self, claim: Claim) -> Mapping[str, Expr]:
         """What the working's own names stand for that are spoken of here or not far above: no more of them in
@@ -160,6 +175,13 @@ class Wanted:
             if touched & _touched(v.claim, view, v.repairs[0])
         )
         return next((v.cause for v in same), None)
+
+
+def _divisors(expr: Expr) -> Iterator[Expr]:
+    if isinstance(expr, Quotient):
+        yield expr.below
+    for part in parts_of(expr):
+        yield from _divisors(part)
 
 
 def _touched(claim: Claim, view: View, mend: Repair) -> set[str]:

@@ -11,15 +11,19 @@ from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
 from .own_resistances import is_inverse
 from .repair.determinant_slips import determinant_slips
+from .repair.number_edits import is_misread, written_like
 from .so_far import SoFar
 from .supposed import factor
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
+from .truth.odd_number import Odd, with_numbers
 from .truth.size import TooLong
 from .untrue_claims import untrue
 from .verdicts import ClaimKind, Repair, Truth, Verdict
 from .wording import lines_named, of_units, unknown
 from .working import Claim, WrittenLine
+
+SIZE = 1.0  # how unlikely it is that a number was copied wrongly
 
 
 def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict | None:
@@ -45,6 +49,9 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             if right is not None:
                 return _factor(so_far, line, claim, name, right)
             meant, holds = so_far.resistances.said_to_be(line, claim, name, other)
+            odd = so_far.resistances.odd_number(line, name, other) if meant is None else None
+            if odd is not None and (verdict := _of_odd_number(so_far, line, claim, name, odd)):
+                return verdict
             so_far.resistances.note_parts(name, other if meant is None else meant)
             if meant is not None and not holds:
                 so_far.truths.define(name, meant)
@@ -66,6 +73,31 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             said = (Symbol(name), " is a name for ", other, ".")
             return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def _of_odd_number(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, odd: Odd) -> Verdict | None:
+    """The verdict on a new resistance in which a number stands that is from nowhere; None where it is right
+    all the same."""
+    nowhere: Said = (odd.number, " is no resistance of this circuit, and no line above comes to it")
+    if odd.meant is None or odd.instead is None:
+        return Verdict(line.number, claim, ClaimKind.UNTRUE, (*nowhere, "."), cause=line.number)
+    so_far.truths.define(name, odd.meant)
+    so_far.meaning[name] = odd.meant
+    so_far.resistances.note_parts(name, odd.meant)
+    so_far.resistances.note_size(name)
+    worth = so_far.truths.value_of(claim.written)
+    if worth is None or worth.truth is not Truth.NO:
+        return None
+    verdict = untrue(so_far, line, claim, worth)
+    if verdict.carried:
+        return verdict
+    right = written_like(odd.number, odd.instead)
+    more = odd.instead - odd.number.value
+    put = {odd.number: right, **{n: written_like(n, n.value + more) for n in odd.totals}}
+    left, right_side = (with_numbers(side, put) for side in (claim.written.left, claim.written.right))
+    said: Said = (*nowhere, ": ", right, " belongs in its place")
+    entry = "digits" if is_misread(odd.number.value, odd.instead) else "copied-wrong"
+    return replace(verdict, repairs=(Repair(entry, said, Equation(left, right_side), SIZE),))
 
 
 def _is_across_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:

@@ -13,6 +13,7 @@ from .resistance_in_use import load_in_numbers, use_of
 from .star_resistances import star_resistance
 from .truth.combined import Combined, is_seen, load_of, sums_in
 from .truth.meaning import UnknownName
+from .truth.odd_number import Odd, OddNumbers
 from .truth.rounding import lone
 from .truth.size import TooLong
 from .truth.truth import Truths
@@ -28,6 +29,7 @@ class OwnResistances:
         self.parts: dict[str, frozenset[str]] = {}
         self.sizes: dict[str, set[Fraction]] = {}  # in the units of bare numbers
         self.of_size: dict[Fraction, dict[str, None]] = {}
+        self._odd_numbers = OddNumbers(truths.solution.circuit)
         self.combined = Combined(truths.solution, self.parts, self.of_size)
 
     def note_parts(self, name: str, given: Expr) -> None:
@@ -104,6 +106,15 @@ class OwnResistances:
         if by_its_use is not None:
             return by_its_use, False
         return (ways[0], False) if ways else (None, False)
+
+    def odd_number(self, line: WrittenLine, name: str, given: Expr) -> Odd | None:
+        """The number in a new resistance that is none of the circuit's and of no line above; None where there
+        is none, or where the name is that of no resistance."""
+        if not name.startswith(("R", "r")):
+            return None
+        above = " ".join(each.text for each in self.working.lines if each.number < line.number)
+        made_of = {s: [self.parts[n] for n in of if self.parts.get(n)] for s, of in self.of_size.items()}
+        return self._odd_numbers.found(given, line.setting, made_of, above)
 
 
 def is_inverse(expr: Expr, name: str) -> bool:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from itertools import combinations
 
 from ...expressions.nodes import (
     Equation,
@@ -86,20 +87,24 @@ def divisor_parts(view: LineView, sides: Sides) -> Iterator[Edit]:
     kilo = 1000 if sides.trial.thousands else 1
     given = {n: v for n, v in view.circuit.numbers.items() if view.sort(n) is NameSort.RESISTANCE}
     of_current = any(view.sort(n) is NameSort.CURRENT for n in view.used)
-    own = [Number(v / kilo) for v in dict.fromkeys(given.values())] if of_current else []
+    beside = (a * b / (a + b) for a, b in combinations(given.values(), 2) if a + b)
+    single = dict.fromkeys(v / kilo for v in given.values()) if of_current else {}
+    own = [Number(v) for v in single]
+    pairs = dict.fromkeys(v / kilo for v in beside) if of_current else {}
+    two = [Number(v) for v in pairs if v not in single]
     for place in view.places:
         if not isinstance(place.parent, Quotient) or place.path[-1] != 1 or symbols_of(place.expr):
             continue
         value = sides.value_of(place.expr)
         right = _right_value(sides, place, value)
-        terms = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,)
+        terms = _terms(place.expr)
         if right is None:
             continue
-        for wanted in (*worked, *own):
+        for wanted in (*worked, *own, *two):
             lacking = right - Fraction(value) - Fraction(sides.trial.number(wanted))
             if wanted not in terms and abs(lacking) <= ROUNDED * abs(right):
                 new = add(place.expr, wanted)
-                extra = WORKED_OUT if wanted in worked else NOT_ADDED
+                extra = WORKED_OUT if wanted in worked else NOT_ADDED if wanted in own else 0.0
                 yield Edit("term-missing", place.path, new, Change.MISSING, wanted, wanted, extra)
 
 
@@ -263,20 +268,38 @@ def _another_number(
         for meant in (own, own / 1000) if bare else (own,):
             if abs(meant - wanted) <= ROUNDED * meant < abs(size - meant):
                 entry = "subscript" if view.sort(name) in kinds else "copied-wrong"
-                yield _in_a_share(place, meant) or entry, meant * sign, 0.05
+                if _is_there(view, place, meant):
+                    continue
+                yield _in_a_share(place, size, meant) or entry, meant * sign, 0.05
     for meant in sorted(above):
         if meant != size and abs(meant - wanted) <= CLOSE * meant and not view.is_given(meant):
             yield ("subscript" if size in above else "copied-wrong"), meant * sign, 0.1
 
 
-def _in_a_share(place: LinePlace, meant: Fraction) -> str:
-    """The slip of a share of a current, 2 · 5/(2 + 5), with the other resistance above the line; empty
-    elsewhere."""
-    quotient = next((e for e in reversed(place.within) if isinstance(e, Quotient)), None)
-    if place.line() <= 0 or quotient is None or not isinstance(quotient.below, Sum):
+def _is_there(view: LineView, place: LinePlace, meant: Fraction) -> bool:
+    """Whether every element that is worth so much stands in the sum already that a number is a term of."""
+    if not isinstance(place.parent, Sum):
+        return False
+    there = sum(n.value in (meant, meant * 1000) for t in place.parent.terms if (n := lone(t)) is not None)
+    alike = sum(v in (meant, meant * 1000) for v in view.circuit.numbers.values())
+    return there >= alike
+
+
+def _in_a_share(place: LinePlace, written: Fraction, meant: Fraction) -> str:
+    """The slip of a share of a current, 2 · 5/(2 + 5) or 2 · 5/7, with the resistance of the branch itself
+    above the line (`written`) instead of the other one; empty elsewhere."""
+    within = place.within
+    at = next((i for i in reversed(range(len(within))) if isinstance(within[i], Quotient)), -1)
+    if place.line() <= 0 or at < 0 or not isinstance(quotient := within[at], Quotient):
         return ""
-    below = [n.value for term in quotient.below.terms if (n := lone(term)) is not None]
-    return "divider-inverted" if meant in below and isinstance(quotient.above, Product) else ""
+    below = [n.value for term in _terms(quotient.below) if (n := lone(term)) is not None]
+    both = {written, meant} <= set(below) or below == [written + meant]
+    of_a_current = isinstance(quotient.above, Product) or any(isinstance(e, Product) for e in within[:at])
+    return "divider-inverted" if both and of_a_current else ""
+
+
+def _terms(expr: Expr) -> tuple[Expr, ...]:
+    return expr.terms if isinstance(expr, Sum) else (expr,)
 
 
 def _near(one: Fraction, other: Fraction) -> bool:
@@ -291,6 +314,12 @@ def _digits(value: Fraction) -> str:
     if whole.denominator != 1 or whole >= 10**MOST_DIGITS:
         return ""
     return str(int(whole)).rstrip("0") or "0"
+
+
+def is_misread(written: Fraction, meant: Fraction) -> bool:
+    """Whether a number is another one with figures swapped, or one of them wrong, or the point."""
+    one, other = _digits(written), _digits(meant)
+    return bool(one and other) and (one == other or _alike(one, other))
 
 
 def _alike(one: str, other: str) -> bool:
@@ -345,8 +374,11 @@ def element_edits(view: LineView, trial: Trial) -> Iterator[Edit]:
         for name, value in circuit.numbers.items():
             meant = value / scale[name]
             if view.sort(name) in own and meant != place.expr.value:
+                if _is_there(view, place, meant):
+                    continue
                 new = written_like(place.expr, meant)
-                yield Edit("subscript", place.path, new, Change.OTHER, place.expr, new, 0.05)
+                entry = _in_a_share(place, place.expr.value, meant) or "subscript"
+                yield Edit(entry, place.path, new, Change.OTHER, place.expr, new, 0.05)
 
 
 def coefficient_edits(view: LineView) -> Iterator[Edit]:

@@ -49,6 +49,7 @@ from .row_slips import (
     said_again_wrongly,
     sum_edits,
 )
+from .shares import loads_forgotten
 from .term_edits import extra_edits, name_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
@@ -219,7 +220,8 @@ class _Attempt:
         if not self.trial.arithmetic.modular:
             untried = (f(self.view) for f in (parts_left_out, put_in_wrongly, said_again_wrongly))
             repeated = (w for w in put_in_throughout(self.view, sides) if self._passes(w.mended))
-            for wide in chain(self._ideas(sides), repeated, *untried):
+            loaded = (w for w in loads_forgotten(self.view) if self._passes(w.mended))
+            for wide in chain(self._ideas(sides), repeated, loaded, *untried):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
             return
         for wide in throughout_edits(self.view):

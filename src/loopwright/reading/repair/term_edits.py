@@ -36,6 +36,9 @@ LOAD_LEFT_IN = -0.5  # how much likelier one resistance too many stands side by 
 COMBINED_FOR_ONE = 0.3  # how much less likely a resistor is written for a combined resistance by its letters
 
 
+TAKEN_OFF = 0.5  # how much less likely a resistance is to be taken off what is divided by than another sign
+
+
 def sign_edits(view: LineView) -> Iterator[Edit]:
     """Every term with its sign reversed."""
     for place in view.places:
@@ -44,7 +47,9 @@ def sign_edits(view: LineView) -> Iterator[Edit]:
         if isinstance(place.expr, Sum) and not _lone_voltage(view, place):
             continue
         turned = _turned(place.expr)
-        yield Edit(_sign_entry(view, place), place.path, turned, Change.SIGN, place.expr, turned)
+        entry = _sign_entry(view, place)
+        extra = TAKEN_OFF if entry == "denominator-sign" and isinstance(place.expr, Number | Symbol) else 0.0
+        yield Edit(entry, place.path, turned, Change.SIGN, place.expr, turned, extra=extra)
 
 
 def _turned(expr: Expr) -> Expr:

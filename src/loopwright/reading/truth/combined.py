@@ -117,12 +117,15 @@ class Combined:
         numbers = self.solution.circuit.numbers
         fitting: list[list[frozenset[str]]] = []
         met = Counter(n.value for n in numbers_in(given) if n.value not in (0, 1))
+        each = list(met)
+        for total in [n for n in each if len(each) > 2 and n == sum(each) - n]:
+            del met[total]  # 45 in 30 · 15/45
         for number in sorted(met):
             fits = [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
             fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
-            each = list(dict.fromkeys(fits))
-            both = [a | b for a, b in combinations(each, 2) if not a & b] if met[number] > 1 else []
-            fitting.append([*each, *both])  # 3 + 3 may be of two things that come to 3
+            fit = list(dict.fromkeys(fits))
+            both = [a | b for a, b in combinations(fit, 2) if not a & b] if met[number] > 1 else []
+            fitting.append([*fit, *both])  # 3 + 3 may be of two things that come to 3
         if not all(fitting) or prod(map(len, fitting)) > MOST:
             return [frozenset()]
         apart = (c for c in product(*fitting) if len(frozenset[str]().union(*c)) == sum(map(len, c)))

@@ -118,13 +118,15 @@ class Truths:
 
     def begin(self, claims: Sequence[Claim]) -> None:
         """Settles in which units the bare numbers of the next line are read: in those of the working, unless
-        all its claims are right in the others and not in these (in a circuit of kilohms)."""
+        all its claims are right in the others and not in these, or more of them: a line that is wrong is
+        worked out in one of the two all the same (in a circuit of kilohms)."""
         if self.other is None or not in_kilohms(self.solution.circuit):
             return
         self.views = (self.views[0], self.main)
         written = [c.written for c in claims if not c.case]
         in_main = [self._holds_in(self.main, w) for w in written]
-        if False in in_main and False not in [self._holds_in(self.other, w) for w in written]:
+        in_other = [self._holds_in(self.other, w) for w in written] if False in in_main else in_main
+        if in_other.count(True) > in_main.count(True) or (False in in_main and False not in in_other):
             self.views = (self.views[0], self.other)
 
     def _holds_in(self, view: View, written: Equation) -> bool | None:
@@ -141,11 +143,15 @@ class Truths:
         rows = rows or Rows(meanings, which_law.samples)
         return View(meanings, which_law, rows, AsRounded(meanings, rows, self.arrows.names, self.policy))
 
-    def _told_in(self, view: View, claims: Sequence[Claim]) -> int:
-        """How many of the claims in numbers are right in this view, exactly or as rounded: by this it is
-        told whether bare numbers are in amperes and ohms or in milliamperes and kilohms."""
+    def _told_in(self, view: View, claims: Sequence[Claim]) -> tuple[int, int]:
+        """How many of the claims in numbers are right in this view, exactly or as rounded, and how much of
+        the arithmetic with units: by these it is told whether bare numbers are in amperes and ohms or in
+        milliamperes and kilohms."""
         told = (w for w in _from_their_start(claims) if has_values(w) and symbols_of(w))
-        return sum(bool(self._holds_in(view, written)) for written in told)
+        worked = (c.written for c in claims if not c.case and not symbols_of(c.written))
+        in_units = (w for w in worked if any(n.unit for n in numbers_in(w)))
+        named, plain = (sum(bool(self._holds_in(view, w)) for w in each) for each in (told, in_units))
+        return named, plain
 
     def learn(self, names: Sequence[str]) -> None:
         """Sees to it that names stand for something in every view. Raises UnknownName."""
@@ -299,8 +305,8 @@ class Truths:
 
 
 def _from_their_start(claims: Sequence[Claim]) -> Iterator[Equation]:
-    """The claims, those without a name as what their chain starts with says: `I1 = 1.43 A` for the last of
-    I1 = 10/7 = 1.43 A."""
+    """The claims, those that come to numbers as what their chain starts with says: `I1 = 1.43 A` for the last
+    of I1 = E1/Req = 10/7 = 1.43 A."""
     start: Expr | None = None
     end: Expr | None = None
     for claim in claims:
@@ -308,7 +314,8 @@ def _from_their_start(claims: Sequence[Claim]) -> Iterator[Equation]:
         start = start if written.left == end else written.left
         end = written.right
         if not claim.case and start is not None:
-            yield written if symbols_of(written) else Equation(start, written.right, written.relation)
+            from_start = not symbols_of(written.right)
+            yield Equation(start, written.right, written.relation) if from_start else written
 
 
 def in_kilohms(circuit: Circuit) -> bool:
