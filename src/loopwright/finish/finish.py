@@ -13,6 +13,7 @@ from ..algebra.ratios import Ratio
 from ..circuit.in_time import moves
 from ..circuit.targets import Asked, targets
 from ..derive.asked import asked_steps
+from ..derive.search import reason_of
 from ..derive.steps import Derivation, Move
 from ..errors import BrokenPromise
 from ..expressions.amounts import shortened
@@ -21,7 +22,7 @@ from ..expressions.said import Said, counted, in_a_row
 from ..expressions.tidy import tidy
 from ..expressions.tokens import NAME, canonical_name
 from ..expressions.values import symbols_of
-from ..laws.equations import loop_equation
+from ..laws.equations import element_equations, loop_equation
 from ..reading.reading import Reading
 from ..solve.asked import value_of
 from ..solve.exact import Solution
@@ -32,7 +33,7 @@ from .by_reduction import by_reduction, speaks_of_reduction
 from .finished import Fact, FactKind, FinishedLine, FinishedWorking, Lacking
 from .going_on import Rest, begin, one_by_one, solve_on
 from .in_time import finish_in_time
-from .lines import in_line_numbers, line_of, unit_after
+from .lines import in_line_numbers, line_of, opened, unit_after
 from .parts import added, by_parts, speaks_of_parts
 from .stages import Stage, stage
 from .unknowns import (
@@ -124,9 +125,7 @@ def _by_parts(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
     _renamed(w, rest, ground.own)
     lines = [*before, *added(w, rest, ground)]
     lines += _other_questions(w, ground.own, rest, w.last + 1 + len(lines))
-    wanted = _asked_currents(w, ground.own)
-    goals = {Symbol(t.as_text()) for t in targets(w.reading.circuit)} | {Symbol(n) for n in wanted}
-    return _needed(lines, goals, w.last), ground, ""
+    return _needed(lines, _goals(w, ground.own), w.last), ground, ""
 
 
 def _by_ohm(
@@ -146,9 +145,7 @@ def _by_ohm(
     lines = [*teller.lines, *(line_of(w, ground, rest, step) for step in rest.teller.steps)]
     others = _other_questions(w, own, rest, w.last + 1 + len(lines))
     lines += [replace(line, facts=(*line.facts, *all_laws())) for line in others]
-    wanted = _asked_currents(w, own)
-    goals = {Symbol(t.as_text()) for t in targets(w.reading.circuit)} | {Symbol(n) for n in wanted}
-    kept = _needed(lines, goals, w.last)
+    kept = _needed(lines, _goals(w, own), w.last)
     held = {n for line in kept for side in line.sides for n in symbols_of(side)}
     return kept, replace(ground, new={n: made for n, made in teller.new.items() if n in held}), ""
 
@@ -215,15 +212,23 @@ def _told(w: Whereabouts, ground: Ground, by_determinants: bool = False) -> tupl
     _renamed(w, rest, own)
     lines = [line_of(w, ground, rest, step) for step in rest.teller.steps]
     lines += _other_questions(w, own, rest, w.last + 1 + len(lines))
-    goals = {Symbol(t.as_text()) for t in targets(w.reading.circuit)} | {Symbol(n) for n in wanted}
-    kept = _needed(lines, goals, w.last)
+    kept = _needed(lines, _goals(w, own), w.last)
     if kept and ground.heading:
         return (replace(kept[0], heading=ground.heading), *kept[1:])
     return kept
 
 
+def _goals(w: Whereabouts, own: Stage) -> set[Symbol]:
+    """What the rest is written for: all that is asked, currents by the names that they have here."""
+    asked = targets(w.reading.circuit)
+    return {Symbol(own.called[t.names[0]][0] if t.kind is Asked.CURRENT else t.as_text()) for t in asked} | {
+        Symbol(t.as_text()) for t in asked
+    }
+
+
 def _asked_currents(w: Whereabouts, own: Stage) -> tuple[str, ...]:
-    """The currents asked, and those that what else is asked is made of, by the names they have here."""
+    """The currents asked, and all of them where something else is asked that may be made of any, by the
+    names that they have here."""
     asked = targets(w.reading.circuit)
     plain = [t.names[0] for t in asked if t.kind is Asked.CURRENT]
     others = [t for t in asked if t.kind is not Asked.CURRENT and t.as_text() not in w.known]
@@ -237,12 +242,14 @@ def _branch_currents(w: Whereabouts, rest: Rest, ground: Ground) -> None:
     words: Said = (
         ("The loop currents through the branch",) if ground.move is Move.LOOP_SUM else ("Ohm's law",)
     )
+    circuit = ground.own.circuit
+    fixed = {e.branch: opened(reason_of(circuit, e)) for e in element_equations(circuit)}
     for name, form in ground.currents.items():
         if name in rest.teller.known:
             continue
         if form == Symbol(name):
             continue
-        rest.teller.conclude(ground.move, name, form, words)
+        rest.teller.conclude(ground.move, name, form, fixed.get(name, words))
     if ground.last:
         one_by_one(rest, ground.last)
 
@@ -335,7 +342,14 @@ def _needed(lines: Sequence[FinishedLine], goals: set[Symbol], last: int) -> tup
         held = {n for side in by_number[number].sides for n in symbols_of(side)}
         waiting.extend(x.number for x in lines if x.gives_name and symbols_of(x.sides[0])[0] in held)
     numbers = {n: last + 1 + at for at, n in enumerate(sorted(kept))}
-    return tuple(_renumbered(by_number[n], numbers) for n in sorted(kept))
+    found: list[FinishedLine] = []
+    heading = ""
+    for line in sorted(lines, key=lambda x: x.number):
+        heading = line.heading or heading  # of a line left away: the next one's
+        if line.number in kept:
+            found.append(_renumbered(replace(line, heading=heading), numbers))
+            heading = ""
+    return tuple(found)
 
 
 def _renumbered(line: FinishedLine, numbers: dict[int, int]) -> FinishedLine:

@@ -32,7 +32,7 @@ def line_of(w: Whereabouts, ground: Ground, rest: Rest, step: Step) -> FinishedL
     elif law is not None:
         equation = law.letters
         if w.in_numbers and equation != step.written:
-            reason = (*_open(reason), ": ", equation, ".")
+            reason = (*opened(reason), ": ", equation, ".")
     given = law is not None and law.law.law is Law.ELEMENT and len(law.linear.coefficients) == 1
     name = next(iter(symbols_of(step.written.left)), "") if given else step.solves
     made = w.quantities.get(name, ())
@@ -85,7 +85,8 @@ def _told_where(ground: Ground, step: Step, formula: Equation) -> Said:
     return (name, " is ", *names(symbols_of(formula.right)), turned)
 
 
-def _open(reason: Said) -> Said:
+def opened(reason: Said) -> Said:
+    """A reason without its full stop, so that it can be gone on with."""
     last = reason[-1]
     return (*reason[:-1], last.rstrip(".")) if isinstance(last, str) else reason
 
@@ -117,11 +118,16 @@ def _facts(ground: Ground, step: Step, law: LawInNames | None) -> tuple[Fact, ..
             return (junctions,)
         if step.move is Move.OHM:
             back = {name: branch for branch, (name, _) in own.called.items()}
-            return (Fact(FactKind.BRANCH, back[step.solves], setting=setting),)
+            kinds = (FactKind.BRANCH, FactKind.ELEMENT)
+            return tuple(Fact(kind, back[step.solves], setting=setting) for kind in kinds)
         return ()
     own_law = law.law
     if own_law.law is Law.JUNCTION:
-        through = (Fact(FactKind.BRANCH, setting=setting),) if ground.move is Move.OHM else ()
+        through: tuple[Fact, ...] = ()
+        if (
+            ground.move is Move.OHM
+        ):  # the currents are put in: by Ohm's law, or as a current source fixes them
+            through = (Fact(FactKind.BRANCH, setting=setting), Fact(FactKind.ELEMENT, setting=setting))
         return (Fact(FactKind.JUNCTION, own_law.point, setting=setting), *through)
     if own_law.law is Law.LOOP:
         more = (junctions,) if ground.currents else ()

@@ -25,6 +25,8 @@ from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning, declared_loops
+from .loops_together import LoopsTogether
+from .names_left import as_called, last_of_meshes, of_numbers_alone
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
 from .truth.changed import in_setting, part
@@ -96,6 +98,7 @@ class Choice:
         shorthands: Mapping[str, Expr] = _NO_SHORTHANDS,
     ) -> None:
         self.circuit = solution.circuit
+        self.together = LoopsTogether(self.circuit)
         self.open = open_names
         every = [*known.values(), *(m for meanings in open_names.values() for m in meanings)]
         settings = settings_in(self.circuit, every, said)
@@ -160,7 +163,7 @@ class Choice:
         self, claim: Sequence[_Sum], chosen: Mapping[str, int], rest: Sequence[str]
     ) -> Iterator[dict[str, int]]:
         """The choices for the names in `rest` that, with those `chosen` already, make a claim hold; no two
-        names are given one meaning."""
+        names are given one meaning, and currents round loops are those of one set of loops."""
         shape = tuple(len(self.open[n]) for n in rest)
         good = np.ones(shape, dtype=bool)
         first = len(self.points) if len(claim) == 1 else 0
@@ -180,7 +183,8 @@ class Choice:
         for index in np.argwhere(good)[:2000]:
             fit = {n: int(i) for n, i in zip(rest, index, strict=True)}
             meanings = [*taken, *(self.open[n][i] for n, i in fit.items())]
-            if len({tuple(sorted(m)) for m in meanings}) == len(meanings):
+            alike = len({tuple(sorted(m)) for m in meanings}) < len(meanings)
+            if not alike and self.together.may_be(meanings):
                 yield fit
 
     def _sums(self, claim: Claim) -> tuple[_Sum, ...] | None:
@@ -363,9 +367,10 @@ def arrows_of(
     first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit)}
     first.update({n: 0 for n in open_names if is_open_voltage(n) and n in origins and origins[n].setting.out})
     chosen = {n: open_names[n][i] for n, i in {**first, **best[0]}.items() if n not in idle}
-    chosen = {**_as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
+    chosen = {**as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
+    chosen.update(last_of_meshes(circuit, [n for n in open_names if n not in (*chosen, *idle)], chosen))
     lone_ones = [n for n in ("V", "U") if n in open_names and n not in chosen and n not in idle]
-    chosen.update({n: m for n in lone_ones for m in _of_numbers_alone(circuit, n, claims)})
+    chosen.update({n: m for n in lone_ones for m in of_numbers_alone(circuit, n, claims)})
     names: dict[str, Meaning] = dict(known)
     names.update(chosen)
     others = tuple(
@@ -397,30 +402,6 @@ def _by_their_marks(
         if total >= most - 1 and choice.serves(claims, others[0], name):
             settled[name], most, best = others[0][name], total, others
     return best
-
-
-def _as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
-    """The potentials that names of which no line is true are called after: VS that of S, against the one
-    point that the others are against, or the only point that none is called after."""
-    points = set(circuit.named_points)
-    grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
-    called = {n: n[1:].lstrip("_") for n in names if n[0] in "VUφ" and n[1:].lstrip("_") in points}
-    left = points - set(called.values())
-    found: dict[str, Meaning] = {}
-    for name, own in called.items():
-        against = (grounds or left) - {own}
-        if len(against) == 1:
-            found[name] = {level(own): 1, level(next(iter(against))): -1}
-    return found
-
-
-def _of_numbers_alone(circuit: Circuit, name: str, claims: Sequence[Claim]) -> Iterator[Meaning]:
-    """What a bare V or U stands for that is worked from numbers alone, and wrongly, between two junctions:
-    the potential of the one against the other."""
-    given = [c.written.right for c in claims if c.written.left == Symbol(name)]
-    if len(circuit.junctions) == 2 and given and not any(symbols_of(one) for one in given):
-        one, other = circuit.junctions
-        yield {level(one): 1, level(other): -1}
 
 
 def _best_choice(

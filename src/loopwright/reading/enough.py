@@ -42,7 +42,7 @@ def enough(
     unknowns = tuple(n for n, (_, setting) in meanings.home.items() if not setting)
     stated = [i for i, v in enumerate(verdicts) if i in chosen or (i in rows and v.kind is ClaimKind.UNTRUE)]
     used = {n for i in stated for n in rows[i].coefficients}
-    unnamed = [n for n in circuit.currents if n not in used]
+    unnamed = [n for n in circuit.currents if n not in used and circuit.fixed_current(n) is None]
     start = [_in_meanings(e.linear, meanings) for e in laws(circuit).elements]
     by_potentials = any(n not in circuit.currents for i in chosen for n in rows[i].coefficients)
     if used and (by_potentials or len(unnamed) == len(circuit.currents)):

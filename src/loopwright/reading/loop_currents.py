@@ -132,6 +132,25 @@ def _mesh_currents(circuit: Circuit) -> Iterator[Meaning]:
     yield from (one for one in sums.values() if len(one) > 1)
 
 
+def mesh_left(circuit: Circuit, made: Sequence[Meaning]) -> Meaning | None:
+    """The current round the one mesh that none of these goes round, in the same sense; None where they are
+    not the currents round all meshes but one, all in one sense."""
+    loops = [dict(loop) for loop in meshes(circuit)]
+    sums = _as_sums(loops)
+    if len(loops) != len(made) + 1 or len(sums) != len(loops):
+        return None
+    places = {
+        _at(one, loops): (at, sign) for at in sums for one, sign in ((sums[at], 1), (_turned(sums[at]), -1))
+    }
+    met = [places.get(_at(m, loops)) for m in made]
+    left = set(sums) - {found[0] for found in met if found}
+    senses = {found[1] for found in met if found}
+    if None in met or len(left) != 1 or len(senses) != 1:
+        return None
+    last = sums[left.pop()]
+    return last if senses == {1} else _turned(last)
+
+
 def _at(meaning: Meaning, loops: Sequence[Mapping[str, int]]) -> tuple[int, ...]:
     """What a sum of branch currents comes to for one ampere round each loop in turn."""
     return tuple(sum(m * loop.get(n, 0) for n, m in meaning.items()) for loop in loops)

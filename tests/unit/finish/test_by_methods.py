@@ -83,3 +83,37 @@ def test_a_bridge_without_its_load_is_gone_on_with_by_what_the_load_sees() -> No
     more = rest_of(circuit_of(BRIDGE.replace('"I5"', '"I5", "I"')), begun)
     assert more.method == "an equivalent source"
     assert "I ≈ 3.4146 + 2.9268 ≈ 6.34 mA" in more.text
+
+
+WITH_SOURCE = """
+find = ["I3", "Is", "P(R4)"]
+[branches]
+I1 = "g, +E, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, b"
+Is = "g, +J, b"
+I4 = "b, R4, g"
+[numbers]
+E = "10 V"
+J = "2 A"
+R1 = "5 ohm"
+R2 = "10 ohm"
+R3 = "4 ohm"
+R4 = "6 ohm"
+"""
+
+
+def test_potentials_are_gone_on_with_where_a_source_fixes_a_current() -> None:
+    """(10 - Va)/5 = Va/10 + (Va - Vb)/4 and (Va - Vb)/4 + 2 = Vb/6 give 8 V and 9.6 V, by hand."""
+    rest = rest_of(circuit_of(WITH_SOURCE), "node a: (10 - Va)/5 = Va/10 + (Va-Vb)/4\n")
+    assert rest.method == "node potentials"
+    lines = rest.text.splitlines()
+    assert lines[-4:-1] == ["Is = 2 A", "I4 = Vb/6 = 9.6/6 = 1.6 A", "P(R4) = I4² × 6 = 1.6² × 6 = 15.36 W"]
+    assert as_text(rest.lines[-3].reason) == "The current source J fixes this current."
+
+
+def test_nothing_is_written_that_is_not_asked() -> None:
+    asked = circuit_of((BRANCHES + NUMBERS).replace('["I1", "I2", "I3"]', '["V(a, g)"]'))
+    rest = rest_of(asked, "E1 alone:\nI3' = 1 A\n")
+    assert "I1 =" not in rest.text
+    assert rest.text.splitlines()[-3] == "Together:"

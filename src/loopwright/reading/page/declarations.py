@@ -17,7 +17,7 @@ from ...expressions.tokens import NAME, parts_of
 from ..working import ArrowSaid, Trouble
 from .assumptions_said import KILOHMS
 from .labels import label_at_front
-from .loops_said import loops_in
+from .loops_said import LOOP_CURRENTS, ROUND_LOOPS, loops_in
 from .mapped import Mapped
 from .naming import NamesInUse, name_of, resistances_of, strung_together
 from .pieces import is_name
@@ -75,11 +75,6 @@ _ALONE = re.compile(
 _FIRST = re.compile(rf"(?:^|[:,;])\s{{0,9}}({NAME.pattern})\s{{0,3}}[=≈]")  # a name that begins an equation
 
 
-_ROUND_LOOPS = re.compile(
-    r"\b(?:loop|mesh|circulating|cyclic|ring)[- ]currents?\b|"
-    r"\b(?:round|around|in)\s+(?:the\s+|each\s+|its\s+)?(?:\w+\s+)?(?:loop|mesh|window)\b|\bclockwise\b",
-    re.IGNORECASE,
-)
 _EQUATION = re.compile(r"[=≈→]|->")
 _LONE_VOLTAGE = re.compile(r"(?:^|[,;:.]|\bso\b|\bthen\b)\s{0,9}([VU])\s{0,9}=\s{0,9}([^=]{1,80})")
 
@@ -180,11 +175,23 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
 
 def round_loops_in(text: str, names: NamesInUse) -> tuple[str, ...]:
     """The currents that a line of words says run round loops: "loop currents I1 and I2, both clockwise"."""
-    if not _ROUND_LOOPS.search(text) or _EQUATION.search(text):
-        return ()
+    said = (name_of(match[0]) for match in NAME.finditer(_told_round(text)))
     currents = names.circuit.currents
-    said = (name_of(match[0]) for match in NAME.finditer(text))
     return tuple(dict.fromkeys(n for n in said if n in names.known and (n in currents or n[0] in "IiJj")))
+
+
+def _told_round(text: str) -> str:
+    """The part of a line that lists currents round loops; of a list that ends in an equation all to there,
+    "mesh currents i1 (left), i2 = 2 A", but nothing of "loop currents i1, i2: I2 = i1 − i2" behind it."""
+    equation = _EQUATION.search(text)
+    if equation is None:
+        return text if ROUND_LOOPS.search(text) else ""
+    listed = text[: equation.start()] if LOOP_CURRENTS.search(text) else ""
+    told = [match.end() for match in _NAME.finditer(listed)]
+    if len(told) < 2:
+        return ""
+    end = listed.find(":", told[0])
+    return listed if end < 0 else listed[:end]
 
 
 def _worked_out(texts: Iterable[str], names: NamesInUse) -> set[str]:
@@ -295,11 +302,11 @@ def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:
     found: set[str] = set()
     for text in texts:
         said = {match[3] or match[1] + match[2] for match in _NAME.finditer(text)}
-        if _ROUND_LOOPS.search(text) and not _EQUATION.search(text):
-            for name in said - names.known:
-                spelled = names.readings(name)
-                if len(spelled) == 1 and spelled[0] in names.circuit.currents:
-                    found.add(name)
+        for match in _NAME.finditer(_told_round(text)):
+            name = match[3] or match[1] + match[2]
+            spelled = () if name in names.known else names.readings(name)
+            if len(spelled) == 1 and spelled[0] in names.circuit.currents:
+                found.add(name)
         for name in said - names.known:
             meant = names.readings(name)
             if len(meant) == 1 and meant[0] in said:

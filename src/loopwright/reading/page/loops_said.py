@@ -14,6 +14,19 @@ from .mapped import Mapped
 from .naming import NamesInUse, name_of
 from .pieces import is_name
 
+LOOP_CURRENTS = re.compile(
+    r"\b(?:loop|mesh|circulating|cyclic|ring)[- ]currents?\b|\bmeshes\b|\bMaschenstr(?:om|öme)\b|"
+    r"\b(?:corrientes?|correntes?)\s+de\s+mal(?:l|h)as?\b|\bcourants?\s+de\s+mailles?\b|"
+    r"\bcorrent[ei]\s+di\s+magli[ae]\b|\bmaasstro(?:om|men)\b",
+    re.IGNORECASE,
+)  # as a line of words calls them, in six languages
+ROUND_LOOPS = re.compile(
+    rf"{LOOP_CURRENTS.pattern}|"
+    r"\b(?:round|around|in)\s+(?:the\s+|each\s+|its\s+)?(?:\w+\s+)?(?:loop|mesh|window)\b|\bclockwise\b|"
+    r"\bUhrzeigersinn\b|\bsentido\s+horario\b|\bsens\s+horaire\b|\bsenso\s+orario\b|\bmet\s+de\s+klok\b",
+    re.IGNORECASE,
+)
+_IN_BRACKETS = re.compile(r"\(")
 _ROUND = re.compile(r"\b(?:round|around|about)\b\s*(?:the\s+)?(?:loop\s+(?:of\s+)?)?[(:]?", re.IGNORECASE)
 _ITEM = re.compile(
     rf"\s*(?:(?:,|;|&|\+|-|−|–|->|→|\band\b|\bthen\b)\s*)*(?:the\s+)?({NAME.pattern})", re.IGNORECASE
@@ -38,7 +51,10 @@ def loops_in(line: Mapped, names: NamesInUse) -> tuple[LoopSaid, ...]:
         return ()
     found: list[LoopSaid] = []
     begin = 0
-    for match in _ROUND.finditer(text):
+    places = [*_ROUND.finditer(text)]
+    if not places and LOOP_CURRENTS.search(text):
+        places = [*_IN_BRACKETS.finditer(text)]  # mesh currents i1 left (E1, R1, R2), i2 right (R2, E2)
+    for match in places:
         name = _last_name(text[begin : match.start()], names)
         elements, end = _elements(text, match.end(), names)
         begin = end

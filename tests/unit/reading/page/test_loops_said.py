@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from loopwright import read_working
 from loopwright.reading.page.lines import working
 from loopwright.reading.working import LoopSaid
 from tests.sample_circuits import CHARGE_OR_HELP, circuit_of
@@ -39,3 +40,76 @@ def test_two_loop_currents_in_one_line_without_a_sense() -> None:
 )
 def test_what_declares_no_loop_current(text: str) -> None:
     assert said(text) == ()
+
+
+THREE_LOOPS = circuit_of("""
+find = ["I3", "V(b, g)"]
+[branches]
+I1 = "g, +E1, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, b"
+I4 = "b, R4, g"
+I5 = "g, +E2, R5, b"
+[numbers]
+E1 = "24 V"
+E2 = "12 V"
+R1 = "4 ohm"
+R2 = "12 ohm"
+R3 = "2 ohm"
+R4 = "6 ohm"
+R5 = "3 ohm"
+""")
+EQUATIONS = "24 = 16 i1 - 12 i2\n0 = -12 i1 + 20 i2 - 6 i3"
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "Mesh currents i1, i2, i3, all clockwise.",
+        "mesh currents: i1 left (E1, R1, R2), i2 middle (R2, R3, R4), i3 right (R4, R5, E2)",
+        "Maschenströme i1, i2, i3 im Uhrzeigersinn",
+        "corrientes de malla i1, i2, i3 en sentido horario",
+        "Courants de mailles i1, i2 et i3 (sens horaire)",
+        "correnti di maglia i1, i2, i3 in senso orario",
+        "correntes de malha i1, i2, i3",
+        "meshes i1 (left), i2 (middle) and i3",
+    ],
+)
+def test_currents_said_to_run_round_loops_are_none_of_branches(said: str) -> None:
+    """Elimination by hand gives i1 = 18/7, i2 = 10/7 and i3 = -8/21 A, unlike I2 = 8/7 and I3 = 10/7 A."""
+    assert not read_working(THREE_LOOPS, EQUATIONS).right  # of the branches they would be untrue
+    assert read_working(THREE_LOOPS, f"{said}\n{EQUATIONS}").right
+    assert not read_working(THREE_LOOPS, f"{said}\n{EQUATIONS.replace('20', '18')}").right
+
+
+def test_branch_currents_behind_a_list_of_loop_currents_stay_what_they_are() -> None:
+    said = "Loop currents x1, x2: "
+    assert read_working(THREE_LOOPS, f"{said}I2 = x1 - x2\n24 = 4 x1 + 12 I2\n12 I2 = 2 x2 + 6 I4").right
+
+
+WITH_SOURCE = circuit_of("""
+[branches]
+I1 = "g, +E, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, b"
+Is = "g, +J, b"
+I4 = "b, R4, g"
+[numbers]
+E = "10 V"
+J = "2 A"
+R1 = "5 ohm"
+R2 = "10 ohm"
+R3 = "4 ohm"
+R4 = "6 ohm"
+""")
+
+
+def test_a_list_of_loop_currents_may_end_in_what_a_source_fixes() -> None:
+    reading = read_working(WITH_SOURCE, "meshes i1 (left), i2 (middle), i3 = 2A source\n15 i1 - 10 i2 = 10")
+    assert reading.right
+
+
+def test_a_junction_with_the_current_of_a_source_put_in_adds_something() -> None:
+    enough = read_working(WITH_SOURCE, "I1 = I2 + I3\n2 + I3 = I4").enough
+    assert not enough.redundant
+    assert len(enough.missing) == 2  # two loops

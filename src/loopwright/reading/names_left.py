@@ -1,0 +1,49 @@
+"""What names stand for of which no line of a working is true: as they are called, by numbers that they are
+worked from, or as what is left beside the others."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Symbol
+from ..expressions.values import symbols_of
+from .loop_currents import Meaning, mesh_left
+from .truth.meaning import level
+from .working import Claim
+
+
+def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
+    """The potentials that names of which no line is true are called after: VS that of S, against the one
+    point that the others are against, or the only point that none is called after."""
+    points = set(circuit.named_points)
+    grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
+    called = {n: n[1:].lstrip("_") for n in names if n[0] in "VUφ" and n[1:].lstrip("_") in points}
+    left = points - set(called.values())
+    found: dict[str, Meaning] = {}
+    for name, own in called.items():
+        against = (grounds or left) - {own}
+        if len(against) == 1:
+            found[name] = {level(own): 1, level(next(iter(against))): -1}
+    return found
+
+
+def last_of_meshes(
+    circuit: Circuit, names: Collection[str], chosen: Mapping[str, Meaning]
+) -> Iterator[tuple[str, Meaning]]:
+    """What the only current of which no line is true stands for, where all others run round meshes: it runs
+    round the one that is left."""
+    open_ones = [n for n in names if n[0] in "IiJjxyz"]
+    made = [m for m in chosen.values() if set(circuit.currents).issuperset(m)]
+    left = mesh_left(circuit, made) if len(open_ones) == 1 and made else None
+    if left is not None:
+        yield open_ones[0], left
+
+
+def of_numbers_alone(circuit: Circuit, name: str, claims: Sequence[Claim]) -> Iterator[Meaning]:
+    """What a bare V or U stands for that is worked from numbers alone, and wrongly, between two junctions:
+    the potential of the one against the other."""
+    given = [c.written.right for c in claims if c.written.left == Symbol(name)]
+    if len(circuit.junctions) == 2 and given and not any(symbols_of(one) for one in given):
+        one, other = circuit.junctions
+        yield {level(one): 1, level(other): -1}
