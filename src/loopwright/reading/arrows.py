@@ -26,7 +26,7 @@ from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning, declared_loops
 from .loops_together import LoopsTogether
-from .names_left import as_called, last_of_meshes, of_numbers_alone
+from .names_left import as_called, as_given, last_of_meshes, of_numbers_alone
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
 from .truth.changed import in_setting, part
@@ -251,7 +251,8 @@ class Choice:
             return None
         single = lone(claim.written.right) or lone(claim.written.left)
         slack, size = 0.0, abs(constant) + sum(abs(shares[n]) * usual[n] for n in names)
-        if single is not None and single.value:
+        whole = single is not None and not is_decimal(single) and not single.unit
+        if single is not None and single.value and not (whole and len(names) > 1):  # 15 x + 4 y = 9 is exact
             slack = float(half_unit(single) * self._factor(single)) * 1.0001
         return _Sum(shares, constant, slack + size * max(1e-7, self._rounded_away(claim)))
 
@@ -359,6 +360,7 @@ def arrows_of(
     ]
     counted = _once_a_chain(_either_way(claims, open_names), open_names)
     choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
+    best = as_given(claims, open_names, best)
     marked: dict[str, tuple[int, ...]] = {n: (0, 1) for n in open_names if is_across_own(circuit, n)}
     marked.update({n: (0,) for n in open_names if _is_summed(n, origins, counted)})
     if marked and most < choice.countable(counted):

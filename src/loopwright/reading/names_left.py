@@ -1,16 +1,21 @@
-"""What names stand for of which no line of a working is true: as they are called, by numbers that they are
-worked from, or as what is left beside the others."""
+"""What names stand for where the lines do not decide: as they are called, by the numbers that the working
+gives them or works them from, or as what is left beside the others."""
 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import suppress
+from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import Symbol
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, mesh_left
 from .truth.meaning import level
+from .truth.rounding import value_of
 from .working import Claim
+
+NEAR = Fraction(1, 100)  # of the greatest: what rounding may put between a current and its parts
 
 
 def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
@@ -47,3 +52,29 @@ def of_numbers_alone(circuit: Circuit, name: str, claims: Sequence[Claim]) -> It
     if len(circuit.junctions) == 2 and given and not any(symbols_of(one) for one in given):
         one, other = circuit.junctions
         yield {level(one): 1, level(other): -1}
+
+
+def as_given(
+    claims: Sequence[Claim], open_names: Mapping[str, Sequence[Meaning]], tied: Sequence[dict[str, int]]
+) -> list[dict[str, int]]:
+    """Choices under which as many lines are true, those first by which more names come to what the working
+    itself gives for the branch currents that they are made of: `ia = 0.917 A` and below `I1 = -0.917 A`
+    speak for ia = −I1, whatever is true."""
+    given: dict[str, Fraction] = {}
+    for claim in claims:
+        left, right = claim.written.left, claim.written.right
+        if isinstance(left, Symbol) and not symbols_of(right):
+            with suppress(ZeroDivisionError):
+                given.setdefault(left.name, value_of(right, {}))
+
+    def fitting(choice: Mapping[str, int]) -> int:
+        count = 0
+        for name, at in choice.items():
+            made = open_names[name][at]
+            if name in given and all(n in given for n in made):
+                whole = sum(share * given[n] for n, share in made.items())
+                size = max(abs(given[n]) for n in (name, *made))
+                count += abs(whole - given[name]) <= size * NEAR
+        return count
+
+    return sorted(tied, key=lambda choice: -fitting(choice))
