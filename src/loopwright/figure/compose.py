@@ -1,11 +1,12 @@
 """The whole figure: wires, symbols, labels, current arrows, junction dots, names of points and loops.
 
-Everything is tried at the closest spacing first; while two things meet, the grid is stretched.
+Everything is tried at the closest spacing first, then with room beside dashed lines for curved arrows; while
+two things still meet, the grid is stretched.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice
@@ -20,17 +21,21 @@ from .placement import Cell, Placement, packed
 from .put_down import InPlace, standing, thing_labels, thing_marks, wire_marks
 from .room import Edges, boxes_of
 from .slots import Leg, legs_of
-from .spacing import Neighbours, along, apart, ends, neighbours, positions
+from .spacing import Neighbours, along, apart, at_least, ends, neighbours, positions
 
 WIDEST = 83.0  # mm: a wider figure has letters under 2.6 mm when it is printed 80 mm wide
 _MORE_HIDDEN = 0.12  # the share of dashed lines that may be left out for labels turned
 _SURELY = 1.0  # mm by which the width of a figure may come out less than is foreseen
 _MOST_WAYS = 24  # ways to make a figure narrower that are tried where it is too wide
 _STEPS = (1.0, 1.06, 1.13, 1.21, 1.3, 1.42, 1.6, 1.85, 2.2)
-# in columns and rows, those that add least first; width is dearer than height
-_STRETCHES = sorted(((x, y) for x in _STEPS for y in _STEPS), key=lambda s: (s[0] ** 3 * s[1], s))[:36]
-_STRETCHES += [(2.4, 2.4), (3.2, 3.2)]  # a last resort for crowded figures
-_TALLER = [(1.0, y) for y in _STEPS[:7]]
+_Stretch = tuple[float, float, str]  # of columns, of rows, and what is made room for besides
+_CLOSEST: _Stretch = (1.0, 1.0, "")
+_ROOMIER: _Stretch = (1.0, 1.0, "strips")  # beside dashed lines, for curved arrows
+# those that add least first; width is dearer than height
+_STRETCHED = sorted(((x, y, "") for x in _STEPS for y in _STEPS), key=lambda s: (s[0] ** 3 * s[1], s))[1:36]
+# the last two: a last resort for crowded figures
+_STRETCHES = [_CLOSEST, _ROOMIER, *_STRETCHED, (2.4, 2.4, ""), (3.2, 3.2, "")]
+_TALLER: list[_Stretch] = [(1.0, y, "") for y in _STEPS[1:7]]
 
 
 @dataclass(frozen=True)
@@ -83,26 +88,33 @@ def composed(
     over = Overlay(loop_lines(circuit, placement, loops, loop_names), levels or {})
     beside = neighbours(legs)
     crowding = Crowding(circuit, placement, legs, over)
-    usual = _Usual(lambda: _usually(crowding, placement, legs, beside))
+
+    def put(way: SidesChosen) -> _Way:
+        return _Way(crowding, placement, beside, way)
+
+    usual = _Usual(lambda: put((tuple(legs), 1.0)).least_crowded(_STRETCHES, float("inf")))
     widest = WIDEST - 2 * MARGIN
     if usual_width(legs, beside, placement.columns) < widest + _SURELY and usual.trial.width <= WIDEST:
         return _drawn(placement, crowding, usual.trial)
-    ways = islice(narrower(legs, beside, placement.columns, widest), _MOST_WAYS)
+    ways = map(put, islice(narrower(legs, beside, placement.columns, widest), _MOST_WAYS))
 
     def tries() -> Iterator[Fitting]:
         """Every way as it is first; those in which something meets are then made taller, until nothing does
         and little more is hidden than in the usual figure."""
-        crowded: list[SidesChosen] = []
+        crowded: list[_Way] = []
         for way in ways:
-            trial = _fitted(crowding, placement, beside, way, _TALLER[:1], 1)
-            if trial is None:
-                crowded.append(way)
-            elif trial.hidden < _MORE_HIDDEN or usual.is_no_better(trial):
+            close = way.flawless((_CLOSEST,))
+            trial = close or way.flawless((_ROOMIER,))
+            if trial and (trial.hidden < _MORE_HIDDEN or usual.is_no_better(trial)):
                 yield trial
+            if not close:
+                crowded.append(way)
         too_many, too_hidden = usual.trial.clashes + 1, usual.trial.hidden + _MORE_HIDDEN
-        stretches = _TALLER if too_many > 1 else _TALLER[1:]  # with no clash at all they have been tried
         for way in crowded:
-            trial = _fitted(crowding, placement, beside, way, stretches, too_many, too_hidden)
+            if too_many > 1:
+                trial = way.least_crowded((_CLOSEST, _ROOMIER, *_TALLER), too_many, too_hidden)
+            else:
+                trial = way.flawless(_TALLER, too_hidden)
             if trial is not None:
                 yield trial
 
@@ -119,60 +131,63 @@ class _Usual:
     """The figure with labels on their usual sides, tried when it is first asked for: where it is surely
     too wide, the first flawless narrow one is taken without it."""
 
-    def __init__(self, make: Callable[[], Fitting]) -> None:
+    def __init__(self, make: Callable[[], Fitting | None]) -> None:
         self._make = make
 
     @cached_property
     def trial(self) -> Fitting:
-        return self._make()
+        found = self._make()
+        assert found is not None  # no number of clashes is too many
+        return found
 
     def is_no_better(self, other: Fitting) -> bool:
         """Whether another one has no more faults than it has, and hides little more."""
         return other.clashes <= self.trial.clashes and other.hidden < self.trial.hidden + _MORE_HIDDEN
 
 
-def _usually(crowding: Crowding, placement: Placement, legs: Sequence[Leg], beside: Neighbours) -> Fitting:
-    found = _fitted(crowding, placement, beside, (tuple(legs), 1.0), _STRETCHES, float("inf"))
-    assert found is not None  # no number of clashes is too many
-    return found
+class _Way:
+    """One way to put labels, with a share of the usual room between upright legs, on a grid that is stretched
+    until nothing meets. `beside`: which legs face one another."""
 
+    def __init__(
+        self, crowding: Crowding, placement: Placement, beside: Neighbours, way: SidesChosen
+    ) -> None:
+        self._crowding, self._placement = crowding, placement
+        self._legs, squeeze = legs, _ = way
+        self._clear = ends(legs)
+        reaches = [leg.reaches for leg in legs]
+        self._needs = (
+            apart(along(legs, self._clear, upright=False), legs, reaches, beside.upright, squeeze),
+            apart(along(legs, self._clear, upright=True), legs, reaches, beside.level),
+        )
 
-def _fitted(
-    crowding: Crowding,
-    placement: Placement,
-    beside: Neighbours,
-    way: SidesChosen,
-    stretches: Sequence[tuple[float, float]],
-    too_many: float,
-    too_hidden: float = float("inf"),
-) -> Fitting | None:
-    """The figure on a grid that is stretched, along and across, until nothing meets; where something always
-    does, the stretch at which fewest things meet. `beside`: which legs face one another; `way`: the legs, and
-    the share of the usual room between upright ones. None where there are always `too_many` clashes, or
-    `too_hidden` of the dashed lines left out."""
-    legs, squeeze = way
-    clear = ends(legs)
-    reaches = [leg.reaches for leg in legs]
-    columns, rows = placement.columns, placement.rows
-    needs = (
-        apart(along(legs, clear, upright=False), legs, reaches, beside.upright, squeeze),
-        apart(along(legs, clear, upright=True), legs, reaches, beside.level),
-    )
+    def flawless(self, stretches: Iterable[_Stretch], too_hidden: float = float("inf")) -> Fitting | None:
+        """The figure at the first stretch at which nothing meets and less than `too_hidden` of the dashed
+        lines is left out; None if there is none."""
+        tries = (self._tried(stretch, 1, too_hidden) for stretch in stretches)
+        return next((trial for trial in tries if trial is not None), None)
 
-    def tried(stretch: tuple[float, float], most: float) -> Fitting | None:
-        xs = positions(columns, needs[0], stretch[0])
-        ys = positions(rows, needs[1], stretch[1])
-        return crowding.tried(legs, clear, xs, ys, most, too_hidden)
+    def least_crowded(
+        self, stretches: Sequence[_Stretch], too_many: float, too_hidden: float = float("inf")
+    ) -> Fitting | None:
+        """The flawless figure, or the one at the stretch at which fewest things meet; None where there are
+        always `too_many` clashes, or `too_hidden` of the dashed lines left out."""
+        best = self.flawless(stretches, too_hidden)
+        for stretch in () if best else stretches:
+            best = self._tried(stretch, best.clashes if best else too_many, too_hidden) or best
+        return best
 
-    for stretch in stretches:
-        flawless = tried(stretch, 1)
-        if flawless is not None:
-            return flawless
-    best: Fitting | None = None
-    if too_many > 1:
-        for stretch in stretches:
-            best = tried(stretch, best.clashes if best else too_many) or best
-    return best
+    def _tried(self, stretch: _Stretch, too_many: float, too_hidden: float) -> Fitting | None:
+        needs = self._needs
+        if stretch == _ROOMIER:
+            if not self._crowding.lacked_room(self._legs):
+                return None
+            needs = at_least(needs[0], self._crowding.strips[0]), at_least(needs[1], self._crowding.strips[1])
+            if needs == self._needs:
+                return None
+        xs = positions(self._placement.columns, needs[0], stretch[0])
+        ys = positions(self._placement.rows, needs[1], stretch[1])
+        return self._crowding.tried(self._legs, self._clear, xs, ys, too_many, too_hidden)
 
 
 def _drawn(placement: Placement, crowding: Crowding, trial: Fitting) -> Composed:

@@ -17,7 +17,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from .drawing import XY, Label
 from .lettering import expression_runs, label_size
-from .loop_marks import LoopLine, LoopsFound, any_order, find_loops
+from .loop_marks import LoopLine, LoopsFound, any_order, find_loops, strips
 from .placement import Cell, Placement
 from .put_down import InPlace, hop_marks, label_at, middles, standing, thing_labels, thing_marks, wire_pieces
 from .room import Edges, boxes_of, label_box, touching
@@ -119,6 +119,7 @@ class Crowding:
         self.hops = [{cell for name, cell in placement.hops if name == leg.branch} for leg in legs]
         self._loops = over.loops
         self._order = any_order(over.loops)
+        self.strips = strips(over.loops)
         self._without_room: Sequence[Leg] | None = None  # the legs of the last try, if some loop had no room
         self._names = _point_labels(circuit, placement, over.levels)
         self._ways = [
@@ -172,6 +173,10 @@ class Crowding:
         marks = [box for _, mark in loops.marks() for box in boxes_of(mark)]
         boxes = [*wires, *solid, *labels, *marks]
         return Fitting(legs, xs, ys, board.standing(), names, loops, clashes, boxes)
+
+    def lacked_room(self, legs: Sequence[Leg]) -> bool:
+        """Whether these were tried last, and some loop had no room."""
+        return self._without_room is legs
 
     def _met(self, board: _Board, too_many: float) -> int:
         """How many things the labels of the legs meet; no more are counted than are too many."""

@@ -14,6 +14,7 @@ from .drawing import XY, Bend, Drawn, Label, Stroke
 from .lettering import name_label, width_of
 from .placement import Cell, GridPath, Placement, straightened
 from .room import Edges, around, boxes_of, label_box, touching
+from .spacing import Needs
 from .symbols import FINE, arrow_head
 
 LEAST_RADIUS = 3.2
@@ -27,6 +28,7 @@ _MORE_INSET = 1.5  # and each further one
 _ASIDE = 2.6  # how far its name stands beside it
 _MOST_DASHED = 2  # more of them run over each other and tell nothing
 _DASH = (1.6, 1.1)
+_PLAY = 1.0  # what a curved arrow needs beside its room: lines have a weight, and places are tried in steps
 
 At = Callable[[Cell], XY]
 
@@ -136,8 +138,7 @@ def find_loops(
             plain.append((number, corners, _area(corners) > 0, line.name))
     dashed: list[Dashed] = []
     for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
-        inset = _INSET + k * _MORE_INSET
-        new = _dashed(corners, clockwise, name, inset, [*things, *labels, *named], taken)
+        new = _dashed(corners, clockwise, name, _inset_of(k), [*things, *labels, *named], taken)
         if new is None:
             missing += 1
             if missing >= too_many:
@@ -157,7 +158,7 @@ def find_loops(
             return None
         found = _roomiest(corners, taken)
         half = width_of(_called(name)) / 2
-        if found is None or found[1] < max(LEAST_RADIUS, half + 1.2):
+        if found is None or found[1] < _least_room(half):
             missing += 1
             if order and missing >= too_many:
                 order.insert(0, order.pop(order.index(number)))
@@ -168,6 +169,70 @@ def find_loops(
             taken.append((x - r, y - r, x + r, y + r))
     found_curls = [curls[number] for number in sorted(curls)]
     return None if missing >= too_many else LoopsFound(dashed, found_curls, missing, hidden)
+
+
+def _least_room(half: float) -> float:
+    """The radius in mm for which there must be room inside a mesh. `half`: half the width of the name."""
+    return max(LEAST_RADIUS, half + 1.2)
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """A straight side of an outline: its column (row of a level one), the rows (columns) it runs between, and
+    whether the inside lies to the right of it (below), +1, or to the left (above), -1."""
+
+    upright: bool
+    line: int
+    span: tuple[int, int]
+    inward: int
+
+    def beside(self, other: _Side) -> bool:
+        """Whether it runs in the same direction as another, and a part of it at the same height."""
+        apart = self.upright != other.upright
+        return not apart and self.span[0] < other.span[1] and other.span[0] < self.span[1]
+
+
+def strips(lines: Sequence[LoopLine]) -> tuple[Needs, Needs]:
+    """How far apart columns, and rows, must be for a curved arrow between a dashed line inside a mesh and the
+    wire across."""
+    columns: dict[tuple[int, int], float] = {}
+    rows: dict[tuple[int, int], float] = {}
+    dashed = [_sides(line.outline) for line in lines if line.round_several][:_MOST_DASHED]
+    for line in lines if dashed else ():
+        if line.round_several or len(line.outline) < 4:
+            continue
+        across = 2 * (_least_room(width_of(_called(line.name)) / 2) + _CLEAR) + _PLAY
+        insets = [
+            (own, max([_inset_of(k) for k, ring in enumerate(dashed) if _along(own, ring)], default=0.0))
+            for own in _sides(line.outline)
+        ]
+        for one, inset in insets:
+            for other, more in insets:
+                if inset + more and one.inward > other.inward and one.line < other.line and one.beside(other):
+                    needs, between = columns if one.upright else rows, (one.line, other.line)
+                    needs[between] = max(needs.get(between, 0.0), across + inset + more)
+    return columns, rows
+
+
+def _sides(outline: GridPath) -> list[_Side]:
+    sense = 1 if _area(outline) > 0 else -1
+    found: list[_Side] = []
+    for a, b in zip(outline, (*outline[1:], outline[0]), strict=True):
+        upright = a[0] == b[0]
+        here, there = (a[1], b[1]) if upright else (a[0], b[0])
+        inward = sense if (there > here) != upright else -sense  # at the right hand where it goes clockwise
+        found.append(_Side(upright, a[0] if upright else a[1], (min(here, there), max(here, there)), inward))
+    return found
+
+
+def _along(side: _Side, ring: Sequence[_Side]) -> bool:
+    """Whether an outline runs along a side with its inside on the same hand."""
+    return any(one.line == side.line and one.inward == side.inward and one.beside(side) for one in ring)
+
+
+def _inset_of(number: int) -> float:
+    """How far inside its wires the dashed line of this number runs, in mm."""
+    return _INSET + number * _MORE_INSET
 
 
 def any_order(lines: Sequence[LoopLine]) -> list[int] | None:

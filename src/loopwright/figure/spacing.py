@@ -99,6 +99,11 @@ def apart(
     return found
 
 
+def at_least(needs: Needs, more: Needs) -> Needs:
+    """The greater of two needs, between all columns (or rows) of either."""
+    return {between: max(needs.get(between, 0.0), more.get(between, 0.0)) for between in (*needs, *more)}
+
+
 def positions(count: int, needs: Needs, stretch: float = 1.0) -> list[float]:
     """The position in mm of each of `count` columns (or rows) that keeps all distances asked for, midway
     between as far left and as far right as it can be. `stretch` multiplies every distance."""
