@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient, Symbol
+from ..circuit.elements import Kind
+from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient, Sum, Symbol
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -43,7 +44,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 so_far.truths.define(name, Quotient(ONE, Symbol(own)))
                 so_far.meaning[name] = Quotient(ONE, Symbol(own))
                 return None
-            if _is_across_its_own(so_far, line, name, claim):
+            if _is_of_its_own(so_far, line, name, claim):
                 return None
             right = factor(so_far, line, name, other)
             if right is not None:
@@ -100,17 +101,22 @@ def _of_odd_number(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, od
     return replace(verdict, repairs=(Repair(entry, said, Equation(left, right_side), SIZE),))
 
 
-def _is_across_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
-    """Whether a voltage that the working gives numbers alone bears the mark of a resistor, V3 of R3: then it
-    is that across it, in the sense in which it is right, and is judged by that."""
-    own = f"R{name[1:].lstrip('_').removeprefix('R')}"
-    if name[0] not in "VUvu" or line.setting or own not in so_far.circuit.elements:
+def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
+    """Whether a voltage or a power that the working gives numbers alone bears the mark of a resistor, V3 or
+    P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or of another
+    element with that mark of which it is right, and is judged by that."""
+    mark = name[1:].lstrip("_").removeprefix("R")
+    own = f"R{mark}"
+    if name[0] not in "VUvuP" or line.setting or own not in so_far.circuit.elements:
         return False
+    given = claim.written.right
+    if mark in so_far.circuit.named_points and isinstance(given, Number) and not given.value:
+        return False  # the point against which potentials are counted
     spoken = [c.written for each in so_far.working.lines for c in each.claims]
     uses = [w for w in spoken if name in symbols_of(w)]
     if any(w.left != Symbol(name) or symbols_of(w.right) for w in uses):
         return False
-    for meant in (Negative(Symbol(f"V({own})")), Symbol(f"V({own})")):
+    for meant in _meant_of(so_far, own, mark) if name[0] == "P" else _ways_across(own):
         try:
             so_far.truths.define(name, meant)
             found = so_far.truths.value_of(claim.written)
@@ -120,6 +126,21 @@ def _is_across_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim
         if found is not None and found.truth is not Truth.NO:
             break
     return True
+
+
+def _ways_across(own: str) -> tuple[Expr, ...]:
+    return (Negative(Symbol(f"V({own})")), Symbol(f"V({own})"))
+
+
+def _meant_of(so_far: SoFar, own: str, mark: str) -> tuple[Expr, ...]:
+    """What a power with a mark may be of: every element that bears it, and the branch of the resistor; the
+    resistor last, since that is meant where none of them makes it right."""
+    circuit = so_far.circuit
+    others = [n for n in circuit.elements if n[1:] == mark and n != own]
+    branch = next(b for b in circuit.branches if any(p.element == own for p in b.passes))
+    heats = [p.element for p in branch.passes if circuit.elements[p.element].kind is Kind.RESISTOR]
+    whole = Sum(tuple(Symbol(f"P({n})") for n in heats))
+    return (*(Symbol(f"P({n})") for n in others), *((whole,) if len(heats) > 1 else ()), Symbol(f"P({own})"))
 
 
 def _factor(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, right: Fraction) -> Verdict | None:

@@ -28,7 +28,7 @@ def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meani
     found: dict[str, Meaning] = {}
     for name, own in called.items():
         against = (grounds or left) - {own}
-        if len(against) == 1:
+        if len(against) == 1 and own not in grounds:
             found[name] = {level(own): 1, level(next(iter(against))): -1}
     return found
 

@@ -35,7 +35,7 @@ def by_their_numbers(claims: Sequence[Claim], open_names: Collection[str]) -> li
             put_in = _with_names(right, numbers)
             if put_in != right:
                 found.append(replace(claim, written=replace(claim.written, right=put_in), otherwise=()))
-        elif isinstance(head, Symbol) and head.name in open_names:
+        elif isinstance(head, Symbol) and head.name in open_names and own.value:
             numbers[_bare(own)] = head if right is own else negate(head)
     return found
 

@@ -41,17 +41,20 @@ _DECLARED = re.compile(
     re.IGNORECASE | re.DOTALL,
 )
 _REST = re.compile(
-    rf"(?:point\s+|junction\s+|node\s+|the\s+)*(?P<end>{_POINT})(?:\s*,?\s*\(?\s*{_LIST.format('last')}\)?)?",
+    rf"(?:point\s+|junction\s+|node\s+|the\s+)*(?P<end>{_POINT})"
+    rf"(?:\s*,?\s*\(?\s*{_LIST.format('last')}\)?|\s*,?\s*\((?P<beside>[^()=→>]+)\))?",
     re.IGNORECASE,
 )
 _LISTED = re.compile(r"\s*(?:,|&|\band\b|\bthen\b|\+)\s*", re.IGNORECASE)
 _HOPS = re.compile(r"\s*(?:->|-->|→|⟶)\s*")
 _LONGEST = 300
 
-_VOLTAGE = re.compile(r"(?<![^\W_])[VUvu]_?\{?(\d{1,3})\}?(?!\w)")
+_BEGINS = r"(?:^|[,;:.⇒⟹]|=>|\b(?:so|and|then|thus|hence|with)\b)\s{0,9}"  # where an equation begins
+_VOLTAGE = re.compile(r"(?<![^\W_])[VUvu]_?\{?([\d₀-₉]{1,3})\}?(?!\w)")
 _DEFINED = re.compile(
-    r"(?:^|[,;:.])\s{0,9}[VUvu]_?\{?\d{1,3}\}?\s{0,9}=(?!\s{0,9}[0-9.,]+\s{0,9}(?:m|k)?[Vv])"
+    rf"{_BEGINS}[VUvu]_?\{{?[\d₀-₉]{{1,3}}\}}?\s{{0,9}}[=≈](?!\s{{0,9}}[0-9.,]+\s{{0,9}}(?:m|k)?[Vv])"
 )
+_OWN_VOLTAGE = re.compile(rf"{_BEGINS}([VU](?:_[a-z]{{1,4}}|_\{{[a-z]{{1,4}}\}}|[a-z]{{1,4}}))\s{{0,9}}[=≈]")
 _NAME = re.compile(r"([A-Za-zε])_?\{?(\d{1,3})|(?<![^\W_])([A-Za-zε])(?![^\W_])")
 _LETTER = re.compile(r"(?<![\w'’])([IixyzJj])\s{0,3}[=≈+·*/]|[=≈+\-−·*/]\s{0,3}([IixyzJj])(?![\w'’(])")
 
@@ -113,7 +116,9 @@ def _with_points(
     if rest is None:
         return None, None
     start, end = names.point(match["start"]), names.point(rest["end"])
-    elements = [*hops[:-1], *_elements(match["first"]), *_elements(rest["last"])]
+    beside = _elements(rest["beside"])  # in brackets: elements, or a remark
+    beside = beside if all(_element(one, names) for one in beside) else []
+    elements = [*hops[:-1], *_elements(match["first"]), *_elements(rest["last"]), *beside]
     read = [_element(one, names) for one in elements]
     known = name in names.known or name in names.spellings
     if start is None or end is None:
@@ -161,6 +166,7 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_given_a_value(texts, plain)))
     declared.update(dict.fromkeys(_run_together(texts, NamesInUse(circuit, tuple(declared)))))
     declared.update(dict.fromkeys(_of_points(texts, plain)))
+    declared.update(dict.fromkeys(_own_voltages(texts, plain)))
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
     if max((circuit.numbers.get(n, 0) for n in resistances_of(circuit)), default=0) < KILOHMS:
         declared.update(dict.fromkeys(m[1] for text in texts for m in _FACTOR.finditer(text)))
@@ -279,6 +285,20 @@ def _of_points(texts: Iterable[str], names: NamesInUse) -> list[str]:
     return found
 
 
+def _own_voltages(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Voltages of the working's own that begin an equation, of which the letters alone could be a word or two
+    emfs: `Up = I1 Rp`, `U_v`."""
+    found = (name_of(match[1]) for text in texts for match in _OWN_VOLTAGE.finditer(text))
+    factors = names.known - {name for name in names.known if name[0] in "EVUevu"}
+    return [
+        name
+        for name in dict.fromkeys(found)
+        if not names.readings(name)
+        and not (len(name) == 2 and name[1] in factors)
+        and not names.point(name[1:])
+    ]
+
+
 def _potentials(texts: Iterable[str], names: NamesInUse) -> frozenset[str]:
     """The potentials of points, `Va` or `U_A`, that stand anywhere but in a difference of two of them."""
     found: set[str] = set()
@@ -320,7 +340,7 @@ def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:
 def _has_drops(texts: Sequence[str], names: NamesInUse) -> bool:
     """Whether V1, V2, ... are the working's own names (drops) rather than emfs: one of them stands alone
     on the left of an equation, or has no battery of its number."""
-    found = {match[1] for text in texts for match in _VOLTAGE.finditer(text)}
+    found = {name_of(match[1]) for text in texts for match in _VOLTAGE.finditer(text)}
     if any(not names.readings(f"V{number}") for number in found):
         return True
     return any(_DEFINED.search(text) for text in texts)

@@ -39,6 +39,7 @@ _SENSES = (
     (re.compile(rf"{_WORDS}from\s+{_POINT}\s+to\s+{_POINT}\s+{_THROUGH}", re.IGNORECASE), (3, 1, 2)),
     (re.compile(rf"{_WORDS}from\s+{_POINT}\s+{_THROUGH}\s+to\s+{_POINT}", re.IGNORECASE), (2, 1, 3)),
 )
+_CURRENT = re.compile(r"\b(?:loop|mesh|circulating|cyclic|ring)?[- ]?currents?\s+$", re.IGNORECASE)
 _EQUATION = re.compile(r"[=≈]")
 _LONGEST = 400
 
@@ -68,6 +69,9 @@ def _last_name(text: str, names: NamesInUse) -> str:
     for match in reversed(list(NAME.finditer(text))):
         name = name_of(match[0])
         close = len(name) == 1 and name not in "aA" and not text[match.end() :].strip()  # p round E1, R1
+        close = (
+            close or _CURRENT.search(text[: match.start()]) is not None
+        )  # the loop current K1 round E1, R1
         if not (close or name[:1] in "IiJjxyz") or name in names.circuit.elements:
             continue
         if is_name(match[0], names):

@@ -108,7 +108,7 @@ _SUBSCRIPTS = frozenset((
     "tot", "total", "eq", "equiv", "load", "in", "out", "par", "parallel", "ser", "series", "bat", "batt",
     "battery", "ab", "max", "min", "int", "inside", "ext", "net", "lamp", "bulb", "cell", "src", "source",
     "term", "meter", "sum", "ref", "oc", "sc", "th", "rise", "drop", "top", "bottom", "left", "right",
-    "mid",
+    "mid", "ges", "ers",
 ))  # fmt: skip
 _WORDS_LIKE_NAMES = frozenset((
     "in", "if", "it", "is", "re", "up", "us", "put", "use", "end", "via", "per", "rise", "even", "each",
@@ -177,6 +177,6 @@ def is_name(written: str, names: NamesInUse) -> bool:
         return len(name) == 2 or name[1:].isupper()
     if name[0] in _QUANTITY and (len(name) <= 3 or lower[1:] in _SUBSCRIPTS):
         return True
-    return lower in ("req", "rtot", "itot", "vtot") or (
+    return lower in ("req", "rtot", "rges", "rers", "itot", "vtot") or (
         any(c.isupper() for c in name[1:]) and bool(parts_of(name, names.split))
     )

@@ -328,4 +328,4 @@ def _resistances(circuit: Circuit) -> list[Fraction]:
 
 
 KILOHMS_FROM = 100  # ohms of which people write kilohms
-_CALLED = {"V": VOLT, "P": WATT, "R": OHM, "I": AMPERE}
+_CALLED = {"V": VOLT, "U": VOLT, "P": WATT, "R": OHM, "I": AMPERE}
