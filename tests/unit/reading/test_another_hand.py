@@ -117,7 +117,7 @@ I1 = E/Rges = 12/5 = 2.4 A
 Up = I1 Rp = 2.4*2 = 4.8 V
 I2 = Up/Rs = 4.8/3 = 1.6 A
 """),
-    "a resistance without the one before": (NEST, 2, "Rp = 6*3/(6+3) = 2 ohm\nRges = 3 - 2 = 1 ohm\n"),
+    "a total with a minus": (NEST, 2, "Rp = 6*3/(6+3) = 2 ohm\nRges = 3-2 = 1 ohm\nI1 = E/Rges\n"),
     "a power with the current not squared": (NEST, 2, "I2 = 0.8 A\nP2 = 6*0.8\nP2 = 4.8 W\n"),
     "a voltage by division": (NEST, 2, "I2 = 0.8 A\nU2 = R2/I2\n"),
 }  # fmt: skip
