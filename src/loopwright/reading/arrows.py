@@ -321,13 +321,14 @@ def arrows_of(
     defined: Collection[str] = (),
     round_loops: Collection[str] = (),
     loops: Sequence[LoopSaid] = (),
+    one_way: bool = False,
 ) -> Arrows:
     """The arrows a working goes by. `new_names`: names it uses that stand for nothing in the problem;
     `unsaid`: the arrows of the problem were not given to the writer, so that directions are open too;
     `origins`: where names come from; `defined`: those of the new names that would do as shorthands for what
     they are first said to be, and are that where no quantity makes a line with them true; `round_loops`:
     those of the problem's own names that the working gives to currents round loops; `loops`: the currents
-    of which it says round what they go."""
+    of which it says round what they go; `one_way`: they run round meshes, all in one sense."""
     circuit = solution.circuit
     told = declared(circuit, said)
     rounds = {n: m for n, m in declared_loops(circuit, loops).items() if n not in told}
@@ -361,6 +362,8 @@ def arrows_of(
     counted = _once_a_chain(_either_way(claims, open_names), open_names)
     choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
     best = as_given(claims, open_names, best)
+    if one_way:
+        best[0] = choice.together.one_way(open_names, best[0], lambda chosen: choice.score(claims, chosen))
     marked: dict[str, tuple[int, ...]] = {n: (0, 1) for n in open_names if is_across_own(circuit, n)}
     marked.update({n: (0,) for n in open_names if _is_summed(n, origins, counted)})
     if marked and most < choice.countable(counted):

@@ -66,10 +66,11 @@ def read_working(
     said = [arrow for line in working.lines for arrow in line.arrows]
     loops = [loop for line in working.lines for loop in line.loops]
     rounds = {name for line in working.lines for name in line.round_loops}
+    one_way = any(line.one_way for line in working.lines)
     new, defined = new_names(solution, claims, {arrow.name for arrow in said}, known)
     amid: list[OwnFault] = []
     try:
-        arrows = arrows_of(solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops)
+        arrows = arrows_of(solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops, one_way)
     except Exception as trouble:
         amid.append(own_fault(trouble))
         arrows = Arrows(of_problem(circuit))

@@ -122,7 +122,8 @@ class WrittenLine:
     A chain `a = b = c` gives the claims a = b and b = c. `notes`: how something was read that could have
     been meant otherwise (`i1 is read as I1`). `setting`: the changed circuit that it stands in ("E1 alone:"
     holds for the lines below). `round_loops`: names of currents that it says run round loops; `loops`: those
-    of which it says round what. A line with neither claims, arrows nor trouble is prose.
+    of which it says round what; `one_way`: whether it says of mesh currents that all run the same way round.
+    A line with neither claims, arrows nor trouble is prose.
     """
 
     number: int
@@ -136,6 +137,7 @@ class WrittenLine:
     setting: CircuitChange = AS_DRAWN
     round_loops: tuple[str, ...] = ()
     loops: tuple[LoopSaid, ...] = ()
+    one_way: bool = False
 
 
 @dataclass(frozen=True, slots=True)

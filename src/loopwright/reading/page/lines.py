@@ -27,7 +27,7 @@ from .declarations import arrow_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
 from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
-from .loops_said import loops_in
+from .loops_said import loops_in, run_one_way
 from .mapped import Mapped, mapped
 from .markup import Dash, dashes, unmarked, without_dash
 from .matrices_written import drawn_as_one, goes_on_as_matrix, with_matrix_equations
@@ -203,6 +203,7 @@ class _Reader:
             self._label(label)
             return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         rounds, loops = round_loops_in(line.text, self.names), loops_in(line, self.names)
+        one_way = run_one_way(line)
         line = without_crossed_out(line)
         source, line = source_of(line, self.names.split, self.labels)
         setting, line = self.settings.of(line)
@@ -215,7 +216,7 @@ class _Reader:
         notes = (*said, *notes, *found.notes)
         return WrittenLine(
             number, text, claims, label, source, (), notes if claims else (), found.trouble, setting,
-            rounds, loops,
+            rounds, loops, one_way,
         )  # fmt: skip
 
     def _label(self, label: str) -> None:

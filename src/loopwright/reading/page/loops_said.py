@@ -26,6 +26,17 @@ ROUND_LOOPS = re.compile(
     r"\bUhrzeigersinn\b|\bsentido\s+horario\b|\bsens\s+horaire\b|\bsenso\s+orario\b|\bmet\s+de\s+klok\b",
     re.IGNORECASE,
 )
+_MESHES = re.compile(
+    r"\bmesh(?:es)?\b|\bwindows?\b|\bMaschenstr|\bde\s+mal(?:l|h)as?\b|\bde\s+mailles?\b|\bdi\s+magli[ae]\b|"
+    r"\bmaasstro",
+    re.IGNORECASE,
+)
+_OUTER = re.compile(r"\b(?:outer|outside|big|whole|large|perimeter|super-?mesh\w*)\b", re.IGNORECASE)
+_WAY_ROUND = re.compile(
+    r"(?P<against>counter|anti|gegen\s+den\s+)?-?\s?(?:clockwise|Uhrzeigersinn|(?:sentido\s+)?horario|(?:sens\s+)?horaire|"
+    r"(?:senso\s+)?orario)|\bc(?P<other>c?)w\b",
+    re.IGNORECASE,
+)
 _IN_BRACKETS = re.compile(r"\(")
 _ROUND = re.compile(r"\b(?:round|around|about)\b\s*(?:the\s+)?(?:loop\s+(?:of\s+)?)?[(:]?", re.IGNORECASE)
 _ITEM = re.compile(
@@ -62,6 +73,12 @@ def loops_in(line: Mapped, names: NamesInUse) -> tuple[LoopSaid, ...]:
         if name and len(elements) > 1:
             found.append(LoopSaid(name, elements, *_sense(text[end:], names)))
     return tuple(found)
+
+
+def run_one_way(line: Mapped) -> bool:
+    """Whether a line says of mesh currents that they all run clockwise, or all against the clock."""
+    ways = {bool(m["against"] or m["other"]) for m in _WAY_ROUND.finditer(line.text)}
+    return len(ways) == 1 and bool(_MESHES.search(line.text)) and not _OUTER.search(line.text)
 
 
 def _last_name(text: str, names: NamesInUse) -> str:

@@ -113,3 +113,24 @@ def test_a_junction_with_the_current_of_a_source_put_in_adds_something() -> None
     enough = read_working(WITH_SOURCE, "I1 = I2 + I3\n2 + I3 = I4").enough
     assert not enough.redundant
     assert len(enough.missing) == 2  # two loops
+
+
+ADDED = "24 = 16 i1 + 12 i2\n12 i1 + 20 i2 + 6 i3 = 0\n6 i2 + 9 i3 = -12\nI2 = i1 - i2"
+AGAINST = "-24 = 16 i1 - 12 i2\n-12 i1 + 20 i2 - 6 i3 = 0\n-6 i2 + 9 i3 = 12\nI2 = i2 - i1"
+SUBTRACTED = "24 = 16 i1 - 12 i2\n-12 i1 + 20 i2 - 6 i3 = 0\n-6 i2 + 9 i3 = -12\nI2 = i1 - i2"
+
+
+@pytest.mark.parametrize(
+    ("said", "text", "wrong"),
+    [
+        ("Mesh currents i1, i2, i3, all clockwise", SUBTRACTED, []),
+        ("Mesh currents i1, i2, i3, all anticlockwise", AGAINST, []),
+        ("Mesh currents i1, i2, i3, all clockwise", ADDED, [2, 3, 4]),
+        ("mesh currents i1 and i3 clockwise, i2 anticlockwise", ADDED.replace("i1 - i2", "i1 + i2"), []),
+        ("loop currents i1, i2, i3", ADDED.replace("i1 - i2", "i1 + i2"), []),
+    ],
+)  # fmt: skip
+def test_what_meshes_share_is_subtracted_if_all_run_one_way(said: str, text: str, wrong: list[int]) -> None:
+    """All added, the equations would be those of a current the other way round the middle mesh."""
+    reading = read_working(THREE_LOOPS, f"{said}\n{text}")
+    assert [v.line for v in reading.verdicts if not v.holds] == wrong
