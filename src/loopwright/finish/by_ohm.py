@@ -56,12 +56,16 @@ class OhmTeller:
         self,
         name: str,
         formula: Expr,
-        kind: Asked,
+        kind: Asked | None,
         reason: Said,
         lacking: Lacking,
         facts: Sequence[Fact] = (),
+        *,
+        gives_name: bool = False,
     ) -> None:
-        """A line that gives a name as a formula. A resistance gets its meaning there."""
+        """A line that gives a name as a formula. `kind`: of the quantity, None for a pure number. A
+        resistance gets its meaning there, and so does another name that is not one of the circuit's
+        quantities (`gives_name`)."""
         worth = self.worth(formula)
         self.values[name] = worth
         sides: list[Expr] = [Symbol(name), formula]
@@ -81,8 +85,8 @@ class OhmTeller:
                 Equation(Symbol(name), formula),
                 uses,
                 tuple(facts),
-                unit=unit_after(self.w, sides[-1], kind) if self.w.in_numbers else "",
-                gives_name=kind is Asked.RESISTANCE,
+                unit=unit_after(self.w, sides[-1], kind) if self.w.in_numbers and kind else "",
+                gives_name=gives_name or kind is Asked.RESISTANCE,
             )
         )
         self.known[name] = number

@@ -30,6 +30,7 @@ from .by_determinants import solve_by_determinants, speaks_of_determinants
 from .by_equivalent import by_equivalent, speaks_of_equivalent
 from .by_ohm import OhmTeller, all_laws
 from .by_reduction import by_reduction, speaks_of_reduction
+from .by_scaling import by_scaling, speaks_of_scaling
 from .finished import Fact, FactKind, FinishedLine, FinishedWorking, Lacking
 from .going_on import Rest, begin, one_by_one, solve_on
 from .in_time import finish_in_time
@@ -48,6 +49,7 @@ from .verify import verify_rest
 from .whereabouts import Whereabouts, left_out, where_it_stands
 
 BY_OHM = (
+    (speaks_of_scaling, by_scaling, "scaling"),
     (speaks_of_equivalent, by_equivalent, "an equivalent source"),
     (speaks_of_reduction, by_reduction, "series and parallel"),
 )

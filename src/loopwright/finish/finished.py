@@ -46,6 +46,8 @@ class Lacking(StrEnum):
     LOAD = "The equivalent source is there: the load is left to be put back."
     MADE_ONE = "There are resistances that can be made one."
     ONE_LOOP = "One loop is left: its current comes next."
+    BACK = "What is supposed is still to be worked back to the source."
+    SCALED = "What the source would have to give is known: what is left is to scale."
     START = "A value just before or just after the switch moves is still to be found."
     END = "A value long after is still to be found."
     SEEN_IN_TIME = "The resistance that the storage sees is still to be found."
@@ -64,6 +66,8 @@ class FactKind(StrEnum):
     ELEMENT = "element"
     BRANCH = "branch"
     PARTS = "parts"
+    SCALED = "scaled"
+    SUPPOSED = "supposed"
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from ..algebra.linear import Linear, echelon, follows
 from ..algebra.ratios import Ratio
+from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..errors import BrokenPromise
@@ -163,6 +164,11 @@ class _RestJudge:
         circuit = self._circuit(setting)
         if fact.kind is FactKind.PARTS:
             return self._parts(fact.place)
+        if fact.kind is FactKind.SCALED:
+            return self._scaled(fact.place, setting)
+        if fact.kind is FactKind.SUPPOSED:
+            one = self.meanings.symbols.one
+            return [Linear.of({part(setting.taken, setting): one}, one * -setting.worth)]
         if fact.kind is FactKind.BRANCH:
             return self._relations(setting, fact.place)
         if fact.kind is FactKind.JUNCTION:
@@ -237,3 +243,13 @@ class _RestJudge:
         alone = each_alone(self.meanings.circuit)
         parts = {part(name, setting): -one for setting in alone}
         return [Linear.of({name: one, **parts}, self.meanings.symbols.zero)]
+
+    def _scaled(self, name: str, setting: CircuitChange) -> list[Linear]:
+        """That with one source a current is to what it is under a supposition as the source is to what it
+        would have to give."""
+        circuit = self.meanings.circuit
+        (source,) = sources_in(circuit)
+        needed, true = self._circuit(setting).value(source), circuit.value(source)
+        numbers, symbols = self.meanings.numbers, self.meanings.symbols
+        shares = {name: needed.at(numbers, symbols), part(name, setting): -true.at(numbers, symbols)}
+        return [Linear.of(shares, symbols.zero)]

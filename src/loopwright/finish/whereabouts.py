@@ -96,13 +96,13 @@ def where_it_stands(reading: Reading) -> Whereabouts:
     alone = each_alone(circuit)
     settings = {line.setting for line in reading.working.lines} | set(reading.arrows.changed)
     more = alone if settings & set(alone) else ()
-    said = [line.setting for line in reading.working.lines if line.setting.out]
+    said = [line.setting for line in reading.working.lines if line.setting.out or line.setting.taken]
     changed = tuple(dict.fromkeys((*reading.arrows.changed, *more, *said)))
     arrows = replace(reading.arrows, names=declared_too, changed=changed)
     truths = Truths(solve(circuit), arrows, Policy(), claims)
     for verdict in reading.verdicts:
         _learn(truths, verdict.claim, {**_defined(verdict), **reading.own})
-    in_numbers = circuit.has_all_numbers and _in_numbers(reading)
+    in_numbers = circuit.has_all_numbers and (_in_numbers(reading) or any(s.taken for s in said))
     meanings = truths.views[-1 if in_numbers else 0].meanings
     quantities = _quantities(reading, meanings)
     values = {}
