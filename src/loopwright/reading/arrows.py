@@ -375,7 +375,7 @@ def arrows_of(
     chosen = {**as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
     chosen.update(last_of_meshes(circuit, [n for n in open_names if n not in (*chosen, *idle)], chosen))
     lone_ones = [n for n in ("V", "U") if n in open_names and n not in chosen and n not in idle]
-    chosen.update({n: m for n in lone_ones for m in of_numbers_alone(circuit, n, claims)})
+    chosen.update({n: m for n in lone_ones for m in of_numbers_alone(solution, n, claims)})
     names: dict[str, Meaning] = dict(known)
     names.update(chosen)
     others = tuple(

@@ -10,6 +10,7 @@ from fractions import Fraction
 from ..circuit.circuit import Circuit
 from ..expressions.nodes import Symbol
 from ..expressions.values import symbols_of
+from ..solve.exact import Solution
 from .loop_currents import Meaning, mesh_left
 from .truth.meaning import level
 from .truth.rounding import value_of
@@ -45,13 +46,22 @@ def last_of_meshes(
         yield open_ones[0], left
 
 
-def of_numbers_alone(circuit: Circuit, name: str, claims: Sequence[Claim]) -> Iterator[Meaning]:
+def of_numbers_alone(solution: Solution, name: str, claims: Sequence[Claim]) -> Iterator[Meaning]:
     """What a bare V or U stands for that is worked from numbers alone, and wrongly, between two junctions:
-    the potential of the one against the other."""
+    the potential of the one against the other, of the sign that it is given."""
+    circuit = solution.circuit
     given = [c.written.right for c in claims if c.written.left == Symbol(name)]
-    if len(circuit.junctions) == 2 and given and not any(symbols_of(one) for one in given):
-        one, other = circuit.junctions
-        yield {level(one): 1, level(other): -1}
+    if len(circuit.junctions) != 2 or not given or any(symbols_of(one) for one in given):
+        return
+    one, other = circuit.junctions
+    turned = False
+    if circuit.has_all_numbers:
+        levels = [solution.potentials[p][1].value(circuit.numbers) for p in (one, other)]
+        try:
+            turned = (levels[0] - levels[1]) * value_of(given[-1], {}) < 0
+        except ZeroDivisionError:
+            turned = False
+    yield {level(one): -1, level(other): 1} if turned else {level(one): 1, level(other): -1}
 
 
 def as_given(

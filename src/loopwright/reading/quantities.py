@@ -165,7 +165,9 @@ def _is_supposable(circuit: Circuit, name: str) -> bool:
 
 def _needed(circuit: Circuit, name: str) -> str:
     """The one source where a name stands for what it would have to give; else empty."""
-    (source,) = sources_in(circuit)
+    source, *others = sources_in(circuit)
+    if others:
+        return ""
     own, plain = {source, *circuit.value(source).held()}, name.rstrip("′")
     return source if plain in own or OF_SOURCE.fullmatch(plain) else ""
 

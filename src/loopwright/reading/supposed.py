@@ -22,12 +22,12 @@ from ..expressions.values import symbols_of
 from ..quantities import rounded, simple
 from .quantities import Origin, is_of_source
 from .so_far import SoFar
-from .truth.changed import part, times_as_much
+from .truth.changed import is_trial, may_be_supposed, part, points_tried, times_as_much
 from .truth.implied import Implied
 from .truth.meaning import level
 from .truth.rounding import figures, lone
 from .truth.truth import View
-from .verdicts import Repair
+from .verdicts import ClaimKind, Repair
 from .working import AS_DRAWN, CircuitChange, Working, WrittenLine
 
 FIGURES = 4
@@ -46,17 +46,30 @@ def settled(working: Working, circuit: Circuit) -> Working:
     for line in working.lines:
         setting = line.setting
         if setting.taken and setting not in none:
-            none[setting] = times_as_much(circuit, setting) in (None, 1) or setting.taken in results
+            again = any(_gives(c.written, setting) and _name(c.written) in results for c in line.claims)
+            found = setting.taken in results or again
+            none[setting] = found or not may_be_supposed(circuit, setting)
         lines.append(replace(line, setting=AS_DRAWN) if none.get(setting) else line)
-        for claim in line.claims:
+        tried = setting.taken and not none[setting] and len(sources_in(circuit)) > 1
+        for claim in () if tried else line.claims:
             if isinstance(claim.written.left, Symbol) and lone(claim.written.right) is not None:
                 results.add(claim.written.left.name)
     first = {line.setting: i for i, line in reversed(list(enumerate(lines))) if line.claims}
     for setting, at in first.items():
         if setting.taken:
-            note = f"Until it is scaled, a name with ′ is of the circuit {setting.words}"
+            until = "it is scaled" if len(sources_in(circuit)) == 1 else "the next trial or the result"
+            note = f"Until {until}, a name with ′ is of the circuit {setting.words}"
             lines[at] = replace(lines[at], notes=(*lines[at].notes, note))
     return replace(working, lines=tuple(lines))
+
+
+def _name(written: Equation) -> str:
+    return written.left.name if isinstance(written.left, Symbol) else ""
+
+
+def _gives(written: Equation, setting: CircuitChange) -> bool:
+    number = lone(written.right)
+    return number is not None and number.value == setting.worth
 
 
 def needed(origins: Mapping[str, Origin], circuit: Circuit) -> dict[str, tuple[str, CircuitChange]]:
@@ -195,6 +208,58 @@ def by_its_share(so_far: SoFar, written: Equation) -> tuple[int, ...]:
             if abs(given - share) <= bears:
                 return (line,)
     return ()
+
+
+def by_trials(so_far: SoFar, line: WrittenLine, written: Equation) -> tuple[int, ...]:
+    """The untrue lines in the trials above an untrue voltage where it lies on the straight line through what
+    the last two trials leave over at the junction as they are written; none where it does not."""
+    last = lone(written.right)
+    view = so_far.truths.views[-1]
+    settings = [x.setting for x in so_far.working.lines if x.number < line.number]
+    trials = [s for s in dict.fromkeys(reversed(settings)) if is_trial(so_far.circuit, s)][:2]
+    if line.setting.taken or len(trials) < 2:
+        return ()
+    found = [_left_over(so_far, view, setting) for setting in trials]
+    untrue = {v.line for v in so_far.verdicts if v.kind is ClaimKind.UNTRUE}
+    if None in found or len({s.taken for s in trials}) > 1:
+        return ()
+    (one, lines), (other, more) = (f for f in found if f is not None)
+    if one == other or not untrue & {*lines, *more}:
+        return ()
+    root = trials[0].worth + (trials[1].worth - trials[0].worth) * one / (one - other)
+    try:
+        given = view.as_rounded.number(written.right, {})
+    except (ZeroDivisionError, KeyError):
+        return ()
+    bears = abs(root) * NEAR + (view.as_rounded.numbers.half(last) if last is not None else 0)
+    is_it = isinstance(written.left, Symbol) and so_far.truths.unit(written.left.name) == "V"
+    return tuple(sorted(untrue & {*lines, *more})) if is_it and abs(given - root) <= bears else ()
+
+
+def _left_over(so_far: SoFar, view: View, setting: CircuitChange) -> tuple[Fraction, tuple[int, ...]] | None:
+    """What the currents of a trial leave over at the point tried, as they are written, and their lines; None
+    where one of them is not told."""
+    point = points_tried(setting)[0]
+    told: dict[str, tuple[Fraction, int]] = {}
+    start: Expr | None = None
+    for verdict in so_far.verdicts:
+        left, right = verdict.claim.written.left, verdict.claim.written.right
+        start = left if isinstance(left, Symbol) else start
+        number = lone(right)
+        made = so_far.truths.arrows.names.get(start.name, {}) if isinstance(start, Symbol) else {}
+        if number is not None and len(made) == 1:
+            ((unknown, sign),) = made.items()
+            told[unknown] = view.as_rounded.number(right, {}) * sign, verdict.line
+    total = Fraction(0)
+    lines: list[int] = []
+    for b in so_far.circuit.branches:
+        way = (b.end == point) - (b.start == point)
+        found = told.get(part(b.name, setting))
+        if way and found is None:
+            return None
+        if way and found is not None:
+            total, lines = total + way * found[0], [*lines, found[1]]
+    return total, tuple(lines)
 
 
 def supposed_row(view: View, setting: CircuitChange) -> Implied | None:

@@ -11,6 +11,7 @@ from ..expressions.values import symbols_of
 from .so_far import SoFar
 from .supposed import scaled_rows, supposed_row
 from .truth.by_chance import otherwise_a_law
+from .truth.changed import is_trial, points_tried
 from .truth.consequence import ClaimRow, WantedRow, how
 from .truth.implied import Implied, implied, junctions, junctions_kept
 from .truth.truth import ClaimValue, View
@@ -103,7 +104,8 @@ def _seen(so_far: SoFar, view: View, line: WrittenLine, claim: Claim, found: Cla
     named = so_far.truths.arrows.names
     spoken = {m for n in symbols_of(claim.written) for m, sign in named.get(n, {}).items() if sign > 0}
     law = view.law_of(linear, spoken)
-    stated = law[1] if law is not None and _is_law_by_form(so_far, claim, law[1]) else None
+    tried = law is not None and is_trial(so_far.circuit, law[0])  # no law of any circuit that is there
+    stated = law[1] if law is not None and not tried and _is_law_by_form(so_far, claim, law[1]) else None
     row = view.rows.row(line.number, linear)
     setting = law[0] if law is not None and stated is not None else AS_DRAWN
     return _Seen(view, target, row, stated, support, above, setting)
@@ -217,7 +219,8 @@ def _under_supposition(
         said: Said = ("What is supposed.",)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, (), How.IDENTITY)
     branches = [i for i in implied(view, seen.target.difference.held()) if i.along]
-    more = [supposed, *branches, *junctions(view, setting)]
+    ends = points_tried(setting) if is_trial(so_far.circuit, setting) else ()
+    more = [supposed, *branches, *(j for j in junctions(view, setting) if j.at not in ends)]
     for held in ([*branches], [supposed, *branches], more):
         support = view.rows.support(seen.target, [*(i.row for i in held), *seen.above])
         if support is not None:

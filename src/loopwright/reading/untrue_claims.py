@@ -14,7 +14,7 @@ from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .faults import own_fault
 from .mending import Wanted
 from .so_far import SoFar
-from .supposed import by_its_share, gone_on_with, scaled_wrongly
+from .supposed import by_its_share, by_trials, gone_on_with, scaled_wrongly
 from .truth.consequence import NEAREST
 from .truth.counting import counter
 from .truth.follow_on import FollowOn, follow_on
@@ -40,6 +40,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
     if follows is None:
         lines = gone_on_with(so_far, line, claim.written) or by_its_share(so_far, claim.written)
+        lines = lines or by_trials(so_far, line, claim.written)
         follows = FollowOn(lines) if lines else _with_equals_put_in(so_far, line, found, linear)
     cancel = any(name in so_far.truths.arrows.names for name in symbols_of(claim.written))
     if linear is not None and not linear.coefficients and (cancel or _apart(claim)):

@@ -1,7 +1,8 @@
 """Workings that suppose a current are finished by scaling.
 
-The circuit: 24 V behind 2 Ω on 8 Ω beside 4 Ω before 6 Ω beside 12 Ω. By hand: 1 A in the 12 Ω makes 2 A in the
-6 Ω, 3 A in the 4 Ω, 24 V across the 8 Ω, 6 A in all and needs 36 V; in truth everything is 2/3 of that.
+The circuit: 24 V behind 2 Ω on 8 Ω beside 4 Ω before 6 Ω beside 12 Ω. By hand: 1 A in the 12 Ω makes 2 A
+in the 6 Ω, 3 A in the 4 Ω, 24 V across the 8 Ω, 6 A in all and needs 36 V. In truth all
+is 2/3 of that.
 """
 
 from __future__ import annotations

@@ -20,6 +20,7 @@ from .naming import NamesInUse, name_of
 KILOHMS = 100  # ohms from which on a bare number is in milliamperes
 _SUPPOSE = (
     r"\b(?:suppos(?:e|ing)|assum(?:e|ing|ption)|let|tak(?:e|ing)|say|guess(?:ing)?|pretend(?:ing)?|imagin(?:e|ing)|"
+    r"try(?:ing)?(?:\s+with)?|test(?:ing)?(?:\s+with)?|"
     r"(?:start|begin)(?:ing)?\s+with|if|trial(?:\s+value)?|unit[- ]current)\b[\s:,]*"
 )
 _AMOUNT = r"(?P<amount>\d+(?:\.\d+)?)\s*(?P<unit>m?A|amperes?|amps?|milliamps?|m?V|volts?)?(?![\w./*·×+-])"
@@ -43,6 +44,12 @@ _SCALED = re.compile(
     r"\blinear\w*|\bbut\b.{0,40}\b(?:source|battery|supply|emf|cell)\b|\bfor\s+real\b|\bwe\s+(?:only\s+)?have\b|\bbut\s+(?:in|the)\b",
     re.I,
 )
+_FOUND = re.compile(
+    r"\binterpol\w+|\bin[- ]?between\b|\bstraight[- ]line\b|\blinear\w*|\breal(?:ly)?\b|\btrue\b|\bactual\w*|"
+    r"\bfinal\w*|\bresults?\b|\banswers?\b|\bmust\s+be\b",
+    re.I,
+)
+_GROUND = frozenset(("g", "gnd", "ground", "0", "o", "earth", "e", "ref"))
 OF_SOURCE = re.compile(
     r"[EVUeεvu]_?(?:s|src|source|in|tot|total|batt?|needed|req|required|supply|emf)|[Eε]"
 )  # what the source is called that would be needed
@@ -50,15 +57,15 @@ _GIVEN = re.compile(rf"(?<![\w′'])({NAME.pattern})\s*(?:=|≈|(?:would\s+)?(?:
 _FACTOR = re.compile(r"^\W*(?:(?:so|then|hence|therefore|thus|now)\b\W*)?([A-Za-zα-ω])\s*=\s*[^=]*[/÷∕]")
 
 
-def supposed_in(text: str, names: NamesInUse) -> CircuitChange | None:
-    """What a line supposes, in a circuit with one source; None where it supposes nothing of the kind."""
-    if len(sources_in(names.circuit)) != 1:
-        return None
-    for pattern in (_NAMED, _THROUGH, _OF, _LATER):
+def supposed_in(text: str, names: NamesInUse) -> tuple[CircuitChange, str] | None:
+    """What a line supposes, and what it calls that; None where it supposes nothing of the kind. In a circuit
+    with several sources it can be a voltage alone, which is tried out."""
+    sources = len(sources_in(names.circuit))
+    for pattern in (_NAMED, _THROUGH, _OF, _LATER) if sources else ():
         for match in pattern.finditer(text):
             found = _change(match, names)
-            if found is not None:
-                return found
+            if found is not None and (sources == 1 or found.taken.startswith("V(")):
+                return found, match["thing"]
     return None
 
 
@@ -94,7 +101,37 @@ def _quantity(written: str, names: NamesInUse, *, volts: bool) -> str:
         if not volts and not inside:
             return branch.name
         return f"V({branch.start}, {branch.end})" if len(branch.passes) == 1 else ""
-    return name if name.startswith("V(") else ""
+    return name if name.startswith("V(") else _potential(name, names)
+
+
+def _potential(name: str, names: NamesInUse) -> str:
+    """The voltage that a potential is, Va of the point a, or V where there are two junctions; empty where a
+    name is that of none. A potential is counted against the other junction, else against the one called after
+    the ground, else against that where most branches meet."""
+    circuit, mark = names.circuit, name[1:].lstrip("_")
+    point = names.point(mark) if mark else None
+    ends = circuit.junctions
+    if name[:1] not in "VvUuφ" or name in names.known or (mark and point is None):
+        return ""
+    if len(ends) == 2 and (point is None or point in ends):
+        one = point or max(ends, key=lambda end: _pushed(circuit, end))
+        return f"V({one}, {next(end for end in ends if end != one)})"
+    if point is None:
+        return ""
+    others = [end for end in ends if end != point]
+    ground = [end for end in others if end.casefold() in _GROUND]
+    met = {end: sum((b.start == end) + (b.end == end) for b in circuit.branches) for end in others}
+    against = ground[0] if ground else max(others, key=lambda end: met[end], default="")
+    return f"V({point}, {against})" if against else ""
+
+
+def _pushed(circuit: Circuit, point: str) -> int:
+    """How many more sources drive towards a point than away from it."""
+    found = 0
+    for b in circuit.branches:
+        way = (b.end == point) - (b.start == point)
+        found += way * sum(p.sign for p in b.passes if circuit.elements[p.element].has_sign)
+    return found
 
 
 def _is_worth(circuit: Circuit, name: str, value: Fraction) -> bool:
@@ -114,9 +151,18 @@ def speaks_of_source(text: str, names: NamesInUse) -> bool:
 
 
 def _is_source(written: str, names: NamesInUse) -> bool:
-    (source,) = sources_in(names.circuit)
+    sources = sources_in(names.circuit)
     name = name_of(written)
-    return names.read(name.rstrip("′"))[0] == source or OF_SOURCE.fullmatch(name.rstrip("′")) is not None
+    if len(sources) != 1:
+        return False
+    return names.read(name.rstrip("′"))[0] == sources[0] or OF_SOURCE.fullmatch(name.rstrip("′")) is not None
+
+
+def is_found(text: str, called: str) -> bool:
+    """Whether a line goes back from what was tried out to the circuit as it is: by its words, or by giving
+    what was tried (`called` so) a value that is no trial."""
+    again = re.search(rf"(?<![\w′'(]){re.escape(called.strip())}\s*(?:=|≈|is\b)", text)
+    return again is not None or _FOUND.search(text) is not None
 
 
 def is_scaled(text: str, names: NamesInUse, *, needed: bool) -> bool:

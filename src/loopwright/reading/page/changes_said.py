@@ -15,7 +15,7 @@ from fractions import Fraction
 from ...circuit.changed import sources_in
 from ...expressions.tokens import NAME
 from ..working import AS_DRAWN, CircuitChange
-from .assumptions_said import is_scaled, speaks_of_source, supposed_in
+from .assumptions_said import is_found, is_scaled, speaks_of_source, supposed_in
 from .mapped import Mapped
 from .naming import NamesInUse, name_of
 
@@ -116,6 +116,7 @@ class ChangesSaid:
 
     def __init__(self, names: NamesInUse) -> None:
         self.names, self.now = names, AS_DRAWN
+        self.called = ""  # what is supposed now, as it is written
         self.needed = False  # whether it was said what the source would need, for what is supposed now
 
     def of(self, line: Mapped) -> tuple[CircuitChange, Mapped]:
@@ -130,7 +131,9 @@ class ChangesSaid:
             return found, line.blanked(spans)
         supposed = supposed_in(line.text, self.names)
         if supposed is not None:
-            self.now, self.needed = supposed, False
+            (self.now, self.called), self.needed = supposed, False
+        elif self.now.taken and len(sources_in(self.names.circuit)) > 1:
+            self.now = AS_DRAWN if is_found(line.text, self.called) else self.now
         elif self.now.taken:
             self.now = AS_DRAWN if is_scaled(line.text, self.names, needed=self.needed) else self.now
             self.needed = self.needed or speaks_of_source(line.text, self.names)

@@ -12,13 +12,15 @@ from fractions import Fraction
 from ...algebra.ratios import Ratio
 from ...circuit.changed import at_rest, sources_in, taken_out
 from ...circuit.circuit import Circuit
-from ...circuit.elements import Element, Kind
+from ...circuit.elements import Branch, Element, Kind, Pass
 from ...circuit.targets import target
 from ...errors import FaultyMaterial
 from ...expressions.nodes import Number, Product
 from ...solve.asked import value_of
 from ...solve.exact import Solution, solve, solve_posed, well_posed
 from ..working import AS_DRAWN, CircuitChange
+
+HELD = "voltage tried"  # the battery that holds a voltage, and its branch: no file can give such a name
 
 
 def part(name: str, setting: CircuitChange) -> str:
@@ -89,7 +91,40 @@ def times_as_much(circuit: Circuit, setting: CircuitChange) -> Fraction | None:
     return setting.worth / value if value and setting.worth else None
 
 
+def may_be_supposed(circuit: Circuit, setting: CircuitChange) -> bool:
+    """Whether what is taken can be supposed, and is not so in truth."""
+    if len(sources_in(circuit)) == 1:
+        return times_as_much(circuit, setting) not in (None, 1)
+    if not circuit.has_all_numbers or in_setting(circuit, setting) is None:
+        return False
+    true = value_of(circuit.remembered(solve), target(setting.taken, circuit))
+    return true.value(circuit.numbers) != setting.worth
+
+
+def is_trial(circuit: Circuit, setting: CircuitChange) -> bool:
+    """Whether a change holds a voltage at what is tried out, so that the junction rule fails at its ends."""
+    return bool(setting.taken) and len(sources_in(circuit)) > 1
+
+
+def points_tried(setting: CircuitChange) -> tuple[str, ...]:
+    """The two points between which a voltage is tried out."""
+    return tuple(setting.taken.removeprefix("V(").removesuffix(")").split(", "))
+
+
+def _held_at(circuit: Circuit, setting: CircuitChange) -> Circuit:
+    """The circuit with a battery of no resistance between two points, that holds a voltage as it is tried
+    out: what comes in too much or too little at the points is its current."""
+    one, other = points_tried(setting)
+    held = Element(HELD, Kind.BATTERY, Number(setting.worth))
+    branch = Branch(HELD, other, one, (Pass(HELD, 1),))
+    elements, branches = {**circuit.elements, HELD: held}, (*circuit.branches, branch)
+    own = replace(circuit, elements=elements, branches=branches, find=(), expect=(), sought=(), given=())
+    return replace(own, lettered=None).worked_in(circuit.field)
+
+
 def _changed(circuit: Circuit, setting: CircuitChange) -> Circuit:
+    if is_trial(circuit, setting):
+        return _held_at(circuit, setting)
     if setting.taken:
         times, (name,) = times_as_much(circuit, setting) or Fraction(1), sources_in(circuit)
         source = circuit.elements[name]
