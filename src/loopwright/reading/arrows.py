@@ -122,9 +122,9 @@ class Choice:
     def best(
         self, claims: Sequence[Claim], settled: Mapping[str, int] = _NOTHING
     ) -> tuple[int, list[dict[str, int]]]:
-        """The greatest number of claims that hold under one choice, and every choice found that reaches it.
-        The few best partial choices are kept as claim by claim is added. `settled`: what is chosen
-        already."""
+        """The greatest number of claims that hold under one choice, and every choice found that reaches it,
+        those first that give most names a meaning. The few best partial choices are kept as claim by claim
+        is added. `settled`: what is chosen already."""
         sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
         sums.sort(key=lambda s: len(s[0].shares))
         beam: list[tuple[int, dict[str, int]]] = [(0, dict(settled))]
@@ -142,7 +142,7 @@ class Choice:
             grown.sort(key=lambda g: (-g[0], len(g[1]), sum(g[1].values())))
             beam = _each_once(grown)[:BEAM]
         most = beam[0][0]
-        return most, [chosen for score, chosen in beam if score == most]
+        return most, sorted((chosen for score, chosen in beam if score == most), key=lambda c: -len(c))
 
     def countable(self, claims: Sequence[Claim]) -> int:
         """How many claims hold open names in a way that can be tried at all."""
@@ -199,7 +199,7 @@ class Choice:
             return None
         quantities = [n for n in symbols_of(claim.written) if n not in self.open]
         in_numbers = (
-            has_values(claim.written)
+            (has_values(claim.written) and self.here is not None)
             or (not quantities and any(n.value for n in numbers_in(claim.written)))
             or numbers_are_values(claim.written, self._dimension)
         )
@@ -322,17 +322,20 @@ def arrows_of(
     round_loops: Collection[str] = (),
     loops: Sequence[LoopSaid] = (),
     one_way: bool = False,
+    levels: Mapping[str, Meaning] | None = None,
 ) -> Arrows:
     """The arrows a working goes by. `new_names`: names it uses that stand for nothing in the problem;
     `unsaid`: the arrows of the problem were not given to the writer, so that directions are open too;
     `origins`: where names come from; `defined`: those of the new names that would do as shorthands for what
     they are first said to be, and are that where no quantity makes a line with them true; `round_loops`:
     those of the problem's own names that the working gives to currents round loops; `loops`: the currents
-    of which it says round what they go; `one_way`: they run round meshes, all in one sense."""
+    of which it says round what they go; `one_way`: they run round meshes, all in one sense; `levels`:
+    potentials of which it says whose they are."""
     circuit = solution.circuit
     told = declared(circuit, said)
     rounds = {n: m for n, m in declared_loops(circuit, loops).items() if n not in told}
     told.update({n: m[0] for n, m in rounds.items() if len(m) == 1})
+    told.update({n: m for n, m in (levels or {}).items() if m and n in new_names})
     known: dict[str, Meaning] = {**of_problem(circuit), **told}
     used = {n for claim in claims for n in symbols_of(claim.written)}
     turned = [n for n in circuit.currents if unsaid and n in used and n not in told]
@@ -340,7 +343,7 @@ def arrows_of(
     shared = _together(claims, new_names)
     opened = any(map(is_open_voltage, new_names))
     for n in new_names:
-        if may_be_open(n) and n not in told:
+        if may_be_open(n) and n not in told and n not in (levels or {}):
             open_names[n] = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
     for n in round_loops:
         if n in used and n in circuit.currents and n not in told:
@@ -564,8 +567,7 @@ def _told(circuit: Circuit, chosen: Mapping[str, Meaning], tie: bool) -> Said:
 
 def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
     """One name in words: `Ib from bus to rail through R2`."""
-    first = next(iter(meaning)).removeprefix("φ ")
-    where = first[first.index(" ") :] if " " in first else ""
+    where = "".join(next(iter(meaning)).removeprefix("φ ").partition(" ")[1:])
     meaning = {n.removesuffix(where): m for n, m in meaning.items()}
     if len(meaning) == 2 and all(n.startswith("φ ") for n in meaning):
         ends = {m: n.removeprefix("φ ") for n, m in meaning.items()}

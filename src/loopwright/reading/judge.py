@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from ..circuit.circuit import Circuit
 from ..circuit.in_time import moves
-from ..expressions.nodes import Symbol
+from ..expressions.nodes import Equation, Symbol
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
 from ..solve.exact import solve
@@ -26,6 +26,7 @@ from .limit_claims import limit_verdict
 from .names_given import named
 from .new_names import new_names
 from .page.lines import working as read_lines
+from .potentials_named import potentials_named
 from .quantities import in_their_circuits
 from .reading import Reading
 from .results_at_once import by_calculator, holds_results
@@ -67,10 +68,13 @@ def read_working(
     loops = [loop for line in working.lines for loop in line.loops]
     rounds = {name for line in working.lines for name in line.round_loops}
     one_way = any(line.one_way for line in working.lines)
+    levels = potentials_named(circuit, claims, [p for line in working.lines for p in line.potentials])
     new, defined = new_names(solution, claims, {arrow.name for arrow in said}, known)
     amid: list[OwnFault] = []
     try:
-        arrows = arrows_of(solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops, one_way)
+        arrows = arrows_of(
+            solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops, one_way, levels
+        )
     except Exception as trouble:
         amid.append(own_fault(trouble))
         arrows = Arrows(of_problem(circuit))
@@ -144,17 +148,24 @@ def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
 
 
 def _meant(so_far: SoFar, claim: Claim) -> Claim:
-    """The claim in the first of its possible meanings that is true; where none is, as it is read
-    first."""
+    """The claim in the first of its possible meanings that is true; where none is, in the first that can be
+    decided: as it is read first, as a rule."""
+    decided: list[Equation] = []
     for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
         try:
             so_far.truths.learn(symbols_of(written))
             found = so_far.truths.value_of(written)
         except (UnknownName, TooLong, ZeroDivisionError):
+            decided.append(written)  # what it is, or is not, is told in words of its own
             continue
-        if found is not None and found.truth is not Truth.NO and not so_far.truths.clash(written):
+        if found is None or so_far.truths.clash(written):
+            continue
+        if found.truth is not Truth.NO:
             return claim if written is claim.written else replace(claim, written=written, otherwise=())
-    return claim
+        decided.append(written)
+    if not decided or claim.written in decided:
+        return claim
+    return replace(claim, written=decided[0], otherwise=())
 
 
 def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:

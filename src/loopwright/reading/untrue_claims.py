@@ -8,11 +8,12 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ..algebra.linear import Linear
-from ..expressions.nodes import Equation, Symbol
+from ..expressions.nodes import Equation, Symbol, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .faults import own_fault
 from .mending import Wanted
+from .same_slip import line_of_same_term
 from .so_far import SoFar
 from .supposed import by_its_share, by_trials, gone_on_with, scaled_wrongly
 from .truth.consequence import NEAREST
@@ -165,9 +166,13 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
     for written, lines in so_far.wrong.without(claim.written):
         if _is_right(so_far, written):
             return FollowOn(lines)
+    again = line_of_same_term(so_far, claim.written, lambda put_in: _is_right(so_far, put_in))
+    if again:
+        return FollowOn((again,))
     return (
         _by_wrong_values(so_far, claim.written)
         or _by_formula_above(so_far, claim.written)
+        or _by_formulas_put_in(so_far, claim.written)
         or _by_bracket(so_far, claim)
     )
 
@@ -222,6 +227,27 @@ def _by_formula_above(so_far: SoFar, written: Equation) -> FollowOn | None:
             return FollowOn((above.line,))
         if any(n in wrong for n in symbols_of(formula.right)):
             return _by_wrong_values(so_far, worked)
+    return None
+
+
+def _by_formulas_put_in(so_far: SoFar, written: Equation) -> FollowOn | None:
+    """The lines that gave names untrue formulas, where a claim in letters is right with these in their place,
+    or so is what stands above, or is known by determinants, for its left side: with a wrong D2 = R E that
+    I2 = E/(11 R)."""
+    wrong = so_far.wrong.formulas
+    if not wrong:
+        return None
+    left = [written.left]
+    if isinstance(written.left, Symbol):
+        above = (v.claim.written for v in reversed(so_far.verdicts[-NEAREST:]))
+        left += [line.right for line in above if line.left == written.left]
+        left += [so_far.determinants.quotients.get(written.left.name, written.left)]
+    for side in dict.fromkeys(left):
+        names = [n for n in symbols_of(Equation(side, written.right)) if n in wrong]
+        table = {n: wrong[n][1] for n in names}
+        sides = put(side, table), put(written.right, table)
+        if names and sides[0] != sides[1] and _is_right(so_far, Equation(*sides, written.relation)):
+            return FollowOn(tuple(sorted({wrong[n][0] for n in names})))
     return None
 
 

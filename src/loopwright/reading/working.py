@@ -17,6 +17,16 @@ MILLIAMPERES_BELOW = Fraction(1, 10)  # amperes of which people write milliamper
 
 
 @dataclass(frozen=True, slots=True)
+class PotentialSaid:
+    """A potential that words name: `name` is that of `point`, against the point `against` where that is said.
+    Without a name: `point` is where potentials are counted from."""
+
+    name: str
+    point: str
+    against: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Claim:
     """One relation that somebody wrote. Relation `=`, `≈` (rounded) or `→` (a limit).
 
@@ -122,8 +132,8 @@ class WrittenLine:
     A chain `a = b = c` gives the claims a = b and b = c. `notes`: how something was read that could have
     been meant otherwise (`i1 is read as I1`). `setting`: the changed circuit that it stands in ("E1 alone:"
     holds for the lines below). `round_loops`: names of currents that it says run round loops; `loops`: those
-    of which it says round what; `one_way`: whether it says of mesh currents that all run the same way round.
-    A line with neither claims, arrows nor trouble is prose.
+    of which it says round what; `one_way`: whether it says of mesh currents that all run the same way round;
+    `potentials`: what it names of these. A line with neither claims, arrows nor trouble is prose.
     """
 
     number: int
@@ -138,6 +148,7 @@ class WrittenLine:
     round_loops: tuple[str, ...] = ()
     loops: tuple[LoopSaid, ...] = ()
     one_way: bool = False
+    potentials: tuple[PotentialSaid, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,8 +25,18 @@ from .results import Stated, ends_of_chains, number_given, value_given
 _DIRECTION = re.compile(
     r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
     r"|leftwards?|rightwards?|(?:dis)?charg\w+|deliver\w*|helps?|tak(?:es|ing)\s+(?:up|in)"
-    r"|really flows|actually flows|into the|towards?|to the (?:left|right)|direction)\b",
+    r"|really flows|actually flows|into the|towards?|to the (?:left|right)|direction"
+    r"|entgegen(?:gesetzt)?|umgekehrt\w*|geladen|aufgeladen|contrari[oa]s?|opuest[oa]s?|al\s+rev[eé]s|sentido"
+    r"|sens\s+(?:inverse|contraire|oppos[eé])|inverse|rebours)\b",
     re.IGNORECASE,
+)
+_UNITS_SAID = re.compile(  # of all numbers at once: "all in V, kΩ and mA"
+    r"\b(?:[Ii]n|[Uu]nits?|en|Einheiten)\b[\s:]*(?:(?:m?V|m?W|k?Ω|k?[Oo]hms?|[Vv]olts?|kiloohms?)"
+    r"(?:\s*(?:,|and\b|&|und\b|et\b|y\b|/)\s*)+)*"
+    r"(?:m?A|(?:milli)?amps?|(?:milli)?amp[eè]res?)(?=\s*(?:$|[.,;:)!]|and\b|&|/|und\b|et\b|y\b))"
+)
+_FROM_TO = re.compile(
+    r"\bfrom\s+\w{1,12}\s+to\s+\w{1,12}\b|\bvon\s+\w{1,12}\s+nach\s+\w{1,12}\b", re.IGNORECASE
 )
 
 
@@ -50,7 +60,7 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         and (number := number_given(stated.equation)) is not None
     ]
     bare = [(s.name, line) for s, line, _, number in numeric if not number.unit and number.value]
-    if bare:
+    if bare and not any(_UNITS_SAID.search(line.text) for line in reading.working.lines):
         said: Said = ("no unit with ", *in_a_row([(name,) for name, _ in bare]))
         found.append(Fault(said, tuple(line for _, line in bare), of_units=True))
     least, most = figures
@@ -68,10 +78,18 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         for s, line, equation, _ in numeric
         if s.target.kind is Asked.CURRENT and (value_given(equation) or 0) < 0
     ]
-    if against and not any(_DIRECTION.search(line.text) for line in reading.working.lines):
+    if against and not _tells_direction(reading, min(line for _, line in against)):
         said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")
         found.append(Fault(said, tuple(line for _, line in against)))
     return tuple(found)
+
+
+def _tells_direction(reading: Reading, first: int) -> bool:
+    """Whether words say which way a current flows whose result is negative, the first in this line."""
+    lines = reading.working.lines
+    return any(_DIRECTION.search(one.text) for one in lines) or any(
+        _FROM_TO.search(one.text) for one in lines if one.number >= first
+    )
 
 
 def _is_exact(reading: Reading, stated: Stated, number: Number) -> bool:

@@ -88,7 +88,7 @@ def _quantity(written: str, names: NamesInUse, *, volts: bool) -> str:
     if ohms := _OHMS.fullmatch(written):
         value = Fraction(ohms[1]) * (1000 if ohms[2] else 1)
         own = [n for n in names.met if circuit.elements[n].kind is Kind.RESISTOR]
-        fits = [n for n in own if _is_worth(circuit, n, value)]
+        fits = [n for n in own if is_worth(circuit, n, value)]
         name = fits[0] if len(fits) == 1 else ""
     else:
         name = names.read(name_of(written).rstrip("′"))[0]
@@ -134,7 +134,8 @@ def _pushed(circuit: Circuit, point: str) -> int:
     return found
 
 
-def _is_worth(circuit: Circuit, name: str, value: Fraction) -> bool:
+def is_worth(circuit: Circuit, name: str, value: Fraction) -> bool:
+    """Whether the value of an element is this number."""
     ratio = circuit.value(name)
     held = ratio.held()
     return all(s in circuit.numbers for s in held) and ratio.value(circuit.numbers) == value

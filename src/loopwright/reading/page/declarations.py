@@ -9,18 +9,21 @@ found out elsewhere.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from ...circuit.circuit import Circuit
 from ...expressions.tokens import NAME, parts_of
+from ...quantities import read_unit
 from ..working import ArrowSaid, Trouble
 from .assumptions_said import KILOHMS
 from .labels import label_at_front
-from .loops_said import LOOP_CURRENTS, ROUND_LOOPS, loops_in
+from .loops_said import LOOP_CURRENTS, ROUND_LOOPS, loops_in, loops_listed
 from .mapped import Mapped
 from .naming import NamesInUse, name_of, resistances_of, strung_together
 from .pieces import is_name
+from .potentials_said import potentials_in
 
 _POINT = r"\w[\w'′]*"
 _ARROW = r"(?:->|-->|→|⟶|\bto\b|\btowards?\b|\binto\b)"
@@ -67,7 +70,7 @@ _VOLT = re.compile(
 _FACTOR = re.compile(r"(?:^|[,;:]|\b(?:so|then|factor|ratio)\b)\s{0,9}([kK])\s{0,3}=")
 
 
-_DETERMINANT = re.compile(r"(?<![\w'’])((?:[DΔ]|det)(?:_?[A-Za-z0-9]|_\{\w{1,2}\})?)\s{0,3}[=≈]")
+_DETERMINANT = re.compile(r"(?<![\w'’])((?:[DΔ]|[Dd]et|[Dd]elta)(?:_?[A-Za-z0-9]|_\{\w{1,2}\})?)\s{0,3}[=≈]")
 
 
 _ALONE = re.compile(
@@ -85,6 +88,11 @@ _LONE_VOLTAGE = re.compile(r"(?:^|[,;:.]|\bso\b|\bthen\b)\s{0,9}([VU])\s{0,9}=\s
 _POTENTIAL_OF = r"(?<![^\W\d])[VU](?:_?\{(\w+)\}|_(\w+)|(\w+))(?![\w'′(])"
 _POTENTIAL = re.compile(_POTENTIAL_OF)
 _DIFFERENCE = re.compile(rf"{_POTENTIAL_OF}\s?[-−–]\s?{_POTENTIAL_OF}")
+
+
+_OF_A_FAMILY = re.compile(
+    r"(?:^|[=+\-−–*·/(,;:]|\d|(?<![^\W\d_])[A-Z]\s)\s{0,3}(?<![^\W\d_])([a-z][a-z])\s{0,3}(?=[=≈+\-−–*·/)]|$)"
+)  # a pair of letters that stands where a quantity does
 
 
 _NUMBERED = re.compile(r"(?:^|[=+\-−(,;:$])\s{0,3}([xyz]_?\{?\d{1,2}\}?)(?!\w)")
@@ -157,7 +165,8 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
         arrow = arrow_in(label_at_front(line, (), ())[1], plain)[0]
         if arrow is not None:
             declared[arrow.name] = None
-        declared.update(dict.fromkeys(loop.name for loop in loops_in(line, plain)))
+        rounds = loops_in(line, plain) or loops_listed(line, plain)[0]
+        declared.update(dict.fromkeys(loop.name for loop in rounds))
     texts = [line.text for line in lines]
     letters = (letter for text in texts for match in _LETTER.finditer(text) for letter in match.groups())
     declared.update(dict.fromkeys(letter for letter in letters if letter and not plain.readings(letter)))
@@ -168,11 +177,13 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_of_points(texts, plain)))
     declared.update(dict.fromkeys(_own_voltages(texts, plain)))
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
+    declared.update(dict.fromkeys(_of_a_family(texts, plain)))
     if max((circuit.numbers.get(n, 0) for n in resistances_of(circuit)), default=0) < KILOHMS:
         declared.update(dict.fromkeys(m[1] for text in texts for m in _FACTOR.finditer(text)))
     named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
     declared.update(dict.fromkeys(name for name in named if not plain.readings(name)))
-    apart = _apart(texts, plain) | _worked_out(texts, plain)
+    levels = {said.name for line in lines for said in potentials_in(line, plain) if said.name in ("V", "U")}
+    apart = _apart(texts, plain) | _worked_out(texts, plain) | levels
     drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
     volt = "V" not in plain.known and any(_VOLT.search(text) for text in texts)
     potentials = _potentials(texts, plain)
@@ -312,9 +323,20 @@ def _potentials(texts: Iterable[str], names: NamesInUse) -> frozenset[str]:
 
 
 def _with_numbers(texts: Iterable[str], names: NamesInUse) -> list[str]:
-    """Names such as x1, which could be a sign before a number: those that stand where a name begins."""
-    found = (name_of(match[1]) for text in texts for match in _NUMBERED.finditer(text))
+    """Names such as x1, which could be a sign before a number: those that stand where a name begins, and not
+    alone in brackets, `(x4)`."""
+    within = ((text, match) for text in texts for match in _NUMBERED.finditer(text))
+    found = (name_of(m[1]) for text, m in within if not (m[0].startswith("(") and text[m.end() :][:1] == ")"))
     return [name for name in dict.fromkeys(found) if name not in names.known]
+
+
+def _of_a_family(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Pairs of letters that could be words, `ja` and `jb`: those that stand where quantities do, each more
+    than once, where at least two of them begin alike."""
+    met = Counter(match[1] for text in texts for match in _OF_A_FAMILY.finditer(text))
+    often = [n for n, count in met.items() if count > 1 and not (names.readings(n) or read_unit(n))]
+    begun = Counter(name[0] for name in often)
+    return [name for name in often if begun[name[0]] > 1]
 
 
 def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:

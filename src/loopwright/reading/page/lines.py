@@ -23,16 +23,18 @@ from ..faults import COULD_NOT, own_fault
 from ..working import Claim, Trouble, Working, WrittenLine
 from .changes_said import ChangesSaid
 from .crossed_out import TAKEN_BACK, without_crossed_out
+from .currents_in_words import currents_told, with_either_sense
 from .declarations import arrow_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
 from .labels import label_at_back, label_at_front, source_of
 from .latex_maths import Latex
-from .loops_said import loops_in, run_one_way
+from .loops_said import loops_in, loops_listed, run_one_way
 from .mapped import Mapped, mapped
 from .markup import Dash, dashes, unmarked, without_dash
 from .matrices_written import drawn_as_one, goes_on_as_matrix, with_matrix_equations
 from .naming import NamesInUse, name_of
 from .plain_signs import in_signs, with_units_mended
+from .potentials_said import potentials_in
 from .relations import Found, claims_in
 from .senses_left_open import with_other_senses
 
@@ -204,19 +206,22 @@ class _Reader:
             return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         rounds, loops = round_loops_in(line.text, self.names), loops_in(line, self.names)
         one_way = run_one_way(line)
+        if not loops:
+            loops, line = loops_listed(line, self.names)
+        potentials = potentials_in(line, self.names)
         line = without_crossed_out(line)
         source, line = source_of(line, self.names.split, self.labels)
         setting, line = self.settings.of(line)
         self._label(label)
-        line, said = in_signs(line, self.names)
+        line, said = in_signs(currents_told(line, self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
         found = self._claims(line)
-        trimmed = (_trimmed(claim, text) for claim in found.claims)
+        trimmed = (with_either_sense(_trimmed(claim, text), text) for claim in found.claims)
         claims = tuple(with_other_senses(claim, text, self.names.circuit) for claim in trimmed)
         notes = (*said, *notes, *found.notes)
         return WrittenLine(
             number, text, claims, label, source, (), notes if claims else (), found.trouble, setting,
-            rounds, loops, one_way,
+            rounds, loops, one_way, potentials,
         )  # fmt: skip
 
     def _label(self, label: str) -> None:

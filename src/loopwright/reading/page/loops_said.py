@@ -52,6 +52,12 @@ _SENSES = (
 )
 _CURRENT = re.compile(r"\b(?:loop|mesh|circulating|cyclic|ring)?[- ]?currents?\s+$", re.IGNORECASE)
 _EQUATION = re.compile(r"[=≈]")
+_OF_LOOPS = re.compile(r"\b(?:loops?|mesh(?:es)?|windows?|Maschen?|mallas?|mailles?)\b", re.IGNORECASE)
+_LISTED = re.compile(
+    rf"(?<![\w=+*/·×)]\s)(?<![\w=+*/·×)])({NAME.pattern})\s{{0,3}}[=:]\s{{0,3}}(?=({NAME.pattern})(?:\s*[,–→]\s*|\s*->\s*|\s+){NAME.pattern})"
+)
+_GOES_ON = re.compile(r"\s*[+*/·×(=≈^-]")
+_AND_THEN = re.compile(rf"(?:\s*[,–→]\s*|\s*->\s*|\s+)?(?:(?:and|with|then)\s+)?({NAME.pattern})(?!\s*[=:])")
 _LONGEST = 400
 
 
@@ -79,6 +85,38 @@ def run_one_way(line: Mapped) -> bool:
     """Whether a line says of mesh currents that they all run clockwise, or all against the clock."""
     ways = {bool(m["against"] or m["other"]) for m in _WAY_ROUND.finditer(line.text)}
     return len(ways) == 1 and bool(_MESHES.search(line.text)) and not _OUTER.search(line.text)
+
+
+def loops_listed(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...], Mapped]:
+    """The loop currents that a line about loops lists with their elements, `loops: a = E1 R1 R2, b = R2 R3`,
+    and the line without these lists, which are no equations."""
+    text = line.text
+    if len(text) > _LONGEST or not _OF_LOOPS.search(text):
+        return (), line
+    found: list[LoopSaid] = []
+    spans: list[tuple[int, int]] = []
+    for match in _LISTED.finditer(text):
+        name = name_of(match[1])
+        elements, end = _in_a_list(text, match.end(), names)
+        own = name not in (*names.circuit.elements, *names.circuit.currents)
+        if own and len(elements) > 1 and not _GOES_ON.match(text, end):
+            found.append(LoopSaid(name, elements))
+            spans.append((match.start(), end))
+    if len(found) < 2 and not any(len(loop.round) > 2 for loop in found):
+        return (), line
+    return tuple(found), line.blanked(spans)
+
+
+def _in_a_list(text: str, start: int, names: NamesInUse) -> tuple[tuple[str, ...], int]:
+    """The elements one after another from a place on, with no sign of algebra between them."""
+    found: list[str] = []
+    while match := _AND_THEN.match(text, start):
+        element = names.read(name_of(match[1]))[0]
+        if element not in names.circuit.elements:
+            break
+        found.append(element)
+        start = match.end()
+    return tuple(dict.fromkeys(found)), start
 
 
 def _last_name(text: str, names: NamesInUse) -> str:

@@ -167,8 +167,8 @@ def is_name(written: str, names: NamesInUse) -> bool:
     lower = name.lower()
     if name in ("Vs", "sum") or (name[0] == "V" and len(name) == 3 and names.readings(name)):
         return True  # Van and Via are voltages where there are such points
-    if lower in _WORDS_LIKE_NAMES:
-        return False
+    if lower in _WORDS_LIKE_NAMES and not (name.isupper() and parts_of(name, names.known)):
+        return False  # RE is R times E where both are the circuit's
     if name[0] in "VU" and names.point(name[1:]):
         return True  # the potential of a point
     if lower == "emf" or parts_of(name, names.known) or names.readings(name):

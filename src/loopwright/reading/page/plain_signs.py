@@ -48,6 +48,10 @@ _MIXED = re.compile(
 )
 _SIEMENS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s?(m?)(?:S|mho|[Ss]iemens)(?![\w′'_(])")
 _STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}[:·⋅×*/÷+\-−–]\s{0,3}[^|=≈]{1,40}$")
+_STEP_IN_BRACKETS = re.compile(
+    r"[(\[]\s{0,3}(?:[:·⋅×*/÷]|([xX]))\s{0,3}([0-9]+(?:[.,/][0-9]+)?)\s{0,3}[)\]](?=\s{0,9}(?:$|[-−–=]*>|[→⇒⟹:;,]))"
+)
+_LONG_DASH = re.compile(r"(?<=\s)-{2,3}(?=\s)")
 _ACROSS = re.compile(
     r"(?:\bthe\s{1,3})?\b(?:[Vv]oltage(?:\s{1,3}drop)?|[Dd]rop|[Pp]otential\s{1,3}difference|p\.?d\.?|"
     r"(?<!\d)(?<!\d\s)[VU])\s{1,3}(?:across|over|of|on|at)\s{1,3}(?:the\s{1,3})?(\w{1,20})(?=\s{0,3}(?:[=≈]|is\b))"
@@ -90,6 +94,9 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     notes: dict[str, None] = {}
     if "|" in text:
         line = line.replaced(_STEP, lambda _: " ")
+    if "--" in text:
+        line = line.replaced(_LONG_DASH, lambda _: "–")
+    line = line.replaced(_STEP_IN_BRACKETS, lambda match: _step(match, names))
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
     line = line.replaced(_MIXED, _mixed)
     if "S" not in names.known:
@@ -136,6 +143,12 @@ def _mixed(match: re.Match[str]) -> str:
     """`2 1/4 A` as 9/4 A; no change where the fraction is none below one."""
     whole, above, below = int(match[2]), int(match[3]), int(match[4])
     return f"{match[1]}{whole * below + above}/{below}" if above < below else match[0]
+
+
+def _step(match: re.Match[str], names: NamesInUse) -> str:
+    """Nothing for what a bracket says is done to the line before it, `(x4)`; what may be a factor stays."""
+    named = match[1] and {f"{match[1]}{match[2]}", match[1]} & names.known
+    return match[0] if named else " "
 
 
 def _across(match: re.Match[str], names: NamesInUse) -> str:

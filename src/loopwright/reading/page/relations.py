@@ -48,6 +48,10 @@ _COMPARING = frozenset(("too", "as", "more", "less", "what", "larger", "smaller"
 _OF_A_QUANTITY = frozenset((
     "across", "through", "of", "over", "in", "between",
 ))  # fmt: skip
+_ZERO_BY_RULE = frozenset((
+    "sum", "ground", "earth", "datum", "reference", "pole", "terminal", "potential", "summe", "somme",
+    "suma", "masse", "tierra", "bezugspotential",
+))  # fmt: skip
 
 
 def _compares(after: Sequence[Piece]) -> bool:
@@ -318,6 +322,10 @@ class _Reading:
             after = stretch.after[0] if stretch.after else None
             return after is not None and (after.sort is PieceSort.WORD or after.words == "?")
         if not sides[0] and stretch.before and stretch.before[-1].sort is PieceSort.WORD:
+            if [p.words for p in sides[-1]] == ["0"] and any(
+                p.words.lower() in _ZERO_BY_RULE for p in stretch.before
+            ):
+                return True  # "sum of the currents leaving = 0": a rule, or where potentials begin
             return any(p.words.startswith(("Σ", "∑")) for p in stretch.before)
         return any(p.sort is PieceSort.FOREIGN and p.words in "∑" for p in stretch.pieces)
 

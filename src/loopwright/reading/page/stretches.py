@@ -105,7 +105,10 @@ def _is_ratio(pieces: Sequence[Piece], index: int) -> bool:
         return False
     before, colon, after = pieces[index - 1 : index + 2]
     alike = before.sort is after.sort and before.sort in (PieceSort.NAME, PieceSort.NUMBER)
-    return alike and (before.end == colon.start) is (colon.end == after.start)
+    if not alike or (before.end == colon.start) is not (colon.end == after.start):
+        return False
+    joined = before.end == colon.start
+    return joined or sum(piece.words == ":" for piece in pieces) > 1  # battery V2 : Va − Vb = 5 is no ratio
 
 
 def _opens_remark(pieces: Sequence[Piece], index: int) -> bool:
@@ -229,6 +232,9 @@ def stretches_of(pieces: Sequence[Piece]) -> list[Stretch]:
                 found.append((before, current))
                 before, current = [_as(piece, PieceSort.STOP)], []
             continue
+        if current and _begins_afresh(current, pieces, index):
+            found.append((before, current))
+            before, current = [Piece(PieceSort.STOP, "", piece.start, piece.start)], []
         is_dash = not current and piece.words in DASHES and _is_mere_dash(pieces, index)
         if piece.sort in MATHS and not is_dash:
             current.append(piece)
@@ -260,6 +266,16 @@ def _parts_at(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> boo
             return True
         at += 1
     return False
+
+
+def _begins_afresh(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a name that stands two spaces or more behind a relation has a side to itself, so that a claim
+    begins with it: `13 V = 78   V = 6`."""
+    piece = pieces[at]
+    if piece.sort is not PieceSort.NAME or piece.start - current[-1].end < 2 or at + 1 == len(pieces):
+        return False
+    related = any(p.sort is PieceSort.RELATION for p in current) and current[-1].sort in OPERANDS
+    return related and pieces[at + 1].sort is PieceSort.RELATION
 
 
 def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:

@@ -114,6 +114,7 @@ SIZES: Mapping[str, float] = MappingProxyType(
         "terminals-swapped": 1.3,
         "added-for-subtracted": 1.15,
         "bridge-balanced": 1.5,
+        "open-no-voltage": 1.1,
         "branch-alone": 1.25,
         "superposed-open": 1.2,
         "power-superposed": 1.2,

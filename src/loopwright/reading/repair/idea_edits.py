@@ -9,16 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import product
 
+from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
-from ...circuit.elements import Branch
+from ...circuit.elements import Branch, Pass
 from ...errors import FaultyMaterial
-from ...expressions.nodes import ZERO, Equation, Expr, Sum, Symbol, add, negate, over
+from ...expressions.nodes import ZERO, Equation, Expr, Number, Sum, Symbol, add, negate, over
 from ...graph.lines import Loop
 from ...laws.laws import laws
 from ...laws.loops import loop_count_needed
-from ...solve.exact import solve
+from ...solve.exact import Solution, solve
 from .edits import Change, WideEdit
-from .idea_values import emf_of, resistance_of, right_result, same_value
+from .idea_values import amount, emf_of, resistance_of, right_result, same_value
 from .law_terms import MOST_LOOPS
 from .line_view import LineView, NameSort
 from .places import Sides
@@ -60,6 +61,48 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                 plain = other == wrong and not view.levels  # potentials may be what such a line lacks
                 as_taught = A_PLAIN_IDEA if plain else 0.0
                 yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance + as_taught)
+
+
+def gap_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
+    """The voltage across an open switch in the place of 0."""
+    equation, circuit = view.equation, view.circuit
+    if not any(circuit.elements[p.element].is_gap for b in circuit.branches for p in b.passes):
+        return
+    for lone, other, turned in (
+        (equation.left, equation.right, False),
+        (equation.right, equation.left, True),
+    ):
+        if not isinstance(lone, Symbol) or not isinstance(other, Number) or other.value:
+            continue
+        try:
+            voltage = _across_gap(view, lone.name, circuit.remembered(solve))
+        except FaultyMaterial:
+            continue
+        if voltage is not None:
+            right = right_result(view, sides, voltage, other, "V")
+            if circuit.has_all_numbers:  # with nothing but 0 in the line, it was tried in symbols
+                right = amount(voltage.value(circuit.numbers), "V")
+            pair = (right, lone) if turned else (lone, right)
+            yield WideEdit("open-no-voltage", Equation(*pair), Change.OTHER, (other, right))
+
+
+def _across_gap(view: LineView, name: str, solved: Solution) -> Ratio | None:
+    """The voltage that a name stands for, where it is that of an open switch or of two points of a branch
+    between which a gap lies; None where it is not."""
+    elements = view.circuit.elements
+    inside = [part.strip() for part in name[2:-1].split(",")] if name.startswith("V(") else []
+    if len(inside) == 1:
+        return solved.across(inside[0]) if inside[0] in elements and elements[inside[0]].is_gap else None
+    ends = {sign: n.removeprefix("φ ") for n, sign in view.names.get(name, {}).items() if n[0] == "φ"}
+    found = [ends[1], ends[-1]] if ends.keys() == {1, -1} else inside
+    for b in view.circuit.branches if len(found) == 2 else ():
+        if set(found) <= set(b.points):
+            met = [b.start, *b.along, b.end]
+            first, last = sorted(met.index(point) for point in found)
+            passed = (item.element for item in met[first:last] if isinstance(item, Pass))
+            if any(elements[e].is_gap for e in passed):
+                return solved.difference(found[0], found[1])
+    return None
 
 
 def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:

@@ -3,6 +3,8 @@ that."""
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Kind
@@ -36,11 +38,16 @@ def right_result(view: LineView, sides: Sides, right: Ratio, written: Expr, unit
     value = right.value(trial.numbers)
     own = lone(written)
     if own is not None and own.unit:
-        shown = lone(shortened(abs(value) / scale_of(own.unit), FIGURES))
-        found = Number(abs(value), own.unit, shown.text if shown is not None else "")
-        return Negative(found) if value < 0 else found
+        return amount(value, own.unit)
     value = value * 1000 if trial.thousands and unit in "AW" else value
     return shortened(value, FIGURES) if view.in_decimals else number(value)
+
+
+def amount(value: Fraction, unit: str) -> Expr:
+    """A value in SI units as it is written with a unit."""
+    shown = lone(shortened(abs(value) / scale_of(unit), FIGURES))
+    found = Number(abs(value), unit, shown.text if shown is not None else "")
+    return Negative(found) if value < 0 else found
 
 
 def emf_of(circuit: Circuit, branch: Branch) -> Expr:

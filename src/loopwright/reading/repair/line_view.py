@@ -165,7 +165,8 @@ class LineView:
     def has_numbers(self) -> bool:
         """Whether numbers stand in the line that may be values of elements or currents."""
         own = (self.meaning[name] for name in self.used if name in self.meaning)
-        return any(number.value for item in (self.equation, *own) for number in numbers_in(item))
+        found = (number for item in (self.equation, *own) for number in numbers_in(item))
+        return any(number.value or number.unit for number in found)
 
     @cached_property
     def numbers_above(self) -> tuple[Number, ...]:

@@ -32,13 +32,16 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from ...laws.equations import drop
-from .edits import Change, Edit, body_of, factors_of, names_of_factors
+from ..truth.dimensions import thousands
+from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
 from .law_terms import monomials
 from .line_view import LineShape, LineView, NameSort
 from .places import LinePlace
 from .trial_values import Trial
 
 MOST_PRODUCTS = 80
+MOST_LEFT_OUT = 2  # resistances on the way of one current
+REST_OF_THE_WAY = -0.3  # how much likelier these are missing than a drop of which nothing stands there
 A_POTENTIAL = -0.6  # how much likelier a potential is missing where the working speaks of potentials
 
 
@@ -58,8 +61,8 @@ class TermsInStyle:
             return expr
         circuit = self.view.circuit
         value = _number_of(expr, circuit.numbers)
-        if unit == "Ω" and self.trial.thousands and not self.with_units:
-            value = value / 1000
+        if self.trial.thousands and not self.with_units:
+            value = value * thousands(unit)
         return Number(value, unit if self.with_units else "")
 
     @cached_property
@@ -105,6 +108,21 @@ class TermsInStyle:
             for name in symbols_of(carrier) if carrier is not None else ():
                 found.setdefault(name, []).extend(ohms)
         return found if self.view.has_loop_currents else {}
+
+    def passed_by(self, name: str) -> list[tuple[bool, Fraction]]:
+        """The resistances that a current passes, each as the line would write it, and whether it is inside a
+        battery."""
+        found: list[tuple[bool, Fraction]] = []
+        for b in self.view.circuit.branches:
+            carrier = self.view.carriers.get(b.name)
+            if carrier is None or name not in symbols_of(carrier):
+                continue
+            for e in (self.view.circuit.elements[p.element] for p in b.passes):
+                own = [(False, e.value)] if e.kind is Kind.RESISTOR else []
+                own += [(True, e.internal)] if e.internal is not None else []
+                values = ((inside, self.value(value, "Ω")) for inside, value in own)
+                found += [(inside, v.value) for inside, v in values if isinstance(v, Number)]
+        return found
 
     def _met(self) -> list[Element]:
         circuit = self.view.circuit
@@ -156,6 +174,7 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             yield from _put_in(view, "source-missing", source)
         for entry, each in parts.drops:
             yield from _put_in(view, entry, each)
+        yield from _rest_of_the_way(view, parts)
     if view.levels:
         yield from _of_potentials(view, parts)
     yield from _missing_in_series(view, parts)
@@ -166,7 +185,7 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             NameSort.RESISTANCE
         }:
             yield from _missing_beside(view, place)
-        if isinstance(place.expr, Sum) and parts.in_numbers:
+        if isinstance(place.expr, Sum):
             yield from _one_over_missing(place, place.expr, parts)
         is_divisor = isinstance(place.parent, Quotient) and place.path[-1] == 1
         if parts.in_numbers and is_divisor and place.expr in parts.resistances:
@@ -176,16 +195,43 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
                     yield Edit("drop-missing", place.path, new, Change.MISSING, place.expr, wanted, -0.3)
 
 
-def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
-    """One over a resistance put into a sum of such terms in numbers."""
-    if not all(
-        isinstance(t, Quotient) and t.above == ONE and isinstance(t.below, Number) for t in total.terms
-    ):
+def _rest_of_the_way(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
+    """A drop in numbers that leaves out some of what its current passes: 1.5 I3 for (1.5 + 0.5) I3."""
+    if not parts.in_numbers:
         return
-    for ohms in parts.resistances:
-        wanted = over(ONE, ohms)
-        if wanted not in total.terms:
+    for place in view.outer_terms:
+        factors = factors_of(place.expr)
+        if len(factors) != 2 or not isinstance(factors[0], Number) or not isinstance(factors[1], Symbol):
+            continue
+        passed = parts.passed_by(factors[1].name)
+        whole = sum((value for _, value in passed), Fraction(0))
+        for size in range(1, min(len(passed), MOST_LEFT_OUT + 1)):
+            for gone in combinations(passed, size):
+                lacking = sum((value for _, value in gone), Fraction(0))
+                if whole - lacking != factors[0].value:
+                    continue
+                inside = all(internal for internal, _ in gone)
+                unit = factors[0].unit
+                new = signed(times(Number(whole, unit), factors[1]), place.expr)
+                wanted = signed(times(Number(lacking, unit), factors[1]), place.expr)
+                entry = "inside-forgotten" if inside else "drop-missing"
+                yield Edit(entry, place.path, new, Change.MISSING, wanted, wanted, REST_OF_THE_WAY)
+
+
+def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
+    """One over a resistance put into a sum of such terms: into 1/R1 + 1/R2, 1/10 + 1/20 or 0.1 + 0.05."""
+    own = {ohms: over(ONE, ohms) for ohms in parts.resistances if ohms != ZERO}
+    sizes = {1 / ohms.value: each for ohms, each in own.items() if isinstance(ohms, Number) and ohms.value}
+    held = [sizes.get(t.value, t) if isinstance(t, Number) else t for t in total.terms]
+    if not all(isinstance(t, Quotient) and t.above == ONE and _is_one_resistance(t.below, own) for t in held):
+        return
+    for wanted in own.values():
+        if wanted not in held:
             yield Edit("term-missing", place.path, add(total, wanted), Change.MISSING, wanted, wanted, -0.3)
+
+
+def _is_one_resistance(below: Expr, own: Mapping[Expr, Expr]) -> bool:
+    return isinstance(below, Number) or below in own
 
 
 def _missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
@@ -207,12 +253,13 @@ def _of_potentials(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     source or a potential put above a line where one is missing."""
     if view.is_junction_of_potentials:
         for b in view.circuit.branches:
-            term = _by_potentials(view, parts, b)
-            if term is not None:
-                for wanted in (term, negate(term)):
+            by_potentials, by_source = _by_potentials(view, parts, b), _by_its_source(view, parts, b)
+            for entry, term in (("branch-missing", by_potentials), ("source-missing", by_source)):
+                stands = term is None or body_of(term) in [body_of(place.expr) for place in view.outer_terms]
+                for wanted in () if term is None or stands else (term, negate(term)):
                     side, kept = _side_for(view, wanted)
                     whole = view.equation.left if side == 0 else view.equation.right
-                    yield Edit("branch-missing", (side,), add(whole, kept), Change.MISSING, kept, kept)
+                    yield Edit(entry, (side,), add(whole, kept), Change.MISSING, kept, kept)
     for place in view.places:
         if not isinstance(place.parent, Quotient) or place.path[-1] != 0:
             continue
@@ -252,6 +299,16 @@ def _by_potentials(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr 
             return None
     over_it = [e for e in (start, negate(end) if end != ZERO else ZERO) if e != ZERO]
     return over(add(*over_it, *emfs), parts.value(resistors[0].value, "Ω"))
+
+
+def _by_its_source(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr | None:
+    """What a branch carries along its arrow that holds a current source; None for any other."""
+    for p in branch.passes:
+        element = view.circuit.elements[p.element]
+        if element.kind is Kind.CURRENT_SOURCE:
+            value = parts.value(element.value, "A")
+            return value if p.sign > 0 else negate(value)
+    return None
 
 
 def _put_in(view: LineView, entry: str, term: Expr) -> Iterator[Edit]:

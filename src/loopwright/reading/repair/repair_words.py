@@ -91,6 +91,9 @@ def _wide(edit: WideEdit) -> Said:
         return ("the line is right with the arrow of ", edit.parts[0], " the other way")
     if edit.entry == "loaded-divider":
         return ("the load ", edit.parts[1], " lies beside ", edit.parts[0], ", which is not counted")
+    if edit.entry == "open-no-voltage":
+        why = "no current flows through the gap, and the rest of the circuit holds its ends "
+        return (why, edit.parts[1], " apart")
     name = CATALOGUE[edit.entry].name
     if edit.change is Change.MISSING:
         sign = "− " if isinstance(edit.parts[0], Negative) else "+ "

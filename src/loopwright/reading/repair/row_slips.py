@@ -170,7 +170,7 @@ def sum_edits(view: LineView) -> Iterator[Edit]:
 
 
 def bracket_edits(view: LineView) -> Iterator[Edit]:
-    """A term as in a bracket of a line above, without the number before that: V of 34 (V − 24)."""
+    """A term as in a bracket of a line above, without the number before that: V, or 24, of 34 (V − 24)."""
     for line in view.above[-NEAR_BRACKETS:]:
         for place in places(line):
             factors = place.expr.factors if isinstance(place.expr, Product) else ()
@@ -181,8 +181,10 @@ def bracket_edits(view: LineView) -> Iterator[Edit]:
             bare = [body_of(term) for term in sums[0].terms]
             for own in view.outer_terms:
                 body = body_of(own.expr)
-                if body in bare and not isinstance(body, Number):
-                    new = signed(times(numbers[0], body), own.expr)
+                if body in bare:
+                    bare_number = number(numbers[0].value * body.value) if isinstance(body, Number) else None
+                    whole = bare_number or times(numbers[0], body)
+                    new = signed(whole, own.expr)
                     yield Edit("bracket-lost", own.path, new, Change.OTHER, own.expr, new, -0.3)
 
 

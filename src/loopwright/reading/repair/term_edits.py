@@ -83,6 +83,11 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
             if voltage and names_of_factors(place.expr) & view.internal_resistances
             else "drop-sign"
         )
+    own = lone(place.expr)
+    used = {view.sort(name) for name in view.used}
+    on_potentials = NameSort.VOLTAGE in used and not used & {NameSort.CURRENT, NameSort.RESISTANCE}
+    if own is not None and on_potentials and _is_emf(view, own):
+        return "source-sign"  # between two potentials: Vn = Vt + 5
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from itertools import chain, combinations
 
 from ...algebra.ratios import Field, Ratio
-from ...expressions.nodes import Equation, Expr, Symbol, numbers_in
+from ...expressions.nodes import Equation, Expr, Quotient, Symbol, numbers_in
 from ...expressions.values import ratio_of, symbols_of
 from .meaning import Meanings
 from .size import TooLong, check_length
@@ -71,7 +71,9 @@ class Determinants:
         self.meanings, self.unknown = meanings, unknown
         self.equations: list[tuple[int, dict[str, Ratio], Ratio]] = []
         self.chosen: tuple[WrittenSet, Ratio] | None = None  # the set that D is of, and what D comes to
+        self.quotients: dict[str, Expr] = {}  # what the unknowns are by the determinants named for them
         self._taken: set[int] = set()  # columns whose numerators have been written
+        self._whole = ""  # the name of D
 
     def meant(self, name: str, value: Ratio, given: Expr) -> Meant | None:
         """What a determinant of this name should come to, given what is written for it; None where nothing
@@ -87,7 +89,7 @@ class Determinants:
             divided = (s for s in sets if fits(value, s.whole) and not _is_made_of(given, s))
             found = next(chain(exactly, divided), None)
             self.chosen = (found, value) if found is not None else (sets[0], _nearer(value, sets[0].whole))
-            self._taken = set()
+            self._taken, self._whole = set(), name
             return Meant(self.chosen[1], self.chosen[0].lines, (), self.chosen[0].entries)
         if self.chosen is None:
             return None
@@ -101,12 +103,19 @@ class Determinants:
             at = next((at for at in here if at not in self._taken), None)
         if at is not None:
             self._taken.add(at)
+            self._note_quotient(name, at)
             return Meant(value, chosen.lines)
         if not may_be:
             return None
         at = min(may_be - self._taken or may_be)
+        self._note_quotient(name, at)
         columns = tuple((chosen.names[other], chosen.names[at]) for other in here)
         return Meant(every[at], chosen.lines, columns, chosen.entries)
+
+    def _note_quotient(self, name: str, at: int) -> None:
+        """Keeps which unknown a numerator, right or wrong, is of."""
+        if self.chosen is not None:
+            self.quotients[self.chosen[0].names[at]] = Quotient(Symbol(name), Symbol(self._whole))
 
     def note(self, line: int, written: Equation) -> None:
         """Keeps a claim that is linear in several names of unknowns."""

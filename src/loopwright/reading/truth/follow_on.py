@@ -46,7 +46,7 @@ def follow_on(
     in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
-    for together in chain(said, _along(view, found, wrong), _sets(view, wrong, rows), at_junctions):
+    for together in chain(said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions):
         support, beside = view.rows.support(WantedRow(found.difference, linear), together), Fraction(0)
         if support is None and in_numbers:
             support, beside = _rounded(view, claim, together)
@@ -55,9 +55,12 @@ def follow_on(
     return None
 
 
-def _along(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
+def _along(
+    view: View, found: ClaimValue, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]
+) -> list[tuple[ClaimRow, ...]]:
     """For a claim on potentials, or on currents below untrue potentials: sets of one untrue line (the latest
-    first) and what holds along one branch, for currents their own."""
+    first) and what holds along one branch, for currents their own; with the potential last written for the
+    other end of the branch too."""
     held = found.difference.held()
     on_potentials = any(name.startswith("φ") for name in held)
     given = [row for row in wrong if on_potentials or any(n.startswith("φ") for n in row.linear.coefficients)]
@@ -68,7 +71,22 @@ def _along(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> list[tup
         for i in implied(view, held)
         if i.along and (on_potentials or i.row.linear.coefficients.keys() & held)
     ]
-    return [(relation, row) for row in reversed(given) for relation in relations]
+    ends = {frozenset(row.linear.coefficients): row for row in rows if _is_of_potentials(row)}
+    sets: list[tuple[ClaimRow, ...]] = []
+    for row in reversed(given):
+        own = row.linear.coefficients.keys()
+        for relation in relations:
+            sets.append((relation, row))
+            others = (r for at, r in ends.items() if at != own and at & relation.linear.coefficients.keys())
+            if _is_of_potentials(row) and (more := tuple(others)):
+                sets.append((relation, row, *more))
+    return sets
+
+
+def _is_of_potentials(row: ClaimRow) -> bool:
+    """Whether a row speaks of potentials alone, of two points at most."""
+    names = row.linear.coefficients
+    return 0 < len(names) < 3 and all(name.startswith("φ") for name in names)
 
 
 def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:

@@ -57,10 +57,18 @@ def junctions_kept(view: View, names: Mapping[str, Mapping[str, int]]) -> tuple[
 
 
 def junctions(view: View, setting: CircuitChange = AS_DRAWN) -> tuple[Implied, ...]:
-    """The junction rule at every point of the circuit as drawn, or of a changed one."""
-    equations = laws(view.meanings.circuit).junctions
-    rows = [view.rows.row(0, _named(view.meanings, law.linear, setting)) for law in equations]
+    """The junction rule at every point of the circuit as drawn, or of a changed one, without the currents of
+    open branches, which nobody writes."""
+    circuit = view.meanings.circuit
+    equations = laws(circuit).junctions
+    open_ = [b.name for b in circuit.branches if any(circuit.elements[p.element].is_gap for p in b.passes)]
+    plain = [_without(law.linear, open_) for law in equations]
+    rows = [view.rows.row(0, _named(view.meanings, linear, setting)) for linear in plain]
     return tuple(Implied(row, at=law.point) for law, row in zip(equations, rows, strict=True))
+
+
+def _without(linear: Linear, names: Collection[str]) -> Linear:
+    return Linear.of({n: c for n, c in linear.coefficients.items() if n not in names}, linear.constant)
 
 
 def _named(meanings: Meanings, linear: Linear, setting: CircuitChange) -> Linear:

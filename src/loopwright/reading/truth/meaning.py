@@ -183,18 +183,18 @@ class Meanings:
     def _drop(self, branch: Branch, p: Pass) -> Ratio:
         """The drop along the arrow across one element, in the unknowns."""
         current = self.field.symbol(branch.name)
+        if self.circuit.elements[p.element].fixes_current:
+            ends = self.field.symbol(level(branch.start)) - self.field.symbol(level(branch.end))
+            for other in branch.passes:
+                if other.element != p.element:
+                    ends = ends - self._drop(branch, other)
+            return ends
         match self.circuit.elements[p.element].kind:
             case Kind.RESISTOR:
                 return current * self._own(self.circuit.value(p.element))
             case Kind.BATTERY:
                 internal, emf = self.circuit.internal_resistance(p.element), self.circuit.value(p.element)
                 return current * self._own(internal) - self._own(emf) * p.sign
-            case Kind.CURRENT_SOURCE | Kind.VOLTMETER | Kind.CAPACITOR:
-                ends = self.field.symbol(level(branch.start)) - self.field.symbol(level(branch.end))
-                for other in branch.passes:
-                    if other.element != p.element:
-                        ends = ends - self._drop(branch, other)
-                return ends
             case _:
                 return self.field.zero
 

@@ -113,17 +113,22 @@ class Truths:
                 told = self._told_in(kilo, claims), self._told_in(plain, claims)
                 more = told[0] > told[1] or (told[0] == told[1] and in_kilohms(circuit))
                 self.main, self.other = (kilo, plain) if more else (plain, kilo)
+            elif any(_in_milliamperes(c.written) for c in claims):
+                self.other = self._view(numbers, True, plain.rows)
             self.views = (*self.views, self.main)
         self.every = (*self.views, *([self.other] if self.other is not None else []))
 
     def begin(self, claims: Sequence[Claim]) -> None:
         """Settles in which units the bare numbers of the next line are read: in those of the working, unless
         all its claims are right in the others and not in these, or more of them: a line that is wrong is
-        worked out in one of the two all the same (in a circuit of kilohms)."""
-        if self.other is None or not in_kilohms(self.solution.circuit):
+        worked out in one of the two all the same (in a circuit of kilohms, or where it says milliamperes:
+        `I2 = 268.6 + 77.1 = 345.7 mA`)."""
+        if self.other is None:
             return
         self.views = (self.views[0], self.main)
         written = [c.written for c in claims if not c.case]
+        if not in_kilohms(self.solution.circuit) and not any(map(_in_milliamperes, written)):
+            return
         in_main = [self._holds_in(self.main, w) for w in written]
         in_other = [self._holds_in(self.other, w) for w in written] if False in in_main else in_main
         if in_other.count(True) > in_main.count(True) or (False in in_main and False not in in_other):
@@ -316,6 +321,10 @@ def _from_their_start(claims: Sequence[Claim]) -> Iterator[Equation]:
         if not claim.case and start is not None:
             from_start = not symbols_of(written.right)
             yield Equation(start, written.right, written.relation) if from_start else written
+
+
+def _in_milliamperes(written: Equation) -> bool:
+    return any(number.unit == "mA" for number in numbers_in(written))
 
 
 def in_kilohms(circuit: Circuit) -> bool:

@@ -141,6 +141,7 @@ class WrongForms:
         self.forms = _Kept()
         self.alike = _Kept()  # that look like numbers of the problem
         self.numbers: dict[str, tuple[int, tuple[Number, int]]] = {}  # of names, with their lines
+        self.formulas: dict[str, tuple[int, Expr]] = {}  # in letters, the last of each name, with their lines
         self._chain: tuple[int, str, bool] = (0, "", False)  # the line, what it gives, whether that is untrue
 
     @property
@@ -163,6 +164,8 @@ class WrongForms:
         number = lone(written.right)
         if number is not None:
             self.numbers[name] = (line, (number, 1 if written.right is number else -1))
+        elif symbols_of(written.right):
+            self.formulas[name] = (line, written.right)
         if self._is_telling(written.right):
             self.forms.add(WrongForm(line, name, written.right))
             self._note_sums(line, name, written.right)

@@ -189,10 +189,11 @@ def test_a_branch_is_missed_in_what_a_source_alone_sees() -> None:
 
 
 IN_CHANGED_CIRCUITS = {"mesh-sum", "superposed-open", "power-superposed"}  # in whole workings: tests/cases
+ACROSS_A_GAP = {"open-no-voltage"}  # a voltage, which the judge of this file does not know: tests/cases
 
 
 def test_every_slip_that_can_be_found_is_tried_here_and_is_in_the_catalogue() -> None:
-    tried = {row[0] for row in LINES} | {row[0] for row in BESIDE_OTHERS} | IN_CHANGED_CIRCUITS
+    tried = {row[0] for row in LINES} | {row[0] for row in BESIDE_OTHERS} | IN_CHANGED_CIRCUITS | ACROSS_A_GAP
     assert tried == SIZES.keys()
     assert CATALOGUE.keys() >= SIZES.keys()
 

@@ -1,0 +1,84 @@
+"""A current that a line tells in words, put as an equation: `R3 carries x − z`, `the battery gives x + y`,
+`current in the 3-ohm resistor = x − y`.
+
+Words of this kind say no sense, so that the claim may be meant either way round. Common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from ...circuit.elements import Kind
+from ...expressions.nodes import Equation, negate
+from ...expressions.parse import Unreadable, expression
+from ...expressions.values import symbols_of
+from ..working import Claim
+from .assumptions_said import is_worth
+from .mapped import Mapped
+from .naming import NamesInUse, name_of
+
+_SOURCE = r"(?:battery|source|cell|supply|generator)"
+_HAS = (
+    r"(?:then\s+|now\s+|thus\s+|must\s+|will\s+)?"
+    r"(?:carr(?:y|ies)|takes|gets|gives|supplies|delivers|provides)"
+)
+_TOLD = re.compile(
+    rf"(?<![\w′'])(?:(?:the\s+)?{_SOURCE}|(?P<element>[^\W\d_]\w{{0,9}}))\s+{_HAS}\s+(?P<what>[^,;:=≈→<>]{{1,80}}?)"
+    r"(?=\s{0,9}(?:$|[,;:]|\.\s|\.$|\b(?:and|while|so|since|because|then)\b))",
+    re.IGNORECASE,
+)
+_SPELLED = re.compile(rf"\b{_HAS}\b", re.IGNORECASE)
+_OF_SIZE = re.compile(
+    r"(?P<lead>\b(?:current|voltage|drop|power)\s+(?:in|through|across|over|of)\s+)(?:the\s+)?"
+    r"(?P<size>\d+(?:\.\d+)?)\s?[-–]?\s?(?P<kilo>k?)(?:Ω|ohms?)[-\s]{1,3}resistor\b",
+    re.IGNORECASE,
+)
+
+
+def currents_told(line: Mapped, names: NamesInUse) -> Mapped:
+    """The line with such words as equations, and a resistor that is called by its size by its name."""
+    if "resistor" in line.text:
+        line = line.replaced(_OF_SIZE, lambda match: _by_size(match, names))
+    return line.replaced(_TOLD, lambda match: _told(match, names)) if _SPELLED.search(line.text) else line
+
+
+def with_either_sense(claim: Claim, text: str) -> Claim:
+    """A claim that was told in such words, as it may be meant the other way round too."""
+    if not _SPELLED.search(text[claim.start : claim.end]):
+        return claim
+    written = claim.written
+    other = Equation(written.left, negate(written.right), written.relation)
+    return Claim(written, claim.start, claim.end, claim.case, (*claim.otherwise, other))
+
+
+def _told(match: re.Match[str], names: NamesInUse) -> str:
+    circuit = names.circuit
+    if match["element"] is None:
+        sources = [n for n in names.met if circuit.elements[n].has_sign]
+        element = sources[0] if len(sources) == 1 else ""
+    else:
+        read = names.readings(name_of(match["element"]))
+        element = read[0] if len(read) == 1 else ""
+    if element not in names.met or not _is_current(match["what"], names):
+        return match[0]
+    return f"{circuit.branch_of(element).name} = {match['what']}"
+
+
+def _is_current(written: str, names: NamesInUse) -> bool:
+    """Whether it is a formula in names that are in use, or a number with its unit."""
+    try:
+        tree = expression(written, names.split, freely=True)
+    except Unreadable:
+        return False
+    held = symbols_of(tree)
+    return all(n in names.split for n in held) and (bool(held) or written.rstrip().endswith(("A", "amps")))
+
+
+def _by_size(match: re.Match[str], names: NamesInUse) -> str:
+    """The words with the name of the one resistor of that size; as they are where there are more, or none."""
+    circuit = names.circuit
+    size = Fraction(match["size"]) * (1000 if match["kilo"] else 1)
+    own = [n for n in sorted(names.met) if circuit.elements[n].kind is Kind.RESISTOR]
+    fits = [n for n in own if is_worth(circuit, n, size)]
+    return f"{match['lead']}{fits[0]}" if len(fits) == 1 else match[0]

@@ -1,0 +1,61 @@
+"""What potentials stand for of which a working says in words whose they are, and where their zero is."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Equation, Number, Symbol
+from ..expressions.values import symbols_of
+from .loop_currents import Meaning
+from .truth.meaning import level
+from .working import Claim, PotentialSaid
+
+
+def potentials_named(
+    circuit: Circuit, claims: Sequence[Claim], said: Sequence[PotentialSaid]
+) -> Mapping[str, Meaning]:
+    """The potentials said, by their names; those left out of which the zero is not known. Where the zero is
+    known, `Vb` is the potential of b without a word, and that of the zero stands for nothing."""
+    zeros = list(dict.fromkeys((*(p.point for p in said if not p.name), *_at_zero(circuit, claims))))
+    zero = zeros[0] if len(zeros) == 1 else ""
+    found: dict[str, Meaning] = {}
+    if zero:
+        used = {name for claim in claims for name in symbols_of(claim.written)}
+        for name in sorted(used - {*circuit.symbols, *circuit.elements}):
+            point = _called_after(circuit, name)
+            if point:
+                found[name] = {level(point): 1, level(zero): -1} if point != zero else {}
+    for one in said:
+        against = one.against or zero or _other(circuit, one.point)
+        if one.name and against and against != one.point:
+            found[one.name] = {level(one.point): 1, level(against): -1}
+    return found
+
+
+def _called_after(circuit: Circuit, name: str) -> str:
+    """The point that a name is the potential of by its mark, `Vb` or `U_B`; empty for any other name."""
+    mark = name[1:].lstrip("_").casefold() if name[:1] in "VUφ" else ""
+    points = [p for p in circuit.named_points if p.casefold() == mark]
+    return points[0] if len(points) == 1 else ""
+
+
+def _other(circuit: Circuit, point: str) -> str:
+    """The other junction of a circuit that has two; empty where it has more."""
+    others = [p for p in circuit.junctions if p != point]
+    return others[0] if len(others) == 1 and len(circuit.junctions) == 2 else ""
+
+
+def _at_zero(circuit: Circuit, claims: Sequence[Claim]) -> list[str]:
+    """The point whose potential is set to 0 before any other is spoken of: `Ve = 0`."""
+    for claim in claims:
+        points = [p for name in symbols_of(claim.written) if (p := _called_after(circuit, name))]
+        if points:
+            return points if _is_nothing(claim.written) else []
+    return []
+
+
+def _is_nothing(written: Equation) -> bool:
+    """Whether a name is set equal to 0."""
+    left, right = written.left, written.right
+    return isinstance(left, Symbol) and isinstance(right, Number) and not right.value

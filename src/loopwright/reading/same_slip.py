@@ -1,0 +1,53 @@
+"""Whether an untrue claim holds the very term that a line above has wrong: the slip of that line again.
+
+Below `(Vb − Va)/2 + (Vb + 10)/5 = 0` with a plus that should be a minus, `I5 = (7.62 + 10)/5` is what was
+written there for the current of that branch, with the number of Vb put in.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from ..expressions.nodes import Equation, Expr, Quotient, alike, parts_of
+from ..expressions.values import symbols_of
+from .repair.places import signed_terms
+from .so_far import SoFar
+from .truth.consequence import NEAREST
+from .verdicts import ClaimKind
+
+
+def line_of_same_term(so_far: SoFar, written: Equation, is_right: Callable[[Equation], bool]) -> int:
+    """The line whose wrong term stands in a claim that is right with the mended one in its place; 0 where
+    there is none."""
+    wrong = [v for v in so_far.verdicts if v.kind is ClaimKind.UNTRUE and v.repairs and not v.carried]
+    for verdict in reversed(wrong[-NEAREST:]):
+        changed = _changed(verdict.claim.written, verdict.repairs[0].mended)
+        if changed is None:
+            continue
+        for form in (written, *(put for put, _ in so_far.wrong.without(written))):
+            mended = Equation(_with(form.left, *changed), _with(form.right, *changed), form.relation)
+            if mended != form and is_right(mended):
+                return verdict.line
+    return 0
+
+
+def _changed(written: Equation, mended: Equation) -> tuple[Expr, Expr] | None:
+    """The one term of an equation that its mend makes another, if it is a quotient with a name in it: any
+    other may stand in a line for another reason."""
+    old, new = (
+        [body for side in (one.left, one.right) for _, body in signed_terms(side)]
+        for one in (written, mended)
+    )
+    gone, come = [t for t in old if t not in new], [t for t in new if t not in old]
+    if len(gone) != 1 or len(come) != 1:
+        return None
+    is_current = isinstance(gone[0], Quotient) and symbols_of(gone[0])
+    return (gone[0], come[0]) if is_current else None
+
+
+def _with(expr: Expr, old: Expr, new: Expr) -> Expr:
+    """An expression with another in the place of one that stands in it."""
+    if expr == old:
+        return new
+    parts = parts_of(expr)
+    return alike(expr, [_with(part, old, new) for part in parts]) if parts else expr
