@@ -7,9 +7,9 @@ Every grid place is widened into several tracks; a wire is a cheapest path over 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
 from ..circuit.elements import Branch
@@ -92,8 +92,8 @@ class Tracks:
 
         Raises ValueError when every way is blocked.
         """
-        if price is None and (straight := self._straight(start, end)):
-            return straight, ()
+        if price is None and (plain := self._plain(start, end)):
+            return plain, ()
         sources, goals = (set(map(self._number, self.ports[point])) for point in (start, end))
         level_ahead, upright_ahead = self._ahead(self.ports[end])
         wide, (level, upright), (by_level, by_upright) = self._wide, self._held, self._entry
@@ -105,23 +105,18 @@ class Tracks:
         )
         onward = tuple(tuple((t, *steps[t]) for t in range(4) if (t - way) % 4 != 2) for way in range(4))
         every = tuple((t, *steps[t]) for t in range(4))
-        # a state is cell * 4 + way; in the heap it stands behind what it may cost in all and its age
+        # a state is cell * 4 + way; it waits with those that may cost as much in all, the oldest first
         dear = [_FAR] * (4 * len(level))
         came = [-1] * (4 * len(level))
-        heap: list[int] = []
+        waiting: defaultdict[int, list[int]] = defaultdict(list)
         for number in map(self._number, self.ports[start]):
-            ahead = level_ahead[number % wide] + upright_ahead[number // wide]
             for way in range(4):
                 dear[number * 4 + way] = 0
-                heap.append(ahead << 48 | len(heap) << 24 | number * 4 + way)
-        heapify(heap)
-        count = len(heap)
-        while heap:
-            least = heappop(heap)
-            state = least & 0xFFFFFF
+                waiting[level_ahead[number % wide] + upright_ahead[number // wide]].append(number * 4 + way)
+        for in_all, state in _cheapest_first(waiting):
             number, way = state >> 2, state & 3
             cost = dear[state]
-            if (least >> 48) > cost + level_ahead[number % wide] + upright_ahead[number // wide]:
+            if in_all > cost + level_ahead[number % wide] + upright_ahead[number // wide]:
                 continue  # come to at less cost since
             if number in goals and came[state] >= 0:
                 return self._traced(state, came)
@@ -151,23 +146,29 @@ class Tracks:
                 if total < dear[there]:
                     dear[there] = total
                     came[there] = state
-                    ahead = level_ahead[to % wide] + upright_ahead[to // wide]
-                    heappush(heap, total + ahead << 48 | count << 24 | there)
-                    count += 1
+                    waiting[total + level_ahead[to % wide] + upright_ahead[to // wide]].append(there)
         raise ValueError(f"no way for a wire from {start} to {end}")
 
-    def _straight(self, start: str, end: str) -> GridPath:
-        """The straight path between two points of one cell each, with which none compares; () where there is
-        none, or something lies on it."""
+    def _plain(self, start: str, end: str) -> GridPath:
+        """The path between two points of one cell each that is straight, or else the only one of one bend:
+        none compares with it. () where there is none, or something lies on it."""
         if len(self.ports[start]) > 1 or len(self.ports[end]) > 1:
             return ()
         a, b = self.ports[start][0], self.ports[end][0]
-        if a == b or (a[0] != b[0] and a[1] != b[1]):
+        if a == b:
             return ()
+        if a[0] == b[0] or a[1] == b[1]:
+            return (a, b) if self._clear(a, b) else ()
+        corners = [c for c in ((a[0], b[1]), (b[0], a[1])) if self._clear(a, c, c) and self._clear(c, b)]
+        return (a, corners[0], b) if len(corners) == 1 else ()
+
+    def _clear(self, a: Cell, b: Cell, *ends: Cell) -> bool:
+        """Whether nothing lies between two cells in line, nor on those of their `ends` that are named."""
         axis, step = (0, 1) if a[1] == b[1] else (1, self._wide)
         low, high = sorted((self._number(a), self._number(b)))
         between = self._entry[axis][low + step : high : step]
-        return (a, b) if between == bytes([_FREE]) * len(between) else ()
+        free = between == bytes([_FREE]) * len(between)
+        return free and all(self._entry[axis][self._number(cell)] == _FREE for cell in ends)
 
     def _ahead(self, goals: Sequence[Cell]) -> tuple[list[int], list[int]]:
         """For each column, and for each row, how far it is at least to any of the goals."""
@@ -186,6 +187,16 @@ class Tracks:
         path = straightened(tuple(map(self._cell, numbers)))
         crossed = (self._cell(n) for n in numbers[1:-1] if level[n] or upright[n])
         return path, tuple(cell for cell in crossed if cell not in path)
+
+
+def _cheapest_first(waiting: dict[int, list[int]]) -> Iterator[tuple[int, int]]:
+    """The states that wait, by what they may cost in all, each with that cost; more may come to wait in the
+    meantime, none for less than the one given last."""
+    while waiting:
+        least = min(waiting)
+        for state in waiting[least]:  # those that come to wait here are met as well
+            yield least, state
+        del waiting[least]
 
 
 def cells_of(path: GridPath) -> list[Cell]:
