@@ -34,25 +34,31 @@ def narrower(legs: Sequence[Leg], beside: Neighbours, columns: int, widest: floa
     another; `columns`: how many there are.
     """
     sides = _Sides(legs, beside, columns)
-    (usual,) = sides.widths(_Turned(), (1.0,))
+    usual = sides.width(_Turned())
     ways: list[tuple[float, int, _Turned]] = [(usual, 0, _Turned())]
     for turned in _turns(sides):
-        (width,) = sides.widths(turned, (1.0,))
+        width = sides.width(turned)
         if width < usual - 0.1:
             ways.append((width, len(turned), turned))
-    ranked: list[tuple[bool, float, int, float, int, tuple[_Turned, float]]] = []
-    for _, count, turned in sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]:
-        for squeeze, width in zip(SQUEEZES, sides.widths(turned, SQUEEZES), strict=True):
-            wide = width > widest
-            order = (width, 0) if wide else (-squeeze, count)
-            ranked.append((wide, *order, width, len(ranked), (turned, squeeze)))
-    for *_, (turned, squeeze) in sorted(ranked, key=lambda entry: entry[:-1]):
+    tried = sorted(ways, key=lambda way: way[0])[:_MOST_WAYS]
+    wide: list[tuple[float, int, int, _Turned, float]] = []
+    for step, squeeze in enumerate(SQUEEZES):
+        narrow: list[tuple[int, float, int, _Turned]] = []
+        for number, (width, count, turned) in enumerate(tried):
+            width = sides.width(turned, squeeze) if step else width
+            if width > widest:
+                wide.append((width, number, step, turned, squeeze))
+            else:
+                narrow.append((count, width, number, turned))
+        for *_, turned in sorted(narrow, key=lambda way: way[:3]):
+            yield sides.legs_of(turned), squeeze
+    for *_, turned, squeeze in sorted(wide, key=lambda way: way[:3]):
         yield sides.legs_of(turned), squeeze
 
 
 def usual_width(legs: Sequence[Leg], beside: Neighbours, columns: int) -> float:
     """About how wide a figure comes out with labels on their usual sides, in mm without its frame."""
-    return _Sides(legs, beside, columns).widths(_Turned(), (1.0,))[0]
+    return _Sides(legs, beside, columns).width(_Turned())
 
 
 class _Sides:
@@ -72,23 +78,16 @@ class _Sides:
         """The legs with these turned."""
         return tuple(self._other[i] if i in turned else leg for i, leg in enumerate(self.usual))
 
-    def widths(self, turned: _Turned, squeezes: Sequence[float]) -> list[float]:
-        """About how wide the figure comes out with each of these shares of the room between upright legs: its
-        columns and what stands out to the left and the right."""
+    def width(self, turned: _Turned, squeeze: float = 1.0) -> float:
+        """About how wide the figure comes out with this share of the room between upright legs: its columns
+        and what stands out to the left and the right."""
         reaches = self._reaches.copy()
         for i in turned:
             reaches[i] = self._other[i].reaches
-        rooms = apart({}, self.usual, reaches, self._beside.upright)
-        found: list[float] = []
-        for squeeze in squeezes:
-            needs = dict(self._along)
-            for between, room in rooms.items():
-                needs[between] = max(needs.get(between, 0.0), squeeze * room)
-            xs = positions(self._columns, needs)
-            left = min([xs[line] - reaches[i][0] for i, line in self._lines], default=0.0)
-            right = max([xs[line] + reaches[i][1] for i, line in self._lines], default=0.0)
-            found.append(max(right, xs[-1]) - min(left, 0.0))
-        return found
+        xs = positions(self._columns, apart(self._along, self.usual, reaches, self._beside.upright, squeeze))
+        left = min([xs[line] - reaches[i][0] for i, line in self._lines], default=0.0)
+        right = max([xs[line] + reaches[i][1] for i, line in self._lines], default=0.0)
+        return max(right, xs[-1]) - min(left, 0.0)
 
 
 def _turns(sides: _Sides) -> Iterator[_Turned]:
@@ -103,10 +102,10 @@ def _turns(sides: _Sides) -> Iterator[_Turned]:
         alike.setdefault((sides.usual[i].line, sides.usual[i].label_way[0]), set()).add(i)
     steps = [frozenset(group) for group in ([{i} for i in sides.upright] + list(alike.values()))]
     turned = _Turned()
-    (now,) = sides.widths(turned, (1.0,))
+    now = sides.width(turned)
     while True:
         ways = [turned ^ step for step in steps]
-        widths = [sides.widths(way, (1.0,))[0] for way in ways]
+        widths = [sides.width(way) for way in ways]
         if min(widths) > now - 0.1:
             return
         now = min(widths)
