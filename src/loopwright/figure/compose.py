@@ -98,11 +98,19 @@ def composed(
         return _drawn(placement, crowding, usual.trial)
     ways = map(put, islice(narrower(legs, beside, placement.columns, widest), _MOST_WAYS))
 
+    best: Fitting | None = None
+
+    def is_of_no_use(way: _Way) -> bool:
+        """Whether it comes out too wide, and no narrower than what there is, whatever its rows."""
+        return best is not None and way.least_width >= best.width > WIDEST
+
     def tries() -> Iterator[Fitting]:
         """Every way as it is first; those in which something meets are then made taller, until nothing does
         and little more is hidden than in the usual figure."""
         crowded: list[_Way] = []
         for way in ways:
+            if is_of_no_use(way):
+                continue
             close = way.flawless((_CLOSEST,))
             trial = close or way.flawless((_ROOMIER,))
             if trial and (trial.hidden < _MORE_HIDDEN or usual.is_no_better(trial)):
@@ -111,6 +119,8 @@ def composed(
                 crowded.append(way)
         too_many, too_hidden = usual.trial.clashes + 1, usual.trial.hidden + _MORE_HIDDEN
         for way in crowded:
+            if is_of_no_use(way):
+                continue
             if too_many > 1:
                 trial = way.least_crowded((_CLOSEST, _ROOMIER, *_TALLER), too_many, too_hidden)
             else:
@@ -118,12 +128,10 @@ def composed(
             if trial is not None:
                 yield trial
 
-    best: Fitting | None = None
     for trial in tries():
         if trial.width <= WIDEST:
             return _drawn(placement, crowding, trial)
-        if trial.width < (best or usual.trial).width:
-            best = trial
+        best = min(best or usual.trial, trial, key=lambda one: one.width)
     return _drawn(placement, crowding, best or usual.trial)
 
 
@@ -160,6 +168,12 @@ class _Way:
             apart(along(legs, self._clear, upright=False), legs, reaches, beside.upright, squeeze),
             apart(along(legs, self._clear, upright=True), legs, reaches, beside.level),
         )
+
+    @cached_property
+    def least_width(self) -> float:
+        """How wide the figure is at least, in mm, however its rows are stretched."""
+        xs, ys = positions(self._placement.columns, self._needs[0]), range(self._placement.rows)
+        return self._crowding.least_width(self._legs, self._clear, xs, ys)
 
     def flawless(self, stretches: Iterable[_Stretch], too_hidden: float = float("inf")) -> Fitting | None:
         """The figure at the first stretch at which nothing meets and less than `too_hidden` of the dashed

@@ -17,7 +17,7 @@ from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from .drawing import XY, Label
 from .lettering import expression_runs, label_size
-from .loop_marks import LoopLine, LoopsFound, any_order, find_loops, strips
+from .loop_marks import LoopLine, LoopsFound, any_order, beside_dashed, find_loops, least_hidden, strips
 from .placement import Cell, Placement
 from .put_down import InPlace, hop_marks, label_at, middles, standing, thing_labels, thing_marks, wire_pieces
 from .room import Edges, boxes_of, label_box, touching
@@ -85,12 +85,16 @@ class Fitting:
     @property
     def width(self) -> float:
         """How wide the figure is in its frame, in mm."""
-        reach = max([b[2] for b in self.boxes], default=0.0) - min([b[0] for b in self.boxes], default=0.0)
-        return round(reach + 2 * MARGIN, 3)
+        return _framed_width(self.boxes)
 
     def at(self, cell: Cell) -> XY:
         """Where a cell is, in mm."""
         return self.xs[cell[0]], self.ys[cell[1]]
+
+
+def _framed_width(boxes: Sequence[Edges]) -> float:
+    reach = max([b[2] for b in boxes], default=0.0) - min([b[0] for b in boxes], default=0.0)
+    return round(reach + 2 * MARGIN, 3)
 
 
 class _Taken(NamedTuple):
@@ -120,6 +124,7 @@ class Crowding:
         self._loops = over.loops
         self._order = any_order(over.loops)
         self.strips = strips(over.loops)
+        self._beside = beside_dashed(over.loops, legs)
         self._without_room: Sequence[Leg] | None = None  # the legs of the last try, if some loop had no room
         self._names = _point_labels(circuit, placement, over.levels)
         self._ways = [
@@ -143,7 +148,11 @@ class Crowding:
     ) -> Fitting | None:
         """The figure at these distances; None as soon as it has `too_many` clashes or hides `too_hidden` of
         the dashed lines. `clear`: the `ends` of the legs; `things`: where things stand, if not by those."""
-        board = _Board(self, legs, clear, xs, ys, things)
+        board = Board(self, legs, clear, xs, ys, things)
+        if too_many <= 1 and too_hidden < float("inf"):
+            near = [board.on(some) for some in self._beside]
+            if least_hidden(self._loops, board.at, near) > too_hidden + 1e-9:
+                return None
         loops_first = legs is self._without_room  # what failed last is looked at first
         met = 0 if loops_first else self._met(board, too_many)
         if met >= too_many:
@@ -174,11 +183,18 @@ class Crowding:
         boxes = [*wires, *solid, *labels, *marks]
         return Fitting(legs, xs, ys, board.standing(), names, loops, clashes, boxes)
 
+    def least_width(
+        self, legs: Sequence[Leg], clear: Clear, xs: Sequence[float], ys: Sequence[float]
+    ) -> float:
+        """How wide the figure is at these distances in its frame without names of points and loops, in mm."""
+        board = Board(self, legs, clear, xs, ys)
+        return _framed_width([board[i].whole for i, leg in enumerate(legs) if leg.start != leg.end])
+
     def lacked_room(self, legs: Sequence[Leg]) -> bool:
         """Whether these were tried last, and some loop had no room."""
         return self._without_room is legs
 
-    def _met(self, board: _Board, too_many: float) -> int:
+    def _met(self, board: Board, too_many: float) -> int:
         """How many things the labels of the legs meet; no more are counted than are too many."""
         clashes = 0
         for k, (i, j) in enumerate(self._pairs):
@@ -212,7 +228,7 @@ def _solid(symbol: DrawnSymbol | None, is_arrow: bool, axes: Axes) -> tuple[Sequ
     return boxes, _round(boxes)
 
 
-class _Board(dict[int, _Taken]):
+class Board(dict[int, _Taken]):
     """The boxes of legs at some distances, by their numbers, found when they are first asked for."""
 
     def __init__(
@@ -222,7 +238,7 @@ class _Board(dict[int, _Taken]):
         clear: Clear,
         xs: Sequence[float],
         ys: Sequence[float],
-        things: Sequence[Sequence[InPlace]] | None,
+        things: Sequence[Sequence[InPlace]] | None = None,
     ) -> None:
         super().__init__()
         self._crowding, self._legs, self._clear = crowding, legs, clear
@@ -231,6 +247,10 @@ class _Board(dict[int, _Taken]):
     def at(self, cell: Cell) -> XY:
         """Where a cell is, in mm."""
         return self._xs[cell[0]], self._ys[cell[1]]
+
+    def on(self, numbers: Sequence[int]) -> list[Edges]:
+        """What things and labels on these legs take."""
+        return [box for i in numbers for box in chain(self[i].things, self[i].labels)]
 
     def standing(self) -> Sequence[Sequence[InPlace]]:
         """Where each thing of each leg stands."""

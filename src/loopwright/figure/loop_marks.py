@@ -14,6 +14,7 @@ from .drawing import XY, Bend, Drawn, Label, Stroke
 from .lettering import name_label, width_of
 from .placement import Cell, GridPath, Placement, straightened
 from .room import Edges, around, boxes_of, label_box, touching
+from .slots import Leg
 from .spacing import Needs
 from .symbols import FINE, arrow_head
 
@@ -126,19 +127,19 @@ def find_loops(
     whole = shown = 0.0
     named: list[Edges] = []  # the names of dashed lines, for which later ones are broken
     plain: list[tuple[int, list[XY], bool, str]] = []
-    round_several: list[tuple[list[XY], bool, str]] = []
+    round_several: list[tuple[list[XY], str]] = []
     for number in order or range(len(lines)):
         line = lines[number]
         corners = [at(cell) for cell in line.outline]
         if len(corners) < 4:
             missing += 1
         elif line.round_several:
-            round_several.append((corners, _area(corners) > 0, line.name))
+            round_several.append((corners, line.name))
         else:
             plain.append((number, corners, _area(corners) > 0, line.name))
     dashed: list[Dashed] = []
-    for k, (corners, clockwise, name) in enumerate(round_several[:_MOST_DASHED]):
-        new = _dashed(corners, clockwise, name, _inset_of(k), [*things, *labels, *named], taken)
+    for k, (corners, name) in enumerate(round_several[:_MOST_DASHED]):
+        new = _dashed(corners, name, _inset_of(k), [*things, *labels, *named], taken)
         if new is None:
             missing += 1
             if missing >= too_many:
@@ -233,6 +234,38 @@ def _along(side: _Side, ring: Sequence[_Side]) -> bool:
 def _inset_of(number: int) -> float:
     """How far inside its wires the dashed line of this number runs, in mm."""
     return _INSET + number * _MORE_INSET
+
+
+def beside_dashed(lines: Sequence[LoopLine], legs: Sequence[Leg]) -> list[list[int]]:
+    """For each dashed line the legs, by their numbers, that it runs along and on which something stands."""
+    rings = [_sides(line.outline) for line in lines if line.round_several][:_MOST_DASHED]
+    return [
+        [
+            i
+            for i, leg in enumerate(legs)
+            if leg.slots
+            and any(
+                side.upright == leg.upright
+                and side.line == leg.line
+                and side.span[0] <= leg.span[0]
+                and leg.span[1] <= side.span[1]
+                for side in ring
+            )
+        ]
+        for ring in rings
+    ]
+
+
+def least_hidden(lines: Sequence[LoopLine], at: At, blocked: Sequence[Sequence[Edges]]) -> float:
+    """The share of the dashed lines that is left out at least. `blocked`: for each of them some of the boxes
+    for which it is broken."""
+    whole = shown = 0.0
+    dashed = [line for line in lines if line.round_several][:_MOST_DASHED]
+    for k, (line, boxes) in enumerate(zip(dashed, blocked, strict=True)):
+        sides = _run([at(cell) for cell in line.outline], _inset_of(k))
+        whole += sum([_length(a, b) for a, b in sides])
+        shown += sum([_length(c, d) for a, b in sides for c, d in _shown(a, b, boxes)])
+    return 1.0 - shown / whole if whole else 0.0
 
 
 def any_order(lines: Sequence[LoopLine]) -> list[int] | None:
@@ -377,7 +410,6 @@ def _curl(centre: XY, radius: float, name: str, clockwise: bool) -> list[Drawn]:
 
 def _dashed(
     corners: Sequence[XY],
-    clockwise: bool,
     name: str,
     inset: float,
     blocked: Sequence[Edges],
@@ -385,9 +417,8 @@ def _dashed(
 ) -> Dashed | None:
     """A dashed line inside the outline, broken where labels and symbols stand; None where there is no room
     for its name, without which it tells nothing."""
-    ring = _inset(corners, inset if clockwise else -inset)
-    sides = list(zip(ring, [*ring[1:], ring[0]], strict=True))
-    pieces = [piece for a, b in sides for piece in _unblocked(a, b, touching(around((a, b)), blocked, 0.5))]
+    sides = _run(corners, inset)
+    pieces = [piece for a, b in sides for piece in _shown(a, b, blocked)]
     longest = sorted(((_length(c, d), c, d) for c, d in pieces), reverse=True)
     heads = []
     for length, c, d in longest[:2]:
@@ -433,7 +464,15 @@ def _inset(corners: Sequence[XY], by: float) -> list[XY]:
     return moved
 
 
-def _unblocked(a: XY, b: XY, boxes: Sequence[Edges]) -> list[tuple[XY, XY]]:
+def _run(corners: Sequence[XY], inset: float) -> list[tuple[XY, XY]]:
+    """The straight sides of a dashed line `inset` mm inside an outline."""
+    ring = _inset(corners, inset if _area(corners) > 0 else -inset)
+    return list(zip(ring, [*ring[1:], ring[0]], strict=True))
+
+
+def _shown(a: XY, b: XY, blocked: Sequence[Edges]) -> list[tuple[XY, XY]]:
+    """What of a side is drawn: it is broken where boxes come near."""
+    boxes = touching(around((a, b)), blocked, 0.5)
     length = abs(b[0] - a[0]) + abs(b[1] - a[1])
     if length < 1e-6:
         return []
