@@ -84,10 +84,11 @@ class AsRounded:
         return self._chain[0]
 
     def _note_exact(self, claim: Equation) -> None:
-        """Keeps the factors of an equation that is exactly true as they stand: none of them was rounded."""
-        sides = [side for side in (claim.left, claim.right) if lone(side) is None]
+        """Keeps the factors of an equation that is exactly true as they stand: none of them was rounded. Of
+        numbers alone, 0.91176 + 0.33824, what was rounded may cancel."""
+        sides = [side for side in (claim.left, claim.right) if symbols_of(side)]
         factors = [n for side in sides for n in numbers_in(side) if is_decimal(n)]
-        if factors and symbols_of(claim) and self.meanings.holds(self.meanings.difference(claim)):
+        if factors and self.meanings.holds(self.meanings.difference(claim)):
             self.numbers.exact.update(self.numbers.written(n) for n in factors)
 
     def _is_only_a_number(self, name: str, written: Fraction) -> bool:

@@ -311,3 +311,28 @@ def test_a_cut_off_number_is_told_where_nothing_that_rounds_to_those_above_gives
     """4.194 stands for 4.1935 at the least, and (4.1935 + 5)/18 = 0.51075 rounds to 0.5108."""
     text = "V = 0.72222/0.17222 = 4.194 V\nI2 = (4.194 + 5)/18 = "
     assert accused(ONE_POTENTIAL, f"{text}{last} A") == ([] if right else ["(4.194 + 5)/18 = 0.5107 A"])
+
+
+def test_numbers_whose_roundings_cancel_in_a_true_sum_may_be_rounded_all_the_same() -> None:
+    """I4 = 1.25 A and I5 = 31/34 A: 0.91176 + 0.33824 is 1.25 to the last figure, and no 0.91176 is exact."""
+    circuit = """
+[branches]
+I1 = "s, +E1, R1, n"
+I2 = "n, R2, m"
+I3 = "m, R3, +E3, s"
+I4 = "n, R4, w"
+I5 = "w, R5, s"
+I6 = "w, R6, m"
+[numbers]
+E1 = "20 V"
+E3 = "8 V"
+R1 = "2 ohm"
+R2 = "4 ohm"
+R3 = "3 ohm"
+R4 = "6 ohm"
+R5 = "5 ohm"
+R6 = "10 ohm"
+"""
+    text = "I4 = 0.91176 + 0.33824 = 1.25 A\nI1 = (20 - 6*1.25 - 5*0.91176)/2 = 3.97 A"
+    assert not accused(circuit, text)
+    assert accused(circuit, text.replace("3.97 A", "3.98 A")) == ["(20 − 6 × 1.25 − 5 × 0.91176)/2 = 3.98 A"]
