@@ -119,7 +119,7 @@ def _open_voltage(w: Whereabouts, teller: OhmTeller, load: Load) -> tuple[str, i
 
 def _between_potentials(w: Whereabouts, teller: OhmTeller, load: Load) -> Expr:
     """The open voltage along the load's arrow as the difference of two potentials that the working has
-    found, or as one where the other end counts as zero. Raises LookupError where it has not."""
+    found. Raises LookupError where it has not."""
     start, end = f"φ {load.branch.start}", f"φ {load.branch.end}"
     levels = {n: dict(made) for n, made in w.names_in(load.setting).items() if n in teller.known}
     for one, made in levels.items():
@@ -139,7 +139,7 @@ def _seen(w: Whereabouts, teller: OhmTeller, load: Load) -> Expr:
     formula = side_by_side([add(*teller.along(b.name)) for b in load.others])
     if len(load.others) == 1:
         formula = add(*teller.along(load.others[0].name))
-    named = teller.named(teller.worth(formula))
+    named = teller.named(formula)
     if not named:
         named = next(n for n in (*SEEN, "Rth′") if n not in teller.taken)
         reason: Said = ("Every source a wire: what ", *names([load.resistor]), " sees")
@@ -159,7 +159,7 @@ def _made_one(teller: OhmTeller, load: Load) -> str:
     name = left[0]
     for step in found.steps:
         formula = put_in(step.formula, called)
-        name = teller.named(teller.worth(formula))
+        name = teller.named(formula)
         if not name:
             last = step is found.steps[-1]
             name = next((n for n in (*SEEN, "Rth′") if last and n not in teller.taken), step.whole)

@@ -39,9 +39,10 @@ class OhmTeller:
             value = None if name in self.values else w.meanings.value(worth)
             if value is not None:
                 self.values[name] = value.at({}, w.meanings.symbols)
-        self.made: dict[str, Ratio] = {
-            n: self.values[n] for n in w.given_names if n[:1] in "Rr" and n in self.values
-        }
+        self.made: dict[str, frozenset[str]] = {}  # of resistances made one, those in them; none where unsaid
+        for name in w.given_names:
+            if name[:1] in "Rr" and name in self.values:
+                self.made[name] = self._held_in(name)
 
     @property
     def letters(self) -> Circuit:
@@ -134,30 +135,48 @@ class OhmTeller:
         """The same as the one resistance of the working that they are, if it has a name for them."""
         if len(pieces) < 2:
             return pieces
-        name = self.named(self.worth(add(*pieces)))
+        name = self.named(add(*pieces))
         return [Symbol(name)] if name else pieces
 
     def beside(self, part: Part) -> Expr:
         """What lies side by side made one, by the working's name or by one that is given here."""
         shares = [add(*self.in_row(chain)) for chain, _ in part.parts]
         formula = side_by_side(shares)
-        name = self.named(self.worth(formula))
+        name = self.named(formula)
         if not name:
             name = name_for(self._resistors(part), {*self.taken, *self.letters.elements})
             held = names([n for share in shares for n in symbols_of(share)])
             reason: Said = (*held, f" lie side by side between {part.start} and {part.end}")
             self.write(name, formula, Asked.RESISTANCE, reason, Lacking.MADE_ONE)
-            self.made[name] = self.values[name]
+            self.made[name] = self._in(formula)
         return Symbol(name)
 
     def _resistors(self, part: Part) -> list[str]:
         met = [p.element for b in part.branches for p in self.letters.branch(b).passes]
         return [n for n in met if self.letters.elements[n].kind is Kind.RESISTOR]
 
-    def named(self, worth: Ratio) -> str:
-        """The latest resistance of the working, or made one here, that comes to this; empty where none
-        does."""
-        return next((n for n, value in reversed(self.made.items()) if value == worth), "")
+    def named(self, formula: Expr) -> str:
+        """The latest resistance of the working, or made one here, that is made of what is in a formula and
+        comes to the same; empty where none does. Numbers alone may coincide."""
+        worth, held = self.worth(formula), self._in(formula)
+        found = (n for n, own in reversed(self.made.items()) if not own or own == held)
+        return next((n for n in found if self.values[n] == worth), "")
+
+    def _in(self, formula: Expr) -> frozenset[str]:
+        """The resistances of the circuit that are in a formula."""
+        names_ = symbols_of(formula)
+        return frozenset(n for name in names_ for n in self.made.get(name, frozenset([name])))
+
+    def _held_in(self, name: str) -> frozenset[str]:
+        """The resistances that the working has made one under a name: those of what it gives for it, else
+        those that its figures count, R45 of R4 and R5; none where neither tells."""
+        said = self.w.reading.own.get(name)
+        held = self._in(said) if said is not None else frozenset[str]()
+        counted = [f"R{figure}" for figure in name[1:]]
+        known = {*self.letters.elements, *self.letters.symbols}
+        if not held and len(counted) > 1 and known.issuperset(counted):
+            held = frozenset(counted)
+        return held
 
     # -- voltages ----------------------------------------------------------------------------------
 
@@ -174,7 +193,12 @@ class OhmTeller:
         return "", 1
 
     def _is_voltage(self, name: str) -> bool:
-        return name[0] in "UVuv" or all(k.startswith("φ") for k in self.w.quantities[name])
+        return name[0] in "UVuv" or self.is_level(name)
+
+    def is_level(self, name: str) -> bool:
+        """Whether a voltage is a difference of potentials, and no product that the working has named."""
+        made = self.w.quantities.get(name) or self.new.get(name) or {}
+        return all(k.startswith("φ") for k in made)
 
     def new_voltage(self, start: str, end: str, part: Part) -> str:
         """A name for the voltage across a part: after a resistor that lies straight across it, with the

@@ -69,7 +69,8 @@ class _Outwards:
                 form = over(Symbol(voltage), add(*self.teller.in_row(chain)))
                 single = len(chain.branches) == 1
                 place = self.teller.own.of_problem(first) if single else ""
-                facts = (Fact(FactKind.BRANCH, place),) if single else all_laws()
+                plain = single and self.teller.is_level(voltage)
+                facts = (Fact(FactKind.BRANCH, place),) if plain else all_laws()
                 reason: Said = (f"Ohm's law between {part.start} and {part.end}",)
                 form = signed(form, turn * own * way)
                 self.teller.write(first, form, Asked.CURRENT, reason, Lacking.OUTWARDS, facts)

@@ -128,9 +128,10 @@ def where_it_stands(reading: Reading) -> Whereabouts:
             if linear is not None and _is_true(linear, values):
                 lines.append(TrueLine(verdict.line, reader.plain(whole), linear))
     given: dict[str, int] = {}
+    aside = left_out(reading)
     for v in reading.verdicts:
         left = v.claim.written.left
-        if v.holds and isinstance(left, Symbol) and left.name in reading.own:
+        if v.line not in aside and isinstance(left, Symbol) and left.name in reading.own:
             given.setdefault(left.name, v.line)
     last = max((line.number for line in reading.working.lines), default=0)
     return Whereabouts(
@@ -142,7 +143,7 @@ def where_it_stands(reading: Reading) -> Whereabouts:
         tuple(lines),
         known,
         given,
-        left_out(reading),
+        aside,
         last,
         _figures(reading),
     )

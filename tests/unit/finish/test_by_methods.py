@@ -117,3 +117,36 @@ def test_nothing_is_written_that_is_not_asked() -> None:
     rest = rest_of(asked, "E1 alone:\nI3' = 1 A\n")
     assert "I1 =" not in rest.text
     assert rest.text.splitlines()[-3] == "Together:"
+
+
+BEACON = """
+find = ["I1", "I2", "I3", "I4", "I5"]
+[branches]
+I1 = "g, +E1, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, c"
+I4 = "c, R4, g"
+I5 = "c, R5, g"
+[numbers]
+E1 = "24 V"
+R1 = "2 ohm"
+R2 = "8 ohm"
+R3 = "4 ohm"
+R4 = "6 ohm"
+R5 = "12 ohm"
+"""
+
+
+def test_resistances_of_one_size_are_not_taken_for_one_another() -> None:
+    """R45 and R2345 both come to 4 Ω; R1 lies in series with the second alone."""
+    rest = rest_of(circuit_of(BEACON), "R45 = R4 R5/(R4 + R5) = 72/18 = 4 ohm\n")
+    assert "R2345 = R2 (R3 + R45)/(R2 + R3 + R45)" in rest.text
+    assert "I1 = E1/(R1 + R2345) = 24/(2 + 4) = 4 A" in rest.text
+
+
+def test_a_name_whose_value_is_wrong_is_worked_out_again() -> None:
+    begun = "R45 = 4 Ω, R345 = 8 Ω, R2345 = 4 Ω\nI1 = 24/6 = 4 A\nU2 = I1 R2345 = 16 V\n"
+    wrong = "I3 = U2/R3 = 16/4 = 4 A\nU4 = I3 R45 = 4*4 = 16 V\n"
+    rest = finish(read_working(circuit_of(BEACON), begun + wrong))
+    assert "I3 = U2/R345 = 16/8 = 2 A" in rest.text
+    assert "U4 = I3 R45 = 2 × 4 = 8 V" in rest.text
