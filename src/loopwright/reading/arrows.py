@@ -28,6 +28,7 @@ from .loop_currents import Meaning, declared_loops
 from .loops_together import LoopsTogether
 from .names_left import as_called, as_given, last_of_meshes, of_numbers_alone
 from .numbers_named import by_their_numbers, parts_by_their_numbers
+from .potentials_named import as_potentials
 from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
 from .truth.changed import in_setting, part
 from .truth.combined import is_seen, load_of, sums_in
@@ -323,6 +324,7 @@ def arrows_of(
     loops: Sequence[LoopSaid] = (),
     one_way: bool = False,
     levels: Mapping[str, Meaning] | None = None,
+    zero: str = "",
 ) -> Arrows:
     """The arrows a working goes by. `new_names`: names it uses that stand for nothing in the problem;
     `unsaid`: the arrows of the problem were not given to the writer, so that directions are open too;
@@ -330,7 +332,7 @@ def arrows_of(
     they are first said to be, and are that where no quantity makes a line with them true; `round_loops`:
     those of the problem's own names that the working gives to currents round loops; `loops`: the currents
     of which it says round what they go; `one_way`: they run round meshes, all in one sense; `levels`:
-    potentials of which it says whose they are."""
+    potentials of which it says whose they are, counted from the point `zero`."""
     circuit = solution.circuit
     told = declared(circuit, said)
     rounds = {n: m for n, m in declared_loops(circuit, loops).items() if n not in told}
@@ -344,7 +346,9 @@ def arrows_of(
     opened = any(map(is_open_voltage, new_names))
     for n in new_names:
         if may_be_open(n) and n not in told and n not in (levels or {}):
-            open_names[n] = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
+            plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
+            levelled = as_potentials(circuit, n, zero)
+            open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
     for n in round_loops:
         if n in used and n in circuit.currents and n not in told:
             open_names[n] = candidates(circuit, "i", shared=True)

@@ -26,7 +26,7 @@ from .limit_claims import limit_verdict
 from .names_given import named
 from .new_names import new_names
 from .page.lines import working as read_lines
-from .potentials_named import potentials_named
+from .potentials_named import potentials_named, zero_of
 from .quantities import in_their_circuits
 from .reading import Reading
 from .results_at_once import by_calculator, holds_results
@@ -68,12 +68,14 @@ def read_working(
     loops = [loop for line in working.lines for loop in line.loops]
     rounds = {name for line in working.lines for name in line.round_loops}
     one_way = any(line.one_way for line in working.lines)
-    levels = potentials_named(circuit, claims, [p for line in working.lines for p in line.potentials])
+    potentials = [p for line in working.lines for p in line.potentials]
+    levels = potentials_named(circuit, claims, potentials)
+    zero = zero_of(circuit, claims, potentials)
     new, defined = new_names(solution, claims, {arrow.name for arrow in said}, known)
     amid: list[OwnFault] = []
     try:
         arrows = arrows_of(
-            solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops, one_way, levels
+            solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops, one_way, levels, zero
         )
     except Exception as trouble:
         amid.append(own_fault(trouble))

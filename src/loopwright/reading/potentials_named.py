@@ -12,13 +12,27 @@ from .truth.meaning import level
 from .working import Claim, PotentialSaid
 
 
+def zero_of(circuit: Circuit, claims: Sequence[Claim], said: Sequence[PotentialSaid]) -> str:
+    """The point that potentials are counted from, where that is said once; else empty."""
+    zeros = list(dict.fromkeys((*(p.point for p in said if not p.name), *_at_zero(circuit, claims))))
+    return zeros[0] if len(zeros) == 1 else ""
+
+
+def as_potentials(circuit: Circuit, name: str, zero: str) -> tuple[Meaning, ...]:
+    """The potentials that a letter may stand for where the zero of potentials is said, that of the point
+    called so first; none for any other name."""
+    if not zero or len(name) != 1 or not name.islower():
+        return ()
+    points = sorted((p for p in circuit.named_points if p != zero), key=lambda p: p.casefold() != name)
+    return tuple({level(p): 1, level(zero): -1} for p in points)
+
+
 def potentials_named(
     circuit: Circuit, claims: Sequence[Claim], said: Sequence[PotentialSaid]
 ) -> Mapping[str, Meaning]:
     """The potentials said, by their names; those left out of which the zero is not known. Where the zero is
     known, `Vb` is the potential of b without a word, and that of the zero stands for nothing."""
-    zeros = list(dict.fromkeys((*(p.point for p in said if not p.name), *_at_zero(circuit, claims))))
-    zero = zeros[0] if len(zeros) == 1 else ""
+    zero = zero_of(circuit, claims, said)
     found: dict[str, Meaning] = {}
     if zero:
         used = {name for claim in claims for name in symbols_of(claim.written)}

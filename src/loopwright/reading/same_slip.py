@@ -1,19 +1,23 @@
 """Whether an untrue claim holds the very term that a line above has wrong: the slip of that line again.
 
 Below `(Vb − Va)/2 + (Vb + 10)/5 = 0` with a plus that should be a minus, `I5 = (7.62 + 10)/5` is what was
-written there for the current of that branch, with the number of Vb put in.
+written there for the current of that branch, with the number of Vb put in. So is a source that was turned
+above and is turned here.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
-from ..expressions.nodes import Equation, Expr, Quotient, alike, parts_of
+from ..circuit.elements import Kind
+from ..expressions.nodes import Equation, Expr, Quotient, Symbol, alike, negate, numbers_in, parts_of
 from ..expressions.values import symbols_of
 from .repair.places import signed_terms
 from .so_far import SoFar
 from .truth.consequence import NEAREST
 from .verdicts import ClaimKind
+
+SOURCE_TURNED = ("source-sign", "numerator-sign", "terminals-swapped", "sources-all-plus")
 
 
 def line_of_same_term(so_far: SoFar, written: Equation, is_right: Callable[[Equation], bool]) -> int:
@@ -21,14 +25,29 @@ def line_of_same_term(so_far: SoFar, written: Equation, is_right: Callable[[Equa
     there is none."""
     wrong = [v for v in so_far.verdicts if v.kind is ClaimKind.UNTRUE and v.repairs and not v.carried]
     for verdict in reversed(wrong[-NEAREST:]):
-        changed = _changed(verdict.claim.written, verdict.repairs[0].mended)
-        if changed is None:
-            continue
-        for form in (written, *(put for put, _ in so_far.wrong.without(written))):
-            mended = Equation(_with(form.left, *changed), _with(form.right, *changed), form.relation)
-            if mended != form and is_right(mended):
-                return verdict.line
+        above, repair = verdict.claim.written, verdict.repairs[0]
+        changes = [one for one in [_changed(above, repair.mended)] if one is not None]
+        if repair.entry in SOURCE_TURNED:
+            turned = ((emf, negate(emf)) for emf in _emfs_in(so_far, above))
+            changes += [change for change in turned if is_right(_with_in_both(above, *change))]
+        for form in (written, *(put for put, _ in so_far.wrong.without(written))) if changes else ():
+            for change in changes:
+                mended = _with_in_both(form, *change)
+                if mended != form and is_right(mended):
+                    return verdict.line
     return 0
+
+
+def _emfs_in(so_far: SoFar, written: Equation) -> list[Expr]:
+    """The emfs that stand in an equation, by their names or as their numbers."""
+    circuit = so_far.circuit
+    names = [n for n in symbols_of(written) if circuit.role(n) is Kind.BATTERY]
+    values = {v for n, v in circuit.numbers.items() if circuit.role(n) is Kind.BATTERY}
+    return [*map(Symbol, names), *dict.fromkeys(n for n in numbers_in(written) if n.value in values)]
+
+
+def _with_in_both(written: Equation, old: Expr, new: Expr) -> Equation:
+    return Equation(_with(written.left, old, new), _with(written.right, old, new), written.relation)
 
 
 def _changed(written: Equation, mended: Equation) -> tuple[Expr, Expr] | None:

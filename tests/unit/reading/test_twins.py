@@ -69,7 +69,7 @@ I2 = "a, R2, g"
 I3 = "g, +J, a"
 [numbers]
 E1 = "12 V"
-J = "2 A"
+J = "1 A"
 R1 = "3 ohm"
 R2 = "6 ohm"
 """
@@ -145,6 +145,28 @@ def test_a_ratio_with_spaces_is_still_one() -> None:
     assert in_trouble(read("Ib : Ih = 1 : 3")) == [1]
 
 
+def test_what_is_hesitated_over_is_taken_back_only_where_something_stands_for_it() -> None:
+    assert accused(read("Ic = Ib - Ih\nno wait, the heater: Ic = Ib + Ih")) == []
+    assert accused(read("Ic = Ib - Ih\noops, I forgot my pen"))
+
+
+def test_letters_are_potentials_where_their_zero_is_said() -> None:
+    found = read("rail is at 0 V\n(23 - x)/4 + (18 - x)/3 = x/5\nx = 15 V")
+    assert (accused(found), [v for v in found.verdicts if not v.holds]) == ([], [])
+    assert accused(read("rail is at 0 V\n(23 - x)/4 + (18 - x)/3 = x/5\nx = 16 V"))
+
+
+def test_a_list_of_names_set_equal_to_words_is_prose() -> None:
+    assert in_trouble(read("Ic, Ib, Ih = currents of the three branches")) == []
+    assert in_trouble(read("Ic, Ib, Ih = 2, 3")) == [1]
+
+
+def test_the_determinant_of_a_matrix_is_one_by_its_name() -> None:
+    lines = "9 x - 5 y = 23\n-5 x + 8 y = -18\n"
+    assert accused(read(lines + "det A = 72 - 25 = 47")) == []
+    assert accused(read(lines + "$\\det A = 72 + 25 = 97$"))
+
+
 def test_a_formula_beside_the_word_loop_is_still_judged() -> None:
     assert accused(read("in this loop Ic = E1 R1"))
 
@@ -197,6 +219,21 @@ def test_a_difference_of_a_given_and_a_wrong_potential_worked_in_the_head_is_car
     assert [v.line for v in accused(read(text + "Ic = 22.319/4 = 5.58 A", circuit))] == [2, 5]
 
 
+# E2 turned in Millman's quotient: (23/4 - 18/3)/(1/4 + 1/3 + 1/5) = -0.25/0.7833 = -0.319 V.
+BY_MILLMAN = "V is the potential of bus\nV = (23/4 - 18/3)/(1/4 + 1/3 + 1/5) = -0.319 V\n"
+
+
+def test_a_source_that_was_turned_above_is_carried_where_it_is_turned_again() -> None:
+    assert [v.line for v in accused(read(BY_MILLMAN + "Ib = (-0.319 + 18)/3 = 5.89 A"))] == [2]
+    assert [v.line for v in accused(read(BY_MILLMAN + "Ib = (-0.319 + 17)/3 = 5.56 A"))] == [2, 3]
+
+
+def test_halves_of_a_wrong_current_are_carried_once_two_were_set_equal() -> None:
+    text = "Ic = 5/12 = 0.417 A\nIb = Ih\n"
+    assert [v.line for v in accused(read(text + "Ih = 0.417/2 = 0.208 A"))] == [1, 2]
+    assert [v.line for v in accused(read(text + "Ih = 0.417/3 = 0.139 A"))] == [1, 2, 3]
+
+
 # -- named -------------------------------------------------------------------------------------------
 
 
@@ -209,6 +246,8 @@ def test_a_difference_of_a_given_and_a_wrong_potential_worked_in_the_head_is_car
         ("V(S1) = 0", "open-no-voltage", SWITCH),
         ("V at a, d at zero\n(20 - V)/4 = V/12", "branch-missing", SWITCH),
         ("V at a, g is ground\n(12 - V)/3 = V/6", "source-missing", DRIVEN),
+        ("I1 - I2 = 1", "junction-sign", DRIVEN),
+        ("Ib = Ih", "equal-split", CHARGE_OR_HELP_IN_NUMBERS),
         ("3(5 - Ib) = 2(Ic + 7)\n15 - 3 Ib = 2 Ic + 7", "bracket-lost", CHARGE_OR_HELP_IN_NUMBERS),
     ],
 )  # fmt: skip

@@ -24,7 +24,7 @@ from .results import Stated, ends_of_chains, number_given, value_given
 
 _DIRECTION = re.compile(
     r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
-    r"|leftwards?|rightwards?|(?:dis)?charg\w+|deliver\w*|helps?|tak(?:es|ing)\s+(?:up|in)"
+    r"|leftwards?|rightwards?|(?:dis)?charg\w+|absorb\w*|deliver\w*|helps?|tak(?:es|ing)\s+(?:up|in)"
     r"|really flows|actually flows|into the|towards?|to the (?:left|right)|direction"
     r"|entgegen(?:gesetzt)?|umgekehrt\w*|geladen|aufgeladen|contrari[oa]s?|opuest[oa]s?|al\s+rev[eé]s|sentido"
     r"|sens\s+(?:inverse|contraire|oppos[eé])|inverse|rebours)\b",

@@ -11,7 +11,11 @@ _BACK = (
     r"(?:scratch|strike|cross)\s+(?:that|this|it|out)\b|correction\b|(?:that|this)(?:'s|’s|\s+is|\s+was)\s+wrong\b|"
     r"(?:i\s+mean|should\s+(?:have\s+been|be))\b(?=\s*:))"
 )
-TAKEN_BACK = re.compile(rf"\W{{0,6}}{_BACK}", re.IGNORECASE)  # at the front of a line: the line above
+_HESITATES = (
+    r"(?:(?:no|nope|hmm+|oh)\b\W{1,3}(?:wait|no)\b|wait\W{1,3}(?:no\b|that|I\b)|oops\b|hold\s+on\b|"
+    r"korrektur\b)"
+)
+TAKEN_BACK = re.compile(rf"\W{{0,6}}(?:{_BACK}|{_HESITATES})", re.IGNORECASE)  # at the front: the line above
 _AMID = re.compile(rf"^.*[=≈].*?[^\w=]{_BACK}[^=≈\w]{{0,6}}", re.IGNORECASE)
 _STRUCK = re.compile(
     r"~~.*?~~|<(?:s|del|strike)>.*?</(?:s|del|strike)>|"

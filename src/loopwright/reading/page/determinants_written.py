@@ -13,6 +13,10 @@ _LATEX = re.compile(
     r"(?:\\begin\{vmatrix\}(.{3,400}?)\\end\{vmatrix\}|\\det\s{0,3}\\begin\{[bp]matrix\}(.{3,400}?)\\end\{[bp]matrix\})",
     re.DOTALL,
 )
+_OF_A_MATRIX = re.compile(  # det A, det(A), \det A_1
+    r"\\?\bdet\s{0,3}(?:\(\s{0,3})?\\?(?:math(?:bf|rm)\{)?[AM](?![a-z])\}?(?:_?\{?(\d|[xyz])\}?)?(?:\s{0,3}\))?"
+    r"(?=\s{0,3}(?:[=≈)/,;}$]|$))"
+)
 _ENTRY = re.compile(r"[-−+]?[\w.′'{}\\]+")
 LARGEST = 3
 
@@ -21,6 +25,8 @@ def with_determinants(line: Mapped) -> Mapped:
     """The line with every determinant of two or three rows multiplied out; one that is not square stays as it
     is."""
     text = line.text
+    if "det" in text:
+        line = line.replaced(_OF_A_MATRIX, lambda m: f"det_{m[1]}" if m[1] else "det")
     if "matrix" in text:
         line = line.replaced(_LATEX, lambda m: _products(m[0], (m[1] or m[2]).split("\\\\")))
     if "det" in text and ";" in text:

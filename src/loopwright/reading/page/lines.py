@@ -248,7 +248,8 @@ def _without_taken_back(lines: Sequence[WrittenLine]) -> tuple[WrittenLine, ...]
     found = list(lines)
     for at, line in enumerate(lines[1:], 1):
         match = TAKEN_BACK.match(line.text)
-        if match is not None and found[at - 1].claims:
+        anew = line.claims or (at + 1 < len(lines) and lines[at + 1].claims)
+        if match is not None and found[at - 1].claims and anew:
             note = f"taken back in line {line.number}"
             found[at - 1] = replace(found[at - 1], claims=(), trouble=None, notes=(note,))
     return tuple(found)

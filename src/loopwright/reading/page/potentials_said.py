@@ -27,7 +27,7 @@ _GROUND = (
 _ZEROS = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
-        rf"(?<![\w.]){_POINT.format('zero')}\s+(?:(?:is|as|to|at|on|be|ist|als|es|est|comme|como|auf|a)\s+)(?:potential\s+)?"
+        rf"(?<![\w.]){_POINT.format('zero')}\s+(?:(?:is|as|to|at|on|be|ist|als|es|est|comme|como|auf|a)\s+){{1,2}}(?:potential\s+)?"
         rf"(?:{_NOTHING}|{_GROUND})\b",
         rf"\b{_GROUND}(?:\s+(?:point|node|is|at|in|en|ist|es|est|be))*\s*[=:]?\s*{_POINT.format('zero')}",
     )

@@ -52,6 +52,7 @@ _ZERO_BY_RULE = frozenset((
     "sum", "ground", "earth", "datum", "reference", "pole", "terminal", "potential", "summe", "somme",
     "suma", "masse", "tierra", "bezugspotential",
 ))  # fmt: skip
+_WORDS = re.compile(r"[^\d=]*[^\W\d_]{3,}\s+[^\W\d_]{2,}[^\d=]*")
 
 
 def _compares(after: Sequence[Piece]) -> bool:
@@ -104,6 +105,8 @@ def _with_lists(line: Mapped, names: NamesInUse, found: Found, items: list[Item]
     for one in lists_in(line.text, names):
         spans.append(one.span)
         reading = _Reading(line, line.text, names, found)
+        if len(one.left) != len(one.right) and _WORDS.fullmatch(line.text[one.right[0][0] : one.span[1]]):
+            continue  # "x, y, z = currents of the three windows"
         if len(one.left) != len(one.right):
             count = f"{len(one.left)} names stand before the sign and {len(one.right)} values after it"
             reading.trouble(count, one.span[0])

@@ -14,6 +14,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Pass
 from ...errors import FaultyMaterial
 from ...expressions.nodes import ZERO, Equation, Expr, Number, Sum, Symbol, add, negate, over
+from ...expressions.tidy import tidy
 from ...graph.lines import Loop
 from ...laws.laws import laws
 from ...laws.loops import loop_count_needed
@@ -61,6 +62,30 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                 plain = other == wrong and not view.levels  # potentials may be what such a line lacks
                 as_taught = A_PLAIN_IDEA if plain else 0.0
                 yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance + as_taught)
+
+
+def equal_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
+    """The true current in the place of that of another branch between the same two junctions, where the two
+    are set equal."""
+    circuit = view.circuit
+    one, other = view.equation.left, view.equation.right
+    if not isinstance(one, Symbol) or not isinstance(other, Symbol):
+        return
+    own = [view.names.get(side.name, {side.name: 1}) for side in (one, other)]
+    if any(len(made) != 1 or not set(made) <= set(circuit.currents) for made in own):
+        return
+    branches = [circuit.branch(next(iter(made))) for made in own]
+    if branches[0].name == branches[1].name or {*branches[0].points} & {*branches[1].points} != {
+        branches[0].start,
+        branches[0].end,
+    }:
+        return
+    try:
+        true = circuit.remembered(solve).currents[branches[0].name] * next(iter(own[0].values()))
+    except FaultyMaterial:
+        return
+    right = amount(true.value(circuit.numbers), "A") if circuit.has_all_numbers else tidy(true)
+    yield WideEdit("equal-split", Equation(one, right), Change.OTHER, (other,))
 
 
 def gap_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:

@@ -186,6 +186,7 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
         }:
             yield from _missing_beside(view, place)
         if isinstance(place.expr, Sum):
+            yield from _emf_over_missing(view, place, place.expr, parts)
             yield from _one_over_missing(place, place.expr, parts)
         is_divisor = isinstance(place.parent, Quotient) and place.path[-1] == 1
         if parts.in_numbers and is_divisor and place.expr in parts.resistances:
@@ -228,6 +229,27 @@ def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iter
     for wanted in own.values():
         if wanted not in held:
             yield Edit("term-missing", place.path, add(total, wanted), Change.MISSING, wanted, wanted, -0.3)
+
+
+def _emf_over_missing(view: LineView, place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
+    """What a battery drives into a wire, E/R, put into a sum of such terms."""
+    held = [body_of(term) for term in total.terms]
+    if not all(isinstance(t, Quotient) and t.above in parts.sources for t in held):
+        return
+    for b in view.circuit.branches:
+        emfs = [(parts.value(e.value, "V"), sign) for e, sign in _met(view, b) if e.kind is Kind.BATTERY]
+        ohms = [e.value for e, _ in _met(view, b) if e.kind is Kind.RESISTOR]
+        ohms += [e.internal for e, _ in _met(view, b) if e.internal is not None]
+        if len(emfs) != 1 or len(ohms) != 1:
+            continue
+        term = over(emfs[0][0], parts.value(ohms[0], "Ω"))
+        for wanted in () if term in held else (term, negate(term)):
+            new = add(total, wanted)
+            yield Edit("source-missing", place.path, new, Change.MISSING, wanted, wanted, -0.3)
+
+
+def _met(view: LineView, branch: Branch) -> list[tuple[Element, int]]:
+    return [(view.circuit.elements[p.element], p.sign) for p in branch.passes]
 
 
 def _is_one_resistance(below: Expr, own: Mapping[Expr, Expr]) -> bool:

@@ -23,7 +23,7 @@ from ..verdicts import Repair
 from .algebra_edits import algebra_edits
 from .arithmetic_slips import arithmetic_slips
 from .edits import Change, Edit, WideEdit, body_of
-from .idea_edits import gap_edits, idea_edits
+from .idea_edits import equal_edits, gap_edits, idea_edits
 from .law_terms import monomials
 from .line_view import LineShape, LineView
 from .missing_edits import TermsInStyle, missing_edits
@@ -235,6 +235,7 @@ class _Attempt:
         """Results that come from a wrong idea of the circuit, as drawn or changed."""
         yield from idea_edits(self.view, sides)
         yield from gap_edits(self.view, sides)
+        yield from equal_edits(self.view, sides)
         yield from part_ideas(self.view, sides)
 
     def _edits(self, sides: Sides) -> Iterator[Edit]:

@@ -85,6 +85,8 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
         )
     own = lone(place.expr)
     used = {view.sort(name) for name in view.used}
+    if own is not None and used == {NameSort.CURRENT} and _is_worth_a(view, own, Kind.CURRENT_SOURCE):
+        return "junction-sign"  # I1 − I2 = 1.5 where 1.5 A flow in
     on_potentials = NameSort.VOLTAGE in used and not used & {NameSort.CURRENT, NameSort.RESISTANCE}
     if own is not None and on_potentials and _is_emf(view, own):
         return "source-sign"  # between two potentials: Vn = Vt + 5
@@ -147,8 +149,14 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
 
 def _is_emf(view: LineView, written: Number) -> bool:
     """Whether a number is that of one of the batteries."""
+    return _is_worth_a(view, written, Kind.BATTERY)
+
+
+def _is_worth_a(view: LineView, written: Number, kind: Kind) -> bool:
+    """Whether a number is the value of an element of a kind, in milliamperes too."""
     circuit = view.circuit
-    return any(v == written.value and circuit.role(n) is Kind.BATTERY for n, v in circuit.numbers.items())
+    found = [v for n, v in circuit.numbers.items() if circuit.role(n) is kind]
+    return written.value in found or (kind is Kind.CURRENT_SOURCE and written.value / 1000 in found)
 
 
 def _splits_bracket(view: LineView, place: LinePlace) -> bool:

@@ -91,7 +91,7 @@ def _is_of_potentials(row: ClaimRow) -> bool:
 
 def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
     """For a claim of one current: the junction rule at each of its ends, with the last result above for each
-    other current there."""
+    other current there; and with the untrue lines above, the latest first, as far as they agree."""
     if len(linear.coefficients) != 1:
         return []
     own = next(iter(linear.coefficients))
@@ -101,6 +101,12 @@ def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[
         others = [n for n in one.row.linear.coefficients if n != own]
         if own in one.row.linear.coefficients and all(n in results for n in others):
             found.append((one.row, *(results[n] for n in others)))
+        together = [one.row]
+        for row in reversed(rows) if own in one.row.linear.coefficients else ():
+            if not row.true and view.rows.consistent([*together, row]):
+                together.append(row)
+        if len(together) > 1:
+            found.append(tuple(together))
     return found
 
 
