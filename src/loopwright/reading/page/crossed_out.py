@@ -15,7 +15,8 @@ _HESITATES = (
     r"(?:(?:no|nope|hmm+|oh)\b\W{1,3}(?:wait|no)\b|wait\W{1,3}(?:no\b|that|I\b)|oops\b|hold\s+on\b|"
     r"korrektur\b)"
 )
-TAKEN_BACK = re.compile(rf"\W{{0,6}}(?:{_BACK}|{_HESITATES})", re.IGNORECASE)  # at the front: the line above
+TAKEN_BACK = re.compile(rf"\W{{0,6}}{_BACK}", re.IGNORECASE)  # at the front of a line: the line above
+HESITATED = re.compile(rf"\W{{0,6}}{_HESITATES}", re.IGNORECASE)  # the same, where something stands for it
 _AMID = re.compile(rf"^.*[=≈].*?[^\w=]{_BACK}[^=≈\w]{{0,6}}", re.IGNORECASE)
 _STRUCK = re.compile(
     r"~~.*?~~|<(?:s|del|strike)>.*?</(?:s|del|strike)>|"

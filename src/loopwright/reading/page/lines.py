@@ -22,7 +22,7 @@ from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
 from ..working import Claim, Trouble, Working, WrittenLine
 from .changes_said import ChangesSaid
-from .crossed_out import TAKEN_BACK, without_crossed_out
+from .crossed_out import HESITATED, TAKEN_BACK, without_crossed_out
 from .currents_in_words import currents_told, with_either_sense
 from .declarations import arrow_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
@@ -247,9 +247,9 @@ def _without_taken_back(lines: Sequence[WrittenLine]) -> tuple[WrittenLine, ...]
     """The lines, without the claims of one that the next begins by taking back."""
     found = list(lines)
     for at, line in enumerate(lines[1:], 1):
-        match = TAKEN_BACK.match(line.text)
         anew = line.claims or (at + 1 < len(lines) and lines[at + 1].claims)
-        if match is not None and found[at - 1].claims and anew:
+        back = TAKEN_BACK.match(line.text) or (anew and HESITATED.match(line.text))
+        if back and found[at - 1].claims:
             note = f"taken back in line {line.number}"
             found[at - 1] = replace(found[at - 1], claims=(), trouble=None, notes=(note,))
     return tuple(found)
