@@ -41,6 +41,8 @@ def declared_loops(circuit: Circuit, said: Sequence[LoopSaid]) -> dict[str, tupl
         return {}
     found: dict[str, tuple[Meaning, ...]] = {}
     for at, name in enumerate(loops):
+        if name in circuit.elements:  # of a current source, which says itself what it is
+            continue
         found[name] = (sums[at],) if told[name] else (sums[at], _turned(sums[at]))
     return found
 

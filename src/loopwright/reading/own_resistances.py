@@ -88,7 +88,10 @@ class OwnResistances:
             return None, False
         at = bisect_left(self.working.lines, line.number, key=lambda each: each.number)
         before = self.working.lines[max(at - 1, 0) : at]
-        words = " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
+        done = [each.end for each in line.claims if each.end <= claim.start]
+        words = line.text[max(done) : claim.start] if done else line.text[: claim.start]
+        if not done:  # words before a claim are of it, and of no other that comes behind it
+            words = " ".join(each.text for each in before if not each.claims) + " " + words
         unsaid = self.combined.is_unsaid(name, words)
         star = star_resistance(self.truths.solution.circuit, name, given)
         by_its_use = star or use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)

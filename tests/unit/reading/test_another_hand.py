@@ -52,6 +52,43 @@ def untrue(source: str, text: str) -> list[int]:
     return sorted({v.line for v in reading.verdicts if not v.holds} | set(unread))
 
 
+LONG_NEST = (
+    NEST.replace("12 V", "24 V").replace("3 ohm", "24 ohm").replace('R2 = "6', 'R2 = "9')
+    .replace('R3 = "2', 'R3 = "6').replace('R4 = "1', 'R4 = "4')
+)  # fmt: skip
+SOURCE = """
+find = ["I1", "I2"]
+[branches]
+I1 = "b, +E1, R1, a"
+I2 = "a, R2, b"
+I3 = "b, +J1, a"
+[elements]
+E1 = { kind = "battery", value = "E1", internal = "r1" }
+[numbers]
+E1 = "12 V"
+r1 = "2 ohm"
+R1 = "3 ohm"
+R2 = "6 ohm"
+J1 = "2 A"
+"""
+TAPS = """
+find = ["I5"]
+[branches]
+I1 = "a, R1, M"
+I2 = "M, R2, b"
+I3 = "a, R3, N"
+I4 = "N, R4, b"
+I5 = "M, R5, N"
+I6 = "b, +E, a"
+[numbers]
+E = "20 V"
+R1 = "9 ohm"
+R2 = "24 ohm"
+R3 = "30 ohm"
+R4 = "15 ohm"
+R5 = "18 ohm"
+"""
+
 RIGHT = {
     "arrows with the element in brackets behind": (TWO, """\
 x: L -> K (R1)
@@ -90,6 +127,48 @@ I2 = U_v/R2 = 0.8
 I2 = 3/19 A
 I1 = 0.158 + 1.79 = 1.95 A, so U₂ = R₂ I₂ = 0.789 V
 """),
+    "a current source whose loop is said as well": (SOURCE, """\
+Loop current K1 round E1, R1, R2, through R1 from b to a
+Loop current J1 round J1, R2, through J1 from b to a
+E1 - K1 (r1 + R1) - R2 (K1 + J1) = 0
+K1 = 0
+I2 = K1 + J1 = 2 A
+"""),
+    "determinants of equations with units": (NEST, """\
+Loop current K1 round E, R1, R2, through R1 from b to a
+Loop current K2 round R3, R4, R2, through R3 from a to b
+9 ohm*K1 - 6 ohm*K2 = 12 V
+9 ohm*K2 - 6 ohm*K1 = 0
+D = 9*9 - (-6)*(-6) = 45
+D1 = 12*9 = 108
+K1 = D1/D = 2.4 A
+"""),
+    "words before one claim and another claim behind it": (NEST, """\
+in series: R34 = R3 + R4 = 3
+parallel: R234 = R2 R34/(R2 + R34) = 2; Rt = R1 + R234 = 5
+"""),
+    "a total rounded in a line of its own": (LONG_NEST, """\
+Rs = 9*10/(9 + 10)
+Rs = 4.737
+Rt = 24 + 4.737
+Rt = 28.74
+I1 = 24/28.74
+I1 = 0.8351 A
+"""),
+    "whole numbers that were rounded": (TAPS, """\
+Without R5:
+UM = E R2/(R1 + R2) = 20*24/(9 + 24) = 15
+UN = E R4/(R3 + R4) = 20*15/(30 + 15) = 6.7
+U0 = UM - UN = 15 - 6.7 = 7.9
+Ri = 9*24/(9 + 24) + 30*15/(30 + 15) = 17
+I5 = U0/(Ri + R5) = 7.9/(17 + 18) = 0.23 A
+"""),
+    "an inner resistance in numbers": (SOURCE, """\
+E1 alone:
+Rp = 6
+Rt = 2 + 3 + 6 = 11
+I1' = 12/11 = 1.09 A
+"""),
     "a power in numbers alone": (NEST, "I2 = 0.8 A\nP2 = 6*0.8^2 = 3.84 W\n"),
 }  # fmt: skip
 WRONG = {
@@ -118,6 +197,36 @@ Up = I1 Rp = 2.4*2 = 4.8 V
 I2 = Up/Rs = 4.8/3 = 1.6 A
 """),
     "a total with a minus": (NEST, 2, "Rp = 6*3/(6+3) = 2 ohm\nRges = 3-2 = 1 ohm\nI1 = E/Rges\n"),
+    "a current source whose loop is said as well, its current left out": (SOURCE, 3, """\
+Loop current K1 round E1, R1, R2, through R1 from b to a
+Loop current J1 round J1, R2, through J1 from b to a
+E1 - K1 (r1 + R1) - R2 K1 = 0
+"""),
+    "a determinant of equations with units, one sign wrong": (NEST, 5, """\
+Loop current K1 round E, R1, R2, through R1 from b to a
+Loop current K2 round R3, R4, R2, through R3 from a to b
+9 ohm*K1 - 6 ohm*K2 = 12 V
+9 ohm*K2 - 6 ohm*K1 = 0
+D = 9*9 + (-6)*(-6) = 117
+"""),
+    "parallel, and the next as if it were too": (NEST, 2, """\
+in series: R34 = R3 + R4 = 3
+parallel: R234 = R2 R34/(R2 + R34) = 2; Rt = R1 R234/(R1 + R234) = 1.2
+I1 = E/Rt
+"""),
+    "a total rounded in a line of its own, and a part of it left out below": (LONG_NEST, 5, """\
+Rs = 9*10/(9 + 10)
+Rs = 4.737
+Rt = 24 + 4.737
+Rt = 28.74
+I1 = 24/24
+"""),
+    "whole numbers that were rounded, and added for subtracted": (TAPS, 4, """\
+Without R5:
+UM = E R2/(R1 + R2) = 20*24/(9 + 24) = 15
+UN = E R4/(R3 + R4) = 20*15/(30 + 15) = 6.7
+U0 = UM - UN = 15 - 6.7 = 9.3
+"""),
     "a power with the current not squared": (NEST, 2, "I2 = 0.8 A\nP2 = 6*0.8\nP2 = 4.8 W\n"),
     "a voltage by division": (NEST, 2, "I2 = 0.8 A\nU2 = R2/I2\n"),
 }  # fmt: skip

@@ -127,6 +127,9 @@ def _last_name(text: str, names: NamesInUse) -> str:
         close = (
             close or _CURRENT.search(text[: match.start()]) is not None
         )  # the loop current K1 round E1, R1
+        element = names.circuit.elements.get(names.read(name)[0])
+        if element is not None and element.fixes_current and close:
+            return names.read(name)[0]  # the current of a source goes round a loop of its own
         if not (close or name[:1] in "IiJjxyz") or name in names.circuit.elements:
             continue
         if is_name(match[0], names):

@@ -53,6 +53,7 @@ class AsRounded:
         if true:
             self._note_exact(claim)
             self.numbers.note(claim, values)
+            self._note_by_formulas(claim)
         else:
             self.numbers.note_untrue(claim)
         name, end = self._chain
@@ -77,6 +78,14 @@ class AsRounded:
                 self.only_numbers[name] = (written - half, written + half)
                 self.numbers.note_rounded(number)
             self.results[name] = hull((true_value[name], true_value[name]), (written, written))
+
+    def _note_by_formulas(self, claim: Equation) -> None:
+        """Keeps of a result what it was rounded from by what its name was said to be in a line above:
+        Rt = 24 + 4.737, and then Rt = 28.74."""
+        if isinstance(claim.left, Symbol) and lone(claim.right) is not None:
+            for formula in self.formulas.get(claim.left.name, ()):
+                own = Equation(formula, claim.right)
+                self.numbers.note(own, self._values(own))
 
     @property
     def gives(self) -> str:
@@ -246,7 +255,7 @@ class AsRounded:
         written = Equation(formula, number)
         values = self._values(written) or {}
         known = {n: self.results[n] for n in values if n in self.results}
-        return bool(known) and self.numbers.agree(written, values, known)
+        return (bool(known) or not symbols_of(formula)) and self.numbers.agree(written, values, known)
 
     def _result(self, name: str) -> Interval | None:
         """What a name stands for as it was written above, a voltage between points by their potentials."""

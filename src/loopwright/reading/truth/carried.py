@@ -64,6 +64,7 @@ class CarriedNumbers:
     after_slips: set[Fraction] = field(default_factory=set)
     noted: dict[Fraction, Interval] = field(default_factory=dict)
     exact: set[Fraction] = field(default_factory=set)
+    shared: set[Fraction] = field(default_factory=set)  # numbers to which more than one result was rounded
 
     def written(self, number: Number) -> Fraction:
         """A number as it is written, in these units."""
@@ -122,12 +123,20 @@ class CarriedNumbers:
                 continue
             value = self.written(number)
             found = self._interval(other, values or {})
-            if found is None or not (may_be_rounded(number, other) or isinstance(other, Symbol)):
+            if found is None:
                 continue
             low, high = found if side is number else (-found[1], -found[0])
+            half = self.half(number) if figures(number) >= self.policy.figures else Fraction(0)
+            rounds = not low == high == value and meet((low, high), (value - half, value + half))
+            if not (may_be_rounded(number, other) or isinstance(other, Symbol) or rounds):
+                continue
             near = self.half(number) * 2 + abs(value) * WIDEST_TRACED
             if meet((low, high), (value - near, value + near)):
-                self.noted[value] = hull(self.noted.get(value, (value, value)), (low, high), (value, value))
+                before = self.noted.get(value)
+                made = hull((low, high), (value, value))
+                if before is not None and before != made and low == high:
+                    self.shared.add(value)
+                self.noted[value] = hull(before or made, made)
             return
 
     def note_untrue(self, claim: Equation) -> None:
@@ -315,9 +324,11 @@ class _Spans(Arithmetic[Interval]):
 
 def _worked(side: Expr, spans: _Spans) -> Interval:
     """From the least to the greatest that a side may come to. A number that stands in it more than once is
-    the same each time: the ends are tried together, 5·21.47/(5 + 21.47) at both ends of 21.47."""
+    the same each time: the ends are tried together, 5·21.47/(5 + 21.47) at both ends of 21.47. Not so where
+    it may be two: one of the problem and a result, as in 16/16, or two results."""
     leaves = list(_leaves(side))
-    open_ones = {leaf: span for leaf in leaves if (span := _span(leaf, spans))[0] != span[1]}
+    spread = {leaf: span for leaf in leaves if (span := _span(leaf, spans))[0] != span[1]}
+    open_ones = {leaf: span for leaf, span in spread.items() if not _may_be_two(leaf, spans)}
     if len(open_ones) > MOST_OPEN or all(leaves.count(leaf) == 1 for leaf in open_ones):
         return fold(side, spans)
     found: list[Interval] = []
@@ -325,6 +336,11 @@ def _worked(side: Expr, spans: _Spans) -> Interval:
         at = {leaf: (value, value) for leaf, value in zip(open_ones, chosen, strict=True)}
         found.append(fold(side, _AtEnds(spans, at)))
     return hull(*found)
+
+
+def _may_be_two(leaf: Number | Symbol, spans: _Spans) -> bool:
+    carried = spans.carried
+    return isinstance(leaf, Number) and carried.written(leaf) in carried.given | carried.shared
 
 
 def _leaves(side: Expr) -> Iterator[Number | Symbol]:

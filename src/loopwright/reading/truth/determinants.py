@@ -128,7 +128,9 @@ class Determinants:
         within = Field((*symbols.symbols, *names))
         table = {n: r.at({}, within) for n, r in self.meanings.names.items() if _is_plain(r, symbols)}
         table.update({n: within.symbol(n) for n in names})
-        sides = [self.meanings.in_its_units(s) for s in (written.left, written.right)]
+        sides: list[Expr] = [written.left, written.right]
+        if self.meanings.thousands:
+            sides = [self.meanings.in_its_units(side) for side in sides]
         if any(not _is_short(side) for side in sides):
             return
         try:

@@ -144,10 +144,15 @@ class OddNumbers:
                 base[step.whole] = frozenset(step.base)
                 parts = []
                 for name in step.parts:
-                    ratio = values[name] if name in values else self.circuit.value(name)
+                    ratio = values[name] if name in values else self._ratio(name)
                     ohms = ratio.value(self.circuit.numbers)
                     parts.append(_Part(base.get(name, frozenset((name,))), ratio, ohms))
                 yield _Step(tuple(parts), step.in_series)
+
+    def _ratio(self, name: str) -> Ratio:
+        """The resistance of a resistor, or the one inside a battery by its symbol."""
+        circuit = self.circuit
+        return circuit.value(name) if name in circuit.elements else circuit.field.symbol(name)
 
     def _sizes(self, steps: Sequence[_Step]) -> Iterator[Fraction]:
         """What anything made one in these steps comes to, and any two resistors: no such number is odd."""

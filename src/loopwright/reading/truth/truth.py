@@ -236,7 +236,9 @@ class Truths:
         kind = element.kind if element else circuit.role(name)
         if kind is not None:
             return DIMENSION_OF.get(kind)
-        return _CALLED.get(name[0]) if "(" in name else self.units_said.get(name)
+        if "(" in name:
+            return _CALLED.get(name[0])
+        return self.units_said.get(name) or (OHM if name[0] == "R" else None)
 
     def value_of(self, written: Equation) -> ClaimValue | None:
         """What a claim comes to; None where that depends on a number that is not given. Raises
