@@ -28,6 +28,7 @@ MARGIN = 1.6  # blank rim of the figure in mm
 DOT = 0.85  # radius of the dot of a junction in mm
 LETTERS_APART = 0.4  # between two labels
 APART = 0.25  # between a label and anything else
+_REACH = max(LETTERS_APART, APART)
 _EVERYWHERE: Edges = (-1e9, -1e9, 1e9, 1e9)
 _NOWHERE: Edges = (1e9, 1e9, -1e9, -1e9)  # meets nothing
 _NEAR, _HIGH = 1.3, 2.3
@@ -132,9 +133,9 @@ class Crowding:
             for _, label, _ in self._names
         ]
         self._shapes: dict[tuple[int, tuple[int, int]], list[_Shape]] = {}
-        lettered = [i for i, leg in enumerate(legs) if any(slot.labels for slot in leg.slots)]
-        dots = len(legs)  # the number under which the dots are compared
-        self._pairs = [(i, j) for i in lettered for j in (*range(len(legs)), dots)]
+        self._lettered = [i for i, leg in enumerate(legs) if any(slot.labels for slot in leg.slots)]
+        self._count = len(legs)  # and the number under which the dots are compared
+        self._enemies: list[tuple[int, int]] = []  # legs of which labels met something, the last first
 
     def tried(
         self,
@@ -195,15 +196,23 @@ class Crowding:
         return self._without_room is legs
 
     def _met(self, board: Board, too_many: float) -> int:
-        """How many things the labels of the legs meet; no more are counted than are too many."""
+        """How many things the labels of the legs meet; no more are counted than are too many. Legs that met
+        in earlier tries are looked at first, where one clash is enough."""
+        if too_many <= 1:
+            for k, (i, j) in enumerate(self._enemies):
+                if met := _meeting(board[i], board[j], i, j):
+                    self._enemies.insert(0, self._enemies.pop(k))
+                    return met
+        everything = [board[i] for i in range(self._count + 1)]
         clashes = 0
-        for k, (i, j) in enumerate(self._pairs):
-            met = _meeting(board[i], board[j], i, j)
-            if met:
+        for i in self._lettered:
+            for j in _near(everything[i].lettered, everything):
+                met = _meeting(everything[i], everything[j], i, j)
                 clashes += met
-                if clashes >= too_many:
-                    self._pairs.insert(0, self._pairs.pop(k))
-                    break
+                if met and clashes >= too_many:
+                    if (i, j) not in self._enemies:
+                        self._enemies.insert(0, (i, j))
+                    return clashes
         return clashes
 
     def shapes(self, number: int, leg: Leg) -> Sequence[_Shape]:
@@ -320,13 +329,21 @@ def _round(boxes: Sequence[Edges]) -> Edges:
     return min(left), min(top), max(right), max(foot)
 
 
+def _near(labels: Edges, everything: Sequence[_Taken]) -> list[int]:
+    """The numbers of those that labels in this box may meet."""
+    left, top, right, foot = labels[0] - _REACH, labels[1] - _REACH, labels[2] + _REACH, labels[3] + _REACH
+    boxes = [one.whole for one in everything]
+    return [
+        j
+        for j, (west, north, east, south) in enumerate(boxes)
+        if left < east and west < right and top < south and north < foot
+    ]
+
+
 def _meeting(one: _Taken, other: _Taken, i: int, j: int) -> int:
     """How many things the labels of one leg meet: of another, or of its own. Two labels that meet are counted
     once, where the number of the one is less."""
-    reach = LETTERS_APART
-    if not touching(one.lettered, (other.whole,), reach):
-        return 0
-    met = 0
+    met, reach = 0, LETTERS_APART
     if solid := touching(one.lettered, chain(other.wires, other.things), APART):
         met += sum([len(touching(box, solid, APART)) for box in one.labels])
     if i == j:
