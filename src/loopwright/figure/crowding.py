@@ -127,6 +127,7 @@ class Crowding:
         self.strips = strips(over.loops)
         self._beside = beside_dashed(over.loops, legs)
         self._without_room: Sequence[Leg] | None = None  # the legs of the last try, if some loop had no room
+        self._hiding: Sequence[Leg] | None = None  # those of the last try given up for hiding too much
         self._names = _point_labels(circuit, placement, over.levels)
         self._ways = [
             [label_box(label_at(label, (dx, dy), anchor)) for dx, dy, anchor in _AROUND]
@@ -150,13 +151,14 @@ class Crowding:
         """The figure at these distances; None as soon as it has `too_many` clashes or hides `too_hidden` of
         the dashed lines. `clear`: the `ends` of the legs; `things`: where things stand, if not by those."""
         board = Board(self, legs, clear, xs, ys, things)
-        if too_many <= 1 and too_hidden < float("inf"):
-            near = [board.on(some) for some in self._beside]
-            if least_hidden(self._loops, board.at, near) > too_hidden + 1e-9:
-                return None
-        loops_first = legs is self._without_room  # what failed last is looked at first
+        loops_first, hidden_first = legs is self._without_room, legs is self._hiding  # what failed last
+        if hidden_first and self._hides(board, too_many, too_hidden):
+            return None
         met = 0 if loops_first else self._met(board, too_many)
         if met >= too_many:
+            return None
+        if not hidden_first and self._hides(board, too_many, too_hidden):
+            self._hiding = legs
             return None
         taken = [board[i] for i in range(len(legs) + 1)]
         wires = list(chain.from_iterable(one.wires for one in taken))
@@ -195,23 +197,32 @@ class Crowding:
         """Whether these were tried last, and some loop had no room."""
         return self._without_room is legs
 
+    def _hides(self, board: Board, too_many: float, too_hidden: float) -> bool:
+        """Whether what stands on the legs beside dashed lines alone hides too much of them."""
+        if too_many > 1 or too_hidden == float("inf"):
+            return False
+        near = [board.on(some) for some in self._beside]
+        return least_hidden(self._loops, board.at, near) > too_hidden + 1e-9
+
     def _met(self, board: Board, too_many: float) -> int:
         """How many things the labels of the legs meet; no more are counted than are too many. Legs that met
-        in earlier tries are looked at first, where one clash is enough."""
-        if too_many <= 1:
-            for k, (i, j) in enumerate(self._enemies):
-                if met := _meeting(board[i], board[j], i, j):
-                    self._enemies.insert(0, self._enemies.pop(k))
-                    return met
+        in earlier tries are looked at first, for that may be enough."""
+        clashes = 0
+        for k, (i, j) in enumerate(self._enemies):
+            met = _meeting(board[i], board[j], i, j)
+            clashes += met
+            if met and clashes >= too_many:
+                self._enemies.insert(0, self._enemies.pop(k))
+                return clashes
         everything = [board[i] for i in range(self._count + 1)]
         clashes = 0
         for i in self._lettered:
             for j in _near(everything[i].lettered, everything):
                 met = _meeting(everything[i], everything[j], i, j)
                 clashes += met
+                if met and (i, j) not in self._enemies:
+                    self._enemies.insert(0, (i, j))
                 if met and clashes >= too_many:
-                    if (i, j) not in self._enemies:
-                        self._enemies.insert(0, (i, j))
                     return clashes
         return clashes
 
