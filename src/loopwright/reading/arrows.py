@@ -26,7 +26,7 @@ from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning, declared_loops
 from .loops_together import LoopsTogether
-from .names_left import as_called, as_given, last_of_meshes, of_numbers_alone
+from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .potentials_named import as_potentials
 from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
@@ -338,6 +338,9 @@ def arrows_of(
     rounds = {n: m for n, m in declared_loops(circuit, loops).items() if n not in told}
     told.update({n: m[0] for n, m in rounds.items() if len(m) == 1})
     told.update({n: m for n, m in (levels or {}).items() if m and n in new_names})
+    told.update(
+        {n: told.get(c, {c: 1}) for n, c in called_currents(circuit, claims, new_names) if n not in told}
+    )
     known: dict[str, Meaning] = {**of_problem(circuit), **told}
     used = {n for claim in claims for n in symbols_of(claim.written)}
     turned = [n for n in circuit.currents if unsaid and n in used and n not in told]
@@ -350,7 +353,7 @@ def arrows_of(
             levelled = as_potentials(circuit, n, zero)
             open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
     for n in round_loops:
-        if n in used and n in circuit.currents and n not in told:
+        if n in used and n not in told and not _is_of(circuit, n):
             open_names[n] = candidates(circuit, "i", shared=True)
     open_names.update({n: m for n, m in rounds.items() if n in used and len(m) > 1})
     settings = tuple(dict.fromkeys(o.setting for o in origins.values() if o.setting))

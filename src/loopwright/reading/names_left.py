@@ -19,6 +19,22 @@ from .working import Claim
 NEAR = Fraction(1, 100)  # of the greatest: what rounding may put between a current and its parts
 
 
+def called_currents(
+    circuit: Circuit, claims: Sequence[Claim], new_names: Collection[str]
+) -> Iterator[tuple[str, str]]:
+    """The names that a working first speaks of as another for a current of the problem, `I5 = x`, with that
+    current."""
+    met: set[str] = set()
+    for claim in claims:
+        left, right = claim.written.left, claim.written.right
+        for one, other in ((left, right), (right, left)):
+            if not isinstance(one, Symbol) or not isinstance(other, Symbol) or claim.case:
+                continue
+            if one.name in circuit.currents and other.name in new_names and other.name not in met:
+                yield other.name, one.name
+        met.update(symbols_of(claim.written))
+
+
 def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
     """The potentials that names of which no line is true are called after: VS that of S, against the one
     point that the others are against, or the only point that none is called after."""

@@ -7,7 +7,7 @@ above and is turned here.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Expr, Quotient, Symbol, alike, negate, numbers_in, parts_of
@@ -15,6 +15,7 @@ from ..expressions.values import symbols_of
 from .repair.places import signed_terms
 from .so_far import SoFar
 from .truth.consequence import NEAREST
+from .truth.rounding import lone, value_of
 from .verdicts import ClaimKind
 
 SOURCE_TURNED = ("source-sign", "numerator-sign", "terminals-swapped", "sources-all-plus")
@@ -30,12 +31,40 @@ def line_of_same_term(so_far: SoFar, written: Equation, is_right: Callable[[Equa
         if repair.entry in SOURCE_TURNED:
             turned = ((emf, negate(emf)) for emf in _emfs_in(so_far, above))
             changes += [change for change in turned if is_right(_with_in_both(above, *change))]
+        changes += [(worked, new) for old, new in changes for worked in _worked_out(so_far, old, written)]
         for form in (written, *(put for put, _ in so_far.wrong.without(written))) if changes else ():
             for change in changes:
                 mended = _with_in_both(form, *change)
                 if mended != form and is_right(mended):
                     return verdict.line
     return 0
+
+
+def _worked_out(so_far: SoFar, old: Expr, written: Equation) -> Iterator[Expr]:
+    """The quotients in a claim that are a wrong one with what is above its line worked out in the head:
+    0.45/5 for (V − 20)/5 and V = 20.45 V."""
+    values = {n: so_far.wrong.values()[n][1] for n in symbols_of(old) if n in so_far.wrong.values()}
+    if not isinstance(old, Quotient) or set(values) != set(symbols_of(old)):
+        return
+    numbers = so_far.truths.views[-1].as_rounded.numbers
+    known = {n: numbers.written(number) * sign for n, (number, sign) in values.items()}
+    meant = value_of(old.above, known)
+    for part in _quotients_in(written):
+        number = lone(part.above)
+        if part.below == old.below and number is not None:
+            size = numbers.written(number) * (1 if number is part.above else -1)
+            if abs(size - meant) <= numbers.half(number):
+                yield part
+
+
+def _quotients_in(written: Equation) -> Iterator[Quotient]:
+    """Every quotient that stands in a claim."""
+    left: list[Expr] = [written.left, written.right]
+    while left:
+        part = left.pop()
+        if isinstance(part, Quotient):
+            yield part
+        left.extend(parts_of(part))
 
 
 def _emfs_in(so_far: SoFar, written: Equation) -> list[Expr]:

@@ -29,7 +29,7 @@ class SoFar:
     `determinants`, `resistances`: those with a name of the working's own. `came_to`: the lines that came to a
     number, by its size; `said_in`: the last line that says what a name is; `factors`: names of that by which
     what was supposed is scaled; `by_calculator`: whether results that follow come out of a calculator, and
-    `at_once_from`: the line from which on they do (0: none).
+    `at_once_from`: the line from which on they do (0: none). `cut`: what is true with a branch cut.
     """
 
     def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
@@ -43,6 +43,7 @@ class SoFar:
         self.meaning: dict[str, Expr] = {}
         self.factors: set[str] = set()
         self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
+        self.cut: dict[str, Truths | None] = {}
         self.as_they_stand = AsTheyStand()
         lines = working.lines
         labelled = [each for each in lines if each.label]

@@ -11,6 +11,7 @@ from ..algebra.linear import Linear
 from ..expressions.nodes import Equation, Symbol, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
+from .cut_branches import line_that_cut
 from .faults import own_fault
 from .mending import Wanted
 from .same_slip import line_of_same_term
@@ -36,7 +37,8 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     view = found.view
     linear = view.meanings.row(found.difference)
     shown = counter(view.meanings, claim.written, so_far.truths.unit)
-    follows = follow_on(view, found, linear, claim, so_far.cited(line)) or _from_wrong(so_far, claim)
+    cited = so_far.cited(line)
+    follows = follow_on(view, found, linear, claim, cited, by_laws=True) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
     if follows is None:
@@ -167,6 +169,7 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
         if _is_right(so_far, written):
             return FollowOn(lines)
     again = line_of_same_term(so_far, claim.written, lambda put_in: _is_right(so_far, put_in))
+    again = again or line_that_cut(so_far, claim.written)
     if again:
         return FollowOn((again,))
     return (

@@ -115,6 +115,20 @@ READ = {
         "Loops: a = E1 R1 Rh, b = E2 R2 Rh\n9 a - 5 b = 23",
         "Loops: a = E1 R1 Rh, b = E2 R2 Rh\n9 a - 5 b = 23\n8 b - 5 a = 18",
     ),
+    "a result behind a colon": ("Ic: 2 A, Ib: -1 A\nIh: 3 A", "Ic: 2 A, Ib: -1 A\nIh: 4 A"),
+    "a sum behind a colon": ("Ih: 2 A + 1 A = 3 A", "Ih: 2 A + 2 A = 4 A"),
+    "claims with nothing but space between": ("Ic=2A Ib=-1A Ih=3A", "Ic=2A Ib=-1A Ih=4A"),
+    "bare claims with nothing but space between": (
+        "z=3 x=2\n23=4x+5z",
+        "z=3 x=4\n23=4x+5z",
+    ),
+    "loop currents p and q": (
+        "meshes p, q clockwise\n9 p - 5 q = 23\n-5 p + 8 q = -18",
+        "meshes p, q clockwise\n9 p - 5 q = 23\n-5 p + 8 q = 18",
+    ),
+    "a letter for a current": ("Ih = x\n23 = 4 Ic + 5 x\nx = 3", "Ih = x\n23 = 4 Ic + 5 x\nx = 2"),
+    "a sign in a remark": ("Ib = -1 A (into +) Ic = 2 A", "Ib = -1 A (into +) Ic = 3 A"),
+    "what is done, with an x": ("5 Ih = 15 | x3\n15 Ih = 45", "5 Ih = 15 | x3\n15 Ih = 15"),
     "milliamperes told at the end": (
         "Ic = 2000 mA, Ib = -1000 mA\nIh = 2000 + 1000 = 3000 mA",
         "Ic = 2000 mA, Ib = -1000 mA\nIh = 2 + 1 = 3 mA",
@@ -165,6 +179,23 @@ def test_the_determinant_of_a_matrix_is_one_by_its_name() -> None:
     lines = "9 x - 5 y = 23\n-5 x + 8 y = -18\n"
     assert accused(read(lines + "det A = 72 - 25 = 47")) == []
     assert accused(read(lines + "$\\det A = 72 + 25 = 97$"))
+
+
+def test_what_is_between_two_signs_of_a_chain_is_a_product_still() -> None:
+    assert [as_text((v.claim.written,)) for v in read("Ic = 2 Ih = 6").verdicts] == ["Ic = 2 Ih", "2 Ih = 6"]
+    label = read("Ih: 5 Ih = 15").verdicts
+    assert [as_text((v.claim.written,)) for v in label] == ["5 Ih = 15"]
+
+
+def test_a_comparison_that_gives_a_reason_is_prose() -> None:
+    assert in_trouble(read("the 18 V battery helps, since 18 V > 15 V")) == []
+    assert in_trouble(read("Ib < 2 A")) == [1]
+
+
+def test_a_difference_worked_in_the_head_is_as_rounded_as_its_parts() -> None:
+    circuit = CHARGE_OR_HELP_IN_NUMBERS.replace('"5 ohm"', '"5.5 ohm"')  # V = 1551/101 V
+    assert accused(read("V is the potential of bus\nV = 15.36 V\nIb = -2.64/3 = -0.880 A", circuit)) == []
+    assert accused(read("V is the potential of bus\nV = 15.36 V\nIb = -2.74/3 = -0.913 A", circuit))
 
 
 def test_a_formula_beside_the_word_loop_is_still_judged() -> None:
@@ -234,6 +265,53 @@ def test_halves_of_a_wrong_current_are_carried_once_two_were_set_equal() -> None
     assert [v.line for v in accused(read(text + "Ih = 0.417/3 = 0.139 A"))] == [1, 2, 3]
 
 
+BRIDGE = """
+[branches]
+I0 = "b, +E, t"
+I1 = "t, R1, l"
+I2 = "t, R2, r"
+I3 = "r, R3, l"
+I4 = "l, R4, b"
+I5 = "r, R5, b"
+[numbers]
+E = "24 V"
+R1 = "150 ohm"
+R2 = "50 ohm"
+R3 = "100 ohm"
+R4 = "300 ohm"
+R5 = "250 ohm"
+"""
+
+
+def test_what_is_worked_with_the_middle_of_a_bridge_cut_is_carried() -> None:
+    text = "I3 = 0\nI1 = I4 = 24/(150 + 300) = 53.3 mA\n"
+    assert [v.line for v in accused(read(text + "I2 = 24/(50 + 250) = 80 mA", BRIDGE))] == [1]
+    assert [v.line for v in accused(read(text + "I2 = 24/(50 + 200) = 96 mA", BRIDGE))] == [1, 3]
+
+
+LADDER = """
+[branches]
+I1 = "n, +E, R1, a"
+I2 = "a, R2, n"
+I3 = "a, R3, b"
+I4 = "b, R4, n"
+I5 = "b, R5, n"
+[numbers]
+E = "60 V"
+R1 = "6 ohm"
+R2 = "18 ohm"
+R3 = "4 ohm"
+R4 = "9 ohm"
+R5 = "12 ohm"
+"""
+
+
+def test_a_share_upside_down_is_carried_outwards_in_the_letter_of_the_last_current() -> None:
+    text = "I5 = x\nI4 = 9x/12 = 0.75x\n"
+    assert [v.line for v in accused(read(text + "I3 = 1.75x\nV(a, n) = 4*1.75x + 12x = 19x", LADDER))] == [2]
+    assert [v.line for v in accused(read(text + "I3 = 1.25x", LADDER))] == [2, 3]
+
+
 # -- named -------------------------------------------------------------------------------------------
 
 
@@ -247,6 +325,7 @@ def test_halves_of_a_wrong_current_are_carried_once_two_were_set_equal() -> None
         ("V at a, d at zero\n(20 - V)/4 = V/12", "branch-missing", SWITCH),
         ("V at a, g is ground\n(12 - V)/3 = V/6", "source-missing", DRIVEN),
         ("I1 - I2 = 1", "junction-sign", DRIVEN),
+        ("I2 = 1 - I1", "junction-sign", DRIVEN),
         ("Ib = Ih", "equal-split", CHARGE_OR_HELP_IN_NUMBERS),
         ("3(5 - Ib) = 2(Ic + 7)\n15 - 3 Ib = 2 Ic + 7", "bracket-lost", CHARGE_OR_HELP_IN_NUMBERS),
     ],

@@ -28,6 +28,14 @@ _TOLD = re.compile(
     r"(?=\s{0,9}(?:$|[,;:]|\.\s|\.$|\b(?:and|while|so|since|because|then)\b))",
     re.IGNORECASE,
 )
+_RESULT = re.compile(  # I1: 1.66 A, and I3: 1.66 A − 0.57 A = 1.09 A
+    r"(?:^|(?<=[,;]))(?P<lead>\s*(?:[-*•]\s+)?)(?P<name>[^\W\d_]\w{0,8})\s{0,3}:\s{0,6}"
+    r"(?P<what>[-−–(\d.](?:[-\d.\s+−–·*×/()=≈~]|[mk]?(?:A|V|W|Ω|[Oo]hms?)\b)*?)(?=\s*(?:[,;]|$|\())"
+)
+_OF_RESISTOR = re.compile(  # R4: y + z
+    r"(?:^|(?<=[,;]))(?P<lead>\s*)(?P<name>R\w{0,4})\s{0,3}:\s{0,6}(?P<what>[^\W\d_]\w{0,4}(?:\s*[-+−–]\s*[^\W\d_]\w{0,4}){1,3})"
+    r"(?=\s*(?:[,;]|$))"
+)
 _SPELLED = re.compile(rf"\b{_HAS}\b", re.IGNORECASE)
 _OF_SIZE = re.compile(
     r"(?P<lead>\b(?:current|voltage|drop|power)\s+(?:in|through|across|over|of)\s+)(?:the\s+)?"
@@ -40,16 +48,39 @@ def currents_told(line: Mapped, names: NamesInUse) -> Mapped:
     """The line with such words as equations, and a resistor that is called by its size by its name."""
     if "resistor" in line.text:
         line = line.replaced(_OF_SIZE, lambda match: _by_size(match, names))
+    if ":" in line.text:
+        line = line.replaced(_RESULT, lambda match: _result(match, names))
+        line = line.replaced(_OF_RESISTOR, lambda match: _of_resistor(match, names))
     return line.replaced(_TOLD, lambda match: _told(match, names)) if _SPELLED.search(line.text) else line
 
 
 def with_either_sense(claim: Claim, text: str) -> Claim:
     """A claim that was told in such words, as it may be meant the other way round too."""
-    if not _SPELLED.search(text[claim.start : claim.end]):
+    own = text[claim.start : claim.end]
+    if not (_SPELLED.search(own) or _OF_RESISTOR.match(own)):
         return claim
     written = claim.written
     other = Equation(written.left, negate(written.right), written.relation)
     return Claim(written, claim.start, claim.end, claim.case, (*claim.otherwise, other))
+
+
+def _result(match: re.Match[str], names: NamesInUse) -> str:
+    """A current with a number behind a colon, as an equation; a label stays one."""
+    read = names.readings(name_of(match["name"]))
+    is_current = len(read) == 1 and read[0] in names.circuit.currents
+    digit = any(sign.isdigit() for sign in match["what"])
+    return f"{match['lead']}{match['name']} = {match['what']}" if is_current and digit else match[0]
+
+
+def _of_resistor(match: re.Match[str], names: NamesInUse) -> str:
+    """What a resistor carries, told in letters of the working's own behind a colon."""
+    read = names.readings(name_of(match["name"]))
+    element = read[0] if len(read) == 1 else ""
+    given = {*names.circuit.elements, *names.circuit.symbols}
+    held = {name_of(n) for n in re.findall(r"[^\W\d_]\w*", match["what"])}
+    if element not in names.met or held & given or not _is_current(match["what"], names):
+        return match[0]
+    return f"{match['lead']}{names.circuit.branch_of(element).name} = {match['what']}"
 
 
 def _told(match: re.Match[str], names: NamesInUse) -> str:

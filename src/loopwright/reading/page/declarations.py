@@ -95,6 +95,11 @@ _OF_A_FAMILY = re.compile(
 )  # a pair of letters that stands where a quantity does
 
 
+_LETTERS_LISTED = re.compile(
+    r"(?<![^\W_])[a-zA-Z](?:\s*,\s*(?:and\s+)?|\s+and\s+)(?:[a-zA-Z]\b(?:\s*,\s*(?:and\s+)?|\s+and\s+)?)+(?![^\W_])"
+)
+
+
 _NUMBERED = re.compile(r"(?:^|[=+\-−(,;:$])\s{0,3}([xyz]_?\{?\d{1,2}\}?)(?!\w)")
 
 
@@ -194,7 +199,10 @@ def round_loops_in(text: str, names: NamesInUse) -> tuple[str, ...]:
     """The currents that a line of words says run round loops: "loop currents I1 and I2, both clockwise"."""
     said = (name_of(match[0]) for match in NAME.finditer(_told_round(text)))
     currents = names.circuit.currents
-    return tuple(dict.fromkeys(n for n in said if n in names.known and (n in currents or n[0] in "IiJj")))
+    found = [n for n in said if n in names.known and (n in currents or n[0] in "IiJj")]
+    listed = _LETTERS_LISTED.search(_told_round(text))
+    letters = re.findall(r"(?<![^\W_])[a-zA-Z](?![^\W_])", listed[0]) if listed else []
+    return tuple(dict.fromkeys((*found, *(n for n in letters if n not in names.circuit.symbols))))
 
 
 def _told_round(text: str) -> str:

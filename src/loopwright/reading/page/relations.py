@@ -48,6 +48,7 @@ _COMPARING = frozenset(("too", "as", "more", "less", "what", "larger", "smaller"
 _OF_A_QUANTITY = frozenset((
     "across", "through", "of", "over", "in", "between",
 ))  # fmt: skip
+_REASONS = frozenset(("since", "because", "as", "weil", "da", "car", "porque", "puisque"))
 _ZERO_BY_RULE = frozenset((
     "sum", "ground", "earth", "datum", "reference", "pole", "terminal", "potential", "summe", "somme",
     "suma", "masse", "tierra", "bezugspotential",
@@ -158,6 +159,8 @@ class _Reading:
         """The claims of a stretch that holds a relation; none if it is prose after all, or in trouble."""
         pieces = stretch.pieces
         bad = next((p for p in pieces if p.sort is PieceSort.RELATION and p.words not in RELATIONS), None)
+        if bad is not None and any(p.words.lower() in _REASONS for p in stretch.before):
+            return []
         if bad is not None:
             self.trouble(f'"{bad.words}" compares, where an equation is wanted', bad.start)
             return []

@@ -95,7 +95,10 @@ def _is_remark(pieces: Sequence[Piece], start: int, end: int) -> bool:
     after = pieces[end + 1] if end + 1 < len(pieces) else None
     if (before and before.sort is PieceSort.SIGN) or (after and after.words in ("^", "**")):
         return False
-    around = pairwise(pieces[start + 1 : end])
+    inside = pieces[start + 1 : end]
+    if len(inside) > 1 and inside[-1].sort is PieceSort.SIGN:
+        inside = inside[:-1]  # (into +)
+    around = pairwise(inside)
     return not any({one.sort, two.sort} == {PieceSort.WORD, PieceSort.SIGN} for one, two in around)
 
 
@@ -269,13 +272,34 @@ def _parts_at(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> boo
 
 
 def _begins_afresh(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -> bool:
-    """Whether a name that stands two spaces or more behind a relation has a side to itself, so that a claim
-    begins with it: `13 V = 78   V = 6`."""
-    piece = pieces[at]
-    if piece.sort is not PieceSort.NAME or piece.start - current[-1].end < 2 or at + 1 == len(pieces):
+    """Whether a name behind a relation has a side to itself, so that a claim begins with it: two spaces or
+    more behind it, `13 V = 78   V = 6`, behind a unit of its own kind, `I1 = 2 A I2 = 3 A`, or where nothing
+    but the claims stands apart, `x=2 y=3`."""
+    piece, last = pieces[at], current[-1]
+    if piece.sort is not PieceSort.NAME or piece.start == last.end or at + 1 == len(pieces):
         return False
-    related = any(p.sort is PieceSort.RELATION for p in current) and current[-1].sort in OPERANDS
-    return related and pieces[at + 1].sort is PieceSort.RELATION
+    related = any(p.sort is PieceSort.RELATION for p in current) and last.sort in OPERANDS
+    if not related or pieces[at + 1].sort is not PieceSort.RELATION:
+        return False
+    if piece.start - last.end > 1:
+        return True
+    if last.sort is PieceSort.UNIT:
+        return last.words[-1:] == (
+            "A" if piece.words[0] in "IiJj" else "V" if piece.words[0] in "VvUu" else ""
+        )
+    return _is_tight(pieces, at + 1) and len(current) > 2 and _is_tight(pieces, at - 2)
+
+
+def _is_tight(pieces: Sequence[Piece], at: int) -> bool:
+    """Whether a relation stands without a gap between a name and a number, with or without a minus: `x=2`."""
+    before, sign, after = pieces[at - 1], pieces[at], pieces[at + 1] if at + 1 < len(pieces) else pieces[at]
+    plain = sign.sort is PieceSort.RELATION and before.sort is PieceSort.NAME
+    return (
+        plain
+        and before.end == sign.start
+        and sign.end == after.start
+        and after.sort in (PieceSort.NUMBER, PieceSort.SIGN)
+    )
 
 
 def _is_mere_dash(pieces: Sequence[Piece], index: int) -> bool:

@@ -64,7 +64,7 @@ def _lone_voltage(view: LineView, place: LinePlace) -> bool:
 def _sign_entry(view: LineView, place: LinePlace) -> str:
     if not place.is_outer:
         return _inner_sign_entry(view, place)
-    if view.shape is LineShape.JUNCTION:
+    if view.shape is LineShape.JUNCTION or _is_of_currents(view):
         return "junction-sign"
     other = view.equation.right if place.path[0] == 0 else view.equation.left
     if place.parent is None and isinstance(other, Symbol) and view.sort(other.name) is NameSort.VOLTAGE:
@@ -85,8 +85,6 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
         )
     own = lone(place.expr)
     used = {view.sort(name) for name in view.used}
-    if own is not None and used == {NameSort.CURRENT} and _is_worth_a(view, own, Kind.CURRENT_SOURCE):
-        return "junction-sign"  # I1 − I2 = 1.5 where 1.5 A flow in
     on_potentials = NameSort.VOLTAGE in used and not used & {NameSort.CURRENT, NameSort.RESISTANCE}
     if own is not None and on_potentials and _is_emf(view, own):
         return "source-sign"  # between two potentials: Vn = Vt + 5
@@ -145,6 +143,18 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     if sorts == {NameSort.SOURCE} and line == 0:
         return "source-sign"
     return "numerator-sign"
+
+
+def _is_of_currents(view: LineView) -> bool:
+    """Whether a line holds nothing but currents and what current sources give: `I2 = 80 + I3`."""
+    bodies = [body_of(place.expr) for place in view.outer_terms]
+    plain = (
+        view.sort(b.name) is NameSort.CURRENT
+        if isinstance(b, Symbol)
+        else isinstance(b, Number) and bool(b.value) and _is_worth_a(view, b, Kind.CURRENT_SOURCE)
+        for b in bodies
+    )
+    return len(bodies) > 2 and all(plain)
 
 
 def _is_emf(view: LineView, written: Number) -> bool:

@@ -350,8 +350,8 @@ def _twos_and_threes(values: list[Fraction]) -> Iterator[tuple[Fraction, ...]]:
 
 
 def _sizes(meanings: Meanings) -> tuple[Fraction, ...]:
-    """The sizes of the true currents, of the voltages between points and across elements, and of the powers,
-    in the units of the meanings."""
+    """The sizes of the true currents, of the voltages between points, across elements and across all that
+    resists in a branch, and of the powers, in the units of the meanings."""
     scale = Fraction(1000 if meanings.thousands else 1)
     true = {n: r.constant() for n, r in meanings.true.items()}
     known = {n: v for n, v in true.items() if v is not None}
@@ -365,6 +365,11 @@ def _sizes(meanings: Meanings) -> tuple[Fraction, ...]:
                 number = None if value is None else value.constant()
                 if number is not None:
                     found.append(number * factor)
+    for branch in meanings.circuit.branches:
+        value = meanings.value(meanings.resistive_drop(branch.name))
+        number = None if value is None else value.constant()
+        if number is not None:
+            found.append(number)
     return tuple(sorted({abs(v) for v in found if v}))
 
 

@@ -15,6 +15,8 @@ from .implied import implied, junctions
 from .rounding import has_values
 from .truth import ClaimValue, View
 
+MOST_WITH_LAWS = 4  # untrue lines that laws are put to
+
 
 @dataclass(frozen=True, slots=True)
 class FollowOn:
@@ -31,9 +33,12 @@ def follow_on(
     linear: Linear | None,
     claim: Claim,
     cited: Collection[int] = (),
+    *,
+    by_laws: bool = False,
 ) -> FollowOn | None:
     """What an untrue claim follows from; None when it follows from nothing written. `cited`: the lines that
-    it says it rests on, which are tried first.
+    it says it rests on, which are tried first. `by_laws`: a junction or a branch or two may be put to untrue
+    lines without a word.
 
     Lines that contradict one another give anything. So one untrue line is tried by itself, with one and
     with two others; then as many lines as agree, the untrue ones taken first, and true ones the nearest
@@ -46,7 +51,10 @@ def follow_on(
     in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
-    for together in chain(said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions):
+    laws = _with_laws(view, found, wrong) if by_laws else ()
+    for together in chain(
+        said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions, laws
+    ):
         support, beside = view.rows.support(WantedRow(found.difference, linear), together), Fraction(0)
         if support is None and in_numbers:
             support, beside = _rounded(view, claim, together)
@@ -87,6 +95,22 @@ def _is_of_potentials(row: ClaimRow) -> bool:
     """Whether a row speaks of potentials alone, of two points at most."""
     names = row.linear.coefficients
     return 0 < len(names) < 3 and all(name.startswith("φ") for name in names)
+
+
+def _with_laws(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:
+    """Sets of one or two untrue lines, the latest, with the junction rule at a point, with what holds along a
+    branch, or along two branches that meet."""
+    latest = list(reversed(wrong))[:MOST_WITH_LAWS]
+    latest += [row for row in wrong[:1] if row not in latest]
+    some = [*((row,) for row in latest), *combinations(latest, 2)]
+    along = [i.row for i in implied(view, found.difference.held()) if i.along]
+    for law in (*(i.row for i in junctions(view)), *along):
+        for rows in some:
+            yield (law, *rows)
+    for one, other in combinations(along, 2):
+        shared = one.linear.coefficients.keys() & other.linear.coefficients.keys()
+        for row in latest if any(name.startswith("φ") for name in shared) else ():
+            yield (one, other, row)
 
 
 def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:

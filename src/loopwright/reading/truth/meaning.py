@@ -154,6 +154,10 @@ class Meanings:
         drop = self._drop(branch, p)
         return -drop * p.sign if self.circuit.elements[element].kind is Kind.BATTERY else drop
 
+    def resistive_drop(self, branch: str) -> Ratio:
+        """The drop along a branch across all its resistance, that inside batteries too, in the unknowns."""
+        return self.field.symbol(branch) * self._own(self.circuit.resistance(branch))
+
     def power(self, names: tuple[str, ...]) -> Ratio:
         """The power that `P(...)` with these names means, in the unknowns: taken in by resistances, delivered
         by sources."""
