@@ -10,6 +10,8 @@ from __future__ import annotations
 import pytest
 
 from loopwright.reading.judge import read_working
+from loopwright.reading.marking.propose import propose
+from loopwright.reading.marking.scheme import BUILT_IN
 from loopwright.reading.reading import Reading
 from tests.sample_circuits import circuit_of
 
@@ -56,6 +58,21 @@ LONG_NEST = (
     NEST.replace("12 V", "24 V").replace("3 ohm", "24 ohm").replace('R2 = "6', 'R2 = "9')
     .replace('R3 = "2', 'R3 = "6').replace('R4 = "1', 'R4 = "4')
 )  # fmt: skip
+LETTERS = NEST.replace("R2", "RB")
+THREE = """
+find = ["I1"]
+[branches]
+I1 = "b, +E, R1, a"
+I2 = "a, R2, b"
+I3 = "a, R3, b"
+I4 = "a, R4, b"
+[numbers]
+E = "6 V"
+R1 = "20 ohm"
+R2 = "9 ohm"
+R3 = "3 ohm"
+R4 = "6 ohm"
+"""
 SOURCE = """
 find = ["I1", "I2"]
 [branches]
@@ -169,6 +186,18 @@ Rp = 6
 Rt = 2 + 3 + 6 = 11
 I1' = 12/11 = 1.09 A
 """),
+    "equations with rounded numbers, and a whole one that was rounded": (TWO, """\
+(VK + 12)/4 + (VK + 5)/5 + VK/2 = 0
+0.951 VK = -4.00
+-12152 VK = 51168
+"""),
+    "a name that says of which three it is made": (NEST, "R34 = R3 + R4 = 3\nR234 = R2 R34/(R2 + R34) = 2\n"),
+    "a power called after a resistor with a letter": (LETTERS, "I2 = 0.8 A\nPB = RB I2^2 = 3.84 W\n"),
+    "three side by side in numbers, one of them the sum of the others": (THREE, """\
+Rp = 9 || 3 || 6 = 1.64
+Rq = 1/(1/9 + 1/3 + 1/6) = 1.64
+Rt = 20 + 1.64 = 21.6
+"""),
     "a power in numbers alone": (NEST, "I2 = 0.8 A\nP2 = 6*0.8^2 = 3.84 W\n"),
 }  # fmt: skip
 WRONG = {
@@ -227,6 +256,16 @@ UM = E R2/(R1 + R2) = 20*24/(9 + 24) = 15
 UN = E R4/(R3 + R4) = 20*15/(30 + 15) = 6.7
 U0 = UM - UN = 15 - 6.7 = 9.3
 """),
+    "equations with rounded numbers, two digits exchanged": (TWO, 2, """\
+(VK + 12)/4 + (VK + 5)/5 + VK/2 = 0
+0.915 VK = -4.00
+"""),
+    "a name that says of which three it is made, and one other in it": (NEST, 2, """\
+R34 = R3 + R4 = 3
+R234 = R1 R34/(R1 + R34) = 1.5
+"""),
+    "a power called after a resistor with a letter, not squared": (LETTERS, 2, "I2 = 0.8 A\nPB = RB I2\n"),
+    "three side by side, one of them another": (THREE, 1, "R2, R3, R4 in parallel: Rp = 9 || 3 || 20\n"),
     "a power with the current not squared": (NEST, 2, "I2 = 0.8 A\nP2 = 6*0.8\nP2 = 4.8 W\n"),
     "a voltage by division": (NEST, 2, "I2 = 0.8 A\nU2 = R2/I2\n"),
 }  # fmt: skip
@@ -244,3 +283,16 @@ def test_its_false_twin_is_told_on_its_line(case: str) -> None:
     first = read(source, text).first_untrue
     assert first is not None
     assert first.line == line
+
+
+def test_shares_of_a_current_are_another_way_than_a_set_of_equations() -> None:
+    """Resistances made one and the way back by shares: no junction or loop equation is missing."""
+    text = """\
+R34 = R3 + R4 = 3 ohm
+R234 = R2 R34/(R2 + R34) = 2 ohm
+I1 = E/(R1 + R234) = 12/5 = 2.4 A
+I2 = I1 R34/(R2 + R34) = 2.4*3/9 = 0.8 A
+I3 = I1 R2/(R2 + R34) = 2.4*6/9 = 1.6 A
+"""
+    mark = propose(read(NEST, text), BUILT_IN["ten"])
+    assert {str(award.part) for award in mark.awards if award.points < award.of} <= {"check"}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from ...expressions.nodes import Expr, Number, Parallel, Symbol, parts_of
+from ...expressions.nodes import Expr, Negative, Number, Parallel, Product, Quotient, Symbol, parts_of
 from ...expressions.values import symbols_of
 from ..reading import Reading
 from ..verdicts import ClaimKind, Verdict
@@ -49,10 +49,13 @@ def _leads(verdict: Verdict) -> bool:
 
 
 def _in_several_currents(verdict: Verdict, reading: Reading) -> bool:
-    """Whether an equation set out from is one of a set to be solved: a loop equation in several currents."""
-    names = reading.arrows.names
-    held = [n for n in symbols_of(verdict.claim.written) if n in names]
-    return verdict.kind in (ClaimKind.LOOP, ClaimKind.UNTRUE) and len(held) > 1
+    """Whether an equation set out from is one of a set to be solved: a loop equation in several currents,
+    and no share of one current in another, I2 = I1 R3/(R2 + R3)."""
+    written, names = verdict.claim.written, reading.arrows.names
+    held = [n for n in symbols_of(written) if n in names]
+    right = written.right.body if isinstance(written.right, Negative) else written.right
+    share = isinstance(written.left, Symbol) and isinstance(right, Product | Quotient) and len(held) == 2
+    return verdict.kind in (ClaimKind.LOOP, ClaimKind.UNTRUE) and len(held) > 1 and not share
 
 
 def _makes_one(verdict: Verdict, reading: Reading) -> bool:

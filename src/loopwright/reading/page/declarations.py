@@ -181,6 +181,7 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_run_together(texts, NamesInUse(circuit, tuple(declared)))))
     declared.update(dict.fromkeys(_of_points(texts, plain)))
     declared.update(dict.fromkeys(_own_voltages(texts, plain)))
+    declared.update(dict.fromkeys(_marked_like_resistors(texts, plain)))
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
     declared.update(dict.fromkeys(_of_a_family(texts, plain)))
     if max((circuit.numbers.get(n, 0) for n in resistances_of(circuit)), default=0) < KILOHMS:
@@ -316,6 +317,20 @@ def _own_voltages(texts: Iterable[str], names: NamesInUse) -> list[str]:
         and not (len(name) == 2 and name[1] in factors)
         and not names.point(name[1:])
     ]
+
+
+def _marked_like_resistors(texts: Sequence[str], names: NamesInUse) -> list[str]:
+    """Voltages and powers that begin an equation and bear the letter of a resistor: `PD` and `UD` of RD."""
+    found: list[str] = []
+    for resistor in resistances_of(names.circuit):
+        mark = resistor[1:]
+        if resistor[0] != "R" or not mark.isalpha() or names.point(mark):
+            continue
+        for own in (f"{head}{mark}" for head in "PUV"):
+            begins = re.compile(rf"{_BEGINS}{own[0]}_?\{{?{mark}\}}?\s{{0,9}}[=≈]")
+            if not names.readings(own) and any(begins.search(text) for text in texts):
+                found.append(own)
+    return found
 
 
 def _potentials(texts: Iterable[str], names: NamesInUse) -> frozenset[str]:

@@ -15,7 +15,7 @@ from fractions import Fraction
 from itertools import product
 
 from ...expressions.fold import Arithmetic, fold
-from ...expressions.nodes import Equation, Expr, Number, Sum, Symbol, numbers_in, parts_of
+from ...expressions.nodes import Equation, Expr, Negative, Number, Product, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .dimensions import thousands
 from .rounding import Policy, figures, half_unit, is_decimal, lone, may_be_rounded
@@ -24,6 +24,7 @@ Interval = tuple[Fraction, Fraction]
 WIDEST = Fraction(1, 100)  # of the terms of a side: an interval wider than this decides nothing
 WIDEST_TRACED = Fraction(1, 8)  # the same where it is known what every number was rounded from
 ENOUGH_FIGURES = 4  # of a rounded number that may stand for all that rounds to it: that is little
+MANY_FIGURES = 4  # of a whole number that may have been rounded in an equation: 12152 for 12151.6
 MOST_OPEN = 4  # numbers of one side whose ends are tried together
 FEWEST_FIGURES = 3  # of a rounded number of which nothing is known; one with fewer is taken for exact
 
@@ -92,7 +93,7 @@ class CarriedNumbers:
             value in self.given
             or value in self.sums
             or value in self.exact
-            or not is_decimal(number)
+            or not (is_decimal(number) or (freely and figures(number) >= MANY_FIGURES))
             or figures(number) < self.policy.figures
         ):
             return exact, True
@@ -164,8 +165,10 @@ class CarriedNumbers:
             number = lone(side)
             if number is None:
                 continue
-            if not number.value and self._meets(claim, values, names, freely=True):
-                return True  # an equation with nothing on one side
+            if (not number.value or _has_coefficients(other)) and self._meets(
+                claim, values, names, freely=True
+            ):
+                return True  # an equation with nothing, or with no more than a number, on one side
             found = self._sides(other, values, names)
             if found is not None and not symbols_of(other):  # worked out from what is on paper or held
                 found = self._interval(other, values, narrowly=True)
@@ -336,6 +339,16 @@ def _worked(side: Expr, spans: _Spans) -> Interval:
         at = {leaf: (value, value) for leaf, value in zip(open_ones, chosen, strict=True)}
         found.append(fold(side, _AtEnds(spans, at)))
     return hull(*found)
+
+
+def _has_coefficients(side: Expr) -> bool:
+    """Whether a side is that of an equation between names with numbers before them, and no formula for a
+    result: 1.03 VY - 0.209 VZ."""
+    terms = side.terms if isinstance(side, Sum) else (side,)
+    terms = tuple(term.body if isinstance(term, Negative) else term for term in terms)
+    return all(
+        isinstance(term, Symbol) or (isinstance(term, Product) and bool(symbols_of(term))) for term in terms
+    ) and any(numbers_in(term) for term in terms)
 
 
 def _may_be_two(leaf: Number | Symbol, spans: _Spans) -> bool:

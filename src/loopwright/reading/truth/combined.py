@@ -24,7 +24,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...circuit.targets import target
 from ...errors import BrokenPromise, FaultyMaterial
-from ...expressions.nodes import Equation, Expr, Parallel, Quotient, Sum, Symbol, numbers_in, parts_of
+from ...expressions.nodes import ONE, Equation, Expr, Parallel, Quotient, Sum, Symbol, numbers_in, parts_of
 from ...expressions.tidy import tidy
 from ...expressions.values import symbols_of
 from ...solve.asked import value_of
@@ -87,7 +87,8 @@ class Combined:
             if told.of_next or (held < said and held != set(strung)):
                 made = said
             else:
-                made = frozenset(strung) if held < set(strung) else held  # the name may say more
+                marks = frozenset(strung)  # the name may say more, or one other than the formula
+                made = marks if held < marks or len(held) == len(marks) == len(held & marks) + 1 else held
             lying.update(dict.fromkeys(self._as_they_lie(made, setting)))
         if lying or lone(given):
             return tuple(lying)
@@ -118,7 +119,10 @@ class Combined:
         fitting: list[list[frozenset[str]]] = []
         met = Counter(n.value for n in numbers_in(given) if n.value not in (0, 1))
         each = list(met)
-        for total in [n for n in each if len(each) > 2 and n == sum(each) - n]:
+        whole = (
+            set() if _is_side_by_side(given) else {n for n in each if len(each) > 2 and n == sum(each) - n}
+        )
+        for total in whole:
             del met[total]  # 45 in 30 · 15/45
         for number in sorted(met):
             fits = [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
@@ -193,6 +197,15 @@ class Combined:
         if len(named) < 2 or bool(beside) == bool(behind):
             return Told()
         return Told(named, bool(beside), bool(_AT_THE_END.search(words)))
+
+
+def _is_side_by_side(given: Expr) -> bool:
+    """Whether numbers stand side by side or as one over each, so that none of them is the sum below a
+    product: 9 || 3 || 6."""
+    if isinstance(given, Parallel):
+        return True
+    sums = [each for each in (given, *parts_of(given)) if isinstance(each, Sum)]
+    return any(all(isinstance(t, Quotient) and t.above == ONE for t in one.terms) for one in sums)
 
 
 def contexts(circuit: Circuit, setting: CircuitChange) -> Iterator[_Context]:
