@@ -53,6 +53,16 @@ class TimedChoice:
     names: Mapping[str, tuple[TimedQuantity, When]]
 
 
+@dataclass(slots=True)
+class Judged:
+    """One claim looked at: in which sense it is true, what its names were taken for, and whether their units
+    fit together."""
+
+    truth: Truth
+    choice: TimedChoice
+    fits: bool = True
+
+
 class ClaimTruth:
     """Judges claims in one working. `names`: what its names may mean; `own`: what names of its own stand for;
     `clock`: the time at which the switch moves, where t is not counted from there; `noted`: how far rounded

@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 
 from ...circuit.in_time import TimedQuestion
 from ...expressions.amounts import amount
-from ...expressions.nodes import Equation, Expr, Symbol
+from ...expressions.nodes import Equation, Expr, Number, Symbol
 from ...expressions.said import Said
 from ...transients.transient import Transient
 from ..faults import COULD_NOT, OwnFault, own_fault
@@ -22,29 +22,19 @@ from ..truth.rounding import Policy
 from ..verdicts import ClaimKind, Repair, Truth, Verdict
 from ..wording import lines_named, of_units, unknown
 from ..working import Claim, WrittenLine
-from .claim_truth import WITHOUT_VALUE, ClaimTruth, TimedChoice, bare_numbers
+from .claim_truth import WITHOUT_VALUE, ClaimTruth, Judged, TimedChoice, bare_numbers
 from .course_numbers import NumberSpan, constant, crossing
 from .course_values import ExactValue
 from .stage_laws import StageLaws
 from .time_slips import TimeSlips
 from .timed_names import OF_RATE, TAU, TIME, TIMELESS, UNIT_OF_SORT, Sort, TimedQuantity, When, moment_said
-from .timed_page import TimedLine, TimedWorking, names_in
+from .timed_page import TimedLine, TimedWorking, in_course, names_in
 from .timed_truth import Supposed, TimedWorld
 from .times_asked import A_TIME, TimesAsked, question_of
 from .true_in_time import TrueInTime
 from .unit_systems import SI, UnitSystem, systems
 
 MOST_OTHERS = 4  # ways to take the names of an untrue claim that are tried for a slip, besides the first
-
-
-@dataclass(slots=True)
-class _Judged:
-    """One claim looked at: in which sense it is true, what its names were taken for, and whether their units
-    fit together."""
-
-    truth: Truth
-    choice: TimedChoice
-    fits: bool = True
 
 
 class StageReader:
@@ -64,6 +54,7 @@ class StageReader:
         self.slips = TimeSlips(self.truth)
         self.times = TimesAsked(())
         self._unit_now = ""
+        self.told_at: Expr | None = None  # the last time that was told
 
     # -- one line ------------------------------------------------------------------------------------
 
@@ -78,6 +69,7 @@ class StageReader:
             chain.append((index, claim))
         if chain:
             self._chain(line, said, chain)
+        self.told_at = said.at or self.told_at
 
     def _any_time(self, claims: Sequence[Claim]) -> bool:
         """Whether t stands in a chain that speaks of a quantity: there it is any time, also where one was
@@ -123,16 +115,31 @@ class StageReader:
         as_it_is = sum(self.may_be_true(claim.written, said) for claim in claims)
         return there if sum(self.may_be_true(claim.written, there) for claim in claims) > as_it_is else said
 
+    def _said_above(self, claims: Sequence[Claim], said: TimedLine) -> TimedLine:
+        """What is said of time, with the last moment that lines above told or came to, where what a quantity
+        of no moment is said to be is true of that alone, or of none."""
+        head = claims[0].written.left
+        timed = self.truth.names.get(head.name) if isinstance(head, Symbol) else None
+        plain = said.when is When.UNSAID and timed is not None and timed.when is When.UNSAID
+        if not plain or self._any_time(claims) or self.may_be_true(claims[0].written, said):
+            return said
+        met = [Number(Fraction(time), "s") for time in self.times.met[-1:]]
+        moments = [at for at in (*met, self.told_at) if at is not None]
+        ways = [replace(said, when=When.AT, at=at, own=True) for at in moments]
+        true = (way for way in ways if self.may_be_true(claims[0].written, way))
+        return next(true, ways[-1] if ways else said)
+
     def _chain(self, line: WrittenLine, said: TimedLine, chain: Sequence[tuple[int, Claim]]) -> None:
         claims = [claim for _, claim in chain]
-        said = self._said_by_head(claims, said)
+        said = self._said_above(claims, self._said_by_head(claims, said))
         told = self.truth.own.pop(TIME, None) if self._any_time(claims) else None
         self.system = self._system(claims, said)
         head = claims[0].written.left
-        for index, claim in chain:
+        for at, (index, claim) in enumerate(chain):
             self.truth.goes_on = claim is not claims[0]
+            there = in_course(said, claims[at:])
             try:
-                verdict = self._verdict(line, said, claim, head, condition=index in said.conditions)
+                verdict = self._verdict(line, there, claim, head, condition=index in said.conditions)
             except Exception as trouble:
                 fault = own_fault(trouble, line.number)
                 verdict = Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"{COULD_NOT}.",), fault=fault)
@@ -174,10 +181,10 @@ class StageReader:
 
     def _judge(
         self, claim: Equation, said: TimedLine, system: UnitSystem, world: TimedWorld | None = None
-    ) -> _Judged | None:
+    ) -> Judged | None:
         """The claim in the first choice of meanings in which it is true; in the first in which it has a value
         where it is true in none, and None where it has a value in none."""
-        first: _Judged | None = None
+        first: Judged | None = None
         why = ""
         opened = self.truth.opened(claim)
         for choice in self.truth.choices(opened, said.when, said.at, strict=said.own):
@@ -187,11 +194,11 @@ class StageReader:
                 why = why or str(trouble.args[0] if trouble.args else trouble)
                 continue
             if truth is not Truth.NO and not self._by_nothing(opened, choice, said):
-                return _Judged(truth, choice)
+                return Judged(truth, choice)
             truth = Truth.NO
             fits = self.truth.clash(opened, choice) is None
             if first is None or (fits and not first.fits):
-                first = _Judged(truth, choice, fits)
+                first = Judged(truth, choice, fits)
         if first is None and why:
             return None
         return first
@@ -269,7 +276,7 @@ class StageReader:
             and written.left.name == TIME
             and not self._speaks_of(written.right)
         ):
-            return self._time(line, claim, TIME, written.right)
+            return self._time(line, claim, TIME, written.right) or self._told(line, claim)
         if (
             isinstance(head, Symbol)
             and head.name.lower().startswith(TIME)
@@ -322,6 +329,13 @@ class StageReader:
                 return self._follows_from_wrong(line, claim, tuple(sorted(world.used)))
         return None
 
+    def _told(self, line: WrittenLine, claim: Claim) -> Verdict | None:
+        """The verdict on `t = 20 ms` where no time is asked for: what follows is of that moment."""
+        if self.times.any or names_in(claim.written.right):
+            return None
+        self.told_at = claim.written.right
+        return Verdict(line.number, claim, ClaimKind.NAMED, ("The time that is spoken of.",), Truth.ALWAYS)
+
     def _speaks_of(self, expr: Expr) -> bool:
         return any(n in self.truth.names and self.truth.names[n].when is When.COURSE for n in names_in(expr))
 
@@ -372,7 +386,7 @@ class StageReader:
 
     # -- what is true --------------------------------------------------------------------------------
 
-    def _true(self, line: WrittenLine, said: TimedLine, claim: Claim, found: _Judged) -> Verdict:
+    def _true(self, line: WrittenLine, said: TimedLine, claim: Claim, found: Judged) -> Verdict:
         truth = found.truth
         names = found.choice.names
         after: Said = ()
@@ -393,9 +407,7 @@ class StageReader:
 
     # -- what is not ---------------------------------------------------------------------------------
 
-    def _untrue(
-        self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, found: _Judged
-    ) -> Verdict:
+    def _untrue(self, line: WrittenLine, said: TimedLine, claim: Claim, head: Expr, found: Judged) -> Verdict:
         carried = self._carried(claim, said)
         if carried:
             return self._follows_from_wrong(line, claim, carried)
@@ -446,7 +458,7 @@ class StageReader:
                 return tuple(sorted(world.used))
         return ()
 
-    def _shown(self, claim: Claim, found: _Judged, said: TimedLine) -> Said:
+    def _shown(self, claim: Claim, found: Judged, said: TimedLine) -> Said:
         """The numbers that show that a claim is not true, or the kinds that do not fit."""
         clash = self.truth.clash(self.truth.opened(claim.written), found.choice)
         if clash is not None:

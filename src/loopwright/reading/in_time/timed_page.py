@@ -532,6 +532,15 @@ def _trimmed(pieces: list[_Piece]) -> list[_Piece]:
     return kept
 
 
+def in_course(said: TimedLine, claims: Sequence[Claim]) -> TimedLine:
+    """What is said of time, for the first of the claims that are left of a chain: where a later side holds t
+    and no moment is told, it speaks of all times, and of no moment at which it might happen to hold."""
+    later = any(TIME in names_in(claim.written.right) for claim in claims[1:])
+    if not later or said.when is not When.UNSAID or TIME in names_in(claims[0].written):
+        return said
+    return replace(said, when=When.COURSE, own=True)
+
+
 def names_in(item: Expr | Equation) -> tuple[str, ...]:
     """The names written, those in exponents and logarithms too, each once."""
     if isinstance(item, Equation):

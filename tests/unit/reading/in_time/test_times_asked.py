@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from loopwright import read_working
 from loopwright.problem.problem_file import read
 from loopwright.reading.verdicts import ClaimKind, Verdict
+from tests.sample_circuits import circuit_of
 
 LATCH = Path(__file__).parents[3] / "cases" / "workings" / "circuits" / "gate-latch.toml"
 
@@ -51,7 +54,48 @@ def test_a_course_that_goes_on_from_a_quantity_is_no_equation_for_a_time() -> No
     flash = LATCH.with_name("lantern-flash.toml")
     lines = "tau = R2 C = 5k*25u = 0.125 s\nI2 = V/R2 = 25/5 e^(-8t) = 5 mA e^(-8t)"
     found = read_working(read(flash), lines).verdicts
-    assert [v.holds for v in found if v.line == 2] == [True, False, True]  # V/R2 may be said of q and p
+    assert [v.holds for v in found if v.line == 2] == [
+        False,
+        False,
+        True,
+    ]  # V/R2 was so before alone
+
+
+BELL = circuit_of("""
+find = ["V(C1)(t)", "I2(t)", "tau", "V(C1) at 20 ms"]
+[branches]
+I1 = "g, +E, S1, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, C1, g"
+[switching]
+S1 = "open -> closed"
+[start]
+C1 = "0 V"
+[numbers]
+E = "15 V"
+R1 = "6 kohm"
+R2 = "3 kohm"
+R3 = "1 kohm"
+C1 = "5 µF"
+""")
+
+
+def test_a_chain_that_ends_in_a_course_speaks_of_all_times() -> None:
+    """I2 R2 is the voltage of C1 long after alone, when nothing flows through R3."""
+    assert read_working(BELL, "I2 = VC/R2").right
+    lines = "VC = 5 (1 - e^(-t/15ms))\nI2 = VC/R2 = 1.67 (1 - e^(-t/15ms)) mA"
+    assert [v.line for v in read_working(BELL, lines).verdicts if not v.holds] == [2]
+    assert read_working(BELL, "I2 = (VC + R3 I3)/R2 = 1.67 - 1.11 e^(-t/15ms) mA").right
+
+
+@pytest.mark.parametrize("told", ["t = 20 ms", "after 20 ms: t/tau = 1.33", "At t = 20ms e^(-t/tau) = 0.264"])
+def test_what_is_worked_out_below_a_time_is_of_that_time(told: str) -> None:
+    """5 (1 - e^(-4/3)) = 3.68 V."""
+    assert read_working(BELL, f"{told}\nvC = 5*(1 - 0.264) = 3.68 V").right
+    wrong = read_working(BELL, f"{told}\nvC = 3.86 V")
+    assert [v.line for v in wrong.verdicts if not v.holds] == [2]
+    carried = read_working(BELL, f"vC = 5 (1 - e^(-t/10ms))\n{told}\nvC = 5*(1 - e^(-2)) = 4.32 V")
+    assert [v.carried for v in carried.verdicts if not v.holds] == [False, True]
 
 
 def test_what_follows_from_a_rounded_result_follows_from_what_it_was_worked_out_of_too() -> None:
