@@ -20,6 +20,7 @@ from ..expressions.said import Said
 from ..expressions.values import ratio_of, symbols_of
 from ..reading.arrows import declared
 from ..reading.loop_currents import declared_loops
+from ..reading.loops_together import LoopsTogether
 from ..reading.reading import Reading
 from ..reading.truth.changed import each_alone
 from ..reading.truth.meaning import Meanings, UnknownName
@@ -154,7 +155,10 @@ def _declared(reading: Reading) -> dict[str, Mapping[str, int]]:
     lines = reading.working.lines
     arrows = declared(reading.circuit, [arrow for line in lines for arrow in line.arrows])
     loops = declared_loops(reading.circuit, [loop for line in lines for loop in line.loops])
-    return {**arrows, **{name: meanings[0] for name, meanings in loops.items()}}
+    senses = dict.fromkeys(loops, 0)
+    if any(line.one_way for line in lines):
+        senses = LoopsTogether(reading.circuit).one_way(loops, senses, lambda _: 0)
+    return {**arrows, **{name: loops[name][at] for name, at in senses.items()}}
 
 
 def _defined(verdict: Verdict) -> dict[str, Expr]:

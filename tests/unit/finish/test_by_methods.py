@@ -150,3 +150,10 @@ def test_a_name_whose_value_is_wrong_is_worked_out_again() -> None:
     rest = finish(read_working(circuit_of(BEACON), begun + wrong))
     assert "I3 = U2/R345 = 16/8 = 2 A" in rest.text
     assert "U4 = I3 R45 = 2 × 4 = 8 V" in rest.text
+
+
+def test_mesh_currents_said_to_run_one_way_do_so_in_the_rest() -> None:
+    begun = "Mesh currents, all clockwise: x in the left mesh (E1, R1, E2, R2), y in the right mesh (E2, R2, R3)\n"
+    rest = rest_of(NUMBERED, begun)
+    assert rest.method == "loop currents"
+    assert any(line in rest.text for line in ("I2 = y − x", "I2 = x − y"))

@@ -53,7 +53,7 @@ class TimedChoice:
     names: Mapping[str, tuple[TimedQuantity, When]]
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class Judged:
     """One claim looked at: in which sense it is true, what its names were taken for, and whether their units
     fit together."""

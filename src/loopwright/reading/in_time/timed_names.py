@@ -182,7 +182,10 @@ class TimedNames:
         found: dict[str, str] = {}
         for kind, letters in (
             (Kind.RESISTOR, ("R",)), (Kind.CAPACITOR, ("C",)), (Kind.COIL, ("L",)),
-            (Kind.BATTERY, ("E", "ε", "emf", "E0", "VE", "Vb", "VB", "Vs", "VS", "Vbat")),
+            (
+                Kind.BATTERY,
+                ("E", "ε", "emf", "E0", "VE", "Vb", "VB", "Vs", "VS", "Vbat", "Vin", "Uq", "Us", "UB", "Uin"),
+            ),
         ):  # fmt: skip
             some = self.of_kind(kind)
             for letter in letters if len(some) == 1 else ():
