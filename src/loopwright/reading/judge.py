@@ -30,6 +30,7 @@ from .potentials_named import potentials_named, zero_of
 from .quantities import in_their_circuits
 from .reading import Reading
 from .results_at_once import by_calculator, holds_results
+from .signs_told import with_signs_told
 from .so_far import SoFar
 from .supposed import needed, settled
 from .true_claims import true
@@ -98,6 +99,7 @@ def read_working(
     except Exception as trouble:
         amid.append(own_fault(trouble))
         told = not_told(circuit)
+    working = with_signs_told(working, so_far.truths.views[-1].meanings)
     verdicts = sorted(so_far.verdicts, key=lambda v: (v.line, v.claim.start))
     return Reading(circuit, working, arrows, tuple(verdicts), told, tuple(amid), so_far.meaning)
 

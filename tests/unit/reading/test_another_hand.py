@@ -296,3 +296,21 @@ I3 = I1 R2/(R2 + R34) = 2.4*6/9 = 1.6 A
 """
     mark = propose(read(NEST, text), BUILT_IN["ten"])
     assert {str(award.part) for award in mark.awards if award.points < award.of} <= {"check"}
+
+
+SIGNS = {
+    "I1, I2 > 0, I3 < 0, so against its arrow.": True,
+    "I₃ < 0: opposite to the arrow drawn": True,
+    "VK < 0": True,
+    "I3 > 0": False,
+    "I2, I3 < 0, so against their arrows.": False,
+    "I2 - I3 < 0": False,
+    "I3 < 0.5 A": False,
+}
+
+
+@pytest.mark.parametrize("said", SIGNS)
+def test_what_is_said_of_signs_is_read_where_it_agrees_with_the_numbers(said: str) -> None:
+    above = "(VK + 12)/4 + (VK + 5)/5 + VK/2 = 0\nVK = -80/19 V\nI1 = 1.95 A\nI2 = 3/19 A\nI3 = -2.11 A\n"
+    text = f"{above}{said}\n"
+    assert (untrue(TWO, text) == []) is SIGNS[said]
