@@ -165,8 +165,8 @@ class _Way:
         self._clear = ends(legs)
         reaches = [leg.reaches for leg in legs]
         self._needs = (
-            apart(along(legs, self._clear, upright=False), legs, reaches, beside.upright, squeeze),
-            apart(along(legs, self._clear, upright=True), legs, reaches, beside.level),
+            apart(along(legs, self._clear, upright=False), reaches, beside.upright, squeeze),
+            apart(along(legs, self._clear, upright=True), reaches, beside.level),
         )
 
     @cached_property

@@ -84,7 +84,7 @@ class _Sides:
         reaches = self._reaches.copy()
         for i in turned:
             reaches[i] = self._other[i].reaches
-        xs = positions(self._columns, apart(self._along, self.usual, reaches, self._beside.upright, squeeze))
+        xs = positions(self._columns, apart(self._along, reaches, self._beside.upright, squeeze))
         left = min([xs[line] - reaches[i][0] for i, line in self._lines], default=0.0)
         right = max([xs[line] + reaches[i][1] for i, line in self._lines], default=0.0)
         return max(right, xs[-1]) - min(left, 0.0)

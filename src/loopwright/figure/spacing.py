@@ -18,7 +18,7 @@ MESH = 15.0  # across a mesh at least
 
 
 Needs = Mapping[tuple[int, int], float]  # two columns or rows -> how far apart they must be at least, in mm
-Pairs = tuple[tuple[int, int], ...]  # legs by their numbers
+Facing = tuple[int, int, tuple[int, int]]  # two legs by their numbers, and the columns or rows they stand on
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,8 +26,8 @@ class Neighbours:
     """The legs that face one another across a mesh or several, the left or upper one of each pair first.
     They are the same on whichever sides of the legs labels stand."""
 
-    upright: Pairs
-    level: Pairs
+    upright: tuple[Facing, ...]
+    level: tuple[Facing, ...]
 
 
 def neighbours(legs: Sequence[Leg]) -> Neighbours:
@@ -37,9 +37,9 @@ def neighbours(legs: Sequence[Leg]) -> Neighbours:
     return Neighbours(_facing(upright), _facing([(i, leg) for i, leg in numbered if not leg.upright]))
 
 
-def _facing(legs: Sequence[tuple[int, Leg]]) -> Pairs:
+def _facing(legs: Sequence[tuple[int, Leg]]) -> tuple[Facing, ...]:
     return tuple(
-        (i, j)
+        (i, j, (one.line, other.line))
         for i, one in legs
         for j, other in legs
         if one.line < other.line and one.span[0] < other.span[1] and other.span[0] < one.span[1]
@@ -82,17 +82,12 @@ def along(legs: Sequence[Leg], clear: Sequence[tuple[float, float]], *, upright:
 
 
 def apart(
-    needs: Needs,
-    legs: Sequence[Leg],
-    reaches: Sequence[tuple[float, float]],
-    facing: Pairs,
-    squeeze: float = 1.0,
+    needs: Needs, reaches: Sequence[tuple[float, float]], facing: Sequence[Facing], squeeze: float = 1.0
 ) -> Needs:
     """The needs, and what legs that face one another need besides: room for all that `reaches` out from
     them, or for a mesh. `squeeze`: the share of that room that is asked for."""
     found = dict(needs)
-    for i, j in facing:
-        between = legs[i].line, legs[j].line
+    for i, j, between in facing:
         need = squeeze * max(reaches[i][1] + reaches[j][0] + BETWEEN, MESH)
         if need > found.get(between, 0.0):
             found[between] = need
@@ -107,15 +102,18 @@ def at_least(needs: Needs, more: Needs) -> Needs:
 def positions(count: int, needs: Needs, stretch: float = 1.0) -> list[float]:
     """The position in mm of each of `count` columns (or rows) that keeps all distances asked for, midway
     between as far left and as far right as it can be. `stretch` multiplies every distance."""
-    to: list[list[tuple[int, float]]] = [[(k - 1, LEAST * stretch)] for k in range(count)]
-    back: list[list[tuple[int, float]]] = [[(k + 1, LEAST * stretch)] for k in range(count)]
-    for (a, b), need in needs.items():
-        to[b].append((a, need * stretch))
-        back[a].append((b, need * stretch))
+    least = LEAST * stretch
+    steps = [(k, k - 1, least) for k in range(1, count)]
+    steps += [(b, a, need * stretch) for (a, b), need in needs.items()]
+    steps.sort()
     early = [0.0] * count
-    for k in range(1, count):
-        early[k] = max([early[a] + need for a, need in to[k]])
+    for b, a, need in steps:
+        reached = early[a] + need
+        if reached > early[b]:
+            early[b] = reached
     late = [early[-1]] * count
-    for k in range(count - 2, -1, -1):
-        late[k] = min([late[b] - need for b, need in back[k]])
+    for b, a, need in reversed(steps):
+        reached = late[b] - need
+        if reached < late[a]:
+            late[a] = reached
     return [(a + b) / 2 for a, b in zip(early, late, strict=True)]
