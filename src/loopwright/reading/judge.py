@@ -67,7 +67,7 @@ def read_working(
     claims = [claim for line in working.lines for claim in line.claims]
     said = [arrow for line in working.lines for arrow in line.arrows]
     loops = [loop for line in working.lines for loop in line.loops]
-    rounds = {name for line in working.lines for name in line.round_loops}
+    rounds = {name for line in working.lines for name in line.round_loops} | {loop.name for loop in loops}
     one_way = any(line.one_way for line in working.lines)
     potentials = [p for line in working.lines for p in line.potentials]
     levels = potentials_named(circuit, claims, potentials)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from ..expressions.nodes import Symbol, numbers_in
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
+from .balance import along_what_is_left, lines_that_balance
 from .so_far import SoFar
 from .supposed import scaled_rows, supposed_row
 from .truth.by_chance import otherwise_a_law
@@ -195,6 +196,17 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
         kept_said = (f"{of}: currents round loops keep the junction rule by themselves.",)
         said = _with_truth(kept_said, found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
+    balancing = lines_that_balance(so_far, claim.written)
+    if balancing:
+        told = _with_truth((f"The bridge is balanced by {lines_named(balancing)}.",), found.truth)
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, balancing, How.COMBINATION)
+    for together in along_what_is_left(so_far, seen.view, claim.written):
+        support = rows.support(seen.target, together)
+        used = tuple(dict.fromkeys(row.line for row in support or () if row.line))
+        if used:
+            of = f"Follows from {lines_named(used)}: without a current there, the rest lies in series."
+            said = _with_truth((of,), found.truth)
+            return Verdict(line.number, claim, ClaimKind.FOLLOWS, said, found.truth, used, How.COMBINATION)
     used, by_source = _made_one(so_far, line, claim)
     if used:
         by = "by the equivalent source" if by_source else "with resistances made one"

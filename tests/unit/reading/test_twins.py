@@ -126,6 +126,14 @@ READ = {
         "meshes p, q clockwise\n9 p - 5 q = 23\n-5 p + 8 q = -18",
         "meshes p, q clockwise\n9 p - 5 q = 23\n-5 p + 8 q = 18",
     ),
+    "a letter that could be an ampere": (
+        "9a - 5b = 23\n-5a + 8b = -18\nIh = a - b\na = 2, b = -1",
+        "9a - 5b = 23\n-5a + 8b = 18\nIh = a - b\na = 2, b = -1",
+    ),
+    "loops told with clockwise": (
+        "k1 = E1, R1, Rh and k2 = E2, R2, Rh, clockwise\n9 k1 - 5 k2 = 23\n-5 k1 + 8 k2 = -18",
+        "k1 = E1, R1, Rh and k2 = E2, R2, Rh, clockwise\n9 k1 - 5 k2 = 23\n-5 k1 + 8 k2 = -81",
+    ),
     "a letter for a current": ("Ih = x\n23 = 4 Ic + 5 x\nx = 3", "Ih = x\n23 = 4 Ic + 5 x\nx = 2"),
     "a sign in a remark": ("Ib = -1 A (into +) Ic = 2 A", "Ib = -1 A (into +) Ic = 3 A"),
     "what is done, with an x": ("5 Ih = 15 | x3\n15 Ih = 45", "5 Ih = 15 | x3\n15 Ih = 15"),
@@ -281,6 +289,32 @@ R3 = "100 ohm"
 R4 = "300 ohm"
 R5 = "250 ohm"
 """
+
+
+BALANCED = BRIDGE.replace('"50 ohm"', '"125 ohm"')  # 150/300 = 125/250
+
+
+@pytest.mark.parametrize(
+    "shown",
+    ["R1/R4 = 0.5 = R2/R5", "150/300 = 0.5\n125/250 = 0.5", "R1 R5 = 37500 = R2 R4", "R1/R2 = 1.2 = R4/R5"],
+)
+def test_a_bridge_is_balanced_by_two_quotients_or_products(shown: str) -> None:
+    last = read(f"{shown}\nI3 = 0", BALANCED).verdicts[-1]
+    assert last.kind is ClaimKind.FOLLOWS
+    assert "bridge is balanced" in as_text(last.said)
+
+
+@pytest.mark.parametrize("shown", ["R1/R5 = 0.6", "R1/R4 = 0.5", "a bridge"])
+def test_a_bridge_of_which_nothing_is_shown_is_not_balanced_by_a_word(shown: str) -> None:
+    last = read(f"{shown}\nI3 = 0", BALANCED).verdicts[-1]
+    assert (last.kind, last.holds) == (ClaimKind.TRUE, True)
+
+
+def test_what_lies_in_series_without_the_middle_follows_from_that() -> None:
+    text = "R1/R4 = 0.5 = R2/R5\nI3 = 0\n"
+    right = read(text + "I1 = 24/(150 + 300)", BALANCED).verdicts[-1]
+    assert (right.kind, right.used) == (ClaimKind.FOLLOWS, (2,))
+    assert accused(read(text + "I1 = 24/(150 + 250)", BALANCED))
 
 
 def test_what_is_worked_with_the_middle_of_a_bridge_cut_is_carried() -> None:

@@ -90,6 +90,9 @@ _POTENTIAL = re.compile(_POTENTIAL_OF)
 _DIFFERENCE = re.compile(rf"{_POTENTIAL_OF}\s?[-−–]\s?{_POTENTIAL_OF}")
 
 
+_ALONE_AS_LETTER = re.compile(
+    r"(?:^|[=≈(,;:]|[+\-−–]|⇒|=>|->|→)\s{0,3}(?<![^\W\d_])([a-df-hl-np-z])\s{0,3}(?=[=≈+\-−–*·/),;]|$)"
+)  # a letter that is no unit there, since no number stands before it
 _OF_A_FAMILY = re.compile(
     r"(?:^|[=+\-−–*·/(,;:]|\d|(?<![^\W\d_])[A-Z]\s)\s{0,3}(?<![^\W\d_])([a-z][a-z])\s{0,3}(?=[=≈+\-−–*·/)]|$)"
 )  # a pair of letters that stands where a quantity does
@@ -184,6 +187,7 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_marked_like_resistors(texts, plain)))
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
     declared.update(dict.fromkeys(_of_a_family(texts, plain)))
+    declared.update(dict.fromkeys(_letters_alone(texts, plain)))
     if max((circuit.numbers.get(n, 0) for n in resistances_of(circuit)), default=0) < KILOHMS:
         declared.update(dict.fromkeys(m[1] for text in texts for m in _FACTOR.finditer(text)))
     named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
@@ -360,6 +364,14 @@ def _of_a_family(texts: Iterable[str], names: NamesInUse) -> list[str]:
     often = [n for n, count in met.items() if count > 1 and not (names.readings(n) or read_unit(n))]
     begun = Counter(name[0] for name in often)
     return [name for name in often if begun[name[0]] > 1]
+
+
+def _letters_alone(texts: Iterable[str], names: NamesInUse) -> list[str]:
+    """Small letters that stand as quantities by themselves, each more than once, where there are two or more:
+    `a` of `x = a - b`, so that 12a is no number of amperes."""
+    met = Counter(match[1] for text in texts for match in _ALONE_AS_LETTER.finditer(text))
+    often = [n for n, count in met.items() if count > 1 and not names.readings(n)]
+    return often if len(often) > 1 else []
 
 
 def _apart(texts: Iterable[str], names: NamesInUse) -> set[str]:

@@ -52,11 +52,14 @@ _SENSES = (
 )
 _CURRENT = re.compile(r"\b(?:loop|mesh|circulating|cyclic|ring)?[- ]?currents?\s+$", re.IGNORECASE)
 _EQUATION = re.compile(r"[=≈]")
-_OF_LOOPS = re.compile(r"\b(?:loops?|mesh(?:es)?|windows?|Maschen?|mallas?|mailles?)\b", re.IGNORECASE)
-_LISTED = re.compile(
-    rf"(?<![\w=+*/·×)]\s)(?<![\w=+*/·×)])({NAME.pattern})\s{{0,3}}[=:]\s{{0,3}}(?=({NAME.pattern})(?:\s*[,–→]\s*|\s*->\s*|\s+){NAME.pattern})"
+_OF_LOOPS = re.compile(
+    r"\b(?:loops?|mesh(?:es)?|windows?|maschen?|mallas?|mailles?|clockwise|cw|uhrzeigersinn)\b", re.IGNORECASE
 )
-_GOES_ON = re.compile(r"\s*[+*/·×(=≈^-]")
+_LISTED = re.compile(
+    rf"(?:(?<=\band\s)|(?<![\w=+*/·×)]\s))(?<![\w=+*/·×)])({NAME.pattern})\s{{0,3}}[=:]\s{{0,3}}(?=({NAME.pattern})(?:\s*[,–→]\s*|\s*->\s*|\s+){NAME.pattern})"
+)
+_GOES_ON = re.compile(r"\s*[+*/·×(=≈^-](?!/)")
+_BESIDE = re.compile(r"\s*(?:\|\||∥|//)\s*\w")
 _AND_THEN = re.compile(rf"(?:\s*[,–→]\s*|\s*->\s*|\s+)?(?:(?:and|with|then)\s+)?({NAME.pattern})(?!\s*[=:])")
 _LONGEST = 400
 
@@ -99,6 +102,8 @@ def loops_listed(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...],
         name = name_of(match[1])
         elements, end = _in_a_list(text, match.end(), names)
         own = name not in (*names.circuit.elements, *names.circuit.currents)
+        if _BESIDE.match(text, end):  # R3||R4 = 1.5k at the end of a list is a claim besides
+            end = text.rindex(elements[-1], 0, end)
         if own and len(elements) > 1 and not _GOES_ON.match(text, end):
             found.append(LoopSaid(name, elements))
             spans.append((match.start(), end))

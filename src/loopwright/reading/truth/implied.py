@@ -67,6 +67,13 @@ def junctions(view: View, setting: CircuitChange = AS_DRAWN) -> tuple[Implied, .
     return tuple(Implied(row, at=law.point) for law, row in zip(equations, rows, strict=True))
 
 
+def law_row(view: View, linear: Linear) -> ClaimRow:
+    """A law of the circuit as drawn as a row that nobody wrote."""
+    numbers, symbols = view.meanings.numbers, view.meanings.symbols
+    parts = {n: c.at(numbers, symbols) for n, c in linear.coefficients.items()}
+    return view.rows.row(0, Linear.of(parts, linear.constant.at(numbers, symbols)))
+
+
 def _without(linear: Linear, names: Collection[str]) -> Linear:
     return Linear.of({n: c for n, c in linear.coefficients.items() if n not in names}, linear.constant)
 
