@@ -24,6 +24,7 @@ from ..expressions.tokens import NAME, canonical_name
 from ..expressions.values import symbols_of
 from ..laws.equations import element_equations, loop_equation
 from ..reading.reading import Reading
+from ..reading.truth.size import TooLong
 from ..solve.asked import value_of
 from ..solve.exact import Solution
 from .by_determinants import solve_by_determinants, speaks_of_determinants
@@ -65,8 +66,13 @@ def finish(reading: Reading) -> FinishedWorking:
     if moves(reading.circuit):
         return finish_in_time(reading, left_out(reading))
     w = where_it_stands(reading)
-    lines, ground, turned = _rest(w)
-    verify_rest(reading, w.meanings, lines, ground.new)
+    try:
+        lines, ground, turned = _verified_rest(w)
+    except TooLong as trouble:
+        if w.in_numbers or not reading.circuit.has_all_numbers:
+            raise BrokenPromise(f"the rest cannot be verified: {trouble}") from trouble
+        w = where_it_stands(reading, numbers_only=True)
+        lines, ground, turned = _verified_rest(w)
     spelled, commas = _spelled(w, lines), reading.working.decimal_comma
     lines = tuple(replace(line, spelled=spelled, decimal_comma=commas) for line in lines)
     return FinishedWorking(
@@ -119,6 +125,13 @@ def _rest(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
         except LookupError:
             continue
     raise BrokenPromise("the laws do not fix the currents")
+
+
+def _verified_rest(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
+    """The rest as below, with every line judged. Raises TooLong where one is too long for that."""
+    lines, ground, turned = _rest(w)
+    verify_rest(w.reading, w.meanings, lines, ground.new)
+    return lines, ground, turned
 
 
 def _by_parts(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:

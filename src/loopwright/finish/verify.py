@@ -38,8 +38,8 @@ def verify_rest(
 ) -> int:
     """Judges every line; gives the number of statements verified. `meanings`: what the names of the working
     stand for, in symbols or in numbers as the rest is written; `new`: quantities that the rest has named, as
-    sums of unknowns. Raises BrokenPromise at the first line that is
-    not true, does not follow, or shows a number that is not the one behind it."""
+    sums of unknowns. Raises BrokenPromise at the first line that is not true, does not follow, or shows a
+    number that is not the one behind it, and TooLong at one that is too long to be multiplied out."""
     for name, made in (new or {}).items():
         meanings.name_quantity(name, made)
     judge = _RestJudge(reading, meanings)
@@ -133,7 +133,7 @@ class _RestJudge:
     def _difference(self, line: FinishedLine, written: Equation) -> Ratio:
         try:
             return self.meanings.difference(written)
-        except (UnknownName, TooLong, ZeroDivisionError, KeyError) as trouble:
+        except (UnknownName, ZeroDivisionError, KeyError) as trouble:
             raise BrokenPromise(f"line {line.number} cannot be read: {trouble}") from trouble
 
     def _name(self, line: FinishedLine) -> None:

@@ -89,8 +89,9 @@ class Whereabouts:
         return found
 
 
-def where_it_stands(reading: Reading) -> Whereabouts:
-    """Where a working stands by now. Raises FaultyMaterial when the circuit has no unique answer."""
+def where_it_stands(reading: Reading, *, numbers_only: bool = False) -> Whereabouts:
+    """Where a working stands by now. `numbers_only`: it is gone on with in numbers, although it stands in
+    letters. Raises FaultyMaterial when the circuit has no unique answer."""
     circuit = reading.circuit
     claims = [claim for line in reading.working.lines for claim in line.claims]
     declared_too = {**_declared(reading), **reading.arrows.names}
@@ -103,7 +104,9 @@ def where_it_stands(reading: Reading) -> Whereabouts:
     truths = Truths(solve(circuit), arrows, Policy(), claims)
     for verdict in reading.verdicts:
         _learn(truths, verdict.claim, {**_defined(verdict), **reading.own})
-    in_numbers = circuit.has_all_numbers and (_in_numbers(reading) or any(s.taken for s in said))
+    in_numbers = circuit.has_all_numbers and (
+        numbers_only or _in_numbers(reading) or any(s.taken for s in said)
+    )
     meanings = truths.views[-1 if in_numbers else 0].meanings
     quantities = _quantities(reading, meanings)
     values = {}
@@ -182,9 +185,11 @@ def _learn(truths: Truths, claim: Claim, own: Mapping[str, Expr]) -> None:
 
 def _in_numbers(reading: Reading) -> bool:
     """Whether the working goes on in numbers: with those of the problem put in somewhere, or a result in
-    figures."""
+    figures; or since nothing stands yet."""
     judged = [v for v in reading.verdicts if v.holds and not v.claim.case]
-    return any(has_values(v.claim.written) or v.truth not in (Truth.ALWAYS, Truth.NO) for v in judged)
+    return not judged or any(
+        has_values(v.claim.written) or v.truth not in (Truth.ALWAYS, Truth.NO) for v in judged
+    )
 
 
 def _figures(reading: Reading) -> int:

@@ -7,10 +7,13 @@ seen 3/4 + 2/3 kΩ, so that 50/41 mA flow across it. Both worked by hand.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from loopwright import finish, read_working
 from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.said import as_text
 from loopwright.finish.finished import FinishedWorking
+from loopwright.problem.problem_file import read
 from tests.sample_circuits import circuit_of
 
 BRANCHES = (
@@ -157,3 +160,12 @@ def test_mesh_currents_said_to_run_one_way_do_so_in_the_rest() -> None:
     rest = rest_of(NUMBERED, begun)
     assert rest.method == "loop currents"
     assert "I2 = y − x = " in rest.text
+
+
+FIVE_WINDOWS = Path(__file__).parents[2] / "cases" / "workings" / "circuits" / "five-windows.toml"
+
+
+def test_what_would_be_too_long_in_letters_is_gone_on_with_in_numbers() -> None:
+    """Elimination by hand gives 10/11 A through R6."""
+    for begun in ("Nodes a, b, c against g:\n", "I1 = I2 + I6 + I8\n", "E1 - I1 R1 - I8 R8 = 0\n"):
+        assert "I6 ≈ 0.909 A" in rest_of(read(FIVE_WINDOWS), begun).text
