@@ -29,7 +29,15 @@ from .loops_together import LoopsTogether
 from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .potentials_named import as_potentials
-from .quantities import Origin, candidates, is_across_own, is_open_voltage, may_be_open, settings_in
+from .quantities import (
+    Origin,
+    candidates,
+    is_across_own,
+    is_open_voltage,
+    is_short_current,
+    may_be_open,
+    settings_in,
+)  # fmt: skip
 from .truth.changed import in_setting, part
 from .truth.combined import is_seen, load_of, sums_in
 from .truth.dimensions import numbers_are_values, thousands
@@ -325,6 +333,7 @@ def arrows_of(
     one_way: bool = False,
     levels: Mapping[str, Meaning] | None = None,
     zero: str = "",
+    equivalents: bool = False,
 ) -> Arrows:
     """The arrows a working goes by. `new_names`: names it uses that stand for nothing in the problem;
     `unsaid`: the arrows of the problem were not given to the writer, so that directions are open too;
@@ -332,7 +341,8 @@ def arrows_of(
     they are first said to be, and are that where no quantity makes a line with them true; `round_loops`:
     those of the problem's own names that the working gives to currents round loops; `loops`: the currents
     of which it says round what they go; `one_way`: they run round meshes, all in one sense; `levels`:
-    potentials of which it says whose they are, counted from the point `zero`."""
+    potentials of which it says whose they are, counted from the point `zero`; `equivalents`: it speaks of
+    sources that stand for others."""
     circuit = solution.circuit
     told = declared(circuit, said)
     rounds = {n: m for n, m in declared_loops(circuit, loops).items() if n not in told}
@@ -346,7 +356,7 @@ def arrows_of(
     turned = [n for n in circuit.currents if unsaid and n in used and n not in told]
     open_names = {n: candidates(circuit, n, turned_only=True) for n in turned}
     shared = _together(claims, new_names)
-    opened = any(map(is_open_voltage, new_names))
+    opened = equivalents or any(map(is_open_voltage, new_names))
     for n in new_names:
         if may_be_open(n) and n not in told and n not in (levels or {}):
             plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
@@ -380,7 +390,8 @@ def arrows_of(
         best = _by_their_marks(choice, counted, most, best, marked)
     idle = [n for n in defined if n in open_names and not choice.serves(claims, best[0], n)]
     first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit)}
-    first.update({n: 0 for n in open_names if is_open_voltage(n) and n in origins and origins[n].setting.out})
+    of_rest = [n for n in open_names if is_open_voltage(n) or is_short_current(n)]
+    first.update({n: 0 for n in of_rest if n in origins and origins[n].setting.out})
     chosen = {n: open_names[n][i] for n, i in {**first, **best[0]}.items() if n not in idle}
     chosen = {**as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
     chosen.update(last_of_meshes(circuit, [n for n in open_names if n not in (*chosen, *idle)], chosen))

@@ -7,6 +7,7 @@ compared with a key.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
@@ -44,6 +45,12 @@ from .wording import of_units
 from .working import Claim, Working, WrittenLine
 from .wrong_units import unit_of_another_kind
 
+_EQUIVALENT = re.compile(
+    r"\b(?:th[eé]v[eé]nin\w*|norton\w*|equivalent|(?:source\s+)?transform\w*|as\s+one\s+source|back\s+(?:again|to)|"
+    r"turned?\s+into|conver(?:t|sion)\w*)\b",
+    re.IGNORECASE,
+)
+
 
 def read_working(
     circuit: Circuit,
@@ -73,10 +80,23 @@ def read_working(
     levels = potentials_named(circuit, claims, potentials)
     zero = zero_of(circuit, claims, potentials)
     new, defined = new_names(solution, claims, {arrow.name for arrow in said}, known)
+    equivalents = any(_EQUIVALENT.search(line.text) for line in working.lines)
     amid: list[OwnFault] = []
     try:
         arrows = arrows_of(
-            solution, claims, said, new, arrows_unsaid, known, defined, rounds, loops, one_way, levels, zero
+            solution,
+            claims,
+            said,
+            new,
+            arrows_unsaid,
+            known,
+            defined,
+            rounds,
+            loops,
+            one_way,
+            levels,
+            zero,
+            equivalents,
         )
     except Exception as trouble:
         amid.append(own_fault(trouble))
@@ -147,6 +167,7 @@ def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
     same = line.source is not None and line.claims and claim is line.claims[0]
     remark = as_combination(so_far, line, claim) if same else ()
     so_far.note_wrong(line, verdict)
+    so_far.truths.share_rounded()
     so_far.determinants.note(line.number, verdict.claim.written)
     so_far.add(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
 

@@ -10,6 +10,8 @@ from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient,
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
+from .emfs_added import ENTRY as EMFS_ADDED
+from .emfs_added import batteries_added, open_voltage, said_of
 from .own_resistances import is_inverse
 from .repair.determinant_slips import determinant_slips
 from .repair.number_edits import is_misread, written_like
@@ -46,6 +48,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 return None
             if _is_of_its_own(so_far, line, name, claim):
                 return None
+            if added := batteries_added(so_far.circuit, name, other):
+                return _of_emfs_added(so_far, line, claim, name, added)
             right = factor(so_far, line, name, other)
             if right is not None:
                 return _factor(so_far, line, claim, name, right)
@@ -58,7 +62,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 so_far.truths.define(name, meant)
                 so_far.meaning[name] = meant
                 so_far.resistances.note_size(name)
-                return None
+                entry, why = so_far.resistances.seen_wrongly(line, name, other)
+                return _seen_wrongly(so_far, line, claim, Repair(entry, (why,), claim.written, SIZE), meant)
             if _made_of_a_wrong_result(so_far, name, other):
                 return None
             wrong = so_far.truths.unlike(name, other)
@@ -99,6 +104,33 @@ def _of_odd_number(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, od
     said: Said = (*nowhere, ": ", right, " belongs in its place")
     entry = "digits" if is_misread(odd.number.value, odd.instead) else "copied-wrong"
     return replace(verdict, repairs=(Repair(entry, said, Equation(left, right_side), SIZE),))
+
+
+def _seen_wrongly(
+    so_far: SoFar, line: WrittenLine, claim: Claim, slip: Repair, meant: Expr
+) -> Verdict | None:
+    """The verdict on a seen resistance that is what something else sees; None where it is no such slip."""
+    worth = so_far.truths.value_of(claim.written) if slip.entry else None
+    if worth is None or worth.truth is not Truth.NO:
+        return None
+    verdict = untrue(so_far, line, claim, worth)
+    mended = Equation(claim.written.left, meant)
+    return verdict if verdict.carried else replace(verdict, repairs=(replace(slip, mended=mended),))
+
+
+def _of_emfs_added(
+    so_far: SoFar, line: WrittenLine, claim: Claim, name: str, batteries: tuple[str, ...]
+) -> Verdict:
+    """The verdict on emfs that are added although the batteries lie side by side. What is made of the sum
+    below is held to what the two come to for the rest of the circuit."""
+    meant = open_voltage(so_far.circuit)
+    if meant is not None:
+        so_far.truths.define(name, meant)
+        so_far.meaning[name] = meant
+    value = None if meant is None else so_far.truths.views[-1].meanings.names[name].constant()
+    right: Expr = claim.written.right if value is None else written_like(Number(value, "V"), value)
+    repair = Repair(EMFS_ADDED, said_of(batteries), Equation(Symbol(name), right), SIZE)
+    return Verdict(line.number, claim, ClaimKind.UNTRUE, ("Not true.",), repairs=(repair,), cause=line.number)
 
 
 def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:

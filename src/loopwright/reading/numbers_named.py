@@ -44,7 +44,7 @@ def parts_by_their_numbers(claims: Sequence[Claim], origins: Mapping[str, Origin
     """The sums of a current's parts that are written in the numbers of these, with their names: for
     `I2 = 0.7 − 0.5` I2 = I2a − I2b."""
     found: list[Claim] = []
-    given: dict[str, dict[Expr, Expr]] = {}  # of a current: the numbers of its parts
+    given: dict[str, list[tuple[Expr, Expr]]] = {}  # of a current: the numbers of its parts, and these
     head: Expr | None = None
     above: Equation | None = None
     for claim in claims:
@@ -55,20 +55,30 @@ def parts_by_their_numbers(claims: Sequence[Claim], origins: Mapping[str, Origin
         if origin is None or not isinstance(head, Symbol):
             continue
         if own is not None and origin.marked:
-            given.setdefault(origin.base, {})[_bare(own)] = head if right is own else negate(head)
+            of_it = given.setdefault(origin.base, [])
+            of_it[:] = [pair for pair in of_it if head not in (pair[1], negate(pair[1]))]
+            of_it.append((_bare(own), head if right is own else negate(head)))
         elif isinstance(right, Sum) and (parts := given.get(head.name)) and not symbols_of(right):
-            terms = [_part(term, parts) for term in right.terms]
+            left_over, terms = list(parts), list[Expr | None]()
+            for term in right.terms:
+                terms.append(_part(term, left_over))
             if all(term is not None for term in terms):
                 named = replace(claim.written, left=head, right=add(*(t for t in terms if t is not None)))
                 found.append(replace(claim, written=named, otherwise=()))
     return found
 
 
-def _part(term: Expr, parts: Mapping[Expr, Expr]) -> Expr | None:
-    """The part whose number a term is, with the sign that it has there."""
+def _part(term: Expr, parts: list[tuple[Expr, Expr]]) -> Expr | None:
+    """The part whose number a term is, with the sign that it has there, of several with one number the first
+    of that sign; it is taken out of `parts`."""
     number = lone(term)
-    part = None if number is None else parts.get(_bare(number))
-    return part if part is None or term is number else negate(part)
+    fits = [pair for pair in parts if number is not None and pair[0] == _bare(number)]
+    if not fits:
+        return None
+    alike_ = [pair for pair in fits if isinstance(pair[1], Symbol) is (term is number)]
+    pair = (alike_ or fits)[0]
+    parts.remove(pair)
+    return pair[1] if term is number else negate(pair[1])
 
 
 def _bare(number: Number) -> Number:

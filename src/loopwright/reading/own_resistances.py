@@ -95,7 +95,8 @@ class OwnResistances:
         unsaid = self.combined.is_unsaid(name, words)
         star = star_resistance(self.truths.solution.circuit, name, given)
         by_its_use = star or use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)
-        ways = self.combined.ways(name, given, words, line.setting, self._load_of(name, line))
+        load = self._load_of(name, line)
+        ways = self.combined.ways(name, given, words, line.setting, load, line.text)
         for way in (by_its_use,) if by_its_use is not None else ways:
             try:
                 self.truths.define(name, way)
@@ -109,6 +110,23 @@ class OwnResistances:
         if by_its_use is not None:
             return by_its_use, False
         return (ways[0], False) if ways else (None, False)
+
+    def seen_wrongly(self, line: WrittenLine, name: str, given: Expr) -> tuple[str, str]:
+        """How what a load is said to see came about, where it is what something else sees or what it would
+        see with gaps for batteries: the slip and its words; both empty where it is neither."""
+        load = "".join(line.setting.out[:1]) or self._load_of(name, line) if is_seen(name) else ""
+        meanings = self.truths.views[-1].meanings
+        try:
+            worth = meanings.ratio(given).constant() if load else None
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return "", ""
+        scale = Fraction(1, 1000) if meanings.thousands else Fraction(1)
+        if worth is None:
+            return "", ""
+        for entry, said, seen in self.combined.seen_wrongly(load):
+            if seen.at(meanings.numbers, meanings.symbols).constant() == worth / scale:
+                return entry, said
+        return "", ""
 
     def odd_number(self, line: WrittenLine, name: str, given: Expr) -> Odd | None:
         """The number in a new resistance that is none of the circuit's and of no line above; None where there

@@ -66,6 +66,11 @@ def is_open_voltage(name: str) -> bool:
     return _plain(name) in _OPEN
 
 
+def is_short_current(name: str) -> bool:
+    """Whether a name is one of those of a current through a wire: Isc, IN."""
+    return _plain(name) in _SHORTED
+
+
 def is_of_source(circuit: Circuit, origin: Origin | None) -> bool:
     """Whether a name stands for what the source would have to give under a supposition."""
     return origin is not None and bool(origin.setting.taken) and origin.base in sources_in(circuit)
@@ -238,6 +243,8 @@ def candidates(
         for m in _in(circuit, origin.base, s, shared=shared)
     )
     found = found or tuple(_in(circuit, origin.base, AS_DRAWN, shared=shared))
+    if opened and not (origin.setting or origin.marked) and origin.base[:1] in "VvUu":
+        found = (*found, *_across_gaps(circuit, AS_DRAWN))  # the emf of a source that stands for the rest
     if opened and not (origin.setting or origin.marked) and origin.base[:1] in "Ii":
         for out in _resistors(circuit):
             gap = CircuitChange(out=(out,))

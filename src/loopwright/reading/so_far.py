@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.nodes import Equation, Expr, Symbol
+from ..expressions.nodes import ZERO, Equation, Expr, Symbol, parts_of
+from ..expressions.values import symbols_of
 from .own_resistances import OwnResistances
 from .truth.as_they_stand import AsTheyStand
 from .truth.consequence import ClaimRow
@@ -124,8 +125,29 @@ class SoFar:
         goes_on = above is not None and (above.line, above.claim.written.right) == (line.number, written.left)
         name = self.wrong.note(line.number, written, goes_on=goes_on, untrue=verdict.kind is ClaimKind.UNTRUE)
         self.resistances.note_written(self.wrong.of_line, written.right)
+        if not self.wrong.of_line and not symbols_of(written):
+            self._note_unnamed(line, verdict)
         if name and goes_on:
             self._keep_untrue_end(line, Equation(Symbol(name), written.right))
+
+    def _note_unnamed(self, line: WrittenLine, verdict: Verdict) -> None:
+        """Keeps a number that no name is given to and that is worked from a wrong one, or wrongly: 2.58 after
+        I = 1.29 A that is not true and 1.29·2 = 2.58."""
+        written = verdict.claim.written
+        if lone(written.right) is None or not parts_of(written.left) or lone(written.left) is not None:
+            return
+        bare = Equation(written.left, ZERO)
+        slip = verdict.kind is ClaimKind.UNTRUE
+        found = ((put.left, lines[0]) for put, lines in self.wrong.without(bare))
+        meant, cause = (written.left, line.number) if slip else next(found, (None, 0))
+        name = f"number of line {line.number}"
+        if meant is None or name in self.truths.views[-1].meanings.names:
+            return
+        try:
+            self.truths.define(name, meant)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return
+        self.wrong.note_unnamed(cause, name, written.right)
 
     def _keep_untrue_end(self, line: WrittenLine, written: Equation) -> None:
         """Keeps what a chain that is not true comes to, since it is gone on with: after

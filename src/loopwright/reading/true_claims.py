@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,6 +16,7 @@ from .truth.by_chance import otherwise_a_law
 from .truth.changed import is_trial, points_tried
 from .truth.consequence import ClaimRow, WantedRow, how
 from .truth.implied import Implied, implied, junctions, junctions_kept
+from .truth.rounding import lone
 from .truth.truth import ClaimValue, View
 from .truth.which_law import StatedLaw
 from .untrue_claims import untrue
@@ -22,6 +24,10 @@ from .verdicts import ClaimKind, How, Truth, Verdict
 from .where_from import lines_with_its_numbers, where_from
 from .wording import lines_named, of_following, of_law
 from .working import AS_DRAWN, CircuitChange, Claim, WrittenLine
+
+_REST = re.compile(
+    r"\b(?:rest|remain\w*|left\s*over|difference|other\s+branch|KCL|junction\s+rule)\b", re.IGNORECASE
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,8 +181,9 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
     if under is not None:
         return under
     by_numbers = lines_with_its_numbers(so_far, line, claim)
-    points = junctions(seen.view) if len(by_numbers) > 1 else ()
-    of_these = [row for row in seen.above if row.line in by_numbers]
+    rest = lone(claim.written.right) is not None and _REST.search(line.text) is not None
+    points = junctions(seen.view) if len(by_numbers) > 1 or rest else ()
+    of_these = [row for row in seen.above if rest or row.line in by_numbers]
     branches = implied(seen.view, seen.target.difference.held())
     for more, above in ((points, of_these), (branches, seen.above)):
         support = rows.support(seen.target, [*(i.row for i in more), *above]) if more else None

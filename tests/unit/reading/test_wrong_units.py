@@ -37,7 +37,7 @@ def slips(reading: Reading) -> list[tuple[int, str]]:
         "R45 = 6 || 12 = 4 V",  # the first that is said of it
         "I1 = 24/(2 + 4) = 4 V",
         "I1 = 4 V",
-        "V(c, b) = 4*6*12/18 = 16 A",
+        "V(c, g) = 2*6*12/18 = 8 A",
         "P = 4^2*2 = 32 V",
         "Rq = 4 A",
     ],

@@ -13,7 +13,8 @@ _BACK = (
 )
 _HESITATES = (
     r"(?:(?:no|nope|hmm+|oh)\b\W{1,3}(?:wait|no)\b|wait\W{1,3}(?:no\b|that|I\b)|oops\b|hold\s+on\b|"
-    r"korrektur\b)"
+    r"korrektur\b|(?:no|wrong)\b\s*[,:;.!–-]\s*(?:(?:i\s+)?(?:forgot|mixed|missed|meant|took|used)\b|"
+    r"(?:they|those|these|it)\s+(?:are|is)\b|(?:in\s+)?(?:parallel|series)\b))"
 )
 TAKEN_BACK = re.compile(rf"\W{{0,6}}{_BACK}", re.IGNORECASE)  # at the front of a line: the line above
 HESITATED = re.compile(rf"\W{{0,6}}{_HESITATES}", re.IGNORECASE)  # the same, where something stands for it

@@ -27,6 +27,10 @@ _ESCAPED = re.compile(r"\\([_*#`])")
 _RULE = re.compile(
     r"\s*(?:[-*_=]\s*){3,}|\s*(?:\|\s*)?:?-+:?\s*(?:\|\s*:?-+:?\s*)*(?:\|\s*)?|\s*(?:```|~~~).*"
 )
+_ROW = re.compile(  # a quantity, what it is, and perhaps its unit in a cell of its own
+    r"^(\s*\|\s*(?:(?![^\W\d_]{5})[\w{}()′', +−-]){1,24}?\s*)\|"
+    r"(\s*[-−+]?\s*\(?\s*[-−]?(?:\d|[^\W\d_]{1,3}\d?\s*[*/·×+−-])[^|]*)(?:\|(\s*[mkMµ]?(?:A|V|W|Ω|[Oo]hms?)\s*))?(?=\|?\s*$)"
+)
 
 
 def unmarked(line: Mapped, *, bullet: bool) -> Mapped:
@@ -38,6 +42,7 @@ def unmarked(line: Mapped, *, bullet: bool) -> Mapped:
     if bullet:
         line = without_dash(line)
     if line.text.lstrip().startswith("|"):
+        line = line.replaced(_ROW, lambda match: f"{match[1]}={match[2]}{match[3] or ''}")
         line = line.replaced(re.compile(r"(?<!\|)\|(?!\|)"), lambda _: ";")
     if "\\" in line.text:
         line = line.replaced(_ESCAPED, lambda match: match[1])

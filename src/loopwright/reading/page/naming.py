@@ -21,6 +21,7 @@ from ...quantities import read_unit
 EMF_LETTERS = ("E", "V", "U", "ε", "ϵ", "emf", "Emf", "EMF", "e", "v", "u", "ξ")
 _PARTS = re.compile(r"([^\W\d]+?)(\d*′*)")
 _CALL = re.compile(r"([VR])\((.+), (.+)\)")
+_RESISTANCE = re.compile(r"\bR\(")
 _POWER = re.compile(r"P\((.+)\)")
 
 
@@ -158,6 +159,8 @@ class NamesInUse:
         letter, rest = name[:1].upper().replace("U", "V"), name[1:]
         if letter not in ("V", "R") or not 2 <= len(rest) <= 40 or name[:1] == "r":
             return []
+        if letter == "R" and not any(_RESISTANCE.search(asked) for asked in self.circuit.find):
+            return []  # where no resistance between points is asked it is rather that of a path
         cuts = (
             [rest.partition(",")[::2]] if "," in rest else [(rest[:i], rest[i:]) for i in range(1, len(rest))]
         )

@@ -61,6 +61,18 @@ _SCALE = re.compile(
     r"\b(?:(?:the\s{1,3})?scal(?:e|ing)\s{1,3}(?:factor|ratio)|(?:the\s{1,3})?(?:factor|ratio|multiplier))(?=\s{0,3}[=≈])",
     re.IGNORECASE,
 )
+_DIVIDED = re.compile(  # 24 V : 5.1 Ω, as it is taught where a colon divides
+    r"(?<==)([^=:;,]{1,80}[\w)Ω]\s{1,3}):(?=\s{1,3}\(?[\d.]+\s?(?:[mkM]?(?:A|V|W|Ω|[Oo]hms?))?\)?\s{0,9}[=≈])"
+)
+_WOULD_BE = re.compile(  # what a source would have to give
+    rf"(?P<name>(?<![\w′']){_NAME})\s{{1,3}}(?:would|must|should|will|has\s+to|had\s+to|needs\s+to)\s{{1,3}}"
+    r"(?:have\s{1,3}to\s{1,3})?be\s{1,3}(?=[-−(]?\s?\d)"
+)
+_NORTON = re.compile(r"(?<![\w])IN(?=\s{0,9}[=≈])")  # a name, though it is a word too
+_LISTED = re.compile(
+    rf"(?P<names>{_NAME}(?:\s{{0,3}}(?:,|&|\+|\band\b|\bwith\b)\s{{0,3}}{_NAME}){{1,3}})\s{{0,3}}"
+    r"(?P<sign>-{1,3}>|→|⇒|=>|[=≈])(?=\s{0,3}[\d(])"
+)
 _AFTER_DIGIT = r"(?<=[0-9])"
 _UNIT_END = r"(?![\w′'_(])"
 _NAME_BEFORE = re.compile(r"(?:(?<![0-9.])[^\W\d_]|(?<=[0-9.])[^\W\d_eE])_?\{?[0-9]+$")  # R1 before k is R1k
@@ -99,6 +111,12 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     line = line.replaced(_STEP_IN_BRACKETS, lambda match: _step(match, names))
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
     line = line.replaced(_MIXED, _mixed)
+    if " : " in text:
+        line = line.replaced(_DIVIDED, lambda match: f"{match[1]}/")
+    if "IN" in text:
+        line = line.replaced(_NORTON, lambda _: "I_N")
+    line = line.replaced(_WOULD_BE, lambda match: _would_be(match, names))
+    line = line.replaced(_LISTED, lambda match: _listed(match, names))
     if "S" not in names.known:
         line = line.replaced(_SIEMENS, lambda match: _siemens(match, names))
     if "k" not in names.known:
@@ -156,6 +174,23 @@ def _across(match: re.Match[str], names: NamesInUse) -> str:
     name = name_of(match[1])
     element = names.readings(name)[0] if len(names.readings(name)) == 1 else name
     return f"V({element}) " if f"V({element})" in names.known else match[0]
+
+
+def _would_be(match: re.Match[str], names: NamesInUse) -> str:
+    """`E = 33.75 V` for `E would be 33.75 V`."""
+    return f"{match['name']} = " if names.readings(name_of(match["name"])) else match[0]
+
+
+def _listed(match: re.Match[str], names: NamesInUse) -> str:
+    """Spaces for elements of two kinds that are made something together, `E1, R1 → 18/3 = 6 A`: none of them
+    is that by itself."""
+    words = re.split(r"\s*(?:,|&|\+|\band\b|\bwith\b)\s*", match["names"])
+    found = [names.read(name_of(word))[0] for word in words]
+    elements = [names.circuit.elements[n].kind for n in found if n in names.met]
+    if len(elements) < len(words) or len(set(elements)) < 2:
+        return match[0]
+    joined = match["sign"] not in "=≈" or re.search(r"\b(?:and|with)\b", match["names"])
+    return " " * len(match[0]) if joined else match[0]
 
 
 def _times(match: re.Match[str], names: NamesInUse) -> str:

@@ -139,6 +139,27 @@ class _Side:
         return self.tree if self.named is None else self.named
 
 
+_SAID_OF_A_NAME = frozenset((
+    "needed", "required", "would", "will", "must", "be", "have", "to", "then", "now", "itself", "alone",
+    "comes", "out", "there", "therefore", "thus", "really", "only", "simply", "hence", "equals", "wanted",
+    "necessary",
+))  # fmt: skip
+
+
+def _named_before(stretch: Stretch, before: Stretch | None, names: NamesInUse) -> tuple[Piece, ...]:
+    """The name that a relation is about where a word stands between the two: `E needed = 33.75 V`; nothing
+    where there is none."""
+    words = [piece.words.lower() for piece in stretch.before]
+    if before is None and len(words) > 1 and set(words[1:]) <= _SAID_OF_A_NAME:
+        first = stretch.before[0]
+        letter = len(first.words) == 1 and names.readings(first.words)
+        return (Piece(PieceSort.NAME, first.words, first.start, first.end),) if letter else ()
+    if before is None or not words or not set(words) <= _SAID_OF_A_NAME:
+        return ()
+    single = len(before.pieces) == 1 and before.pieces[0].sort is PieceSort.NAME
+    return before.pieces if single else ()
+
+
 _CONDITIONS = frozenset(("when", "if", "whenever", "provided", "for", "where", "unless"))
 
 
@@ -169,6 +190,12 @@ class _Reading:
         if self._is_prose(stretch, texts) or self._is_torn(stretch, neighbours):
             return []
         sides: list[_Side] = []
+        if not texts[0] and (named := _named_before(stretch, neighbours[0], self.names)):
+            texts = [list(named), *texts[1:]]
+        elif not texts[0] and stretch.before and len(texts) > 2 and all(texts[1:]):
+            note = f'"{stretch.before[-1].words}" is no name: the arithmetic behind it is read alone'
+            self.found.notes[note] = None
+            texts, signs = texts[1:], signs[1:]
         if not texts[0]:
             if stretch.before or last is None:
                 self._nothing_before(stretch, signs[0])

@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from ...circuit.circuit import Circuit
 from ...expressions.nodes import (
+    ONE,
     Equation,
     Expr,
     Negative,
@@ -64,6 +65,9 @@ def _others(written: Equation, text: str, circuit: Circuit) -> Iterator[Equation
     asked = [one for one in circuit.find if one.startswith("R(")]
     if isinstance(left, Symbol) and left.name.lower() in _OF_ALL and len(asked) == 1:
         yield Equation(Symbol(asked[0]), right, written.relation)
+    inverse = left.below if isinstance(left, Quotient) and left.above == ONE else None
+    if isinstance(inverse, Symbol) and inverse.name.lower() in _OF_ALL and len(asked) == 1:
+        yield Equation(Quotient(ONE, Symbol(asked[0])), right, written.relation)
     table = _asked_without(written, circuit)
     if table:
         yield Equation(put(left, table), put(right, table), written.relation)

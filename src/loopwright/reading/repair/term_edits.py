@@ -88,6 +88,9 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
     on_potentials = NameSort.VOLTAGE in used and not used & {NameSort.CURRENT, NameSort.RESISTANCE}
     if own is not None and on_potentials and _is_emf(view, own):
         return "source-sign"  # between two potentials: Vn = Vt + 5
+    body = body_of(place.expr)
+    if isinstance(body, Quotient) and _is_source(view, body.above):
+        return "source-sign"  # 10/5 in a sum of what short-circuited sources drive
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
 
 

@@ -19,7 +19,7 @@ from itertools import combinations, product
 from math import prod
 
 from ...algebra.ratios import Ratio
-from ...circuit.changed import at_rest, taken_out
+from ...circuit.changed import at_rest, sources_in, taken_out
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...circuit.targets import target
@@ -28,7 +28,7 @@ from ...expressions.nodes import ONE, Equation, Expr, Parallel, Quotient, Sum, S
 from ...expressions.tidy import tidy
 from ...expressions.values import symbols_of
 from ...solve.asked import value_of
-from ...solve.exact import Solution
+from ...solve.exact import Solution, solve
 from ...solve.made_one import together
 from ..page.naming import resistances_of, strung_together
 from ..working import AS_DRAWN, CircuitChange
@@ -43,6 +43,10 @@ _SERIES = re.compile(r"\b(?:in )?series\b|\bone after (?:the )?other\b", re.IGNO
 _AT_THE_END = re.compile(r"(?:\bparallel|\bside by side|\bseries|\bother)\W*$", re.IGNORECASE)
 _NAME = re.compile(r"[A-Za-z]_?\{?[A-Za-z0-9]+\}?")
 _SPACE = re.compile(r"[_{}]")
+_GAP = "for what is seen a battery is a wire, and here it is taken out as a gap"
+_ONE_SIDE = re.compile(
+    r"\b(?:left|right|one|other|either|this|that|first|second)\s+(?:of|side|part|half)\b", re.IGNORECASE
+)
 _Context = tuple[Circuit, tuple[str, ...]]
 
 
@@ -72,13 +76,22 @@ class Combined:
     of_size: Mapping[Fraction, Collection[str]]
 
     def ways(
-        self, name: str, given: Expr, words: str, setting: CircuitChange, load: str = ""
+        self,
+        name: str,
+        given: Expr,
+        words: str,
+        setting: CircuitChange,
+        load: str = "",
+        line: str = "",
     ) -> tuple[Expr, ...]:
         """What a new name can be, likeliest first, given what the working says it is and the words before it;
-        nothing where that is not told. `load`: the resistor that it is added to later."""
+        nothing where that is not told. `load`: the resistor that it is added to later; `line`: the whole
+        line, which may say from which side of that is looked."""
         if is_seen(name):
             out = setting.out or ((load,) if load else ())
-            return tuple(tidy(r) for n in out for r in self._seen_by(n))
+            found = tuple(tidy(r) for n in out for r in self._seen_by(n))
+            sides = (tidy(r) for n in out for r in self._of_one_side(n)) if _ONE_SIDE.search(line) else ()
+            return tuple(dict.fromkeys((*found, *sides)))
         told = self._told(words)
         strung = strung_together(name, resistances_of(self.solution.circuit))
         said = self._made_of(told.names)
@@ -179,6 +192,34 @@ class Combined:
                 behind = self._without(load, "R", pair)
                 if behind is not None:
                     yield behind
+
+    def seen_wrongly(self, load: str) -> Iterator[tuple[str, str, Ratio]]:
+        """What is taken for what a load sees: the slip, what it is in words, and what it comes to."""
+        circuit = self.solution.circuit
+        branch = circuit.branch_of(load)
+        batteries = [n for n in sources_in(circuit) if circuit.elements[n].kind is Kind.BATTERY]
+        gaps = taken_out(circuit, (load, *batteries))
+        ways = [("battery-left-in", _GAP, gaps, (branch.start, branch.end))]
+        if len(batteries) == 1:
+            (battery,) = batteries
+            own, opened = circuit.branch_of(battery), taken_out(circuit, (load, battery))
+            ways.append(("seen-combined", f"that is what {battery} sees", opened, (own.start, own.end)))
+        for entry, said, changed, ends in ways:
+            try:
+                asked = target(f"R({ends[0]}, {ends[1]})", changed)
+                yield entry, said, value_of(solve(changed), asked).at({}, circuit.field)
+            except (FaultyMaterial, BrokenPromise, ArithmeticError):
+                continue
+
+    def _of_one_side(self, load: str) -> Iterator[Ratio]:
+        """What is seen from one end of a load that is out, against the other points."""
+        branch = self.solution.circuit.branch_of(load)
+        ends = branch.start, branch.end
+        for end in ends:
+            for point in self.solution.circuit.points:
+                seen = None if point in ends else self._without(load, "R", (end, point))
+                if seen is not None:
+                    yield seen
 
     def _without(self, load: str, letter: str, ends: tuple[str, str]) -> Ratio | None:
         """A voltage or a resistance between two points with a load taken out; None where it has none."""

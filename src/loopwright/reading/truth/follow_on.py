@@ -10,6 +10,7 @@ from itertools import chain, combinations
 from ...algebra.linear import Linear
 from ...expressions.values import symbols_of
 from ..working import Claim
+from .changed import is_trial
 from .consequence import NEAREST, ClaimRow, WantedRow
 from .implied import implied, junctions
 from .rounding import has_values
@@ -121,7 +122,10 @@ def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[
     own = next(iter(linear.coefficients))
     results = {next(iter(r.linear.coefficients)): r for r in rows if len(r.linear.coefficients) == 1}
     found: list[tuple[ClaimRow, ...]] = []
-    for one in junctions(view):
+    setting = view.meanings.home[own][1]
+    if is_trial(view.meanings.circuit, setting):
+        return []
+    for one in junctions(view, setting):
         others = [n for n in one.row.linear.coefficients if n != own]
         if own in one.row.linear.coefficients and all(n in results for n in others):
             found.append((one.row, *(results[n] for n in others)))

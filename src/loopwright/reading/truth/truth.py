@@ -101,6 +101,7 @@ class Truths:
         self.needed: dict[str, Dimension] = {}  # names of what a source would have to give
         self.units_said: dict[str, Dimension] = {}  # of what kind a name's first number with a unit is
         self.in_numbers: set[str] = set()  # names of the working's own that were given a meaning in numbers
+        self._shared: set[tuple[int, Fraction]] = set()  # results that both views of a kilohm circuit know
         self.views: tuple[View, ...] = (self._view({}, False),)
         self.main = self.views[0]
         self.other: View | None = None  # with the numbers too, read in the units that most lines are not in
@@ -134,6 +135,19 @@ class Truths:
         if in_other.count(True) > in_main.count(True) or (False in in_main and False not in in_other):
             self.views = (self.views[0], self.other)
 
+    def share_rounded(self) -> None:
+        """Lets the view in the other units know from what results were rounded: 0.02916 A after 29.16 mA."""
+        if self.other is None:
+            return
+        for one, other in ((self.main, self.other), (self.other, self.main)):
+            mine, theirs = one.as_rounded.numbers.noted, other.as_rounded.numbers.noted
+            for value in [v for v in mine if (id(one), v) not in self._shared]:
+                low, high = mine[value]
+                self._shared.add((id(one), value))
+                for scale in (Fraction(1), Fraction(1000), Fraction(1, 1000)):
+                    theirs.setdefault(value * scale, (low * scale, high * scale))
+                    self._shared.add((id(other), value * scale))
+
     def _holds_in(self, view: View, written: Equation) -> bool | None:
         """Whether a claim is right in this view, exactly or as rounded; None where that is not known."""
         try:
@@ -148,15 +162,17 @@ class Truths:
         rows = rows or Rows(meanings, which_law.samples)
         return View(meanings, which_law, rows, AsRounded(meanings, rows, self.arrows.names, self.policy))
 
-    def _told_in(self, view: View, claims: Sequence[Claim]) -> tuple[int, int]:
-        """How many of the claims in numbers are right in this view, exactly or as rounded, and how much of
-        the arithmetic with units: by these it is told whether bare numbers are in amperes and ohms or in
-        milliamperes and kilohms."""
+    def _told_in(self, view: View, claims: Sequence[Claim]) -> tuple[int, int, int]:
+        """How many of the claims in numbers are right in this view, exactly or as rounded, how much of the
+        arithmetic with units, and how many of the resistances given stand in it as bare numbers: by these it
+        is told whether those are in amperes and ohms or in milliamperes and kilohms."""
         told = (w for w in _from_their_start(claims) if has_values(w) and symbols_of(w))
         worked = (c.written for c in claims if not c.case and not symbols_of(c.written))
         in_units = (w for w in worked if any(n.unit for n in numbers_in(w)))
         named, plain = (sum(bool(self._holds_in(view, w)) for w in each) for each in (told, in_units))
-        return named, plain
+        bare = {n.value for c in claims for n in numbers_in(c.written) if not n.unit}
+        scale = 1000 if view.meanings.thousands else 1
+        return named, plain, sum(v / scale in bare for v in set(_resistances(self.solution.circuit)))
 
     def learn(self, names: Sequence[str]) -> None:
         """Sees to it that names stand for something in every view. Raises UnknownName."""

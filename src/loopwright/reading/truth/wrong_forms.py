@@ -173,6 +173,11 @@ class WrongForms:
             self.alike.add(WrongForm(line, name, written.right))
         return name
 
+    def note_unnamed(self, line: int, name: str, written: Expr) -> None:
+        """Keeps a wrong number that the working gives no name to, under one of ours."""
+        if self._is_telling(written):
+            self.forms.add(WrongForm(line, name, written))
+
     def _note_sums(self, line: int, name: str, written: Expr) -> None:
         """Keeps what a wrong resistance comes to with each resistor, in the unit it is written in."""
         number = lone(written)
