@@ -59,6 +59,22 @@ LONG_NEST = (
     .replace('R3 = "2', 'R3 = "6').replace('R4 = "1', 'R4 = "4')
 )  # fmt: skip
 LETTERS = NEST.replace("R2", "RB")
+SMALL_INSIDE = """
+find = ["I1"]
+[branches]
+I1 = "b, +V1, a"
+I2 = "a, R1, R2, b"
+I3 = "a, R3, R4, b"
+[elements]
+V1 = { kind = "battery", value = "V1", internal = "r1" }
+[numbers]
+V1 = "18 V"
+r1 = "0.8 ohm"
+R1 = "20 ohm"
+R2 = "2 ohm"
+R3 = "18 ohm"
+R4 = "4 ohm"
+"""
 THREE = """
 find = ["I1"]
 [branches]
@@ -198,6 +214,13 @@ Rp = 9 || 3 || 6 = 1.64
 Rq = 1/(1/9 + 1/3 + 1/6) = 1.64
 Rt = 20 + 1.64 = 21.6
 """),
+    "a small inner resistance and what was made one above": (SMALL_INSIDE, """\
+Rp = 20 + 2 = 22 ohm
+Rs = 18 + 4 = 22
+Rw = 1/(1/22 + 1/22) = 11
+Req = 0.8 + 11 = 11.8 ohm
+I1 = 18/11.8 = 1.525 A
+"""),
     "a power in numbers alone": (NEST, "I2 = 0.8 A\nP2 = 6*0.8^2 = 3.84 W\n"),
 }  # fmt: skip
 WRONG = {
@@ -266,6 +289,13 @@ R234 = R1 R34/(R1 + R34) = 1.5
 """),
     "a power called after a resistor with a letter, not squared": (LETTERS, 2, "I2 = 0.8 A\nPB = RB I2\n"),
     "three side by side, one of them another": (THREE, 1, "R2, R3, R4 in parallel: Rp = 9 || 3 || 20\n"),
+    "an inner resistance misread, and what was made one above": (SMALL_INSIDE, 5, """\
+Rp = 20 + 2 = 22 ohm
+Rs = 18 + 4 = 22
+Rw = 1/(1/22 + 1/22) = 11
+Req = 0.6 + 11 = 11.6 ohm
+I1 = 18/11.6
+"""),
     "a power with the current not squared": (NEST, 2, "I2 = 0.8 A\nP2 = 6*0.8\nP2 = 4.8 W\n"),
     "a voltage by division": (NEST, 2, "I2 = 0.8 A\nU2 = R2/I2\n"),
 }  # fmt: skip

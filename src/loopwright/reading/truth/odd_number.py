@@ -84,8 +84,12 @@ class OddNumbers:
             return None
         totals = [n for n in numbers if n.value == sum((m.value for m in numbers if m is not n), Fraction(0))]
         leaves = [n for n in numbers if n not in totals]
-        for scale in SCALES if 1 < len(leaves) <= MOST_PARTS else ():
-            known = {n: self._resistors_worth(n, scale, made_of) for n in leaves}
+        if not 1 < len(leaves) <= MOST_PARTS:
+            return None
+        by_scale = {s: {n: self._resistors_worth(n, s, made_of) for n in leaves} for s in SCALES}
+        if any(all(known.values()) for known in by_scale.values()):
+            return None  # in ohms or in kilohms each of them is known
+        for scale, known in by_scale.items():
             odd = [n for n in leaves if not known[n]]
             if len(odd) == 1:
                 rest = [of for n, of in known.items() if n is not odd[0]]
