@@ -326,7 +326,7 @@ class Pen:
     def _between(self, before: Tree, each: Tree, inner: str) -> str:
         bare = each.of if isinstance(each, Square) else each
         if (isinstance(before, Num) and before.unit) or (isinstance(bare, Num) and not inner.startswith("(")):
-            return self.dot
+            return "*" if self.dot == " x " and not _bare(before) else self.dot
         if inner.startswith(("(", "\\left")):
             return self.touch if self.touch.strip() else ""
         if isinstance(before, Num):
@@ -340,3 +340,8 @@ def _fits(before: Tree, each: Tree) -> bool:
     """Whether two names may touch: a letter and digits each."""
     both = (before, each)
     return all(isinstance(x, Sym) and re.fullmatch(r"[A-Za-z]\d", x.name) for x in both)
+
+
+def _bare(before: Tree) -> bool:
+    """Whether a number without a unit stands before a sign."""
+    return isinstance(before, Num) and not before.unit

@@ -43,7 +43,13 @@ def name_currents(paper: Paper) -> Named:
     of: dict[str, tuple[str, int]] = {}
     pools = [p for p in OWN if not given & {n.replace("_", "") for n in p} and not given & set(p)]
     way = rng.choice(("own names", "own arrows")) if paper.habits.own else ""
-    names = rng.choice(pools) if way == "own names" and pools and len(net.branches) <= 6 else ()
+    if paper.habits.pen.dot == " x ":
+        pools = [p for p in pools if "x" not in p]
+    names: tuple[str, ...] = (
+        rng.choice(pools) if way == "own names" and pools and len(net.branches) <= 6 else ()
+    )
+    if names and paper.habits.of_resistor and not any(b.fixed for b in net.branches):
+        names = tuple(f"I_{b.of('R')[-1].name}" for b in net.branches)
     if paper.habits.given and not names and not way:
         paper.say(
             rng.choice(("Arrows as in the figure.", "Currents as drawn in the problem.", "From the figure:"))

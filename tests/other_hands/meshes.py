@@ -34,6 +34,8 @@ def loop_set(paper: Paper) -> tuple[list[Row], list[str], list[tuple[str, Walk]]
         and not taken & {n.lower() for n in p}
         and not taken & {f"i_{n[-1].lower()}" for n in p}
     ]
+    if paper.habits.pen.dot == " x ":
+        pools = [p for p in pools if "x" not in p]
     if not pools or len(walks) > 4:
         raise Unfit("no names")
     names = rng.choice(pools)

@@ -16,7 +16,11 @@ from random import Random
 from .ink import Num, Pen, Prod, Quot, Span, Square, Sum, Sym, Tree, put_in, rounded, span, worth
 from .net import Net, Unfit
 
-ONE = Fraction(1)
+ROMAN = [
+    f"{ten}{one}"
+    for ten in ("", "X", "XX", "XXX", "XL", "L", "LX", "LXX")
+    for one in ("", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX")
+][1:]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,9 @@ class Habits:
     check: bool
     reversed_said: bool
     wrap: str
+    finer: bool
+    twice: bool
+    of_resistor: bool
 
 
 def habits(rng: Random) -> Habits:
@@ -49,7 +56,7 @@ def habits(rng: Random) -> Habits:
     comma = rng.random() < 0.2
     dot, touch, join, sub, beside, minus, ohm, divide = "*", " ", " ", "none", "||", "-", "ohm", "/"
     if kind == "plain":
-        dot = rng.choice(("*", " * ", "*"))
+        dot = rng.choice(("*", " * ", " x "))
         touch, join = rng.choice(((" ", " "), ("*", "*"), ("", " "), (" ", "*")))
         sub = rng.choice(("none", "none", "line"))
         beside, ohm = rng.choice(("||", "//")), rng.choice(("ohm", "Ohm", "ohms"))
@@ -74,9 +81,9 @@ def habits(rng: Random) -> Habits:
         rng.choice((2, 3, 3, 4)),
         rng.random() < 0.5,
         rng.choice(("everywhere", "end", "end", "none")),
-        rng.choice(("none", "left", "right", "bracket", "star")),
+        rng.choice(("none", "left", "right", "bracket", "star", "roman")),
         rng.random() < 0.6,
-        rng.choice(("", "", "", "; ", " => ", ", so ")),
+        rng.choice(("", "", "", "; ", " => ", ", so ", ", hence ")),
         rng.random() < 0.6,
         rng.random() < 0.6,
         about,
@@ -85,7 +92,10 @@ def habits(rng: Random) -> Habits:
         rng.random() < 0.3,
         rng.random() < 0.5,
         rng.random() < 0.7,
-        rng.choice(("$", "\\[", "\\(")),
+        rng.choice(("$", "$$", "\\[", "\\(")),
+        rng.random() < 0.15,
+        rng.random() < 0.15,
+        rng.random() < 0.3,
     )
 
 
@@ -194,7 +204,8 @@ class Paper:
         self.lines.append(line)
         if number and self.habits.numbering != "none":
             self.count += 1
-            line.label = f"[{self.count}]" if self.habits.numbering == "bracket" else f"({self.count})"
+            counted = ROMAN[self.count - 1] if self.habits.numbering == "roman" else str(self.count)
+            line.label = f"[{counted}]" if self.habits.numbering == "bracket" else f"({counted})"
         self._prove(line)
         return line.label
 
@@ -274,7 +285,11 @@ class Paper:
             chain.append(formula)
         if put != num and not isinstance(put, Num):
             chain.append(put)
+        if self.habits.finer and slip is None and num.half:
+            chain.append(rounded(value, self.habits.figures + 2))
         chain.append(num)
+        if self.habits.twice and slip is None and num.unit == "A" and abs(num.value) < 1 and num.value:
+            chain.append(_in_milli(num))
         self._chain(chain, before)
         carried = (
             value if self.habits.held and slip in (None, "copied-wrong", "calculator-order") else num.value
@@ -363,6 +378,12 @@ class Paper:
             power = {"A": -3, "mA": 3, "Ω": 3, "kΩ": -3, "V": -3, "W": -3, "mW": 3}[unit]
             return Num(num.value * Fraction(10) ** power, num.text, other, num.half * Fraction(10) ** power)
         return num
+
+
+def _in_milli(num: Num) -> Num:
+    """A current once more, in milliamperes."""
+    places = max(len(num.text.partition(".")[2]) - 3, 0)
+    return Num(num.value, f"{float(num.value * 1000):.{places}f}", "mA", num.half)
 
 
 def _gap(put: Tree, num: Num) -> bool:

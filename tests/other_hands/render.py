@@ -59,7 +59,9 @@ def _body(paper: Paper, line: Line) -> str:
     inner = ", ".join(chains)
     if pen.kind != "latex":
         return inner
-    return {"$": f"${inner}$", "\\[": f"\\[ {inner} \\]", "\\(": f"\\({inner}\\)"}[paper.habits.wrap]
+    wraps = {"$": "$", "$$": "$$", "\\[": "\\]", "\\(": "\\)"}
+    gap = " " if paper.habits.wrap == "\\[" else ""
+    return f"{paper.habits.wrap}{gap}{inner}{gap}{wraps[paper.habits.wrap]}"
 
 
 def _relation(paper: Paper, side: Tree) -> str:

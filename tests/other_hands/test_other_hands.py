@@ -12,12 +12,12 @@ from .scripts import METHODS, script
 from .tally import counted, judged
 
 FIRST = {
-    "branch currents": (0, 1), "loop currents": (2, 3), "node potentials": (0, 2), "superposition": (0, 1),
-    "series and parallel": (1, 2), "equivalent source": (0, 1), "determinants": (0, 1),
+    "branch currents": (0, 1), "loop currents": (0, 1), "node potentials": (0, 1), "superposition": (0, 1),
+    "series and parallel": (0, 1), "equivalent source": (0, 1), "determinants": (0, 1),
 }  # fmt: skip
 FIRST_SLIPS = {
-    "branch currents": (0, 2), "loop currents": (3, 5), "node potentials": (0, 1), "superposition": (0, 1),
-    "series and parallel": (0, 1), "equivalent source": (0, 1), "determinants": (0, 1),
+    "branch currents": (0, 1), "loop currents": (2, 3), "node potentials": (0, 1), "superposition": (0, 1),
+    "series and parallel": (0, 1), "equivalent source": (0, 1), "determinants": (1, 2),
 }  # fmt: skip
 MANY = range(300, 312)
 MOST_AT_ODDS = 10  # of the 84 right ones, mostly rounding carried through several rows

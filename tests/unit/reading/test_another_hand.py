@@ -221,6 +221,19 @@ Rw = 1/(1/22 + 1/22) = 11
 Req = 0.8 + 11 = 11.8 ohm
 I1 = 18/11.8 = 1.525 A
 """),
+    "Roman numbers before a minus": (TWO, """\
+(I) I1 + I2 + I3 = 0
+(II) -12 + 4 I1 - 2 I3 = 0
+(III) -5 + 5 I2 - 2 I3 = 0
+(IV) -7 + 4 I1 - 5 I2 = 0
+"""),
+    "currents called after resistors, with arrows of their own": (TWO, """\
+Let I_R1 flow from L to K through R1.
+Let I_R2 flow from K to L through R2.
+Let I_RL flow from K to L through RL.
+I_R1 = I_R2 + I_RL
+-12 - 4 I_R1 - 2 I_RL = 0
+"""),
     "a power in numbers alone": (NEST, "I2 = 0.8 A\nP2 = 6*0.8^2 = 3.84 W\n"),
 }  # fmt: skip
 WRONG = {
@@ -295,6 +308,18 @@ Rs = 18 + 4 = 22
 Rw = 1/(1/22 + 1/22) = 11
 Req = 0.6 + 11 = 11.6 ohm
 I1 = 18/11.6
+"""),
+    "Roman numbers before a minus, one sign wrong": (TWO, 4, """\
+(I) I1 + I2 + I3 = 0
+(II) -12 + 4 I1 - 2 I3 = 0
+(III) -5 + 5 I2 - 2 I3 = 0
+(IV) -7 - 4 I1 - 5 I2 = 0
+"""),
+    "currents called after resistors, with arrows of their own, one sign wrong": (TWO, 4, """\
+Let I_R1 flow from L to K through R1.
+Let I_R2 flow from K to L through R2.
+Let I_RL flow from K to L through RL.
+I_R1 + I_R2 + I_RL = 0
 """),
     "a power with the current not squared": (NEST, 2, "I2 = 0.8 A\nP2 = 6*0.8\nP2 = 4.8 W\n"),
     "a voltage by division": (NEST, 2, "I2 = 0.8 A\nU2 = R2/I2\n"),

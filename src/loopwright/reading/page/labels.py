@@ -132,10 +132,10 @@ def _just_before(tag: str) -> list[str]:
 
 
 def _follows(tag: str, labels: Collection[str]) -> bool:
-    if any(one in labels for one in _just_before(tag)):
+    if any(one in labels or (one in _ROMAN and one.upper() in labels) for one in _just_before(tag)):
         return True
     counted = (int(label) for label in labels if label.isdigit())
-    return tag in ("1", "i", "a") or (tag.isdigit() and any(0 < int(tag) - n <= 2 for n in counted))
+    return tag in ("1", "i", "I", "a") or (tag.isdigit() and any(0 < int(tag) - n <= 2 for n in counted))
 
 
 def label_at_back(line: Mapped, labels: Collection[str], names: Collection[str]) -> tuple[str, Mapped]:

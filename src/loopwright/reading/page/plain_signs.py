@@ -205,6 +205,8 @@ def _current(match: re.Match[str], names: NamesInUse, notes: dict[str, None]) ->
     element = name_of(match[1] or match[2] or match[3])
     if element not in names.met or (match[1] and names.readings("I")):
         return match[0]
+    if name_of(match[0].strip()) in names.declared:
+        return match[0]  # the working says itself which way it runs
     current = names.circuit.branch_of(element).name
     if current == name_of(match[0]):
         return match[0]
