@@ -234,6 +234,14 @@ Let I_RL flow from K to L through RL.
 I_R1 = I_R2 + I_RL
 -12 - 4 I_R1 - 2 I_RL = 0
 """),
+    "a current called v beside the only emf": (NEST, """\
+u: b -> a through R1
+v: a -> b through R2
+w: a -> b through R3
+u = v + w
+E - u R1 - v R2 = 0
+12 - 3u - 6v = 0
+"""),
     "a power in numbers alone": (NEST, "I2 = 0.8 A\nP2 = 6*0.8^2 = 3.84 W\n"),
 }  # fmt: skip
 WRONG = {
@@ -320,6 +328,13 @@ Let I_R1 flow from L to K through R1.
 Let I_R2 flow from K to L through R2.
 Let I_RL flow from K to L through RL.
 I_R1 + I_R2 + I_RL = 0
+"""),
+    "a current called v beside the only emf, one sign wrong": (NEST, 5, """\
+u: b -> a through R1
+v: a -> b through R2
+w: a -> b through R3
+u = v + w
+E - u R1 + v R2 = 0
 """),
     "a power with the current not squared": (NEST, 2, "I2 = 0.8 A\nP2 = 6*0.8\nP2 = 4.8 W\n"),
     "a voltage by division": (NEST, 2, "I2 = 0.8 A\nU2 = R2/I2\n"),

@@ -145,7 +145,9 @@ def _with_points(
         missing = next(one for one, found in zip(elements, read, strict=True) if found is None)
         return None, _no_such("element", missing, line)
     found = tuple(one for one in read if one)
-    return ArrowSaid(names.read(name)[0], start, end, found), None
+    meant = names.read(name)[0]
+    own = meant in names.circuit.elements or meant in names.circuit.symbols  # v is a current here, no emf
+    return ArrowSaid(name if own else meant, start, end, found), None
 
 
 def _elements(text: str | None) -> list[str]:
