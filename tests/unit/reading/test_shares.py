@@ -91,3 +91,19 @@ def test_units_of_bare_numbers_are_those_in_which_the_arithmetic_is_right() -> N
     ohms = LOADED.replace(" kohm", "0 ohm")  # 100, 150 and 300 ohms
     assert slip("R2L = 150*300/450 = 120 ohm\nI = 20/200 = 100 mA", ohms) == "digits"
     assert slip("I = 20/220 = 90.9 mA\nI2 = 0.0909*150/450 = 30.3 mA", ohms) != "units-mixed"
+
+
+THREE = TWO.replace('I3 = "a, R3, g"', 'I3 = "a, R3, g"\nI4 = "a, R4, g"').replace(
+    "[numbers]", '[numbers]\nR4 = "6 ohm"'
+)
+
+
+@pytest.mark.parametrize("written", ["(18/3 + 12/6)/(1/3 + 1/6 + 1/4)", "(18/3 + 12/6)/(1/3 + 1/6 + 1/6)"])
+def test_resistance_left_out_of_a_sum_of_reciprocals_is_a_term_missing(written: str) -> None:
+    assert slip(f"V(a, g) = {written}", THREE) == "denominator-term"
+
+
+def test_sum_of_all_reciprocals_lacks_none() -> None:
+    verdicts = read_working(circuit_of(THREE), "V(a, g) = (18/3 + 12/6)/(1/3 + 1/6 + 1/4 + 1/6)").verdicts
+    assert all(v.holds for v in verdicts)
+    assert slip("V(a, g) = (18/3 + 12/5)/(1/3 + 1/6 + 1/4 + 1/6)", THREE) != "denominator-term"

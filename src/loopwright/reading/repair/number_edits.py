@@ -12,6 +12,7 @@ from fractions import Fraction
 from itertools import combinations
 
 from ...expressions.nodes import (
+    ONE,
     Equation,
     Expr,
     Negative,
@@ -52,7 +53,8 @@ def number_edits(view: LineView, sides: Sides) -> Iterator[Edit]:
     """
     above = {Fraction(sides.trial.number(n)) for n in view.numbers_above}
     for place in view.places:
-        if isinstance(place.expr, Number) and place.expr.value:
+        over_it = place.expr == ONE and isinstance(place.parent, Quotient) and place.path[-1] == 0
+        if isinstance(place.expr, Number) and place.expr.value and not over_it:
             yield from _mended(view, sides, place, place.expr, above)
 
 
@@ -277,10 +279,14 @@ def _another_number(
 
 
 def _is_there(view: LineView, place: LinePlace, meant: Fraction) -> bool:
-    """Whether every element that is worth so much stands in the sum already that a number is a term of."""
-    if not isinstance(place.parent, Sum):
+    """Whether every element that is worth so much stands in the sum already that a number is a term of, or
+    that one over it is a term of."""
+    below = isinstance(place.parent, Quotient) and place.parent.above == ONE
+    total = place.within[-2] if below and len(place.within) > 1 else place.parent
+    if not isinstance(total, Sum):
         return False
-    there = sum(n.value in (meant, meant * 1000) for t in place.parent.terms if (n := lone(t)) is not None)
+    terms = [t.below if below and isinstance(t, Quotient) and t.above == ONE else t for t in total.terms]
+    there = sum(n.value in (meant, meant * 1000) for t in terms if (n := lone(t)) is not None)
     alike = sum(v in (meant, meant * 1000) for v in view.circuit.numbers.values())
     return there >= alike
 

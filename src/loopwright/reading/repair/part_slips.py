@@ -13,7 +13,21 @@ from itertools import combinations, product
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from ...expressions.nodes import ZERO, Equation, Expr, Negative, Number, Sum, Symbol, add, negate, over, times
+from ...expressions.nodes import (
+    ONE,
+    ZERO,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Quotient,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    over,
+    times,
+)  # fmt: skip
 from ...expressions.tidy import tidy
 from ...expressions.values import symbols_of
 from ...solve.exact import Solution, solve
@@ -113,6 +127,21 @@ def source_left_out(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
                 for wanted in (pair, negate(pair)):
                     new = add(place.expr, wanted)
                     yield Edit("source-missing", place.path, new, Change.MISSING, wanted, wanted, A_PART)
+
+
+def conductance_left_out(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
+    """A sum of one over each resistance, with the one put in that it lacks: 1/10 in 1/5 + 1/4."""
+    own = [parts.value(e.value, "Ω") for e in view.circuit.elements.values() if e.kind is Kind.RESISTOR]
+    for place in view.places:
+        terms = place.expr.terms if isinstance(place.expr, Sum) else ()
+        below = [t.below for t in terms if isinstance(t, Quotient) and t.above == ONE]
+        if len(below) < 2 or len(below) < len(terms) or not all(each in own for each in below):
+            continue
+        for ohms in own:
+            if below.count(ohms) < own.count(ohms):
+                wanted = over(ONE, ohms)
+                new = add(place.expr, wanted)
+                yield Edit("denominator-term", place.path, new, Change.MISSING, wanted, wanted, A_PART)
 
 
 def part_ideas(view: LineView, sides: Sides) -> Iterator[WideEdit]:

@@ -35,7 +35,7 @@ from .number_edits import (
     numbers_put_in,
     put_in_throughout,
 )
-from .part_slips import drop_left_out, part_ideas, part_left_out, source_left_out
+from .part_slips import conductance_left_out, drop_left_out, part_ideas, part_left_out, source_left_out
 from .places import Sides, in_any_order, part_at, places, replaced, signed_terms
 from .repair_words import repair_said
 from .row_slips import (
@@ -255,6 +255,7 @@ class _Attempt:
         yield from part_left_out(self.view)
         yield from drop_left_out(self.view, self.parts)
         yield from source_left_out(self.view, self.parts)
+        yield from conductance_left_out(self.view, self.parts)
         yield from name_edits(self.view)
         yield from extra_edits(self.view)
         yield from algebra_edits(self.view, self.parts)
