@@ -228,8 +228,11 @@ def _told(w: Whereabouts, ground: Ground, by_determinants: bool = False) -> tupl
     lines = [line_of(w, ground, rest, step) for step in rest.teller.steps]
     lines += _other_questions(w, own, rest, w.last + 1 + len(lines))
     kept = _needed(lines, _goals(w, own), w.last)
-    if kept and ground.heading:
-        return (replace(kept[0], heading=ground.heading), *kept[1:])
+    changed = any(line.setting for line in w.reading.working.lines[-1:])
+    back = "In the actual circuit:" if changed and not own.setting else ""
+    heading = " ".join(x for x in (back, ground.heading) if x)
+    if kept and heading:
+        return (replace(kept[0], heading=heading), *kept[1:])
     return kept
 
 

@@ -169,3 +169,8 @@ def test_what_would_be_too_long_in_letters_is_gone_on_with_in_numbers() -> None:
     """Elimination by hand gives 10/11 A through R6."""
     for begun in ("Nodes a, b, c against g:\n", "I1 = I2 + I6 + I8\n", "E1 - I1 R1 - I8 R8 = 0\n"):
         assert "I6 ≈ 0.909 A" in rest_of(read(FIVE_WINDOWS), begun).text
+
+
+def test_after_trials_the_rest_speaks_of_the_circuit_as_it_is() -> None:
+    rest = rest_of(NUMBERED, "guess Va = 6 V: I1 = 3 A, I2 = 1 A, I3 = 1 A, too much by 3 A\n")
+    assert rest.text.startswith("In the actual circuit:")
