@@ -592,7 +592,9 @@ def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
         return (Symbol(name), f" the potential of {ends[1]} against {ends[-1]}{where}")
     if len(meaning) > 1:
         sums = " + ".join(n if m > 0 else f"(−{n})" for n, m in meaning.items())
-        return (Symbol(name), f" a mesh current, {sums}")
+        between = {frozenset((b.start, b.end)) for b in map(circuit.branch, meaning)}
+        kind = "a mesh current" if len(between) > 1 else "what lies side by side together"
+        return (Symbol(name), f" {kind}, {sums}")
     ((branch, sign),) = meaning.items()
     b = circuit.branch(branch)
     start, end = (b.start, b.end) if sign > 0 else (b.end, b.start)

@@ -15,7 +15,7 @@ from itertools import product
 
 from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind
+from ..circuit.elements import Branch, Kind
 from ..expressions.nodes import Equation, Symbol, put
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, any_loop_currents
@@ -276,8 +276,21 @@ def _in(circuit: Circuit, base: str, setting: CircuitChange, *, shared: bool) ->
     for branch in circuit.currents:
         for sign in (1, -1):
             yield {part(branch, setting): sign}
+    yield from ({part(n, setting): m for n, m in total.items()} for total in _totals_side_by_side(circuit))
     if not setting:
         yield from any_loop_currents(circuit, shared=shared)
+
+
+def _totals_side_by_side(circuit: Circuit) -> Iterator[Meaning]:
+    """What resistors side by side carry together, one way and the other: the current of a load of two."""
+    groups: dict[tuple[str, str], list[Branch]] = {}
+    for b in circuit.branches:
+        if b.start != b.end and {circuit.elements[p.element].kind for p in b.passes} == {Kind.RESISTOR}:
+            groups.setdefault((min(b.start, b.end), max(b.start, b.end)), []).append(b)
+    for (start, _), own in groups.items():
+        if len(own) > 1:
+            total = {b.name: 1 if b.start == start else -1 for b in own}
+            yield from (total, {n: -m for n, m in total.items()})
 
 
 def is_across_own(circuit: Circuit, name: str) -> bool:

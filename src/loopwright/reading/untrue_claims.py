@@ -21,7 +21,7 @@ from .truth.consequence import NEAREST
 from .truth.counting import counter
 from .truth.follow_on import FollowOn, follow_on
 from .truth.meaning import UnknownName
-from .truth.rounding import is_decimal, lone
+from .truth.rounding import half_unit, is_decimal, lone
 from .truth.size import TooLong
 from .truth.truth import ClaimValue
 from .truth.wrong_forms import WrongForm, brackets
@@ -29,6 +29,7 @@ from .verdicts import ClaimKind, How, Repair, Truth, Verdict
 from .wording import of_following
 from .working import Claim, WrittenLine
 
+MOST_ROUNDED = 50  # halves of a unit in the last figure that rounding on the way may come to
 CUT = "superposed-open"  # an idea of the circuit, which gives more than one line
 
 
@@ -100,9 +101,16 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
 
 
 def _apart(claim: Claim) -> bool:
-    """Whether a claim sets equal two whole numbers that are different, so that nobody rounded."""
-    numbers = [lone(side) for side in (claim.written.left, claim.written.right)]
-    return two_numbers(claim.written) and not any(n is not None and is_decimal(n) for n in numbers)
+    """Whether a claim sets equal two numbers that are different and that nobody rounded: whole ones, or 0 and
+    one of which rounding can leave no more."""
+    numbers = [n for side in (claim.written.left, claim.written.right) if (n := lone(side)) is not None]
+    if not two_numbers(claim.written):
+        return False
+    decimal = [n for n in numbers if is_decimal(n)]
+    beside_nothing = any(not n.value for n in numbers)
+    return not decimal or (
+        beside_nothing and all(abs(n.value) > MOST_ROUNDED * half_unit(n) for n in decimal)
+    )
 
 
 def _with_equals_put_in(

@@ -134,6 +134,14 @@ READ = {
         "k1 = E1, R1, Rh and k2 = E2, R2, Rh, clockwise\n9 k1 - 5 k2 = 23\n-5 k1 + 8 k2 = -18",
         "k1 = E1, R1, Rh and k2 = E2, R2, Rh, clockwise\n9 k1 - 5 k2 = 23\n-5 k1 + 8 k2 = -81",
     ),
+    "joules in a second": (
+        "the charger gives 23*2 = 46 J/s and the heater takes 9*5 = 45 J/s",
+        "the charger gives 23*2 = 45 J/s and the heater takes 9*5 = 45 J/s",
+    ),
+    "loops in brackets": (
+        "windows: u (E1 R1 Rh), v (E2 R2 Rh) clockwise\n9 u - 5 v = 23\n-5 u + 8 v = -18",
+        "windows: u (E1 R1 Rh), v (E2 R2 Rh) clockwise\n9 u - 5 v = 23\n-5 u + 8 v = 18",
+    ),
     "a letter for a current": ("Ih = x\n23 = 4 Ic + 5 x\nx = 3", "Ih = x\n23 = 4 Ic + 5 x\nx = 2"),
     "a sign in a remark": ("Ib = -1 A (into +) Ic = 2 A", "Ib = -1 A (into +) Ic = 3 A"),
     "what is done, with an x": ("5 Ih = 15 | x3\n15 Ih = 45", "5 Ih = 15 | x3\n15 Ih = 15"),
@@ -204,6 +212,22 @@ def test_a_difference_worked_in_the_head_is_as_rounded_as_its_parts() -> None:
     circuit = CHARGE_OR_HELP_IN_NUMBERS.replace('"5 ohm"', '"5.5 ohm"')  # V = 1551/101 V
     assert accused(read("V is the potential of bus\nV = 15.36 V\nIb = -2.64/3 = -0.880 A", circuit)) == []
     assert accused(read("V is the potential of bus\nV = 15.36 V\nIb = -2.74/3 = -0.913 A", circuit))
+
+
+def test_what_two_lamps_take_together_may_have_a_name_of_its_own() -> None:
+    circuit = CHARGE_OR_HELP_IN_NUMBERS.replace("[numbers]", 'Ix = "bus, Rx, rail"\n[numbers]\nRx = "20 ohm"')
+    circuit = circuit.replace('"5 ohm"', '"20/3 ohm"')  # side by side 5 ohm: all else as it was
+    found = read("Ic = Ib + IL\n23 = 4 Ic + 5 IL\nIL = 3 A", circuit)
+    assert (accused(found), [v for v in found.verdicts if not v.holds]) == ([], [])
+    assert "together" in as_text(found.arrows.said)
+    assert accused(read("Ic = Ib + IL\n23 = 4 Ic + 5 IL\nIL = 2 A", circuit))
+
+
+def test_nothing_set_equal_to_much_is_no_slip_of_arithmetic() -> None:
+    wrong = accused(read("0 = -16.5"))[0]
+    assert as_text(wrong.said) == "Two different numbers: no currents can make them equal."
+    assert wrong.repairs == ()
+    assert accused(read("0 = 0.02"))[0].said != wrong.said
 
 
 def test_a_formula_beside_the_word_loop_is_still_judged() -> None:

@@ -56,7 +56,7 @@ _OF_LOOPS = re.compile(
     r"\b(?:loops?|mesh(?:es)?|windows?|maschen?|mallas?|mailles?|clockwise|cw|uhrzeigersinn)\b", re.IGNORECASE
 )
 _LISTED = re.compile(
-    rf"(?:(?<=\band\s)|(?<![\w=+*/·×)]\s))(?<![\w=+*/·×)])({NAME.pattern})\s{{0,3}}[=:]\s{{0,3}}(?=({NAME.pattern})(?:\s*[,–→]\s*|\s*->\s*|\s+){NAME.pattern})"
+    rf"(?:(?<=\band\s)|(?<![\w=+*/·×)]\s))(?<![\w=+*/·×)])({NAME.pattern})\s{{0,3}}[=:(]\s{{0,3}}(?=({NAME.pattern})(?:\s*[,–→]\s*|\s*->\s*|\s+){NAME.pattern})"
 )
 _GOES_ON = re.compile(r"\s*[+*/·×(=≈^-](?!/)")
 _BESIDE = re.compile(r"\s*(?:\|\||∥|//)\s*\w")

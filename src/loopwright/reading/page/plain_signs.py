@@ -79,6 +79,7 @@ _NAME_BEFORE = re.compile(r"(?:(?<![0-9.])[^\W\d_]|(?<=[0-9.])[^\W\d_eE])_?\{?[0
 _BELOW_IN_THOUSANDS = re.compile(
     rf"(?<=/)(\s?)(\d+(?:\.\d+)?)[kK]{_UNIT_END}"
 )  # 10/5k: the k goes with the 5
+_JOULES = re.compile(rf"{_AFTER_DIGIT}\s?J\s?/\s?s(?:ec)?{_UNIT_END}")
 _UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in use
     (re.compile(rf"{_AFTER_DIGIT}\s?[kK]{_UNIT_END}"), " kΩ", "kK"),
     (re.compile(rf"{_AFTER_DIGIT}\s?K(?=(?:Ω|[Oo]hms?|V|A|W)\b)"), " k", ""),
@@ -237,6 +238,8 @@ def with_units_mended(line: Mapped, known: Collection[str]) -> tuple[Mapped, tup
     notes: list[str] = []
     if "k" not in known and "K" not in known:
         line = line.replaced(_BELOW_IN_THOUSANDS, lambda match: f"{match[1]}({match[2]}k)")
+    if "J" in line.text:
+        line = line.replaced(_JOULES, lambda _: " W")
     for pattern, meant, letters in _UNIT_SLIPS:
         if any(letter in known for letter in letters):
             continue

@@ -53,6 +53,9 @@ def arithmetic_slips(
             continue
         if at == 0 and lone(asked) is not None:  # of two numbers the second is the result
             continue
+        nothing = lone(asked)
+        if nothing is not None and not nothing.value:  # 0 = 16.5 is no result
+            continue
         try:
             value = _value(asked, in_thousands, known)
         except ZeroDivisionError:
