@@ -406,6 +406,17 @@ def test_a_load_left_out_below_the_line_of_millman_is_missing_there(below: str) 
     assert "is missing" in as_text(wrong.repairs[0].said)
 
 
+def test_what_is_missing_inside_a_term_is_told_with_that_term() -> None:
+    text = "V is the potential of bus, rail is zero\n0.45 V - 5.75 = 6"  # 1/4 + 1/5, without the 1/3 of R2
+    wrong = accused(read(text))[0]
+    assert wrong.repairs[0].entry == "branch-missing"
+    assert as_text(wrong.repairs[0].said).startswith(
+        "a branch missed at a junction: in 0.45 × V, + (1/3) × V is"
+    )
+    cells = accused(read("45 = 6 I1 + 1.5 I3", CELLS))[0]
+    assert "in 1.5 I3, + 0.5 I3 is missing" in as_text(cells.repairs[0].said)
+
+
 def test_the_gap_of_a_switch_is_told_with_what_lies_across_it() -> None:
     wrong = accused(read("V(a, c) = 0 V", SWITCH))[0]
     assert "holds its ends 10.8 V apart" in as_text(wrong.repairs[0].said)

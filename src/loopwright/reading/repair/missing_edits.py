@@ -177,6 +177,7 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
         yield from _rest_of_the_way(view, parts)
     if view.levels:
         yield from _of_potentials(view, parts)
+        yield from _conductance_missing(view, parts)
     yield from _missing_in_series(view, parts)
     for place in view.places:
         if place.parent is not None and (isinstance(place.expr, Sum) or isinstance(place.parent, Quotient)):
@@ -217,6 +218,30 @@ def _rest_of_the_way(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
                 wanted = signed(times(Number(lacking, unit), factors[1]), place.expr)
                 entry = "inside-forgotten" if inside else "drop-missing"
                 yield Edit(entry, place.path, new, Change.MISSING, wanted, wanted, REST_OF_THE_WAY)
+
+
+def _conductance_missing(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
+    """A potential times conductances in numbers, with that of one more branch: 1.2 V for 1.0 V."""
+    for place in view.outer_terms if parts.in_numbers else ():
+        factors = factors_of(place.expr)
+        if len(factors) != 2 or not isinstance(factors[0], Number) or not isinstance(factors[1], Symbol):
+            continue
+        if view.sort(factors[1].name) is not NameSort.VOLTAGE:
+            continue
+        for ohms in parts.resistances:
+            if isinstance(ohms, Number) and ohms.value and 1 / ohms.value < factors[0].value:
+                more = times(Number(1 / ohms.value), factors[1])
+                new = times(Number(factors[0].value + 1 / ohms.value), factors[1])
+                wanted = signed(more, place.expr)
+                yield Edit(
+                    "branch-missing",
+                    place.path,
+                    signed(new, place.expr),
+                    Change.MISSING,
+                    wanted,
+                    wanted,
+                    -0.3,
+                )
 
 
 def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:

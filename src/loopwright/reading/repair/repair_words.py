@@ -50,7 +50,9 @@ def _single(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loo
         return _sign(view, entry, edit, law, loop)
     if edit.change is Change.MISSING:
         sign = "− " if isinstance(edit.wanted, Negative) else "+ "
-        return (f"{name}: ", sign, body_of(edit.wanted), " is missing")
+        inside = _term_round(view, edit) if len(edit.path) > 1 else None
+        within: Said = ("in ", inside, ", ") if inside is not None else ()
+        return (f"{name}: ", *within, sign, body_of(edit.wanted), " is missing")
     if edit.change is Change.EXTRA:
         return (f"{name}: ", body_of(edit.old), " does not belong there")
     term = _term_round(view, edit)
