@@ -26,7 +26,7 @@ from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning, declared_loops
 from .loops_together import LoopsTogether
-from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone
+from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone, sum_called
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .potentials_named import as_potentials
 from .quantities import (
@@ -592,9 +592,7 @@ def told_meaning(circuit: Circuit, name: str, meaning: Meaning) -> Said:
         return (Symbol(name), f" the potential of {ends[1]} against {ends[-1]}{where}")
     if len(meaning) > 1:
         sums = " + ".join(n if m > 0 else f"(−{n})" for n, m in meaning.items())
-        between = {frozenset((b.start, b.end)) for b in map(circuit.branch, meaning)}
-        kind = "a mesh current" if len(between) > 1 else "what lies side by side together"
-        return (Symbol(name), f" {kind}, {sums}")
+        return (Symbol(name), f" {sum_called(circuit, meaning)}, {sums}")
     ((branch, sign),) = meaning.items()
     b = circuit.branch(branch)
     start, end = (b.start, b.end) if sign > 0 else (b.end, b.start)

@@ -19,6 +19,14 @@ from .working import Claim
 NEAR = Fraction(1, 100)  # of the greatest: what rounding may put between a current and its parts
 
 
+def sum_called(circuit: Circuit, meaning: Meaning) -> str:
+    """What a sum of branch currents is in words: that of resistors side by side, or one round a mesh."""
+    branches = [circuit.branch(name) for name in meaning]
+    between = {frozenset((b.start, b.end)) for b in branches}
+    bare = not any(map(circuit.has_source, branches))
+    return "the current of all" if bare and len(between) == 1 else "a mesh current"
+
+
 def called_currents(
     circuit: Circuit, claims: Sequence[Claim], new_names: Collection[str]
 ) -> Iterator[tuple[str, str]]:

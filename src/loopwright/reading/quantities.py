@@ -276,9 +276,12 @@ def _in(circuit: Circuit, base: str, setting: CircuitChange, *, shared: bool) ->
     for branch in circuit.currents:
         for sign in (1, -1):
             yield {part(branch, setting): sign}
-    yield from ({part(n, setting): m for n, m in total.items()} for total in _totals_side_by_side(circuit))
     if not setting:
         yield from any_loop_currents(circuit, shared=shared)
+    if not shared:  # else it is among the sums of two for any choice of loops
+        yield from (
+            {part(n, setting): m for n, m in total.items()} for total in _totals_side_by_side(circuit)
+        )
 
 
 def _totals_side_by_side(circuit: Circuit) -> Iterator[Meaning]:

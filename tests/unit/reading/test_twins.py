@@ -219,7 +219,7 @@ def test_what_two_lamps_take_together_may_have_a_name_of_its_own() -> None:
     circuit = circuit.replace('"5 ohm"', '"20/3 ohm"')  # side by side 5 ohm: all else as it was
     found = read("Ic = Ib + IL\n23 = 4 Ic + 5 IL\nIL = 3 A", circuit)
     assert (accused(found), [v for v in found.verdicts if not v.holds]) == ([], [])
-    assert "together" in as_text(found.arrows.said)
+    assert "IL the current of all, Ih + Ix" in as_text(found.arrows.said)
     assert accused(read("Ic = Ib + IL\n23 = 4 Ic + 5 IL\nIL = 2 A", circuit))
 
 
