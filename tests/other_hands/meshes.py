@@ -275,7 +275,7 @@ def _determinant(paper: Paper, solver: Solver, name: str, m: list[list[Fraction]
     slip = paper.hand.slips("determinant-sign", "determinant-term", "digits")
     dice = paper.hand.dice
     if slip == "determinant-sign":
-        k = dice.randrange(len(terms))
+        k = dice.choice([k for k, (_, t) in enumerate(terms) if _value(t)])
         terms[k] = (-terms[k][0], terms[k][1])
     elif slip == "determinant-term":
         if len(terms) < 2:
