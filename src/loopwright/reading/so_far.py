@@ -14,6 +14,7 @@ from .truth.as_they_stand import AsTheyStand
 from .truth.consequence import ClaimRow
 from .truth.determinants import Determinants
 from .truth.meaning import UnknownName
+from .truth.nearly_given import NearlyGiven
 from .truth.rounding import lone
 from .truth.size import TooLong
 from .truth.truth import ClaimValue, Truths, View
@@ -46,6 +47,7 @@ class SoFar:
         self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
         self.cut: dict[str, Truths | None] = {}
         self.as_they_stand = AsTheyStand()
+        self.nearly = NearlyGiven(truths.views[-1].meanings, truths.views[-1].as_rounded.numbers)
         lines = working.lines
         labelled = [each for each in lines if each.label]
         self._of_label = {each.label or str(each.number): each.number for each in labelled or lines}
@@ -75,6 +77,7 @@ class SoFar:
             difference = found.difference if view is found.view else view.meanings.difference(claim.written)
             if true and view is views[-1] and (plain := view.meanings.row(difference)):
                 self.as_they_stand.keep(view.rows.row(line.number, plain), rounded=bool(found.beside))
+                self.nearly.keep(line.number, claim.written)
             linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
             if linear:
                 row = view.rows.add(line.number, linear, true, law)
@@ -88,14 +91,16 @@ class SoFar:
 
     def follows_as_written(self, found: ClaimValue, written: Equation) -> bool:
         """Whether an equation in numbers is what lines above give as they are written, their rounded numbers
-        multiplied and added as they stand. Of results of a calculator none is what the others give."""
+        multiplied and added as they stand, or with each coefficient rounded. Of results of a calculator none
+        is what the others give."""
         view = self.truths.views[-1]
         if found.view is not view:  # its symbols are others
             return False
         linear = view.meanings.row(found.difference)
         if linear is None or not linear.coefficients:
             return False
-        return self.as_they_stand.give(found, linear, written, self.at_once_from)
+        exactly = self.as_they_stand.give(found, linear, written, self.at_once_from)
+        return exactly or self.nearly.given(written, self.at_once_from)
 
     def head_of(self, line: WrittenLine, claim: Claim) -> Expr:
         """What the chain starts with that a claim is part of: I2 for the last of `I2 = 5 − 2 = 3`."""

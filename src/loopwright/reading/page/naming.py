@@ -195,10 +195,10 @@ def resistances_of(circuit: Circuit) -> tuple[str, ...]:
 
 def strung_together(name: str, own: Sequence[str]) -> tuple[str, ...]:
     """The resistances whose own marks a name strings together: `R123` of R1, R2 and R3, `Rbc` of Rb and Rc;
-    else nothing."""
+    else nothing. Of R1 and r1 that which has the letter of the name."""
     marks = {
         n[1:]: n
-        for n in own
+        for n in sorted(own, key=lambda n: n[:1] == name[:1])
         if n[:1].lower() == name[:1].lower() and (n[1:].isdigit() or (len(n) == 2 and n.isalpha()))
     }
     found: list[str] = []

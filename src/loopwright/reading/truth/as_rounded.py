@@ -29,6 +29,8 @@ from .rounding import Policy, figures, is_decimal, lone, may_be_rounded, value_o
 MOST_SUMMED = 12  # resistances, or emfs, of which sums are taken
 _FAR_FROM_ANY_RESULT = (Fraction(1_000_003, 7), Fraction(-1_000_033, 11))
 
+MOST_PUT_IN = 2  # formulas put into one another: i = −K, K = D1/D
+
 
 class AsRounded:
     """Judges the rounded numbers of one working in one view. `names`: what names of currents stand for."""
@@ -169,11 +171,35 @@ class AsRounded:
         if self.is_written(written, here):
             return True
         name, number = written.left, lone(written.right)
-        if number is None or not isinstance(name, Symbol):
+        if not isinstance(name, Symbol) or symbols_of(written.right):
             return False
-        formulas = [Equation(f, written.right, written.relation) for f in self.formulas.get(name.name, ())]
-        found = [(f, self._values(f)) for f in formulas]
-        return any(self.is_written(f, {**own, **self.written}) for f, own in found if own is not None)
+        for formula in self.formulas.get(name.name, ()):
+            own = self._put_in(formula)
+            if own is None:
+                continue
+            if number is not None and self.is_written(
+                Equation(formula, written.right, written.relation), own
+            ):
+                return True
+            if number is None and not self._off(Equation(formula, written.right), own):
+                return True  # the numbers put into it as they are written
+        return False
+
+    def _put_in(self, formula: Expr, depth: int = 0) -> dict[str, Fraction] | None:
+        """The numbers of the names in a formula as they are written above, or as formulas above give them of
+        such numbers, else the true ones; None where one has none."""
+        values = self._values(Equation(formula, formula))
+        if values is None or depth > MOST_PUT_IN:
+            return None
+        for name in values:
+            if name in self.written:
+                values[name] = self.written[name]
+                continue
+            for other in self.formulas.get(name, ())[:1]:
+                own = self._put_in(other, depth + 1)
+                if own is not None and name not in own:
+                    values[name] = self.number(other, own)
+        return values
 
     def is_written(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
         """Whether a claim is right, as its result is rounded, when its names and the numbers in it are taken

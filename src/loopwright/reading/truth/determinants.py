@@ -96,6 +96,8 @@ class Determinants:
         chosen, whole = self.chosen
         every = [numerator * whole / chosen.whole for numerator in chosen.numerators]
         may_be = _columns(name, chosen.names)
+        if may_be and may_be <= self._taken:  # D2 was of m3, so that D3 is of the next, m4
+            may_be |= _by_place(name, chosen.names)
         here = [at for at, one in enumerate(every) if one == value]
         if len(may_be) == 1:
             at = next((at for at in here if at in may_be), None)
@@ -183,8 +185,12 @@ def _columns(name: str, names: Sequence[str]) -> frozenset[int]:
     for D1, Da, DA or Dx, in the order written or in that of the alphabet."""
     mark = _HEAD.sub("", name).lower()
     own = [at for at, unknown in enumerate(names) if unknown.lower().endswith(mark)]
-    if len(own) == 1:
-        return frozenset(own)
+    return frozenset(own) if len(own) == 1 else _by_place(name, names)
+
+
+def _by_place(name: str, names: Sequence[str]) -> frozenset[int]:
+    """Which unknowns a numerator can be of by the place of its mark alone."""
+    mark = _HEAD.sub("", name).lower()
     for marks in ("123456", "abcdef", "xyz"):
         if mark in marks and marks.index(mark) < len(names):
             place = marks.index(mark)

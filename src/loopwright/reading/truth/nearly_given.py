@@ -1,0 +1,174 @@
+"""Equations whose coefficients were rounded, and what lines above give of these: 67.742 V = −65.169 after
+two lines with 1.0787 V and 232 V. Each coefficient may be off by as much as the last figures of the numbers
+it comes of allow, and no more; so a slip in any of them shows, however little the currents are off by it.
+
+The bounds are those of first order. Common practice (no source): half a unit of the last figure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...expressions.fold import by_signs, fold
+from ...expressions.nodes import Equation, Expr, Number, numbers_in
+from ...expressions.values import symbols_of
+from .carried import CarriedNumbers
+from .meaning import Meanings
+from .rounding import is_decimal
+
+NEAREST = 12  # lines above among which pairs are tried
+WIDEST = 0.02  # of the greatest coefficient: bounds wider than this decide nothing
+FARTHEST = 0.05  # of its terms: what an equation may be off by when the true values are put in
+ROUNDED_WHOLE = 100  # whole numbers from this size on have figures enough to be rounded ones
+_Vector = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class _Near:
+    """An equation as coefficients of the unknowns and, last, its constant; by how much each may be off."""
+
+    line: int
+    values: _Vector
+    bounds: _Vector
+
+
+class NearlyGiven:
+    """The true claims of one view that are of the first degree, as far as they were looked at."""
+
+    def __init__(self, meanings: Meanings, numbers: CarriedNumbers) -> None:
+        self.meanings, self.numbers = meanings, numbers
+        self._claims: list[tuple[int, Equation]] = []
+        self._rows: dict[int, _Near | None] = {}
+        self._names: dict[str, _Vector] = {}
+        self._true: _Vector | None = None
+
+    def keep(self, line: int, claim: Equation) -> None:
+        """Adds a true claim."""
+        self._claims.append((line, claim))
+
+    def given(self, claim: Equation, before: int = 0) -> bool:
+        """Whether each coefficient of an equation is, as rounded, what one or two lines above give. `before`:
+        only lines before this one are looked at (0: all)."""
+        wanted = self._row(0, claim)
+        if wanted is None or not any(is_decimal(n) for n in numbers_in(claim)):
+            return False
+        if self._true is None:
+            fields = [self.meanings.field.symbol(n) for n in self.meanings.unknowns]
+            worth = [value.constant() for f in fields if (value := self.meanings.value(f)) is not None]
+            self._true = np.array([*(float(x or 0) for x in worth), 1.0])
+        if len(self._true) != len(wanted.values):
+            return False
+        terms = wanted.values * self._true
+        if abs(terms.sum()) > FARTHEST * np.abs(terms).max():
+            return False
+        return any(_comes_of(wanted, rows) for size in (1, 2) for rows in self._sets(size, before))
+
+    def _sets(self, size: int, before: int) -> Iterator[tuple[_Near, ...]]:
+        found: list[_Near] = []
+        for place in range(len(self._claims) - 1, -1, -1):
+            line, claim = self._claims[place]
+            if before and line >= before:
+                continue
+            if place not in self._rows:
+                self._rows[place] = self._row(line, claim)
+            row = self._rows[place]
+            if row is not None:
+                found.append(row)
+            if len(found) == NEAREST:
+                break
+        yield from combinations(found, size)
+
+    def _row(self, line: int, claim: Equation) -> _Near | None:
+        """A claim as a row; None where it is not of the first degree, or says nothing of the unknowns."""
+        try:
+            values = self._coefficients(claim)
+            if values is None or not np.abs(values[:-1]).any():
+                return None
+            bounds = np.zeros_like(values)
+            decimals = any(map(is_decimal, numbers_in(claim)))
+            for number in numbers_in(claim):
+                off = self._off(number, decimals)
+                moved = self._coefficients(claim, number, off) if off else None
+                if moved is not None:
+                    bounds += np.abs(moved - values)
+        except (KeyError, ZeroDivisionError, OverflowError):
+            return None
+        return _Near(line, values, bounds)
+
+    def _off(self, number: Number, among_decimals: bool) -> float:
+        """How far a number may be from what it was rounded from; 0 for one that is exact. A whole one among
+        decimals is rounded where it has figures enough: 58.0 K = −168."""
+        value = self.numbers.written(number)
+        exact = value in self.numbers.given or value in self.numbers.sums
+        rounded = is_decimal(number) or (among_decimals and abs(value) >= ROUNDED_WHOLE)
+        return float(self.numbers.half(number)) if rounded and not exact else 0.0
+
+    def _coefficients(self, claim: Equation, moved: Number | None = None, off: float = 0.0) -> _Vector | None:
+        """Left minus right as coefficients, with one of its numbers moved; None where it is not of the first
+        degree."""
+        size = len(self.meanings.unknowns)
+        at = np.vstack([np.zeros(size), np.eye(size), np.ones(size)])
+        names = {n: at @ self._name(n)[:-1] + self._name(n)[-1] for n in symbols_of(claim)}
+        worth = by_signs(
+            lambda number: np.full(size + 2, float(self.numbers.written(number)) + off * (number is moved)),
+            names.__getitem__,
+        )
+
+        def side(expr: Expr) -> _Vector:
+            return fold(expr, worth)
+
+        with np.errstate(all="ignore"):
+            found = side(claim.left) - side(claim.right)
+        if not np.isfinite(found).all():
+            return None
+        values = np.append(found[1:-1] - found[0], found[0])
+        whole = float(values.sum())
+        return values if abs(whole - found[-1]) <= 1e-9 * (np.abs(values).sum() + 1e-30) else None
+
+    def _name(self, name: str) -> _Vector:
+        """What a name stands for, as coefficients of the unknowns and a constant."""
+        if name not in self._names:
+            row = self.meanings.row(self.meanings.names[name])
+            if row is None:
+                raise KeyError(name)
+            parts = [row.coefficients.get(n) for n in self.meanings.unknowns]
+            found = [0 if part is None else part.constant() for part in (*parts, row.constant)]
+            if None in found:
+                raise KeyError(name)
+            self._names[name] = np.array([float(x) for x in found if x is not None])
+        return self._names[name]
+
+
+def _comes_of(wanted: _Near, rows: tuple[_Near, ...]) -> bool:
+    """Whether a row is a sum of multiples of others to within the bounds of all."""
+    above = np.array([row.values for row in rows])
+    bounds = np.array([row.bounds for row in rows])
+    scale = np.abs(above).max(axis=0) + np.abs(wanted.values)
+    held = [int(k) for k in np.flatnonzero(scale)]
+
+    def rank(k: int) -> tuple[bool, float, float]:
+        """What fixes the multiples: what is nothing in the row wanted first, then the largest."""
+        own = abs(float(wanted.values[k]))
+        return bool(own), -float(np.abs(above[:, k]).min()), -own
+
+    order = sorted(held, key=rank)
+    for chosen in combinations(order[:6], len(rows)):
+        if not wanted.values[list(chosen)].any():
+            continue
+        square = above[:, chosen].T
+        if np.linalg.cond(square) > 1e4:
+            continue
+        inverse = np.linalg.inv(square)
+        shares = inverse @ wanted.values[list(chosen)]
+        off = wanted.bounds + np.abs(shares) @ bounds
+        unsure = np.abs(inverse) @ off[list(chosen)]
+        allowed = off + unsure @ np.abs(above) + 1e-9 * scale
+        if allowed.max() > WIDEST * np.abs(wanted.values).max():
+            continue
+        return bool((np.abs(shares @ above - wanted.values) <= allowed).all())
+    return False
