@@ -106,7 +106,7 @@ class AsRounded:
         """Whether a name of the working's own stands for this number and nothing is known of what it was
         rounded from."""
         circuit = self.meanings.circuit
-        own = name not in circuit.elements and circuit.role(name) is None
+        own = name not in circuit.elements and circuit.role(name) is None and name not in self.formulas
         return own and self.meanings.names[name].constant() == written
 
     def note_carried(self, claim: Equation, beside: Fraction) -> None:

@@ -336,3 +336,26 @@ R6 = "10 ohm"
     text = "I4 = 0.91176 + 0.33824 = 1.25 A\nI1 = (20 - 6*1.25 - 5*0.91176)/2 = 3.97 A"
     assert not accused(circuit, text)
     assert accused(circuit, text.replace("3.97 A", "3.98 A")) == ["(20 − 6 × 1.25 − 5 × 0.91176)/2 = 3.98 A"]
+
+
+@pytest.mark.parametrize(("last", "right"), [("2.727", True), ("2.726", False)])
+def test_a_resistance_of_a_known_formula_was_rounded_from_what_that_gives(last: str, right: bool) -> None:
+    """4.500 is 18·6/24 and exact, so that 10/16.50 is 0.60606 or 0.6061, and neither gives 2.726."""
+    circuit = """
+[branches]
+I1 = "x, +E1, R1, o"
+I2 = "o, R2, x"
+I3 = "o, R3, R9, x"
+[numbers]
+E1 = "10 V"
+R1 = "12 ohm"
+R2 = "18 ohm"
+R3 = "2 ohm"
+R9 = "4 ohm"
+"""
+    text = (
+        "Rp = R3 + R9 = 2 + 4 = 6.000 ohm\nRs = 1/(1/R2 + 1/Rp) = 1/(1/18 + 1/6.000) = 4.500 ohm\n"
+        "Req = R1 + Rs = 12 + 4.500 = 16.50 ohm\nI1 = E1/Req = 10/16.50 = 0.6061 A\n"
+        "U = E1 - I1 R1 = 10 - 0.6061*12 = "
+    )
+    assert accused(circuit, f"{text}{last} V") == ([] if right else ["10 − 0.6061 × 12 = 2.726 V"])
