@@ -279,6 +279,8 @@ def _begins_afresh(current: Sequence[Piece], pieces: Sequence[Piece], at: int) -
     if piece.sort is not PieceSort.NAME or piece.start == last.end or at + 1 == len(pieces):
         return False
     related = any(p.sort is PieceSort.RELATION for p in current) and last.sort in OPERANDS
+    if len(current) > 1 and current[-2].words == "^":
+        return False  # I^2 R, where TeX leaves a gap behind its brackets
     if not related or pieces[at + 1].sort is not PieceSort.RELATION:
         return False
     if piece.start - last.end > 1:
