@@ -59,6 +59,54 @@ R4 = "6 ohm"
 R5 = "12 ohm"
 """
 
+# By elimination 2.444, 0.222 and 2.667 A.
+TWO_ON_ONE = """
+[branches]
+I1 = "g, +E1, R1, a"
+I2 = "g, +E2, R2, a"
+I3 = "a, R3, g"
+[numbers]
+E1 = "18 V"
+E2 = "12 V"
+R1 = "3 ohm"
+R2 = "6 ohm"
+R3 = "4 ohm"
+"""
+
+# 8 V at a and 9.6 V at b: 0.4, 0.8 and -0.4 A.
+WITH_SOURCE = """
+[branches]
+I1 = "g, +E, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, b"
+Is = "g, +J, b"
+I4 = "b, R4, g"
+[numbers]
+E = "10 V"
+J = "2 A"
+R1 = "5 ohm"
+R2 = "10 ohm"
+R3 = "4 ohm"
+R4 = "6 ohm"
+"""
+
+# The same shape in kilohms, 12 V and 3 mA.
+FED_IN_KILOHMS = """
+[branches]
+I1 = "g, +E, R1, a"
+I2 = "a, R2, g"
+I3 = "a, R3, b"
+Is = "g, +J, b"
+I4 = "b, R4, g"
+[numbers]
+E = "12 V"
+J = "3 mA"
+R1 = "2 kohm"
+R2 = "2 kohm"
+R3 = "3 kohm"
+R4 = "4 kohm"
+"""
+
 BRIDGE = """
 [branches]
 I = "d, +E, a"

@@ -130,17 +130,17 @@ def _as_written(number: int, written: Equation, rest: Rest, unknown: Sequence[st
     where all unknowns stand there."""
     field = rest.teller.circuit.field
 
-    def worth(side: Expr, of: str) -> Ratio:
-        return ratio_of(side, field, {n: field.one if n == of else field.zero for n in unknown})
+    def coefficients(side: Expr) -> tuple[tuple[Ratio, ...], Ratio]:
+        """Those of the unknowns, and what is left without them."""
+        nothing = dict.fromkeys(unknown, field.zero)
+        bare = ratio_of(side, field, nothing)
+        return tuple(ratio_of(side, field, {**nothing, n: field.one}) - bare for n in unknown), bare
 
-    def coefficients(side: Expr, other: Expr) -> tuple[Ratio, ...]:
-        return tuple(worth(side, n) - worth(side, "") - worth(other, n) + worth(other, "") for n in unknown)
-
-    left, right = written.left, written.right
     try:
-        if all(worth(left, n) == worth(left, "") for n in unknown):
-            left, right = right, left
-        return _Row(number, coefficients(left, right), worth(right, "") - worth(left, ""))
+        (left, one), (right, other) = coefficients(written.left), coefficients(written.right)
+        if not any(left):
+            return _Row(number, right, one - other)
+        return _Row(number, tuple(a - b for a, b in zip(left, right, strict=True)), other - one)
     except (KeyError, ZeroDivisionError) as trouble:
         raise LookupError("a line is not in the unknowns alone") from trouble
 

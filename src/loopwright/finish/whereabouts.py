@@ -160,7 +160,7 @@ def _declared(reading: Reading) -> dict[str, Mapping[str, int]]:
     loops = declared_loops(reading.circuit, [loop for line in lines for loop in line.loops])
     senses = dict.fromkeys(loops, 0)
     if any(line.one_way for line in lines):
-        senses = LoopsTogether(reading.circuit).one_way(loops, senses, lambda _: 0)
+        senses = reading.circuit.remembered_of_shape(LoopsTogether).one_way(loops, senses, lambda _: 0)
     return {**arrows, **{name: loops[name][at] for name, at in senses.items()}}
 
 

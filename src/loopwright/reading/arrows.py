@@ -107,7 +107,7 @@ class Choice:
         shorthands: Mapping[str, Expr] = _NO_SHORTHANDS,
     ) -> None:
         self.circuit = solution.circuit
-        self.together = LoopsTogether(self.circuit)
+        self.together = self.circuit.remembered_of_shape(LoopsTogether)
         self.open = open_names
         every = [*known.values(), *(m for meanings in open_names.values() for m in meanings)]
         settings = settings_in(self.circuit, every, said)

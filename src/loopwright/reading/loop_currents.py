@@ -105,14 +105,20 @@ def _as_sums(loops: Sequence[Mapping[str, int]]) -> dict[int, dict[str, int]]:
         known[i] = {n: m for n, m in total.items() if m}
 
 
+def independent_loops(circuit: Circuit) -> list[dict[str, int]]:
+    """As many independent loops as a circuit has, each as branch -> sense; none of one that has too many for
+    any choice of loops to be thought of."""
+    needed = loop_count_needed(circuit)
+    plain = needed <= MOST_LOOPS and len(circuit.branches) <= MOST_BRANCHES
+    loops = first_independent(simple_loops(circuit.branches), needed) if plain else []
+    return [dict(loop) for loop in loops]
+
+
 def any_loop_currents(circuit: Circuit, *, shared: bool) -> Iterator[Meaning]:
     """What a current round a loop may be beside the current of a branch: those of the meshes of the figure
     and, where it is one of several that share branches (`shared`), the sum or difference of two branch
     currents, for any other choice of loops. Each of them once, either way round."""
-    needed = loop_count_needed(circuit)
-    plain = needed <= MOST_LOOPS and len(circuit.branches) <= MOST_BRANCHES
-    loops = first_independent(simple_loops(circuit.branches), needed) if plain and shared else []
-    basis = [dict(loop) for loop in loops]
+    basis = circuit.remembered_of_shape(independent_loops) if shared else []
     seen = {_at({name: 1}, basis) for name in circuit.currents}
     for mesh in _mesh_currents(circuit):
         yield from (mesh, _turned(mesh))

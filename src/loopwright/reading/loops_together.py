@@ -13,9 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..circuit.circuit import Circuit
-from ..graph.loops import first_independent, simple_loops
-from ..laws.loops import loop_count_needed
-from .loop_currents import MOST_BRANCHES, MOST_LOOPS, Meaning
+from .loop_currents import Meaning, independent_loops
 
 
 class LoopsTogether:
@@ -23,11 +21,9 @@ class LoopsTogether:
 
     def __init__(self, circuit: Circuit) -> None:
         self.currents = frozenset(circuit.currents)
-        needed = loop_count_needed(circuit)
-        plain = 1 < needed <= MOST_LOOPS and len(circuit.branches) <= MOST_BRANCHES
-        loops = first_independent(simple_loops(circuit.branches), needed) if plain else []
-        self.passes = {b: np.array([dict(x).get(b, 0) for x in loops], dtype=float) for b in circuit.currents}
-        self.needed = len(loops)
+        loops = circuit.remembered_of_shape(independent_loops)
+        self.passes = {b: np.array([x.get(b, 0) for x in loops], dtype=float) for b in circuit.currents}
+        self.needed = len(loops) if len(loops) > 1 else 0
         self.found: dict[frozenset[tuple[tuple[str, int], ...]], bool] = {}
 
     def may_be(self, meanings: Sequence[Meaning]) -> bool:

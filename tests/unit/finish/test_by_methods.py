@@ -14,7 +14,7 @@ from loopwright.circuit.circuit import Circuit
 from loopwright.expressions.said import as_text
 from loopwright.finish.finished import FinishedWorking
 from loopwright.problem.problem_file import read
-from tests.sample_circuits import circuit_of
+from tests.sample_circuits import FAR_END, WITH_SOURCE, circuit_of
 
 BRANCHES = (
     'find = ["I1", "I2", "I3"]\n[branches]\nI1 = "g, +E1, R1, a"\nI2 = "g, +E2, R2, a"\nI3 = "a, R3, g"\n'
@@ -88,27 +88,11 @@ def test_a_bridge_without_its_load_is_gone_on_with_by_what_the_load_sees() -> No
     assert "I ≈ 3.4146 + 2.9268 ≈ 6.34 mA" in more.text
 
 
-WITH_SOURCE = """
-find = ["I3", "Is", "P(R4)"]
-[branches]
-I1 = "g, +E, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, b"
-Is = "g, +J, b"
-I4 = "b, R4, g"
-[numbers]
-E = "10 V"
-J = "2 A"
-R1 = "5 ohm"
-R2 = "10 ohm"
-R3 = "4 ohm"
-R4 = "6 ohm"
-"""
-
-
 def test_potentials_are_gone_on_with_where_a_source_fixes_a_current() -> None:
     """(10 - Va)/5 = Va/10 + (Va - Vb)/4 and (Va - Vb)/4 + 2 = Vb/6 give 8 V and 9.6 V, by hand."""
-    rest = rest_of(circuit_of(WITH_SOURCE), "node a: (10 - Va)/5 = Va/10 + (Va-Vb)/4\n")
+    rest = rest_of(
+        circuit_of('find = ["I3", "Is", "P(R4)"]' + WITH_SOURCE), "node a: (10 - Va)/5 = Va/10 + (Va-Vb)/4\n"
+    )
     assert rest.method == "node potentials"
     lines = rest.text.splitlines()
     assert lines[-4:-1] == ["Is = 2 A", "I4 = Vb/6 = 9.6/6 = 1.6 A", "P(R4) = I4² × 6 = 1.6² × 6 = 15.36 W"]
@@ -122,27 +106,9 @@ def test_nothing_is_written_that_is_not_asked() -> None:
     assert rest.text.splitlines()[-3] == "Together:"
 
 
-BEACON = """
-find = ["I1", "I2", "I3", "I4", "I5"]
-[branches]
-I1 = "g, +E1, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, c"
-I4 = "c, R4, g"
-I5 = "c, R5, g"
-[numbers]
-E1 = "24 V"
-R1 = "2 ohm"
-R2 = "8 ohm"
-R3 = "4 ohm"
-R4 = "6 ohm"
-R5 = "12 ohm"
-"""
-
-
 def test_resistances_of_one_size_are_not_taken_for_one_another() -> None:
     """R45 and R2345 both come to 4 Ω; R1 lies in series with the second alone."""
-    rest = rest_of(circuit_of(BEACON), "R45 = R4 R5/(R4 + R5) = 72/18 = 4 ohm\n")
+    rest = rest_of(circuit_of(FAR_END), "R45 = R4 R5/(R4 + R5) = 72/18 = 4 ohm\n")
     assert "R2345 = R2 (R3 + R45)/(R2 + R3 + R45)" in rest.text
     assert "I1 = E1/(R1 + R2345) = 24/(2 + 4) = 4 A" in rest.text
 
@@ -150,7 +116,7 @@ def test_resistances_of_one_size_are_not_taken_for_one_another() -> None:
 def test_a_name_whose_value_is_wrong_is_worked_out_again() -> None:
     begun = "R45 = 4 Ω, R345 = 8 Ω, R2345 = 4 Ω\nI1 = 24/6 = 4 A\nU2 = I1 R2345 = 16 V\n"
     wrong = "I3 = U2/R3 = 16/4 = 4 A\nU4 = I3 R45 = 4*4 = 16 V\n"
-    rest = finish(read_working(circuit_of(BEACON), begun + wrong))
+    rest = finish(read_working(circuit_of(FAR_END), begun + wrong))
     assert "I3 = U2/R345 = 16/8 = 2 A" in rest.text
     assert "U4 = I3 R45 = 2 × 4 = 8 V" in rest.text
 

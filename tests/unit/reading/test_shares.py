@@ -11,20 +11,8 @@ import pytest
 
 from loopwright.reading.judge import read_working
 from loopwright.reading.verdicts import ClaimKind
-from tests.sample_circuits import circuit_of
+from tests.sample_circuits import FED_IN_KILOHMS, TWO_ON_ONE, circuit_of
 
-TWO = """
-[branches]
-I1 = "g, +E1, R1, a"
-I2 = "g, +E2, R2, a"
-I3 = "a, R3, g"
-[numbers]
-E1 = "18 V"
-E2 = "12 V"
-R1 = "3 ohm"
-R2 = "6 ohm"
-R3 = "4 ohm"
-"""
 LOADED = """
 [branches]
 I = "g, +E, R1, m"
@@ -35,21 +23,6 @@ E = "20 V"
 R1 = "10 kohm"
 R2 = "15 kohm"
 RL = "30 kohm"
-"""
-FED = """
-[branches]
-I1 = "g, +E, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, b"
-Is = "g, +J, b"
-I4 = "b, R4, g"
-[numbers]
-E = "12 V"
-J = "3 mA"
-R1 = "2 kohm"
-R2 = "2 kohm"
-R3 = "3 kohm"
-R4 = "4 kohm"
 """
 
 
@@ -63,19 +36,19 @@ def slip(text: str, source: str) -> str:
     "written", ["3.33*4/10", "3.33*4/(6 + 4)", "3.33*(4/10)", "(4/10)*3.33", "I1'*R3/(R2 + R3)"]
 )
 def test_share_of_the_branch_itself_is_the_divider_the_wrong_way_round(written: str) -> None:
-    assert slip(f"E1 alone: I1' = 18/5.4 = 3.33 A\nI3' = {written}", TWO) == "divider-inverted"
+    assert slip(f"E1 alone: I1' = 18/5.4 = 3.33 A\nI3' = {written}", TWO_ON_ONE) == "divider-inverted"
 
 
 def test_wrong_resistance_in_a_share_is_no_divider_the_wrong_way_round() -> None:
-    assert slip("E1 alone: I1' = 18/5.4 = 3.33 A\nI3' = 3.33*6/(6 + 3)", TWO) == "subscript"
+    assert slip("E1 alone: I1' = 18/5.4 = 3.33 A\nI3' = 3.33*6/(6 + 3)", TWO_ON_ONE) == "subscript"
 
 
 def test_resistance_left_out_of_a_share_is_not_taken_for_another() -> None:
-    assert slip("J alone:\nI3'' = -3*4/(3 + 4) = -1.714 mA", FED) == "term-missing"
+    assert slip("J alone:\nI3'' = -3*4/(3 + 4) = -1.714 mA", FED_IN_KILOHMS) == "term-missing"
 
 
 def test_resistance_is_not_taken_off_what_is_divided_by() -> None:
-    assert slip("J alone:\nI3'' = -3*3/(3 + 4 + 1) = -1.125 mA", FED) == "divider-inverted"
+    assert slip("J alone:\nI3'' = -3*3/(3 + 4 + 1) = -1.125 mA", FED_IN_KILOHMS) == "divider-inverted"
 
 
 @pytest.mark.parametrize("written", ["20*15/(10 + 15) = 12 V", "20*15/25", "20 V*15/(15 + 10)", "20*(15/25)"])
@@ -93,7 +66,7 @@ def test_units_of_bare_numbers_are_those_in_which_the_arithmetic_is_right() -> N
     assert slip("I = 20/220 = 90.9 mA\nI2 = 0.0909*150/450 = 30.3 mA", ohms) != "units-mixed"
 
 
-THREE = TWO.replace('I3 = "a, R3, g"', 'I3 = "a, R3, g"\nI4 = "a, R4, g"').replace(
+THREE = TWO_ON_ONE.replace('I3 = "a, R3, g"', 'I3 = "a, R3, g"\nI4 = "a, R4, g"').replace(
     "[numbers]", '[numbers]\nR4 = "6 ohm"'
 )
 

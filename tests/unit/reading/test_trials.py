@@ -11,31 +11,19 @@ import pytest
 from loopwright.reading.judge import read_working
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind
-from tests.sample_circuits import FAR_END, circuit_of
+from tests.sample_circuits import FAR_END, TWO_ON_ONE, circuit_of
 
-TWO = """
-[branches]
-I1 = "g, +E1, R1, a"
-I2 = "g, +E2, R2, a"
-I3 = "a, R3, g"
-[numbers]
-E1 = "18 V"
-E2 = "12 V"
-R1 = "3 ohm"
-R2 = "6 ohm"
-R3 = "4 ohm"
-"""
 TRIALS = """guess V = 10 V: I1 = 8/3 = 2.667 A, I2 = 2/6 = 0.333 A, I3 = 10/4 = 2.5 A, sum too much by 0.5 A
 guess V = 12 V: I1 = 2 A, I2 = 0 A, I3 = 3 A, too little by 1 A
 so V = 10 + 2*0.5/1.5 = 10.67 V by interpolation
 I3 = 10.67/4 = 2.67 A"""
 
 
-def read(text: str, source: str = TWO) -> Reading:
+def read(text: str, source: str = TWO_ON_ONE) -> Reading:
     return read_working(circuit_of(source), text)
 
 
-def slips(text: str, source: str = TWO) -> list[int]:
+def slips(text: str, source: str = TWO_ON_ONE) -> list[int]:
     verdicts = read(text, source).verdicts
     return [v.line for v in verdicts if v.kind is ClaimKind.UNTRUE and not v.carried]
 

@@ -13,21 +13,9 @@ from loopwright.reading.marking.propose import propose
 from loopwright.reading.marking.scheme import BUILT_IN, MarkPart
 from loopwright.reading.reading import Reading
 from loopwright.reading.verdicts import ClaimKind
-from tests.sample_circuits import FAR_END, circuit_of
+from tests.sample_circuits import FAR_END, FED_IN_KILOHMS, TWO_ON_ONE, circuit_of
 
-TWO = """
-find = ["I3"]
-[branches]
-I1 = "g, +E1, R1, a"
-I2 = "g, +E2, R2, a"
-I3 = "a, R3, g"
-[numbers]
-E1 = "18 V"
-E2 = "12 V"
-R1 = "3 ohm"
-R2 = "6 ohm"
-R3 = "4 ohm"
-"""
+TWO = 'find = ["I3"]' + TWO_ON_ONE
 OPPOSED = TWO.replace("+E2", "-E2")
 BRIDGE = """
 find = ["I5"]
@@ -122,23 +110,10 @@ def test_emf_of_sources_turned_and_put_together_is_an_open_voltage() -> None:
 
 
 def test_resistance_of_one_side_is_what_words_say() -> None:
-    kilo = """
-[branches]
-I1 = "g, +E, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, b"
-Is = "g, +J, b"
-I4 = "b, R4, g"
-[numbers]
-E = "12 V"
-J = "3 mA"
-R1 = "2 kohm"
-R2 = "2 kohm"
-R3 = "3 kohm"
-R4 = "4 kohm"
-"""
-    assert read("left of R3: Voc = 12*2/(2+2) = 6, Rth = 2||2 = 1\nI3 = (6-12)/(1+3+4) = -0.75", kilo).right
-    assert slips("R3 out: Rth = 2||2 = 1\nI3 = (6-12)/(1+3) = -1.5", kilo) != []
+    assert read(
+        "left of R3: Voc = 12*2/(2+2) = 6, Rth = 2||2 = 1\nI3 = (6-12)/(1+3+4) = -0.75", FED_IN_KILOHMS
+    ).right
+    assert slips("R3 out: Rth = 2||2 = 1\nI3 = (6-12)/(1+3) = -1.5", FED_IN_KILOHMS) != []
 
 
 def test_rounded_milliamperes_are_gone_on_with_in_amperes() -> None:

@@ -77,7 +77,7 @@ def loops_in(line: Mapped, names: NamesInUse) -> tuple[LoopSaid, ...]:
         places = [*_IN_BRACKETS.finditer(text)]  # mesh currents i1 left (E1, R1, R2), i2 right (R2, E2)
     for match in places:
         name = _last_name(text[begin : match.start()], names)
-        elements, end = _elements(text, match.end(), names)
+        elements, end = _elements(text, match.end(), names, _ITEM)
         begin = end
         if name and len(elements) > 1:
             found.append(LoopSaid(name, elements, *_sense(text[end:], names)))
@@ -100,7 +100,7 @@ def loops_listed(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...],
     spans: list[tuple[int, int]] = []
     for match in _LISTED.finditer(text):
         name = name_of(match[1])
-        elements, end = _in_a_list(text, match.end(), names)
+        elements, end = _elements(text, match.end(), names, _AND_THEN)
         own = name not in (*names.circuit.elements, *names.circuit.currents)
         if _BESIDE.match(text, end):  # R3||R4 = 1.5k at the end of a list is a claim besides
             end = text.rindex(elements[-1], 0, end)
@@ -112,26 +112,12 @@ def loops_listed(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...],
     return tuple(found), line.blanked(spans)
 
 
-def _in_a_list(text: str, start: int, names: NamesInUse) -> tuple[tuple[str, ...], int]:
-    """The elements one after another from a place on, with no sign of algebra between them."""
-    found: list[str] = []
-    while match := _AND_THEN.match(text, start):
-        element = names.read(name_of(match[1]))[0]
-        if element not in names.circuit.elements:
-            break
-        found.append(element)
-        start = match.end()
-    return tuple(dict.fromkeys(found)), start
-
-
 def _last_name(text: str, names: NamesInUse) -> str:
     """The name of a current nearest before a place; empty where there is none."""
     for match in reversed(list(NAME.finditer(text))):
         name = name_of(match[0])
-        close = len(name) == 1 and name not in "aA" and not text[match.end() :].strip()  # p round E1, R1
-        close = (
-            close or _CURRENT.search(text[: match.start()]) is not None
-        )  # the loop current K1 round E1, R1
+        last = len(name) == 1 and name not in "aA" and not text[match.end() :].strip()  # p round E1, R1
+        close = last or bool(_CURRENT.search(text[: match.start()]))  # the loop current K1 round E1, R1
         element = names.circuit.elements.get(names.read(name)[0])
         if element is not None and element.fixes_current and close:
             return names.read(name)[0]  # the current of a source goes round a loop of its own
@@ -142,10 +128,10 @@ def _last_name(text: str, names: NamesInUse) -> str:
     return ""
 
 
-def _elements(text: str, start: int, names: NamesInUse) -> tuple[tuple[str, ...], int]:
-    """The elements listed from a place on, and where the list ends."""
+def _elements(text: str, start: int, names: NamesInUse, item: re.Pattern[str]) -> tuple[tuple[str, ...], int]:
+    """The elements listed from a place on, each as `item` has it, and where the list ends."""
     found: list[str] = []
-    while match := _ITEM.match(text, start):
+    while match := item.match(text, start):
         element = names.read(name_of(match[1]))[0]
         if element not in names.circuit.elements:
             break

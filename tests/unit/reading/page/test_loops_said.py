@@ -7,7 +7,7 @@ import pytest
 from loopwright import read_working
 from loopwright.reading.page.lines import working
 from loopwright.reading.working import LoopSaid
-from tests.sample_circuits import CHARGE_OR_HELP, circuit_of
+from tests.sample_circuits import CHARGE_OR_HELP, WITH_SOURCE, circuit_of
 
 CIRCUIT = circuit_of(CHARGE_OR_HELP)
 LEFT, RIGHT = ("E1", "R1", "Rh"), ("E2", "R2", "Rh")
@@ -87,30 +87,15 @@ def test_branch_currents_behind_a_list_of_loop_currents_stay_what_they_are() -> 
     assert read_working(THREE_LOOPS, f"{said}I2 = x1 - x2\n24 = 4 x1 + 12 I2\n12 I2 = 2 x2 + 6 I4").right
 
 
-WITH_SOURCE = circuit_of("""
-[branches]
-I1 = "g, +E, R1, a"
-I2 = "a, R2, g"
-I3 = "a, R3, b"
-Is = "g, +J, b"
-I4 = "b, R4, g"
-[numbers]
-E = "10 V"
-J = "2 A"
-R1 = "5 ohm"
-R2 = "10 ohm"
-R3 = "4 ohm"
-R4 = "6 ohm"
-""")
-
-
 def test_a_list_of_loop_currents_may_end_in_what_a_source_fixes() -> None:
-    reading = read_working(WITH_SOURCE, "meshes i1 (left), i2 (middle), i3 = 2A source\n15 i1 - 10 i2 = 10")
+    reading = read_working(
+        circuit_of(WITH_SOURCE), "meshes i1 (left), i2 (middle), i3 = 2A source\n15 i1 - 10 i2 = 10"
+    )
     assert reading.right
 
 
 def test_a_junction_with_the_current_of_a_source_put_in_adds_something() -> None:
-    enough = read_working(WITH_SOURCE, "I1 = I2 + I3\n2 + I3 = I4").enough
+    enough = read_working(circuit_of(WITH_SOURCE), "I1 = I2 + I3\n2 + I3 = I4").enough
     assert not enough.redundant
     assert len(enough.missing) == 2  # two loops
 
