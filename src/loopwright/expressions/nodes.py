@@ -7,7 +7,7 @@ nobody writes: a zero term, a factor 1, a double minus.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -316,6 +316,23 @@ def put_in(expr: Expr, names: Mapping[str, Expr]) -> Expr:
     if parts:
         return rebuilt(expr, [put_in(part, names) for part in parts])
     return names.get(expr.name, expr) if isinstance(expr, Symbol) else expr
+
+
+def put_for(expr: Expr, old: Expr, new: Expr) -> Expr:
+    """The expression with one part put for another wherever it stands; nothing is simplified."""
+    if expr == old:
+        return new
+    parts = parts_of(expr)
+    return alike(expr, [put_for(part, old, new) for part in parts]) if parts else expr
+
+
+def parts_within(written: Equation) -> Iterator[Expr]:
+    """Both sides of an equation and every part of them, however deep."""
+    left = [written.left, written.right]
+    while left:
+        part = left.pop()
+        yield part
+        left.extend(parts_of(part))
 
 
 def numbers_in(item: Expr | Equation) -> list[Number]:

@@ -9,12 +9,11 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
-from ..expressions.nodes import Equation, Expr, Number, Product, Quotient, Symbol, parts_of
+from ..expressions.nodes import Equation, Expr, Number, Product, Quotient, Symbol, parts_within
 from ..laws.laws import laws
 from .so_far import SoFar
 from .truth.consequence import ClaimRow
 from .truth.implied import junctions, law_row
-from .truth.rounding import lone
 from .truth.truth import View
 
 Arms = tuple[Fraction, Fraction, Fraction, Fraction]
@@ -23,15 +22,9 @@ Arms = tuple[Fraction, Fraction, Fraction, Fraction]
 def lines_that_balance(so_far: SoFar, written: Equation) -> tuple[int, ...]:
     """The lines above by which a bridge is balanced, where a claim says that its middle carries nothing; none
     where it says anything else, or nothing above shows it."""
-    number = lone(written.right)
-    if not isinstance(written.left, Symbol) or number is None or number.value:
-        return ()
-    made = so_far.truths.arrows.names.get(written.left.name, {})
     circuit = so_far.circuit
-    branch = (
-        circuit.branch(next(iter(made))) if len(made) == 1 and set(made) <= set(circuit.currents) else None
-    )
-    arms = _arms(circuit, branch) if branch is not None and circuit.has_all_numbers else None
+    branch = so_far.at_nothing(written)
+    arms = _arms(circuit, circuit.branch(branch)) if branch and circuit.has_all_numbers else None
     if arms is None:
         return ()
     shown: dict[tuple[str, Fraction, Fraction], int] = {}
@@ -76,10 +69,7 @@ def _ways(
 
 def _pairs(circuit: Circuit, written: Equation) -> Iterator[tuple[str, Fraction, Fraction]]:
     """The quotients and products of two resistances that stand in a claim."""
-    left: list[Expr] = [written.left, written.right]
-    while left:
-        part = left.pop()
-        left.extend(parts_of(part))
+    for part in parts_within(written):
         is_quotient = isinstance(part, Quotient)
         two: tuple[Expr, ...] = (part.above, part.below) if isinstance(part, Quotient) else ()
         two = part.factors if isinstance(part, Product) else two

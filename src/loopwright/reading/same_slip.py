@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from ..circuit.elements import Kind
-from ..expressions.nodes import Equation, Expr, Quotient, Symbol, alike, negate, numbers_in, parts_of
+from ..expressions.nodes import Equation, Expr, Quotient, Symbol, negate, numbers_in, parts_within, put_for
 from ..expressions.values import symbols_of
 from .repair.places import signed_terms
 from .so_far import SoFar
@@ -49,22 +49,12 @@ def _worked_out(so_far: SoFar, old: Expr, written: Equation) -> Iterator[Expr]:
     numbers = so_far.truths.views[-1].as_rounded.numbers
     known = {n: numbers.written(number) * sign for n, (number, sign) in values.items()}
     meant = value_of(old.above, known)
-    for part in _quotients_in(written):
-        number = lone(part.above)
-        if part.below == old.below and number is not None:
+    for part in parts_within(written):
+        number = lone(part.above) if isinstance(part, Quotient) else None
+        if isinstance(part, Quotient) and part.below == old.below and number is not None:
             size = numbers.written(number) * (1 if number is part.above else -1)
             if abs(size - meant) <= numbers.half(number):
                 yield part
-
-
-def _quotients_in(written: Equation) -> Iterator[Quotient]:
-    """Every quotient that stands in a claim."""
-    left: list[Expr] = [written.left, written.right]
-    while left:
-        part = left.pop()
-        if isinstance(part, Quotient):
-            yield part
-        left.extend(parts_of(part))
 
 
 def _emfs_in(so_far: SoFar, written: Equation) -> list[Expr]:
@@ -76,7 +66,7 @@ def _emfs_in(so_far: SoFar, written: Equation) -> list[Expr]:
 
 
 def _with_in_both(written: Equation, old: Expr, new: Expr) -> Equation:
-    return Equation(_with(written.left, old, new), _with(written.right, old, new), written.relation)
+    return Equation(put_for(written.left, old, new), put_for(written.right, old, new), written.relation)
 
 
 def _changed(written: Equation, mended: Equation) -> tuple[Expr, Expr] | None:
@@ -91,11 +81,3 @@ def _changed(written: Equation, mended: Equation) -> tuple[Expr, Expr] | None:
         return None
     is_current = isinstance(gone[0], Quotient) and symbols_of(gone[0])
     return (gone[0], come[0]) if is_current else None
-
-
-def _with(expr: Expr, old: Expr, new: Expr) -> Expr:
-    """An expression with another in the place of one that stands in it."""
-    if expr == old:
-        return new
-    parts = parts_of(expr)
-    return alike(expr, [_with(part, old, new) for part in parts]) if parts else expr

@@ -84,6 +84,14 @@ class SoFar:
                 if view.rows is self.truths.views[-1].rows:
                     self.kept[len(self.verdicts)] = row
 
+    def at_nothing(self, written: Equation) -> str:
+        """The branch whose current a claim sets to 0; empty for any other claim."""
+        number = lone(written.right)
+        if not isinstance(written.left, Symbol) or number is None or number.value:
+            return ""
+        made = self.truths.arrows.names.get(written.left.name, {})
+        return next(iter(made)) if len(made) == 1 and set(made) <= set(self.circuit.currents) else ""
+
     def cited(self, line: WrittenLine) -> frozenset[int]:
         """The numbers of the lines that a line says it rests on."""
         labels = line.source.labels if line.source else ()

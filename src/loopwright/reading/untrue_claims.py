@@ -174,9 +174,9 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
     if not symbols_of(claim.written):
         return None
     for written, lines in so_far.wrong.without(claim.written):
-        if _is_right(so_far, written):
+        if so_far.truths.is_right(written):
             return FollowOn(lines)
-    again = line_of_same_term(so_far, claim.written, lambda put_in: _is_right(so_far, put_in))
+    again = line_of_same_term(so_far, claim.written, so_far.truths.is_right)
     again = again or line_that_cut(so_far, claim.written)
     if again:
         return FollowOn((again,))
@@ -186,12 +186,6 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
         or _by_formulas_put_in(so_far, claim.written)
         or _by_bracket(so_far, claim)
     )
-
-
-def _is_right(so_far: SoFar, written: Equation) -> bool:
-    """Whether a claim is true of the circuit, and its units fit."""
-    worth = _worth(so_far, written)
-    return worth is not None and worth.truth is not Truth.NO and not so_far.truths.clash(written)
 
 
 def _worth(so_far: SoFar, written: Equation) -> ClaimValue | None:
@@ -210,7 +204,7 @@ def _by_bracket(so_far: SoFar, claim: Claim) -> FollowOn | None:
     for bracket in brackets(claim.written):
         for name in dict.fromkeys(n for n in named if n in so_far.truths.arrows.names):
             put_in = WrongForm(0, name, bracket).in_equation(claim.written)
-            if not _is_right(so_far, put_in):
+            if not so_far.truths.is_right(put_in):
                 continue
             given = Equation(Symbol(name), bracket)
             worth = _worth(so_far, given)
@@ -257,7 +251,7 @@ def _by_formulas_put_in(so_far: SoFar, written: Equation) -> FollowOn | None:
         names = [n for n in symbols_of(Equation(side, written.right)) if n in wrong]
         table = {n: wrong[n][1] for n in names}
         sides = put(side, table), put(written.right, table)
-        if names and sides[0] != sides[1] and _is_right(so_far, Equation(*sides, written.relation)):
+        if names and sides[0] != sides[1] and so_far.truths.is_right(Equation(*sides, written.relation)):
             return FollowOn(tuple(sorted({wrong[n][0] for n in names})))
     return None
 

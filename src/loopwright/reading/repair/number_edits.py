@@ -22,10 +22,9 @@ from ...expressions.nodes import (
     Sum,
     Symbol,
     add,
-    alike,
     number,
     numbers_in,
-    parts_of,
+    put_for,
 )
 from ...expressions.values import symbols_of
 from ...quantities import PREFIXES
@@ -125,18 +124,10 @@ def put_in_throughout(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                 if known.value not in written:
                     size = Fraction(sides.trial.number(known)) * old.value / Fraction(sides.trial.number(old))
                     new = written_like(old, size)
-                    mended = put_in_for(side, old, new)
+                    mended = put_for(side, old, new)
                     pair = (equation.left, mended) if at else (mended, equation.right)
                     whole = Equation(*pair, equation.relation)
                     yield WideEdit("copied-wrong", whole, Change.THROUGHOUT, (old, new), PUT_IN)
-
-
-def put_in_for(expr: Expr, old: Expr, new: Expr) -> Expr:
-    """An expression with one part put for another wherever it stands."""
-    if expr == old:
-        return new
-    parts = parts_of(expr)
-    return alike(expr, [put_in_for(part, old, new) for part in parts]) if parts else expr
 
 
 def _known(view: LineView, trial: Trial, names: Iterable[str]) -> tuple[Number, ...]:

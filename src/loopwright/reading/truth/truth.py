@@ -256,6 +256,15 @@ class Truths:
             return _CALLED.get(name[0])
         return self.units_said.get(name) or (OHM if name[0] == "R" else None)
 
+    def is_right(self, written: Equation) -> bool:
+        """Whether a claim is true of the circuit, and its units fit; not where it cannot be told."""
+        try:
+            self.learn(symbols_of(written))
+            worth = self.value_of(written)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return False
+        return worth is not None and worth.truth is not Truth.NO and not self.clash(written)
+
     def value_of(self, written: Equation) -> ClaimValue | None:
         """What a claim comes to; None where that depends on a number that is not given. Raises
         ZeroDivisionError where it divides by what is zero."""

@@ -16,7 +16,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
 
-from ...expressions.nodes import Equation, Expr, Negative, Number, Sum, Symbol, alike, negate, parts_of
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Sum,
+    Symbol,
+    alike,
+    negate,
+    parts_of,
+    parts_within,
+)
 from ...expressions.tokens import scale_of
 from ...expressions.values import symbols_of
 from .rounding import digits_of, figures, half_unit, is_decimal, lone
@@ -111,7 +122,7 @@ class _Kept:
         """The forms that may stand in a claim, the latest first: no more of them are looked at in a long
         working than in a short one."""
         found: set[int] = set()
-        for part in _parts_within(written):
+        for part in parts_within(written):
             found.update(self.of_expr.get(part, ()))
             number = lone(part)
             if number is None or not number.value:
@@ -122,14 +133,6 @@ class _Kept:
                 high = bisect_left(self.by_size, (size * (1 + _WIDEST), -1))
                 found.update(place for _, place in self.by_size[low:high])
         return [self.forms[place] for place in sorted(found, reverse=True)]
-
-
-def _parts_within(written: Equation) -> Iterator[Expr]:
-    left = [written.left, written.right]
-    while left:
-        part = left.pop()
-        yield part
-        left.extend(parts_of(part))
 
 
 class WrongForms:
