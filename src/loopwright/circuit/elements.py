@@ -7,6 +7,7 @@ Knows no file format and no laws.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -118,6 +119,17 @@ class Branch:
     def points(self) -> tuple[str, ...]:
         """Every point touched in order: start, points on the way, end."""
         return (self.start, *(item for item in self.along if isinstance(item, str)), self.end)
+
+    @property
+    def stretches(self) -> Iterator[tuple[str, str, tuple[Pass, ...]]]:
+        """The pieces between points that follow each other: where each begins and ends, and what it meets."""
+        at, met = self.start, list[Pass]()
+        for item in (*self.along, self.end):
+            if isinstance(item, Pass):
+                met.append(item)
+            else:
+                yield at, item, tuple(met)
+                at, met = item, []
 
 
 @dataclass(frozen=True, slots=True)

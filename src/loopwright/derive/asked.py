@@ -225,11 +225,6 @@ def _shortest(circuit: Circuit, a: str, b: str) -> tuple[_Way, list[tuple[str, i
 def _pieces(circuit: Circuit) -> Iterable[tuple[str, str, str, tuple[Pass, ...]]]:
     """Every stretch of a branch between two named points that does not leave its voltage open."""
     for branch in circuit.branches:
-        at, passes = branch.start, []
-        for item in (*branch.along, branch.end):
-            if isinstance(item, Pass):
-                passes.append(item)
-                continue
+        for start, end, passes in branch.stretches:
             if not any(circuit.elements[p.element].fixes_current for p in passes):
-                yield branch.name, at, item, tuple(passes)
-            at, passes = item, []
+                yield branch.name, start, end, passes

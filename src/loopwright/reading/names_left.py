@@ -12,6 +12,7 @@ from ..expressions.nodes import Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning, mesh_left
+from .potentials_named import called_after
 from .truth.meaning import level
 from .truth.rounding import value_of
 from .working import Claim
@@ -48,7 +49,7 @@ def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meani
     point that the others are against, or the only point that none is called after."""
     points = set(circuit.named_points)
     grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
-    called = {n: n[1:].lstrip("_") for n in names if n[0] in "VUφ" and n[1:].lstrip("_") in points}
+    called = {n: point for n in names for point in [called_after(circuit, n)] if point}
     left = points - set(called.values())
     found: dict[str, Meaning] = {}
     for name, own in called.items():

@@ -37,7 +37,7 @@ def potentials_named(
     if zero:
         used = {name for claim in claims for name in symbols_of(claim.written)}
         for name in sorted(used - {*circuit.symbols, *circuit.elements}):
-            point = _called_after(circuit, name)
+            point = called_after(circuit, name)
             if point:
                 found[name] = {level(point): 1, level(zero): -1} if point != zero else {}
     for one in said:
@@ -47,7 +47,7 @@ def potentials_named(
     return found
 
 
-def _called_after(circuit: Circuit, name: str) -> str:
+def called_after(circuit: Circuit, name: str) -> str:
     """The point that a name is the potential of by its mark, `Vb` or `U_B`; empty for any other name."""
     mark = name[1:].lstrip("_").casefold() if name[:1] in "VUφ" else ""
     points = [p for p in circuit.named_points if p.casefold() == mark]
@@ -63,7 +63,7 @@ def _other(circuit: Circuit, point: str) -> str:
 def _at_zero(circuit: Circuit, claims: Sequence[Claim]) -> list[str]:
     """The point whose potential is set to 0 before any other is spoken of: `Ve = 0`."""
     for claim in claims:
-        points = [p for name in symbols_of(claim.written) if (p := _called_after(circuit, name))]
+        points = [p for name in symbols_of(claim.written) if (p := called_after(circuit, name))]
         if points:
             return points if _is_nothing(claim.written) else []
     return []

@@ -19,7 +19,7 @@ from math import isclose
 from ..algebra.ratios import Ratio
 from ..circuit.changed import batteries_in
 from ..circuit.circuit import Circuit
-from ..circuit.elements import Kind, Pass
+from ..circuit.elements import Kind
 from ..circuit.in_time import Moment, TimedKind, TimedQuestion, timed_questions
 from ..errors import FaultyMaterial
 from ..findings import Finding
@@ -54,16 +54,7 @@ class ToldStage(Transient):
 
 def _way(circuit: Circuit, a: str, b: str) -> list[tuple[str, int]]:
     """The elements met from one point to another, with +1 where their branch is followed along its arrow."""
-    pieces: list[tuple[str, str, list[str]]] = []
-    for branch in circuit.branches:
-        at, met = branch.start, list[str]()
-        for item in branch.along:
-            if isinstance(item, Pass):
-                met.append(item.element)
-            else:
-                pieces.append((at, item, met))
-                at, met = item, []
-        pieces.append((at, branch.end, met))
+    pieces = [piece for branch in circuit.branches for piece in branch.stretches]
     known: dict[str, list[tuple[str, int]]] = {a: []}
     waiting = deque([a])
     while waiting:
@@ -72,7 +63,7 @@ def _way(circuit: Circuit, a: str, b: str) -> list[tuple[str, int]]:
             for this, that, sign in ((start, end, 1), (end, start, -1)):
                 if this != here:
                     continue
-                way = known[here] + [(name, sign) for name in met[::sign]]
+                way = known[here] + [(p.element, sign) for p in met[::sign]]
                 if that not in known or len(way) < len(known[that]):
                     known[that] = way
                     waiting.append(that)
