@@ -1,5 +1,5 @@
-"""A current that a line tells in words, put as an equation: `R3 carries x − z`, `the battery gives x + y`,
-`current in the 3-ohm resistor = x − y`.
+"""What a line tells of an element in words, put as an equation: `R3 carries x − z`, `the battery gives x + y`,
+`current in the 3-ohm resistor = x − y`, `through R4: 4.5/12 = 0.375 A`, `R4: 4.5 V, 0.375 A`.
 
 Words of this kind say no sense, so that the claim may be meant either way round. Common practice, no source.
 """
@@ -10,7 +10,7 @@ import re
 from fractions import Fraction
 
 from ...circuit.elements import Kind
-from ...expressions.nodes import Equation, negate
+from ...expressions.nodes import Equation, Symbol, negate
 from ...expressions.parse import Unreadable, expression
 from ...expressions.values import symbols_of
 from ..working import Claim
@@ -36,6 +36,17 @@ _OF_RESISTOR = re.compile(  # R4: y + z
     r"(?:^|(?<=[,;]))(?P<lead>\s*)(?P<name>R\w{0,4})\s{0,3}:\s{0,6}(?P<what>[^\W\d_]\w{0,4}(?:\s*[-+−–]\s*[^\W\d_]\w{0,4}){1,3})"
     r"(?=\s*(?:[,;]|$))"
 )
+_NUMBERS = r"[-−–(\d.](?:[-\d.\s+−–·*×/^²()=≈~]|[mkµμ]?(?:A|V|W|Ω|[Oo]hms?)\b)*?"
+_OF_ELEMENT = re.compile(  # "the current in R4 is 4.5/12 = 0.375 A", and R4: 4.5 V, 0.375 A
+    r"(?:^|(?<=[,;.])|\b(?=(?:current|voltage|drop|power)\s))(?P<lead>\s*(?:(?:[-*•]|so|and|then|thus|hence|with)\s+)?)"
+    r"(?:the\s+)?(?P<kind>(?:current|voltage|drop|power)\s+(?:drop\s+)?(?:through|in|across|over|of|at)\s+|through\s+|"
+    rf"(?:for|in|at)\s+|)(?:the\s+)?(?P<name>[^\W\d_]\w{{0,8}})\s{{0,3}}(?P<sign>:|is(?:\s+then)?\b)\s{{0,6}}"
+    rf"(?P<what>{_NUMBERS}(?:,\s{_NUMBERS})*)(?=\s*(?:[,;(]|$|\.\s|\.$|and\b|\band\b|so\b))",
+    re.IGNORECASE,
+)
+_KINDS = {"current": "A", "through": "A", "voltage": "V", "drop": "V", "power": "W"}
+_UNIT = re.compile(r"[\d)]\s?[mkµμ]?([AVW])$")
+_HEAD = re.compile(r"[^=:]{0,60}?(?::|\bis\b)")
 _SPELLED = re.compile(rf"\b{_HAS}\b", re.IGNORECASE)
 _OF_SIZE = re.compile(
     r"(?P<lead>\b(?:current|voltage|drop|power)\s+(?:in|through|across|over|of)\s+)(?:the\s+)?"
@@ -51,15 +62,17 @@ def currents_told(line: Mapped, names: NamesInUse) -> Mapped:
     if ":" in line.text:
         line = line.replaced(_RESULT, lambda match: _result(match, names))
         line = line.replaced(_OF_RESISTOR, lambda match: _of_resistor(match, names))
+    if ":" in line.text or " is " in line.text:
+        line = line.replaced(_OF_ELEMENT, lambda match: _of_element(match, names))
     return line.replaced(_TOLD, lambda match: _told(match, names)) if _SPELLED.search(line.text) else line
 
 
 def with_either_sense(claim: Claim, text: str) -> Claim:
     """A claim that was told in such words, as it may be meant the other way round too."""
     own = text[claim.start : claim.end]
-    if not (_SPELLED.search(own) or _OF_RESISTOR.match(own)):
-        return claim
     written = claim.written
+    if not (_SPELLED.search(own) or _OF_RESISTOR.match(own) or _is_headed(written, own)):
+        return claim
     other = Equation(written.left, negate(written.right), written.relation)
     return Claim(written, claim.start, claim.end, claim.case, (*claim.otherwise, other))
 
@@ -81,6 +94,38 @@ def _of_resistor(match: re.Match[str], names: NamesInUse) -> str:
     if element not in names.met or held & given or not _is_current(match["what"], names):
         return match[0]
     return f"{match['lead']}{names.circuit.branch_of(element).name} = {match['what']}"
+
+
+def _of_element(match: re.Match[str], names: NamesInUse) -> str:
+    """What a resistor is told to have: a current, a voltage or a power, by the words or by the unit. A sum
+    without a word for what it is may as well be a potential behind the resistor, and stays arithmetic."""
+    read = names.readings(name_of(match["name"]))
+    element = read[0] if len(read) == 1 else ""
+    if element not in names.met or names.circuit.elements[element].kind is not Kind.RESISTOR:
+        return match[0]
+    kind = match["kind"].partition(" ")[0].lower()
+    if match["sign"] != ":" and kind not in ("current", "voltage", "drop", "power", "through"):
+        return match[0]
+    told: list[str] = []
+    for what in re.split(r",\s", match["what"].strip()):
+        unit = _UNIT.search(what)
+        bare = "/" in what and kind in ("current", "through")
+        meant = _KINDS.get(kind) or (unit[1] if unit else "")
+        sums = re.search(r"[\w)]\s*[-+−–]", what) and meant == "V" and not kind
+        if (not unit and not bare) or (unit and unit[1] != meant) or sums:
+            return match[0]
+        known = {"A": names.circuit.branch_of(element).name, "V": f"V({element})", "W": f"P({element})"}
+        told.append(f"{known[meant]} = {what}")
+    return f"{match['lead']}{', '.join(told)}"
+
+
+def _is_headed(written: Equation, own: str) -> bool:
+    """Whether an equation was told as a number behind the name of a resistor, which says no sense."""
+    head = _HEAD.match(own)
+    left = written.left
+    if head is None or not isinstance(left, Symbol) or left.name.startswith("P("):
+        return False
+    return left.name not in {name_of(word) for word in re.findall(r"[^\W\d_][\w()]*", head[0])}
 
 
 def _told(match: re.Match[str], names: NamesInUse) -> str:

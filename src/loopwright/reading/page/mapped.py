@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from os.path import commonprefix
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +52,9 @@ class Mapped:
         at = match[0].find(words) if words else -1
         if at >= 0:
             return self.part(match.start() + at, match.start() + at + len(words))
-        place = self.places[match.start()]
-        return Mapped(words, (place,) * (len(words) + 1))
+        kept = len(commonprefix([match[0][::-1], words[::-1]]))
+        new = (self.places[match.start()],) * (len(words) - kept)
+        return Mapped(words, new + self.places[match.end() - kept : match.end() + 1])
 
 
 def mapped(text: str) -> Mapped:
