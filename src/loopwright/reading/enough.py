@@ -53,12 +53,14 @@ def enough(
             for e in laws(circuit).junctions
             if not set(e.linear.coefficients).isdisjoint(unnamed)
         ]
-    whole = _fix_what_they_name([rows[i] for i in chosen], [verdicts[i] for i in chosen], used)
+    written = [i for i in stated if not verdicts[i].carried]
+    spoken = {n for i in written for n in rows[i].coefficients}
+    whole = _fix_what_they_name([rows[i] for i in written], [verdicts[i] for i in written], spoken)
     start = [] if whole else start  # in parts that were made one in silence no current is spoken of
     have = [*start, *(rows[i] for i in chosen)]
     reduction = reduce_rows(have, unknowns)
     potentials = {n for row in have for n in row.coefficients if n not in circuit.currents}
-    needed = reduction.rank if whole else len(circuit.currents) + max(len(potentials) - 1, 0)
+    needed = _to_fix(spoken) if whole else len(circuit.currents) + max(len(potentials) - 1, 0)
     redundant = {
         verdicts[i].line: tuple(
             verdicts[chosen[j]].line for j, m in enumerate(combination[len(start) :]) if m
@@ -69,22 +71,28 @@ def enough(
     missing: list[tuple[Law, Equation]] = []
     rank = reduction.rank
     for law in laws(circuit).chosen:
-        if rank >= needed or law.law is Law.ELEMENT:
+        if rank >= needed or law.law is Law.ELEMENT or whole:
             continue
         more = reduce_rows([*have, _in_meanings(law.linear, meanings)], unknowns).rank
         if more > rank:
             rank = more
             have.append(_in_meanings(law.linear, meanings))
             missing.append((law.law, law.written))
-    said = _said(verdicts, chosen, redundant, missing, takes_apart)
-    return Enough(not missing, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
+    said = _said(verdicts, chosen, redundant, missing, needed - reduction.rank, takes_apart)
+    fixed = reduction.rank >= needed or not (whole or missing)
+    return Enough(fixed, reduction.rank, needed, redundant, tuple(e for _, e in missing), said)
 
 
 def _fix_what_they_name(rows: Sequence[Linear], verdicts: Sequence[Verdict], used: Collection[str]) -> bool:
-    """Whether equations, one of them of parts made one without a word, fix every current they speak of."""
-    if not any(verdict.kind is ClaimKind.TRUE for verdict in verdicts):
+    """Whether equations, one of them of parts made one, fix all that they speak of, were they all true."""
+    if not any(verdict.kind is ClaimKind.TRUE or verdict.made_one for verdict in verdicts):
         return False
-    return reduce_rows(rows, tuple(used)).rank == len(used)
+    return reduce_rows(rows, tuple(used)).rank == _to_fix(used)
+
+
+def _to_fix(used: Collection[str]) -> int:
+    """How many equations fix currents and potentials; of these, one may be chosen freely."""
+    return len(used) - any(name.startswith("φ ") for name in used)
 
 
 def not_told(circuit: Circuit) -> Enough:
@@ -116,21 +124,30 @@ def _said(
     chosen: Sequence[int],
     redundant: Mapping[int, tuple[int, ...]],
     missing: Sequence[tuple[Law, Equation]],
+    short: int,
     takes_apart: bool,
 ) -> tuple[Said, ...]:
     junctions = sum(verdicts[i].kind is ClaimKind.JUNCTION for i in chosen)
     loops = sum(verdicts[i].kind is ClaimKind.LOOP for i in chosen)
     more = sum(verdicts[i].kind is ClaimKind.TRUE for i in chosen)
     found = [(junctions, "true junction equation"), (loops, "true loop equation")]
-    told = [counted(count, noun) for count, noun in found if count or (missing and junctions + loops)]
+    told = [
+        counted(count, noun)
+        for count, noun in found
+        if count or ((missing or short > 0) and junctions + loops)
+    ]
     if more:
-        told.append(counted(more, "true equation") + (" that is neither" if told else ""))
+        neither = f" that {'is' if more == 1 else 'are'} neither"
+        told.append(counted(more, "true equation") + (neither if told else ""))
     have = listed(told)
     sentences: list[Said] = []
     if not junctions + loops + more:
         sentences.append(("No junction or loop equation is written out.",))
     elif missing and takes_apart and not loops:
         sentences.append(("No full set of junction and loop equations is written out.",))
+    elif short > 0 and not missing:
+        verb = "is" if short == 1 else "are"
+        sentences.append((f"{have.capitalize()}: not enough; {counted(short, 'equation')} {verb} missing.",))
     elif not missing:
         sentences.append((f"{have.capitalize()}: enough to fix the currents.",))
     else:

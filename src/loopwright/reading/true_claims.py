@@ -16,13 +16,14 @@ from .truth.by_chance import otherwise_a_law
 from .truth.changed import is_trial, points_tried
 from .truth.consequence import ClaimRow, WantedRow, how
 from .truth.implied import Implied, implied, junctions, junctions_kept
+from .truth.law_made_one import law_made_one
 from .truth.rounding import lone
 from .truth.truth import ClaimValue, View
 from .truth.which_law import StatedLaw
 from .untrue_claims import untrue
 from .verdicts import ClaimKind, How, Truth, Verdict
 from .where_from import lines_with_its_numbers, where_from
-from .wording import lines_named, of_following, of_law
+from .wording import lines_named, of_following, of_law, of_law_made_one
 from .working import AS_DRAWN, CircuitChange, Claim, WrittenLine
 
 _REST = re.compile(
@@ -185,7 +186,9 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
     points = junctions(seen.view) if len(by_numbers) > 1 or rest else ()
     of_these = [row for row in seen.above if rest or row.line in by_numbers]
     branches = implied(seen.view, seen.target.difference.held())
-    for more, above in ((points, of_these), (branches, seen.above)):
+    last = junctions(seen.view) if _is_current_told(so_far, claim) else ()
+    worked = [row for row in seen.above if _is_worked(so_far, row.line)] if last else []
+    for more, above in ((points, of_these), (branches, seen.above), *(((j,), worked) for j in last)):
         support = rows.support(seen.target, [*(i.row for i in more), *above]) if more else None
         if support is not None:
             return _with_what_holds(line, claim, found, support, [i for i in more if i.row in support])
@@ -219,10 +222,27 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
         by = "by the equivalent source" if by_source else "with resistances made one"
         told = _with_truth((f"Follows from {lines_named(used)}, {by}.",), found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, used, How.COMBINATION)
+    smaller = law_made_one(seen.view, seen.row.linear) if seen.row is not None else None
+    if smaller is not None:
+        law = smaller.stated
+        told = _with_truth(of_law_made_one(smaller), found.truth)
+        return Verdict(line.number, claim, _kind(law), told, found.truth, points=law.points, made_one=True)
     first = not seen.above and not any(v.line < line.number for v in so_far.verdicts)
     words = "Say where it comes from." if first else where_from(so_far, line, claim)
     told = _with_truth((f"True of this circuit. {words}",), found.truth)
     return Verdict(line.number, claim, ClaimKind.TRUE, told, found.truth)
+
+
+def _is_current_told(so_far: SoFar, claim: Claim) -> bool:
+    """Whether a claim tells a current of the problem and nothing of how it is found: the last at a point."""
+    left, right = claim.written.left, claim.written.right
+    return isinstance(left, Symbol) and left.name in so_far.circuit.currents and lone(right) is not None
+
+
+def _is_worked(so_far: SoFar, number: int) -> bool:
+    """Whether a line is more than results that nothing above gives."""
+    of_line = (v for v in so_far.verdicts if v.line == number and v.holds and symbols_of(v.claim.written))
+    return any(v.kind is not ClaimKind.TRUE or lone(v.claim.written.right) is None for v in of_line)
 
 
 def _under_supposition(

@@ -83,7 +83,7 @@ class Verdict:
     `carried`: it is not true, but follows correctly from what was written above. `cause`: the number of
     the line whose slip is also at the root of this one (its own number where it is the first). `fault`: what
     went wrong with us, where that kept the claim from being judged. `setting`: for a law, the changed circuit
-    that it is a law of.
+    that it is a law of; `made_one`: it is a law of the circuit drawn with resistors made one.
     """
 
     line: int
@@ -101,6 +101,7 @@ class Verdict:
     cause: int | None = None
     fault: OwnFault | None = None
     setting: CircuitChange = AS_DRAWN
+    made_one: bool = False
 
     @property
     def holds(self) -> bool:

@@ -26,6 +26,7 @@ from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..graph.lines import Loop
 from ..laws.loops import from_a_source, points_of
+from .truth.law_made_one import LawMadeOne
 from .truth.which_law import StatedLaw
 from .verdicts import How
 
@@ -70,6 +71,16 @@ def of_law(circuit: Circuit, stated: StatedLaw, own_names: bool = True) -> Said:
         along = f", by the potentials along {put_in}" if put_in else ""
         return (f"Junction equation at {stated.points[0]}{along}.",)
     return (f"Junction equations at {listed(list(stated.points))} added.",)
+
+
+def of_law_made_one(law: LawMadeOne) -> Said:
+    """Which law a row states of the circuit drawn with resistors made one, and which these are."""
+    (said,) = of_law(law.circuit, law.stated)
+    words = str(said).removesuffix(".")
+    named = {n for n in law.made if re.search(rf"\b{re.escape(n)}(?![\w′])", words)}
+    each = [f"{n} being {listed(list(law.made[n]))} made one" for n in law.made if n in named]
+    each += [f"with {listed(list(r))} made one" for n, r in law.made.items() if n not in named]
+    return (", ".join((words, *each)) + ".",)
 
 
 def of_following(

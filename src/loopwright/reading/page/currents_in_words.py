@@ -1,5 +1,5 @@
-"""What a line tells of an element in words, put as an equation: `R3 carries x − z`, `the battery gives x + y`,
-`current in the 3-ohm resistor = x − y`, `through R4: 4.5/12 = 0.375 A`, `R4: 4.5 V, 0.375 A`.
+"""What a line tells of an element in words, put as an equation: `R3 carries x − z`, `the battery gives
+x + y`, `current in the 3-ohm resistor = x − y`, `through R4: 4.5/12 = 0.375 A`, `R4: 4.5 V, 0.375 A`.
 
 Words of this kind say no sense, so that the claim may be meant either way round. Common practice, no source.
 """

@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from os.path import commonprefix
+from itertools import takewhile
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,8 @@ class Mapped:
         at = match[0].find(words) if words else -1
         if at >= 0:
             return self.part(match.start() + at, match.start() + at + len(words))
-        kept = len(commonprefix([match[0][::-1], words[::-1]]))
+        ends = zip(reversed(match[0]), reversed(words), strict=False)
+        kept = sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], ends))
         new = (self.places[match.start()],) * (len(words) - kept)
         return Mapped(words, new + self.places[match.end() - kept : match.end() + 1])
 

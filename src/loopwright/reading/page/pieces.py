@@ -132,7 +132,8 @@ def pieces_of(text: str, names: NamesInUse) -> tuple[Piece, ...]:
             continue
         sort = _SORTS[group]
         if group == "name":
-            sort = _sort_of_name(match[0], match.start(), found, names)
+            told = match[0] == "sum" and text[match.end() :].lstrip()[:1].isdigit()  # sum 2 + 3 = 5
+            sort = PieceSort.WORD if told else _sort_of_name(match[0], match.start(), found, names)
         found.append(Piece(sort, match[0], match.start(), match.end()))
     return tuple(found)
 
