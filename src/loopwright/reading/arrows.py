@@ -101,9 +101,10 @@ def arrows_of(
     shared = _together(claims, new_names)
     opened = equivalents or any(map(is_open_voltage, new_names))
     for n in new_names:
-        if may_be_open(n) and n not in told and n not in (levels or {}):
+        levelled = as_potentials(circuit, n, zero)
+        of_point = bool(levelled) and n in circuit.named_points
+        if (may_be_open(n) or of_point) and n not in told and n not in (levels or {}):
             plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
-            levelled = as_potentials(circuit, n, zero)
             open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
     for n in round_loops:
         if n in used and n not in told and not _is_of(circuit, n):

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from ...expressions.tokens import NAME
+from ...expressions.values import symbols_of
 from ..working import LoopSaid
 from .mapped import Mapped
 from .naming import NamesInUse, name_of
@@ -129,13 +130,16 @@ def _last_name(text: str, names: NamesInUse) -> str:
 
 
 def _elements(text: str, start: int, names: NamesInUse, item: re.Pattern[str]) -> tuple[tuple[str, ...], int]:
-    """The elements listed from a place on, each as `item` has it, and where the list ends."""
+    """The elements listed from a place on, each as `item` has it, and where the list ends; internal
+    resistances go with their batteries."""
     found: list[str] = []
+    elements = names.circuit.elements
+    inside = {s for e in elements.values() if e.internal is not None for s in symbols_of(e.internal)}
     while match := item.match(text, start):
         element = names.read(name_of(match[1]))[0]
-        if element not in names.circuit.elements:
+        if element not in elements and not (found and element in inside):
             break
-        found.append(element)
+        found += [element] if element in elements else []
         start = match.end()
     return tuple(dict.fromkeys(found)), start
 
