@@ -54,7 +54,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             if right is not None:
                 return _factor(so_far, line, claim, name, right)
             meant, holds = so_far.resistances.said_to_be(line, claim, name, other)
-            odd = so_far.resistances.odd_number(line, name, other) if meant is None else None
+            odd = so_far.resistances.odd_number(line, claim, name, other) if meant is None else None
             if odd is not None and (verdict := _of_odd_number(so_far, line, claim, name, odd)):
                 return verdict
             so_far.resistances.note_parts(name, other if meant is None else meant)
@@ -62,7 +62,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 so_far.truths.define(name, meant)
                 so_far.meaning[name] = meant
                 so_far.resistances.note_size(name)
-                entry, why = so_far.resistances.seen_wrongly(line, name, other)
+                entry, why = so_far.resistances.seen_wrongly(line, claim, name, other)
                 return _seen_wrongly(so_far, line, claim, Repair(entry, (why,), claim.written, SIZE), meant)
             if _made_of_a_wrong_result(so_far, name, other):
                 return None
@@ -139,7 +139,7 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     element with that mark of which it is right, and is judged by that."""
     mark = name[1:].lstrip("_").removeprefix("R")
     own = f"R{mark}"
-    if name[0] not in "VUvuP" or line.setting or own not in so_far.circuit.elements:
+    if name[0] not in "VUvuP" or claim.setting or own not in so_far.circuit.elements:
         return False
     given = claim.written.right
     if mark in so_far.circuit.named_points and isinstance(given, Number) and not given.value:

@@ -94,9 +94,10 @@ class OwnResistances:
             words = " ".join(each.text for each in before if not each.claims) + " " + words
         unsaid = self.combined.is_unsaid(name, words)
         star = star_resistance(self.truths.solution.circuit, name, given)
-        by_its_use = star or use_of(self.truths.solution, self.working, line, name, given, unsaid=unsaid)
+        where = line, claim
+        by_its_use = star or use_of(self.truths.solution, self.working, where, name, given, unsaid=unsaid)
         load = self._load_of(name, line)
-        ways = self.combined.ways(name, given, words, line.setting, load, line.text)
+        ways = self.combined.ways(name, given, words, claim.setting, load, line.text)
         for way in (by_its_use,) if by_its_use is not None else ways:
             try:
                 self.truths.define(name, way)
@@ -111,10 +112,10 @@ class OwnResistances:
             return by_its_use, False
         return (ways[0], False) if ways else (None, False)
 
-    def seen_wrongly(self, line: WrittenLine, name: str, given: Expr) -> tuple[str, str]:
+    def seen_wrongly(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[str, str]:
         """How what a load is said to see came about, where it is what something else sees or what it would
         see with gaps for batteries: the slip and its words; both empty where it is neither."""
-        load = "".join(line.setting.out[:1]) or self._load_of(name, line) if is_seen(name) else ""
+        load = "".join(claim.setting.out[:1]) or self._load_of(name, line) if is_seen(name) else ""
         meanings = self.truths.views[-1].meanings
         try:
             worth = meanings.ratio(given).constant() if load else None
@@ -128,14 +129,14 @@ class OwnResistances:
                 return entry, said
         return "", ""
 
-    def odd_number(self, line: WrittenLine, name: str, given: Expr) -> Odd | None:
+    def odd_number(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Odd | None:
         """The number in a new resistance that is none of the circuit's and of no line above; None where there
         is none, or where the name is that of no resistance."""
         if not name.startswith(("R", "r")):
             return None
         above = " ".join(each.text for each in self.working.lines if each.number < line.number)
         made_of = {s: [self.parts[n] for n in of if self.parts.get(n)] for s, of in self.of_size.items()}
-        return self._odd_numbers.found(given, line.setting, made_of, above)
+        return self._odd_numbers.found(given, claim.setting, made_of, above)
 
 
 def is_inverse(expr: Expr, name: str) -> bool:

@@ -22,7 +22,7 @@ from .loop_currents import Meaning, any_loop_currents
 from .page.assumptions_said import OF_SOURCE
 from .truth.changed import each_alone, in_setting, part
 from .truth.meaning import level
-from .working import AS_DRAWN, CircuitChange, Working, WrittenLine
+from .working import AS_DRAWN, CircuitChange, Claim, Working, WrittenLine
 
 _MARK = re.compile(r"(.+?)(′+|[a-z]|,?\(?\d\)?)")
 _BETWEEN = re.compile(r"V\((\w[\w′]*), (\w[\w′]*)\)")
@@ -44,8 +44,10 @@ class Origin:
     marked: bool
 
     def tells(self, circuit: Circuit) -> bool:
-        """Whether nothing but the direction is left open: the part of one current in one circuit."""
-        return self.marked and self.base in circuit.currents and bool(self.setting)
+        """Whether nothing but the direction is left open: the part of one current in one circuit, or the
+        voltage between two points there."""
+        quantity = self.base in circuit.currents or _BETWEEN.fullmatch(self.base) is not None
+        return self.marked and quantity and bool(self.setting)
 
 
 def may_be_open(name: str) -> bool:
@@ -101,12 +103,12 @@ def origins(working: Working, circuit: Circuit) -> dict[str, Origin]:
         for claim in line.claims:
             if isinstance(claim.written.left, Symbol):
                 name = claim.written.left.name
-                found.setdefault(name, origin_of(name, circuit, line.setting))
+                found.setdefault(name, origin_of(name, circuit, claim.setting))
     for line in working.lines:
         for claim in line.claims:
             for name in symbols_of(claim.written):
                 if name not in found:
-                    found[name] = origin_of(name, circuit, line.setting)
+                    found[name] = origin_of(name, circuit, claim.setting)
     return found
 
 
@@ -116,17 +118,18 @@ def origins(working: Working, circuit: Circuit) -> dict[str, Origin]:
 def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict[str, Origin]]:
     """The working with every name that stands for one thing in one circuit and for another in the next made
     two: in "E1 alone: I1 = 2 A" it is I1′. And where the names come from."""
-    settings = list(dict.fromkeys(line.setting for line in working.lines if line.setting))
+    claims = [claim for line in working.lines for claim in line.claims]
+    settings = list(dict.fromkeys(claim.setting for claim in claims if claim.setting))
     if not settings:
         return working, origins(working, circuit)
     used: dict[str, dict[CircuitChange, None]] = {}
-    for line in working.lines:
-        for claim in line.claims:
-            for name in symbols_of(claim.written):
-                used.setdefault(name, {})[line.setting] = None
+    for claim in claims:
+        for name in symbols_of(claim.written):
+            used.setdefault(name, {})[claim.setting] = None
     fixed = {*circuit.elements, *circuit.symbols}
     marked = {name for name in used if origin_of(name, circuit, AS_DRAWN).marked}
     own = {origin_of(name, circuit, AS_DRAWN).base for name in marked}
+    again = _given_again(working)
     table: dict[CircuitChange, dict[str, Symbol]] = {setting: {} for setting in settings}
     known: dict[str, Origin] = {}
     for name, where in used.items():
@@ -141,7 +144,7 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
         between = _BETWEEN.fullmatch(name)
         if "(" in name and between is None:
             continue
-        if not between and name not in circuit.currents and len(changed) < 2:
+        if not between and name not in circuit.currents and len(changed) < 2 and name not in again:
             continue
         for setting in changed:
             new = _written(name) + "′" * (settings.index(setting) + 1)
@@ -149,10 +152,21 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
                 new += "′"
             table[setting][name] = Symbol(new)
             known[new] = Origin(name, setting, marked=True)
-    last = settings[-1]
-    lines = tuple(_renamed(li, table.get(li.setting, {}), li.setting == last) for li in working.lines)
+    lines = tuple(_renamed(circuit, line, table, settings[-1]) for line in working.lines)
     told = Working(lines)
     return told, {**origins(told, circuit), **known}
+
+
+def _given_again(working: Working) -> set[str]:
+    """The resistances of the working's own that are given once for the circuit as drawn and then, or in the
+    same line, for one that is changed: they are two, `Rt = 12 ohm; with R3 out Rt = 18 ohm`."""
+    found: set[str] = set()
+    as_drawn: set[str] = set()
+    for line in working.lines:
+        given = [(c.written.left.name, c) for c in line.claims if isinstance(c.written.left, Symbol)]
+        as_drawn.update(name for name, claim in given if not claim.setting)
+        found.update(name for name, claim in given if claim.setting and name in as_drawn)
+    return {name for name in found if name[0] in "Rr"}
 
 
 def _written(name: str) -> str:
@@ -177,30 +191,44 @@ def _needed(circuit: Circuit, name: str) -> str:
     return source if plain in own or OF_SOURCE.fullmatch(plain) else ""
 
 
-def _renamed(line: WrittenLine, table: Mapping[str, Symbol], last: bool) -> WrittenLine:
-    """A line with the names of its changed circuit. In the last of these circuits a claim may also be meant
-    of the circuit as drawn, since the parts may be put together without a word; and where an element is
-    out, a current of the problem is that of the circuit as drawn unless this makes no sense."""
-    met = [n for claim in line.claims for n in symbols_of(claim.written) if n in table]
-    if not met:
-        return line
-    claims = []
+def _renamed(
+    circuit: Circuit,
+    line: WrittenLine,
+    table: Mapping[CircuitChange, Mapping[str, Symbol]],
+    last: CircuitChange,
+) -> WrittenLine:
+    """A line with the names of the changed circuits that its claims are of. Where it speaks of several, each
+    claim is of its own and of no other, unless what is out there stands in it."""
+    several = len({claim.setting for claim in line.claims}) > 1
+    claims: list[Claim] = []
     for claim in line.claims:
-        written = _put(claim.written, table)
-        if written == claim.written:
-            claims.append(claim)
-            continue
-        readings = [_put(other, table) for other in claim.otherwise]
-        plain = [claim.written, *claim.otherwise]
-        if line.setting.taken:
-            claims.append(replace(claim, written=written, otherwise=tuple(readings)))
-        elif line.setting.at_zero:
-            claims.append(replace(claim, written=written, otherwise=(*readings, *(plain if last else ()))))
-        else:
-            claims.append(replace(claim, otherwise=(*claim.otherwise, written, *readings)))
-    notes = [f"{n} {line.setting.words} is called {table[n].name} here" for n in dict.fromkeys(met)]
-    told = tuple(notes) if line.setting.at_zero else ()
-    return replace(line, claims=tuple(claims), notes=(*line.notes, *told))
+        out = {n for element in claim.setting.out for n in (element, circuit.branch_of(element).name)}
+        alone = several and not out.intersection(symbols_of(claim.written))
+        claims.append(_claim_renamed(claim, table.get(claim.setting, {}), claim.setting == last, alone))
+    notes: dict[str, None] = {}
+    for claim in line.claims:
+        own = table.get(claim.setting, {}) if claim.setting.at_zero else {}
+        met = [n for n in symbols_of(claim.written) if n in own]
+        notes.update({f"{n} {claim.setting.words} is called {own[n].name} here": None for n in met})
+    return replace(line, claims=tuple(claims), notes=(*line.notes, *notes))
+
+
+def _claim_renamed(claim: Claim, table: Mapping[str, Symbol], last: bool, alone: bool) -> Claim:
+    """A claim with the names of its changed circuit. In the last of these circuits it may also be meant of
+    the circuit as drawn, since the parts may be put together without a word; and where an element is out, a
+    current of the problem is that of the circuit as drawn unless this makes no sense. `alone`: it is of no
+    other circuit than its own."""
+    written = _put(claim.written, table)
+    if written == claim.written:
+        return claim
+    readings = [_put(other, table) for other in claim.otherwise]
+    plain = [claim.written, *claim.otherwise]
+    if claim.setting.taken or alone:
+        return replace(claim, written=written, otherwise=tuple(readings))
+    apart = any(n[0] in "Rr" and n in table for n in symbols_of(claim.written))
+    if claim.setting.at_zero or apart:
+        return replace(claim, written=written, otherwise=(*readings, *(plain if last else ())))
+    return replace(claim, otherwise=(*claim.otherwise, written, *readings))
 
 
 def _put(written: Equation, table: Mapping[str, Symbol]) -> Equation:

@@ -16,22 +16,29 @@ from .repair.idea_values import resistance_of
 from .truth.changed import in_setting
 from .truth.combined import sums_in
 from .truth.rounding import digits_of, lone
-from .working import Working, WrittenLine
+from .working import Claim, Working, WrittenLine
 
 NEAR_BELOW = 60  # lines below in which it is looked for
 WHOLE = frozenset(("r", "req", "rt", "rtot", "rtotal", "rall", "rges"))
 
 
 def use_of(
-    solution: Solution, working: Working, line: WrittenLine, name: str, given: Expr, *, unsaid: bool
+    solution: Solution,
+    working: Working,
+    where: tuple[WrittenLine, Claim],
+    name: str,
+    given: Expr,
+    *,
+    unsaid: bool,
 ) -> Expr | None:
     """What a new resistance is by the lines below: for one that is called a total, all that the battery
     sees; for one that is no more than another name for a resistor or a number, what is added to the
     battery's own branch; and so between two junctions for any of which nothing is said (`unsaid`). None where
-    neither is done."""
+    neither is done. `where`: the line and the claim that give it."""
+    line, setting = where[0], where[1].setting
     whole = name.lower().replace("_", "").rstrip("′") in WHOLE
     single = isinstance(given, Symbol) or lone(given) is not None
-    found = in_setting(solution.circuit, line.setting) if line.setting else solution
+    found = in_setting(solution.circuit, setting) if setting else solution
     if found is None:
         return None
     single = single or (unsaid and len(found.circuit.junctions) == 2)
@@ -47,7 +54,7 @@ def use_of(
     seen = circuit.value(source) / current * along
     inside = resistance_of(circuit, branch)
     ends = list(_ends(line, name))
-    for below in _divisors(working, line, circuit, source):
+    for below in _divisors(working, where, circuit, source):
         if whole and _is_it(below, name, ends):
             return tidy(seen.at({}, solution.circuit.field))
         if single and isinstance(below, Sum):
@@ -93,11 +100,14 @@ def _only_source(circuit: Circuit) -> str:
     return sources[0].name if plain else ""
 
 
-def _divisors(working: Working, line: WrittenLine, circuit: Circuit, source: str) -> Iterator[Expr]:
+def _divisors(
+    working: Working, where: tuple[WrittenLine, Claim], circuit: Circuit, source: str
+) -> Iterator[Expr]:
     """What the emf is divided by in the lines below that speak of the same circuit."""
+    line, setting = where[0], where[1].setting
     here = bisect_left(working.lines, line.number, key=lambda each: each.number)
     for each in working.lines[here : here + NEAR_BELOW]:
-        for claim in each.claims if each.setting == line.setting else ():
+        for claim in (c for c in each.claims if c.setting == setting):
             for side in _sides(claim.written):
                 if isinstance(side, Quotient) and _is_emf(circuit, side.above, source):
                     yield side.below

@@ -49,7 +49,7 @@ def settled(working: Working, circuit: Circuit) -> Working:
             again = any(_gives(c.written, setting) and _name(c.written) in results for c in line.claims)
             found = setting.taken in results or again
             none[setting] = found or not may_be_supposed(circuit, setting)
-        lines.append(replace(line, setting=AS_DRAWN) if none.get(setting) else line)
+        lines.append(_as_drawn(line) if none.get(setting) else line)
         tried = setting.taken and not none[setting] and len(sources_in(circuit)) > 1
         for claim in () if tried else line.claims:
             if isinstance(claim.written.left, Symbol) and lone(claim.written.right) is not None:
@@ -61,6 +61,11 @@ def settled(working: Working, circuit: Circuit) -> Working:
             note = f"Until {until}, a name with ′ is of the circuit {setting.words}"
             lines[at] = replace(lines[at], notes=(*lines[at].notes, note))
     return replace(working, lines=tuple(lines))
+
+
+def _as_drawn(line: WrittenLine) -> WrittenLine:
+    claims = tuple(replace(claim, setting=AS_DRAWN) for claim in line.claims)
+    return replace(line, claims=claims, setting=AS_DRAWN)
 
 
 def _name(written: Equation) -> str:

@@ -250,7 +250,7 @@ def _under_supposition(
 ) -> Verdict | None:
     """The verdict on what is supposed, or worked from that and from what holds in the circuit supposed;
     None for any other claim."""
-    view, setting = seen.view, line.setting
+    view, setting = seen.view, claim.setting
     supposed = supposed_row(view, setting) if setting.taken else None
     if supposed is None:
         return None

@@ -86,7 +86,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
         cause = wanted.cause(claim, view, mends) or _first_cut(so_far, mends) or line.number
     except Exception as trouble:  # it stays untrue, though we cannot say what was meant
         fault = own_fault(trouble, line.number)
-    again = _same_idea(so_far, line, mends)
+    again = _same_idea(so_far, claim, mends)
     if again is not None:
         said = (f"Not true, but what the circuit of line {again.line} gives.",)
         return Verdict(
@@ -150,14 +150,13 @@ def units_mended(so_far: SoFar, claim: Claim) -> tuple[Repair, ...]:
         return ()
 
 
-def _same_idea(so_far: SoFar, line: WrittenLine, mends: Sequence[Repair]) -> Verdict | None:
+def _same_idea(so_far: SoFar, claim: Claim, mends: Sequence[Repair]) -> Verdict | None:
     """The verdict above on what the same source makes alone, where branches were cut that should be wires:
     what the circuit cut so gives besides is one slip with it."""
-    if not mends or mends[0].entry != CUT or not line.setting:
+    if not mends or mends[0].entry != CUT or not claim.setting:
         return None
-    here = {one.number for one in so_far.working.lines if one.setting == line.setting}
-    alike = (v for v in so_far.verdicts if v.line in here and v.repairs and v.repairs[0].entry == CUT)
-    return next(alike, None)
+    cut = (v for v in so_far.verdicts if v.repairs and v.repairs[0].entry == CUT)
+    return next((v for v in cut if v.claim.setting == claim.setting), None)
 
 
 def _first_cut(so_far: SoFar, mends: Sequence[Repair]) -> int | None:

@@ -27,24 +27,6 @@ class PotentialSaid:
 
 
 @dataclass(frozen=True, slots=True)
-class Claim:
-    """One relation that somebody wrote. Relation `=`, `≈` (rounded) or `→` (a limit).
-
-    `start`, `end`: its place in the text of the line (counted from 0, `end` not included).
-    `otherwise`: other relations that the same signs can well be meant to say, such as I = E/(2 R) for
-    `I = E/2R`, which is read as (E/2) R, or with and without a dash before it that may be a bullet.
-    `case`: for a limit, what is taken where: `R3 → 0` or `R3 → ∞` (the symbol `∞`), as equations with
-    the relation `→`.
-    """
-
-    written: Equation
-    start: int = 0
-    end: int = 0
-    case: tuple[Equation, ...] = ()
-    otherwise: tuple[Equation, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class ArrowSaid:
     """An arrow that the working declares: the current `name` is counted from `start` to `end`, through
     the elements named (enough of them to tell the branch where two run side by side; may be empty)."""
@@ -106,6 +88,25 @@ AS_DRAWN = CircuitChange()
 
 
 @dataclass(frozen=True, slots=True)
+class Claim:
+    """One relation that somebody wrote. Relation `=`, `≈` (rounded) or `→` (a limit).
+
+    `start`, `end`: its place in the text of the line (counted from 0, `end` not included).
+    `otherwise`: other relations that the same signs can well be meant to say, such as I = E/(2 R) for
+    `I = E/2R`, which is read as (E/2) R, or with and without a dash before it that may be a bullet.
+    `setting`: the changed circuit that it is of. `case`: for a limit, what is taken where: `R3 → 0` or
+    `R3 → ∞` (the symbol `∞`), as equations with the relation `→`.
+    """
+
+    written: Equation
+    start: int = 0
+    end: int = 0
+    case: tuple[Equation, ...] = ()
+    otherwise: tuple[Equation, ...] = ()
+    setting: CircuitChange = AS_DRAWN
+
+
+@dataclass(frozen=True, slots=True)
 class LineSource:
     """What a line says that it rests on: the labels named, in order (`"1"`, `"2"`), and, where it says
     how they are combined, the combination in symbols named after the labels (`(1) − R2 (2)`)."""
@@ -131,9 +132,10 @@ class WrittenLine:
     `number`: its number in the text, from 1. `label`: the label it carries (`"1"` for `(1)`), or empty.
     A chain `a = b = c` gives the claims a = b and b = c. `notes`: how something was read that could have
     been meant otherwise (`i1 is read as I1`). `setting`: the changed circuit that it stands in ("E1 alone:"
-    holds for the lines below). `round_loops`: names of currents that it says run round loops; `loops`: those
-    of which it says round what; `one_way`: whether it says of mesh currents that all run the same way round;
-    `potentials`: what it names of these. A line with neither claims, arrows nor trouble is prose.
+    holds for the lines below), which is that of its last claim. `round_loops`: names of currents that it says
+    run round loops; `loops`: those of which it says round what; `one_way`: whether it says of mesh currents
+    that all run the same way round; `potentials`: what it names of these. A line with neither claims, arrows
+    nor trouble is prose.
     """
 
     number: int

@@ -1,21 +1,22 @@
 """Which changed circuit a line speaks of: "E1 alone:", "with E2 shorted", "R3 out".
 
 Said at the front of a line, it holds for that line and those below, until another is said or until the parts
-are put together; said behind a claim, it holds for that line only. Knows the names of elements; whether the
-changed circuit has an answer is found out elsewhere.
+are put together; said behind a claim, it holds for that only (`circuits_of_claims`). Knows the names of
+elements; whether the changed circuit has an answer is found out elsewhere.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...circuit.changed import sources_in
 from ...expressions.tokens import NAME
-from ..working import AS_DRAWN, CircuitChange
+from ..working import AS_DRAWN, CircuitChange, Claim
 from .assumptions_said import is_found, is_scaled, speaks_of_source, supposed_in
+from .circuits_of_claims import ChangeSaid, put_in_circuits
 from .mapped import Mapped
 from .naming import NamesInUse, name_of
 
@@ -119,15 +120,11 @@ class ChangesSaid:
         self.called = ""  # what is supposed now, as it is written
         self.needed = False  # whether it was said what the source would need, for what is supposed now
 
-    def of(self, line: Mapped) -> tuple[CircuitChange, Mapped]:
-        """The setting that a line stands in, and the line with what said so left blank."""
-        found, spans, behind = self._said(line.text)
+    def said_in(self, line: Mapped) -> tuple[list[ChangeSaid], Mapped]:
+        """The changes that a line says, and the line with what says so left blank. Where it says none, the
+        circuit goes on, or back to that as drawn, by its other words."""
+        found, spans = self._said(line)
         if found:
-            whole = set(found.at_zero) == set(sources_in(self.names.circuit))
-            if whole and not found.out:  # to see a resistance; what was taken out before stays out
-                found = self.now
-            if not behind:
-                self.now = found
             return found, line.blanked(spans)
         supposed = supposed_in(line.text, self.names)
         if supposed is not None:
@@ -139,7 +136,25 @@ class ChangesSaid:
             self.needed = self.needed or speaks_of_source(line.text, self.names)
         elif self.now and (_TOGETHER.match(line.text) or self._back(line.text)):
             self.now = AS_DRAWN
-        return self.now, line
+        return [], line
+
+    def of(
+        self, text: str, claims: Sequence[Claim], said: Sequence[ChangeSaid]
+    ) -> tuple[tuple[Claim, ...], CircuitChange]:
+        """The claims of a line, each in its circuit, and the circuit that the line stands in: that of its
+        last claim, or the one that it says for those below."""
+        before = self.now
+        placed, below = put_in_circuits(text, claims, said, before)
+        unread = not claims and said and _RELATION.search(text[: said[0].start])
+        self.now = before if unread else self._but_for_a_resistance(below, before)
+        placed = tuple(replace(c, setting=self._but_for_a_resistance(c.setting, before)) for c in placed)
+        return placed, placed[-1].setting if placed else self.now
+
+    def _but_for_a_resistance(self, change: CircuitChange, before: CircuitChange) -> CircuitChange:
+        """A change, unless it lets all sources rest: that is done to see a resistance, and what was taken out
+        before stays out."""
+        whole = set(change.at_zero) == set(sources_in(self.names.circuit))
+        return before if whole and not change.out else change
 
     def _back(self, text: str) -> bool:
         """Whether an equation has what was taken out in it again: `Ih = Voc/(Rth + Rh)`."""
@@ -148,47 +163,55 @@ class ChangesSaid:
         met = {self.names.read(name_of(match[0]))[0] for match in _WORD.finditer(text)}
         return bool(met & set(self.now.out))
 
-    def _said(self, text: str) -> tuple[CircuitChange, list[tuple[int, int]], bool]:
-        """The change that a text says, where in it, and whether that is behind a claim."""
-        circuit = self.names.circuit
-        zero: dict[str, None] = {}
-        out: dict[str, None] = {}
-        wired: dict[str, None] = {}
+    def _said(self, line: Mapped) -> tuple[list[ChangeSaid], list[tuple[int, int]]]:
+        """The changes that a line says, each with its place in it as typed, and where in its text."""
+        circuit, text = self.names.circuit, line.text
+        found: list[ChangeSaid] = []
         spans: list[tuple[int, int]] = []
-        behind = False
         for match, sort in _matches(text):
             if any(match.start() < end and start < match.end() for start, end in spans):
                 continue
             if _is_algebra(text, match) or _SEEN_BETWEEN.search(text[: match.start()]):
                 continue
-            elements = self._elements(match["names"])
+            elements, start, end = self._listed(match)
             if not elements:
                 continue
-            sources = [n for n in elements if circuit.elements[n].has_sign]
-            others = [n for n in elements if n not in sources]
+            sources = tuple(n for n in elements if circuit.elements[n].has_sign)
+            others = tuple(n for n in elements if n not in sources)
             if sort == "alone":
                 if others or not sources:
                     continue
-                zero.update(dict.fromkeys(n for n in sources_in(circuit) if n not in sources))
+                change = CircuitChange(tuple(n for n in sources_in(circuit) if n not in sources))
             elif sort == "zero" and others:
                 continue
+            elif sort == "gone":
+                change = CircuitChange(sources, others)
             else:
-                zero.update(dict.fromkeys(sources))
-                (out if sort == "gone" else wired).update(dict.fromkeys(others))
-            front = _RELATION.search(text[: match.start()])
-            behind = behind or front is not None
-            spans.append(_with_brackets(text, match.span()))
-        return CircuitChange(tuple(zero), tuple(out), tuple(wired)), spans, behind
+                change = CircuitChange(sources, (), others)
+            span = _with_brackets(text, (start, end))
+            spans.append(span)
+            found.append(ChangeSaid(change, line.place(span[0]), line.place(span[1])))
+        return sorted(found, key=lambda one: one.start), spans
 
-    def _elements(self, written: str) -> list[str]:
-        """The elements named in a list; none where one of them is no element."""
-        found: list[str] = []
-        for one in _BREAK.split(written):
-            name = self._element(one)
-            if name not in self.names.met:
-                return []
-            found.append(name)
-        return found
+    def _listed(self, match: re.Match[str]) -> tuple[list[str], int, int]:
+        """The elements in the list of a phrase, and the place of that. What stands beside them without the
+        phrase is no part of the list: the ampere of `I1 = 2 A, E2 alone`, the current of `without R3, I1`.
+        None where one of the list is no element."""
+        breaks = [part.span() for part in _BREAK.finditer(match["names"])]
+        edges = [0, *(at for span in breaks for at in span), len(match["names"])]
+        parts = list(zip(edges[::2], edges[1::2], strict=True))
+        found = [self._element(match["names"][slice(*part)]) for part in parts]
+        are = [name in self.names.met for name in found]
+        (start, end), (first, last) = match.span(), match.span("names")
+        if False in are and first == start:
+            at = max(i for i, is_one in enumerate(are) if not is_one) + 1
+            if at < len(found):
+                return found[at:], first + parts[at][0], end
+        elif False in are and last == end:
+            at = are.index(False)
+            if at:
+                return found[:at], start, first + parts[at - 1][1]
+        return ([] if False in are else found), start, end
 
     def _element(self, written: str) -> str:
         """The element that is named, or said by its value or its number: `12 V battery`, `second source`."""

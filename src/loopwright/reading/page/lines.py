@@ -211,16 +211,17 @@ class _Reader:
         potentials = potentials_in(line, self.names)
         line = without_crossed_out(line)
         source, line = source_of(line, self.names.split, self.labels)
-        setting, line = self.settings.of(line)
+        changes, line = self.settings.said_in(line)
         self._label(label)
         line, said = in_signs(currents_told(line, self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
         found = self._claims(line)
         trimmed = (with_either_sense(_trimmed(claim, text), text) for claim in found.claims)
-        claims = tuple(with_other_senses(claim, text, self.names.circuit) for claim in trimmed)
+        claims = [with_other_senses(claim, text, self.names.circuit) for claim in trimmed]
+        placed, setting = self.settings.of(text, claims, changes)
         notes = (*said, *notes, *found.notes)
         return WrittenLine(
-            number, text, claims, label, source, (), notes if claims else (), found.trouble, setting,
+            number, text, placed, label, source, (), notes if placed else (), found.trouble, setting,
             rounds, loops, one_way, potentials,
         )  # fmt: skip
 
