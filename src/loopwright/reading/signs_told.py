@@ -10,6 +10,7 @@ from fractions import Fraction
 
 from ..expressions.nodes import Expr, Symbol
 from ..expressions.tokens import NAME, canonical_name
+from .page.naming import NamesInUse
 from .truth.meaning import Meanings
 from .truth.rounding import lone
 from .working import Working, WrittenLine
@@ -27,9 +28,14 @@ NOTE = "what it says of signs agrees with the numbers"
 def with_signs_told(working: Working, meanings: Meanings) -> Working:
     """The working, in which lines that say no more than the signs of numbers above, rightly, are read."""
     given: dict[str, Fraction] = {}
+    spelled = NamesInUse(meanings.circuit)
     lines: list[WrittenLine] = []
     for line in working.lines:
-        if line.trouble is not None and not line.claims and _agree(_signs(line.text), given, meanings):
+        if (
+            line.trouble is not None
+            and not line.claims
+            and _agree(_signs(line.text), given, meanings, spelled)
+        ):
             line = replace(line, trouble=None, notes=(*line.notes, NOTE))
         given.update(_given(line))
         lines.append(line)
@@ -48,8 +54,18 @@ def _signs(text: str) -> Sequence[tuple[str, int]]:
     ]
 
 
-def _agree(signs: Sequence[tuple[str, int]], given: Mapping[str, Fraction], meanings: Meanings) -> bool:
-    values = [(given.get(name, _true(name, meanings)), sign) for name, sign in signs]
+def _agree(
+    signs: Sequence[tuple[str, int]],
+    given: Mapping[str, Fraction],
+    meanings: Meanings,
+    spelled: NamesInUse,
+) -> bool:
+    """Whether the signs are those of the numbers given above, else of the true ones. `spelled`: how names are
+    read that are no names of the working's own, `i_1` for I1."""
+    values: list[tuple[Fraction | None, int]] = []
+    for name, sign in signs:
+        own = name if name in given else spelled.read(name)[0]
+        values.append((given.get(own, _true(own, meanings)), sign))
     return bool(values) and all(value is not None and value * sign > 0 for value, sign in values)
 
 

@@ -13,6 +13,7 @@ from .own_resistances import OwnResistances
 from .truth.as_they_stand import AsTheyStand
 from .truth.consequence import ClaimRow
 from .truth.determinants import Determinants
+from .truth.implied import implied, junctions
 from .truth.meaning import UnknownName
 from .truth.nearly_given import NearlyGiven
 from .truth.rounding import lone
@@ -21,6 +22,8 @@ from .truth.truth import ClaimValue, Truths, View
 from .truth.wrong_forms import WrongForms
 from .verdicts import ClaimKind, Truth, Verdict
 from .working import Claim, Working, WrittenLine
+
+_ChainSoFar = tuple[int, Expr, Expr, bool]  # its line, what it starts with, its last side, whether all holds
 
 
 class SoFar:
@@ -46,6 +49,7 @@ class SoFar:
         self.factors: set[str] = set()
         self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
         self.cut: dict[str, Truths | None] = {}
+        self._chain: _ChainSoFar = (0, ZERO, ZERO, True)
         self.as_they_stand = AsTheyStand()
         self.nearly = NearlyGiven(truths.views[-1].meanings, truths.views[-1].as_rounded.numbers)
         lines = working.lines
@@ -68,6 +72,24 @@ class SoFar:
                     lines.append(verdict.line)
         if isinstance(left, Symbol):
             self.said_in[left.name] = verdict.line
+        line, start, end, held = self._chain
+        goes_on = (line, end) == (verdict.line, left)
+        start, held = (start, held and verdict.holds) if goes_on else (left, verdict.holds)
+        self._chain = (verdict.line, start, right, held)
+        if goes_on and held:
+            self._keep_chain(verdict.line, Equation(start, right))
+
+    def _keep_chain(self, line: int, written: Equation) -> None:
+        """Keeps what a chain says from end to end, as rounded as its last side is written."""
+        view = self.truths.views[-1]
+        if symbols_of(written.right):
+            self.nearly.keep(line, written, rounded=True)
+        try:
+            linear = view.meanings.row(view.meanings.difference(written))
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return
+        if linear is not None and linear.coefficients:
+            self.as_they_stand.keep(view.rows.row(line, linear), written, rounded=True)
 
     def keep(self, line: WrittenLine, claim: Claim, found: ClaimValue, law: bool = False) -> None:
         """Adds a claim to what later lines may rest on, in every view in which it can be said."""
@@ -76,8 +98,9 @@ class SoFar:
         for view in views if found.view is views[0] else (found.view,):
             difference = found.difference if view is found.view else view.meanings.difference(claim.written)
             if true and view is views[-1] and (plain := view.meanings.row(difference)):
-                self.as_they_stand.keep(view.rows.row(line.number, plain), rounded=bool(found.beside))
-                self.nearly.keep(line.number, claim.written)
+                row = view.rows.row(line.number, plain)
+                self.as_they_stand.keep(row, claim.written, rounded=bool(found.beside))
+                self.nearly.keep(line.number, claim.written, rounded=bool(found.beside))
             linear = view.meanings.row(difference - view.meanings.field.number(found.beside))
             if linear:
                 row = view.rows.add(line.number, linear, true, law)
@@ -104,11 +127,20 @@ class SoFar:
         view = self.truths.views[-1]
         if found.view is not view:  # its symbols are others
             return False
+        if not self.at_once_from and self._puts_in(found, written):
+            return True
         linear = view.meanings.row(found.difference)
         if linear is None or not linear.coefficients:
             return False
         exactly = self.as_they_stand.give(found, linear, written, self.at_once_from)
         return exactly or self.nearly.given(written, self.at_once_from)
+
+    def _puts_in(self, found: ClaimValue, written: Equation) -> bool:
+        """Whether a claim puts numbers as they stand above into a line, a branch or a junction."""
+        view = found.view
+        branches = implied(view, found.difference.held())
+        holding = [each.row for each in (*branches, *junctions(view))]
+        return self.as_they_stand.put_in(found, written, holding)
 
     def head_of(self, line: WrittenLine, claim: Claim) -> Expr:
         """What the chain starts with that a claim is part of: I2 for the last of `I2 = 5 − 2 = 3`."""

@@ -234,7 +234,7 @@ class _Reading:
             written = Equation(left.tree, right.tree, relation)
             if left.named is not None or right.named is not None:
                 named = Equation(left.with_volt, right.with_volt, relation)
-                if _speaks_of_volt(left, right, goes_on=index > 0):
+                if self.names.volt and _speaks_of_volt(left, right, goes_on=index > 0):
                     written, named = named, written
                 if not (_adds_bare_to_volts(named) or _says_itself(named)):
                     others.append(named)
@@ -284,7 +284,7 @@ class _Reading:
 
     def _with_volt(self, text: str, tree: Expr) -> Expr | None:
         """The side with V read as a name; None where that makes no difference."""
-        if not self.names.volt or "V" not in text:
+        if "V" not in text or not (self.names.volt or "V" in self.names.like_units):
             return None
         try:
             named = renamed(expression(text, self.names.split | {"V"}, freely=True), self.names, {})
@@ -306,14 +306,16 @@ class _Reading:
         return other
 
     def _parsed(self, text: str, *, tight: bool = False) -> Expr:
-        """The tree of a side. A symbol such as V is the volt where the side holds numbers alone."""
+        """The tree of a side. A symbol such as V is the volt behind a number where the side speaks of none of
+        the data by name."""
         names = self.names
         if names.like_units:
             try:
                 bare = expression(text, names.split - names.like_units, freely=True, tight=tight)
             except Unreadable:
                 bare = None
-            if bare is not None and not set(symbols_of(bare)) - set(names.circuit.currents):
+            data = {*names.circuit.elements, *names.circuit.symbols}
+            if bare is not None and not data.intersection(symbols_of(renamed(bare, names, {}))):
                 return bare
         return expression(text, names.split, freely=True, tight=tight)
 

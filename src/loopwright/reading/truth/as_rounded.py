@@ -20,7 +20,7 @@ from ...expressions.nodes import Equation, Expr, Symbol, numbers_in
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ..verdicts import Truth
-from .carried import FEWEST_FIGURES, CarriedNumbers, Interval, hull
+from .carried import CarriedNumbers, Interval, hull
 from .consequence import Rows
 from .dimensions import thousands
 from .meaning import Meanings
@@ -153,7 +153,7 @@ class AsRounded:
         -15.1 that was -15.109."""
         name, end = self._chain
         number = lone(written.right)
-        if not name or number is None or written.left != end or figures(number) < FEWEST_FIGURES:
+        if not name or number is None or written.left != end or figures(number) < self.policy.figures:
             return False
         true = self._values(Equation(Symbol(name), written.right))
         if true is None:

@@ -10,12 +10,14 @@ from itertools import combinations
 
 from ...algebra.linear import Linear
 from ...expressions.nodes import Equation, Symbol
+from ...expressions.values import symbols_of
 from .consequence import NEAREST, ClaimRow, WantedRow
 from .follow_on import FollowOn
 from .rounding import lone
 from .truth import ClaimValue, View
 
 SOLVED_TOGETHER = 4  # equations at the most that are tried together
+NEAREST_PUT_IN = 40  # lines above into which numbers are put
 NEAREST_SOLVED = 6  # lines above among which three or four are tried
 
 
@@ -25,10 +27,13 @@ class AsTheyStand:
 
     def __init__(self) -> None:
         self._written: list[ClaimRow] = []
+        self._values: dict[str, ClaimRow] = {}  # of names: the last row that gives a number
         self._rounded: set[int] = set()  # their places
 
-    def keep(self, row: ClaimRow, *, rounded: bool) -> None:
+    def keep(self, row: ClaimRow, written: Equation, *, rounded: bool) -> None:
         """Adds a true claim."""
+        if isinstance(written.left, Symbol) and lone(written.right) is not None:
+            self._values[written.left.name] = row
         if rounded:
             self._rounded.add(len(self._written))
         self._written.append(row)
@@ -46,6 +51,25 @@ class AsTheyStand:
         sizes = range(2, SOLVED_TOGETHER + 1)
         sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED, before))
         return any(_fix(found.view, name.name, written, rows) for rows in sets)
+
+    def put_in(self, found: ClaimValue, written: Equation, holding: Sequence[ClaimRow]) -> bool:
+        """Whether numbers that a name is set equal to are those written for other names above, put as they
+        stand into what the name means, into a line above or into what holds unwritten (`holding`):
+        `P1 = 8·0.84²` after I1 = 0.84, which was 0.789."""
+        name, view = written.left, found.view
+        if not isinstance(name, Symbol) or symbols_of(written.right) or lone(written.right) is not None:
+            return False
+        meant = set(view.meanings.names[name.name].held())
+        values = [row for n, row in self._values.items() if n != name.name]
+        into = (*reversed(self._written[-NEAREST_PUT_IN:]), *holding)
+        for row in (None, *(row for row in into if meant.intersection(row.linear.coefficients))):
+            held = meant | (row.linear.coefficients.keys() if row is not None else set())
+            own = [each for each in values if each is not row and held.issuperset(each.linear.coefficients)]
+            rows = own if row is None else [row, *own]
+            off = view.rows.fixed([found.difference], rows) if own else None
+            if off is not None and not off[0]:
+                return True
+        return False
 
     def follow(self, found: ClaimValue, linear: Linear, written: Equation) -> FollowOn | None:
         """The untrue line, and the rounded one as it stands, that together give an equation exactly, or a

@@ -50,10 +50,16 @@ def implied(view: View, held: Collection[str]) -> tuple[Implied, ...]:
 
 def junctions_kept(view: View, names: Mapping[str, Mapping[str, int]]) -> tuple[ClaimRow, ...]:
     """The junction rule at every point, where a working speaks of several currents round loops (`names`: what
-    names of currents stand for): these keep it by themselves, whatever they are."""
+    names of currents stand for): these keep it by themselves, whatever they are. And what sources of current
+    fix, since that is the whole current of a loop."""
     circuit = view.meanings.circuit
     own = [n for n, m in names.items() if n not in circuit.currents and set(m) <= set(circuit.currents)]
-    return tuple(one.row for one in junctions(view)) if len(own) > 1 else ()
+    if len(own) < 2:
+        return ()
+    fixed = {b.name: circuit.fixed_current(b.name) for b in circuit.branches}
+    one = circuit.field.one
+    sources = [Linear.of({n: one}, -value) for n, value in fixed.items() if value is not None]
+    return (*(each.row for each in junctions(view)), *(law_row(view, linear) for linear in sources))
 
 
 def junctions(view: View, setting: CircuitChange = AS_DRAWN) -> tuple[Implied, ...]:

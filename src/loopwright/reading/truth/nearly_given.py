@@ -15,11 +15,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...expressions.fold import by_signs, fold
-from ...expressions.nodes import Equation, Expr, Number, numbers_in
+from ...expressions.nodes import Equation, Expr, Number, Product, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .carried import CarriedNumbers
 from .meaning import Meanings
-from .rounding import is_decimal
+from .rounding import ends_in_nothing, is_decimal
 
 NEAREST = 12  # lines above among which pairs are tried
 WIDEST = 0.02  # of the greatest coefficient: bounds wider than this decide nothing
@@ -42,21 +42,34 @@ class NearlyGiven:
 
     def __init__(self, meanings: Meanings, numbers: CarriedNumbers) -> None:
         self.meanings, self.numbers = meanings, numbers
-        self._claims: list[tuple[int, Equation]] = []
+        self._claims: list[tuple[int, Equation, bool]] = []
         self._rows: dict[int, _Near | None] = {}
         self._names: dict[str, _Vector] = {}
         self._true: _Vector | None = None
 
-    def keep(self, line: int, claim: Equation) -> None:
-        """Adds a true claim."""
-        self._claims.append((line, claim))
+    def keep(self, line: int, claim: Equation, *, rounded: bool) -> None:
+        """Adds a true claim, and what it puts in for a name as a line above gives that. `rounded`: whether it
+        is right only as rounded, so that its whole numbers may be rounded ones."""
+        for put_in in _brackets(claim):
+            made = (Equation(Symbol(name), put_in) for name in self._given_above(put_in))
+            own = next((each for each in made if self._is_given(each, 1, 0)), None)
+            if own is not None:
+                self._claims.append((line, own, True))
+        self._claims.append((line, claim, rounded))
 
     def given(self, claim: Equation, before: int = 0) -> bool:
         """Whether each coefficient of an equation is, as rounded, what one or two lines above give. `before`:
         only lines before this one are looked at (0: all)."""
-        wanted = self._row(0, claim)
-        if wanted is None or not any(is_decimal(n) for n in numbers_in(claim)):
-            return False
+        return self._is_given(claim, 2, before)
+
+    def _is_given(self, claim: Equation, most: int, before: int) -> bool:
+        """The same of so many lines at the most. In an equation of whole numbers these are rounded only where
+        one of the lines has rounded numbers."""
+        decimals = any(map(is_decimal, numbers_in(claim)))
+        wanted = self._row(0, claim, rounded=True)
+        return wanted is not None and self._comes_from(wanted, most, before, of_rounded=not decimals)
+
+    def _comes_from(self, wanted: _Near, most: int, before: int, *, of_rounded: bool) -> bool:
         if self._true is None:
             fields = [self.meanings.field.symbol(n) for n in self.meanings.unknowns]
             worth = [value.constant() for f in fields if (value := self.meanings.value(f)) is not None]
@@ -66,16 +79,28 @@ class NearlyGiven:
         terms = wanted.values * self._true
         if abs(terms.sum()) > FARTHEST * np.abs(terms).max():
             return False
-        return any(_comes_of(wanted, rows) for size in (1, 2) for rows in self._sets(size, before))
+        sets = (rows for size in range(1, most + 1) for rows in self._sets(size, before))
+        return any(
+            _comes_of(wanted, rows)
+            for rows in sets
+            if not of_rounded or any(row.bounds.any() for row in rows)
+        )
+
+    def _given_above(self, bracket: Expr) -> list[str]:
+        """The names that the nearest lines give and a bracket does not hold, the nearest first."""
+        held = set(symbols_of(bracket))
+        near = (claim for _, claim, _ in self._claims[: -NEAREST - 1 : -1])
+        names = dict.fromkeys(n for claim in near for n in symbols_of(claim))
+        return [n for n in names if n not in held and n in self.meanings.names]
 
     def _sets(self, size: int, before: int) -> Iterator[tuple[_Near, ...]]:
         found: list[_Near] = []
         for place in range(len(self._claims) - 1, -1, -1):
-            line, claim = self._claims[place]
+            line, claim, rounded = self._claims[place]
             if before and line >= before:
                 continue
             if place not in self._rows:
-                self._rows[place] = self._row(line, claim)
+                self._rows[place] = self._row(line, claim, rounded=rounded)
             row = self._rows[place]
             if row is not None:
                 found.append(row)
@@ -83,16 +108,16 @@ class NearlyGiven:
                 break
         yield from combinations(found, size)
 
-    def _row(self, line: int, claim: Equation) -> _Near | None:
-        """A claim as a row; None where it is not of the first degree, or says nothing of the unknowns."""
+    def _row(self, line: int, claim: Equation, *, rounded: bool) -> _Near | None:
+        """A claim as a row; None where it is not of the first degree, or says nothing of the unknowns.
+        `rounded`: its numbers may be rounded, whole ones with figures enough too."""
         try:
             values = self._coefficients(claim)
             if values is None or not np.abs(values[:-1]).any():
                 return None
             bounds = np.zeros_like(values)
-            decimals = any(map(is_decimal, numbers_in(claim)))
-            for number in numbers_in(claim):
-                off = self._off(number, decimals)
+            for number in numbers_in(claim) if rounded else ():
+                off = self._off(number)
                 moved = self._coefficients(claim, number, off) if off else None
                 if moved is not None:
                     bounds += np.abs(moved - values)
@@ -100,12 +125,12 @@ class NearlyGiven:
             return None
         return _Near(line, values, bounds)
 
-    def _off(self, number: Number, among_decimals: bool) -> float:
-        """How far a number may be from what it was rounded from; 0 for one that is exact. A whole one among
-        decimals is rounded where it has figures enough: 58.0 K = −168."""
+    def _off(self, number: Number) -> float:
+        """How far a number may be from what it was rounded from; 0 for one that is exact. A whole one is
+        rounded where it has figures enough, 58.0 K = −168, and so is 12.0 where 12 is given."""
         value = self.numbers.written(number)
-        exact = value in self.numbers.given or value in self.numbers.sums
-        rounded = is_decimal(number) or (among_decimals and abs(value) >= ROUNDED_WHOLE)
+        exact = value in self.numbers.given | self.numbers.sums and not ends_in_nothing(number)
+        rounded = is_decimal(number) or abs(value) >= ROUNDED_WHOLE
         return float(self.numbers.half(number)) if rounded and not exact else 0.0
 
     def _coefficients(self, claim: Equation, moved: Number | None = None, off: float = 0.0) -> _Vector | None:
@@ -144,6 +169,39 @@ class NearlyGiven:
         return self._names[name]
 
 
+def _brackets(claim: Equation) -> Iterator[Expr]:
+    """What stands in brackets for a name in an equation with rounded numbers: `11 x − 9 (0.2 y − 5) = 0`."""
+    if not any(map(is_decimal, numbers_in(claim))):
+        return
+    parts = [claim.left, claim.right]
+    while parts:
+        part = parts.pop()
+        if isinstance(part, Product):
+            yield from (f for f in part.factors if isinstance(f, Sum) and symbols_of(f))
+        parts.extend(parts_of(part))
+
+
+def _is_cancelled(wanted: _Near, above: _Vector, bounds: _Vector, k: int) -> bool:
+    """Whether a row is what is left of two where one unknown is made to cancel by multiplying with what
+    stands before it in the other, as people do it: then the multiples are known, however much of the rest
+    cancels too."""
+    one, other = float(above[0, k]), float(above[1, k])
+    if wanted.values[k] or not one or not other:
+        return False
+    share = one / other
+    unsure = abs(share) * (bounds[0, k] / abs(one) + bounds[1, k] / abs(other))
+    left = above[0] - share * above[1]
+    off = bounds[0] + abs(share) * bounds[1] + unsure * np.abs(above[1])
+    for times in (1.0, 1 / share, other):
+        allowed = wanted.bounds + abs(times) * off + 1e-9 * np.abs(above).max()
+        allowed[k] = 0.0
+        if allowed.max() > WIDEST * np.abs(wanted.values).max():
+            continue
+        if any((np.abs(sign * times * left - wanted.values) <= allowed).all() for sign in (1, -1)):
+            return True
+    return False
+
+
 def _comes_of(wanted: _Near, rows: tuple[_Near, ...]) -> bool:
     """Whether a row is a sum of multiples of others to within the bounds of all."""
     above = np.array([row.values for row in rows])
@@ -157,6 +215,8 @@ def _comes_of(wanted: _Near, rows: tuple[_Near, ...]) -> bool:
         return bool(own), -float(np.abs(above[:, k]).min()), -own
 
     order = sorted(held, key=rank)
+    if len(rows) == 2 and any(_is_cancelled(wanted, above, bounds, k) for k in held):
+        return True
     for chosen in combinations(order[:6], len(rows)):
         if not wanted.values[list(chosen)].any():
             continue

@@ -54,6 +54,13 @@ def is_decimal(number: Number) -> bool:
     return "." in digits or "e" in digits
 
 
+def ends_in_nothing(number: Number) -> bool:
+    """Whether it is written with a zero behind its decimals, 12.0 or 0.50: to so many figures it was brought
+    by rounding."""
+    _, point, decimals = digits_of(number).lower().partition("e")[0].partition(".")
+    return bool(point) and decimals.endswith("0")
+
+
 def may_be_rounded(number: Number, other: Expr) -> bool:
     """Whether a result may have been rounded from its other side: it has decimals or a unit, or is a whole
     number worked out from some with decimals."""
