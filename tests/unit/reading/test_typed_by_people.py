@@ -74,6 +74,27 @@ def test_arithmetic_behind_words_is_read_alone() -> None:
     assert slips("Terminal voltage = 4*2 = 9 V") != []
 
 
+def test_number_that_counts_batteries_is_no_side_of_an_equation() -> None:
+    assert read("Terminal voltage of battery 1 = 24 - 2*4 = 16 V, of branch 2 = 2*8 = 16 V").right
+    assert slips("Terminal voltage of battery 1 = 24 - 2*4 = 14 V") != []
+    assert slips("twice 2 = 5") != []
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        ("R1 + R2 || R4 = 3.75 ohm", True),  # 10 Ω beside 6 Ω
+        ("R1 + R2 || R4 = 5.43 ohm", True),  # 2 Ω before 8 Ω beside 6 Ω
+        ("R4 || R2 + R1 = 3.75 ohm", True),
+        ("R1 + R2 || R4 = 4.2 ohm", False),
+        ("R1 + (R2 || R4) = 3.75 ohm", False),
+        ("Rx = R1 + R2 || R4 = 3.75 ohm", False),  # what was said to be Rx binds what comes of it
+    ],
+)
+def test_sum_beside_a_resistance_may_stand_without_brackets(text: str, right: bool) -> None:
+    assert (slips(text) == []) is right
+
+
 def test_word_between_a_name_and_its_sign_is_no_name() -> None:
     back = "let I5 = 1 A\nI3 = 3 A\nI1 = 6 A\n"
     assert read(f"{back}E needed = 24 + 2*6 = 36 V\nk = 24/36\nI5 = 24/36 = 0.667 A").right

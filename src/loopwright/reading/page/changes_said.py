@@ -27,28 +27,36 @@ _BY_COUNT = rf"{_NOUN}\s+(?:no\.?\s*)?\d|(?:{'|'.join(_COUNTED)})\s+{_NOUN}"
 _ELEMENT = rf"(?:{_BY_VALUE}|{_BY_COUNT}|{NAME.pattern})"
 _NAMES = rf"(?P<names>{_ELEMENT}(?:\s*(?:,|&|\band\b)\s*{_ELEMENT}){{0,6}})"
 _KIND = (
-    r"(?:(?:the|source|battery|batteries|cell|emf|supply|resistor|resistance|load|lamp|branch(?: of| with)?)"
-    r"\s+){0,3}"
+    r"(?:(?:the|source|battery|batteries|cell|emf|supply|resistor|resistance|load|lamp|branch(?: of| with)?|"
+    r"die|der|dem|la|le|el|il|de|di|von|con|mit|avec|(?:spannungs)?quelle|batterie|pile|fuente|bater[ií]a|pila|"
+    r"sorgente|bron|fem)\s+){0,3}"
 )
 _BE = (
     r"(?:\s+(?:is|are|be|being|was|were|has been|gets?|to be|now|acts?|acting|works?|working|on|in|and|with|"
-    r"source|battery|cell|resistor)){0,4}"
+    r"source|battery|cell|resistor|ist|wird|est|es|est[aá]|è)){0,4}"
 )
+_ONLY = r"(?:only|just|nur|seulement|s[oó]lo|soltanto|solamente|alleen)"
 _ALONE = (
-    r"(?:alone|only|by itself|on its own|by its own|acts?|acting|in action|working|left in|kept|live|active)"
+    r"(?:alone|only|by itself|on its own|by its own|acts?|acting|in action|working|left in|kept|live|active|"
+    r"allein|alleine|seule?|sol[ao]|alleen)"
 )
 _WIRE = r"(?:a\s+)?(?:plain\s+|piece of\s+|bare\s+|short\s+)?(?:wire|short(?:\s*circuit)?|conductor|lead)"
 _DEAD = (
     rf"(?:shorted(?:\s+out)?|short(?:ed)?[ -]circuited|short|off|switched off|turned off|dead|killed|"
     rf"suppressed|(?:set\s+)?(?:to|at)\s+zero|zero|zeroed|replaced\s+(?:by|with)\s+{_WIRE}|"
-    rf"(?:made|as|a)\s+{_WIRE}|bridged)"
+    rf"(?:made|as|a)\s+{_WIRE}|bridged|kurzgeschlossen|überbrückt|abgeschaltet|auf\s+null|"
+    r"(?:durch|als)\s+(?:einen\s+)?(?:kurzschluss|draht)(?:\s+ersetzt)?|(?:mise?\s+)?en\s+court-circuit|"
+    r"court-circuitée?|éteinte?|(?:en\s+)?corto(?:circuito|circuitad[ao])|apagad[ao]|cortocircuitat[ao]|"
+    r"spent[ao]|kortgesloten)"
 )
 _GONE = (
     r"(?:out(?: of the circuit)?|removed|taken\s+(?:out|away|off)|disconnected|left out|lifted(?:\s+out)?|"
-    r"pulled(?:\s+out)?|cut(?:\s+out)?|unplugged|away|open(?:ed)?|open[- ]circuited|detached|gone)"
+    r"pulled(?:\s+out)?|cut(?:\s+out)?|unplugged|away|open(?:ed)?|open[- ]circuited|detached|gone|"
+    r"entfernt|herausgenommen|weggenommen|abgetrennt|enlevée?|retirée?|débranchée?|quitad[ao]|retirad[ao]|"
+    r"desconectad[ao]|rimoss[ao]|tolt[ao]|staccat[ao]|verwijderd)"
 )
 _REMOVE = (
-    r"(?:without|remov(?:e|ing)|tak(?:e|ing)\s+(?:away|out|off)|disconnect(?:ing)?|lift(?:ing)?(?:\s+out)?|"
+    r"(?:without|ohne|sans|sin|senza|zonder|remov(?:e|ing)|tak(?:e|ing)\s+(?:away|out|off)|disconnect(?:ing)?|lift(?:ing)?(?:\s+out)?|"
     r"cut(?:ting)?(?:\s+out)?|open(?:ing)?|detach(?:ing)?|leav(?:e|ing)\s+out|pull(?:ing)?\s+out)"
 )
 _KILL = (
@@ -57,7 +65,7 @@ _KILL = (
 )
 _OF_ONE = (
     r"(?:due\s+to|because\s+of|caused\s+by|driven\s+by|contribution\s+(?:of|from)|effect\s+of|"
-    r"parts?\s+(?:of|from))"
+    r"parts?\s+(?:of|from)|anteil\s+von|contribution\s+de|contribuci[oó]n\s+de|contributo\s+di)"
 )
 
 
@@ -74,7 +82,7 @@ def _phrase(words: str, sort: str) -> _Phrase:
 
 
 _PHRASES = (
-    _phrase(rf"(?:only|just)\s+{_KIND}{_NAMES}(?:{_BE}\s+{_ALONE})?", "alone"),
+    _phrase(rf"{_ONLY}\s+{_KIND}{_NAMES}(?:{_BE}\s+{_ALONE})?", "alone"),
     _phrase(rf"{_OF_ONE}\s+{_KIND}{_NAMES}(?:\s+(?:alone|only))?", "alone"),
     _phrase(rf"{_NAMES}{_BE}\s+{_ALONE}", "alone"),
     _phrase(rf"{_KILL}\s+{_KIND}{_NAMES}", "dead"),
@@ -98,7 +106,8 @@ _TOGETHER = re.compile(
     r"in\s+all|both\s+(?:sources|batteries|together|on|acting|parts)|total(?:s|\s+currents?)?\s*[:.]?\s*$|totals?\s*:|"
     r"total\s+currents?|put(?:ting)?\s+(?:\S+\s+){0,3}?back|(?:with\s+)?\S+\s+(?:is\s+)?(?:put\s+)?back|reconnect\w*|restor\w*|"
     r"(?:in\s+)?the\s+(?:whole|full|original|real|complete|actual)\s+(?:circuit|currents?)|back\s+in|"
-    r"all\s+(?:sources|batteries)|actual\s+currents?|real\s+currents?|results?\s*:|answers?\s*:)",
+    r"all\s+(?:sources|batteries)|actual\s+currents?|real\s+currents?|results?\s*:|answers?\s*:|"
+    r"zusammen|summe|insgesamt|überlager\w*|somme|ensemble|suma|juntos|somma|insieme|samen)",
     re.IGNORECASE,
 )
 _VALUE = re.compile(rf"(\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?\s+{_NOUN}$", re.IGNORECASE)

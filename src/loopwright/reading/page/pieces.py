@@ -7,7 +7,7 @@ Stands on the grammar of expressions for what a name and a call (`V(a, b)`) look
 from __future__ import annotations
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -103,6 +103,11 @@ _NUMBERED_WORD = re.compile(
     r"(?:loop|mesh|eqn?|equation|step|node|junction|law|line|part|case|kvl|kcl|krl|lhs|rhs|q|no)_?\d+",
     re.IGNORECASE,
 )
+_COUNTED = frozenset((
+    "battery", "batterie", "source", "quelle", "cell", "zelle", "resistor", "lamp", "lampe", "bulb", "branch",
+    "zweig", "ast", "mesh", "masche", "loop", "node", "knoten", "fuente", "pila", "pile", "rama", "branche",
+))  # fmt: skip
+_RELATED = re.compile(r"\s*(?:[=≈:]|is\b|ist\b|es\b|est\b)")
 _QUANTITY = frozenset("VIREUPGJεℰ")
 _SUBSCRIPTS = frozenset((
     "tot", "total", "eq", "equiv", "load", "in", "out", "par", "parallel", "ser", "series", "bat", "batt",
@@ -134,8 +139,17 @@ def pieces_of(text: str, names: NamesInUse) -> tuple[Piece, ...]:
         if group == "name":
             told = match[0] == "sum" and text[match.end() :].lstrip()[:1].isdigit()  # sum 2 + 3 = 5
             sort = PieceSort.WORD if told else _sort_of_name(match[0], match.start(), found, names)
+        elif _is_count(match, text, found):
+            sort = PieceSort.WORD
         found.append(Piece(sort, match[0], match.start(), match.end()))
     return tuple(found)
+
+
+def _is_count(match: re.Match[str], text: str, before: Sequence[Piece]) -> bool:
+    """Whether a number only says which one is meant, `terminal voltage of battery 2 = 12.4 V`."""
+    if not before or before[-1].words.lower() not in _COUNTED or not match[0].isdigit() or len(match[0]) > 2:
+        return False
+    return before[-1].sort is PieceSort.WORD and _RELATED.match(text, match.end()) is not None
 
 
 def _sort_of_name(written: str, start: int, before: list[Piece], names: NamesInUse) -> PieceSort:

@@ -20,8 +20,10 @@ from ...expressions.nodes import (
     Expr,
     Negative,
     Number,
+    Parallel,
     Product,
     Quotient,
+    Sum,
     Symbol,
     alike,
     negate,
@@ -46,7 +48,8 @@ _POWER = re.compile(
 
 def with_other_senses(claim: Claim, text: str, circuit: Circuit) -> Claim:
     """A claim with all else that it may be meant to say, by the words of its line (`text`)."""
-    more = [e for e in _others(claim.written, text, circuit) if e not in (claim.written, *claim.otherwise)]
+    others = (*_others(claim.written, text, circuit), *_bound_otherwise(claim, text))
+    more = [e for e in others if e not in (claim.written, *claim.otherwise)]
     return replace(claim, otherwise=(*claim.otherwise, *more)) if more else claim
 
 
@@ -71,6 +74,21 @@ def _others(written: Equation, text: str, circuit: Circuit) -> Iterator[Equation
     table = _asked_without(written, circuit)
     if table:
         yield Equation(put(left, table), put(right, table), written.relation)
+
+
+def _bound_otherwise(claim: Claim, text: str) -> Iterator[Equation]:
+    """What `R1 + r1 ∥ R3 = 1.2` says where the sum is meant to lie beside R3, as it is often typed without
+    brackets at the head of a chain."""
+    written, head = claim.written, re.split(r"[=≈]", text[claim.start : claim.end])[0]
+    if "(" in head or text[: claim.start].rstrip().endswith(("=", "≈")) or not isinstance(written.left, Sum):
+        return
+    first, *amid, last = written.left.terms
+    if isinstance(last, Parallel):
+        one, *rest = last.parts
+        yield Equation(Parallel((Sum((first, *amid, one)), *rest)), written.right, written.relation)
+    elif isinstance(first, Parallel):
+        *rest, one = first.parts
+        yield Equation(Parallel((*rest, Sum((one, *amid, last)))), written.right, written.relation)
 
 
 def _with_unit_below(expr: Expr) -> Expr:

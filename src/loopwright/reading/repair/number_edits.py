@@ -266,7 +266,8 @@ def _another_number(
                 yield _in_a_share(place, size, meant) or entry, meant * sign, 0.05
     for meant in sorted(above):
         if meant != size and abs(meant - wanted) <= CLOSE * meant and not view.is_given(meant):
-            yield ("subscript" if size in above else "copied-wrong"), meant * sign, 0.1
+            entry = "subscript" if size in above else "copied-wrong"
+            yield _in_a_share(place, size, meant) or entry, meant * sign, 0.1
 
 
 def _is_there(view: LineView, place: LinePlace, meant: Fraction) -> bool:

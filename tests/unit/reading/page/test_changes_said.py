@@ -30,6 +30,11 @@ def settings(text: str) -> list[str]:
         "the 23 V battery alone",
         "second source off",
         "Short out E2.",
+        "nur E1:",
+        "E2 kurzgeschlossen:",
+        "E2 durch Kurzschluss ersetzt:",
+        "E1 seule, E2 en court-circuit :",
+        "solo E1 (E2 en cortocircuito):",
     ],
 )
 def test_one_source_alone_is_said_in_many_ways(line: str) -> None:
@@ -37,7 +42,17 @@ def test_one_source_alone_is_said_in_many_ways(line: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["Rh out:", "Take Rh out and look into bus, rail.", "Remove the load Rh.", "without Rh"]
+    "line",
+    [
+        "Rh out:",
+        "Take Rh out and look into bus, rail.",
+        "Remove the load Rh.",
+        "without Rh",
+        "ohne Rh:",
+        "sans Rh :",
+        "sin Rh:",
+        "Rh entfernt:",
+    ],
 )
 def test_a_resistor_taken_out_is_said_in_many_ways(line: str) -> None:
     assert settings(line) == ["without Rh"]
