@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from ..algebra.ratios import Ratio
 from ..circuit.elements import Kind
-from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient, Sum, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient, Sum, Symbol, negate, times
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -14,6 +16,7 @@ from .emfs_added import ENTRY as EMFS_ADDED
 from .emfs_added import batteries_added, open_voltage, said_of
 from .own_resistances import is_inverse
 from .repair.determinant_slips import determinant_slips
+from .repair.edits import body_of
 from .repair.number_edits import is_misread, written_like
 from .so_far import SoFar
 from .supposed import factor
@@ -67,6 +70,9 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             if _made_of_a_wrong_result(so_far, name, other):
                 return None
             wrong = so_far.truths.unlike(name, other)
+            if wrong is not None and _is_of_a_resistor(so_far, claim, name):
+                so_far.truths.units_said[name] = wrong[0]
+                return None
             if wrong is not None:
                 return Verdict(line.number, claim, ClaimKind.UNTRUE, of_units(*wrong), cause=line.number)
             exact = other if meant is None or symbols_of(other) else meant
@@ -134,21 +140,23 @@ def _of_emfs_added(
 
 
 def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
-    """Whether a voltage or a power that the working gives numbers alone bears the mark of a resistor, V3 or
-    P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or of another
+    """Whether a voltage or a power that the working gives numbers alone, or a power that is worked from the
+    resistor itself, bears the mark of a resistor, V3 or P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or of another
     element with that mark of which it is right, and is judged by that."""
     mark = name[1:].lstrip("_").removeprefix("R")
     own = f"R{mark}"
-    if name[0] not in "VUvuP" or claim.setting or own not in so_far.circuit.elements:
+    if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
         return False
     given = claim.written.right
     if mark in so_far.circuit.named_points and isinstance(given, Number) and not given.value:
         return False  # the point against which potentials are counted
     spoken = [c.written for each in so_far.working.lines for c in each.claims]
     uses = [w for w in spoken if name in symbols_of(w)]
-    if any(w.left != Symbol(name) or symbols_of(w.right) for w in uses):
+    of_it = name[0] == "P" and own in symbols_of(claim.written.right)  # P2 = R2 I2²
+    if any(w.left != Symbol(name) or (symbols_of(w.right) and not of_it) for w in uses):
         return False
-    for meant in _meant_of(so_far, own, mark) if name[0] == "P" else _ways_across(own):
+    ways = _meant_of(so_far, own, mark) if name[0] == "P" else _ways_across(own)
+    for meant in (*ways, *(way for way in ways if name[0] != "P" and _has_its_sign(so_far, way, given))):
         try:
             so_far.truths.define(name, meant)
             found = so_far.truths.value_of(claim.written)
@@ -157,6 +165,38 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
         so_far.meaning[name] = meant
         if found is not None and found.truth is not Truth.NO:
             break
+    return True
+
+
+def _is_elsewhere(claim: Claim, name: str, own: str) -> bool:
+    """Whether a voltage or a power is spoken of in a changed circuit: not the power of a resistor that is out
+    there."""
+    return bool(claim.setting) and not (name[0] == "P" and own in claim.setting.out)
+
+
+def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:
+    """Whether what a name may stand for and what is written for it are both above zero, or both below."""
+    meanings = so_far.truths.views[-1].meanings
+    try:
+        so_far.truths.learn(symbols_of(meant))
+        true, written = (meanings.ratio(each).constant() for each in (meant, given))
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return False
+    return true is not None and written is not None and true * written > 0
+
+
+def _is_of_a_resistor(so_far: SoFar, claim: Claim, name: str) -> bool:
+    """Whether a voltage or a power that is set equal to another kind of quantity bears the mark of a resistor:
+    then it is that of the resistor, and is judged by it."""
+    own = f"R{name[1:].lstrip('_').removeprefix('R')}"
+    if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
+        return False
+    meant = Symbol(f"P({own})") if name[0] == "P" else _ways_across(own)[-1]
+    try:
+        so_far.truths.define(name, meant)
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return False
+    so_far.meaning[name] = meant
     return True
 
 
@@ -245,4 +285,28 @@ def _mends(so_far: SoFar, name: str, given: Expr, found: Meant) -> tuple[Repair,
             return False
 
     entries = [x for one in found.entries if (x := one.constant()) is not None]
-    return determinant_slips(name, given, right, found.columns, entries)
+    products = _left_out(so_far, given, [_product(sign, factors) for sign, factors in found.products])
+    return determinant_slips(name, given, right, found.columns, entries, products)
+
+
+def _left_out(so_far: SoFar, given: Expr, products: Sequence[Expr]) -> list[Expr]:
+    """The products of a determinant that are not all there in what is written, with either sign."""
+    meanings = so_far.truths.views[-1].meanings
+    terms = given.terms if isinstance(given, Sum) else (given,)
+    there = [meanings.ratio(body_of(term)) for term in terms]
+    sizes = [meanings.ratio(body_of(each)) for each in products]
+
+    def count(size: Ratio, among: Sequence[Ratio]) -> int:
+        return sum(each in (size, -size) for each in among)
+
+    return [
+        each for each, size in zip(products, sizes, strict=True) if count(size, there) < count(size, sizes)
+    ]
+
+
+def _product(sign: int, factors: Sequence[Ratio]) -> Expr:
+    """A product of a determinant as it is written out, its sign before all of it."""
+    terms = [tidy(factor) for factor in factors]
+    turned = sum(isinstance(term, Negative) for term in terms) % 2
+    body = times(*(body_of(term) for term in terms))
+    return negate(body) if (sign < 0) != bool(turned) else body

@@ -167,7 +167,7 @@ def _factors(view: LineView, parts: TermsInStyle, place: LinePlace) -> Iterator[
         if factor in own:
             yield from _factor_taken(place, own, factor)
             if _may_stand_twice(view, factor):
-                yield _other("factor-missing", place, _scaled(place.expr, factor))
+                yield _squared(place, factor)
         elif isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.RESISTANCE:
             yield _other("wrong-divisor", place, signed(over(body_of(place.expr), factor), place.expr), 0.1)
 
@@ -198,9 +198,18 @@ def _factor_taken(place: LinePlace, own: tuple[Expr, ...], factor: Expr) -> Iter
         yield _other("wrong-divisor", place, signed(over(times(*rest), factor), place.expr))
 
 
+def _squared(place: LinePlace, factor: Expr) -> Edit:
+    """A factor of a term with its square in its place."""
+    body = body_of(place.expr)
+    inside = (0,) if isinstance(place.expr, Negative) else ()
+    at = (body.factors.index(factor),) if isinstance(body, Product) else ()
+    new = Power(factor, 2)
+    return Edit("factor-missing", (*place.path, *inside, *at), new, Change.OTHER, factor, new)
+
+
 def _may_stand_twice(view: LineView, factor: Expr) -> bool:
     """Whether a current may stand squared: where a power is written."""
-    powers = any(name.startswith("P(") for name in view.used)
+    powers = any(view.is_power(Symbol(name)) for name in view.used)
     return powers and isinstance(factor, Symbol) and view.sort(factor.name) is NameSort.CURRENT
 
 

@@ -36,6 +36,8 @@ from .number_edits import written_like
 from .places import places, replaced
 
 FEWEST = 3  # figures of a right result that does not end
+BY_THOUSANDS = 100  # one part in so many: rounding on the way, beside a factor of a thousand
+A_FIGURE = 20  # one part in so many: a result rounded to fewer figures tells little of how it came about
 
 
 def arithmetic_slips(
@@ -109,8 +111,13 @@ def _entry(
     """The slip by which a wrong result most likely came about."""
     near = half_unit(number) * _factor(number, in_thousands) * (1 if is_decimal(number) else 0)
 
-    def same(one: Fraction, other: Fraction) -> bool:
-        return abs(one - other) <= max(near, abs(other) / 2000)
+    def same(one: Fraction, other: Fraction, scale: Fraction = Fraction(1)) -> bool:
+        rounding = min(near * scale, abs(other) / A_FIGURE)
+        return abs(one - other) <= max(rounding, abs(other) / 2000)
+
+    def shifted(power: int) -> bool:
+        scale = Fraction(10) ** power
+        return same(value, written * scale, scale)
 
     rounded = sum((half_unit(n) * _factor(n, in_thousands) for n in numbers_in(asked) if is_decimal(n)), near)
     added = isinstance(asked, Sum) and all(lone(term) is not None for term in asked.terms)
@@ -118,11 +125,12 @@ def _entry(
     carried = rounded if added else abs(value) * min(sum(parts, Fraction(0)), Fraction(1, 50))
     if same(-value, written) or abs(value + written) <= carried:
         return "minus-dropped"
-    if any(same(value, written * Fraction(10) ** power) for power in (3, -3, 6, -6)):
+    powers = (Fraction(10) ** power for power in (3, -3, 6, -6))
+    if any(abs(value - written * power) * BY_THOUSANDS <= abs(value) for power in powers):
         return "units-mixed"
     if _shuffled(value, written, number, in_thousands):
         return "digits"
-    if any(same(value, written * Fraction(10) ** power) for power in (1, -1, 2, -2)):
+    if any(shifted(power) for power in (1, -1, 2, -2)):
         return "digits"
     if value and same(1 / value, written):
         return "fraction-inverted"

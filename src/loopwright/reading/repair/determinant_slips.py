@@ -1,12 +1,12 @@
 """What went wrong in a determinant that is written out: a product with the wrong sign, a number copied
-wrongly, the constants in another column."""
+wrongly, one left out, the constants in another column."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Sequence
 from fractions import Fraction
 
-from ...expressions.nodes import Equation, Expr, Negative, Number, Symbol, negate, number
+from ...expressions.nodes import Equation, Expr, Negative, Number, Symbol, add, negate, number
 from ...expressions.said import Said
 from ..verdicts import Repair
 from .edits import SIZES, body_of
@@ -14,6 +14,7 @@ from .places import LinePlace, part_at, places, replaced
 
 MOST = 3
 MOST_PLACES = 60
+LEFT_OUT = -0.7  # how much likelier a product is left out of a determinant than a term elsewhere
 
 
 def determinant_slips(
@@ -22,10 +23,12 @@ def determinant_slips(
     right: Callable[[Expr], bool],
     columns: Sequence[tuple[str, str]],
     entries: Collection[Fraction],
+    products: Collection[Expr],
 ) -> tuple[Repair, ...]:
     """The likeliest slips by which a determinant called `name` came to be written as `given`. `right`: tells
     whether an expression comes to what it should; `columns`: where what is written is another numerator, the
-    unknown whose that is and the one that it should be of; `entries`: the numbers of the set of equations."""
+    unknown whose that is and the one that it should be of; `entries`: the numbers of the set of equations;
+    `products`: those of them that the determinant is the sum of, with their signs."""
     written = Equation(Symbol(name), given)
     found: list[Repair] = []
     for own, wanted in columns:
@@ -40,6 +43,13 @@ def determinant_slips(
             mended = replaced(written, place.path, new)
             if right(part_at(mended, (1,))):
                 found.append(Repair(entry, said, mended, SIZES[entry] + 0.05 * (len(place.path) - 1)))
+    for wanted in dict.fromkeys((*products, *map(negate, products))):
+        if right(add(given, wanted)):
+            mended = Equation(written.left, add(given, wanted))
+            sign = "− " if isinstance(wanted, Negative) else "+ "
+            left_out: Said = (sign, body_of(wanted), " is missing in this determinant")
+            found.append(Repair("term-missing", left_out, mended, SIZES["term-missing"] + LEFT_OUT))
+            break
     return tuple(sorted(found, key=lambda r: r.size)[:MOST])
 
 

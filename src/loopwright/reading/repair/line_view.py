@@ -108,6 +108,12 @@ class LineView:
         """Whether a name is `R(a, b)` or that of a combined resistance of the working's own."""
         return name.startswith("R(") or (name[:1] in "Rr" and name in self.meaning)
 
+    def is_power(self, expr: Expr) -> bool:
+        """Whether an expression is the power of an element, under a name of the working's own too."""
+        meant = self.meaning.get(expr.name, expr) if isinstance(expr, Symbol) else expr
+        parts = meant.terms if isinstance(meant, Sum) else (meant,)
+        return all(isinstance(part, Symbol) and part.name.startswith("P(") for part in parts)
+
     def clashes(self, equation: Equation) -> bool:
         """Whether quantities of different kinds are added or set equal in an equation."""
         try:

@@ -37,6 +37,7 @@ from .number_edits import (
 )
 from .part_slips import conductance_left_out, drop_left_out, part_ideas, part_left_out, source_left_out
 from .places import Sides, in_any_order, part_at, places, replaced, signed_terms
+from .product_edits import turned_products, unsquared_edits
 from .repair_words import repair_said
 from .row_slips import (
     bracket_edits,
@@ -249,6 +250,8 @@ class _Attempt:
             yield from sum_edits(self.view)
             yield from bracket_edits(self.view)
             yield from result_edits(self.view)
+            yield from unsquared_edits(self.view)
+            yield from turned_products(self.view)
             if self.trial.slack < FAR:
                 return  # all else is tried modulo the prime, with rounded numbers where nothing is found so
         yield from missing_edits(self.view, self.parts)

@@ -166,20 +166,26 @@ def with_names(
     for name, branches in names.items():
         values[name] = sum((_unknown(trial, circuit, n) * sign for n, sign in branches.items()), 0)
     found = Trial(trial.arithmetic, values, trial.numbers, trial.thousands, trial.slack)
+    spoken_of = {n for name in used if name in meaning for n in symbols_of(meaning[name])}
+    for name in (*used, *spoken_of):
+        if name not in values and (value := _value_called(trial, circuit, name)) is not None:
+            values[name] = value
     for name, expr in meaning.items():
         try:
             values[name] = found.value_of(expr)
         except (KeyError, ArithmeticError):
             continue
-    for name in used:
-        if name not in values:
-            called = _called(name, circuit)
-            if called is None:
-                return None
-            symbols = {s: trial.values[s] for s in circuit.symbols}
-            value = value_of_ratio(called, symbols, trial.arithmetic)
-            unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
-            values[name] = trial.arithmetic.times(value, trial.arithmetic.of(thousands(unit)))
+    return found if all(name in values for name in used) else None
+
+
+def _value_called(trial: Trial, circuit: Circuit, name: str) -> TrialValue | None:
+    """The value of what says itself of what it is, V(R1); None for any other name."""
+    called = _called(name, circuit)
+    if called is None:
+        return None
+    value = value_of_ratio(called, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
+    unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
+    return trial.arithmetic.times(value, trial.arithmetic.of(thousands(unit)))
     return found
 
 

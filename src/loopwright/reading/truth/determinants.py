@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import chain, combinations
+from itertools import chain, combinations, permutations
 
 from ...algebra.ratios import Field, Ratio
 from ...expressions.nodes import Equation, Expr, Quotient, Symbol, numbers_in
@@ -37,29 +37,44 @@ def is_whole(name: str) -> bool:
     return _WHOLE.fullmatch(name) is not None
 
 
+SignedProduct = tuple[int, tuple[Ratio, ...]]  # +1 or −1, and one entry of each row
+
+
 @dataclass(frozen=True, slots=True)
 class WrittenSet:
-    """As many equations as they hold unknowns: the lines, the determinant of the coefficients, and those
-    with a
-    column replaced by the constants, one for each unknown."""
+    """As many equations as they hold unknowns: the lines, the `matrix` of the coefficients and what it comes
+    to, and the determinants with a column replaced by the `constants`, one for each unknown."""
 
     lines: tuple[int, ...]
     names: tuple[str, ...]
+    matrix: tuple[tuple[Ratio, ...], ...]
+    constants: tuple[Ratio, ...]
     whole: Ratio
     numerators: tuple[Ratio, ...]
-    entries: tuple[Ratio, ...]
+
+    @property
+    def entries(self) -> tuple[Ratio, ...]:
+        """The numbers of the set of equations, each once."""
+        return tuple(dict.fromkeys((*(x for row in self.matrix for x in row), *self.constants)))
+
+    def products(self, column: int | None = None) -> tuple[SignedProduct, ...]:
+        """The products that make up the determinant of the coefficients, or the one with the constants in a
+        column, without those that are zero."""
+        rows = zip(self.matrix, self.constants, strict=True)
+        return signed_products([r if column is None else _with_constant(r, c, column) for r, c in rows])
 
 
 @dataclass(frozen=True, slots=True)
 class Meant:
     """What a determinant is to come to, and the lines that it is of. `columns`: where what is written is a
     numerator of another unknown, that and the one whose it should be; `entries`: the numbers of the set of
-    equations."""
+    equations; `products`: those that it is the sum of."""
 
     worth: Ratio
     lines: tuple[int, ...]
     columns: tuple[tuple[str, str], ...] = ()
     entries: tuple[Ratio, ...] = ()
+    products: tuple[SignedProduct, ...] = ()
 
 
 class Determinants:
@@ -88,9 +103,10 @@ class Determinants:
             exactly = (s for s in sets if value in (s.whole, -s.whole))
             divided = (s for s in sets if fits(value, s.whole) and not _is_made_of(given, s))
             found = next(chain(exactly, divided), None)
-            self.chosen = (found, value) if found is not None else (sets[0], _nearer(value, sets[0].whole))
+            self.chosen = (found, value) if found is not None else (sets[0], _likelier(value, sets[0]))
             self._taken, self._whole = set(), name
-            return Meant(self.chosen[1], self.chosen[0].lines, (), self.chosen[0].entries)
+            own = self.chosen[0]
+            return Meant(self.chosen[1], own.lines, (), own.entries, own.products())
         if self.chosen is None:
             return None
         chosen, whole = self.chosen
@@ -112,7 +128,7 @@ class Determinants:
         at = min(may_be - self._taken or may_be)
         self._note_quotient(name, at)
         columns = tuple((chosen.names[other], chosen.names[at]) for other in here)
-        return Meant(every[at], chosen.lines, columns, chosen.entries)
+        return Meant(every[at], chosen.lines, columns, chosen.entries, chosen.products(at))
 
     def _note_quotient(self, name: str, at: int) -> None:
         """Keeps which unknown a numerator, right or wrong, is of."""
@@ -157,14 +173,14 @@ class Determinants:
                 whole = determinant(matrix)
                 if not whole:
                     continue
-                constants = [-constant for _, _, constant in reversed(rows)]
+                constants = tuple(-constant for _, _, constant in reversed(rows))
                 numerators = tuple(
-                    determinant([[*m[:at], c, *m[at + 1 :]] for m, c in zip(matrix, constants, strict=True)])
+                    determinant([_with_constant(m, c, at) for m, c in zip(matrix, constants, strict=True)])
                     for at in range(size)
                 )
                 lines = tuple(sorted(line for line, _, _ in rows))
-                entries = tuple(dict.fromkeys((*(x for row in matrix for x in row), *constants)))
-                found.append(WrittenSet(lines, tuple(names), whole, numerators, entries))
+                held = tuple(map(tuple, matrix))
+                found.append(WrittenSet(lines, tuple(names), held, constants, whole, numerators))
         return tuple(found)
 
 
@@ -174,10 +190,40 @@ def _is_made_of(given: Expr, written: WrittenSet) -> bool:
     return all(abs(number.value) in own for number in numbers_in(given) if number.value)
 
 
-def _nearer(value: Ratio, wanted: Ratio) -> Ratio:
-    """The determinant wanted with the sign that what is written has."""
+def _with_constant(row: Sequence[Ratio], constant: Ratio, column: int) -> tuple[Ratio, ...]:
+    """A row with the constant in one column."""
+    return (*row[:column], constant, *row[column + 1 :])
+
+
+def _likelier(value: Ratio, of: WrittenSet) -> Ratio:
+    """The determinant wanted with the sign that what is written has: that in which no more than one product
+    is missing, else that which is nearer."""
+    wanted = of.whole
+    for sign in (1, -1):
+        for own, factors in of.products():
+            if value == wanted * sign - product_of(factors) * own * sign:
+                return wanted * sign
     one, other = (value - wanted).constant(), (value + wanted).constant()
     return -wanted if one is not None and other is not None and abs(other) < abs(one) else wanted
+
+
+def signed_products(matrix: Sequence[Sequence[Ratio]]) -> tuple[SignedProduct, ...]:
+    """The products that a determinant is the sum of, without those that are zero."""
+    found: list[SignedProduct] = []
+    for columns in permutations(range(len(matrix))):
+        factors = tuple(row[at] for row, at in zip(matrix, columns, strict=True))
+        if all(factors):
+            turned = sum(a > b for a, b in combinations(columns, 2))
+            found.append(((-1) ** turned, factors))
+    return tuple(found)
+
+
+def product_of(factors: Sequence[Ratio]) -> Ratio:
+    """The entries of a product multiplied."""
+    total = factors[0]
+    for factor in factors[1:]:
+        total = total * factor
+    return total
 
 
 def _columns(name: str, names: Sequence[str]) -> frozenset[int]:
