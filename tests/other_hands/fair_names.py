@@ -32,8 +32,10 @@ FAIR: dict[str, frozenset[str]] = {
         "terminals-swapped", "source-sign", "sources-all-plus", "drop-sign", "drops-all-minus",
         "sense-turned",
     }),
-    "drops-all-minus": frozenset({"drops-all-minus", "drop-sign"}),
-    "sense-turned": frozenset({"sense-turned", "drop-sign", "source-sign"}),
+    # where one source is met, all drops turned are that source turned; and where all drops then have one
+    # sign, a sense turned midway is every drop of one sign
+    "drops-all-minus": frozenset({"drops-all-minus", "drop-sign", "source-sign"}),
+    "sense-turned": frozenset({"sense-turned", "drop-sign", "source-sign", "drops-all-minus"}),
     "inside-forgotten": frozenset({"inside-forgotten", "drop-missing", "term-missing"}),
     "mesh-sum": frozenset({"mesh-sum", "drop-sign"}),
     "other-mesh-missing": frozenset({"term-missing", "wrong-current", "drop-missing", "mesh-sum"}),
@@ -94,7 +96,7 @@ FAIR: dict[str, frozenset[str]] = {
     }),
     "load-left-out": frozenset({"term-missing", "drop-missing", "denominator-term"}),
     "load-in-parallel": frozenset({"term-extra", "loaded-divider"}),
-    "battery-left-in": frozenset({"false-series", "false-parallel", "bridge-reduced"}),
+    "battery-left-in": frozenset({"battery-left-in", "false-series", "false-parallel", "bridge-reduced"}),
     "square-lost": frozenset({"factor-missing"}),
     "divided-for-multiplied": frozenset({"fraction-inverted", "wrong-divisor"}),
 }  # fmt: skip

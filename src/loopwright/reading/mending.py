@@ -10,11 +10,12 @@ from ..expressions.nodes import Equation, Expr, Quotient, Sum, Symbol, parts_of
 from ..expressions.values import symbols_of
 from .repair.arithmetic_slips import arithmetic_slips
 from .repair.repairs import repairs
+from .so_far import SoFar
 from .truth.consequence import NEAREST, WantedRow
 from .truth.follow_on import follow_on
 from .truth.meaning import UnknownName
 from .truth.size import TooLong
-from .truth.truth import ClaimValue, Truths, View
+from .truth.truth import ClaimValue, View
 from .verdicts import ClaimKind, Repair, Truth, Verdict
 from .working import Claim
 
@@ -26,11 +27,11 @@ A_NODE = 0.6  # and that a junction equation in potentials was
 
 
 class Wanted:
-    """Looks for what the writer of an untrue claim meant, from the verdicts so far and from what names of
-    the working's own stand for."""
+    """Looks for what the writer of an untrue claim meant, from what is known of the working so far."""
 
-    def __init__(self, truths: Truths, verdicts: Sequence[Verdict], meaning: Mapping[str, Expr]) -> None:
-        self.truths, self.verdicts, self.meaning = truths, verdicts, meaning
+    def __init__(self, so_far: SoFar) -> None:
+        self.so_far = so_far
+        self.truths, self.verdicts, self.meaning = so_far.truths, so_far.verdicts, so_far.meaning
 
     def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
         """The likeliest repairs of an untrue claim, likeliest first; none where no slip of the catalogue
@@ -145,7 +146,9 @@ class Wanted:
 
     def _holds(self, written: Equation) -> bool:
         found = self._value_of(written)
-        return found is not None and found.truth is not Truth.NO
+        if found is None:
+            return False
+        return found.truth is not Truth.NO or self.so_far.follows_as_written(found, written)
 
     def _fits(self, written: Equation) -> bool:
         """Whether an equation follows from the lines above, untrue ones among them."""

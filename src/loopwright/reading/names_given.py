@@ -141,8 +141,9 @@ def _of_emfs_added(
 
 def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
     """Whether a voltage or a power that the working gives numbers alone, or a power that is worked from the
-    resistor itself, bears the mark of a resistor, V3 or P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or of another
-    element with that mark of which it is right, and is judged by that."""
+    resistor itself, bears the mark of a resistor, V3 or P3 of R3: then it is that of the resistor, a voltage
+    in the sense in which it is right, or that of another element with that mark of which it is right, and is
+    judged by that."""
     mark = name[1:].lstrip("_").removeprefix("R")
     own = f"R{mark}"
     if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
@@ -186,8 +187,8 @@ def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:
 
 
 def _is_of_a_resistor(so_far: SoFar, claim: Claim, name: str) -> bool:
-    """Whether a voltage or a power that is set equal to another kind of quantity bears the mark of a resistor:
-    then it is that of the resistor, and is judged by it."""
+    """Whether a voltage or a power that is set equal to another kind of quantity bears the mark of a
+    resistor: then it is that of the resistor, and is judged by it."""
     own = f"R{name[1:].lstrip('_').removeprefix('R')}"
     if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
         return False

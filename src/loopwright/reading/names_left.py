@@ -50,6 +50,7 @@ def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meani
     points = set(circuit.named_points)
     grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
     called = {n: point for n in names for point in [called_after(circuit, n)] if point}
+    called = {n: point for n, point in called.items() if f"R{point}" not in circuit.elements}  # across Rx
     left = points - set(called.values())
     found: dict[str, Meaning] = {}
     for name, own in called.items():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 
 from ..circuit.circuit import Circuit
@@ -36,9 +37,14 @@ def potentials_named(
     found: dict[str, Meaning] = {}
     if zero:
         used = {name for claim in claims for name in symbols_of(claim.written)}
-        for name in sorted(used - {*circuit.symbols, *circuit.elements}):
-            point = called_after(circuit, name)
-            if point:
+        of_points = {
+            name: point
+            for name in sorted(used - {*circuit.symbols, *circuit.elements})
+            if (point := called_after(circuit, name))
+        }
+        for name, point in of_points.items():
+            across = f"R{point}" in circuit.elements and _is_of_another_letter(name, of_points)
+            if not across:  # where potentials are V, Ux is the voltage across Rx
                 found[name] = {level(point): 1, level(zero): -1} if point != zero else {}
     for one in said:
         against = one.against or zero or _other(circuit, one.point)
@@ -52,6 +58,14 @@ def called_after(circuit: Circuit, name: str) -> str:
     mark = name[1:].lstrip("_").casefold() if name[:1] in "VUφ" else ""
     points = [p for p in circuit.named_points if p.casefold() == mark]
     return points[0] if len(points) == 1 else ""
+
+
+def _is_of_another_letter(name: str, of_points: Mapping[str, str]) -> bool:
+    """Whether the point that a name is called after has another one with the letter of most such names."""
+    letters = Counter(n[0] for n in of_points)
+    most = max(letters.values())
+    twice = any(n[0] != name[0] and p == of_points[name] for n, p in of_points.items())
+    return twice and letters[name[0]] < most
 
 
 def _other(circuit: Circuit, point: str) -> str:

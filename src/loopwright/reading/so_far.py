@@ -97,6 +97,8 @@ class SoFar:
         views = self.truths.views
         for view in views if found.view is views[0] else (found.view,):
             difference = found.difference if view is found.view else view.meanings.difference(claim.written)
+            if view is views[-1] and not true:
+                self.nearly.keep_untrue(line.number, claim.written)
             if true and view is views[-1] and (plain := view.meanings.row(difference)):
                 row = view.rows.row(line.number, plain)
                 self.as_they_stand.keep(row, claim.written, rounded=bool(found.beside))

@@ -42,6 +42,8 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     follows = follow_on(view, found, linear, claim, cited, by_laws=True) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
         follows = so_far.as_they_stand.follow(found, linear, claim.written)
+        if follows is None and (nearly := so_far.nearly.follows(claim.written)):
+            follows = FollowOn(nearly)
     if follows is None:
         lines = gone_on_with(so_far, line, claim.written) or by_its_share(so_far, claim.written)
         lines = lines or by_trials(so_far, line, claim.written)
@@ -73,7 +75,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
             line.number, claim, ClaimKind.UNTRUE, said, Truth.NO, used,
             counter=shown, carried=True, cause=first.cause or first.line,
         )  # fmt: skip
-    wanted = Wanted(so_far.truths, so_far.verdicts, so_far.meaning)
+    wanted = Wanted(so_far)
     mends: tuple[Repair, ...] = ()
     cause, fault = line.number, None
     try:
@@ -143,7 +145,7 @@ def _with_equals_put_in(
 def units_mended(so_far: SoFar, claim: Claim) -> tuple[Repair, ...]:
     """The likeliest repairs of a claim whose units do not fit."""
     try:
-        mends = Wanted(so_far.truths, so_far.verdicts, so_far.meaning).mends(claim, below_untrue=False)
+        mends = Wanted(so_far).mends(claim, below_untrue=False)
         return tuple(mend for mend in mends if so_far.truths.clash(mend.mended) is None)
     except Exception as trouble:
         own_fault(trouble)

@@ -198,7 +198,7 @@ _IDEAS: tuple[_Row, ...] = (
     ("sequential-reasoning", 2, _V, "Sh84 Cl83~ SE18", "sequential reasoning",
      "A change is thought to act only on what the current meets later."),
     ("whole-emf-each", 3, _P, "", "whole emf on each resistor",
-     "The power of every resistor is found from the whole emf."),
+     "The whole emf lies across every resistor."),
     ("branch-alone", 3, _P, "", "branch taken alone",
      "Each battery drives a current through its own resistance only."),
     ("superposed-open", 2, _V, "Sk15", "superposed with open circuits",

@@ -148,7 +148,7 @@ def test_no_equations_are_missed_where_resistances_are_made_one() -> None:
             "Without R3: I0 = (12 + 24)/(6 + 2) = 4.5\nVoc = 12 - 6*4.5 = -15",
             TWO_SOURCES,
             1,
-            "numerator-sign",
+            "source-sign",
         ),
     ],
 )

@@ -1,5 +1,5 @@
-"""What one slip in a whole working is called, and beside it a line that is wrong in another way, which must not
-get that name.
+"""What one slip in a whole working is called; beside it a line wrong in another way, which must not get that
+name.
 
 One battery of 12 V with 3 ohm before 6 ohm and 2 ohm side by side: 1.5 ohm together, 4.5 ohm in all, so
 I1 = 8/3 A, I2 = 2/3 A, I3 = 2 A, and 4 V across the two.
@@ -124,3 +124,153 @@ def test_a_result_in_milliamperes_for_amperes_is_a_slip_of_units_as_rounded() ->
 def test_a_result_to_one_figure_does_not_tell_of_a_term_left_out() -> None:
     assert called(NEST, "-(-0.13) - (-0.17) = 0.2") == "digits"
     assert called(NEST, "-(-0.13) - (-0.17) = 0.17") == "term-missing"
+
+
+# -- ideas of how a current or a voltage divides -----------------------------------------------------
+
+THREE = NEST + 'R4 = "4 ohm"\n'
+THREE = THREE.replace('I3 = "a, R3, b"\n', 'I3 = "a, R3, b"\nI4 = "a, R4, b"\n')  # 12/11 ohm: I1 = 44/15 A
+
+
+@pytest.mark.parametrize(
+    ("source", "line"),
+    [
+        (NEST, "I1 = 2.667 A\nI2 = I1/2"),
+        (NEST, "I1 = 2.667 A\nI3 = 2.667/2 = 1.333 A"),
+        (THREE, "I2 = I1/3"),
+        (THREE, "I1 = 2.933 A\nI4 = 2.933/3 = 0.978 A"),
+        (THREE, "Rp = R2 || R3 || R4\nI1 = E/(R1 + Rp)\nI3 = I1/3"),
+    ],
+)
+def test_a_current_divided_equally_is_named(source: str, line: str) -> None:
+    assert called(source, line) == "equal-split"
+
+
+@pytest.mark.parametrize(
+    ("source", "line"),
+    [
+        (THREE, "I2 = I1/2"),  # into three it divides
+        (THREE, "I1 = 2.933 A\nI4 = 2.933/2 = 1.467 A"),
+        (NEST, "I1 = 2.667 A\nI2 = 2.667/3 = 0.889 A"),
+        (FIVE, "I2 = I3/2"),  # that is no part of I3
+        (NEST, "I2 = 8/2"),
+    ],
+)
+def test_a_current_divided_by_another_number_is_no_equal_split(source: str, line: str) -> None:
+    assert called(source, line) != "equal-split"
+
+
+@pytest.mark.parametrize("line", ["U2 = 12 V", "U2 = 12", "I3 = 12/5 = 2.4 A", "I2 = E/R2"])
+def test_the_whole_emf_across_one_resistor_is_named(line: str) -> None:
+    assert called(FIVE, "I1 = 2.095 A\n" + line) == "whole-emf-each"
+
+
+@pytest.mark.parametrize("line", ["U2 = 21 V", "U2 = 2 V", "I2 = 12/2 = 6 A", "I2 = E/R3"])
+def test_another_voltage_or_resistor_is_not_the_whole_emf(line: str) -> None:
+    assert called(NEST, "I1 = 2.667 A\n" + line) != "whole-emf-each"
+
+
+# -- signs of voltages and sources -------------------------------------------------------------------
+
+TWO = """
+[branches]
+I1 = "K, R1, +E1, x"
+I2 = "K, R2, +E2, x"
+I3 = "K, Rx, R3, x"
+[numbers]
+E1 = "12 V"
+E2 = "5 V"
+R1 = "4 ohm"
+R2 = "5 ohm"
+Rx = "3 ohm"
+R3 = "6 ohm"
+"""  # V(x, K) = 720/101 V, so I1 = 123/101 A, I2 = -43/101 A, I3 = -80/101 A
+LEVELS = "VK = 0\n(Vx - E1)/R1 + (Vx - E2)/R2 + Vx/(Rx + R3) = 0\nVx = 7.129\n"
+
+
+@pytest.mark.parametrize(
+    ("line", "name"),
+    [
+        ("I1 = (Vx + E1)/R1", "voltage-order"),
+        ("I1 = (-Vx - E1)/R1", "source-sign"),
+        ("I1 = (7.129 - 12)/4", "drop-sign"),  # all of it, so the arrow was not looked at
+        ("I2 = (-7.129 - 5)/5", "source-sign"),
+    ],
+)
+def test_the_sign_that_is_wrong_above_a_line_is_told(line: str, name: str) -> None:
+    assert called(TWO, LEVELS + line) == name
+
+
+def test_the_sign_of_a_source_in_a_sum_of_what_sources_drive_is_told() -> None:
+    opened = "R3 and Rx removed:\n"
+    assert called(TWO, opened + "U0 = (E1/R1 - E2/R2)/(1/R1 + 1/R2)") in ("source-sign", "")
+    assert called(TWO, LEVELS.replace("Vx - E1", "Vx + E1")) == "source-sign"
+    assert called(TWO, LEVELS.replace("Vx - E1", "Vx - 12").replace("Vx - E2", "Vx + 5")) == "source-sign"
+
+
+def test_where_potentials_are_called_otherwise_a_voltage_with_the_mark_of_a_resistor_is_across_it() -> None:
+    right = "VK = 0\nVx = 7.129\nI3 = -0.792\nUx = -3*0.792 = -2.376\n"
+    assert untrue(TWO, right) == []
+    assert untrue(TWO, right.replace("-3*0.792 = -2.376", "-3*0.972 = -2.916")) == [4]
+    assert untrue(TWO, "I3 = -0.792 A\nUx = 3*0.79 = 2.37 V") == []
+
+
+# -- subscripts in several places --------------------------------------------------------------------
+
+MESH = (
+    "Loop current p round E1, R1, Rx, R3, through R1 from K to x\n"
+    "Loop current q round E2, R2, Rx, R3, through R2 from K to x\n"
+)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "E1 - R1 p - (R3 + R3)(p + q) = 0",
+        "(R1 + R3 + R3) p + (R3 + R3) q = E1",
+        "(4 + 6 + 6) p + (6 + 6) q = 12",
+        "R2 p + Rx (p + q) + R3 (p + q) = E1",
+    ],
+)
+def test_one_subscript_for_another_in_several_places_is_told(line: str) -> None:
+    assert called(TWO, MESH + line) == "subscript"
+
+
+@pytest.mark.parametrize("line", ["(R1 + R3) p + R3 q = E1", "(R1 + R3 + R3) p + (Rx + R3) q = 2 E1"])
+def test_what_no_subscript_mends_is_not_called_one(line: str) -> None:
+    assert called(TWO, MESH + line) != "subscript"
+
+
+# -- lines worked out --------------------------------------------------------------------------------
+
+STEPS = "13 p + 9 q = 12\n9 p + 14 q = 5\np = 0.9231 - 0.6923 q\n"
+
+
+@pytest.mark.parametrize(
+    ("lines", "name"),
+    [
+        ("9 (0.9231 - 0.6923 q) + 14 q = 5\n13.308 q = -3.308", "bracket-lost"),
+        ("13.308 q = -3.308", "bracket-lost"),
+        ("14 q - 5 = -9 (0.9231 - 0.6923 q)\n7.769 q + 3.308 = 0", ""),
+        ("14 q - 5 = -9 (0.9231 - 0.6923 q)\n20.231 q = -3.308", "minus-bracket"),
+    ],
+)
+def test_a_bracket_lost_before_like_terms_were_put_together_is_told(lines: str, name: str) -> None:
+    text = MESH + STEPS + lines
+    assert untrue(TWO, text) == [] if not name else called(TWO, text) == name
+
+
+def test_a_wrong_number_after_a_bracket_is_no_bracket_lost() -> None:
+    found = called(TWO, MESH + STEPS + "9 (0.9231 - 0.6923 q) + 14 q = 5\n7.967 q = -3.308")
+    assert found not in ("bracket-lost", "minus-bracket")
+
+
+# -- parallel and series -----------------------------------------------------------------------------
+
+
+def test_two_in_series_added_to_what_lies_beside_them_is_told() -> None:
+    opened = "R2 removed:\n"
+    nest = NEST.replace('I3 = "a, R3, b"', 'I3 = "a, R3, R4, b"') + 'R4 = "1 ohm"\n'
+    assert called(nest, opened + "Ri = R1 + R3 + R4\nI2 = U0/(Ri + R2)") == "parallel-added"
+    assert untrue(nest, opened + "Ri = R1 || (R3 + R4)\n") == []
+    assert called(nest, opened + "Ri = R1 + R3\nI2 = U0/(Ri + R2)") != "parallel-added"

@@ -35,6 +35,8 @@ from .line_view import LineView, NameSort
 from .missing_edits import TermsInStyle
 from .places import LinePlace
 
+MOST_IN_SERIES = 6  # resistances added of which two groups may lie side by side
+
 
 def algebra_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     """Every change of brackets, fractions and factors."""
@@ -309,6 +311,20 @@ def _series_for_parallel(view: LineView, place: LinePlace, total: Sum) -> Iterat
             rest = [t for i, t in enumerate(total.terms) if i not in chosen]
             side = Parallel(tuple(total.terms[i] for i in chosen))
             yield _other("parallel-added", place, add(*rest, side), 0.05 * (count - size))
+    if count > 2:
+        yield from _two_in_series(place, total)
+
+
+def _two_in_series(place: LinePlace, total: Sum) -> Iterator[Edit]:
+    """Resistances added of which some in series lie beside the others in series: (R1 + R4) ∥ R3."""
+    first, *more = total.terms
+    for size in range(len(more)) if len(more) < MOST_IN_SERIES else ():
+        for beside in combinations(more, size):
+            one = (first, *beside)
+            rest = [t for t in more if t not in beside]
+            if len(one) > 1 or len(rest) > 1:
+                side = Parallel((add(*one), add(*rest)))
+                yield _other("parallel-added", place, side, 0.1)
 
 
 def _is_reciprocal(term: Expr) -> bool:

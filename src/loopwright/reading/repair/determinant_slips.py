@@ -43,11 +43,11 @@ def determinant_slips(
             mended = replaced(written, place.path, new)
             if right(part_at(mended, (1,))):
                 found.append(Repair(entry, said, mended, SIZES[entry] + 0.05 * (len(place.path) - 1)))
-    for wanted in dict.fromkeys((*products, *map(negate, products))):
-        if right(add(given, wanted)):
-            mended = Equation(written.left, add(given, wanted))
-            sign = "− " if isinstance(wanted, Negative) else "+ "
-            left_out: Said = (sign, body_of(wanted), " is missing in this determinant")
+    for lacking in dict.fromkeys((*products, *map(negate, products))):
+        if right(add(given, lacking)):
+            mended = Equation(written.left, add(given, lacking))
+            sign = "− " if isinstance(lacking, Negative) else "+ "
+            left_out: Said = (sign, body_of(lacking), " is missing in this determinant")
             found.append(Repair("term-missing", left_out, mended, SIZES["term-missing"] + LEFT_OUT))
             break
     return tuple(sorted(found, key=lambda r: r.size)[:MOST])

@@ -19,6 +19,8 @@ class Change(StrEnum):
     MISSING = "a term put in"
     EXTRA = "a term taken out"
     THROUGHOUT = "something changed wherever it stands"
+    PLACES = "something else put in some of the places where it stands"
+    WORKED = "the line worked out again"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,7 @@ SIZES: Mapping[str, float] = MappingProxyType(
         "fraction-inverted": 1.4,
         "wrong-divisor": 1.9,
         "equal-split": 1.1,
+        "whole-emf-each": 1.2,
         "loaded-divider": 1.3,
         "arrow-otherwise": 1.3,
         "sense-turned": 1.35,

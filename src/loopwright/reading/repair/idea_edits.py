@@ -142,6 +142,9 @@ def _ideas(circuit: Circuit, branch: Branch) -> Iterator[tuple[str, Expr]]:
     if branch.name in sources and own != ZERO:
         for each in dict.fromkeys((own, *(own.terms if isinstance(own, Sum) else ()))):
             yield "branch-alone", over(sources[branch.name], each)
+    if branch.name not in sources and len(sources) == 1 and own != ZERO:
+        for emf in sources.values():
+            yield "whole-emf-each", over(emf, own)
     for loop, name in alone:
         if branch.name in dict(loop) and len(sources) > 1:
             entry = "own-mesh-only" if name == branch.name else "stronger-wins"

@@ -336,6 +336,21 @@ class LineView:
         """Whether some branch carries the sum or difference of two of the currents named."""
         return any(isinstance(carrier, Sum) for carrier in self.carriers.values())
 
+    @cached_property
+    def loop_currents(self) -> tuple[str, ...]:
+        """The names of the writer's own currents that stand in the line or above it."""
+        written = {n for item in (self.equation, *self.above) for n in symbols_of(item)}
+        own = [n for n in self.names if n in written and n not in self.circuit.currents]
+        return tuple(n for n in own if self.sort(n) is NameSort.CURRENT)
+
+    @cached_property
+    def in_loop_currents(self) -> bool:
+        """Whether it is a loop equation in currents of the writer's own, of which several are added in a
+        bracket, as of those that run round loops."""
+        own = set(self.loop_currents)
+        brackets = (p.expr for p in self.places if isinstance(p.parent, Product) and isinstance(p.expr, Sum))
+        return self.shape is LineShape.LOOP and any(own & set(symbols_of(each)) for each in brackets)
+
     def prepared(self, trial: Trial) -> Trial | None:
         """The trial with a value for every name in the line; None where one of them stands for nothing."""
         if self.basis and self.used:

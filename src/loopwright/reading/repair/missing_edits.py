@@ -74,6 +74,18 @@ class TermsInStyle:
         return tuple(dict.fromkeys(self.value(value, "Ω") for value in values))
 
     @cached_property
+    def in_series(self) -> tuple[Expr, ...]:
+        """The value of every resistance, and what those of each branch are together."""
+        sums: dict[Expr, None] = {}
+        for b in self.view.circuit.branches:
+            met = [self.view.circuit.elements[p.element] for p in b.passes]
+            values = [e.value for e in met if e.kind is Kind.RESISTOR]
+            values += [e.internal for e in met if e.internal is not None]
+            if len(values) > 1:
+                sums[Sum(tuple(self.value(value, "Ω") for value in values))] = None
+        return tuple(dict.fromkeys((*self.resistances, *sums)))
+
+    @cached_property
     def sources(self) -> tuple[Expr, ...]:
         """The emf of every battery, each once."""
         found = (e for e in self._met() if e.kind is Kind.BATTERY)
@@ -245,8 +257,9 @@ def _conductance_missing(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
 
 
 def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
-    """One over a resistance put into a sum of such terms: into 1/R1 + 1/R2, 1/10 + 1/20 or 0.1 + 0.05."""
-    own = {ohms: over(ONE, ohms) for ohms in parts.resistances if ohms != ZERO}
+    """One over a resistance put into a sum of such terms: into 1/R1 + 1/R2, 1/10 + 1/20 or 0.1 + 0.05; and
+    one over all that a branch holds, 1/(R4 + R5)."""
+    own = {ohms: over(ONE, ohms) for ohms in parts.in_series if ohms != ZERO}
     sizes = {1 / ohms.value: each for ohms, each in own.items() if isinstance(ohms, Number) and ohms.value}
     held = [sizes.get(t.value, t) if isinstance(t, Number) else t for t in total.terms]
     if not all(isinstance(t, Quotient) and t.above == ONE and _is_one_resistance(t.below, own) for t in held):
@@ -407,6 +420,8 @@ def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
 def _missing_inside(view: LineView, place: LinePlace, total: Expr) -> Iterator[Edit]:
     """A term put into a bracket: products like those that stand there."""
     known = monomials(total)
+    if known is not None and view.in_loop_currents and view.shape is LineShape.LOOP:
+        known = {key: value for key, value in known.items() if key}  # 0.5 is what a current source gives
     if not known:
         return
     sorts = [[view.sort(name) for name in key] for key in known]
@@ -415,9 +430,11 @@ def _missing_inside(view: LineView, place: LinePlace, total: Expr) -> Iterator[E
         return
     resistances = view.named(NameSort.RESISTANCE)
     if all(s == NameSort.CURRENT for row in sorts for s in row) and degree == 1:
-        for carrier in view.carriers.values():
+        entry = "term-missing" if view.in_loop_currents else "branch-missing"
+        loops = [Symbol(name) for name in view.loop_currents]
+        for carrier in dict.fromkeys((*view.carriers.values(), *loops)):
             for term in (carrier, negate(carrier)):
-                yield Edit("branch-missing", place.path, add(total, term), Change.MISSING, term, term)
+                yield Edit(entry, place.path, add(total, term), Change.MISSING, term, term)
     elif all(s == NameSort.RESISTANCE for row in sorts for s in row):
         terms = _products(resistances, degree, set(known))
         if degree == 2:  # a whole bracket left out: R1 (R2 + R3)

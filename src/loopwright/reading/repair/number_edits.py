@@ -264,9 +264,12 @@ def _another_number(
                 if _is_there(view, place, meant):
                     continue
                 yield _in_a_share(place, size, meant) or entry, meant * sign, 0.05
+    combined = bool(view.own_resistances) and NameSort.RESISTANCE in kinds
+    results = [n.value for end in results_above(view).values() if (n := lone(end)) is not None]
     for meant in sorted(above):
         if meant != size and abs(meant - wanted) <= CLOSE * meant and not view.is_given(meant):
-            entry = "subscript" if size in above else "copied-wrong"
+            alike = size in above or (combined and meant not in results)  # 7 for the 1.08 that three make
+            entry = "subscript" if alike else "copied-wrong"
             yield _in_a_share(place, size, meant) or entry, meant * sign, 0.1
 
 

@@ -70,6 +70,8 @@ def _term_round(view: LineView, edit: Edit) -> Expr | None:
 
 def _sign(view: LineView, entry: str, edit: Edit, law: LawEquation | None, loop: Loop) -> Said:
     body = body_of(edit.old)
+    if isinstance(body, Negative):  # of −(−2): what is wanted is −2
+        return (f"{CATALOGUE[entry].name}: ", body, " is wanted where ", edit.old, " stands")
     wanted = ("− " if isinstance(edit.wanted, Negative) else "+ ", body, " is wanted")
     current = view.current_in(body)
     sense = _sense(view, current, loop)
@@ -97,6 +99,12 @@ def _wide(edit: WideEdit) -> Said:
         why = "no current flows through the gap, and the rest of the circuit holds its ends "
         return (why, edit.parts[1], " apart")
     name = CATALOGUE[edit.entry].name
+    if edit.change is Change.PLACES:
+        where = " stands, in more than one place"
+        return (f"{name}: ", edit.parts[1], " belongs where ", edit.parts[0], where)
+    if edit.change is Change.WORKED:
+        left, right = edit.parts
+        return (f"{name}: ", Equation(left, right), " comes to ", edit.mended)
     if edit.change is Change.MISSING:
         sign = "− " if isinstance(edit.parts[0], Negative) else "+ "
         return (f"{name}: ", sign, body_of(edit.parts[0]), " is missing")

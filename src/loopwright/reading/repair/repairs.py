@@ -22,6 +22,7 @@ from ..truth.rounding import has_values, is_decimal
 from ..verdicts import Repair
 from .algebra_edits import algebra_edits
 from .arithmetic_slips import arithmetic_slips
+from .division_ideas import equal_shares, whole_emfs
 from .edits import Change, Edit, WideEdit, body_of
 from .idea_edits import equal_edits, gap_edits, idea_edits
 from .law_terms import monomials
@@ -51,9 +52,11 @@ from .row_slips import (
     sum_edits,
 )
 from .shares import loads_forgotten
-from .term_edits import extra_edits, name_edits, sign_edits
+from .subscript_sets import subscript_sets
+from .term_edits import extra_edits, name_edits, order_edits, sign_edits
 from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
+from .worked_out import wrongly_worked_out
 
 MOST_TRIED = 3000  # changes tried for one line
 MOST_PROVED = 12  # changes handed to the exact judgement
@@ -222,14 +225,16 @@ class _Attempt:
             untried = (f(self.view) for f in (parts_left_out, put_in_wrongly, said_again_wrongly))
             repeated = (w for w in put_in_throughout(self.view, sides) if self._passes(w.mended))
             loaded = (w for w in loads_forgotten(self.view) if self._passes(w.mended))
-            for wide in chain(self._ideas(sides), repeated, loaded, *untried):
+            worked = wrongly_worked_out(self.view)
+            for wide in chain(self._ideas(sides), repeated, loaded, worked, *untried):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
             return
         for wide in throughout_edits(self.view):
             self.tried += 1
             if self._passes(wide.mended):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
-        for wide in (*sign_sets(self.view, sides), *self._ideas(sides)):
+        sets = (*sign_sets(self.view, sides), *subscript_sets(self.view, sides))
+        for wide in (*sets, *self._ideas(sides)):
             yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
 
     def _ideas(self, sides: Sides) -> Iterator[WideEdit]:
@@ -238,9 +243,12 @@ class _Attempt:
         yield from gap_edits(self.view, sides)
         yield from equal_edits(self.view, sides)
         yield from part_ideas(self.view, sides)
+        yield from equal_shares(self.view, sides)
+        yield from whole_emfs(self.view, sides)
 
     def _edits(self, sides: Sides) -> Iterator[Edit]:
         yield from sign_edits(self.view)
+        yield from order_edits(self.view)
         if not self.trial.arithmetic.modular:
             yield from number_edits(self.view, sides)
             yield from numbers_put_in(self.view, sides)

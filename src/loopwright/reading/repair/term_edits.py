@@ -6,8 +6,9 @@ of the line.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from fractions import Fraction
+from itertools import combinations
 
 from ...circuit.elements import Kind
 from ...expressions.nodes import (
@@ -71,6 +72,8 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
         return "voltage-order"
     if view.is_junction_of_potentials:
         return "junction-sign"
+    if _is_added(view, place, other):
+        return "added-for-subtracted"
     sort = view.term_sort(body_of(place.expr))
     if place.parent is None and (view.shape is LineShape.RESULT or isinstance(body_of(place.expr), Quotient)):
         return _formula_sign(view, place, other)
@@ -91,7 +94,27 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
     body = body_of(place.expr)
     if isinstance(body, Quotient) and _is_source(view, body.above):
         return "source-sign"  # 10/5 in a sum of what short-circuited sources drive
+    if sort is NameSort.VOLTAGE and isinstance(body, Product) and any(map(lone, body.factors)):
+        return "moved-sign"  # 14.6 V of an equation in numbers
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
+
+
+def _is_added(view: LineView, place: LinePlace, other: Expr) -> bool:
+    """Whether a term of a result that is a sum of voltages, or one of numbers for a current, is added where
+    it should be subtracted, or the other way round."""
+    terms = place.parent.terms if isinstance(place.parent, Sum) else ()
+    if not isinstance(other, Symbol) or len(terms) < 2:
+        return False
+    sort = view.sort(other.name)
+    if sort is NameSort.VOLTAGE:
+        potentials = [b for b in map(body_of, terms) if isinstance(b, Symbol)]
+        plus = not isinstance(place.expr, Negative)
+        return (
+            plus
+            and len(potentials) == len(terms)
+            and all(view.sort(b.name) is NameSort.VOLTAGE for b in potentials)
+        )
+    return sort is NameSort.CURRENT and all(lone(body_of(term)) is not None for term in terms)
 
 
 def _formula_sign(view: LineView, place: LinePlace, other: Expr) -> str:
@@ -133,12 +156,14 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     if sorts == {NameSort.SOURCE} and any(NameSort.VOLTAGE in view.sorts(e) for e in place.within):
         return "source-sign"  # in what a branch carries by the potentials at its ends
     siblings = place.parent.terms if isinstance(place.parent, Sum) else ()
-    own = lone(place.expr)
-    if own is not None and line > 0 and view.levels and _is_emf(view, own):
+    if line > 0 and _is_of_sources(view, place, siblings):
         return "source-sign"
+    if line > 0 and sorts == {NameSort.VOLTAGE} and _is_subject_a_current(view):
+        return "voltage-order"  # of the potentials at the ends of a branch
     if all(view.sorts(t) == {NameSort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
         used = {n for t in siblings for n in names_of_factors(t)}
-        return "mesh-sum" if used and view.has_loop_currents else "junction-sign"
+        of_loops = view.has_loop_currents or view.in_loop_currents
+        return "mesh-sum" if used and of_loops else "junction-sign"
     if line < 0:
         return "denominator-sign"
     if any(NameSort.CURRENT in view.sorts(t) for t in siblings):
@@ -146,6 +171,24 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     if sorts == {NameSort.SOURCE} and line == 0:
         return "source-sign"
     return "numerator-sign"
+
+
+def _is_of_sources(view: LineView, place: LinePlace, siblings: tuple[Expr, ...]) -> bool:
+    """Whether a term above a line is an emf beside potentials or beside other emfs, or what an emf drives
+    through a resistance, beside others of its kind: (E1/R1 - E2/R2)/(1/R1 + 1/R2)."""
+    body = body_of(place.expr)
+    if isinstance(body, Quotient):
+        return _is_source(view, body.above) and all(isinstance(body_of(t), Quotient) for t in siblings)
+    if not _is_source(view, body) or not siblings:
+        return False
+    others = [t for t in siblings if t is not place.expr]
+    beside_potentials = any(NameSort.VOLTAGE in view.sorts(t) for t in others)
+    return beside_potentials or bool(view.levels) or all(_is_source(view, body_of(t)) for t in others)
+
+
+def _is_subject_a_current(view: LineView) -> bool:
+    sides = (view.equation.left, view.equation.right)
+    return any(isinstance(s, Symbol) and view.sort(s.name) is NameSort.CURRENT for s in sides)
 
 
 def _is_of_currents(view: LineView) -> bool:
@@ -186,6 +229,36 @@ def _splits_bracket(view: LineView, place: LinePlace) -> bool:
         and bool(view.current_in(before))
         and view.current_in(before) not in ("", view.current_in(place.expr))
     )
+
+
+def order_edits(view: LineView) -> Iterator[Edit]:
+    """Two potentials above a line, by their names or their numbers, the other way round: (Va - Vb + E)/R for
+    (Vb - Va + E)/R."""
+    above = results_above(view)
+    sizes = {
+        n.value for name, end in above.items() if _is_voltage(view, name) and (n := lone(end)) is not None
+    }
+    for place in view.places:
+        terms = place.expr.terms if isinstance(place.expr, Sum) else ()
+        if len(terms) < 3 or not isinstance(place.parent, Quotient | None):
+            continue
+        of_voltages = [at for at, term in enumerate(terms) if _is_potential(view, term, sizes)]
+        for pair in combinations(of_voltages, 2):
+            new = add(*(negate(term) if at in pair else term for at, term in enumerate(terms)))
+            old, wanted = add(*(terms[at] for at in pair)), add(*(negate(terms[at]) for at in pair))
+            yield Edit("voltage-order", place.path, new, Change.OTHER, old, wanted)
+
+
+def _is_potential(view: LineView, term: Expr, sizes: Collection[Fraction]) -> bool:
+    body = body_of(term)
+    number = lone(body)
+    if number is not None:
+        return number.value in sizes and not _is_emf(view, number)
+    return isinstance(body, Symbol) and _is_voltage(view, body.name)
+
+
+def _is_voltage(view: LineView, name: str) -> bool:
+    return view.sort(name) is NameSort.VOLTAGE
 
 
 def name_edits(view: LineView) -> Iterator[Edit]:

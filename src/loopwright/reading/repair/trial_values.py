@@ -180,13 +180,12 @@ def with_names(
 
 def _value_called(trial: Trial, circuit: Circuit, name: str) -> TrialValue | None:
     """The value of what says itself of what it is, V(R1); None for any other name."""
-    called = _called(name, circuit)
+    called = value_called(name, circuit)
     if called is None:
         return None
     value = value_of_ratio(called, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
     unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
     return trial.arithmetic.times(value, trial.arithmetic.of(thousands(unit)))
-    return found
 
 
 def _unknown(trial: Trial, circuit: Circuit, name: str) -> TrialValue:
@@ -211,7 +210,7 @@ def with_other_unknowns(trial: Trial, circuit: Circuit) -> Trial:
     return Trial(trial.arithmetic, drawn, trial.numbers, trial.thousands)
 
 
-def _called(name: str, circuit: Circuit) -> Ratio | None:
+def value_called(name: str, circuit: Circuit) -> Ratio | None:
     """The true value of `V(a, b)`, `V(R1)`, `P(R1)` or `R(a, b)` in the circuit's field."""
     match = _CALL.fullmatch(name)
     if match is None:

@@ -107,7 +107,7 @@ def _explained(view: LineView, terms: list[tuple[LinePlace, int]], chosen: tuple
         return ""
     same_drops = len({signs[i] for i in drops}) == 1
     if set(chosen) == set(sources):
-        return "terminals-swapped"
+        return "terminals-swapped" if len({signs[i] for i in sources}) > 1 else "sources-all-plus"
     if set(chosen) < set(drops) and same_drops:
         turned = {view.current_in(line[i]) for i in chosen}
         return "drops-all-minus" if len(turned) > 1 else ""  # one current: its arrow is another

@@ -38,11 +38,11 @@ class _Near:
 
 
 class NearlyGiven:
-    """The true claims of one view that are of the first degree, as far as they were looked at."""
+    """The claims of one view that are of the first degree, as far as they were looked at."""
 
     def __init__(self, meanings: Meanings, numbers: CarriedNumbers) -> None:
         self.meanings, self.numbers = meanings, numbers
-        self._claims: list[tuple[int, Equation, bool]] = []
+        self._claims: list[tuple[int, Equation, bool, bool]] = []  # the last: whether it is true
         self._rows: dict[int, _Near | None] = {}
         self._names: dict[str, _Vector] = {}
         self._true: _Vector | None = None
@@ -54,8 +54,12 @@ class NearlyGiven:
             made = (Equation(Symbol(name), put_in) for name in self._given_above(put_in))
             own = next((each for each in made if self._is_given(each, 1, 0)), None)
             if own is not None:
-                self._claims.append((line, own, True))
-        self._claims.append((line, claim, rounded))
+                self._claims.append((line, own, True, True))
+        self._claims.append((line, claim, rounded, True))
+
+    def keep_untrue(self, line: int, claim: Equation) -> None:
+        """Adds a claim that is not true, from which others may follow."""
+        self._claims.append((line, claim, True, False))
 
     def given(self, claim: Equation, before: int = 0) -> bool:
         """Whether each coefficient of an equation is, as rounded, what one or two lines above give. `before`:
@@ -89,15 +93,30 @@ class NearlyGiven:
     def _given_above(self, bracket: Expr) -> list[str]:
         """The names that the nearest lines give and a bracket does not hold, the nearest first."""
         held = set(symbols_of(bracket))
-        near = (claim for _, claim, _ in self._claims[: -NEAREST - 1 : -1])
+        near = (claim for _, claim, _, _ in self._claims[: -NEAREST - 1 : -1])
         names = dict.fromkeys(n for claim in near for n in symbols_of(claim))
         return [n for n in names if n not in held and n in self.meanings.names]
 
-    def _sets(self, size: int, before: int) -> Iterator[tuple[_Near, ...]]:
+    def follows(self, claim: Equation) -> tuple[int, ...]:
+        """The lines, one or two, an untrue one among them, that give an untrue equation so; none where there
+        are none."""
+        wanted = self._row(0, claim, rounded=True)
+        if wanted is None:
+            return ()
+        wrong = {line for line, _, _, true in self._claims if not true}
+        for size in (1, 2) if wrong else ():
+            for rows in self._sets(size, 0, untrue=True):
+                lines = {row.line for row in rows}
+                if lines & wrong and _comes_of(wanted, rows):
+                    return tuple(sorted(lines))
+        return ()
+
+    def _sets(self, size: int, before: int, *, untrue: bool = False) -> Iterator[tuple[_Near, ...]]:
+        """So many of the nearest true claims, or of all where `untrue` ones count too."""
         found: list[_Near] = []
         for place in range(len(self._claims) - 1, -1, -1):
-            line, claim, rounded = self._claims[place]
-            if before and line >= before:
+            line, claim, rounded, true = self._claims[place]
+            if (before and line >= before) or not (true or untrue):
                 continue
             if place not in self._rows:
                 self._rows[place] = self._row(line, claim, rounded=rounded)

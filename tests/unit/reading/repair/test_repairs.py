@@ -122,6 +122,7 @@ LINES = [
     ("bridge-balanced", BRIDGE, "I5 = 0", None),
     ("branch-alone", CHARGE_OR_HELP, "Ic = E1/R1", None),
     ("own-mesh-only", CHARGE_OR_HELP, "Ic = E1/(R1 + Rh)", None),
+    ("whole-emf-each", DIVIDER, "V(a, g) = E", None),
     ("stronger-wins", CHARGE_OR_HELP, "Ih = E1/Rh", "Ih = (E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))"),
     ("load-sees-sum", CHARGE_OR_HELP, "Ih = (E1 + E2)/Rh", "Ih = (E1 R2 + E2 R1)/(R1 Rh + R2 (R1 + Rh))"),
     ("net-emf", CHARGE_OR_HELP_IN_NUMBERS, "Ic = 5/12", "Ic = 2"),

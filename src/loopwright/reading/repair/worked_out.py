@@ -1,0 +1,137 @@
+"""Lines in numbers that are what a line above gives when a bracket in it was lost while it was multiplied out
+and like terms were put together: -1.667 x - y = -3.39 after x - (-1.389 - 2.667 x) - y + 2 = 0.
+
+The line above may be one into which another was put on the way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from ...expressions.amounts import shortened
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Product,
+    Sum,
+    Symbol,
+    add,
+    negate,
+    number,
+    numbers_in,
+    put,
+    put_in,
+    times,
+)
+from ...expressions.values import symbols_of
+from .edits import Change, WideEdit
+from .law_terms import Monomials, monomials
+from .line_view import LineView
+from .places import places, replaced
+
+NEAR = 4  # lines above that are looked at, and as many results that may have been put in
+AS_ROUNDED = Fraction(1, 250)  # relative: how far the numbers of the line may be off
+LIKELY = -0.4  # how much likelier a line came about so than that one number in it is wrong
+FIGURES = 5
+
+
+def wrongly_worked_out(view: LineView) -> Iterator[WideEdit]:
+    """The line as it should be worked out, where it is what a lost bracket gives."""
+    own = _row(view.equation)
+    if own is None or len(own) < 2 or any(n.unit for n in numbers_in(view.equation)):
+        return
+    met: set[str] = set()
+    for line in _lines(view):
+        right = _row(line)
+        if right is None:
+            continue
+        for entry, variant in _lost(line):
+            wrong = _row(variant)
+            ratio = _ratio(own, wrong) if wrong is not None and wrong != right else None
+            if ratio is not None and entry not in met:
+                met.add(entry)
+                meant = {key: value * ratio for key, value in right.items()}
+                yield WideEdit(entry, _written(view, meant), Change.WORKED, (line.left, line.right), LIKELY)
+
+
+def _lines(view: LineView) -> Iterator[Equation]:
+    """The lines just above in numbers, and those with the results above put in that they may have been given
+    on the way."""
+    numbers = {n: number(v) for n, v in view.circuit.numbers.items()}
+    near = [_in_numbers(line, numbers) for line in view.above[-NEAR:]]
+    results = [_in_numbers(line, numbers) for line in view.above[-2 * NEAR :]]
+    formulas = {
+        line.left.name: line.right
+        for line in results
+        if isinstance(line.left, Symbol) and isinstance(line.right, Sum)
+    }
+    yield from reversed(near)
+    for line in reversed(results):
+        for name, formula in formulas.items():
+            if name in symbols_of(line) and line.left != Symbol(name) and name not in symbols_of(formula):
+                table = {name: formula}
+                yield Equation(put(line.left, table), put(line.right, table), line.relation)
+
+
+def _in_numbers(line: Equation, numbers: Mapping[str, Expr]) -> Equation:
+    return Equation(put_in(line.left, numbers), put_in(line.right, numbers), line.relation)
+
+
+def _lost(line: Equation) -> Iterator[tuple[str, Equation]]:
+    """The line with one bracket lost: the minus before it, or the factor, applied to its first term alone."""
+    for place in places(line):
+        minus = isinstance(place.expr, Negative)
+        body = place.expr.body if isinstance(place.expr, Negative) else place.expr
+        factors = body.factors if isinstance(body, Product) else (body,)
+        total = next((f for f in factors if isinstance(f, Sum)), None)
+        if total is None or isinstance(place.parent, Negative) or (not minus and len(factors) == 1):
+            continue
+        rest = [f for f in factors if f is not total]
+        first, *more = total.terms
+        before = times(*rest, first) if rest else first
+        if minus:
+            after = [times(*rest, term) if rest else term for term in more]
+            yield "minus-bracket", replaced(line, place.path, add(negate(before), *after))
+        if rest:
+            once = [before, *more]
+            yield "bracket-lost", replaced(line, place.path, add(*map(negate, once)) if minus else add(*once))
+
+
+def _row(line: Equation) -> Monomials | None:
+    """A line as its names with their numbers, left minus right; None for what is not linear."""
+    left, right = monomials(line.left), monomials(line.right)
+    if left is None or right is None:
+        return None
+    total = dict(left)
+    for key, value in right.items():
+        total[key] = total.get(key, Fraction(0)) - value
+    found = {key: value for key, value in total.items() if value}
+    return found if all(len(key) < 2 for key in found) else None
+
+
+def _ratio(own: Monomials, wrong: Monomials) -> Fraction | None:
+    """By what a row is the multiple of another, as rounded; None where it is none."""
+    if own.keys() != wrong.keys():
+        return None
+    key = max(wrong, key=lambda each: abs(wrong[each]))
+    ratio = own[key] / wrong[key]
+    near = all(abs(own[k] - wrong[k] * ratio) <= AS_ROUNDED * abs(own[k]) for k in own)
+    return ratio if near else None
+
+
+def _written(view: LineView, meant: Monomials) -> Equation:
+    """A row as an equation, the bare number on the right where it stood there alone."""
+    terms = [_term(key, value) for key, value in meant.items() if key]
+    constant = meant.get((), Fraction(0))
+    left_has = () in (monomials(view.equation.left) or {})
+    if left_has:
+        return Equation(add(*terms, _term((), constant)), number(0), view.equation.relation)
+    return Equation(add(*terms), _term((), -constant), view.equation.relation)
+
+
+def _term(key: tuple[str, ...], value: Fraction) -> Expr:
+    size = shortened(abs(value), FIGURES)
+    body = times(size, Symbol(key[0])) if key and abs(value) != 1 else Symbol(key[0]) if key else size
+    return negate(body) if value < 0 else body
