@@ -24,7 +24,7 @@ _NOUN = r"(?:sources?|batter(?:y|ies)|cells?|emfs?|suppl(?:y|ies))"
 _COUNTED = ("first", "second", "third", "fourth", "fifth")
 _BY_VALUE = rf"(?:\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?\s+{_NOUN}"
 _BY_COUNT = rf"{_NOUN}\s+(?:no\.?\s*)?\d|(?:{'|'.join(_COUNTED)})\s+{_NOUN}"
-_ELEMENT = rf"(?:{_BY_VALUE}|{_BY_COUNT}|{NAME.pattern})"
+_ELEMENT = rf"(?:{_BY_VALUE}|{_BY_COUNT}|(?!(?:on|off|and|with)\b){NAME.pattern})"
 _NAMES = rf"(?P<names>{_ELEMENT}(?:\s*(?:,|&|\band\b)\s*{_ELEMENT}){{0,6}})"
 _KIND = (
     r"(?:(?:the|source|battery|batteries|cell|emf|supply|resistor|resistance|load|lamp|branch(?: of| with)?|"
@@ -38,7 +38,7 @@ _BE = (
 _ONLY = r"(?:only|just|nur|seulement|s[oó]lo|soltanto|solamente|alleen)"
 _ALONE = (
     r"(?:alone|only|by itself|on its own|by its own|acts?|acting|in action|working|left in|kept|live|active|"
-    r"allein|alleine|seule?|sol[ao]|alleen)"
+    r"allein|alleine|seule?s?|sol[ao]s?|da\s+sola|alleen|on(?=\s*[,:;)]|\s*$))"
 )
 _WIRE = r"(?:a\s+)?(?:plain\s+|piece of\s+|bare\s+|short\s+)?(?:wire|short(?:\s*circuit)?|conductor|lead)"
 _DEAD = (
@@ -102,7 +102,8 @@ _BARE_ZERO = re.compile(rf"\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*:", re.IGNORECASE)
 _ZERO_IN_BRACKETS = re.compile(rf"[(\[]\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*[)\]]", re.IGNORECASE)
 _TOGETHER = re.compile(
     r"\W*(?:so\s+|then\s+|and\s+|now\s+|finally,?\s+|next,?\s+)*(?:"
-    r"(?:al)?together|(?:the\s+)?sums?(?:\s+of)?\b|add(?:ing|ed)?\b|superpos\w*|superimpos\w*|combin(?:e|ing|ed)\b|overall|"
+    r"(?:al)?together|(?:the\s+)?sums?(?:\s+of)?\b|summen?\b|sommes?\b|sumas?\b|sumando\b|überlager\w*|zusammen\b|"
+    r"add(?:ing|ed)?\b|superpos\w*|superimpos\w*|combin(?:e|ing|ed)\b|overall|"
     r"in\s+all|both\s+(?:sources|batteries|together|on|acting|parts)|total(?:s|\s+currents?)?\s*[:.]?\s*$|totals?\s*:|"
     r"total\s+currents?|put(?:ting)?\s+(?:\S+\s+){0,3}?back|(?:with\s+)?\S+\s+(?:is\s+)?(?:put\s+)?back|reconnect\w*|restor\w*|"
     r"(?:in\s+)?the\s+(?:whole|full|original|real|complete|actual)\s+(?:circuit|currents?)|back\s+in|"

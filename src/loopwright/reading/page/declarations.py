@@ -24,9 +24,10 @@ from .mapped import Mapped
 from .naming import NamesInUse, name_of, resistances_of, strung_together
 from .pieces import is_name
 from .potentials_said import potentials_in
+from .walks_said import walks_in
 
 _POINT = r"\w[\w'′]*"
-_ARROW = r"(?:->|-->|→|⟶|\bto\b|\btowards?\b|\binto\b)"
+_ARROW = r"(?:[-−–]{1,2}>|→|⟶|\bto\b|\btowards?\b|\binto\b)"
 _THROUGH = r"(?:through|via|along|across|in|over|by way of)"
 _FLOW = (
     r"(?:(?:be|is|are|flow(?:s|ing)?|run(?:s|ning)?|go(?:es|ing)?|pass(?:es|ing)?|point(?:s|ing)?|the|a|branch|current|"
@@ -49,7 +50,7 @@ _REST = re.compile(
     re.IGNORECASE,
 )
 _LISTED = re.compile(r"\s*(?:,|&|\band\b|\bthen\b|\+)\s*", re.IGNORECASE)
-_HOPS = re.compile(r"\s*(?:->|-->|→|⟶)\s*")
+_HOPS = re.compile(r"\s*(?:[-−–]{1,2}>|→|⟶)\s*")
 _LONGEST = 300
 
 _BEGINS = r"(?:^|[,;:.⇒⟹]|=>|\b(?:so|and|then|thus|hence|with)\b)\s{0,9}"  # where an equation begins
@@ -156,10 +157,8 @@ def _elements(text: str | None) -> list[str]:
 
 def _element(written: str, names: NamesInUse) -> str | None:
     """The element's name; empty for a point on the way, None for neither."""
-    name = names.read(name_of(written.removeprefix("the ").strip()))[0]
-    if name in names.circuit.elements:
-        return name
-    return "" if names.point(written) else None
+    element = names.element(written.removeprefix("the ").strip())
+    return element or ("" if names.point(written) else None)
 
 
 def _no_such(what: str, written: str, line: Mapped) -> Trouble:
@@ -172,10 +171,11 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     plain = NamesInUse(circuit, given)
     declared: dict[str, None] = dict.fromkeys(given)
     for line in lines:
-        arrow = arrow_in(label_at_front(line, (), ())[1], plain)[0]
+        walked = walks_in(line, plain)[0]
+        arrow = None if walked else arrow_in(label_at_front(line, (), ())[1], plain)[0]
         if arrow is not None:
             declared[arrow.name] = None
-        rounds = loops_in(line, plain) or loops_listed(line, plain)[0]
+        rounds = walked or loops_in(line, plain) or loops_listed(line, plain)[0]
         declared.update(dict.fromkeys(loop.name for loop in rounds))
     texts = [line.text for line in lines]
     letters = (letter for text in texts for match in _LETTER.finditer(text) for letter in match.groups())

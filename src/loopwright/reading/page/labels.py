@@ -24,6 +24,7 @@ _FRONT = re.compile(
 )
 _FRONT_LIST = re.compile(r"\s*(\d{1,3}|[a-h]|[ivx]{1,5})[.)](?:\s+(?=\S)|$)")
 _BACK = re.compile(rf"([\s.…·,;:—–-]{{0,200}})[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
+_AMID = re.compile(r"(\s+)[(\[]\s*(\d{1,2})\s*[)\]](?=\s*;)")
 _BACK_EQ = re.compile(rf"(\s[\s.…]*){_EQ}\(?(\d{{1,3}})\)?\s*$")
 _WIDE = r"[A-Z]{1,4}\d{0,2}|\*{1,3}"
 _WIDE_FRONT = re.compile(rf"\s{{0,20}}(?:{_EQ})?[(\[]({_WIDE})[)\]](?:\s{{0,9}}:|\s{{1,9}}(?=[\w(]))")
@@ -157,6 +158,18 @@ def label_at_back(line: Mapped, labels: Collection[str], names: Collection[str])
     ):
         return "", line
     return _kept(match[2]), line.blanked([match.span()])
+
+
+def labels_amid(line: Mapped, labels: Collection[str]) -> tuple[tuple[str, ...], Mapped]:
+    """The labels of equations that others follow in the same line, `I1 = I2   (1); 6 I1 = 12   (2)`, and the
+    line without them. A number behind one space is a label only if it counts on from those above."""
+    found: list[str] = []
+    spans: list[tuple[int, int]] = []
+    for match in _AMID.finditer(line.text) if ";" in line.text else ():
+        if len(match[1]) > 1 or _follows(match[2], (*labels, *found)):
+            found.append(match[2])
+            spans.append(match.span())
+    return tuple(found), line.blanked(spans) if spans else line
 
 
 def _tail(text: str) -> int:

@@ -20,13 +20,14 @@ from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr
 from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
-from ..working import Claim, Trouble, Working, WrittenLine
+from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
 from .changes_said import ChangesSaid
 from .crossed_out import HESITATED, TAKEN_BACK, without_crossed_out
 from .currents_in_words import currents_told, with_either_sense
 from .declarations import arrow_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
-from .labels import label_at_back, label_at_front, source_of
+from .directed_currents import currents_with_their_way
+from .labels import label_at_back, label_at_front, labels_amid, source_of
 from .latex_maths import Latex
 from .loops_said import loops_in, loops_listed, run_one_way
 from .mapped import Mapped, mapped
@@ -37,6 +38,7 @@ from .plain_signs import in_signs, with_units_mended
 from .potentials_said import potentials_in
 from .relations import Found, claims_in
 from .senses_left_open import with_other_senses
+from .walks_said import walks_in
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 LONGEST_TEXT = 200_000  # signs
@@ -139,9 +141,11 @@ def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> BareL
         return BareLine(mapped(""), trouble=Trouble(why, LONGEST_LINE))
     line = unmarked(mapped(text), bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
-    line, tag, trouble = latex.plain(with_matrix_equations(with_determinants(line)))
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")
+    line, tag, trouble = latex.plain(with_matrix_equations(with_determinants(line)))
+    if decimal_comma:
+        line = line.replaced(_COMMA, lambda _: ".")  # 2{,}5
     bare = without_dash(line)
     if dash is Dash.LIKE_A_BULLET:
         return BareLine(bare, line, tag, trouble)
@@ -166,6 +170,7 @@ class _Reader:
 
     names: NamesInUse
     settings: ChangesSaid
+    arrows: dict[str, ArrowSaid] = field(default_factory=dict)
     labels: dict[str, None] = field(default_factory=dict)
     last: Expr | None = None
     cases: tuple[Equation, ...] = ()
@@ -199,20 +204,28 @@ class _Reader:
     def _read(self, number: int, text: str, line: Mapped, tag: str) -> WrittenLine:
         front, line = label_at_front(line, self.labels, self.names.split)
         back, line = label_at_back(line, self.labels, self.names.split)
+        amid, line = labels_amid(line, self.labels)
+        self.labels.update(dict.fromkeys(amid))
         label = tag or back or front
-        arrow, trouble = arrow_in(line, self.names)
+        walked, unwalked = walks_in(line, self.names)
+        arrow, trouble = (None, None) if walked else arrow_in(line, self.names)
+        line = unwalked
         if arrow is not None or trouble is not None:
             self._label(label)
+            if arrow:
+                self.arrows[arrow.name] = arrow
             return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
         rounds, loops = round_loops_in(line.text, self.names), loops_in(line, self.names)
         one_way = run_one_way(line)
         if not loops:
             loops, line = loops_listed(line, self.names)
+        loops = (*walked, *loops)
         potentials = potentials_in(line, self.names)
         line = without_crossed_out(line)
         source, line = source_of(line, self.names.split, self.labels)
         changes, line = self.settings.said_in(line)
         self._label(label)
+        line = currents_with_their_way(line, self.names, self.arrows)
         line, said = in_signs(currents_told(line, self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
         found = self._claims(line)

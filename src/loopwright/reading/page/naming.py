@@ -148,6 +148,16 @@ class NamesInUse:
         found = self._points.get(written.casefold(), ())
         return found[0] if len(found) == 1 else None
 
+    def element(self, written: str) -> str | None:
+        """The element that a name is of: its own, or the battery that a resistance is inside of; None where
+        it is of neither."""
+        name = self.read(name_of(written))[0]
+        if name in self.circuit.elements:
+            return name
+        inner = Symbol(name)
+        held = [n for n in sorted(self.met) if self.circuit.elements[n].internal == inner]
+        return held[0] if len(held) == 1 else None
+
     def _call(self, letter: str, written: tuple[str, str]) -> tuple[str, ...]:
         points = [self.point(p) for p in written]
         one, other = points
@@ -167,11 +177,13 @@ class NamesInUse:
         return [call for a, b in cuts for call in self._call(letter, (a.strip(), b.strip()))]
 
     def _of_element(self, name: str) -> list[str]:
-        """`V_R1` for the drop across R1, `P_R1` for its power."""
+        """`V_R1` for the drop across R1, `P_R1` for its power, `IR1` for its current."""
         letter, rest = name[:1].upper().replace("U", "V"), name[1:]
-        if letter not in ("V", "P") or rest not in self.met:
+        if rest not in self.met or letter not in ("V", "P", "I"):
             return []
-        return [f"{letter}({rest})"]
+        if letter != "I":
+            return [f"{letter}({rest})"]
+        return [] if self.readings(name[:1]) else [self.circuit.branch_of(rest).name]  # no I by R1
 
 
 def renamed(item: Expr, names: NamesInUse, notes: dict[str, None]) -> Expr:

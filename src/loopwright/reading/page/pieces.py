@@ -192,6 +192,8 @@ def is_name(written: str, names: NamesInUse) -> bool:
         return len(name) == 2 or name[1:].isupper()
     if name[0] in _QUANTITY and (len(name) <= 3 or lower[1:] in _SUBSCRIPTS):
         return True
+    if name[0] == "R" and len(name) > 3 and lower[1:-1] in _SUBSCRIPTS:
+        return True  # Reqa and Reqb, one for each source
     return lower in ("req", "rtot", "rges", "rers", "itot", "vtot") or (
         any(c.isupper() for c in name[1:]) and bool(parts_of(name, names.split))
     )

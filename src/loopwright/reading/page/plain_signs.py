@@ -38,8 +38,8 @@ _SIDE = re.compile(
     r"\b(?:[LR]\.?H\.?S\b\.?|(?:left|right)(?:[\s-]{1,3}hand)?\s{1,3}side)\s{0,9}(?:[=:]|is)|[=≈]\s{0,9}[LR]\.?H\.?S\b\.?",
     re.IGNORECASE,
 )
-_TIMES = re.compile(r"(?<=[0-9])\s{0,3}[xX]\s{0,3}(?=\.?[0-9])")
-_TIMES_APART = re.compile(r"(?<=[0-9)])\s{1,3}[xX]\s{1,3}(?=[(\s]{0,6}[-−]?\s{0,3}\.?[0-9])")
+_TIMES = re.compile(r"(?<=[0-9²³])\s{0,3}[xX]\s{0,3}(?=\.?[0-9])")
+_TIMES_APART = re.compile(r"(?<=[0-9)²³])\s{1,3}[xX]\s{1,3}(?=[(\s]{0,6}[-−–]?\s{0,3}\.?[0-9])")
 _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
 _AND_A_HALF = re.compile(r"(?<![0-9.,])(\d{1,6})\s?([½⅓⅔¼¾])(\s?(?=[mkM]?(?:V|A|W|Ω|[Oo]hms?)(?!\w)))?")
@@ -212,7 +212,8 @@ def _current(match: re.Match[str], names: NamesInUse, notes: dict[str, None]) ->
     if current == name_of(match[0]):
         return match[0]
     notes[f"I_{element} is read as {current}"] = None
-    return f"{current} "
+    joined = match.string[match.end() : match.end() + 1].isalnum()
+    return f"{current} " if joined else current  # two spaces would part two claims
 
 
 def _potential(match: re.Match[str], names: NamesInUse) -> str:

@@ -422,8 +422,9 @@ class _Reading:
         circuit = self.names.circuit
         met = self.names.met
         meant = ""
-        if name in met and "current" in said:
-            meant = circuit.branch_of(name).name
+        held = self.names.element(name) if name else None
+        if held in met and "current" in said:
+            meant = circuit.branch_of(held).name
         elif name in met and "power" in said:
             meant = f"P({name})"
         elif (
