@@ -180,3 +180,42 @@ def test_headings_of_parts(first: str, second: str, both: str) -> None:
     text = PARTS.format(first=first, second=second, both=both)
     assert not untrue(text)
     assert untrue(text.replace("-4.286·9/15 = -2.571", "-4.286·6/15 = -1.714")) == [6]
+
+
+# -- several in a line, and names that look like products ----------------------------------------------
+
+
+def test_several_arrows_are_declared_in_one_line() -> None:
+    own = "u: X -> Y through R1; v: X -> Y through R2; let w be the current in R3, from X to Y\n"
+    assert all_right(own + "u + v + w = 0\nu = 1 A\nv = -3 A\nw = 2 A", 4)
+    assert untrue(own + "u = v + w") == [2]
+
+
+def test_current_in_an_internal_resistance_is_that_of_its_branch() -> None:
+    assert all_right("I_r1 = -1 A", 1)
+    assert untrue("I_r1 = 1 A") == [1]
+
+
+DETERMINANTS = """p: Y → E1 → r1 → R1 → X → R3 → Y
+q: Y → E2 → R2 → X → R3 → Y
+15 p + 9 q = 12
+9 p + 11 q = 24
+D = 15·11 - 9·9 = 84
+D_q2 = 15·24 - 9·12 = 252
+q2 = D_q2/D = 3 A"""
+
+
+def test_determinant_with_the_name_of_its_unknown_is_no_product() -> None:
+    text = DETERMINANTS.replace("q", "q2").replace("q22", "q2")
+    assert not untrue(text)
+    assert untrue(text.replace("D_q2/D = 3", "D/D_q2 = 0.333")) == [7]
+
+
+def test_determinant_between_bars_takes_any_minus() -> None:
+    assert all_right("D = |–8 12; –30 –14| = 472", 2)
+    assert untrue("D = |–8 12; –30 –14| = 372") == [1]
+
+
+def test_size_and_way_stand_behind_a_word_too() -> None:
+    assert all_right("which gives 2 A through R3 from X to Y", 1)
+    assert untrue("which gives 2 A through R3 from Y to X") == [1]

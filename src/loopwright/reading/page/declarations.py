@@ -71,7 +71,9 @@ _VOLT = re.compile(
 _FACTOR = re.compile(r"(?:^|[,;:]|\b(?:so|then|factor|ratio)\b)\s{0,9}([kK])\s{0,3}=")
 
 
-_DETERMINANT = re.compile(r"(?<![\w'’])((?:[DΔ]|[Dd]et|[Dd]elta)(?:_?[A-Za-z0-9]|_\{\w{1,2}\})?)\s{0,3}[=≈]")
+_DETERMINANT = re.compile(
+    r"(?<![\w'’])((?:[DΔ]|[Dd]et|[Dd]elta)(?:_?[A-Za-z0-9]|_[A-Za-z]\w{1,2}|_\{\w{1,4}\})?)\s{0,3}[=≈]"
+)
 
 
 _ALONE = re.compile(
@@ -125,6 +127,17 @@ def arrow_in(line: Mapped, names: NamesInUse) -> tuple[ArrowSaid | None, Trouble
     return _with_points(match, name, names, line)
 
 
+def arrows_in(line: Mapped, names: NamesInUse) -> tuple[tuple[ArrowSaid, ...], Trouble | None]:
+    """The arrows that a line declares, one or several with stops between them; or what is wrong with it."""
+    arrow, trouble = arrow_in(line, names)
+    if arrow is not None or ";" not in line.text:
+        return ((arrow,) if arrow else ()), trouble
+    ends = [*(match.start() for match in re.finditer(";", line.text)), len(line.text)]
+    each = [arrow_in(line.part(a, b), names) for a, b in zip([0, *(e + 1 for e in ends)], ends, strict=False)]
+    found = tuple(arrow for arrow, _ in each if arrow is not None)
+    return (found, None) if len(found) == len(each) else ((), trouble)
+
+
 def _with_points(
     match: re.Match[str], name: str, names: NamesInUse, line: Mapped
 ) -> tuple[ArrowSaid | None, Trouble | None]:
@@ -172,9 +185,8 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared: dict[str, None] = dict.fromkeys(given)
     for line in lines:
         walked = walks_in(line, plain)[0]
-        arrow = None if walked else arrow_in(label_at_front(line, (), ())[1], plain)[0]
-        if arrow is not None:
-            declared[arrow.name] = None
+        arrows = () if walked else arrows_in(label_at_front(line, (), ())[1], plain)[0]
+        declared.update(dict.fromkeys(arrow.name for arrow in arrows))
         rounds = walked or loops_in(line, plain) or loops_listed(line, plain)[0]
         declared.update(dict.fromkeys(loop.name for loop in rounds))
     texts = [line.text for line in lines]

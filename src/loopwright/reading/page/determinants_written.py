@@ -17,7 +17,7 @@ _OF_A_MATRIX = re.compile(  # det A, det(A), \det A_1
     r"\\?\bdet\s{0,3}(?:\(\s{0,3})?\\?(?:math(?:bf|rm)\{)?[AM](?![a-z])\}?(?:_?\{?(\d|[xyz])\}?)?(?:\s{0,3}\))?"
     r"(?=\s{0,3}(?:[=≈)/,;}$]|$))"
 )
-_ENTRY = re.compile(r"[-−+]?[\w.′'{}\\]+")
+_ENTRY = re.compile(r"[-−–+]?[\w.′'{}\\]+")
 LARGEST = 3
 
 

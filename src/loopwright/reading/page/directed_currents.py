@@ -26,16 +26,27 @@ _ELEMENT = r"(?:the\s+)?(?P<{0}element>[^\W\d_][\w{{}}]{{0,9}})"
 _FORMS = (
     rf"(?:\bthe\s+)?\bcurrent\s+(?:in|through|of)\s+{_ELEMENT}\s*(?:=|≈|~=|:|\bis\b)\s*{_SIZE}{_WAY}",
     rf"(?<![=+*/·×^−–-]\s)(?<![\w)\]=+*/·×^−–-]){_ELEMENT}\s{{{{0,3}}}}:\s*{_SIZE}{_WAY}",
-    rf"(?<![\w.,/=≈+*·×^]\s)(?<![\w.,/=≈+*·×^)]){_SIZE}\s+(?:(?:flows?|flowing|goes|runs)\s+)?(?:through|in)\s+{_ELEMENT}{_WAY}",
+    rf"(?<![\d/=≈+*·×^]\s)(?<![\w.,/=≈+*·×^)]){_SIZE}\s+(?:(?:flows?|flowing|goes|runs)\s+)?(?:through|in)\s+{_ELEMENT}{_WAY}",
 )
 _TOLD = re.compile(
     "|".join(f"(?:{form.format(mark)})" for form, mark in zip(_FORMS, "abc", strict=True)), re.I
 )
 
 
-def currents_with_their_way(line: Mapped, names: NamesInUse, arrows: Mapping[str, ArrowSaid]) -> Mapped:
-    """The line with such results as equations. `arrows`: those declared so far, by the current."""
-    return line.replaced(_TOLD, lambda match: _told(match, names, arrows))
+def currents_with_their_way(
+    line: Mapped, names: NamesInUse, arrows: Mapping[str, ArrowSaid]
+) -> tuple[Mapped, frozenset[int]]:
+    """The line with such results as equations, and where in the text as typed these begin. `arrows`: those
+    declared so far, by the current."""
+    told: set[int] = set()
+
+    def as_equation(match: re.Match[str]) -> str:
+        equation = _told(match, names, arrows)
+        if equation != match[0]:
+            told.add(line.place(match.start()))
+        return equation
+
+    return line.replaced(_TOLD, as_equation), frozenset(told)
 
 
 def _told(match: re.Match[str], names: NamesInUse, arrows: Mapping[str, ArrowSaid]) -> str:

@@ -71,7 +71,7 @@ _ROW = re.compile(r"\\\\\*?(?:\s*\[[^\[\]]{0,20}\])?")
 _SUBSCRIPT = re.compile(r"\w")
 _NO_BRACKET = re.compile(r"\.|\s{0,9}\\\{\s{0,9}(?=\\begin|$)")  # the brace of a set of equations
 _EXPONENT = re.compile(r"[-−]?[0-9]+")
-_LETTERS_OR_DIGITS = re.compile(r"[RrE]\d{1,2}(?![\d.])|[0-9]+|[a-z]+|[^\W_]")
+_LETTERS_OR_DIGITS = re.compile(r"[REa-z]\d{1,2}(?![\d.])|[0-9]+|[a-z]+|[^\W_]")
 _IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[]|\\\\")
 _DISPLAY = re.compile(
     r"\$\$|\\\[|\\\]|\\(?:begin|end)\s*\{(?:align|equation|gather|multline|aligned|split|eqnarray|flalign|array|cases|math|displaymath)"

@@ -24,7 +24,7 @@ from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
 from .changes_said import ChangesSaid
 from .crossed_out import HESITATED, TAKEN_BACK, without_crossed_out
 from .currents_in_words import currents_told, with_either_sense
-from .declarations import arrow_in, names_in_use, round_loops_in
+from .declarations import arrows_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
 from .directed_currents import currents_with_their_way
 from .labels import label_at_back, label_at_front, labels_amid, source_of
@@ -208,13 +208,12 @@ class _Reader:
         self.labels.update(dict.fromkeys(amid))
         label = tag or back or front
         walked, unwalked = walks_in(line, self.names)
-        arrow, trouble = (None, None) if walked else arrow_in(line, self.names)
+        arrows, trouble = ((), None) if walked else arrows_in(line, self.names)
         line = unwalked
-        if arrow is not None or trouble is not None:
+        if arrows or trouble is not None:
             self._label(label)
-            if arrow:
-                self.arrows[arrow.name] = arrow
-            return WrittenLine(number, text, label=label, arrows=(arrow,) if arrow else (), trouble=trouble)
+            self.arrows.update({arrow.name: arrow for arrow in arrows})
+            return WrittenLine(number, text, label=label, arrows=arrows, trouble=trouble)
         rounds, loops = round_loops_in(line.text, self.names), loops_in(line, self.names)
         one_way = run_one_way(line)
         if not loops:
@@ -225,11 +224,12 @@ class _Reader:
         source, line = source_of(line, self.names.split, self.labels)
         changes, line = self.settings.said_in(line)
         self._label(label)
-        line = currents_with_their_way(line, self.names, self.arrows)
+        line, ways_told = currents_with_their_way(line, self.names, self.arrows)
         line, said = in_signs(currents_told(line, self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
         found = self._claims(line)
-        trimmed = (with_either_sense(_trimmed(claim, text), text) for claim in found.claims)
+        whole = (_trimmed(claim, text) for claim in found.claims)
+        trimmed = (c if c.start in ways_told else with_either_sense(c, text) for c in whole)
         claims = [with_other_senses(claim, text, self.names.circuit) for claim in trimmed]
         placed, setting = self.settings.of(text, claims, changes)
         notes = (*said, *notes, *found.notes)

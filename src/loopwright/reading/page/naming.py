@@ -179,11 +179,10 @@ class NamesInUse:
     def _of_element(self, name: str) -> list[str]:
         """`V_R1` for the drop across R1, `P_R1` for its power, `IR1` for its current."""
         letter, rest = name[:1].upper().replace("U", "V"), name[1:]
-        if rest not in self.met or letter not in ("V", "P", "I"):
-            return []
-        if letter != "I":
-            return [f"{letter}({rest})"]
-        return [] if self.readings(name[:1]) else [self.circuit.branch_of(rest).name]  # no I by R1
+        if letter == "I" and rest in self.known:
+            held = None if self.readings(name[:1]) else self.element(rest)  # where it is no I by R1
+            return [self.circuit.branch_of(held).name] if held in self.met else []
+        return [f"{letter}({rest})"] if letter in ("V", "P") and rest in self.met else []
 
 
 def renamed(item: Expr, names: NamesInUse, notes: dict[str, None]) -> Expr:

@@ -203,7 +203,8 @@ def _times(match: re.Match[str], names: NamesInUse) -> str:
 
 def _current(match: re.Match[str], names: NamesInUse, notes: dict[str, None]) -> str:
     """The current through an element, where it is not a product with a current I."""
-    element = name_of(match[1] or match[2] or match[3])
+    said = name_of(match[1] or match[2] or match[3])
+    element = names.element(said) if said in names.known else said
     if element not in names.met or (match[1] and names.readings("I")):
         return match[0]
     if name_of(match[0].strip()) in names.declared:
@@ -211,7 +212,7 @@ def _current(match: re.Match[str], names: NamesInUse, notes: dict[str, None]) ->
     current = names.circuit.branch_of(element).name
     if current == name_of(match[0]):
         return match[0]
-    notes[f"I_{element} is read as {current}"] = None
+    notes[f"I_{said} is read as {current}"] = None
     joined = match.string[match.end() : match.end() + 1].isalnum()
     return f"{current} " if joined else current  # two spaces would part two claims
 

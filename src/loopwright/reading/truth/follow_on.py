@@ -53,8 +53,9 @@ def follow_on(
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
     laws = _with_laws(view, found, wrong) if by_laws else ()
+    back = _put_back(linear, rows) if linear is not None else []
     for together in chain(
-        said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions, laws
+        said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions, back, laws
     ):
         support, beside = view.rows.support(WantedRow(found.difference, linear), together), Fraction(0)
         if support is None and in_numbers:
@@ -135,6 +136,28 @@ def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[
                 together.append(row)
         if len(together) > 1:
             found.append(tuple(together))
+    return found
+
+
+def _put_back(linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
+    """For a claim of one unknown: each line above that holds it beside others, with the last result for each
+    of these, and with the result before that, which may be the same not yet rounded."""
+    if len(linear.coefficients) != 1:
+        return []
+    own = next(iter(linear.coefficients))
+    results: dict[str, list[ClaimRow]] = {}
+    for row in rows:
+        if len(row.linear.coefficients) == 1:
+            results.setdefault(next(iter(row.linear.coefficients)), []).append(row)
+    found: list[tuple[ClaimRow, ...]] = []
+    for row in reversed(rows):
+        others = [results.get(n, []) for n in row.linear.coefficients if n != own]
+        if own not in row.linear.coefficients or not others or not all(others):
+            continue
+        for back in (1, 2):
+            put = [row, *(each[-min(back, len(each))] for each in others)]
+            if not all(one.true for one in put):
+                found.append(tuple(put))
     return found
 
 

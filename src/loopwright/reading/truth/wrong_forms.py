@@ -21,6 +21,8 @@ from ...expressions.nodes import (
     Expr,
     Negative,
     Number,
+    Product,
+    Quotient,
     Sum,
     Symbol,
     alike,
@@ -70,7 +72,7 @@ class WrongForm:
         """The expression with the name wherever this form stands."""
         if expr == self.written:
             return self.meant
-        if isinstance(expr, Number | Negative) and (sign := self._rounded(expr)):
+        if isinstance(expr, Number | Negative | Quotient) and (sign := self._rounded(as_number(expr))):
             return self.meant if sign > 0 else negate(self.meant)
         parts = parts_of(expr)
         if not parts:
@@ -101,6 +103,20 @@ def _half(number: Number) -> Fraction:
     return half_unit(number) if is_decimal(number) and figures(number) > 1 else Fraction(0)
 
 
+def as_number(expr: Expr) -> Expr:
+    """A fraction of two numbers, with its unit behind it or without, as one number: 9/16, (17/2) Ω; any other
+    expression as it is."""
+    match expr:
+        case Quotient(Number(above, "", top), Number(below, "", under)) if below and not (top or under):
+            return Number(above / below, "", f"{above}/{below}")
+        case Product((Quotient() as inner, Number(scale, unit, ""))) if scale == scale_of(unit):
+            number = as_number(inner)
+            return Number(number.value * scale, unit, number.text) if isinstance(number, Number) else expr
+        case Negative(body):
+            return Negative(as_number(body)) if isinstance(body, Quotient | Product) else expr
+    return expr
+
+
 class _Kept:
     """Forms in the order in which they were written, found by what stands in a claim."""
 
@@ -124,7 +140,7 @@ class _Kept:
         found: set[int] = set()
         for part in parts_within(written):
             found.update(self.of_expr.get(part, ()))
-            number = lone(part)
+            number = lone(as_number(part))
             if number is None or not number.value:
                 continue
             for scale in _SCALES:
@@ -164,16 +180,17 @@ class WrongForms:
         self._chain = (line, name, off)
         if not (name and off) or name in symbols_of(written.right):
             return ""
-        number = lone(written.right)
+        right = as_number(written.right)
+        number = lone(right)
         if number is not None:
-            self.numbers[name] = (line, (number, 1 if written.right is number else -1))
-        elif symbols_of(written.right):
-            self.formulas[name] = (line, written.right)
-        if self._is_telling(written.right):
-            self.forms.add(WrongForm(line, name, written.right))
-            self._note_sums(line, name, written.right)
+            self.numbers[name] = (line, (number, 1 if right is number else -1))
+        elif symbols_of(right):
+            self.formulas[name] = (line, right)
+        if self._is_telling(right):
+            self.forms.add(WrongForm(line, name, right))
+            self._note_sums(line, name, right)
         elif number is not None and number.value:
-            self.alike.add(WrongForm(line, name, written.right))
+            self.alike.add(WrongForm(line, name, right))
         return name
 
     def note_unnamed(self, line: int, name: str, written: Expr) -> None:
