@@ -43,7 +43,8 @@ def use_of(
         return None
     single = single or (unsaid and len(found.circuit.junctions) == 2)
     source = _only_source(found.circuit) if whole or single else ""
-    if not source:
+    inner = found.circuit.elements[source].internal if source else None
+    if not source or (inner is not None and not (whole and _adds(given, inner, found.circuit))):
         return None
     circuit = found.circuit
     branch = circuit.branch_of(source)
@@ -93,11 +94,21 @@ def _ends(line: WrittenLine, name: str) -> Iterator[Number]:
 
 
 def _only_source(circuit: Circuit) -> str:
-    """The one battery of a circuit, without a resistance of its own; empty where there are more sources."""
+    """The one battery of a circuit; empty where there are more sources."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     sources = [e for e in met if e.kind in (Kind.BATTERY, Kind.CURRENT_SOURCE)]
-    plain = len(sources) == 1 and sources[0].kind is Kind.BATTERY and sources[0].internal is None
+    plain = len(sources) == 1 and sources[0].kind is Kind.BATTERY
     return sources[0].name if plain else ""
+
+
+def _adds(given: Expr, inner: Expr, circuit: Circuit) -> bool:
+    """Whether an internal resistance is one of the terms of a sum, by name or by its number."""
+    size = circuit.numbers.get(inner.name) if isinstance(inner, Symbol) else None
+    for term in given.terms if isinstance(given, Sum) else ():
+        own = lone(term)
+        if term == inner or (own is not None and size in (own.value, own.value * 1000)):
+            return True
+    return False
 
 
 def _divisors(

@@ -50,12 +50,15 @@ def _leads(verdict: Verdict) -> bool:
 
 def _in_several_currents(verdict: Verdict, reading: Reading) -> bool:
     """Whether an equation set out from is one of a set to be solved: a loop equation in several currents,
-    and no share of one current in another, I2 = I1 R3/(R2 + R3), nor two that are alike, I4 = I5."""
+    and no share of one current in another, I2 = I1 R3/(R2 + R3) or I2/I3 = R3/R2, nor two that are alike,
+    I4 = I5."""
     written, names = verdict.claim.written, reading.arrows.names
     held = [n for n in symbols_of(written) if n in names]
     right = written.right.body if isinstance(written.right, Negative) else written.right
     share = (
-        isinstance(written.left, Symbol) and isinstance(right, Product | Quotient | Symbol) and len(held) == 2
+        isinstance(written.left, Symbol | Quotient)
+        and isinstance(right, Product | Quotient | Symbol | Number)
+        and len(held) == 2
     )
     return verdict.kind in (ClaimKind.LOOP, ClaimKind.UNTRUE) and len(held) > 1 and not share
 

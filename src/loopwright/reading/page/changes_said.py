@@ -144,7 +144,9 @@ class ChangesSaid:
         elif self.now.taken:
             self.now = AS_DRAWN if is_scaled(line.text, self.names, needed=self.needed) else self.now
             self.needed = self.needed or speaks_of_source(line.text, self.names)
-        elif self.now and (_TOGETHER.match(line.text) or self._back(line.text)):
+        elif self.now and (
+            _TOGETHER.match(line.text) or self._back(line.text) or _adds_parts(line.text, self.names)
+        ):
             self.now = AS_DRAWN
         return [], line
 
@@ -236,6 +238,18 @@ class ChangesSaid:
         else:
             return self.names.read(name_of(written))[0]
         return fits[0] if len(fits) == 1 else ""
+
+
+def _adds_parts(text: str, names: NamesInUse) -> bool:
+    """Whether a line adds up the parts of a current: `I1 = I1' + I1''`, `I1 = I1a − I1b`."""
+    left, _, right = text.partition("=")
+    terms = re.split(r"[-+−–]", right.partition("=")[0].strip().lstrip("-−–"))
+    words = [name_of(term.strip()) for term in (left.split()[-1:] or [""])[:1] + terms]
+    current = names.read(words[0])[0]
+    parts = words[1:]
+    if current not in names.circuit.currents or len(parts) < 2 or not all(parts):
+        return False
+    return all(part != words[0] and part.startswith(words[0]) for part in parts)
 
 
 def _matches(text: str) -> Iterable[tuple[re.Match[str], str]]:

@@ -24,7 +24,18 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...circuit.targets import target
 from ...errors import BrokenPromise, FaultyMaterial
-from ...expressions.nodes import ONE, Equation, Expr, Parallel, Quotient, Sum, Symbol, numbers_in, parts_of
+from ...expressions.nodes import (
+    ONE,
+    Equation,
+    Expr,
+    Number,
+    Parallel,
+    Quotient,
+    Sum,
+    Symbol,
+    numbers_in,
+    parts_of,
+)
 from ...expressions.tidy import tidy
 from ...expressions.values import symbols_of
 from ...solve.asked import value_of
@@ -131,6 +142,7 @@ class Combined:
         numbers = self.solution.circuit.numbers
         fitting: list[list[frozenset[str]]] = []
         met = Counter(n.value for n in numbers_in(given) if n.value not in (0, 1))
+        met.update(n.value for n in _added(given) if n.value == 1)  # an ohm, and no one over another
         each = list(met)
         whole = (
             set() if _is_side_by_side(given) else {n for n in each if len(each) > 2 and n == sum(each) - n}
@@ -238,6 +250,12 @@ class Combined:
         if len(named) < 2 or bool(beside) == bool(behind):
             return Told()
         return Told(named, bool(beside), bool(_AT_THE_END.search(words)))
+
+
+def _added(given: Expr) -> list[Number]:
+    """The numbers that a sum is made of."""
+    terms = [lone(term) for term in given.terms] if isinstance(given, Sum) else []
+    return [number for number in terms if number is not None]
 
 
 def _is_side_by_side(given: Expr) -> bool:
