@@ -102,8 +102,7 @@ _BARE_ZERO = re.compile(rf"\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*:", re.IGNORECASE)
 _ZERO_IN_BRACKETS = re.compile(rf"[(\[]\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*[)\]]", re.IGNORECASE)
 _TOGETHER = re.compile(
     r"\W*(?:so\s+|then\s+|and\s+|now\s+|finally,?\s+|next,?\s+)*(?:"
-    r"(?:al)?together|(?:the\s+)?sums?(?:\s+of)?\b|summen?\b|sommes?\b|sumas?\b|sumando\b|überlager\w*|zusammen\b|"
-    r"add(?:ing|ed)?\b|superpos\w*|superimpos\w*|combin(?:e|ing|ed)\b|overall|"
+    r"(?:al)?together|(?:the\s+)?sums?(?:\s+of)?\b|add(?:ing|ed)?\b|superpos\w*|superimpos\w*|combin(?:e|ing|ed)\b|overall|"
     r"in\s+all|both\s+(?:sources|batteries|together|on|acting|parts)|total(?:s|\s+currents?)?\s*[:.]?\s*$|totals?\s*:|"
     r"total\s+currents?|put(?:ting)?\s+(?:\S+\s+){0,3}?back|(?:with\s+)?\S+\s+(?:is\s+)?(?:put\s+)?back|reconnect\w*|restor\w*|"
     r"(?:in\s+)?the\s+(?:whole|full|original|real|complete|actual)\s+(?:circuit|currents?)|back\s+in|"
