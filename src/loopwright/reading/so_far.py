@@ -171,6 +171,8 @@ class SoFar:
         above = self.verdicts[-1] if self.verdicts else None
         goes_on = above is not None and (above.line, above.claim.written.right) == (line.number, written.left)
         name = self.wrong.note(line.number, written, goes_on=goes_on, untrue=verdict.kind is ClaimKind.UNTRUE)
+        if name and name in self.wrong.numbers and lone(written.right) is not None:
+            self.truths.views[-1].as_rounded.note_wrong(name, *self.wrong.numbers[name][1])
         self.resistances.note_written(self.wrong.of_line, written.right)
         if not self.wrong.of_line and not symbols_of(written):
             self._note_unnamed(line, verdict)

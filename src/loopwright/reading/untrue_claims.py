@@ -279,7 +279,7 @@ def _by_wrong_values(so_far: SoFar, written: Equation) -> FollowOn | None:
     as_written = {n: view.as_rounded.written.get(n, v) for n, v in values.items() if n not in wrong}
     for taken in (values, {**values, **as_written}) if lines else ():
         try:
-            off = view.as_rounded.off(written, taken)
+            off = view.as_rounded.off_after_slips(written, taken)
         except ZeroDivisionError:
             return None
         if off is not None:

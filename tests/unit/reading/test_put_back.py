@@ -107,3 +107,38 @@ Rt = R_1 + R_{234} = \frac{17}{2} Ω
 I_1 = E/Rt = \frac{16}{17} A"""
     assert slips(text, TWO_PATHS) == [3]
     assert slips(text.replace(r"\frac{16}{17}", r"\frac{17}{16}"), TWO_PATHS) == [3, 4]
+
+
+# -- held in the calculator ----------------------------------------------------------------------------
+
+RECIPROCAL = """R34 = R3 + R4 = 9
+R234 = 1/R2 + 1/R34 = 1/9 + 1/9 = 0.22
+Rt = 3 + 0.22 = 3.22
+I1 = E/Rt = 2.483 A"""
+DIVIDED = """R34 = 4 + 5 = 9
+R234 = 9·9/18 = 4.5
+I1 = 8/7.5 = 1.07 A
+I2 = 1.07·4/9 = 0.474 A
+I3 = I1 - I2 = 0.593 A"""
+
+
+def test_wrong_result_may_be_gone_on_with_as_it_was_before_rounding() -> None:
+    assert slips(RECIPROCAL, TWO_PATHS) == [2]
+    assert slips(DIVIDED, TWO_PATHS) == [4]
+
+
+def test_what_no_rounding_of_a_wrong_result_gives_is_a_slip_of_its_own() -> None:
+    assert slips(RECIPROCAL.replace("2.483", "2.433"), TWO_PATHS) == [2, 4]
+    assert slips(DIVIDED.replace("0.593", "0.539"), TWO_PATHS) == [4, 5]
+
+
+def test_determinant_may_have_the_whole_name_of_its_unknown() -> None:
+    text = """mesh current I_m1: c → E → R1 → a → R2 → c
+mesh current I_m2: c → R2 → a → R3 → R4 → c
+12 I_m1 - 9 I_m2 = 8
+-9 I_m1 + 18 I_m2 = 0
+D = 12·18 + 9·9 = 297
+D_I_m1 = 8·18 = 144
+I_m1 = D_I_m1/D = 0.485 A"""
+    assert slips(text, TWO_PATHS) == [5]
+    assert slips(text.replace("0.485", "0.845"), TWO_PATHS) == [5, 7]

@@ -72,7 +72,7 @@ _FACTOR = re.compile(r"(?:^|[,;:]|\b(?:so|then|factor|ratio)\b)\s{0,9}([kK])\s{0
 
 
 _DETERMINANT = re.compile(
-    r"(?<![\w'’])((?:[DΔ]|[Dd]et|[Dd]elta)(?:_?[A-Za-z0-9]|_[A-Za-z]\w{1,2}|_\{\w{1,4}\})?)\s{0,3}[=≈]"
+    r"(?<![\w'’])((?:[DΔ]|[Dd]et|[Dd]elta)(?:_?[A-Za-z0-9]|_[A-Za-z](?:_?\w){1,3}|_\{\w{1,5}\})?)\s{0,3}[=≈]"
 )
 
 

@@ -16,7 +16,7 @@ from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from ...expressions.nodes import Equation, Expr, Symbol, numbers_in
+from ...expressions.nodes import Equation, Expr, Number, Symbol, numbers_in
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ..verdicts import Truth
@@ -44,6 +44,7 @@ class AsRounded:
         self.results: dict[str, Interval] = {}  # of names: from what is written to the true value
         self.only_numbers: dict[str, Interval] = {}  # of names that are no more than a rounded number
         self.written: dict[str, Fraction] = {}  # the same as written
+        self.untrue: dict[str, Interval] = {}  # of names: all that rounds to what is wrongly written for them
         self.formulas: dict[str, list[Expr]] = {}  # of names: what they were said to be
         self.at_once = False  # whether the results of this line come out of a calculator, none of the others
         self._chain: tuple[str, Expr | None] = ("", None)  # what the last claim's line gives, and its end
@@ -108,6 +109,13 @@ class AsRounded:
         circuit = self.meanings.circuit
         own = name not in circuit.elements and circuit.role(name) is None and name not in self.formulas
         return own and self.meanings.names[name].constant() == written
+
+    def note_wrong(self, name: str, number: Number, sign: int) -> None:
+        """Keeps a result that is not true: what it was rounded from may be held in a calculator."""
+        self.numbers.note_rounded(number)
+        if is_decimal(number) and figures(number) >= self.policy.figures:
+            value, half = self.numbers.written(number) * sign, self.numbers.half(number)
+            self.untrue[name] = (value - half, value + half)
 
     def note_carried(self, claim: Equation, beside: Fraction) -> None:
         """Keeps a result that is not true, but follows from the lines above, the sides differing by `beside`
@@ -229,6 +237,10 @@ class AsRounded:
         more = {abs(value) for value in values.values()} - self.numbers.after_slips
         self.numbers.after_slips.update(more)
         off = self.off(written, values)
+        known = {n: self.untrue.get(n) or self.results.get(n) for n in values}
+        held = {n: interval for n, interval in known.items() if interval is not None}
+        if off is None and lone(written.right) is not None and self.numbers.agree(written, values, held):
+            off = self._off(written, values)
         if off is None:
             self.numbers.after_slips.difference_update(more)
         return off

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import chain, combinations
+from itertools import chain, combinations, islice, product
 
 from ...algebra.linear import Linear
 from ...expressions.values import symbols_of
@@ -17,6 +17,8 @@ from .rounding import has_values
 from .truth import ClaimValue, View
 
 MOST_WITH_LAWS = 4  # untrue lines that laws are put to
+MOST_PUT_BACK = 3  # unknowns of a claim for which results are put back
+MOST_TRIED = 40  # choices of such results
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,7 @@ def follow_on(
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
     laws = _with_laws(view, found, wrong) if by_laws else ()
-    back = _put_back(linear, rows) if linear is not None else []
+    back = _put_back(linear, rows) if linear is not None else ()
     for together in chain(
         said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions, back, laws
     ):
@@ -139,25 +141,34 @@ def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[
     return found
 
 
-def _put_back(linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
-    """For a claim of one unknown: each line above that holds it beside others, with the last result for each
-    of these, and with the result before that, which may be the same not yet rounded."""
-    if len(linear.coefficients) != 1:
-        return []
-    own = next(iter(linear.coefficients))
+def _put_back(linear: Linear, rows: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:
+    """For a claim of up to three unknowns: for each of them its last result, or the one before, which may be
+    the same not yet rounded, or a line above that holds it beside others, with results for these."""
     results: dict[str, list[ClaimRow]] = {}
     for row in rows:
         if len(row.linear.coefficients) == 1:
             results.setdefault(next(iter(row.linear.coefficients)), []).append(row)
-    found: list[tuple[ClaimRow, ...]] = []
+    if not 0 < len(linear.coefficients) <= MOST_PUT_BACK:
+        return
+    ways = [_ways_to(name, rows, results) for name in linear.coefficients]
+    for chosen in islice(product(*ways), MOST_TRIED):
+        put = tuple({id(row): row for one in chosen for row in one}.values())
+        if not all(row.true for row in put):
+            yield put
+
+
+def _ways_to(
+    own: str, rows: Sequence[ClaimRow], results: Mapping[str, Sequence[ClaimRow]]
+) -> list[tuple[ClaimRow, ...]]:
+    """The rows that give an unknown a value: a result, or an equation above with results put back."""
+    found: list[tuple[ClaimRow, ...]] = [(row,) for row in reversed(results.get(own, ())[-2:])]
     for row in reversed(rows):
-        others = [results.get(n, []) for n in row.linear.coefficients if n != own]
+        others = [results.get(n, ()) for n in row.linear.coefficients if n != own]
         if own not in row.linear.coefficients or not others or not all(others):
             continue
-        for back in (1, 2):
-            put = [row, *(each[-min(back, len(each))] for each in others)]
-            if not all(one.true for one in put):
-                found.append(tuple(put))
+        found.append((row, *(each[-1] for each in others)))
+        if any(len(each) > 1 for each in others):
+            found.append((row, *(each[-min(2, len(each))] for each in others)))
     return found
 
 
