@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import combinations, product
 from math import prod
 
@@ -152,6 +153,7 @@ class Combined:
         for number in sorted(met):
             fits = [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
             fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
+            fits += [held for size, held in self._in_one_branch if size in (number, number * 1000)]
             fit = list(dict.fromkeys(fits))
             both = [a | b for a, b in combinations(fit, 2) if not a & b] if met[number] > 1 else []
             fitting.append([*fit, *both])  # 3 + 3 may be of two things that come to 3
@@ -161,6 +163,19 @@ class Combined:
         found = list(dict.fromkeys(frozenset[str]().union(*chosen) for chosen in apart)) or [frozenset()]
         if len(found) > 1 and strung:
             return [held for held in found if held == strung] or [frozenset()]
+        return found
+
+    @cached_property
+    def _in_one_branch(self) -> list[tuple[Fraction, frozenset[str]]]:
+        """What the resistors of each branch with several of them come to, and where nothing else resists."""
+        circuit = self.solution.circuit
+        found: list[tuple[Fraction, frozenset[str]]] = []
+        for branch in circuit.branches:
+            held = frozenset(p.element for p in branch.passes) & _resistors(circuit)
+            sizes = [circuit.numbers[n] for n in sorted(held) if n in circuit.numbers]
+            plain = not any(circuit.elements[p.element].internal for p in branch.passes)
+            if plain and 1 < len(held) == len(sizes):
+                found.append((sum(sizes, Fraction(0)), held))
         return found
 
     def _made_of(self, names: Collection[str]) -> frozenset[str]:
