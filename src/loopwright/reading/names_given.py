@@ -14,6 +14,7 @@ from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
 from .emfs_added import ENTRY as EMFS_ADDED
 from .emfs_added import batteries_added, open_voltage, said_of
+from .new_names import is_across_its_own
 from .own_resistances import is_inverse
 from .repair.determinant_slips import determinant_slips
 from .repair.edits import body_of
@@ -140,10 +141,10 @@ def _of_emfs_added(
 
 
 def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
-    """Whether a voltage or a power that the working gives numbers alone, or a power that is worked from the
-    resistor itself, bears the mark of a resistor, V3 or P3 of R3: then it is that of the resistor, a voltage
-    in the sense in which it is right, or that of another element with that mark of which it is right, and is
-    judged by that."""
+    """Whether a voltage or a power that the working gives numbers alone, a voltage that it gives its resistor
+    times a current, or a power that is worked from the resistor itself, bears the mark of a resistor, V3 or
+    P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or that of another
+    element with that mark of which it is right, and is judged by that."""
     mark = name[1:].lstrip("_").removeprefix("R")
     own = f"R{mark}"
     if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
@@ -151,10 +152,12 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     given = claim.written.right
     if mark in so_far.circuit.named_points and isinstance(given, Number) and not given.value:
         return False  # the point against which potentials are counted
-    spoken = [c.written for each in so_far.working.lines for c in each.claims]
-    uses = [w for w in spoken if name in symbols_of(w)]
-    of_it = name[0] == "P" and own in symbols_of(claim.written.right)  # P2 = R2 I2²
-    if any(w.left != Symbol(name) or (symbols_of(w.right) and not of_it) for w in uses):
+    claims = [each for one in so_far.working.lines for each in one.claims]
+    uses = [c.written for c in claims if name in symbols_of(c.written)]
+    of_it = name[0] == "P" and own in symbols_of(given)  # P2 = R2 I2²
+    across = is_across_its_own(so_far.circuit, name, given, claims)
+    others = any(w.left != Symbol(name) or (symbols_of(w.right) and not of_it) for w in uses)
+    if others and not across:
         return False
     ways = _meant_of(so_far, own, mark) if name[0] == "P" else _ways_across(own)
     for meant in (*ways, *(way for way in ways if name[0] != "P" and _has_its_sign(so_far, way, given))):

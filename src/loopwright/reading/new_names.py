@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from fractions import Fraction
 
-from ..expressions.nodes import Symbol
+from ..circuit.circuit import Circuit
+from ..expressions.nodes import Expr, Negative, Number, Product, Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .quantities import Origin, is_of_source, is_open_voltage, is_quantity, may_be_open
 from .truth.meaning import Meanings, UnknownName
+from .truth.rounding import digits_of, lone
 from .working import Claim
 
 
@@ -31,6 +34,10 @@ def new_names(
             known.add(name)
             if _is_called(meanings, name) or is_of_source(solution.circuit, origins.get(name)):
                 continue
+            if equation.left == Symbol(name) and is_across_its_own(
+                solution.circuit, name, equation.right, claims
+            ):
+                continue
             if equation.left == Symbol(name) and name not in others and known.issuperset(others):
                 rests_on = [n for n in others if n in currents or n in found or n.startswith("V(")]
                 bears = name in origins and is_quantity(name, origins[name])
@@ -43,6 +50,39 @@ def new_names(
     more = (n for other in others_meant for n in symbols_of(other) if n in origins and origins[n].marked)
     found.extend(n for n in dict.fromkeys(more) if n not in known)
     return found, defined
+
+
+def is_across_its_own(circuit: Circuit, name: str, given: Expr, claims: Sequence[Claim]) -> bool:
+    """Whether a voltage that bears the mark of a point is that across a resistance with the same mark, since
+    it is said to be that times a current, by name or with the number that it has or is given: `UB = RB j2`,
+    not the potential of B."""
+    mark = name[1:].lstrip("_")
+    points = {point.casefold() for point in circuit.named_points}
+    body = given.body if isinstance(given, Negative) else given
+    if name[0] not in "VUvu" or mark.casefold() not in points or not isinstance(body, Product):
+        return False
+    own = {f"R{mark}", f"R_{mark}", f"r{mark}"}
+    sizes = {
+        circuit.numbers[n] * scale for n in own if n in circuit.numbers for scale in (1, Fraction(1, 1000))
+    }
+    sizes |= {Fraction(digits_of(number)) for number in _ends(claims, own)}
+    return any(
+        factor.name in own if isinstance(factor, Symbol) else Fraction(digits_of(factor)) in sizes
+        for factor in body.factors
+        if isinstance(factor, Symbol | Number)
+    )
+
+
+def _ends(claims: Sequence[Claim], names: Collection[str]) -> Iterator[Number]:
+    """The numbers that some names are given, at the ends of chains too."""
+    start: Expr | None = None
+    end: Expr | None = None
+    for claim in claims:
+        start = start if claim.written.left == end else claim.written.left
+        end = claim.written.right
+        number = lone(end)
+        if number is not None and isinstance(start, Symbol) and start.name in names:
+            yield number
 
 
 def _is_called(meanings: Meanings, name: str) -> bool:

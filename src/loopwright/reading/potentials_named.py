@@ -9,6 +9,7 @@ from ..circuit.circuit import Circuit
 from ..expressions.nodes import Equation, Number, Symbol
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning
+from .new_names import is_across_its_own
 from .truth.meaning import level
 from .working import Claim, PotentialSaid
 
@@ -44,7 +45,9 @@ def potentials_named(
         }
         for name, point in of_points.items():
             across = f"R{point}" in circuit.elements and _is_of_another_letter(name, of_points)
-            if not across:  # where potentials are V, Ux is the voltage across Rx
+            if not across and not _is_across(
+                circuit, name, claims
+            ):  # where potentials are V, Ux is across Rx
                 found[name] = {level(point): 1, level(zero): -1} if point != zero else {}
     for one in said:
         against = one.against or zero or _other(circuit, one.point)
@@ -53,8 +56,17 @@ def potentials_named(
     return found
 
 
+def _is_across(circuit: Circuit, name: str, claims: Sequence[Claim]) -> bool:
+    """Whether the first claim that speaks of a name gives it as the voltage across a resistance."""
+    first = next(c.written for c in claims if name in symbols_of(c.written))
+    return first.left == Symbol(name) and is_across_its_own(circuit, name, first.right, claims)
+
+
 def called_after(circuit: Circuit, name: str) -> str:
-    """The point that a name is the potential of by its mark, `Vb` or `U_B`; empty for any other name."""
+    """The point that a name is the potential of by its mark, `Vb` or `U_B`, or as a capital that is the name
+    of the point, `B`; empty for any other name."""
+    if len(name) == 1 and name.isupper() and name in circuit.named_points:
+        return "" if name in circuit.elements or name in circuit.field else name
     mark = name[1:].lstrip("_").casefold() if name[:1] in "VUφ" else ""
     points = [p for p in circuit.named_points if p.casefold() == mark]
     return points[0] if len(points) == 1 else ""

@@ -152,8 +152,8 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
                 new += "′"
             table[setting][name] = Symbol(new)
             known[new] = Origin(name, setting, marked=True)
-    lines = tuple(_renamed(circuit, line, table, settings[-1]) for line in working.lines)
-    told = Working(lines)
+    lines = [_renamed(circuit, line, table, settings[-1]) for line in working.lines]
+    told = Working(tuple(_with_open_voltages(lines, table)))
     return told, {**origins(told, circuit), **known}
 
 
@@ -211,6 +211,26 @@ def _renamed(
         met = [n for n in symbols_of(claim.written) if n in own]
         notes.update({f"{n} {claim.setting.words} is called {own[n].name} here": None for n in met})
     return replace(line, claims=tuple(claims), notes=(*line.notes, *notes))
+
+
+def _with_open_voltages(
+    lines: Sequence[WrittenLine], table: Mapping[CircuitChange, Mapping[str, Symbol]]
+) -> Iterator[WrittenLine]:
+    """The lines, in which a voltage between points may also be that of the last circuit in which the elements
+    of a claim were out: `I3 = Vab/(Rth + R3)` is of the circuit as drawn, but Vab is that without R3."""
+    opened = AS_DRAWN
+    for line in lines:
+        claims: list[Claim] = []
+        for claim in line.claims:
+            opened = claim.setting if claim.setting.out else opened
+            held = symbols_of(claim.written)
+            if not claim.setting and any(name in opened.out for name in held):
+                own = {n: s for n, s in table.get(opened, {}).items() if _BETWEEN.fullmatch(n)}
+                if any(name in own for name in held):
+                    other = _put(claim.written, own)
+                    claim = replace(claim, otherwise=(*claim.otherwise, other))
+            claims.append(claim)
+        yield replace(line, claims=tuple(claims))
 
 
 def _claim_renamed(claim: Claim, table: Mapping[str, Symbol], last: bool, alone: bool) -> Claim:

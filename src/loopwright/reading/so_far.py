@@ -134,8 +134,12 @@ class SoFar:
         linear = view.meanings.row(found.difference)
         if linear is None or not linear.coefficients:
             return False
-        exactly = self.as_they_stand.give(found, linear, written, self.at_once_from)
-        return exactly or self.nearly.given(written, self.at_once_from)
+        if self.as_they_stand.give(found, linear, written, self.at_once_from):
+            return True
+        nearly = self.nearly.given(written, self.at_once_from)
+        if nearly:
+            view.as_rounded.numbers.note_coefficients(written)
+        return nearly
 
     def _puts_in(self, found: ClaimValue, written: Equation) -> bool:
         """Whether a claim puts numbers as they stand above into a line, a branch or a junction."""

@@ -249,6 +249,89 @@ ground: Vx = 0
 -184 = 59.7 Vy - 48.8 Vz    (10)
 -10591 = 3438 Vy - 2811 Vz    (11)
 -2769 - 158 Vz = 0    (12)"""
+FED_AT_G = """
+[branches]
+i1 = "g, R1, -E1, h"
+i2 = "g, +J1, k"
+i3 = "k, R3, h"
+i4 = "k, R4, g"
+i5 = "k, R5, h"
+[numbers]
+E1 = "4.5 V"
+R1 = "20 ohm"
+R3 = "15 ohm"
+R4 = "4 ohm"
+R5 = "5 ohm"
+J1 = "1.5 A"
+"""
+ROUNDED_WHEN_PUT_IN = """\
+J1 - i3 - i4 - i5 = 0
+i1 + i3 + i5 = 0
+-15i3 + 20i1 + 4i4 = -4.5
+39i4 + 15i5 = 48
+-24i4 + 5i5 = -25.5
+i4 = (48 - 15i5)/39
+4.044 - 14.23i5 = 0"""
+THREE_BRANCHES = """
+[branches]
+i_a = "g, +E1, R1, R4, h"
+i_b = "g, R2, +E2, h"
+i_c = "h, +E3, Rm, g"
+[elements]
+E3 = { kind = "battery", value = "E3", internal = "r3" }
+[numbers]
+E1 = "12.5 V"
+E2 = "15 V"
+E3 = "5 V"
+R1 = "15 ohm"
+R4 = "9 ohm"
+R2 = "8 ohm"
+r3 = "0.2 ohm"
+Rm = "25 ohm"
+"""
+TO_WHOLE_NUMBERS = """\
+Vg = 0
+(Vh - 12.5)/(15 + 9) + (Vh - 15)/8 + (Vh + 5)/(0.2 + 25) = 0
+13 Vh = 138"""
+FOUR_LOOPS = """
+[branches]
+I1 = "y, RA, +E1, x"
+I2 = "y, RB, -E3, x"
+I3 = "x, RC, z"
+I4 = "y, RD, z"
+I5 = "w, RF, z"
+I6 = "w, +E2, RG, y"
+I7 = "w, RH, y"
+[numbers]
+E1 = "7.5 V"
+E3 = "12.5 V"
+E2 = "13.5 V"
+RA = "18 kohm"
+RB = "6.8 kohm"
+RC = "2.7 kohm"
+RD = "5.6 kohm"
+RF = "10 kohm"
+RG = "3.9 kohm"
+RH = "22 kohm"
+"""
+LIKE_A_SUM = """\
+Loop current m1 round RA, E1, E3, RB, through RA from y to x
+Loop current m2 round RC, RD, RB, E3, through RC from x to z
+Loop current m3 round RH, RD, RF, through RF from z to w
+Loop current m4 round E2, RG, RH, through E2 from w to y
+24.8 m1 - 6.8 m2 = 20
+15.1 m2 - 5.6 m3 - 6.8 m1 = -12.5
+37.6 m3 - 22 m4 - 5.6 m2 = 0
+13.5 - 25.9 m4 + 22 m3 = 0
+m1 = (20 + 6.8 m2)/24.8 = 0.806 + 0.274 m2
+15.1 m2 - 5.6 m3 - 6.8(0.806 + 0.274 m2) = -12.5
+13.2 m2 - 5.6 m3 = -7.02
+m2 = (-7.02 + 5.6 m3)/13.2 = -0.530 + 0.423 m3
+37.6 m3 - 22 m4 - 5.6(-0.530 + 0.423 m3) = 0
+35.2 m3 - 22 m4 = -2.97
+m3 = (-2.97 + 22 m4)/35.2 = -0.0843 + 0.624 m4
+12.2 m4 = 11.6
+m4 = 11.6/12.2 = 0.96 mA"""
 TWINS = {
     "whole numbers made of rounded ones": Twin(LADDER, WHOLE_NUMBERS, "-225 V", "-235 V", 10),
     "and the number before the unknown": Twin(LADDER, WHOLE_NUMBERS, "- 160 kohm", "- 165 kohm", 10),
@@ -259,6 +342,10 @@ TWINS = {
     "a number put into a branch": Twin(SMALL_POTENTIAL, ALONG_A_BRANCH, "0.085/2 =", "0.085/3 =", 7),
     "a number put into a power": Twin(TWO_SOURCES, POWER, "8*0.84^2", "8*0.71^2", 9),
     "two figures are left": Twin(IN_KILOHMS, SMALL_REST, "= 0.080 mA", "= 0.082 mA", 8),
+    "a formula put in to four figures": Twin(FED_AT_G, ROUNDED_WHEN_PUT_IN, "14.23", "14.32", 7),
+    "fractions cleared": Twin(THREE_BRANCHES, TO_WHOLE_NUMBERS, "138", "139", 3),
+    "a coefficient like a sum of resistances": Twin(FOUR_LOOPS, LIKE_A_SUM, "m4 = 11.6\n", "m4 = 12.6\n", 16),
+    "and what it is divided by": Twin(FOUR_LOOPS, LIKE_A_SUM, "= 0.96 mA", "= 0.98 mA", 17),
     "most of an equation cancels": Twin(LESS_IS_LEFT, CANCELLING, "-2769 - 158", "-2769 - 185", 10),
 }  # fmt: skip
 

@@ -75,6 +75,8 @@ RIGHT = [
     (TWO, "E1 alone: I1 = 2 A, E2 alone: I1 = -0.5 A"),
     (TWO, "With E2 shorted: I3 = 1 A; with E1 shorted: I3 = 0.25 A; together I3 = 1.25 A"),
     (TWO, "I3 = 1.25 A (of which E1 alone gives 1 A)"),
+    (TWO, "24 V only\nI1 = 2 A\nI3 = 1 A\n12 V only\nI1 = -0.5 A\nTotal\nI1 = 2 - 0.5 = 1.5 A"),
+    (TWO, "R3 out: Uab = 20 V; Rth = R1 R2/(R1 + R2) = 4 ohm; I3 = Uab/(Rth + R3) = 1.25 A"),
 ]
 
 
@@ -96,6 +98,9 @@ def test_claims_of_several_circuits_are_right_in_their_own(source: str, text: st
         (TWO, "With E2 shorted: I3 = 0.25 A; with E1 shorted: I3 = 1 A", [True, True]),
         (TWO, "With E2 off: I3 = 1 A; with E1 off: I3 = 0.25 A; together I3 = 0.75 A", [False, False, True]),
         (TWO, "I3 = 1 A (of which E1 alone gives 1 A)", [True]),
+        (TWO, "24 V only\nI3 = 0.25 A\n12 V only\nI3 = 1 A", [True, True]),
+        (TWO, "V(a, b) is 24 V only\nI1 = 2 A", [True]),
+        (TWO, "R3 out: Uab = 20 V\nI3 = Uab/(R2 + R3)", [False, True]),
     ],
 )  # fmt: skip
 def test_a_claim_that_is_right_in_another_circuit_of_its_line_is_wrong(

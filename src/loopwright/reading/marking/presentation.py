@@ -6,7 +6,7 @@ Common practice, no source; a missing unit is told once, however many results la
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -105,28 +105,38 @@ def _is_exact(reading: Reading, stated: Stated, number: Number) -> bool:
 
 def _is_all_there_is(reading: Reading, line: int, number: Number) -> bool:
     """Whether a number of few figures has no more of them: it is exactly what is said to be equal to it, as
-    that is or with the rounded numbers above in it, whose first figures may have gone: 1.64 − 1.56 = 0.08."""
+    that is or with the rounded numbers above in it, whose first figures may have gone: 1.64 − 1.56 = 0.08.
+    So where it is what its name is said to be above: I2 = 2.7/3, I2 = 0.9."""
     circuit = reading.circuit
     given = {n: v / 1000 if circuit.role(n) is Kind.RESISTOR else v for n, v in circuit.numbers.items()}
     stated: dict[str, Fraction] = {}
+    formulas: dict[str, list[Expr]] = {}
     for equation, verdict in ends_of_chains(reading.verdicts):
         left, right = equation.left, equation.right
         inner = lone(right)
         if inner is None:
+            if isinstance(left, Symbol):
+                formulas.setdefault(left.name, []).append(right)
             continue
         value = Fraction(digits_of(inner)) * (1 if inner is right else -1)
         if verdict.line == line and inner == number and not isinstance(left, Number):
             if verdict.truth in (Truth.ALWAYS, Truth.HERE):
                 return True
-            for known in ({**circuit.numbers, **stated}, {**given, **stated}):
-                try:
-                    if value_of(_without_units(left), known) == value:
-                        return True
-                except (KeyError, ZeroDivisionError):
-                    continue
+            said = formulas.get(left.name, []) if isinstance(left, Symbol) else [left]
+            known = ({**circuit.numbers, **stated}, {**given, **stated})
+            if any(_come_to(one, value, numbers) for one in said for numbers in known):
+                return True
         if isinstance(left, Symbol):
             stated[left.name] = value
     return False
+
+
+def _come_to(side: Expr, value: Fraction, known: Mapping[str, Fraction]) -> bool:
+    """Whether a side is exactly this with its numbers as they are written and its names as they are known."""
+    try:
+        return value_of(_without_units(side), known) == value
+    except (KeyError, ZeroDivisionError):
+        return False
 
 
 def _without_units(expr: Expr) -> Expr:

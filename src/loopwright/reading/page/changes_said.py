@@ -22,7 +22,7 @@ from .naming import NamesInUse, name_of
 
 _NOUN = r"(?:sources?|batter(?:y|ies)|cells?|emfs?|suppl(?:y|ies))"
 _COUNTED = ("first", "second", "third", "fourth", "fifth")
-_BY_VALUE = rf"(?:\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?\s+{_NOUN}"
+_BY_VALUE = rf"(?:\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?(?:\s+{_NOUN})?(?!\w)"
 _BY_COUNT = rf"{_NOUN}\s+(?:no\.?\s*)?\d|(?:{'|'.join(_COUNTED)})\s+{_NOUN}"
 _ELEMENT = rf"(?:{_BY_VALUE}|{_BY_COUNT}|(?!(?:on|off|and|with)\b){NAME.pattern})"
 _NAMES = rf"(?P<names>{_ELEMENT}(?:\s*(?:,|&|\band\b)\s*{_ELEMENT}){{0,6}})"
@@ -110,7 +110,8 @@ _TOGETHER = re.compile(
     r"zusammen|summe|insgesamt|überlager\w*|somme|ensemble|suma|juntos|somma|insieme|samen)",
     re.IGNORECASE,
 )
-_VALUE = re.compile(rf"(\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?\s+{_NOUN}$", re.IGNORECASE)
+_VALUE = re.compile(rf"(\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?(?:\s+{_NOUN})?$", re.IGNORECASE)
+_BARE_VALUE = re.compile(r"\d\s*-?\s*V(?:olts?)?(?=\s*(?:$|[,&]|and\b))", re.IGNORECASE)  # 20 V alone
 _COUNT = re.compile(rf"{_NOUN}\s+(?:no\.?\s*)?(\d)$|({'|'.join(_COUNTED)})\s+{_NOUN}$", re.IGNORECASE)
 _AT_END = re.compile(r"(?<!\d)\d+$")
 _WORD = re.compile(NAME.pattern)
@@ -143,9 +144,7 @@ class ChangesSaid:
         elif self.now.taken:
             self.now = AS_DRAWN if is_scaled(line.text, self.names, needed=self.needed) else self.now
             self.needed = self.needed or speaks_of_source(line.text, self.names)
-        elif self.now and (
-            _TOGETHER.match(line.text) or self._back(line.text) or _adds_parts(line.text, self.names)
-        ):
+        elif self.now and (_TOGETHER.match(line.text) or _adds_parts(line.text, self.names)):
             self.now = AS_DRAWN
         return [], line
 
@@ -167,13 +166,6 @@ class ChangesSaid:
         whole = set(change.at_zero) == set(sources_in(self.names.circuit))
         return before if whole and not change.out else change
 
-    def _back(self, text: str) -> bool:
-        """Whether an equation has what was taken out in it again: `Ih = Voc/(Rth + Rh)`."""
-        if not self.now.out or not _RELATION.search(text):
-            return False
-        met = {self.names.read(name_of(match[0]))[0] for match in _WORD.finditer(text)}
-        return bool(met & set(self.now.out))
-
     def _said(self, line: Mapped) -> tuple[list[ChangeSaid], list[tuple[int, int]]]:
         """The changes that a line says, each with its place in it as typed, and where in its text."""
         circuit, text = self.names.circuit, line.text
@@ -185,7 +177,9 @@ class ChangesSaid:
             if _is_algebra(text, match) or _SEEN_BETWEEN.search(text[: match.start()]):
                 continue
             elements, start, end = self._listed(match)
-            if not elements:
+            if not elements or (
+                _BARE_VALUE.search(match["names"]) and (sort != "alone" or text[:start].strip())
+            ):
                 continue
             sources = tuple(n for n in elements if circuit.elements[n].has_sign)
             others = tuple(n for n in elements if n not in sources)

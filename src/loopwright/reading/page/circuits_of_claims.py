@@ -8,10 +8,11 @@ stands with it; which of the two they are is told by the stops on either side of
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from ...expressions.nodes import Symbol
+from ...expressions.values import symbols_of
 from ..working import AS_DRAWN, CircuitChange, Claim
 
 _WHOLE = (
@@ -56,6 +57,10 @@ class _Chain:
         left = self.claims[0].written.left
         return left.name if isinstance(left, Symbol) else ""
 
+    def holds_any(self, elements: Collection[str]) -> bool:
+        """Whether it has one of these elements in it, which are out no more then: `Ih = Voc/(Rth + Rh)`."""
+        return any(name in elements for claim in self.claims for name in symbols_of(claim.written))
+
 
 def put_in_circuits(
     text: str, claims: Sequence[Claim], said: Sequence[ChangeSaid], before: CircuitChange
@@ -95,6 +100,8 @@ def put_in_circuits(
         front = fronts[first] if first >= 0 else [] if i in behind else [before]
         own = [change for change in behind.get(i, ()) if change]
         circuit = _all_of((*front, *own)) if own or i not in behind else AS_DRAWN
+        if first != i and i not in behind and chain.holds_any(circuit.out):
+            fronts[i], circuit = [AS_DRAWN], AS_DRAWN
         placed += [replace(claim, setting=circuit) for claim in chain.claims]
     return tuple(placed), _below(fronts, len(chains), before)
 

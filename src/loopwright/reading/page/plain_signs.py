@@ -101,6 +101,20 @@ def with_halves(line: Mapped) -> Mapped:
     return line.replaced(_HALF, lambda match: _HALVES[match[0]])
 
 
+_OHMS = r"\d+(?:\.\d+)?\s?k?(?:[Oo]hms?|Ω)"
+_TURNED = re.compile(  # a source and its resistance, turned into one of the other kind
+    rf"(?<![\w.])(?P<source>-?\d+(?:\.\d+)?\s?m?(?P<kind>[VA]))\s*(?:,|&|and|behind|beside)\s*(?P<ohms>{_OHMS})"
+    r"\s*(?P<sign>=|≈|->|→|gives|is|becomes)\s*(?P<other>-?\d+(?:\.\d+)?\s?m?(?!(?P=kind))[VA])"
+    r"(?=\s+(?:current\s+|voltage\s+)?source\b)"
+)
+
+
+def _turned(match: re.Match[str]) -> str:
+    """`18 V, 3 ohm = 6 A source` as 18 V/(3 ohm) = 6 A, `6 A, 3 ohm = 18 V source` as 6 A·(3 ohm) = 18 V."""
+    sign = "/" if match["kind"] == "V" else "·"
+    return f"{match['source']}{sign}({match['ohms']}) = {match['other']}"
+
+
 def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     """The line with such words as signs, every sign still at its place, and notes on names read so."""
     text = line.text
@@ -116,6 +130,8 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_DIVIDED, lambda match: f"{match[1]}/")
     if "IN" in text:
         line = line.replaced(_NORTON, lambda _: "I_N")
+    if "ource" in text:
+        line = line.replaced(_TURNED, _turned)
     line = line.replaced(_WOULD_BE, lambda match: _would_be(match, names))
     line = line.replaced(_LISTED, lambda match: _listed(match, names))
     if "S" not in names.known:

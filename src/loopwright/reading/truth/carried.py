@@ -154,6 +154,14 @@ class CarriedNumbers:
             if value not in self.given and value not in self.sums:
                 self.noted[value] = hull(self.noted.get(value, (value, value)), (value - half, value + half))
 
+    def note_coefficients(self, claim: Equation) -> None:
+        """Keeps of the numbers in an equation that were rounded on the way to it that each may have been
+        rounded from anything that rounds to it, be it a sum of what is given too."""
+        for number in numbers_in(claim):
+            value, half = self.written(number), self.half(number)
+            if is_decimal(number) and figures(number) >= FEWEST_FIGURES and value not in self.given:
+                self.noted[value] = hull(self.noted.get(value, (value, value)), (value - half, value + half))
+
     # -- what sides come to ------------------------------------------------------------------------
 
     def agree(

@@ -145,8 +145,11 @@ class Combined:
         met = Counter(n.value for n in numbers_in(given) if n.value not in (0, 1))
         met.update(n.value for n in _added(given) if n.value == 1)  # an ohm, and no one over another
         each = list(met)
+        below = {n.value for part in _each(given) if isinstance(part, Quotient) and (n := lone(part.below))}
         whole = (
-            set() if _is_side_by_side(given) else {n for n in each if len(each) > 2 and n == sum(each) - n}
+            set()
+            if _is_side_by_side(given)
+            else {n for n in each if n in below and len(each) > 2 and n == sum(each) - n}
         )
         for total in whole:
             del met[total]  # 45 in 30 · 15/45

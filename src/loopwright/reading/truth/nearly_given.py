@@ -9,19 +9,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ...expressions.fold import by_signs, fold
-from ...expressions.nodes import Equation, Expr, Number, Product, Sum, Symbol, numbers_in, parts_of
+from ...expressions.nodes import Equation, Expr, Number, Product, Quotient, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .carried import CarriedNumbers
 from .meaning import Meanings
-from .rounding import ends_in_nothing, is_decimal
+from .rounding import ends_in_nothing, is_decimal, lone, value_of
 
-NEAREST = 12  # lines above among which pairs are tried
+NEAREST = 20  # claims above among which pairs are tried
+NEAREST_SOLVED = 3  # of them solved for a name, whose coefficients may have been rounded when it was put in
+FIGURES_PUT_IN = (2, 3, 4, 5)
 WIDEST = 0.02  # of the greatest coefficient: bounds wider than this decide nothing
 FARTHEST = 0.05  # of its terms: what an equation may be off by when the true values are put in
 ROUNDED_WHOLE = 100  # whole numbers from this size on have figures enough to be rounded ones
@@ -44,6 +47,7 @@ class NearlyGiven:
         self.meanings, self.numbers = meanings, numbers
         self._claims: list[tuple[int, Equation, bool, bool]] = []  # the last: whether it is true
         self._rows: dict[int, _Near | None] = {}
+        self._put_in: dict[int, list[_Near]] = {}
         self._names: dict[str, _Vector] = {}
         self._true: _Vector | None = None
 
@@ -70,7 +74,7 @@ class NearlyGiven:
         """The same of so many lines at the most. In an equation of whole numbers these are rounded only where
         one of the lines has rounded numbers."""
         decimals = any(map(is_decimal, numbers_in(claim)))
-        wanted = self._row(0, claim, rounded=True)
+        wanted = self._row(0, claim, rounded=True, sums=False)
         return wanted is not None and self._comes_from(wanted, most, before, of_rounded=not decimals)
 
     def _comes_from(self, wanted: _Near, most: int, before: int, *, of_rounded: bool) -> bool:
@@ -86,9 +90,42 @@ class NearlyGiven:
         sets = (rows for size in range(1, most + 1) for rows in self._sets(size, before))
         return any(
             _comes_of(wanted, rows)
-            for rows in sets
             if not of_rounded or any(row.bounds.any() for row in rows)
-        )
+            else len(rows) == 1 and _is_multiple(wanted, rows[0])
+            for rows in sets
+        ) or (most > 1 and self._with_one_put_in(wanted, before))
+
+    def _with_one_put_in(self, wanted: _Near, before: int) -> bool:
+        """Whether an equation is what is left of a line above when another, solved for a name, is put into it
+        with its coefficients rounded, each to so many figures: x = (48 − 15 y)/39 as 1.231 − 0.3846 y."""
+        solved: list[list[_Near]] = []
+        for place in range(len(self._claims) - 1, max(len(self._claims) - 1 - NEAREST, -1), -1):
+            line, claim, _, true = self._claims[place]
+            later = before and line >= before
+            if true and _is_solved(claim) and not later and len(solved) < NEAREST_SOLVED:
+                if place not in self._put_in:
+                    self._put_in[place] = list(self._rounded_when_put_in(line, claim))
+                solved.append(self._put_in[place])
+        near = [row for (row,) in self._sets(1, before)] if solved else []
+        return any(_is_left(wanted, other, row) for rows in solved for row in rows for other in near)
+
+    def _rounded_when_put_in(self, line: int, claim: Equation) -> Iterator[_Near]:
+        """A claim solved for a name, with its coefficients rounded to each number of figures."""
+        thousands = self.meanings.thousands
+        side = self.meanings.in_its_units(claim.right) if thousands else claim.right
+        names = symbols_of(side)
+        nothing = dict.fromkeys(names, Fraction(0))
+        try:
+            constant = value_of(side, nothing)
+            shares = {n: value_of(side, {**nothing, n: Fraction(1)}) - constant for n in names}
+        except ZeroDivisionError:
+            return
+        for figures in FIGURES_PUT_IN:
+            terms = [Product((Number(_to(share, figures)), Symbol(n))) for n, share in shares.items()]
+            put_in = Sum((Number(_to(constant, figures)), *terms))
+            row = self._row(line, Equation(claim.left, put_in), rounded=False)
+            if row is not None:
+                yield row
 
     def _given_above(self, bracket: Expr) -> list[str]:
         """The names that the nearest lines give and a bracket does not hold, the nearest first."""
@@ -127,16 +164,17 @@ class NearlyGiven:
                 break
         yield from combinations(found, size)
 
-    def _row(self, line: int, claim: Equation, *, rounded: bool) -> _Near | None:
+    def _row(self, line: int, claim: Equation, *, rounded: bool, sums: bool = True) -> _Near | None:
         """A claim as a row; None where it is not of the first degree, or says nothing of the unknowns.
-        `rounded`: its numbers may be rounded, whole ones with figures enough too."""
+        `rounded`: its numbers may be rounded, whole ones with figures enough too; `sums`: but not those that
+        are sums of what is given."""
         try:
             values = self._coefficients(claim)
             if values is None or not np.abs(values[:-1]).any():
                 return None
             bounds = np.zeros_like(values)
             for number in numbers_in(claim) if rounded else ():
-                off = self._off(number)
+                off = self._off(number, sums)
                 moved = self._coefficients(claim, number, off) if off else None
                 if moved is not None:
                     bounds += np.abs(moved - values)
@@ -144,11 +182,12 @@ class NearlyGiven:
             return None
         return _Near(line, values, bounds)
 
-    def _off(self, number: Number) -> float:
+    def _off(self, number: Number, sums: bool) -> float:
         """How far a number may be from what it was rounded from; 0 for one that is exact. A whole one is
         rounded where it has figures enough, 58.0 K = −168, and so is 12.0 where 12 is given."""
         value = self.numbers.written(number)
-        exact = value in self.numbers.given | self.numbers.sums and not ends_in_nothing(number)
+        own = value in self.numbers.given or (sums and value in self.numbers.sums)
+        exact = own and not ends_in_nothing(number)
         rounded = is_decimal(number) or abs(value) >= ROUNDED_WHOLE
         return float(self.numbers.half(number)) if rounded and not exact else 0.0
 
@@ -200,6 +239,46 @@ def _brackets(claim: Equation) -> Iterator[Expr]:
         parts.extend(parts_of(part))
 
 
+def _is_multiple(wanted: _Near, row: _Near) -> bool:
+    """Whether a row is a multiple of another whose factor is told by a coefficient that is exact in both:
+    13 V = 138 of 13 V = 138.4375."""
+    exact = (wanted.bounds == 0) & (row.bounds == 0) & (wanted.values != 0) & (row.values != 0)
+    exact[-1] = False
+    for k in np.flatnonzero(exact)[:1]:
+        share = float(wanted.values[k] / row.values[k])
+        allowed = wanted.bounds + abs(share) * row.bounds + 1e-9 * np.abs(wanted.values).max()
+        return bool((np.abs(share * row.values - wanted.values) <= allowed).all())
+    return False
+
+
+def _is_solved(claim: Equation) -> bool:
+    """Whether a claim gives a name as a fraction over a number: x = (48 − 15 y)/39."""
+    right = claim.right
+    fraction = isinstance(right, Quotient) and lone(right.below) is not None
+    return isinstance(claim.left, Symbol) and fraction and bool(symbols_of(right))
+
+
+def _to(value: Fraction, figures: int) -> Fraction:
+    """A number to so many significant figures."""
+    return Fraction(f"{float(value):.{figures - 1}e}")
+
+
+def _is_left(wanted: _Near, one: _Near, other: _Near) -> bool:
+    """Whether a row is what is left of two of which one unknown cancels."""
+    above, bounds = np.array([one.values, other.values]), np.array([one.bounds, other.bounds])
+    if not _may_come_of(wanted, above):
+        return False
+    held = np.flatnonzero((above != 0).all(axis=0) & (wanted.values == 0))
+    return any(_is_cancelled(wanted, above, bounds, int(k)) for k in held)
+
+
+def _may_come_of(wanted: _Near, above: _Vector) -> bool:
+    """Whether no unknown of a row is in none of some rows, and none that it lacks in one of them alone."""
+    how_many = (above[:, :-1] != 0).sum(axis=0)
+    held = wanted.values[:-1] != 0
+    return not (held & (how_many == 0)).any() and not (~held & (how_many == 1)).any()
+
+
 def _is_cancelled(wanted: _Near, above: _Vector, bounds: _Vector, k: int) -> bool:
     """Whether a row is what is left of two where one unknown is made to cancel by multiplying with what
     stands before it in the other, as people do it: then the multiples are known, however much of the rest
@@ -225,6 +304,8 @@ def _comes_of(wanted: _Near, rows: tuple[_Near, ...]) -> bool:
     """Whether a row is a sum of multiples of others to within the bounds of all."""
     above = np.array([row.values for row in rows])
     bounds = np.array([row.bounds for row in rows])
+    if not _may_come_of(wanted, above):
+        return False
     scale = np.abs(above).max(axis=0) + np.abs(wanted.values)
     held = [int(k) for k in np.flatnonzero(scale)]
 
@@ -234,6 +315,8 @@ def _comes_of(wanted: _Near, rows: tuple[_Near, ...]) -> bool:
         return bool(own), -float(np.abs(above[:, k]).min()), -own
 
     order = sorted(held, key=rank)
+    if len(rows) == 1 and _is_multiple(wanted, rows[0]):
+        return True
     if len(rows) == 2 and any(_is_cancelled(wanted, above, bounds, k) for k in held):
         return True
     for chosen in combinations(order[:6], len(rows)):
