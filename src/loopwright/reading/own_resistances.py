@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from fractions import Fraction
 from functools import cached_property
 
-from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol
+from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol, numbers_in
 from ..expressions.values import symbols_of
-from .resistance_in_use import load_in_numbers, use_of
+from .resistance_in_use import load_in_numbers, rest_of_total, use_of
 from .star_resistances import star_resistance
 from .truth.combined import Combined, is_seen, load_of, sums_in
 from .truth.meaning import UnknownName
@@ -98,19 +98,49 @@ class OwnResistances:
         by_its_use = star or use_of(self.truths.solution, self.working, where, name, given, unsaid=unsaid)
         load = self._load_of(name, line)
         ways = self.combined.ways(name, given, words, claim.setting, load, line.text)
-        for way in (by_its_use,) if by_its_use is not None else ways:
-            try:
-                self.truths.define(name, way)
-                found = self.truths.value_of(claim.written)
-            except (UnknownName, TooLong, ZeroDivisionError):
+        rest = rest_of_total(self.truths.solution, self.working, where, name) if by_its_use is None else None
+        if rest is not None and not (self._counts_twice(rest, given) or self._holds_all(rest, given)):
+            rest = None  # the total may be what is wrong
+        for way in (by_its_use,) if by_its_use is not None else ((rest,) if rest is not None else ways):
+            holds = self._would_hold(claim, name, way)
+            if holds is None:
                 return None, False
-            finally:
-                self.truths.forget(name)
-            if found is not None and found.truth is not Truth.NO:
+            if holds:
                 return (None, False) if way is by_its_use and lone(given) is not None else (way, True)
-        if by_its_use is not None:
-            return by_its_use, False
-        return (ways[0], False) if ways else (None, False)
+        meant = by_its_use if by_its_use is not None else rest if rest is not None else next(iter(ways), None)
+        return meant, False
+
+    def _holds_all(self, rest: Expr, given: Expr) -> bool:
+        """Whether a resistance is worked from just the resistances that the battery sees behind its own
+        branch, so that what is wrong with the total is wrong here."""
+        met: set[str] = set()
+        numbers = self.truths.solution.circuit.numbers
+        for name in symbols_of(given):
+            met |= self.parts.get(name) or {name}
+        for size in {n.value for n in numbers_in(given)} - {0, 1}:
+            named = [self.parts[n] for n in self.combined.named_so(size) if self.parts.get(n)]
+            own = [n for n in symbols_of(rest) if numbers.get(n) in (size, size * 1000)]
+            if not named and not own:
+                return False
+            met |= named[0] if named else set(own)
+        return met == set(symbols_of(rest))
+
+    def _would_hold(self, claim: Claim, name: str, way: Expr) -> bool | None:
+        """Whether a claim is right with a meaning for the name that it gives; None where that is not told."""
+        try:
+            self.truths.define(name, way)
+            found = self.truths.value_of(claim.written)
+        except (UnknownName, TooLong, ZeroDivisionError):
+            return None
+        finally:
+            self.truths.forget(name)
+        return found is not None and found.truth is not Truth.NO
+
+    def _counts_twice(self, rest: Expr, given: Expr) -> bool:
+        """Whether a resistor stands in a resistance that is no part of what the battery sees behind its own
+        branch, so that it would be counted there and here."""
+        own = self.combined.resistors(rest)
+        return not self.combined.resistors(given) <= own
 
     def seen_wrongly(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[str, str]:
         """How what a load is said to see came about, where it is what something else sees or what it would

@@ -1,8 +1,9 @@
-"""What a resistance must be since the emf of the only battery at work is divided by it: all that this battery
-sees, or all but what its own branch holds."""
+"""What a resistance must be since the emf of the only battery at work is divided by it, or by a total that it
+is added up in: all that this battery sees, or all but what its own branch holds."""
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
@@ -19,7 +20,10 @@ from .truth.rounding import digits_of, lone
 from .working import Claim, Working, WrittenLine
 
 NEAR_BELOW = 60  # lines below in which it is looked for
-WHOLE = frozenset(("r", "req", "rt", "rtot", "rtotal", "rall", "rges"))
+WHOLE = re.compile(r"r(?:eq|t|tot|total|all|ges)?\d?(?<!^r\d)")
+SEEN = re.compile(
+    r"\bseen\s+by\s+the\s+(?:battery|source|cell)|\ball\s+together\b|\bin\s+all\b", re.IGNORECASE
+)
 
 
 def use_of(
@@ -36,7 +40,7 @@ def use_of(
     battery's own branch; and so between two junctions for any of which nothing is said (`unsaid`). None where
     neither is done. `where`: the line and the claim that give it."""
     line, setting = where[0], where[1].setting
-    whole = name.lower().replace("_", "").rstrip("′") in WHOLE
+    whole = _is_whole(line, name)
     single = isinstance(given, Symbol) or lone(given) is not None
     found = in_setting(solution.circuit, setting) if setting else solution
     if found is None:
@@ -64,6 +68,35 @@ def use_of(
                 left = seen - circuit.resistance(branch.name)
                 return tidy(left.at({}, solution.circuit.field))
     return None
+
+
+def rest_of_total(
+    solution: Solution, working: Working, where: tuple[WrittenLine, Claim], name: str
+) -> Expr | None:
+    """What a new resistance is where a line below adds it to all that the battery's own branch holds, and the
+    emf is divided by that total: the rest of what the battery sees. None where that is not done."""
+    line, setting = where[0], where[1].setting
+    found = in_setting(solution.circuit, setting) if setting else solution
+    source = _only_source(found.circuit) if found is not None else ""
+    if found is None or not source:
+        return None
+    circuit, branch = found.circuit, found.circuit.branch_of(source)
+    current = found.currents[branch.name]
+    inside, ends = resistance_of(circuit, branch), list(_ends(line, name))
+    for total in _totals(working, where, circuit, source) if current else ():
+        rest = [term for term in total.terms if not _is_it(term, name, ends)]
+        if len(rest) + 1 == len(total.terms) and _are(circuit, rest, inside):
+            along = next(p.sign for p in branch.passes if p.element == source)
+            left = circuit.value(source) / current * along - circuit.resistance(branch.name)
+            return tidy(left.at({}, solution.circuit.field))
+    return None
+
+
+def _is_whole(line: WrittenLine, name: str) -> bool:
+    """Whether a resistance is called a total, by its name or by the words before it."""
+    called = WHOLE.fullmatch(name.lower().replace("_", "").rstrip("′")) is not None
+    first = next((c for c in line.claims if c.written.left == Symbol(name)), None)
+    return called or (first is not None and SEEN.search(line.text[: first.start]) is not None)
 
 
 def load_in_numbers(name: str, line: WrittenLine, claims: Sequence[Equation], circuit: Circuit) -> str:
@@ -122,6 +155,27 @@ def _divisors(
             for side in _sides(claim.written):
                 if isinstance(side, Quotient) and _is_emf(circuit, side.above, source):
                     yield side.below
+
+
+def _totals(
+    working: Working, where: tuple[WrittenLine, Claim], circuit: Circuit, source: str
+) -> Iterator[Sum]:
+    """The sums in the lines below, and behind the resistance in its own, that give a name by which, or by the
+    number of which, the emf is divided there."""
+    line, setting = where[0], where[1].setting
+    divisors = list(_divisors(working, where, circuit, source))
+    here = bisect_left(working.lines, line.number, key=lambda each: each.number)
+    for each in working.lines[here : here + NEAR_BELOW]:
+        total: Symbol | None = None
+        sums: list[Sum] = []
+        for claim in (c for c in each.claims if c.setting == setting):
+            left, right = claim.written.left, claim.written.right
+            if isinstance(left, Symbol):
+                total, sums = left, []
+            sums += [right] if isinstance(right, Sum) else []
+            ends = list(_ends(each, total.name)) if total is not None else []
+            if total is not None and any(_is_it(below, total.name, ends) for below in divisors):
+                yield from sums
 
 
 def _sides(written: Equation) -> tuple[Expr, Expr]:

@@ -29,12 +29,13 @@ _ChainSoFar = tuple[int, Expr, Expr, bool]  # its line, what it starts with, its
 class SoFar:
     """The state of one reading.
 
-    `verdicts`: those so far; `kept`: the rows that later lines may rest on, in the last view, by the position
-    of the verdict; `meaning`: what names that the working gives stand for; `wrong`: the untrue results;
-    `determinants`, `resistances`: those with a name of the working's own. `came_to`: the lines that came to a
-    number, by its size; `said_in`: the last line that says what a name is; `factors`: names of that by which
-    what was supposed is scaled; `by_calculator`: whether results that follow come out of a calculator, and
-    `at_once_from`: the line from which on they do (0: none). `cut`: what is true with a branch cut.
+    `verdicts`: those so far; `kept`: the rows that later lines may rest on, in the last view, by the
+    position of the verdict; `meaning`: what names that the working gives stand for, and `formulas` the
+    last in letters of each; `wrong`: the untrue results; `determinants`, `resistances`: those with a name
+    of the working's own. `came_to`: the lines that came to a number, by its size; `said_in`: the last
+    line that says what a name is; `factors`: names of that by which what was supposed is scaled;
+    `by_calculator`: whether results that follow come out of a calculator, and `at_once_from`: the line
+    from which on they do (0: none). `cut`: what is true with a branch cut.
     """
 
     def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
@@ -46,6 +47,7 @@ class SoFar:
         self.at_once_from = 0
         self.kept: dict[int, ClaimRow] = {}
         self.meaning: dict[str, Expr] = {}
+        self.formulas: dict[str, Expr] = {}
         self.factors: set[str] = set()
         self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
         self.cut: dict[str, Truths | None] = {}
@@ -72,6 +74,8 @@ class SoFar:
                     lines.append(verdict.line)
         if isinstance(left, Symbol):
             self.said_in[left.name] = verdict.line
+            if symbols_of(right) and left.name not in symbols_of(right):
+                self.formulas[left.name] = right
         line, start, end, held = self._chain
         goes_on = (line, end) == (verdict.line, left)
         start, held = (start, held and verdict.holds) if goes_on else (left, verdict.holds)

@@ -8,7 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ..algebra.linear import Linear
-from ..expressions.nodes import Equation, Symbol, put
+from ..expressions.nodes import Equation, Expr, Symbol, negate, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .cut_branches import line_that_cut
@@ -30,6 +30,7 @@ from .wording import of_following
 from .working import Claim, WrittenLine
 
 MOST_ROUNDED = 50  # halves of a unit in the last figure that rounding on the way may come to
+DEEPEST = 8  # formulas put one into the next
 CUT = "superposed-open"  # an idea of the circuit, which gives more than one line
 
 
@@ -185,6 +186,7 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
         _by_wrong_values(so_far, claim.written)
         or _by_formula_above(so_far, claim.written)
         or _by_formulas_put_in(so_far, claim.written)
+        or _by_what_they_are_made_of(so_far, claim.written)
         or _by_bracket(so_far, claim)
     )
 
@@ -254,6 +256,35 @@ def _by_formulas_put_in(so_far: SoFar, written: Equation) -> FollowOn | None:
         sides = put(side, table), put(written.right, table)
         if names and sides[0] != sides[1] and so_far.truths.is_right(Equation(*sides, written.relation)):
             return FollowOn(tuple(sorted({wrong[n][0] for n in names})))
+    return None
+
+
+def _by_what_they_are_made_of(so_far: SoFar, written: Equation) -> FollowOn | None:
+    """The lines that gave names untrue formulas or numbers, where a result in numbers is what it comes to by
+    the formulas in letters above, each put into the next: I1 = E/Rt, Rt = R1 + Rp and a wrong Rp."""
+    if not isinstance(written.left, Symbol) or lone(written.right) is None:
+        return None
+    wrong, given = so_far.wrong, so_far.circuit.symbols
+    for in_letters in (True, False):
+        side: Expr = written.left
+        lines: set[int] = set()
+        for _ in range(DEEPEST):
+            table: dict[str, Expr] = {}
+            for name in symbols_of(side):
+                if name in wrong.formulas and in_letters:
+                    line, table[name] = wrong.formulas[name]
+                    lines.add(line)
+                elif name in wrong.numbers and not in_letters and name != written.left.name:
+                    line, (number, sign) = wrong.numbers[name]
+                    table[name] = number if sign > 0 else negate(number)
+                    lines.add(line)
+                elif name in so_far.formulas and name not in given:
+                    table[name] = so_far.formulas[name]
+            if not table or any(name in symbols_of(made) for name, made in table.items()):
+                break
+            side = put(side, table)
+        if lines and side != written.left and so_far.truths.is_right(Equation(side, written.right)):
+            return FollowOn(tuple(sorted(lines)))
     return None
 
 

@@ -274,3 +274,55 @@ def test_two_in_series_added_to_what_lies_beside_them_is_told() -> None:
     assert called(nest, opened + "Ri = R1 + R3 + R4\nI2 = U0/(Ri + R2)") == "parallel-added"
     assert untrue(nest, opened + "Ri = R1 || (R3 + R4)\n") == []
     assert called(nest, opened + "Ri = R1 + R3\nI2 = U0/(Ri + R2)") != "parallel-added"
+
+
+# -- resistances by the total that they are added up in ----------------------------------------------
+
+FOUR = """
+[branches]
+I1 = "b, +E, R1, a"
+I2 = "a, R2, b"
+I3 = "a, R3, R4, b"
+[elements]
+E = { kind = "battery", value = "E", internal = "ri" }
+[numbers]
+E = "12 V"
+ri = "0.5 ohm"
+R1 = "2.5 ohm"
+R2 = "6 ohm"
+R3 = "2 ohm"
+R4 = "1 ohm"
+"""  # 6 beside 3 is 2 ohm, 5 ohm in all, so I1 = 2.4 A
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("Rv = R2 + R3 + R4\nRt = ri + R1 + Rv\nI1 = E/Rt", "parallel-added"),
+        ("Rv = 6 + 2 + 1 = 9\nRt = 0.5 + 2.5 + 9 = 12\nI1 = 12/12 = 1", "parallel-added"),
+        ("Rs = R3 + R4\nRv = 1/(1/R1 + 1/Rs)\nRt = ri + R1 + Rv\nI1 = E/Rt", "subscript"),
+        ("Seen by the battery: R0 = 4.5\nI1 = 12/4.5 = 2.67", "inside-forgotten"),
+    ],
+)
+def test_a_resistance_is_held_to_what_the_total_below_leaves_for_it(text: str, name: str) -> None:
+    assert called(FOUR, text) == name
+    at = 2 if text.startswith("Rs") else 1
+    assert untrue(FOUR, text) == [at]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("Rs = R3 + R4\nRv = R2 || Rs\nRt = ri + R1 + Rv\nI1 = E/Rt\nI1 = 2.4 A", []),
+        ("Rs = R3 + R4\nRt = ri + R1 + Rs\nI1 = E/Rt", [2]),  # Rs is right, and the total is not
+        ("Rs = 2 + 1 = 3\nRt = 0.5 + 2.5 + 3 = 6\nI1 = 12/6 = 2", [2]),
+    ],
+)
+def test_a_right_resistance_is_not_blamed_for_a_wrong_total(text: str, lines: list[int]) -> None:
+    assert untrue(FOUR, text)[:1] == lines
+
+
+def test_results_by_formulas_put_one_into_the_next_are_carried() -> None:
+    text = "Rv = R2 + R3 + R4\nRt = ri + R1 + Rv\nI1 = E/Rt\nU = I1 Rv\nIn numbers:\nI1 = 1 A\n"
+    assert untrue(FOUR, text) == [1]
+    assert untrue(FOUR, text.replace("I1 = 1 A", "I1 = 1.3 A")) == [1, 6]

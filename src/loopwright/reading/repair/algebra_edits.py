@@ -312,19 +312,18 @@ def _series_for_parallel(view: LineView, place: LinePlace, total: Sum) -> Iterat
             side = Parallel(tuple(total.terms[i] for i in chosen))
             yield _other("parallel-added", place, add(*rest, side), 0.05 * (count - size))
     if count > 2:
-        yield from _two_in_series(place, total)
+        yield from _in_groups(place, total)
 
 
-def _two_in_series(place: LinePlace, total: Sum) -> Iterator[Edit]:
-    """Resistances added of which some in series lie beside the others in series: (R1 + R4) ∥ R3."""
-    first, *more = total.terms
-    for size in range(len(more)) if len(more) < MOST_IN_SERIES else ():
-        for beside in combinations(more, size):
-            one = (first, *beside)
-            rest = [t for t in more if t not in beside]
-            if len(one) > 1 or len(rest) > 1:
-                side = Parallel((add(*one), add(*rest)))
-                yield _other("parallel-added", place, side, 0.1)
+def _in_groups(place: LinePlace, total: Sum) -> Iterator[Edit]:
+    """Resistances added of which some in series lie beside others: (R1 + R4) ∥ R3, as they are written in a
+    row."""
+    terms = total.terms
+    for parts in range(2, len(terms)) if len(terms) <= MOST_IN_SERIES else ():
+        for cuts in combinations(range(1, len(terms)), parts - 1):
+            ends = zip((0, *cuts), (*cuts, len(terms)), strict=True)
+            side = Parallel(tuple(add(*terms[first:last]) for first, last in ends))
+            yield _other("parallel-added", place, side, 0.1)
 
 
 def _is_reciprocal(term: Expr) -> bool:

@@ -190,7 +190,7 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     if view.levels:
         yield from _of_potentials(view, parts)
         yield from _conductance_missing(view, parts)
-    yield from _missing_in_series(view, parts)
+    yield from missing_in_series(view, parts)
     for place in view.places:
         if place.parent is not None and (isinstance(place.expr, Sum) or isinstance(place.parent, Quotient)):
             yield from _missing_inside(view, place, place.expr)
@@ -294,8 +294,9 @@ def _is_one_resistance(below: Expr, own: Mapping[Expr, Expr]) -> bool:
     return isinstance(below, Number) or below in own
 
 
-def _missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
+def missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
     """A resistance left out of those in series that a name of the working's own stands for."""
+    inside = {parts.value(Symbol(name), "Ω") for name in view.internal_resistances}
     sides = (view.equation.left, view.equation.right)
     for at, (name, given) in enumerate((sides, sides[::-1])):
         terms = given.terms if isinstance(given, Sum) else (given,)
@@ -305,7 +306,8 @@ def _missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
         own = () if parts.in_numbers else tuple(map(Symbol, view.own_resistances))
         for wanted in (*parts.resistances, *own):
             if wanted not in (name, *terms):
-                yield Edit("term-missing", (1 - at,), add(given, wanted), Change.MISSING, wanted, wanted)
+                entry = "inside-forgotten" if wanted in inside else "term-missing"
+                yield Edit(entry, (1 - at,), add(given, wanted), Change.MISSING, wanted, wanted)
 
 
 def _of_potentials(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:

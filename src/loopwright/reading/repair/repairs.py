@@ -27,7 +27,7 @@ from .edits import Change, Edit, WideEdit, body_of
 from .idea_edits import equal_edits, gap_edits, idea_edits
 from .law_terms import monomials
 from .line_view import LineShape, LineView
-from .missing_edits import TermsInStyle, missing_edits
+from .missing_edits import TermsInStyle, missing_edits, missing_in_series
 from .number_edits import (
     coefficient_edits,
     divisor_parts,
@@ -260,6 +260,7 @@ class _Attempt:
             yield from result_edits(self.view)
             yield from unsquared_edits(self.view)
             yield from turned_products(self.view)
+            yield from missing_in_series(self.view, self.parts)
             if self.trial.slack < FAR:
                 return  # all else is tried modulo the prime, with rounded numbers where nothing is found so
         yield from missing_edits(self.view, self.parts)

@@ -154,7 +154,7 @@ class Combined:
         for total in whole:
             del met[total]  # 45 in 30 · 15/45
         for number in sorted(met):
-            fits = [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
+            fits = [self.parts[n] for n in self.named_so(number) if self.parts.get(n)]
             fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
             fits += [held for size, held in self._in_one_branch if size in (number, number * 1000)]
             fit = list(dict.fromkeys(fits))
@@ -180,6 +180,11 @@ class Combined:
             if plain and 1 < len(held) == len(sizes):
                 found.append((sum(sizes, Fraction(0)), held))
         return found
+
+    def named_so(self, size: Fraction) -> list[str]:
+        """The combined resistances that were given a number, in kilohms too: 14.99 kΩ where bare numbers are
+        in these."""
+        return [*self.of_size.get(size, ()), *self.of_size.get(size / 1000, ())]
 
     def _made_of(self, names: Collection[str]) -> frozenset[str]:
         """The resistors that some names are made of; nothing where one is neither a resistor nor made of
