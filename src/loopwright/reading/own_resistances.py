@@ -117,10 +117,10 @@ class OwnResistances:
         numbers = self.truths.solution.circuit.numbers
         for name in symbols_of(given):
             met |= self.parts.get(name) or {name}
-        for size in {n.value for n in numbers_in(given)} - {0, 1}:
+        for size in {n.value for n in numbers_in(given)} - {0}:
             named = [self.parts[n] for n in self.combined.named_so(size) if self.parts.get(n)]
             own = [n for n in symbols_of(rest) if numbers.get(n) in (size, size * 1000)]
-            if not named and not own:
+            if not named and not own and size != 1:  # of 1/(1/6 + 1/3)
                 return False
             met |= named[0] if named else set(own)
         return met == set(symbols_of(rest))
