@@ -193,7 +193,8 @@ def _is_of_a_resistor(so_far: SoFar, claim: Claim, name: str) -> bool:
     """Whether a voltage or a power that is set equal to another kind of quantity bears the mark of a
     resistor: then it is that of the resistor, and is judged by it."""
     own = f"R{name[1:].lstrip('_').removeprefix('R')}"
-    if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
+    elsewhere = name[0] != "P" and bool(claim.setting)
+    if name[0] not in "VUvuP" or elsewhere or own not in so_far.circuit.elements:
         return False
     meant = Symbol(f"P({own})") if name[0] == "P" else _ways_across(own)[-1]
     try:

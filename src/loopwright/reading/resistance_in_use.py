@@ -13,6 +13,7 @@ from ..circuit.elements import Kind
 from ..expressions.nodes import Equation, Expr, Number, Quotient, Sum, Symbol
 from ..expressions.tidy import tidy
 from ..solve.exact import Solution
+from .repair.edits import body_of
 from .repair.idea_values import resistance_of
 from .truth.changed import in_setting
 from .truth.combined import sums_in
@@ -152,7 +153,7 @@ def _divisors(
     here = bisect_left(working.lines, line.number, key=lambda each: each.number)
     for each in working.lines[here : here + NEAR_BELOW]:
         for claim in (c for c in each.claims if c.setting == setting):
-            for side in _sides(claim.written):
+            for side in map(body_of, _sides(claim.written)):
                 if isinstance(side, Quotient) and _is_emf(circuit, side.above, source):
                     yield side.below
 

@@ -326,3 +326,27 @@ def test_results_by_formulas_put_one_into_the_next_are_carried() -> None:
     text = "Rv = R2 + R3 + R4\nRt = ri + R1 + Rv\nI1 = E/Rt\nU = I1 Rv\nIn numbers:\nI1 = 1 A\n"
     assert untrue(FOUR, text) == [1]
     assert untrue(FOUR, text.replace("I1 = 1 A", "I1 = 1.3 A")) == [1, 6]
+
+
+def test_a_determinant_with_one_wrong_sign_is_held_to_the_one_above_zero() -> None:
+    turned = ROWS.replace("9 x - 6 y = 12", "-6 y + 9 x = 12")
+    assert untrue(FIVE, turned + "D = -9*11 - 6*6 = -135\nDx = 12*11 = 132\n") == [5]
+    assert called(FIVE, turned + "D = -9*11 - 6*6 = -135\n") == "added-for-subtracted"
+
+
+def test_a_term_left_out_of_a_row_put_together_is_told_only_where_it_is_that() -> None:
+    text = "I1 + I2 + I3 = 0\n12 - 4 I1 + 5 I2 - 5 = 0\nI1 = 1.75 + 1.25 I2\n"
+    assert called(TWO, text + "1.75 + 2.25 I2 = 0") in ("term-missing", "branch-missing")
+    assert called(TWO, text + "1.75 + 2.25 I2 - I3 = 0") not in ("term-missing", "branch-missing")
+    assert untrue(TWO, text + "1.75 + 2.25 I2 + I3 = 0") == []
+
+
+@pytest.mark.parametrize(("line", "name"), [("P2 = 6 * 0.766^2", "digits"), ("P2 = 6 * 0.667^3", "")])
+def test_a_number_that_stands_squared_is_told(line: str, name: str) -> None:
+    found = called(NEST, RESULTS + line)
+    assert found in (name, "copied-wrong") if name else found != "digits"
+
+
+def test_a_name_for_another_throughout_a_product_over_a_sum_is_told() -> None:
+    assert called(FIVE, "R2 and R3 in parallel: Rp = R1 R3/(R1 + R3)\nI1 = E/(R1 + Rp)") == "subscript"
+    assert called(FIVE, "R2 and R3 in parallel: Rp = R1 R3/(R2 + R3)\nI1 = E/(R1 + Rp)") == "subscript"

@@ -45,7 +45,7 @@ def equal_shares(view: LineView, sides: Sides) -> Iterator[WideEdit]:
             if sides.trial.numbers and not view.used[1:]:
                 meant = right_result(view, sides, right, given, "A")
             else:
-                share = right / found.currents[feeding.name] * _sense(view, below.above)
+                share = right / found.currents[feeding.name] * _sense(view, below.above, feeding)
                 meant = _share(below.above, share)
             pair = (meant, name) if turned else (name, meant)
             yield WideEdit("equal-split", Equation(*pair), Change.OTHER, (given,))
@@ -119,6 +119,8 @@ def _away(found: Solution, branch: Branch, point: str) -> bool | None:
 def _is_its_current(view: LineView, sides: Sides, above: Expr, found: Solution, feeding: Branch) -> bool:
     """Whether what is divided is the current of a branch, by its name or its number."""
     size = lone(above)
+    if size is None and isinstance(above, Symbol) and above.name in view.circuit.symbols:
+        return any(p.element == above.name for p in feeding.passes)  # of a current source
     if size is None:
         own = _branch(view, above.name) if isinstance(above, Symbol) else None
         return own is not None and own[0] is found and own[1].name == feeding.name
@@ -129,7 +131,9 @@ def _is_its_current(view: LineView, sides: Sides, above: Expr, found: Solution, 
     return abs(Fraction(sides.trial.number(size)) - value) <= ROUNDED * value
 
 
-def _sense(view: LineView, above: Expr) -> int:
+def _sense(view: LineView, above: Expr, feeding: Branch) -> int:
+    if isinstance(above, Symbol) and above.name in view.circuit.symbols:
+        return next((p.sign for p in feeding.passes if p.element == above.name), 1)
     own = _branch(view, above.name) if isinstance(above, Symbol) else None
     return own[2] if own is not None else 1
 

@@ -8,8 +8,10 @@ of the line.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations
+from math import sqrt
 
 from ...expressions.nodes import (
     ONE,
@@ -17,6 +19,7 @@ from ...expressions.nodes import (
     Expr,
     Negative,
     Number,
+    Power,
     Product,
     Quotient,
     Sum,
@@ -158,10 +161,13 @@ def _known(view: LineView, trial: Trial, names: Iterable[str]) -> tuple[Number, 
 def _mended(
     view: LineView, sides: Sides, place: LinePlace, written: Number, above: set[Fraction]
 ) -> Iterator[Edit]:
-    right = _right_value(sides, place, sides.trial.number(written))
+    value = Fraction(sides.trial.number(written))
+    right = _right_value(sides, place, value)
+    if isinstance(place.parent, Power) and place.parent.exponent == 2:
+        square = _right_value(sides, replace(place, path=place.path[:-1]), value * value)
+        right = Fraction(sqrt(square)) if square is not None and square > 0 else None
     if right is None:
         return
-    value = Fraction(sides.trial.number(written))
     unit_factor = value / written.value
     for entry, meant, extra in _slips(view, place, written, value, right, above):
         if meant < 0 < value and entry != "minus-dropped" and meant != -value:

@@ -158,7 +158,7 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
     siblings = place.parent.terms if isinstance(place.parent, Sum) else ()
     if line > 0 and _is_of_sources(view, place, siblings):
         return "source-sign"
-    if line > 0 and sorts == {NameSort.VOLTAGE} and _is_subject_a_current(view):
+    if line > 0 and _is_subject_a_current(view) and _is_potential(view, place.expr, _voltages_above(view)):
         return "voltage-order"  # of the potentials at the ends of a branch
     if all(view.sorts(t) == {NameSort.CURRENT} and isinstance(body_of(t), Symbol) for t in siblings):
         used = {n for t in siblings for n in names_of_factors(t)}
@@ -247,6 +247,14 @@ def order_edits(view: LineView) -> Iterator[Edit]:
             new = add(*(negate(term) if at in pair else term for at, term in enumerate(terms)))
             old, wanted = add(*(terms[at] for at in pair)), add(*(negate(terms[at]) for at in pair))
             yield Edit("voltage-order", place.path, new, Change.OTHER, old, wanted)
+
+
+def _voltages_above(view: LineView) -> set[Fraction]:
+    """The numbers that lines above give voltages."""
+    above = results_above(view)
+    return {
+        n.value for name, end in above.items() if _is_voltage(view, name) and (n := lone(end)) is not None
+    }
 
 
 def _is_potential(view: LineView, term: Expr, sizes: Collection[Fraction]) -> bool:

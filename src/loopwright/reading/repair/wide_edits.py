@@ -45,6 +45,12 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
         if view.sort(one) is view.sort(other) and view.sort(one) not in (NameSort.OTHER, NameSort.VOLTAGE):
             exchanged = put_in_both(view.equation, {one: Symbol(other), other: Symbol(one)})
             yield WideEdit("subscript", exchanged, Change.THROUGHOUT, (Symbol(one), Symbol(other)), 0.3)
+    for name, count in counts.items():
+        if count > 1 and view.shape is LineShape.RESULT and view.sort(name) is NameSort.RESISTANCE:
+            for other in view.named(NameSort.RESISTANCE):
+                if other not in view.used:
+                    renamed = put_in_both(view.equation, {name: Symbol(other)})
+                    yield WideEdit("subscript", renamed, Change.PLACES, (Symbol(name), Symbol(other)), 0.1)
     for written, meant in repeated_number_edits(view):
         sides = [_with(side, written, meant) for side in (view.equation.left, view.equation.right)]
         mended = Equation(sides[0], sides[1], view.equation.relation)

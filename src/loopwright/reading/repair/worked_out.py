@@ -1,5 +1,5 @@
-"""Lines in numbers that are what a line above gives when a bracket in it was lost while it was multiplied out
-and like terms were put together: -1.667 x - y = -3.39 after x - (-1.389 - 2.667 x) - y + 2 = 0.
+"""Lines in numbers that are what a line above gives when a bracket in it was lost, or a term, while it was
+multiplied out and like terms were put together: -1.667 x - y = -3.39 after x - (-1.389 - 2.667 x) - y = -2.
 
 The line above may be one into which another was put on the way.
 """
@@ -35,20 +35,22 @@ NEAR = 4  # lines above that are looked at, and as many results that may have be
 AS_ROUNDED = Fraction(1, 250)  # relative: how far the numbers of the line may be off
 LIKELY = -0.4  # how much likelier a line came about so than that one number in it is wrong
 FIGURES = 5
+PLAIN = ("", "V", "A", "Ω")  # units in which a number is as it is without
 
 
 def wrongly_worked_out(view: LineView) -> Iterator[WideEdit]:
     """The line as it should be worked out, where it is what a lost bracket gives."""
     own = _row(view.equation)
-    if own is None or len(own) < 2 or any(n.unit for n in numbers_in(view.equation)):
+    if own is None or len(own) < 2 or any(n.unit not in PLAIN for n in numbers_in(view.equation)):
         return
     met: set[str] = set()
     for line in _lines(view):
         right = _row(line)
         if right is None:
             continue
-        for entry, variant in _lost(line):
-            wrong = _row(variant)
+        lost = ((entry, _row(variant)) for entry, variant in _lost(line))
+        left_out = (("term-missing", {k: v for k, v in right.items() if k != key}) for key in right)
+        for entry, wrong in (*lost, *left_out):
             ratio = _ratio(own, wrong) if wrong is not None and wrong != right else None
             if ratio is not None and entry not in met:
                 met.add(entry)
@@ -65,7 +67,7 @@ def _lines(view: LineView) -> Iterator[Equation]:
     formulas = {
         line.left.name: line.right
         for line in results
-        if isinstance(line.left, Symbol) and isinstance(line.right, Sum)
+        if isinstance(line.left, Symbol) and symbols_of(line.right)
     }
     yield from reversed(near)
     for line in reversed(results):
@@ -125,8 +127,7 @@ def _written(view: LineView, meant: Monomials) -> Equation:
     """A row as an equation, the bare number on the right where it stood there alone."""
     terms = [_term(key, value) for key, value in meant.items() if key]
     constant = meant.get((), Fraction(0))
-    left_has = () in (monomials(view.equation.left) or {})
-    if left_has:
+    if () in (monomials(view.equation.left) or {}):
         return Equation(add(*terms, _term((), constant)), number(0), view.equation.relation)
     return Equation(add(*terms), _term((), -constant), view.equation.relation)
 

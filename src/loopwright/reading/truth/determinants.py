@@ -197,12 +197,15 @@ def _with_constant(row: Sequence[Ratio], constant: Ratio, column: int) -> tuple[
 
 def _likelier(value: Ratio, of: WrittenSet) -> Ratio:
     """The determinant wanted with the sign that what is written has: that in which no more than one product
-    is missing, else that which is nearer."""
+    is missing, or has the other sign, first the one above zero, as of resistances; else the nearer."""
     wanted = of.whole
-    for sign in (1, -1):
-        for own, factors in of.products():
-            if value == wanted * sign - product_of(factors) * own * sign:
-                return wanted * sign
+    size = wanted.constant()
+    first = -1 if size is not None and size < 0 else 1
+    for times in (1, 2):
+        for sign in (first, -first):
+            for own, factors in of.products():
+                if value == (wanted - product_of(factors) * (own * times)) * sign:
+                    return wanted * sign
     one, other = (value - wanted).constant(), (value + wanted).constant()
     return -wanted if one is not None and other is not None and abs(other) < abs(one) else wanted
 
@@ -214,7 +217,7 @@ def signed_products(matrix: Sequence[Sequence[Ratio]]) -> tuple[SignedProduct, .
         factors = tuple(row[at] for row, at in zip(matrix, columns, strict=True))
         if all(factors):
             turned = sum(a > b for a, b in combinations(columns, 2))
-            found.append(((-1) ** turned, factors))
+            found.append((-1 if turned % 2 else 1, factors))
     return tuple(found)
 
 
