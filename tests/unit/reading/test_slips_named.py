@@ -301,7 +301,6 @@ R4 = "1 ohm"
         ("Rv = R2 + R3 + R4\nRt = ri + R1 + Rv\nI1 = E/Rt", "parallel-added"),
         ("Rv = 6 + 2 + 1 = 9\nRt = 0.5 + 2.5 + 9 = 12\nI1 = 12/12 = 1", "parallel-added"),
         ("Rs = R3 + R4\nRv = 1/(1/R1 + 1/Rs)\nRt = ri + R1 + Rv\nI1 = E/Rt", "subscript"),
-        ("Seen by the battery: R0 = 4.5\nI1 = 12/4.5 = 2.67", "inside-forgotten"),
     ],
 )
 def test_a_resistance_is_held_to_what_the_total_below_leaves_for_it(text: str, name: str) -> None:
