@@ -332,6 +332,44 @@ m2 = (-7.02 + 5.6 m3)/13.2 = -0.530 + 0.423 m3
 m3 = (-2.97 + 22 m4)/35.2 = -0.0843 + 0.624 m4
 12.2 m4 = 11.6
 m4 = 11.6/12.2 = 0.96 mA"""
+AT_Z = """
+[branches]
+i1 = "y, +E1, R1, x"
+i2 = "z, R2, x"
+i3 = "x, R3, w"
+i4 = "z, -E2, R4, w"
+i5 = "z, R5, y"
+i6 = "w, RL, y"
+[elements]
+E1 = { kind = "battery", value = "E1", internal = "r1" }
+E2 = { kind = "battery", value = "E2", internal = "r2" }
+[numbers]
+E1 = "1.5 V"
+E2 = "13.5 V"
+r1 = "0.8 ohm"
+R1 = "10 ohm"
+R2 = "20 ohm"
+R3 = "12 ohm"
+r2 = "0.5 ohm"
+R4 = "9 ohm"
+R5 = "24 ohm"
+RL = "15 ohm"
+"""
+BETWEEN_POINTS = """\
+reference: Vz = 0
+0.201 Vy - 0.0926 Vx - 0.0667 Vw = -0.139
+-0.0926 Vy + 0.226 Vx - 0.0833 Vw = 0.139
+-540 + 25.3 Vy + 31.7 Vx - 97 Vw = 0
+Vw = (-0.139 - 0.201 Vy + 0.0926 Vx)/(-0.0667)
+-0.0926 Vy + 0.226 Vx - 0.0833(2.08 + 3.01 Vy - 1.39 Vx) = 0.139
+0.312 + 0.343 Vy - 0.342 Vx = 0
+266.67 Vy - 166.53 Vx = -741.76
+Vx = (0.312 + 0.343 Vy)/0.342
+266.67 Vy - 166.53(0.912 + Vy) = -741.76
+100.14 Vy = -590
+Vy = -590/100.14 = -5.9 V
+Vx = 0.912 + (-5.9 V) = -5.0 V
+i1 = (-5.9 V + 1.5 V - (-5.0 V))/(0.8 ohm + 10 ohm) = 0.056 A"""
 TWINS = {
     "whole numbers made of rounded ones": Twin(LADDER, WHOLE_NUMBERS, "-225 V", "-235 V", 10),
     "and the number before the unknown": Twin(LADDER, WHOLE_NUMBERS, "- 160 kohm", "- 165 kohm", 10),
@@ -346,6 +384,7 @@ TWINS = {
     "fractions cleared": Twin(THREE_BRANCHES, TO_WHOLE_NUMBERS, "138", "139", 3),
     "a coefficient like a sum of resistances": Twin(FOUR_LOOPS, LIKE_A_SUM, "m4 = 11.6\n", "m4 = 12.6\n", 16),
     "and what it is divided by": Twin(FOUR_LOOPS, LIKE_A_SUM, "= 0.96 mA", "= 0.98 mA", 17),
+    "two numbers put into a branch": Twin(AT_Z, BETWEEN_POINTS, "i1 = (-5.9 V", "i1 = (-5.6 V", 14),
     "most of an equation cancels": Twin(LESS_IS_LEFT, CANCELLING, "-2769 - 158", "-2769 - 185", 10),
 }  # fmt: skip
 

@@ -5,7 +5,7 @@ one of which was rounded before they were solved.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from itertools import combinations
 
 from ...algebra.linear import Linear
@@ -64,7 +64,7 @@ class AsTheyStand:
         into = (*reversed(self._written[-NEAREST_PUT_IN:]), *holding)
         for row in (None, *(row for row in into if meant.intersection(row.linear.coefficients))):
             held = meant | (row.linear.coefficients.keys() if row is not None else set())
-            own = [each for each in values if each is not row and held.issuperset(each.linear.coefficients)]
+            own = [each for each in values if each is not row and _is_of(each, held)]
             rows = own if row is None else [row, *own]
             off = view.rows.fixed([found.difference], rows) if own else None
             if off is not None and not off[0]:
@@ -101,6 +101,12 @@ class AsTheyStand:
         for chosen in combinations(places, size):
             if not self._rounded.isdisjoint(chosen):
                 yield tuple(self._written[i] for i in chosen)
+
+
+def _is_of(row: ClaimRow, held: Collection[str]) -> bool:
+    """Whether a row speaks of some unknowns, and of no more besides than the zero that potentials have."""
+    others = [n for n in row.linear.coefficients if n not in held]
+    return len(others) < min(len(row.linear.coefficients), 2)
 
 
 def _fix(view: View, name: str, written: Equation, rows: Sequence[ClaimRow]) -> bool:
