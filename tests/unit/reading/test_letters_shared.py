@@ -82,6 +82,27 @@ RA = "3 ohm"
 RB = "20 ohm"
 RC = "24 ohm"
 """
+IN_KILOHMS = """
+[branches]
+I1 = "A, R1, +V1, B"
+I2 = "A, R2, +V3, B"
+I3 = "B, +V2, R3, A"
+[numbers]
+V1 = "4.5 V"
+V3 = "18 V"
+V2 = "6 V"
+R1 = "12 kohm"
+R2 = "22 kohm"
+R3 = "8.2 kohm"
+"""
+ONE_ALONE = """\
+V1 acting alone:
+Rt1 = 12 kohm + 22 kohm*(8.2 kohm)/(22 kohm + 8.2 kohm)
+Rt1 = 18.0 kohm
+I1' = 4.5 V/(18.0 kohm)
+I1' = 0.25 mA
+I2' = -0.25 mA*(8.2 kohm/(22 kohm + 8.2 kohm))
+"""
 AT_NODES = "G = 0\n(20 - A)/2 = A/6 + (A - B)/4\n(A - B)/4 = B/3 + (B - 6)/5\n"
 
 
@@ -103,6 +124,8 @@ AT_NODES = "G = 0\n(20 - A)/2 = A/6 + (A - B)/4\n(A - B)/4 = B/3 + (B - 6)/5\n"
         (NODES, AT_NODES.replace("A/6", "B/6"), [2]),
         (NODES, "20 V, 2 ohm = 10 A source\n6 V and 5 ohm = 1.2 A source", []),
         (NODES, "20 V, 2 ohm = 12 A source\n6 V and 5 ohm = 1.2 A source", [1]),
+        (IN_KILOHMS, ONE_ALONE + "I2' = -0.067881\nI2' = -0.0679 mA", []),
+        (IN_KILOHMS, ONE_ALONE + "I2' = -67.881\nI2' = -0.0679 mA", [7]),
         (STAR, "Only E3:\nRt3 = 25 + 10*15/(10 + 15) = 31 ohm\nI3' = 24/31 = 0.774 A", []),
         (STAR, "Only E3:\nRt3 = 25*10*15/(10 + 15) = 150 ohm", [2]),
     ],

@@ -163,10 +163,10 @@ class Truths:
         return View(meanings, which_law, rows, AsRounded(meanings, rows, self.arrows.names, self.policy))
 
     def _told_in(self, view: View, claims: Sequence[Claim]) -> tuple[int, int, int]:
-        """How many of the claims in numbers are right in this view, exactly or as rounded, how much of the
-        arithmetic with units, and how many of the resistances given stand in it as bare numbers: by these it
-        is told whether those are in amperes and ohms or in milliamperes and kilohms."""
-        told = (w for w in _from_their_start(claims) if has_values(w) and symbols_of(w))
+        """How many of the claims in bare numbers are right in this view, exactly or as rounded, how much of
+        the arithmetic with units, and how many of the resistances given stand in it as bare numbers: by these
+        it is told whether those are in amperes and ohms or in milliamperes and kilohms."""
+        told = (w for w in _from_their_start(claims) if has_values(w) and symbols_of(w) and _has_bare(w))
         worked = (c.written for c in claims if not c.case and not symbols_of(c.written))
         in_units = (w for w in worked if any(n.unit for n in numbers_in(w)))
         named, plain = (sum(bool(self._holds_in(view, w)) for w in each) for each in (told, in_units))
@@ -348,6 +348,11 @@ def _from_their_start(claims: Sequence[Claim]) -> Iterator[Equation]:
         if not claim.case and start is not None:
             from_start = not symbols_of(written.right)
             yield Equation(start, written.right, written.relation) if from_start else written
+
+
+def _has_bare(written: Equation) -> bool:
+    """Whether a number without a unit stands in a claim: one with units alone tells nothing of the others."""
+    return any(not number.unit and number.value for number in numbers_in(written))
 
 
 def _in_milliamperes(written: Equation) -> bool:
