@@ -8,7 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ..algebra.linear import Linear
-from ..expressions.nodes import Equation, Expr, Symbol, negate, put
+from ..expressions.nodes import Equation, Expr, Symbol, negate, parts_of, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .cut_branches import line_that_cut
@@ -49,6 +49,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
         lines = gone_on_with(so_far, line, claim.written) or by_its_share(so_far, claim.written)
         lines = lines or by_trials(so_far, line, claim.written)
         follows = FollowOn(lines) if lines else _with_equals_put_in(so_far, line, found, linear)
+    follows = follows or _ends_in_what_follows(so_far, claim)
     cancel = any(name in so_far.truths.arrows.names for name in symbols_of(claim.written))
     if linear is not None and not linear.coefficients and (cancel or _apart(claim)):
         if follows is None and so_far.cancelled:
@@ -101,6 +102,20 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
         line.number, claim, ClaimKind.UNTRUE, said,
         counter=shown, repairs=mends, cause=cause, fault=fault,
     )  # fmt: skip
+
+
+def _ends_in_what_follows(so_far: SoFar, claim: Claim) -> FollowOn | None:
+    """What the last number of a chain follows from with the untrue claim before it, where so much of its
+    rounded numbers cancels that these alone would decide nothing: `I3 = (VA - VB)/R3 = (2.46 - 2.40)/3
+    = 0.0213` for untrue potentials of 2.4612 and 2.3973."""
+    above, written = so_far.verdicts[-1] if so_far.verdicts else None, claim.written
+    if above is None or not above.carried or above.claim.written.right != written.left:
+        return None
+    rounded = so_far.truths.views[-1].as_rounded
+    if symbols_of(written) or lone(written.right) is None or not parts_of(written.left):
+        return None
+    comes_to = rounded.numbers.may_come_to(written.left, rounded.number(written.right, {}), {})
+    return FollowOn(above.used) if comes_to else None
 
 
 def _apart(claim: Claim) -> bool:
