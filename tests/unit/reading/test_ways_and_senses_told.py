@@ -125,6 +125,7 @@ def test_way_is_held_to_the_arrow_that_the_working_declares() -> None:
         ("IR2 = 3 A", 1),
         ("I_R3 = \\frac{18}{R3} = 2 A", 2),
         ("P(R3) = 2² x 9 = 36 W", 2),
+        ("U_XY = 2·\\frac{18}{2} = 18 V", 2),
         ("3 x 4 – (–3) x (–3) = 3", 1),
         ("Reqa = R2 R3/(R2 + R3) = 1.636", 2),
         ("I1 + I2 = I3   (1); 12 = 6 I1 + 9 I3   (2)", 2),

@@ -71,6 +71,7 @@ _ROW = re.compile(r"\\\\\*?(?:\s*\[[^\[\]]{0,20}\])?")
 _SUBSCRIPT = re.compile(r"\w")
 _NO_BRACKET = re.compile(r"\.|\s{0,9}\\\{\s{0,9}(?=\\begin|$)")  # the brace of a set of equations
 _EXPONENT = re.compile(r"[-−]?[0-9]+")
+_TWO_POINTS = re.compile(r"[A-Z][A-DF-HJ-QS-Z](?![A-Za-z0-9_])")  # V_AB of the points A and B
 _LETTERS_OR_DIGITS = re.compile(r"[REa-z]\d{1,2}(?![\d.])|[0-9]+|[a-z]+|[^\W_]")
 _IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[]|\\\\")
 _DISPLAY = re.compile(
@@ -332,7 +333,10 @@ class _Translation:
         count = len(self.parts)
         if self.text[self.at : self.at + 1] in ("{", "\\"):
             self.argument(depth)
-        elif match := _LETTERS_OR_DIGITS.match(self.text, self.at):
+        elif match := (
+            (self.text[max(start - 1, 0) : start] in ("V", "U") and _TWO_POINTS.match(self.text, self.at))
+            or _LETTERS_OR_DIGITS.match(self.text, self.at)
+        ):
             self.keep(self.at, match.end())
             self.at = match.end()
         inside = "".join(part.text for part in self.parts[count:])
