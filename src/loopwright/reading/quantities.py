@@ -90,6 +90,8 @@ def origin_of(name: str, circuit: Circuit, setting: CircuitChange) -> Origin:
         for spelling in (base, base[:1].swapcase() + base[1:]):
             if spelling in circuit.currents:
                 return Origin(spelling, setting, marked=True)
+        if base[:1] in "Ii" and base[1:] in circuit.elements:  # I_{R1a}, the part of I1 through R1
+            return Origin(circuit.branch_of(base[1:]).name, setting, marked=True)
         if "′" in match[2] and base not in circuit.elements:
             return Origin(base, setting, marked=True)
     return Origin(name, setting, marked=False)

@@ -183,6 +183,21 @@ def test_headings_of_parts(first: str, second: str, both: str) -> None:
     assert untrue(text.replace("-4.286·9/15 = -2.571", "-4.286·6/15 = -1.714")) == [6]
 
 
+BY_RESISTORS = """E1 alone:
+I_{R1a} = 12/(6 + 2·9/11) = 1.571 A
+I_{R2a} = -I_{R1a} R3/(R2 + R3) = -1.286 A
+E2 alone:
+I_{R2b} = 24/(2 + 6·9/15) = 4.286 A
+together:
+I_R2 = -1.286 + 4.286 = 3.00 A"""
+
+
+def test_parts_are_called_by_the_resistors_they_pass() -> None:
+    assert not untrue(BY_RESISTORS)
+    wrong = BY_RESISTORS.replace("= 12/(6 + 2·9/11) = 1.571", "= -12/(6 + 2·9/11) = -1.571")
+    assert untrue(wrong.replace("-1.286", "1.286").replace("3.00", "5.57")) == [2]
+
+
 # -- several in a line, and names that look like products ----------------------------------------------
 
 
