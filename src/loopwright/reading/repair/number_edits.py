@@ -212,7 +212,10 @@ def _slips(
     lone_side = place.parent is None or (isinstance(place.parent, Negative) and len(place.within) == 1)
     result = lone_side and (view.is_result or view.is_sum_of_currents(1 - place.path[0]))
     step = half_unit(written) * 2 * value / written.value
-    if _near(right, -value) and (result or not isinstance(place.parent, Sum | Negative)):  # no turned term
+    factor = place.line() >= 0 and not view.is_given(value) and not isinstance(place.parent, Sum | Negative)
+    if _near(right, -value) and (
+        result or factor
+    ):  # no turned term, and nobody swaps 14 for −14 below a line
         yield ("minus-dropped" if result else "digits"), -value, 0.0 if result else 0.2
     subject = (view.equation.right, view.equation.left)[place.path[0]]
     if result and isinstance(subject, Symbol) and subject.name[0] in "Rr" and _near(right, 1 / value):
