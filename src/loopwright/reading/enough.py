@@ -110,6 +110,12 @@ def sets_up(verdict: Verdict) -> bool:
     return verdict.kind is ClaimKind.TRUE and not verdict.claim.case and not results
 
 
+def _is_set_up(verdict: Verdict) -> bool:
+    """Whether a loop equation is one of a set, and no division of a current or a voltage."""
+    divides = isinstance(verdict.claim.written.left, Symbol) or verdict.made_one
+    return verdict.kind is ClaimKind.LOOP and not divides
+
+
 def _in_meanings(linear: Linear, meanings: Meanings) -> Linear:
     plain = {
         n: c.at(meanings.numbers, meanings.symbols)
@@ -143,7 +149,7 @@ def _said(
     sentences: list[Said] = []
     if not junctions + loops + more:
         sentences.append(("No junction or loop equation is written out.",))
-    elif missing and takes_apart and not loops:
+    elif missing and takes_apart and not any(_is_set_up(verdicts[i]) for i in chosen):
         sentences.append(("No full set of junction and loop equations is written out.",))
     elif short > 0 and not missing:
         verb = "is" if short == 1 else "are"

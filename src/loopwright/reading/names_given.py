@@ -38,6 +38,10 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
     it is not decided. None where the name has got its meaning from how its resistors lie, so that the claim
     is judged as any other."""
     written = claim.written
+    if name[0] == "G" and (own := f"R{name[1:]}") in so_far.circuit.elements:
+        so_far.truths.define(name, Quotient(ONE, Symbol(own)))
+        so_far.meaning[name] = Quotient(ONE, Symbol(own))
+        return None
     if "(" in name:  # V(a, b) and its like say themselves of what they are: this circuit has no such thing
         return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
     for one, other in ((written.left, written.right), (written.right, written.left)):
@@ -46,10 +50,6 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
         if one == Symbol(name) and name not in symbols_of(other):
             if is_determinant(name) and (verdict := _determinant(so_far, line, claim, name, other)):
                 return verdict
-            if name[0] == "G" and name[1:] and (own := f"R{name[1:]}") in so_far.circuit.elements:
-                so_far.truths.define(name, Quotient(ONE, Symbol(own)))
-                so_far.meaning[name] = Quotient(ONE, Symbol(own))
-                return None
             if _is_of_its_own(so_far, line, name, claim):
                 return None
             if added := batteries_added(so_far.circuit, name, other):

@@ -80,6 +80,11 @@ def test_number_that_counts_batteries_is_no_side_of_an_equation() -> None:
     assert slips("twice 2 = 5") != []
 
 
+def test_conductance_in_a_sum_is_that_of_its_resistor() -> None:
+    assert read("G4 + G5 = 1/6 + 1/12 = 0.25").right
+    assert slips("G4 + G5 = 1/6 + 1/8 = 0.292") != []
+
+
 @pytest.mark.parametrize(
     ("text", "right"),
     [
