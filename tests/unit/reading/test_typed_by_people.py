@@ -199,3 +199,24 @@ def test_junction_rule_holds_among_the_parts_of_one_source() -> None:
     text = "E1 alone: I1' = 18/5.4 = 3.33 A\nI3' = 3.33*4/10 = 1.33 A\nI2' = -2.00 A"
     assert slips(text, TWO) == [(2, "divider-inverted")]
     assert len(slips(text.replace("-2.00", "-2.50"), TWO)) == 2
+
+
+FAR_BELOW = """\
+I1 = I2 + I3
+I3 = I4 + I5
+24 = 2 I1 + 8 I2
+24 = 2 I1 + 4 I3 + 6 I4
+6 I4 = 12 I5
+8 I2 = 4 I3 + 6 I4
+I5 = 0.5 I4
+I3 = 1.5 I4
+24 = 2 I1 + 8 I3
+I1 = 12 - 4 I3
+I2 = 3 + 0.25 I1
+"""
+
+
+@pytest.mark.parametrize(("line", "follows"), [("I3 = 1.5 A", True), ("I3 = 1.2 A", False)])
+def test_junction_rule_of_long_before_is_put_to_an_untrue_line(line: str, follows: bool) -> None:
+    last = read(FAR_BELOW + line).verdicts[-1]  # 12 − 4 I3 = 3 + (12 − 4 I3)/4 + I3
+    assert (last.kind, last.carried) == (ClaimKind.UNTRUE, follows)

@@ -40,6 +40,7 @@ from .places import LinePlace, TreePath, places, signed_terms
 NEAR_BRACKETS = 3  # lines above whose brackets are looked into
 NEAR_SUMS = 5  # lines above of which two may have been added
 FEWEST = 3  # terms of a row of which one can be told to be the odd one
+AS_ROUNDED = Fraction(1, 200)  # relative: 1.333 for 4/3
 
 
 def row_edits(view: LineView) -> Iterator[Edit]:
@@ -217,7 +218,7 @@ def _scaled(term: Expr, factor: Fraction) -> Expr:
 
 
 def _entry(ratio: Fraction, common: Fraction) -> str:
-    if ratio == -common:
+    if abs(ratio + common) <= AS_ROUNDED * abs(common):
         return "moved-sign"
     if abs(common) == 1:
         return "copied-wrong"

@@ -54,7 +54,7 @@ def follow_on(
     in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
-    laws = _with_laws(view, found, wrong) if by_laws else ()
+    laws = _with_laws(view, found, wrong, rows) if by_laws else ()
     back = _put_back(linear, rows) if linear is not None else ()
     for together in chain(
         said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions, back, laws
@@ -101,16 +101,24 @@ def _is_of_potentials(row: ClaimRow) -> bool:
     return 0 < len(names) < 3 and all(name.startswith("φ") for name in names)
 
 
-def _with_laws(view: View, found: ClaimValue, wrong: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:
+def _with_laws(
+    view: View, found: ClaimValue, wrong: Sequence[ClaimRow], rows: Sequence[ClaimRow]
+) -> Iterator[tuple[ClaimRow, ...]]:
     """Sets of one or two untrue lines, the latest, with the junction rule at a point, with what holds along a
-    branch, or along two branches that meet."""
+    branch, or along two branches that meet; and of an untrue line, a true one near by and the junction rule,
+    which may have been written long before."""
     latest = list(reversed(wrong))[:MOST_WITH_LAWS]
     latest += [row for row in wrong[:1] if row not in latest]
     some = [*((row,) for row in latest), *combinations(latest, 2)]
     along = [i.row for i in implied(view, found.difference.held()) if i.along]
-    for law in (*(i.row for i in junctions(view)), *along):
-        for rows in some:
-            yield (law, *rows)
+    points = [i.row for i in junctions(view)]
+    for law in (*points, *along):
+        for each in some:
+            yield (law, *each)
+    near = [row for row in reversed(rows) if row.true and row.linear.coefficients][:NEAREST]
+    for law, row, other in product(points, latest, near):
+        if len(other.linear.coefficients) > 1 and view.rows.consistent([law, row, other]):
+            yield (law, *sorted((row, other), key=lambda r: r.line))
     for one, other in combinations(along, 2):
         shared = one.linear.coefficients.keys() & other.linear.coefficients.keys()
         for row in latest if any(name.startswith("φ") for name in shared) else ():

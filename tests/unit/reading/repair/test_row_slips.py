@@ -30,6 +30,7 @@ def first_named(text: str) -> tuple[int, str]:
     [
         (LOOPS + "72 J1 + 40 J2 = 23", 4, "one-term-multiplied"),
         (LOOPS + "72 J1 - 40 J2 = 184", 4, "moved-sign"),
+        (LOOPS + "J1 = 2.556 + 0.656 J2", 4, "digits"),
         (LOOPS + "72 J1 + 40 J2 = 148", 4, "digits"),
         (LOOPS + "2 (J1 - 3) + 7 (J1 + J2) = 19\n2 J1 - 6 + J1 + 7 J2 = 19", 5, "bracket-lost"),
         (LOOPS + "47 J1 = 94\nJ1 = 47/94 = 0.5 A", 5, "fraction-inverted"),
