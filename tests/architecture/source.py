@@ -69,11 +69,16 @@ class Module:
                     if isinstance(node, ast.Import | ast.ImportFrom):
                         yield f"{self.path}:{node.lineno}"
         for node in self.nodes:
-            if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] in BY_NAME:
+            if isinstance(node, ast.Call) and called(node) in BY_NAME:
                 yield f"{self.path}:{node.lineno}"
 
 
 BY_NAME = {"import_module", "__import__"}
+
+
+def called(node: ast.Call) -> str:
+    """The last name of what a call calls: `add` for `faults.add(...)`; empty where it is no name."""
+    return node.func.id if isinstance(node.func, ast.Name) else str(getattr(node.func, "attr", ""))
 
 
 def modules(*tops: str) -> tuple[Module, ...]:

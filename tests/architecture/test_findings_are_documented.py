@@ -2,9 +2,9 @@
 
 import ast
 import re
-from pathlib import Path
 
-ROOT = Path(__file__).parents[2]
+from tests.architecture.source import ROOT, called, modules
+
 _CODE = re.compile(r"[a-z]+/[a-z0-9-]+")
 _ROW = re.compile(
     r"^\| `(?P<code>[a-z]+/[a-z0-9-]+)` \| (?P<weight>\w+) \| (?P<meaning>.+?) \| (?P<example>.*) \|$"
@@ -14,13 +14,11 @@ _ROW = re.compile(
 def raised() -> set[str]:
     """The codes given to `Finding(...)`, `.add(...)` and `.warn(...)` anywhere in the source."""
     found: set[str] = set()
-    for path in sorted((ROOT / "src").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and node.args and isinstance(node.args[0], ast.Constant):
-                called = node.func.id if isinstance(node.func, ast.Name) else getattr(node.func, "attr", "")
-                code = node.args[0].value
-                if called in ("Finding", "add", "warn") and isinstance(code, str) and _CODE.fullmatch(code):
-                    found.add(code)
+    for node in (each for module in modules("src") for each in module.nodes):
+        if isinstance(node, ast.Call) and node.args and isinstance(node.args[0], ast.Constant):
+            code = node.args[0].value
+            if called(node) in ("Finding", "add", "warn") and isinstance(code, str) and _CODE.fullmatch(code):
+                found.add(code)
     return found
 
 

@@ -9,7 +9,7 @@ import tomllib
 
 import pytest
 
-from tests.architecture.source import CODE, ROOT, Module, modules
+from tests.architecture.source import CODE, ROOT, Module, called, modules
 
 # These import by name when first used: two by a table of their own, one what shows the results, one what
 # others name at their top.
@@ -87,27 +87,24 @@ def unseeded(module: Module) -> list[str]:
     return [*by_name, *(f"{module.path}:{node.lineno}" for node in found)]
 
 
-@pytest.mark.parametrize("module", modules(*CODE), ids=lambda module: module.path)
-def test_no_import_hides_inside_a_function(module: Module) -> None:
-    hidden = [] if module.path in BY_TABLE else list(module.hidden_imports())
-    assert hidden == []
+def test_no_import_hides_inside_a_function() -> None:
+    plain = [module for module in modules(*CODE) if module.path not in BY_TABLE]
+    assert [(module.path, hidden) for module in plain for hidden in module.hidden_imports()] == []
 
 
-@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
-def test_libraries_are_known_only_where_they_belong(module: Module) -> None:
-    out_of_place = {name for name in module.libraries & KNOWN_TO.keys() if module.room not in KNOWN_TO[name]}
-    assert out_of_place == set()
+def test_libraries_are_known_only_where_they_belong() -> None:
+    known = [(m, name) for m in modules("src") for name in m.libraries & KNOWN_TO.keys()]
+    assert [(m.path, name) for m, name in known if m.room not in KNOWN_TO[name]] == []
 
 
 def put_off(module: Module) -> list[str]:
     """The full names of what a file leaves to be loaded `later`."""
-    calls = [n for n in module.nodes if isinstance(n, ast.Call) and ast.unparse(n.func) == "later"]
+    calls = [n for n in module.nodes if isinstance(n, ast.Call) and called(n) == "later"]
     return [".".join(ast.literal_eval(part) for part in call.args) for call in calls]
 
 
-@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
-def test_what_is_loaded_later_stands_among_the_imports(module: Module) -> None:
-    assert set(put_off(module)) <= module.imports
+def test_what_is_loaded_later_stands_among_the_imports() -> None:
+    assert [m.path for m in modules("src") if not set(put_off(m)) <= m.imports] == []
 
 
 def test_what_is_loaded_later_and_not_imported_is_seen() -> None:
@@ -140,21 +137,19 @@ def test_where_an_extra_is_missing_a_sentence_says_what_to_install(library: str)
     assert last.endswith(f'pip install "loopwright[{brought_by_extras()[library]}]"')
 
 
-@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
-def test_chance_is_seeded(module: Module) -> None:
-    assert unseeded(module) == []
+def test_chance_is_seeded() -> None:
+    assert [use for module in modules("src") for use in unseeded(module)] == []
 
 
-@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
-def test_source_never_imports_tests_or_its_own_front_door(module: Module) -> None:
-    assert "tests" not in module.libraries
-    front = {name for name in module.imports if name.startswith("loopwright.__")}
-    assert front <= {"loopwright.__version__"}
+def test_source_never_imports_tests_or_its_own_front_door() -> None:
+    assert [module.path for module in modules("src") if "tests" in module.libraries] == []
+    imports = [(module.path, name) for module in modules("src") for name in module.imports]
+    front = [each for each in imports if each[1].startswith("loopwright.__")]
+    assert [each for each in front if each[1] != "loopwright.__version__"] == []
 
 
-@pytest.mark.parametrize("module", modules("src"), ids=lambda module: module.path)
-def test_writers_know_neither_each_other_nor_the_algebra(module: Module) -> None:
-    assert strangers(module) == set()
+def test_writers_know_neither_each_other_nor_the_algebra() -> None:
+    assert [(module.path, name) for module in modules("src") for name in strangers(module)] == []
 
 
 @pytest.mark.parametrize(
