@@ -34,11 +34,13 @@ from .results_at_once import by_calculator, holds_results
 from .signs_told import with_signs_told
 from .so_far import SoFar
 from .supposed import needed, settled
+from .totals_named import unnamed_current
 from .true_claims import true
 from .truth.meaning import UnknownName
 from .truth.rounding import Policy, lone
 from .truth.size import TooLong
 from .truth.truth import Truths
+from .unnamed_resistances import unnamed_resistance
 from .untrue_claims import units_mended, untrue
 from .verdicts import Arrows, ClaimKind, Truth, Verdict
 from .wording import of_units
@@ -197,6 +199,7 @@ def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:
     if claim.case:
         return limit_verdict(so_far.truths.solution, so_far.truths.arrows, line, claim)
     unlike = unit_of_another_kind(so_far, line, claim, _verdict)
+    unlike = unlike or unnamed_resistance(so_far, line, claim) or unnamed_current(so_far, line, claim)
     if unlike is not None:
         return unlike
     try:

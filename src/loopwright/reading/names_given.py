@@ -21,6 +21,8 @@ from .repair.edits import body_of
 from .repair.number_edits import is_misread, written_like
 from .so_far import SoFar
 from .supposed import factor
+from .totals_named import of_the_battery, settings_meant
+from .truth.combined import is_seen
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
 from .truth.odd_number import Odd, with_numbers
@@ -52,8 +54,15 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 return verdict
             if _is_of_its_own(so_far, line, name, claim):
                 return None
+            whole = of_the_battery(so_far, line, name, other)
+            if whole is not None:
+                so_far.truths.define(name, whole)
+                so_far.meaning[name] = whole
+                return None
             if added := batteries_added(so_far.circuit, name, other):
                 return _of_emfs_added(so_far, line, claim, name, added)
+            if name[0] in "Rr" and not is_seen(name) and (apart := lying_apart(so_far, line, claim, other)):
+                return apart
             right = factor(so_far, line, name, other)
             if right is not None:
                 return _factor(so_far, line, claim, name, right)
@@ -61,6 +70,10 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             odd = so_far.resistances.odd_number(line, claim, name, other) if meant is None else None
             if odd is not None and (verdict := _of_odd_number(so_far, line, claim, name, odd)):
                 return verdict
+            settings = settings_meant(so_far, line)
+            if meant is None and (twice := so_far.resistances.counted_twice(name, other, settings)):
+                only: Said = ("There are not so many resistances of ", twice, " in this circuit.")
+                return Verdict(line.number, claim, ClaimKind.UNTRUE, only, cause=line.number)
             so_far.resistances.note_parts(name, other if meant is None else meant)
             if meant is not None and not holds:
                 so_far.truths.define(name, meant)
@@ -86,6 +99,16 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             said = (Symbol(name), " is a name for ", other, ".")
             return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def lying_apart(so_far: SoFar, line: WrittenLine, claim: Claim, given: Expr) -> Verdict | None:
+    """The verdict on what is put together of resistors that are not in series, or not side by side, although
+    the words before it say so; None where they are."""
+    found = so_far.resistances.lie_apart(line, claim, given, settings_meant(so_far, line))
+    if found is None:
+        return None
+    slip = Repair(found[0], (found[1],), claim.written, SIZE)
+    return Verdict(line.number, claim, ClaimKind.UNTRUE, ("Not true.",), repairs=(slip,), cause=line.number)
 
 
 def _of_odd_number(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, odd: Odd) -> Verdict | None:

@@ -7,7 +7,9 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import suppress
 from fractions import Fraction
 
+from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
+from ..circuit.elements import Kind
 from ..expressions.nodes import Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
@@ -46,7 +48,8 @@ def called_currents(
 
 def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
     """The potentials that names of which no line is true are called after: VS that of S, against the one
-    point that the others are against, or the only point that none is called after."""
+    point that the others are against, the only point that none is called after, or that from which the only
+    battery leads with its negative terminal."""
     points = set(circuit.named_points)
     grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
     called = {n: point for n in names for point in [called_after(circuit, n)] if point}
@@ -55,9 +58,24 @@ def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meani
     found: dict[str, Meaning] = {}
     for name, own in called.items():
         against = (grounds or left) - {own}
+        if len(against) > 1:
+            against &= {_below_the_battery(circuit)}
         if len(against) == 1 and own not in grounds:
             found[name] = {level(own): 1, level(next(iter(against))): -1}
     return found
+
+
+def _below_the_battery(circuit: Circuit) -> str:
+    """The point at the negative terminal of the only source, a battery that begins or ends its branch there;
+    empty where there is none."""
+    sources = sources_in(circuit)
+    if len(sources) != 1 or circuit.elements[sources[0]].kind is not Kind.BATTERY:
+        return ""
+    branch = circuit.branch_of(sources[0])
+    first, last = branch.passes[0], branch.passes[-1]
+    if first.element == sources[0] and first.sign > 0:
+        return branch.start
+    return branch.end if last.element == sources[0] and last.sign < 0 else ""
 
 
 def last_of_meshes(

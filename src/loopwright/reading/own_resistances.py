@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 from functools import cached_property
 
-from ..expressions.nodes import ONE, Equation, Expr, Quotient, Symbol, numbers_in
+from ..expressions.nodes import ONE, Equation, Expr, Number, Quotient, Symbol, numbers_in
 from ..expressions.values import symbols_of
 from .resistance_in_use import load_in_numbers, rest_of_total, use_of
 from .star_resistances import star_resistance
@@ -18,7 +18,7 @@ from .truth.rounding import lone
 from .truth.size import TooLong
 from .truth.truth import Truths
 from .verdicts import Truth
-from .working import Claim, Working, WrittenLine
+from .working import CircuitChange, Claim, Working, WrittenLine
 
 
 class OwnResistances:
@@ -86,12 +86,7 @@ class OwnResistances:
         says so."""
         if not name.startswith(("R", "r")):
             return None, False
-        at = bisect_left(self.working.lines, line.number, key=lambda each: each.number)
-        before = self.working.lines[max(at - 1, 0) : at]
-        done = [each.end for each in line.claims if each.end <= claim.start]
-        words = line.text[max(done) : claim.start] if done else line.text[: claim.start]
-        if not done:  # words before a claim are of it, and of no other that comes behind it
-            words = " ".join(each.text for each in before if not each.claims) + " " + words
+        words = self._words_before(line, claim)
         unsaid = self.combined.is_unsaid(name, words)
         star = star_resistance(self.truths.solution.circuit, name, given)
         where = line, claim
@@ -142,6 +137,24 @@ class OwnResistances:
         own = self.combined.resistors(rest)
         return not self.combined.resistors(given) <= own
 
+    def _words_before(self, line: WrittenLine, claim: Claim) -> str:
+        """The words that may say of what a claim is."""
+        at = bisect_left(self.working.lines, line.number, key=lambda each: each.number)
+        before = self.working.lines[max(at - 1, 0) : at]
+        done = [each.end for each in line.claims if each.end <= claim.start]
+        if done:
+            return line.text[max(done) : claim.start]
+        # words before a claim are of it, and of no other that comes behind it
+        return " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
+
+    def lie_apart(
+        self, line: WrittenLine, claim: Claim, given: Expr, settings: Collection[CircuitChange]
+    ) -> tuple[str, str] | None:
+        """The slip, and what is wrong in words, where the words before a claim, or how numbers are put
+        together in it, say that resistors are in series or side by side that are so in none of the circuits
+        that the working can speak of (`settings`); None where that is not so."""
+        return self.combined.lie_apart(self._words_before(line, claim), given, settings)
+
     def seen_wrongly(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[str, str]:
         """How what a load is said to see came about, where it is what something else sees or what it would
         see with gaps for batteries: the slip and its words; both empty where it is neither."""
@@ -158,6 +171,14 @@ class OwnResistances:
             if seen.at(meanings.numbers, meanings.symbols).constant() == worth / scale:
                 return entry, said
         return "", ""
+
+    def counted_twice(self, name: str, given: Expr, settings: Collection[CircuitChange]) -> Number | None:
+        """The number that stands more often in a new resistance than there are resistances of that size, in
+        whichever circuit it is of (`settings`); None where there is none."""
+        if not name.startswith(("R", "r")) or symbols_of(given):
+            return None
+        found = [self._odd_numbers.counted_twice(given, setting) for setting in settings]
+        return found[0] if None not in found else None
 
     def odd_number(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Odd | None:
         """The number in a new resistance that is none of the circuit's and of no line above; None where there

@@ -118,19 +118,21 @@ def remarks(verdict: Verdict, names: UnitsOfNames) -> tuple[Said, ...]:
         found.append((f"The same slip as in line {verdict.cause}.",))
     for at, repair in enumerate(verdict.repairs[: 1 + OTHER_REPAIRS]):
         if not (again and at):
-            found.append(_mend(repair, first=at == 0))
+            found.append(_mend(repair, verdict.claim.written, first=at == 0))
     if verdict.counter is not None:
         found.append(counter_said(verdict.counter, names))
     return tuple(found)
 
 
-def _mend(repair: Repair, *, first: bool) -> Said:
-    """What is wrong and where, the slip called by its name, and the claim put right."""
+def _mend(repair: Repair, written: Equation, *, first: bool) -> Said:
+    """What is wrong and where, the slip called by its name, and the claim put right where it can be."""
     entry = CATALOGUE.get(repair.entry)
     told_already = entry is None or entry.name in as_text(repair.said)
     opening = "" if entry is None or told_already else f"{entry.name}: "
     opening = opening if first else f"or: {opening}"
     front, rest = (repair.said[0], repair.said[1:]) if isinstance(repair.said[0], str) else ("", repair.said)
+    if repair.mended == written:
+        return (_capital(f"{opening}{front}"), *rest, ".")
     mended = ". It should read " if first else ". Then it should read "
     return (_capital(f"{opening}{front}"), *rest, mended, repair.mended, ".")
 

@@ -131,8 +131,7 @@ def _only_source(circuit: Circuit) -> str:
     """The one battery of a circuit; empty where there are more sources."""
     met = [circuit.elements[p.element] for b in circuit.branches for p in b.passes]
     sources = [e for e in met if e.kind in (Kind.BATTERY, Kind.CURRENT_SOURCE)]
-    plain = len(sources) == 1 and sources[0].kind is Kind.BATTERY
-    return sources[0].name if plain else ""
+    return sources[0].name if len(sources) == 1 and sources[0].kind is Kind.BATTERY else ""
 
 
 def _adds(given: Expr, inner: Expr, circuit: Circuit) -> bool:

@@ -187,6 +187,10 @@ class SoFar:
         if name and goes_on:
             self._keep_untrue_end(line, Equation(Symbol(name), written.right))
 
+    def unnamed_resistance(self, line: int) -> str:
+        """What we call a resistance that a line gives no name to."""
+        return f"resistance of line {line}"
+
     def _note_unnamed(self, line: WrittenLine, verdict: Verdict) -> None:
         """Keeps a number that no name is given to and that is worked from a wrong one, or wrongly: 2.58 after
         I = 1.29 A that is not true and 1.29·2 = 2.58."""
@@ -198,7 +202,8 @@ class SoFar:
         found = ((put.left, lines[0]) for put, lines in self.wrong.without(bare))
         meant, cause = (written.left, line.number) if slip else next(found, (None, 0))
         name = f"number of line {line.number}"
-        if meant is None or name in self.truths.views[-1].meanings.names:
+        known = self.truths.views[-1].meanings.names
+        if meant is None or name in known or self.unnamed_resistance(line.number) in known:
             return
         try:
             self.truths.define(name, meant)

@@ -47,6 +47,11 @@ _OF_ELEMENT = re.compile(  # "the current in R4 is 4.5/12 = 0.375 A", and R4: 4.
 _KINDS = {"current": "A", "through": "A", "voltage": "V", "drop": "V", "power": "W"}
 _UNIT = re.compile(r"[\d)]\s?[mkµμ]?([AVW])$")
 _HEAD = re.compile(r"[^=:]{0,60}?(?::|\bis\b)")
+_AT_ELEMENT = re.compile(  # 5*3.2 = 16 V across R2
+    r"(?P<lead>^|[,;:]\s)\s*(?P<numbers>[-−–(\d.](?:[-\d.\s+−–·*×/()^²=≈~]|[mk]?(?:A|V|W|Ω|[Oo]hms?)\b)*?\s?"
+    r"[mk]?(?P<unit>[AVW]))\s+(?:across|through|over|in|at)\s+"
+    r"(?:the\s+)?(?P<name>[^\W\d_]\w{0,8})(?=\s*(?:[,;]|\.?$))"
+)
 _SPELLED = re.compile(rf"\b{_HAS}\b", re.IGNORECASE)
 _OF_SIZE = re.compile(
     r"(?P<lead>\b(?:current|voltage|drop|power)\s+(?:in|through|across|over|of)\s+)(?:the\s+)?"
@@ -64,6 +69,7 @@ def currents_told(line: Mapped, names: NamesInUse) -> Mapped:
         line = line.replaced(_OF_RESISTOR, lambda match: _of_resistor(match, names))
     if ":" in line.text or " is " in line.text:
         line = line.replaced(_OF_ELEMENT, lambda match: _of_element(match, names))
+    line = line.replaced(_AT_ELEMENT, lambda match: _at_element(match, names))
     return line.replaced(_TOLD, lambda match: _told(match, names)) if _SPELLED.search(line.text) else line
 
 
@@ -71,10 +77,21 @@ def with_either_sense(claim: Claim, text: str) -> Claim:
     """A claim that was told in such words, as it may be meant the other way round too."""
     own = text[claim.start : claim.end]
     written = claim.written
-    if not (_SPELLED.search(own) or _OF_RESISTOR.match(own) or _is_headed(written, own)):
+    if not (
+        _SPELLED.search(own)
+        or _OF_RESISTOR.match(own)
+        or _is_headed(written, own)
+        or _is_at_element(claim, text)
+    ):
         return claim
     other = Equation(written.left, negate(written.right), written.relation)
     return Claim(written, claim.start, claim.end, claim.case, (*claim.otherwise, other))
+
+
+def _is_at_element(claim: Claim, text: str) -> bool:
+    """Whether a claim was put together from numbers and words behind them that say of what they are."""
+    found = any(m.start() <= claim.start < m.end() for m in _AT_ELEMENT.finditer(text))
+    return found and isinstance(claim.written.left, Symbol)
 
 
 def _result(match: re.Match[str], names: NamesInUse) -> str:
@@ -83,6 +100,16 @@ def _result(match: re.Match[str], names: NamesInUse) -> str:
     is_current = len(read) == 1 and read[0] in names.circuit.currents
     digit = any(sign.isdigit() for sign in match["what"])
     return f"{match['lead']}{match['name']} = {match['what']}" if is_current and digit else match[0]
+
+
+def _at_element(match: re.Match[str], names: NamesInUse) -> str:
+    """Numbers of which words behind them say that they are what an element has, by their unit."""
+    read = names.readings(name_of(match["name"]))
+    element = read[0] if len(read) == 1 else ""
+    if element not in names.met or "=" not in match["numbers"]:
+        return match[0]
+    known = {"A": names.circuit.branch_of(element).name, "V": f"V({element})", "W": f"P({element})"}
+    return f"{match['lead']}{known[match['unit']]} = {match['numbers']}"
 
 
 def _of_resistor(match: re.Match[str], names: NamesInUse) -> str:

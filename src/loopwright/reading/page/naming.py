@@ -83,6 +83,8 @@ class NamesInUse:
         found = [name.lower(), name.upper(), name[:1].swapcase() + name[1:]]
         if name == "R" and any(other[0] == "r" for other in self.circuit.symbols):
             found = []  # r may be the resistance inside
+        if name == "r" and any(other[0] == "R" for other in resistances_of(self.circuit)):
+            found = []  # nor is R the one inside where there are others
         if name.endswith("′") and name.rstrip("′") not in self.circuit.currents:
             found.append(name.rstrip("′"))
         if self._is_emf(name) and (parts := _PARTS.fullmatch(name)) and parts[1] in EMF_LETTERS:

@@ -23,6 +23,7 @@ from ...algebra.ratios import Ratio
 from ...circuit.changed import at_rest, sources_in, taken_out
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
+from ...circuit.names import listed
 from ...circuit.targets import target
 from ...errors import BrokenPromise, FaultyMaterial
 from ...expressions.nodes import (
@@ -31,10 +32,10 @@ from ...expressions.nodes import (
     Expr,
     Number,
     Parallel,
+    Product,
     Quotient,
     Sum,
     Symbol,
-    numbers_in,
     parts_of,
 )
 from ...expressions.tidy import tidy
@@ -54,6 +55,7 @@ _PARALLEL = re.compile(r"\bparallel\b|\bside by side\b", re.IGNORECASE)
 _SERIES = re.compile(r"\b(?:in )?series\b|\bone after (?:the )?other\b", re.IGNORECASE)
 _AT_THE_END = re.compile(r"(?:\bparallel|\bside by side|\bseries|\bother)\W*$", re.IGNORECASE)
 _NAME = re.compile(r"[A-Za-z]_?\{?[A-Za-z0-9]+\}?")
+_STOP = re.compile(r"[:;]|\.\s")
 _SPACE = re.compile(r"[_{}]")
 _GAP = "for what is seen a battery is a wire, and here it is taken out as a gap"
 _ONE_SIDE = re.compile(
@@ -122,6 +124,68 @@ class Combined:
         own = set(resistances_of(self.solution.circuit))
         return _every_way(strung, given) if own.intersection(symbols_of(given)) <= set(strung) else ()
 
+    def lie_apart(
+        self, words: str, given: Expr, settings: Collection[CircuitChange]
+    ) -> tuple[str, str] | None:
+        """The slip, and what is wrong, where words say that resistors are in series or side by side, or
+        numbers are put together as if they were side by side, that are so in none of the circuits that can be
+        meant and do not share a current, or a voltage, either; None for anything else."""
+        told = self._told(words)
+        each = [self.parts.get(n, frozenset((n,))) for n in told.names]
+        pairs, beside = [each] if len(each) == 2 else [], told.beside
+        if not told.names and is_side_by_side(given) and not symbols_of(given):
+            pairs, beside = self._pairs_of(given), True
+        if not pairs or any(not self._are_apart(pair, beside, settings) for pair in pairs):
+            return None
+        one, other = (listed(sorted(resistors)) for resistors in pairs[0])
+        if beside:
+            return "false-parallel", f"{one} and {other} do not share both ends: they do not lie side by side"
+        return "false-series", f"{one} and {other} do not carry one current: they are not in series"
+
+    def _pairs_of(self, given: Expr) -> list[list[frozenset[str]]]:
+        """The two things that may be put side by side in numbers, by all that have these."""
+        numbers = {n.value for n in _put_in(given)}
+        numbers -= {sum(numbers - {n}, Fraction(0)) for n in numbers if len(numbers) > 2}
+        own = self.solution.circuit.numbers
+        fits = [
+            [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
+            + [
+                frozenset((n,))
+                for n in sorted(_resistors(self.solution.circuit))
+                if own.get(n) in (number, number * 1000)
+            ]
+            for number in sorted(numbers)
+        ]
+        return [list(pair) for pair in product(*fits)] if len(fits) == 2 else []
+
+    def _are_apart(
+        self, pair: Collection[frozenset[str]], beside: bool, settings: Collection[CircuitChange]
+    ) -> bool:
+        """Whether two things, each a resistor or several made one, cannot be made one."""
+        made = frozenset[str]().union(*pair)
+        if not all(pair) or not made <= _resistors(self.solution.circuit) or not 1 < len(made) <= MOST:
+            return False
+        if any(self._as_they_lie(made, s) for s in settings):
+            return False
+        if any(len(one) > 1 and not any(self._as_they_lie(one, s) for s in settings) for one in pair):
+            return False  # one of them is apart already
+        return not self._share(pair, beside)
+
+    def _share(self, each: Collection[frozenset[str]], beside: bool) -> bool:
+        """Whether single resistors have equal voltages (side by side) or currents, as where a bridge is
+        balanced; taken to be so where that cannot be told."""
+        circuit = self.solution.circuit
+        if any(len(one) > 1 for one in each):
+            return False
+        sizes = set()
+        for name in (n for one in each for n in one):
+            found = (
+                self.solution.across(name) if beside else self.solution.currents[circuit.branch_of(name).name]
+            )
+            value = found.constant() if not circuit.has_all_numbers else found.value(circuit.numbers)
+            sizes.add(None if value is None else abs(value))
+        return None not in sizes and len(sizes) == 1
+
     def is_unsaid(self, name: str, words: str) -> bool:
         """Whether neither the letters of a name nor the words before it say what it is made of."""
         strung = strung_together(name, resistances_of(self.solution.circuit))
@@ -142,13 +206,12 @@ class Combined:
         own = _resistors(self.solution.circuit)
         numbers = self.solution.circuit.numbers
         fitting: list[list[frozenset[str]]] = []
-        met = Counter(n.value for n in numbers_in(given) if n.value not in (0, 1))
-        met.update(n.value for n in _added(given) if n.value == 1)  # an ohm, and no one over another
+        met = Counter(n.value for n in _put_in(given) if n.value)
         each = list(met)
         below = {n.value for part in _each(given) if isinstance(part, Quotient) and (n := lone(part.below))}
         whole = (
             set()
-            if _is_side_by_side(given)
+            if _is_each_inverse(given)
             else {n for n in each if n in below and len(each) > 2 and n == sum(each) - n}
         )
         for total in whole:
@@ -264,24 +327,59 @@ class Combined:
         except FaultyMaterial:
             return None
 
-    def _told(self, words: str) -> Told:
-        """What the words say, where they name two resistances or more and one way of lying."""
+    def _names_in(self, words: str) -> tuple[str, ...]:
+        """The resistances named in some words, in order."""
         known = {*resistances_of(self.solution.circuit), *self.parts}
         found = (_SPACE.sub("", match[0]) for match in _NAME.finditer(words))
-        named = tuple(dict.fromkeys(name for name in found if name in known))
+        return tuple(dict.fromkeys(name for name in found if name in known))
+
+    def _told(self, words: str) -> Told:
+        """What the words say, where they name two resistances or more and one way of lying."""
+        stretches = [each for each in _STOP.split(words) if _PARALLEL.search(each) or _SERIES.search(each)]
+        own = self._names_in(stretches[-1]) if stretches else ()
+        named = own if len(own) > 1 else self._names_in(words)
         beside, behind = _PARALLEL.search(words), _SERIES.search(words)
         if len(named) < 2 or bool(beside) == bool(behind):
             return Told()
         return Told(named, bool(beside), bool(_AT_THE_END.search(words)))
 
 
-def _added(given: Expr) -> list[Number]:
-    """The numbers that a sum is made of."""
-    terms = [lone(term) for term in given.terms] if isinstance(given, Sum) else []
-    return [number for number in terms if number is not None]
+def _put_in(given: Expr) -> Iterator[Number]:
+    """The numbers in a combination, without the ones that stand over others."""
+    if isinstance(given, Number):
+        yield given
+    for part in parts_of(given):
+        if not (isinstance(given, Quotient) and part is given.above and part == ONE):
+            yield from _put_in(part)
 
 
-def _is_side_by_side(given: Expr) -> bool:
+def is_side_by_side(given: Expr) -> bool:
+    """Whether numbers are put together as resistances side by side: `9 ∥ 3`, 1/(1/9 + 1/3), the product over
+    the sum."""
+    if isinstance(given, Parallel):
+        return True
+    if not isinstance(given, Quotient):
+        return False
+    if given.above == ONE:
+        terms = given.below.terms if isinstance(given.below, Sum) else ()
+        return bool(terms) and all(isinstance(t, Quotient) and t.above == ONE for t in terms)
+    return is_over_sum(given.above, given.below)
+
+
+def is_over_sum(one: Expr, other: Expr) -> bool:
+    """Whether a product of numbers stands with the sum of its factors, or with the number of that."""
+    known = [lone(factor) for factor in one.factors] if isinstance(one, Product) else []
+    values = [n.value for n in known if n is not None]
+    if not values or len(values) < len(known):
+        return False
+    total = lone(other)
+    if total is not None:
+        return total.value == sum(values)
+    terms = [lone(term) for term in other.terms] if isinstance(other, Sum) else []
+    return None not in terms and sorted(values) == sorted(n.value for n in terms if n is not None)
+
+
+def _is_each_inverse(given: Expr) -> bool:
     """Whether numbers stand side by side or as one over each, so that none of them is the sum below a
     product: 9 || 3 || 6."""
     if isinstance(given, Parallel):

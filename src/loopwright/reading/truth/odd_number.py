@@ -17,7 +17,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
 from ...circuit.made_one import collapse
 from ...errors import BrokenPromise, FaultyMaterial
-from ...expressions.nodes import ONE, Expr, Number, Quotient, Sum, alike, numbers_in, parts_of
+from ...expressions.nodes import ONE, Expr, Number, Parallel, Quotient, Sum, alike, numbers_in, parts_of
 from ...expressions.tidy import tidy
 from ...expressions.values import symbols_of
 from ..working import CircuitChange
@@ -94,6 +94,35 @@ class OddNumbers:
             if len(odd) == 1:
                 rest = [of for n, of in known.items() if n is not odd[0]]
                 return self._odd(given, odd[0], rest, totals, scale, setting, above)
+        return None
+
+    def counted_twice(self, given: Expr, setting: CircuitChange) -> Number | None:
+        """The number that stands more often in a sum, or side by side, than anything in the circuit has that
+        resistance; None where there is none, or no resistor of that size."""
+        terms = _terms(given)
+        if not self.circuit.has_all_numbers or any(lone(term) is None for term in terms):
+            return None
+        numbers = [number for term in terms if (number := lone(term)) is not None]
+        steps = self.steps.setdefault(setting, tuple(self._steps(setting)))
+        made = {p.resistors: p.ohms for s in steps for p in s.parts}
+        for step in steps:
+            for size in range(2, min(len(step.parts), MOST_PARTS) + 1):
+                for parts in combinations(step.parts[:MOST_PARTS], size):
+                    whole = frozenset[str]().union(*(p.resistors for p in parts))
+                    made[whole] = step.together(parts).value(self.circuit.numbers)
+        made |= {frozenset((n,)): v for n, v in self._ohms().items()}
+        for number in dict.fromkeys(numbers):
+            often = sum(n.value == number.value for n in numbers)
+            worth = (number.value,) if number.unit else tuple(number.value * scale for scale in SCALES)
+            near = half_unit(number) if is_decimal(number) else Fraction(0)
+            fits = [
+                of
+                for of, ohms in made.items()
+                if any(abs(ohms - w) <= near * w / number.value for w in worth)
+            ]
+            single = any(len(of) == 1 for of in fits)
+            if often > 1 and single and len(fits) < often:
+                return number
         return None
 
     def _resistors_worth(
@@ -189,6 +218,19 @@ def _chosen(
             for size in range(1, len(left) + 1):
                 for others in combinations(left, size):
                     yield step, own, others
+
+
+def _terms(given: Expr) -> tuple[Expr, ...]:
+    """What is added in a sum, or stands side by side."""
+    if isinstance(given, Parallel):
+        return given.parts
+    if isinstance(given, Sum):
+        return given.terms
+    below = given.below if isinstance(given, Quotient) and given.above == ONE else None
+    if not isinstance(below, Sum):
+        return ()
+    inverse = [t.below for t in below.terms if isinstance(t, Quotient) and t.above == ONE]
+    return tuple(inverse) if len(inverse) == len(below.terms) else ()
 
 
 def _is_combination(given: Expr) -> bool:

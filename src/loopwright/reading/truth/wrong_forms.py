@@ -195,8 +195,10 @@ class WrongForms:
 
     def note_unnamed(self, line: int, name: str, written: Expr) -> None:
         """Keeps a wrong number that the working gives no name to, under one of ours."""
-        if self._is_telling(written):
-            self.forms.add(WrongForm(line, name, written))
+        kept = self.forms if self._is_telling(written) else self.alike
+        kept.add(WrongForm(line, name, written))
+        if name.startswith("resistance"):
+            self._note_sums(line, name, written)
 
     def _note_sums(self, line: int, name: str, written: Expr) -> None:
         """Keeps what a wrong resistance comes to with each resistor, in the unit it is written in."""
