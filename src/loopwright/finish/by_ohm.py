@@ -28,10 +28,15 @@ class OhmTeller:
     that has its result the number of the line that gives it; `values`: what every name comes to; `new`:
     voltages that got a name here, as differences of potentials."""
 
-    def __init__(self, w: Whereabouts, own: Stage) -> None:
+    def __init__(
+        self, w: Whereabouts, own: Stage, first: int = 0, known: Mapping[str, int] | None = None
+    ) -> None:
+        """`first`: the number of the first line, that below the working where it is 0; `known`: what has its
+        result by then, where that is more than what the working gives."""
         self.w, self.own = w, own
         self.lines: list[FinishedLine] = []
-        self.known: dict[str, int] = {**w.given_names, **w.known}
+        self.first = first or w.last + 1
+        self.known: dict[str, int] = {**w.given_names, **w.known, **(known or {})}
         self.new: dict[str, Mapping[str, int]] = {}
         self.values: dict[str, Ratio] = {**w.values, **own.values}
         self.taken: set[str] = {*w.taken, *own.letters.currents}
@@ -74,7 +79,7 @@ class OhmTeller:
         if self.w.in_numbers and plain is not None:
             between = () if isinstance(formula, Symbol) else (self._in_numbers(formula),)
             sides += [*between, shortened(plain, self.w.figures)]
-        number = self.w.last + 1 + len(self.lines)
+        number = self.first + len(self.lines)
         uses = tuple(sorted({self.known[n] for n in symbols_of(formula) if n in self.known}))
         self.lines.append(
             FinishedLine(
@@ -99,6 +104,11 @@ class OhmTeller:
             formula,
             {n: shortened(x, self.w.figures + GUARD) for n, x in numbers.items() if x is not None},
         )
+
+    @property
+    def laws(self) -> tuple[Fact, ...]:
+        """Every junction and every branch of the circuit that the lines are of."""
+        return all_laws(self.own.setting)
 
     # -- resistances -------------------------------------------------------------------------------
 

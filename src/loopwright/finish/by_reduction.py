@@ -10,8 +10,9 @@ from collections.abc import Sequence
 
 from ..circuit.targets import Asked
 from ..derive.parts import Part, reduction_of
-from ..expressions.nodes import Symbol, add, over, times
+from ..expressions.nodes import ZERO, Expr, Symbol, add, over, times
 from ..expressions.said import Said
+from ..expressions.tidy import tidy
 from .by_ohm import OhmTeller, all_laws, signed
 from .finished import Fact, FactKind, Lacking
 from .whereabouts import Whereabouts
@@ -27,17 +28,30 @@ def by_reduction(w: Whereabouts, teller: OhmTeller) -> None:
     """Writes the lines until every branch current is known. Raises LookupError where the circuit does not
     come down to one loop with a source that has one current."""
     found = reduction_of(teller.letters)
-    if found is None or teller.letters.fixed_current(found.source.name) is not None:
+    if found is None:
         raise LookupError("the circuit does not come down to one loop")
     source, load = found.source.name, found.load
+    for gap in found.gaps:
+        if gap not in teller.known and teller.own.setting:
+            fixed(teller, gap, ZERO, "No current flows through the gap")
+    given = teller.letters.fixed_current(source)
+    if given is not None and source not in teller.known:
+        fixed(teller, source, tidy(given), "The source fixes it")
     if source not in teller.known:
         total = teller.as_named([*teller.along(source), *teller.in_row(load)])
         if not teller.along(source) and not load.in_series and not load.branch:
             raise LookupError("the source lies straight across parts side by side")
         reason: Said = ("One loop is left: the current of the source is its emf over the whole resistance",)
         form = over(teller.rise(source), add(*total))
-        teller.write(source, form, Asked.CURRENT, reason, Lacking.ONE_LOOP, all_laws())
+        teller.write(source, form, Asked.CURRENT, reason, Lacking.ONE_LOOP, teller.laws)
     _Outwards(teller).through(load, source, 1)
+
+
+def fixed(teller: OhmTeller, branch: str, form: Expr, why: str) -> None:
+    """The current of a branch that an element in it fixes."""
+    place = teller.own.of_problem(branch)
+    facts = (Fact(FactKind.ELEMENT, place, setting=teller.own.setting),)
+    teller.write(branch, form, Asked.CURRENT, (why,), Lacking.ELEMENT, facts)
 
 
 class _Outwards:
@@ -53,7 +67,8 @@ class _Outwards:
                 self.divide(inner, current, sense * turn)
             elif inner.branch not in self.teller.known:
                 form = signed(Symbol(current), sense * turn)
-                facts = (Fact(FactKind.JUNCTION),)
+                setting = self.teller.own.setting
+                facts = tuple(Fact(k, setting=setting) for k in (FactKind.JUNCTION, FactKind.ELEMENT))
                 self.teller.write(
                     inner.branch, form, Asked.CURRENT, ("In series, one current",), Lacking.OUTWARDS, facts
                 )
@@ -62,6 +77,9 @@ class _Outwards:
         """The voltage across what lies side by side, and the current that it drives through each."""
         chains = [(chain, turn, self._carriers(chain)) for chain, turn in part.parts]
         waiting = [one for one in chains if not all(n in self.teller.known for n, _ in one[2])]
+        if self.teller.own.setting:
+            self._share_out(part, current, sense, chains)
+            return
         voltage, way = self._voltage(part, current, sense) if waiting else ("", 1)
         for chain, turn, carriers in chains:
             first, own = carriers[0]
@@ -74,6 +92,29 @@ class _Outwards:
                 reason: Said = (f"Ohm's law between {part.start} and {part.end}",)
                 form = signed(form, turn * own * way)
                 self.teller.write(first, form, Asked.CURRENT, reason, Lacking.OUTWARDS, facts)
+            self.through(chain, first, own)
+
+    def _share_out(
+        self,
+        part: Part,
+        current: str,
+        sense: int,
+        chains: Sequence[tuple[Part, int, Sequence[tuple[str, int]]]],
+    ) -> None:
+        """The share of a current that each of what lies side by side carries, without a voltage, for which a
+        part of one source has no name: the other resistance over the sum of two, else all over its own."""
+        teller = self.teller
+        for chain, turn, carriers in chains:
+            first, own = carriers[0]
+            if first not in teller.known:
+                others = [add(*teller.in_row(other)) for other, _, _ in chains if other is not chain]
+                row = add(*teller.in_row(chain))
+                share = over(times(Symbol(current), teller.beside(part)), row)
+                if len(others) == 1:
+                    share = over(times(Symbol(current), others[0]), add(row, others[0]))
+                reason: Said = (f"The share of what divides between {part.start} and {part.end}",)
+                form = signed(share, sense * turn * own)
+                teller.write(first, form, Asked.CURRENT, reason, Lacking.OUTWARDS, teller.laws)
             self.through(chain, first, own)
 
     def _voltage(self, part: Part, current: str, sense: int) -> tuple[str, int]:

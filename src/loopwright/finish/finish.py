@@ -138,7 +138,7 @@ def _by_parts(w: Whereabouts) -> tuple[tuple[FinishedLine, ...], Ground, str]:
     """The rest by superposition."""
     before, rest, ground = by_parts(w)
     _renamed(w, rest, ground.own)
-    lines = [*before, *added(w, rest, ground)]
+    lines = [*before, *added(w, before, rest, ground)]
     lines += _other_questions(w, ground.own, rest, w.last + 1 + len(lines))
     return _needed(lines, _goals(w, ground.own), w.last), ground, ""
 

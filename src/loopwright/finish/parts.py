@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from ..circuit.changed import sources_in
 from ..circuit.names import listed
@@ -11,6 +12,8 @@ from ..expressions.nodes import Negative, Symbol, add
 from ..expressions.said import Said
 from ..reading.truth.changed import each_alone, part
 from ..reading.working import AS_DRAWN, CircuitChange
+from .by_ohm import OhmTeller
+from .by_reduction import by_reduction
 from .finished import Fact, FactKind, FinishedLine, Lacking
 from .going_on import Rest, begin, one_by_one, solve_on
 from .lines import line_of
@@ -47,17 +50,21 @@ def by_parts(w: Whereabouts) -> tuple[list[FinishedLine], Rest, Ground]:
         }
         if all(name in known for name, _ in own.called.values()):
             continue
-        ground = in_branch_currents(own)
         first = w.last + 1 + len(lines)
+        teller = _made_one(w, own, first, known)
+        if teller is not None:
+            lines += _below(w, teller.lines, setting, now)
+            now = setting if teller.lines else now
+            known |= teller.known
+            continue
+        ground = in_branch_currents(own)
         rest = begin(own.circuit, ground.unknown, ground.values, w.taken | taken, first, known)
         one_by_one(rest, ground.laws)
         inside = [x for x in w.lines if set(x.linear.coefficients) <= set(ground.unknown)]
         solve_on(rest, inside, ground.laws)
         made = [line_of(w, ground, rest, step) for step in rest.teller.steps]
-        if made and setting != now:
-            made[0] = _headed(w, made[0], setting, begun=bool(w.names_in(setting)))
-            now = setting
-        lines += made
+        lines += _below(w, made, setting, now)
+        now = setting if made else now
         known |= {name: rest.teller.known[name] for name, _ in own.called.values()}
     whole = stage(w, AS_DRAWN, taken)
     values = {**whole.values}
@@ -76,8 +83,32 @@ def by_parts(w: Whereabouts) -> tuple[list[FinishedLine], Rest, Ground]:
     return lines, rest, ground
 
 
-def added(w: Whereabouts, rest: Rest, ground: Ground) -> list[FinishedLine]:
-    """The sums as lines, with what they rest on."""
+def _made_one(w: Whereabouts, own: Stage, first: int, known: Mapping[str, int]) -> OhmTeller | None:
+    """The lines that give the currents of a part with resistances made one and currents shared out; None
+    where the circuit is not of that kind, or the working writes equations for any part."""
+    alone = {name for setting in each_alone(w.reading.circuit) for name in w.names_in(setting)}
+    if any(len(x.linear.coefficients) > 1 and alone.issuperset(x.linear.coefficients) for x in w.lines):
+        return None
+    teller = OhmTeller(w, own, first, known)
+    try:
+        by_reduction(w, teller)
+    except LookupError:
+        return None
+    return teller if all(name in teller.known for name, _ in own.called.values()) else None
+
+
+def _below(
+    w: Whereabouts, made: list[FinishedLine], setting: CircuitChange, now: CircuitChange
+) -> list[FinishedLine]:
+    """Lines of a part, the first with its heading where the working does not stand in that part."""
+    if not made or setting == now:
+        return made
+    return [_headed(w, made[0], setting, begun=bool(w.names_in(setting))), *made[1:]]
+
+
+def added(w: Whereabouts, before: Sequence[FinishedLine], rest: Rest, ground: Ground) -> list[FinishedLine]:
+    """The sums as lines, with what they rest on: in letters all that the parts come from (`before`)."""
+    uses = {line.number: line.uses for line in before}
     back = {name: branch for branch, (name, _) in ground.own.called.items()}
     found: list[FinishedLine] = []
     for step in rest.teller.steps:
@@ -86,10 +117,23 @@ def added(w: Whereabouts, rest: Rest, ground: Ground) -> list[FinishedLine]:
             where: Said = ("Add the parts of ", Symbol(step.solves), ".")
             facts = (Fact(FactKind.PARTS, back[step.solves]),)
             line = line.with_told(Lacking.PARTS, where, facts)
+            line = line if w.in_numbers else replace(line, uses=_all_used(line.uses, uses))
         found.append(line)
     if found and w.reading.working.lines and found[0].lacking is Lacking.PARTS:
         found[0] = found[0].with_heading("Together:")
     return found
+
+
+def _all_used(numbers: Sequence[int], uses: Mapping[int, Sequence[int]]) -> tuple[int, ...]:
+    """Some lines and every line that they were worked from."""
+    found: dict[int, None] = {}
+    waiting = list(numbers)
+    while waiting:
+        number = waiting.pop()
+        if number not in found:
+            found[number] = None
+            waiting.extend(uses.get(number, ()))
+    return tuple(sorted(found))
 
 
 def _headed(w: Whereabouts, line: FinishedLine, setting: CircuitChange, *, begun: bool) -> FinishedLine:
