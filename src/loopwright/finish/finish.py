@@ -29,6 +29,7 @@ from ..solve.asked import value_of
 from ..solve.exact import Solution
 from .by_determinants import solve_by_determinants, speaks_of_determinants
 from .by_equivalent import by_equivalent, speaks_of_equivalent
+from .by_norton import by_norton, speaks_of_norton
 from .by_ohm import OhmTeller, all_laws
 from .by_reduction import by_reduction, speaks_of_reduction
 from .by_scaling import by_scaling, speaks_of_scaling
@@ -52,6 +53,7 @@ from .whereabouts import Whereabouts, left_out, where_it_stands
 BY_OHM = (
     (speaks_of_scaling, by_scaling, "scaling"),
     (speaks_of_equivalent, by_equivalent, "an equivalent source"),
+    (speaks_of_norton, by_norton, "an equivalent source"),
     (speaks_of_reduction, by_reduction, "series and parallel"),
 )
 

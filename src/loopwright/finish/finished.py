@@ -42,6 +42,7 @@ class Lacking(StrEnum):
     QUOTIENT = "The determinants are there: what is left are their quotients."
     ALONE = "A source is still to be taken alone."
     OPEN = "The open voltage is still to be found."
+    DRIVEN = "What all sources drive together is still to be found."
     SEEN = "The resistance that the load sees is still to be found."
     LOAD = "The equivalent source is there: the load is left to be put back."
     MADE_ONE = "There are resistances that can be made one."

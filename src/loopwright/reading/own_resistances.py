@@ -153,7 +153,16 @@ class OwnResistances:
         """The slip, and what is wrong in words, where the words before a claim, or how numbers are put
         together in it, say that resistors are in series or side by side that are so in none of the circuits
         that the working can speak of (`settings`); None where that is not so."""
-        return self.combined.lie_apart(self._words_before(line, claim), given, settings)
+
+        def things(number: Number) -> list[frozenset[str]]:
+            own = [of for n in self.of_size.get(number.value, ()) if (of := self.parts.get(n))]
+            return [*own, *(of for each in settings for of in self._odd_numbers.things_worth(number, each))]
+
+        return self.combined.lie_apart(self._words_before(line, claim), given, settings, things)
+
+    def may_lie_so(self, given: Expr, settings: Collection[CircuitChange]) -> bool:
+        """Whether numbers are put together as some resistors, alone or made one, that have these lie."""
+        return any(self._odd_numbers.lie_so(given, setting) for setting in settings)
 
     def seen_wrongly(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> tuple[str, str]:
         """How what a load is said to see came about, where it is what something else sees or what it would

@@ -77,11 +77,15 @@ def unnamed_resistance(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdic
     total = (
         seen_in_all(so_far) if said and _TOTAL.search(line.text) and not _OF_SOME.search(line.text) else ()
     )
-    lines = [replace(line, setting=setting) for setting in settings_meant(so_far, line)]
+    settings = settings_meant(so_far, line)
+    lines = [replace(line, setting=setting) for setting in settings]
     found = [so_far.resistances.said_to_be(each, own, name, given) for each in lines]
     if total:
         found = [(way, _is_worth(so_far, given, way)) for way in total]
     meant = next((way for way, holds in found if holds), None) or next((way for way, _ in found if way), None)
+    right = any(holds for _, holds in found)
+    if not right and not total and so_far.resistances.may_lie_so(given, settings):
+        return None
     if meant is None or name in so_far.truths.views[-1].meanings.names:
         return None
     so_far.truths.define(name, meant)

@@ -140,3 +140,57 @@ def test_what_would_be_too_long_in_letters_is_gone_on_with_in_numbers() -> None:
 def test_after_trials_the_rest_speaks_of_the_circuit_as_it_is() -> None:
     rest = rest_of(NUMBERED, "guess Va = 6 V: I1 = 3 A, I2 = 1 A, I3 = 1 A, too much by 3 A\n")
     assert rest.text.startswith("In the actual circuit:")
+
+
+def test_a_part_of_a_superposition_is_gone_on_with_by_resistances_made_one() -> None:
+    rest = rest_of(NUMBERED, "E1 alone: R23 = 3*6/9 = 2\n")
+    assert rest.method == "superposition"
+    lines = rest.text.splitlines()
+    assert lines[:2] == [
+        "I1′ = E1/(R1 + R23) = 12/(2 + 2) = 3 A",
+        "I2′ = −I1′ R3/(R2 + R3) = −3 × 6/(3 + 6) = −2 A",
+    ]
+    assert "R13 = R1 R3/(R1 + R3) = 2 × 6/(2 + 6) = 1.5 Ω" in lines
+
+
+def test_a_part_begun_with_equations_is_gone_on_with_by_equations() -> None:
+    rest = rest_of(NUMBERED, "E1 alone: 12 - 2 I1' - 6 I3' = 0\n")
+    assert rest.text.splitlines()[0] == "I1′ + I2′ = I3′"
+
+
+def test_a_current_source_alone_is_shared_out() -> None:
+    problem = """
+find = ["I1", "I4"]
+[branches]
+I1 = "g, +E1, R1, a"
+I2 = "g, +J, b"
+I3 = "a, R3, b"
+I4 = "b, R4, g"
+I5 = "a, R5, g"
+[numbers]
+E1 = "12 V"
+J = "2 A"
+R1 = "2 ohm"
+R3 = "3 ohm"
+R4 = "6 ohm"
+R5 = "6 ohm"
+"""
+    rest = rest_of(circuit_of(problem), "E1 alone:\nR345 = 9*6/15 = 3.6\n")
+    assert "I3′′ = −I2′′ R4/(R15 + R3 + R4) = −2 × 6/(1.5 + 3 + 6) ≈ −1.14 A" in rest.text
+
+
+def test_currents_that_sources_drive_are_added_and_gone_on_with() -> None:
+    rest = rest_of(NUMBERED, "Norton: 12/2 + 9/3 = 9 A\n")
+    assert rest.text.splitlines() == [
+        "IN = E1/R1 + E2/R2 = 12/2 + 9/3 = 9 A",
+        "Rp = 1/(1/R1 + 1/R2 + 1/R3) = 1/(1/2 + 1/3 + 1/6) = 1 Ω",
+        "V3 = IN Rp = 9 V",
+        "I1 = (E1 − V3)/R1 = (12 − 9)/2 = 1.5 A",
+        "I2 = (E2 − V3)/R2 = (9 − 9)/3 = 0 A",
+        "I3 = V3/R3 = 9/6 = 1.5 A",
+    ]
+    assert as_text(rest.missing) == "What all sources drive together is still to be found."
+    assert "IN = IN1 + IN2" in rest_of(NUMBERED, "Transformed: IN1 = E1/R1 = 6 A, IN2 = E2/R2 = 3 A\n").text
+    assert (
+        "Rp = RN R3/(RN + R3)" in rest_of(LETTERS, "Norton\nIN = E1/R1 + E2/R2\nRN = R1 R2/(R1 + R2)\n").text
+    )

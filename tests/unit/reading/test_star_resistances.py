@@ -34,7 +34,7 @@ R5 = "5 ohm"
         ("rd = R2 R5/(R1 + R2 + R5) = 1.82 ohm", True),
         ("rd = R1 R5/(R1 + R2 + R5)", False),
         ("Rc = 2*4/(2 + 4 + 5)", False),
-        ("Rc = 2*5/(2 + 5)", True),  # over another sum it is a name of the writer's own
+        ("Rc = 2*5/(2 + 5)", False),  # over another sum it is neither, for R1 and R5 do not lie side by side
     ],
 )
 def test_resistance_of_a_star_is_the_product_of_the_two_that_meet(line: str, right: bool) -> None:

@@ -68,7 +68,9 @@ _WOULD_BE = re.compile(  # what a source would have to give
     rf"(?P<name>(?<![\w′']){_NAME})\s{{1,3}}(?:would|must|should|will|has\s+to|had\s+to|needs\s+to)\s{{1,3}}"
     r"(?:have\s{1,3}to\s{1,3})?be\s{1,3}(?=[-−(]?\s?\d)"
 )
-_NORTON = re.compile(r"(?<![\w])IN(?=\s{0,9}[=≈])")  # a name, though it is a word too
+_NORTON = re.compile(  # a name, though it is a word too
+    r"(?<![\w])IN(?=\s{0,9}[=≈])|(?:(?<=[=≈·*+/(])|(?<=[=≈·*+/(]\s))IN(?!\w)"
+)
 _LISTED = re.compile(
     rf"(?P<names>{_NAME}(?:\s{{0,3}}(?:,|&|\+|\band\b|\bwith\b)\s{{0,3}}{_NAME}){{1,3}})\s{{0,3}}"
     r"(?P<sign>-{1,3}>|→|⇒|=>|[=≈])(?=\s{0,3}[\d(])"

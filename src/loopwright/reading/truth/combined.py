@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -125,38 +125,32 @@ class Combined:
         return _every_way(strung, given) if own.intersection(symbols_of(given)) <= set(strung) else ()
 
     def lie_apart(
-        self, words: str, given: Expr, settings: Collection[CircuitChange]
+        self,
+        words: str,
+        given: Expr,
+        settings: Collection[CircuitChange],
+        things: Callable[[Number], Collection[frozenset[str]]],
     ) -> tuple[str, str] | None:
         """The slip, and what is wrong, where words say that resistors are in series or side by side, or
         numbers are put together as if they were side by side, that are so in none of the circuits that can be
-        meant and do not share a current, or a voltage, either; None for anything else."""
+        meant and do not share a current, or a voltage, either; None for anything else. `things`: the
+        resistors, alone or made one, that come to a number."""
         told = self._told(words)
         each = [self.parts.get(n, frozenset((n,))) for n in told.names]
         pairs, beside = [each] if len(each) == 2 else [], told.beside
         if not told.names and is_side_by_side(given) and not symbols_of(given):
-            pairs, beside = self._pairs_of(given), True
+            numbers = list(dict.fromkeys(n for n in _put_in(given) if n.value))
+            values = sum((n.value for n in numbers), Fraction(0))
+            numbers = [n for n in numbers if len(numbers) < 3 or 2 * n.value != values]
+            fits = [things(number) for number in numbers]
+            apart = [pair for pair in product(*fits) if len(fits) == 2 and not pair[0] & pair[1]]
+            pairs, beside = [list(pair) for pair in apart], True
         if not pairs or any(not self._are_apart(pair, beside, settings) for pair in pairs):
             return None
         one, other = (listed(sorted(resistors)) for resistors in pairs[0])
         if beside:
             return "false-parallel", f"{one} and {other} do not share both ends: they do not lie side by side"
         return "false-series", f"{one} and {other} do not carry one current: they are not in series"
-
-    def _pairs_of(self, given: Expr) -> list[list[frozenset[str]]]:
-        """The two things that may be put side by side in numbers, by all that have these."""
-        numbers = {n.value for n in _put_in(given)}
-        numbers -= {sum(numbers - {n}, Fraction(0)) for n in numbers if len(numbers) > 2}
-        own = self.solution.circuit.numbers
-        fits = [
-            [self.parts[n] for n in self.of_size.get(number, ()) if self.parts.get(n)]
-            + [
-                frozenset((n,))
-                for n in sorted(_resistors(self.solution.circuit))
-                if own.get(n) in (number, number * 1000)
-            ]
-            for number in sorted(numbers)
-        ]
-        return [list(pair) for pair in product(*fits)] if len(fits) == 2 else []
 
     def _are_apart(
         self, pair: Collection[frozenset[str]], beside: bool, settings: Collection[CircuitChange]

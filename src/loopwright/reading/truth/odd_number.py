@@ -71,6 +71,7 @@ class OddNumbers:
     def __init__(self, circuit: Circuit) -> None:
         self.circuit = circuit
         self.steps: dict[CircuitChange, tuple[_Step, ...]] = {}
+        self.things: dict[CircuitChange, dict[frozenset[str], Fraction]] = {}
 
     def found(
         self, given: Expr, setting: CircuitChange, made_of: Mapping[Fraction, Collection[frozenset[str]]],
@@ -103,27 +104,55 @@ class OddNumbers:
         if not self.circuit.has_all_numbers or any(lone(term) is None for term in terms):
             return None
         numbers = [number for term in terms if (number := lone(term)) is not None]
-        steps = self.steps.setdefault(setting, tuple(self._steps(setting)))
-        made = {p.resistors: p.ohms for s in steps for p in s.parts}
-        for step in steps:
-            for size in range(2, min(len(step.parts), MOST_PARTS) + 1):
-                for parts in combinations(step.parts[:MOST_PARTS], size):
-                    whole = frozenset[str]().union(*(p.resistors for p in parts))
-                    made[whole] = step.together(parts).value(self.circuit.numbers)
-        made |= {frozenset((n,)): v for n, v in self._ohms().items()}
         for number in dict.fromkeys(numbers):
             often = sum(n.value == number.value for n in numbers)
-            worth = (number.value,) if number.unit else tuple(number.value * scale for scale in SCALES)
-            near = half_unit(number) if is_decimal(number) else Fraction(0)
-            fits = [
-                of
-                for of, ohms in made.items()
-                if any(abs(ohms - w) <= near * w / number.value for w in worth)
-            ]
-            single = any(len(of) == 1 for of in fits)
-            if often > 1 and single and len(fits) < often:
+            fits = self.things_worth(number, setting) if often > 1 else []
+            if any(len(of) == 1 for of in fits) and len(fits) < often:
                 return number
         return None
+
+    def things_worth(self, number: Number, setting: CircuitChange) -> list[frozenset[str]]:
+        """The resistors, alone or made one, that come to a number."""
+        worth = (number.value,) if number.unit else tuple(number.value * scale for scale in SCALES)
+        near = half_unit(number) / number.value if is_decimal(number) and number.value else Fraction(0)
+        things = self._things(setting).items()
+        return [of for of, ohms in things if any(abs(ohms - w) <= near * w for w in worth)]
+
+    def lie_so(self, given: Expr, setting: CircuitChange) -> bool:
+        """Whether numbers are put together as what has these lies, each a resistor or several made one."""
+        if symbols_of(given) or not self.circuit.has_all_numbers:
+            return False
+        numbers = [n for n in numbers_in(given) if n.value]
+        try:
+            worth = value_of(given, {})
+        except ZeroDivisionError:
+            return False
+        for step in self.steps.setdefault(setting, tuple(self._steps(setting))):
+            parts = step.parts[:MOST_PARTS]
+            for size in range(2, len(parts) + 1):
+                for chosen in combinations(parts, size):
+                    whole = step.together(chosen).value(self.circuit.numbers)
+                    for scale in SCALES:
+                        sizes = {p.ohms / scale for p in chosen}
+                        if whole == worth * scale and sizes <= {n.value for n in numbers}:
+                            return True
+        return False
+
+    def _things(self, setting: CircuitChange) -> dict[frozenset[str], Fraction]:
+        """What each resistor and anything made one in a circuit comes to."""
+        if not self.circuit.has_all_numbers:
+            return {}
+        if setting not in self.things:
+            steps = self.steps.setdefault(setting, tuple(self._steps(setting)))
+            made = {frozenset((n,)): v for n, v in self._ohms().items()}
+            for step in steps:
+                parts = step.parts[:MOST_PARTS]
+                for size in range(1, len(parts) + 1):
+                    for chosen in combinations(parts, size):
+                        whole = frozenset[str]().union(*(p.resistors for p in chosen))
+                        made[whole] = step.together(chosen).value(self.circuit.numbers)
+            self.things[setting] = made
+        return self.things[setting]
 
     def _resistors_worth(
         self, number: Number, scale: int, made_of: Mapping[Fraction, Collection[frozenset[str]]]
