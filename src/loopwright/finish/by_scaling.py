@@ -19,7 +19,7 @@ from ..laws.equations import junction_equation
 from ..reading.truth.changed import part, times_as_much
 from ..reading.truth.meaning import level
 from ..reading.working import CircuitChange
-from .by_ohm import OhmTeller, signed
+from .by_ohm import OhmTeller, all_laws, signed
 from .finished import Fact, FactKind, Lacking
 from .stages import Stage, stage
 from .unknowns import plain_loops
@@ -59,6 +59,9 @@ def by_scaling(w: Whereabouts, teller: OhmTeller) -> None:
         back.from_supposed()
         back.to_the_source(wanted)
         factor = _factor(w, teller, back.needed())
+        if w.reading.working.lines[-1].setting != setting:
+            worth = setting.words.removeprefix("with ").replace(" taken as ", " = ")
+            teller.lines[0] = teller.lines[0].with_heading(f"Suppose {worth} again:")
     for branch in _asked(w):
         name, sign = teller.own.called[branch]
         under, sense = own.called[branch]
@@ -90,11 +93,13 @@ def _factor_known(w: Whereabouts, teller: OhmTeller, right: Fraction) -> str:
 
 
 def _factor(w: Whereabouts, teller: OhmTeller, needed: str) -> str:
-    name = next(n for n in (*FACTORS, "k′") if n not in teller.taken)
+    wrong = {v.claim.written.left for v in w.reading.verdicts if not v.holds}
+    again = next((n for n in FACTORS if Symbol(n) in wrong and n in w.meanings.names), "")
+    name = again or next(n for n in (*FACTORS, "k′") if n not in teller.taken)
     (source,) = sources_in(w.reading.circuit)
     form = over(Symbol(source), Symbol(needed))
     reason: Said = ("The true source over what it would have to give",)
-    teller.write(name, form, None, reason, Lacking.SCALED, gives_name=True)
+    teller.write(name, form, None, reason, Lacking.SCALED, gives_name=not again)
     return name
 
 
@@ -195,22 +200,33 @@ class _Back:
                     self.teller.values[left.name] = value.at({}, self.w.meanings.symbols)
                     self.teller.known[left.name] = verdict.line
                     return left.name
-        name = f"{self.source}′"
-        while name in self.teller.taken:
-            name += "′"
+        name, is_new = self._name_of_it()
+        facts = () if is_new else all_laws(self.own.setting)
         loop = self._loop_at_source()
         reason: Said = ("What the source would have to give",)
         circuit = self.own.letters
         along = next(p.sign for p in circuit.branch(self.at_source).passes if p.element == self.source)
         if not loop:
             form = signed(Symbol(self.at_source), along)
-            self.teller.write(name, form, Asked.CURRENT, reason, Lacking.BACK, gives_name=True)
+            self.teller.write(name, form, Asked.CURRENT, reason, Lacking.BACK, facts, gives_name=is_new)
             return name
         sense = dict(loop)[self.at_source] * along
         drops = (signed(self._drop(n), s * sense) for n, s in loop)
         form = add(*(d for d in drops if d != ZERO))
-        self.teller.write(name, form, Asked.POTENTIAL, reason, Lacking.BACK, gives_name=True)
+        self.teller.write(name, form, Asked.POTENTIAL, reason, Lacking.BACK, facts, gives_name=is_new)
         return name
+
+    def _name_of_it(self) -> tuple[str, bool]:
+        """A name for what the source would have to give, and whether it is new: that of the working, where it
+        has told that wrongly."""
+        name = f"{self.source}′"
+        told = (v for v in self.w.reading.verdicts if v.line in self._under_it() and not v.holds)
+        if any(v.claim.written.left == Symbol(name) for v in told):
+            self.w.meanings.names[name] = self.w.meanings.needed(self.source, self.own.setting)
+            return name, False
+        while name in self.teller.taken:
+            name += "′"
+        return name, True
 
     def _under_it(self) -> set[int]:
         return {x.number for x in self.w.reading.working.lines if x.setting == self.own.setting}

@@ -87,3 +87,24 @@ R5 = "2 ohm"
     rest = rest_of("Let I5 = 1 A\nV(R5) = 2 V", bridge)
     assert rest.method == "branch currents"
     assert "scaling" in rest.turned
+
+
+WRONGLY = """Let I5 = 1 A
+I4 = 2 A
+I3 = 4 A
+I2 = 3.5 A
+I1 = 7.5 A
+E1 = 28 + 15 = 43 V
+"""
+
+
+@pytest.mark.parametrize("more", ["", "k = 24/43 = 0.558\n", "k = 24/43 = 0.558\nI5 = 0.558 A\n"])
+def test_supposition_wrongly_worked_is_gone_on_with_from_where_it_is_right(more: str) -> None:
+    text = f"{WRONGLY}{more}"
+    before = read_working(circuit_of(FAR_END), text)
+    rest = finish(before)
+    again = read_working(circuit_of(FAR_END), text + rest.text)
+    last = before.working.lines[-1].number
+    assert [v.line for v in again.verdicts if not v.holds and v.line > last] == []
+    assert "E1′ = I1′ R1 + I2′ R2 = 6 × 2 + 3 × 8 = 36 V" in rest.text
+    assert finish(again).is_finished
