@@ -98,7 +98,11 @@ _PHRASES = (
     _phrase(rf"(?:as|what|that)\s+{_KIND}{_NAMES}\s+sees?(?:\s+it)?", "gone"),
     _phrase(rf"(?:seen|viewed)\s+(?:by|from)\s+{_KIND}{_NAMES}", "gone"),
 )
-_BARE_ZERO = re.compile(rf"\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*:", re.IGNORECASE)
+_LABEL = r"(?:(?:step|case|part|circuit)\s*)?[(\[]?(?:\d{1,2}|[a-z]|[ivx]{1,4})[).\]:]\s*"
+_BARE_ZERO = re.compile(
+    rf"\s*(?:{_LABEL})?{_NAMES}\s*:?(?:=|→|-+>)\s*0(?:\s*[VA])?\s*(?:[:;,]|(?=[(\[])|(?=[-=]*>|[→⇒])|\.?\s*$)",
+    re.IGNORECASE,
+)
 _ZERO_IN_BRACKETS = re.compile(rf"[(\[]\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*[)\]]", re.IGNORECASE)
 _TOGETHER = re.compile(
     r"\W*(?:so\s+|then\s+|and\s+|now\s+|finally,?\s+|next,?\s+)*(?:"

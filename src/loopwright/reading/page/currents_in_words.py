@@ -16,7 +16,7 @@ from ...expressions.values import symbols_of
 from ..working import Claim
 from .assumptions_said import is_worth
 from .mapped import Mapped
-from .naming import NamesInUse, name_of
+from .naming import NamesInUse, name_of, resistances_of, strung_together
 
 _SOURCE = r"(?:battery|source|cell|supply|generator)"
 _HAS = (
@@ -95,9 +95,13 @@ def _is_at_element(claim: Claim, text: str) -> bool:
 
 
 def _result(match: re.Match[str], names: NamesInUse) -> str:
-    """A current with a number behind a colon, as an equation; a label stays one."""
-    read = names.readings(name_of(match["name"]))
+    """A current with a number behind a colon, or a resistance that is called after several resistors with an
+    operation, as an equation; a label stays one."""
+    name = name_of(match["name"])
+    read = names.readings(name)
     is_current = len(read) == 1 and read[0] in names.circuit.currents
+    made_one = len(strung_together(name, resistances_of(names.circuit))) > 1
+    is_current = is_current or (made_one and "=" in match["what"])
     digit = any(sign.isdigit() for sign in match["what"])
     return f"{match['lead']}{match['name']} = {match['what']}" if is_current and digit else match[0]
 

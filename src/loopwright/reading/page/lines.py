@@ -15,9 +15,10 @@ import re
 import unicodedata
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr
+from ...expressions.nodes import Equation, Expr, Number, add
 from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
 from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
@@ -41,6 +42,7 @@ from .senses_left_open import with_other_senses
 from .walks_said import walks_in
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
+_LETTERED = re.compile(r"(?P<item>^\s{0,9}(?:[^\W\d_]{2,12}\s{1,3}){1,2}(?:[^\W\d_]|\d))\)(?=\s)")
 LONGEST_TEXT = 200_000  # signs
 LONGEST_LINE = 20_000
 MOST_LINES = 5_000
@@ -161,6 +163,12 @@ def _plain(sign: str) -> str:
     return made if len(made) == 1 else sign
 
 
+def _without_bracket(match: re.Match[str]) -> str:
+    """The words before an item of a list, `node a)`, without its bracket, where nothing has opened that."""
+    own = match.string
+    return f"{match['item']}:" if own.count(")") == own.count("(") + 1 else match[0]
+
+
 # -- one line --------------------------------------------------------------------------------------
 
 
@@ -190,6 +198,8 @@ class _Reader:
             return WrittenLine(number, text, trouble=bare.trouble)
         last = self.last
         line = self._read(number, text, bare.line, bare.tag)
+        if "+" in text and line.claims:
+            line = replace(line, claims=_with_sums(line.claims, last, text))
         if bare.other is not None and line.claims:
             again = claims_in(bare.other, self.names, last).claims
             if again and again[0].written != line.claims[0].written:
@@ -202,6 +212,7 @@ class _Reader:
         return line
 
     def _read(self, number: int, text: str, line: Mapped, tag: str) -> WrittenLine:
+        line = line.replaced(_LETTERED, _without_bracket) if ")" in line.text else line
         front, line = label_at_front(line, self.labels, self.names.split)
         back, line = label_at_back(line, self.labels, self.names.split)
         amid, line = labels_amid(line, self.labels)
@@ -272,6 +283,29 @@ def _without_taken_back(lines: Sequence[WrittenLine]) -> tuple[WrittenLine, ...]
 def _trimmed(claim: Claim, text: str) -> Claim:
     """The claim without the space and the closing marks that stand behind it."""
     return replace(claim, end=claim.start + len(text[claim.start : claim.end].rstrip(" \t*`$&")))
+
+
+def _with_sums(claims: Sequence[Claim], last: Expr | None, text: str) -> tuple[Claim, ...]:
+    """The claims of a line, those that begin with a plus as sums with what comes right before."""
+    found: list[Claim] = []
+    for claim in claims:
+        begins = text[claim.start : claim.end].lstrip().startswith("+") and (
+            not found or found[-1].end <= claim.start
+        )
+        found.append(_added(last, claim) if begins else claim)
+        last = claim.written.right
+    return tuple(found)
+
+
+def _added(last: Expr | None, claim: Claim) -> Claim:
+    """A claim that begins with a plus, as it may be meant: something added to what the line above comes to,
+    `+3 = 9` after `12*12/24 = 6`."""
+    left = claim.written.left
+    if not isinstance(last, Number) or symbols_of(claim.written) or not last.value:
+        return claim
+    whole = add(Number(Fraction(last.text) if last.text else last.value), left)
+    meant = Equation(whole, claim.written.right, claim.written.relation)
+    return replace(claim, written=meant, otherwise=(*claim.otherwise, claim.written))
 
 
 def _is_whole(claim: Claim, trouble: Trouble, text: str) -> bool:

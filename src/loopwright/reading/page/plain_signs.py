@@ -11,9 +11,10 @@ import re
 from collections.abc import Collection
 from fractions import Fraction
 
+from ...circuit.elements import Kind
 from .assumptions_said import KILOHMS
 from .mapped import Mapped
-from .naming import NamesInUse, name_of, resistances_of
+from .naming import NamesInUse, name_of, resistances_of, strung_together
 
 _NAME = r"[^\W\d_][\w{}]{0,20}['′]{0,2}"
 _END = r"(?P<infinite>infinity|infinite|oo\b|∞)|(?P<zero>zero|nothing|0(?![\d.]))"
@@ -94,6 +95,11 @@ _UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in
     (re.compile(rf"{_AFTER_DIGIT}w{_UNIT_END}"), " W", "w"),
 )
 
+_SO_BEHIND = re.compile(  # in series with R3 -> 8 + 4 = 12
+    rf"(?P<before>\b(?:with|beside|and|plus|to|of)\s{{1,3}}(?:the\s{{1,3}})?)(?P<name>{_NAME})\s{{0,3}}"
+    r"(?:-{1,3}>|→|⇒|=>)(?=\s{0,3}[\d(])(?!\s{0,3}0\s{0,3}(?:[,;:.]|$))"
+)
+
 
 def with_halves(line: Mapped) -> Mapped:
     """The line with `½` as (1/2) and `4½` as (9/2)."""
@@ -136,6 +142,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_TURNED, _turned)
     line = line.replaced(_WOULD_BE, lambda match: _would_be(match, names))
     line = line.replaced(_LISTED, lambda match: _listed(match, names))
+    line = line.replaced(_SO_BEHIND, lambda match: _so_behind(match, names))
     if "S" not in names.known:
         line = line.replaced(_SIEMENS, lambda match: _siemens(match, names))
     if "k" not in names.known:
@@ -210,6 +217,15 @@ def _listed(match: re.Match[str], names: NamesInUse) -> str:
         return match[0]
     joined = match["sign"] not in "=≈" or re.search(r"\b(?:and|with)\b", match["names"])
     return " " * len(match[0]) if joined else match[0]
+
+
+def _so_behind(match: re.Match[str], names: NamesInUse) -> str:
+    """Spaces for the end of a clause about a resistor, and the arrow that says what comes of it."""
+    name = names.read(name_of(match["name"]))[0]
+    element = names.circuit.elements.get(name)
+    is_resistor = element is not None and element.kind is Kind.RESISTOR
+    made_one = len(strung_together(name, resistances_of(names.circuit))) > 1
+    return " " * len(match[0]) if is_resistor or made_one else match[0]
 
 
 def _times(match: re.Match[str], names: NamesInUse) -> str:
