@@ -138,7 +138,9 @@ class SoFar:
         linear = view.meanings.row(found.difference)
         if linear is None or not linear.coefficients:
             return False
-        if self.as_they_stand.give(found, linear, written, self.at_once_from):
+        levels = any(name.startswith("φ ") for name in linear.coefficients)
+        along = [i.row for i in implied(view, found.difference.held()) if i.along] if levels else []
+        if self.as_they_stand.give(found, linear, written, self.at_once_from, along):
             return True
         nearly = self.nearly.given(written, self.at_once_from)
         if nearly:

@@ -100,6 +100,8 @@ _SO_BEHIND = re.compile(  # in series with R3 -> 8 + 4 = 12
     r"(?:-{1,3}>|→|⇒|=>)(?=\s{0,3}[\d(])(?!\s{0,3}0\s{0,3}(?:[,;:.]|$))"
 )
 
+_ARM = re.compile(r"(?<![\w)])\w{1,3}[-–](?:arm|branch|leg|side|path|window|mesh|loop)\b(?=\s)", re.I)
+
 
 def with_halves(line: Mapped) -> Mapped:
     """The line with `½` as (1/2) and `4½` as (9/2)."""
@@ -132,6 +134,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     if "--" in text:
         line = line.replaced(_LONG_DASH, lambda _: "–")
     line = line.replaced(_STEP_IN_BRACKETS, lambda match: _step(match, names))
+    line = line.replaced(_ARM, lambda match: " " * len(match[0]))
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
     line = line.replaced(_MIXED, _mixed)
     if " : " in text:

@@ -38,9 +38,17 @@ class AsTheyStand:
             self._rounded.add(len(self._written))
         self._written.append(row)
 
-    def give(self, found: ClaimValue, linear: Linear, written: Equation, before: int = 0) -> bool:
+    def give(
+        self,
+        found: ClaimValue,
+        linear: Linear,
+        written: Equation,
+        before: int = 0,
+        along: Sequence[ClaimRow] = (),
+    ) -> bool:
         """Whether an equation is exactly what one or two lines above give, or a result, as it is rounded,
-        what up to four of them give that fix it. `before`: only lines before this one are looked at."""
+        what up to four of them give that fix it, or one with the relations of the branches (`along`).
+        `before`: only lines before this one are looked at."""
         target, all_rows = WantedRow(found.difference, linear), found.view.rows
         near = (rows for size in (1, 2) for rows in self._sets(size, NEAREST, before))
         if any(all_rows.support(target, rows) for rows in near):
@@ -50,7 +58,10 @@ class AsTheyStand:
             return False
         sizes = range(2, SOLVED_TOGETHER + 1)
         sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED, before))
-        return any(_fix(found.view, name.name, written, rows) for rows in sets)
+        if any(_fix(found.view, name.name, written, rows) for rows in sets):
+            return True
+        alone = self._sets(1, NEAREST, before) if along else ()
+        return any(_fix(found.view, name.name, written, (*rows, *along)) for rows in alone)
 
     def put_in(self, found: ClaimValue, written: Equation, holding: Sequence[ClaimRow]) -> bool:
         """Whether numbers that a name is set equal to are those written for other names above, put as they

@@ -53,6 +53,7 @@ def follow_on(
         return None
     in_numbers = not view.meanings.symbols.symbols and has_values(claim.written)
     at_junctions = _at_junctions(view, linear, rows) if linear is not None else []
+    at_junctions += _of_parts(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
     laws = _with_laws(view, found, wrong, rows) if by_laws else ()
     back = _put_back(linear, rows) if linear is not None else ()
@@ -177,6 +178,21 @@ def _ways_to(
         found.append((row, *(each[-1] for each in others)))
         if any(len(each) > 1 for each in others):
             found.append((row, *(each[-min(2, len(each))] for each in others)))
+    return found
+
+
+def _of_parts(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[tuple[ClaimRow, ...]]:
+    """For a claim of one current or potential: that it is the sum of its parts, with the last result above
+    for each of them."""
+    if len(linear.coefficients) != 1:
+        return []
+    results = {next(iter(r.linear.coefficients)): r for r in rows if len(r.linear.coefficients) == 1}
+    found: list[tuple[ClaimRow, ...]] = []
+    for one in implied(view, linear.coefficients):
+        parts = [n for n in one.row.linear.coefficients if n not in linear.coefficients]
+        a_sum = not (one.along or one.at) and len(parts) < len(one.row.linear.coefficients)
+        if a_sum and all(n in results for n in parts):
+            found.append((one.row, *(results[n] for n in parts)))
     return found
 
 
