@@ -22,7 +22,7 @@ from .repair.number_edits import is_misread, written_like
 from .so_far import SoFar
 from .supposed import factor
 from .totals_named import of_the_battery, settings_meant
-from .truth.combined import is_seen
+from .truth.combined import is_seen, is_side_by_side
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
 from .truth.odd_number import Odd, with_numbers
@@ -80,6 +80,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 so_far.meaning[name] = meant
                 so_far.resistances.note_size(name)
                 entry, why = so_far.resistances.seen_wrongly(line, claim, name, other)
+                if not entry and isinstance(meant, Sum) and is_side_by_side(other):
+                    entry, why = "false-parallel", "these lie in series, and are taken as side by side"
                 return _seen_wrongly(so_far, line, claim, Repair(entry, (why,), claim.written, SIZE), meant)
             if _made_of_a_wrong_result(so_far, name, other):
                 return None

@@ -11,17 +11,19 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import product
 
 from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
-from ..expressions.nodes import Equation, Symbol, put
+from ..expressions.nodes import Equation, Expr, Symbol, put
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, any_loop_currents
 from .page.assumptions_said import OF_SOURCE
 from .truth.changed import each_alone, in_setting, part
 from .truth.meaning import level
+from .truth.rounding import lone
 from .working import AS_DRAWN, CircuitChange, Claim, Working, WrittenLine
 
 _MARK = re.compile(r"(.+?)(′+|[a-z]|,?\(?\d\)?)")
@@ -146,7 +148,8 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
         between = _BETWEEN.fullmatch(name)
         if "(" in name and between is None:
             continue
-        if not between and name not in circuit.currents and len(changed) < 2 and name not in again:
+        alone = len(changed) < 2 and name not in again and not _is_told_anew(working, name, changed)
+        if not between and name not in circuit.currents and alone:
             continue
         for setting in changed:
             new = _written(name) + "′" * (settings.index(setting) + 1)
@@ -169,6 +172,25 @@ def _given_again(working: Working) -> set[str]:
         as_drawn.update(name for name, claim in given if not claim.setting)
         found.update(name for name, claim in given if claim.setting and name in as_drawn)
     return {name for name in found if name[0] in "Rr"}
+
+
+def _is_told_anew(working: Working, name: str, changed: Sequence[CircuitChange]) -> bool:
+    """Whether a potential or a voltage gets another number in the circuit as drawn than in a changed one:
+    `R3 out: Va = 14.3 V`, and below `R3 back: Va = 13.1 V`."""
+    if name[:1] not in "VvUuφ":
+        return False
+    told: dict[CircuitChange, set[Fraction]] = {}
+    for line in working.lines:
+        head: Expr | None = None
+        above: Expr | None = None
+        for claim in line.claims:
+            own = lone(claim.written.right)
+            head = head if claim.written.left == above else claim.written.left
+            above = claim.written.right
+            if head == Symbol(name) and own is not None:
+                told.setdefault(claim.setting, set()).add(own.value)
+    before = {n for setting in changed for n in told.get(setting, ())}
+    return bool(before) and bool(told.get(AS_DRAWN, before) - before)
 
 
 def _written(name: str) -> str:

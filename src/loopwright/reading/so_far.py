@@ -139,7 +139,8 @@ class SoFar:
         if linear is None or not linear.coefficients:
             return False
         levels = any(name.startswith("φ ") for name in linear.coefficients)
-        along = [i.row for i in implied(view, found.difference.held()) if i.along] if levels else []
+        unwritten = implied(view, linear.coefficients) if len(linear.coefficients) < 3 else ()
+        along = [i.row for i in unwritten if levels or not i.along]
         if self.as_they_stand.give(found, linear, written, self.at_once_from, along):
             return True
         nearly = self.nearly.given(written, self.at_once_from)

@@ -84,3 +84,38 @@ def test_bare_sum_of_wrong_parts_is_carried() -> None:
     carried = read_working(circuit_of(KILN), f"{wrong}I1 = 0.024 A").verdicts[-1]
     fresh = read_working(circuit_of(KILN), f"{wrong}I1 = 2.31 A").verdicts[-1]
     assert (carried.holds, carried.carried, fresh.carried) == (False, True, False)
+
+
+TROUT = """
+[branches]
+I1 = "z, +E1, R1, a"
+I2 = "a, R2, z"
+I3 = "a, R3, b"
+I4 = "b, R4, z"
+I5 = "z, +E2, R5, b"
+[numbers]
+E1 = "20 V"
+E2 = "10 V"
+R1 = "2 ohm"
+R2 = "5 ohm"
+R3 = "4 ohm"
+R4 = "8 ohm"
+R5 = "1 ohm"
+"""
+
+
+@pytest.mark.parametrize(
+    ("back", "right"),
+    [("Va = 14.29 - 1.429*0.854 = 13.07 V", True), ("Va = 14.29 - 1.249*0.854 = 13.22 V", False)],
+)
+def test_potential_told_anew_is_of_the_circuit_as_drawn(back: str, right: bool) -> None:
+    """Without R3 the left side gives 100/7 V at a; with it 2600/199 V."""
+    text = f"R3 out.\nVa = 20*5/7 = 14.29 V\nR3 back: I3 = 0.854 A\n{back}\nI2 = 2.61 A\n"
+    assert read_working(circuit_of(TROUT), text).right is right
+
+
+def test_sum_of_rounded_parts_without_a_word_is_right() -> None:
+    text = "E1 alone: I2' = -2.04 A\nE2 alone: I2'' = 1.70 A\nTogether: I2 = -0.34 A\n"
+    true = "E1 alone: I1' = 2.5 A\nE2 alone: I1'' = -1.1 A\nTogether: I1 = 1.4 A\n"
+    assert read_working(circuit_of(KILN), true).right
+    assert not read_working(circuit_of(KILN), text).right

@@ -47,7 +47,7 @@ class AsTheyStand:
         along: Sequence[ClaimRow] = (),
     ) -> bool:
         """Whether an equation is exactly what one or two lines above give, or a result, as it is rounded,
-        what up to four of them give that fix it, or one with the relations of the branches (`along`).
+        what up to four of them give that fix it, or one or two with what holds unwritten (`along`).
         `before`: only lines before this one are looked at."""
         target, all_rows = WantedRow(found.difference, linear), found.view.rows
         near = (rows for size in (1, 2) for rows in self._sets(size, NEAREST, before))
@@ -60,8 +60,8 @@ class AsTheyStand:
         sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED, before))
         if any(_fix(found.view, name.name, written, rows) for rows in sets):
             return True
-        alone = self._sets(1, NEAREST, before) if along else ()
-        return any(_fix(found.view, name.name, written, (*rows, *along)) for rows in alone)
+        few = (rows for size in (1, 2) for rows in self._sets(size, NEAREST_SOLVED, before) if along)
+        return any(_fix(found.view, name.name, written, (*rows, *along)) for rows in few)
 
     def put_in(self, found: ClaimValue, written: Equation, holding: Sequence[ClaimRow]) -> bool:
         """Whether numbers that a name is set equal to are those written for other names above, put as they
