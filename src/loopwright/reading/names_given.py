@@ -70,7 +70,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             odd = so_far.resistances.odd_number(line, claim, name, other) if meant is None else None
             if odd is not None and (verdict := _of_odd_number(so_far, line, claim, name, odd)):
                 return verdict
-            settings = settings_meant(so_far, line)
+            settings = settings_meant(so_far, claim)
             if meant is None and (twice := so_far.resistances.counted_twice(name, other, settings)):
                 only: Said = ("There are not so many resistances of ", twice, " in this circuit.")
                 return Verdict(line.number, claim, ClaimKind.UNTRUE, only, cause=line.number)
@@ -106,7 +106,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
 def lying_apart(so_far: SoFar, line: WrittenLine, claim: Claim, given: Expr) -> Verdict | None:
     """The verdict on what is put together of resistors that are not in series, or not side by side, although
     the words before it say so; None where they are."""
-    found = so_far.resistances.lie_apart(line, claim, given, settings_meant(so_far, line))
+    found = so_far.resistances.lie_apart(line, claim, given, settings_meant(so_far, claim))
     if found is None:
         return None
     slip = Repair(found[0], (found[1],), claim.written, SIZE)

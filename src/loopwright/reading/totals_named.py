@@ -89,16 +89,16 @@ def unnamed_current(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict |
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
 
 
-def settings_meant(so_far: SoFar, line: WrittenLine) -> tuple[CircuitChange, ...]:
-    """The circuits that a line can be of: its own, else every one that the working speaks of, and where it
+def settings_meant(so_far: SoFar, claim: Claim) -> tuple[CircuitChange, ...]:
+    """The circuits that a claim can be of: its own, else every one that the working speaks of, and where it
     speaks of points seen with something taken out, that without any one resistor."""
-    if line.setting:
-        return (line.setting,)
-    spoken = dict.fromkeys(each.setting for each in so_far.working.lines)
+    if claim.setting:
+        return (claim.setting,)
+    spoken = dict.fromkeys(c.setting for each in so_far.working.lines for c in each.claims)
     if any(OPENED.search(each.text) for each in so_far.working.lines):
         own = [n for n in resistances_of(so_far.circuit) if n in so_far.circuit.elements]
         spoken.update(dict.fromkeys(CircuitChange(out=(name,)) for name in own))
-    return tuple(dict.fromkeys((line.setting, *spoken)))
+    return tuple(dict.fromkeys((claim.setting, *spoken)))
 
 
 def _only_battery(so_far: SoFar) -> str:

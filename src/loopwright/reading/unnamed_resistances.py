@@ -77,9 +77,9 @@ def unnamed_resistance(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdic
     total = (
         seen_in_all(so_far) if said and _TOTAL.search(line.text) and not _OF_SOME.search(line.text) else ()
     )
-    settings = settings_meant(so_far, line)
-    lines = [replace(line, setting=setting) for setting in settings]
-    found = [so_far.resistances.said_to_be(each, own, name, given) for each in lines]
+    settings = settings_meant(so_far, claim)
+    claims = [replace(own, setting=setting) for setting in settings]
+    found = [so_far.resistances.said_to_be(line, each, name, given) for each in claims]
     if total:
         found = [(way, _is_worth(so_far, given, way)) for way in total]
     meant = next((way for way, holds in found if holds), None) or next((way for way, _ in found if way), None)
