@@ -18,6 +18,8 @@ from .truth import ClaimValue, View
 
 SOLVED_TOGETHER = 4  # equations at the most that are tried together
 NEAREST_PUT_IN = 40  # lines above into which numbers are put
+FAR = 60  # rows above among which results are looked for
+MOST_BESIDE = 8  # results that are put with what holds unwritten
 NEAREST_SOLVED = 6  # lines above among which three or four are tried
 
 
@@ -60,8 +62,26 @@ class AsTheyStand:
         sets = (rows for size in sizes for rows in self._sets(size, NEAREST_SOLVED, before))
         if any(_fix(found.view, name.name, written, rows) for rows in sets):
             return True
-        few = (rows for size in (1, 2) for rows in self._sets(size, NEAREST_SOLVED, before) if along)
+        few = self._results_beside(linear, along, before)
         return any(_fix(found.view, name.name, written, (*rows, *along)) for rows in few)
+
+    def _results_beside(
+        self, linear: Linear, along: Sequence[ClaimRow], before: int
+    ) -> Iterator[tuple[ClaimRow, ...]]:
+        """One or two results, the last of each quantity, one of them rounded, of what stands in a relation
+        with what a claim speaks of."""
+        own = linear.coefficients.keys()
+        beside = {n for row in along if row.linear.coefficients.keys() & own for n in row.linear.coefficients}
+        last: dict[str, int] = {}
+        for place in range(max(len(self._written) - FAR, 0), len(self._written)):
+            row = self._written[place]
+            names = row.linear.coefficients
+            if len(names) == 1 and beside.issuperset(names) and not (before and row.line >= before):
+                last[next(iter(names))] = place
+        for size in (1, 2):
+            for chosen in combinations(list(last.values())[:MOST_BESIDE], size):
+                if not self._rounded.isdisjoint(chosen):
+                    yield tuple(self._written[i] for i in chosen)
 
     def put_in(self, found: ClaimValue, written: Equation, holding: Sequence[ClaimRow]) -> bool:
         """Whether numbers that a name is set equal to are those written for other names above, put as they
