@@ -119,3 +119,11 @@ def test_sum_of_rounded_parts_without_a_word_is_right() -> None:
     true = "E1 alone: I1' = 2.5 A\nE2 alone: I1'' = -1.1 A\nTogether: I1 = 1.4 A\n"
     assert read_working(circuit_of(KILN), true).right
     assert not read_working(circuit_of(KILN), text).right
+
+
+def test_sum_at_a_junction_of_a_wrong_fraction_is_carried() -> None:
+    """True are 19/14 A and −2/7 A; 19/14 + 9/14 = 2 A, which 0.643 A rounded would miss."""
+    text = "I1 = 19/14 A\nI2 = 9/14 = 0.643 A\n"
+    carried = read_working(circuit_of(KILN), f"{text}I3 = 2 A").verdicts[-1]
+    fresh = read_working(circuit_of(KILN), f"{text}I3 = 3 A").verdicts[-1]
+    assert (carried.carried, fresh.carried) == (True, False)

@@ -191,3 +191,27 @@ def test_resistance_inside_the_battery_belongs_to_all_that_it_sees(text: str, ri
 )
 def test_resistors_are_counted_once(line: str, right: bool) -> None:
     assert (untrue_first(WITH_ONE, line) is None) is right
+
+
+LODGE = """
+find = ["I1", "P(R4)"]
+[branches]
+I1 = "o, +E, R1, x"
+I2 = "x, R2, o"
+I3 = "x, R3, y"
+I4 = "y, R4, o"
+I5 = "y, R5, o"
+[numbers]
+E = "9 V"
+R1 = "1.2 kohm"
+R2 = "3.3 kohm"
+R3 = "0.8 kohm"
+R4 = "2.0 kohm"
+R5 = "3.0 kohm"
+"""
+
+
+def test_numbers_with_kilohms_are_known_again() -> None:
+    begun = "2k||3k: 2*3/5 = 1.2k\n1.2 + 0.8 = 2k\n"
+    assert untrue_first(LODGE, f"{begun}2k + 3.3k = 5.3k\n5.3k + 1.2k = 6.5k\n") == (3, "parallel-added")
+    assert untrue_first(LODGE, f"{begun}2k||3.3k = 1.245k\n1.245k + 1.2k = 2.445k\n") is None

@@ -14,7 +14,7 @@ from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind as ElementKind
 from ...circuit.in_time import Moment, TimedKind, TimedQuestion, moves, timed_questions, times_of_moves
 from ...circuit.targets import Asked, Target, targets
-from ...expressions.nodes import Equation, Expr, Negative, Number, Quotient, Symbol
+from ...expressions.nodes import Equation, Expr, Negative, Number, Quotient, Symbol, put
 from ...expressions.said import Said
 from ...expressions.values import symbols_of
 from ...quantities import rounded
@@ -52,8 +52,12 @@ def results(reading: Reading) -> tuple[Stated, ...]:
     names = reading.arrows.names
     said: list[tuple[Equation, Verdict, Mapping[str, Mapping[str, int]]]] = []
     open_names = dict(names)
+    called = {
+        n: e for n, e in reading.own.items() if isinstance(e, Symbol) and e.name.startswith(("P(", "V("))
+    }
     for equation, verdict in ends_of_chains(reading.verdicts):
         if not verdict.claim.case:
+            equation = Equation(put(equation.left, called), put(equation.right, called), equation.relation)
             said.append((equation, verdict, dict(open_names)))
             open_names.pop(given_outright(equation, open_names), None)
     found: list[Stated] = []

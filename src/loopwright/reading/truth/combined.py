@@ -211,7 +211,8 @@ class Combined:
         for total in whole:
             del met[total]  # 45 in 30 · 15/45
         for number in sorted(met):
-            fits = [self.parts[n] for n in self.named_so(number) if self.parts.get(n)]
+            sized = [n for size in (number, number / 1000) for n in self.named_so(size)]  # Ω, or in kΩ
+            fits = [self.parts[n] for n in sized if self.parts.get(n)]
             fits += [frozenset((n,)) for n in sorted(own) if numbers.get(n) in (number, number * 1000)]
             fits += [held for size, held in self._in_one_branch if size in (number, number * 1000)]
             fit = list(dict.fromkeys(fits))

@@ -16,6 +16,7 @@ from .implied import implied, junctions
 from .rounding import has_values
 from .truth import ClaimValue, View
 
+LAST_RESULTS, MOST_CHOICES = 2, 8  # of each current at a junction, and of all of them together
 MOST_WITH_LAWS = 4  # untrue lines that laws are put to
 MOST_PUT_BACK = 3  # unknowns of a claim for which results are put back
 MOST_TRIED = 40  # choices of such results
@@ -132,7 +133,10 @@ def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[
     if len(linear.coefficients) != 1:
         return []
     own = next(iter(linear.coefficients))
-    results = {next(iter(r.linear.coefficients)): r for r in rows if len(r.linear.coefficients) == 1}
+    results: dict[str, list[ClaimRow]] = {}
+    for row in rows:
+        if len(row.linear.coefficients) == 1:
+            results.setdefault(next(iter(row.linear.coefficients)), []).append(row)
     found: list[tuple[ClaimRow, ...]] = []
     setting = view.meanings.home[own][1]
     if is_trial(view.meanings.circuit, setting):
@@ -140,7 +144,8 @@ def _at_junctions(view: View, linear: Linear, rows: Sequence[ClaimRow]) -> list[
     for one in junctions(view, setting):
         others = [n for n in one.row.linear.coefficients if n != own]
         if own in one.row.linear.coefficients and all(n in results for n in others):
-            found.append((one.row, *(results[n] for n in others)))
+            each = [results[n][: -LAST_RESULTS - 1 : -1] for n in others]  # a fraction, and what it comes to
+            found += [(one.row, *chosen) for chosen in islice(product(*each), MOST_CHOICES)]
         together = [one.row]
         for row in reversed(rows) if own in one.row.linear.coefficients else ():
             if not row.true and view.rows.consistent([*together, row]):
