@@ -83,7 +83,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 if not entry and isinstance(meant, Sum) and is_side_by_side(other):
                     entry, why = "false-parallel", "these lie in series, and are taken as side by side"
                 return _seen_wrongly(so_far, line, claim, Repair(entry, (why,), claim.written, SIZE), meant)
-            if _made_of_a_wrong_result(so_far, name, other):
+            if meant is None and _made_of_a_wrong_result(so_far, name, other):
                 return None
             wrong = so_far.truths.unlike(name, other)
             if wrong is not None and _is_of_a_resistor(so_far, claim, name):
@@ -259,9 +259,10 @@ def _factor(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, right: Fr
 
 
 def _made_of_a_wrong_result(so_far: SoFar, name: str, given: Expr) -> bool:
-    """Whether a voltage with a name of the working's own is worked from an untrue result above; then it gets
-    the meaning that it has with the name of that in the place of its number, and is judged by it."""
-    if name[0] not in "UVuv" or symbols_of(given):
+    """Whether a voltage or a resistance with a name of the working's own is worked from an untrue result
+    above; then it gets the meaning that it has with the name of that in the place of its number, and is
+    judged by it."""
+    if name[0] not in "UVuvRr" or symbols_of(given):
         return False
     for put, _ in so_far.wrong.without(Equation(Symbol(name), given)):
         try:
