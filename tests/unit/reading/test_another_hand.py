@@ -310,7 +310,7 @@ R234 = R1 R34/(R1 + R34) = 1.5
 """),
     "a power called after a resistor with a letter, not squared": (LETTERS, 2, "I2 = 0.8 A\nPB = RB I2\n"),
     "three side by side, one of them another": (THREE, 1, "R2, R3, R4 in parallel: Rp = 9 || 3 || 20\n"),
-    "an inner resistance misread, and what was made one above": (SMALL_INSIDE, 4, """\
+    "an inner resistance misread, and what was made one above": (SMALL_INSIDE, 5, """\
 Rp = 20 + 2 = 22 ohm
 Rs = 18 + 4 = 22
 Rw = 1/(1/22 + 1/22) = 11
