@@ -10,7 +10,18 @@ from fractions import Fraction
 
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from ...expressions.nodes import Expr, Negative, Number, Parallel, Power, Product, Quotient, Sum, Symbol
+from ...expressions.nodes import (
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Parallel,
+    Power,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+)
 from ...laws.equations import LawEquation
 from ...laws.laws import laws
 from ...laws.loops import loop_count_needed
@@ -55,6 +66,19 @@ def monomials(expr: Expr) -> Monomials | None:
             return {k: v / divisor[()] for k, v in inner.items()}
         case _:
             return None
+
+
+def row_of(line: Equation) -> Monomials | None:
+    """A line as its names with their numbers (in SI units, where they have any), left minus right; None for
+    what is not linear."""
+    left, right = monomials(line.left), monomials(line.right)
+    if left is None or right is None:
+        return None
+    total = dict(left)
+    for key, value in right.items():
+        total[key] = total.get(key, Fraction(0)) - value
+    found = {key: value for key, value in total.items() if value}
+    return found if all(len(key) < 2 for key in found) else None
 
 
 def _multiplied(factors: Sequence[Monomials | None]) -> Monomials | None:

@@ -33,7 +33,7 @@ from ...expressions.values import symbols_of
 from ..truth.rounding import digits_of, lone
 from ..truth.truth import KILOHMS_FROM
 from .edits import Change, Edit, WideEdit, body_of, signed
-from .law_terms import Monomials, monomials
+from .law_terms import Monomials, monomials, row_of
 from .line_view import LineShape, LineView, NameSort, results_above
 from .places import LinePlace, TreePath, places, signed_terms
 
@@ -45,11 +45,11 @@ AS_ROUNDED = Fraction(1, 200)  # relative: 1.333 for 4/3
 
 def row_edits(view: LineView) -> Iterator[Edit]:
     """The one term of a row that is not the multiple of a line above that all others are."""
-    own = _row(view.equation)
+    own = row_of(view.equation)
     if own is None or len(own) < FEWEST or any(n.unit for n in numbers_in(view.equation)):
         return
     for line in reversed(view.above):
-        theirs = _row(line)
+        theirs = row_of(line)
         if theirs is None or theirs.keys() != own.keys():
             continue
         ratios = {key: own[key] / theirs[key] for key in own}
@@ -154,8 +154,8 @@ def ratio_of(one: Monomials | None, other: Monomials | None) -> Fraction | None:
 def sum_edits(view: LineView) -> Iterator[Edit]:
     """The one term of a row that two lines above give when they are added, where all others are what they
     give when one is subtracted from the other; or the other way round."""
-    own = _row(view.equation)
-    rows = [row for line in view.above[-NEAR_SUMS:] if (row := _row(line)) is not None]
+    own = row_of(view.equation)
+    rows = [row for line in view.above[-NEAR_SUMS:] if (row := row_of(line)) is not None]
     if own is None or len(own) < 2 or any(n.unit for n in numbers_in(view.equation)):
         return
     for one, other in permutations(rows, 2):
@@ -187,19 +187,6 @@ def bracket_edits(view: LineView) -> Iterator[Edit]:
                     whole = bare_number or times(numbers[0], body)
                     new = signed(whole, own.expr)
                     yield Edit("bracket-lost", own.path, new, Change.OTHER, own.expr, new, -0.3)
-
-
-def _row(line: Equation) -> Monomials | None:
-    """A line as its names with their numbers (in SI units, where they have any), left minus right; None for
-    what is not linear."""
-    left, right = monomials(line.left), monomials(line.right)
-    if left is None or right is None:
-        return None
-    total = dict(left)
-    for key, value in right.items():
-        total[key] = total.get(key, Fraction(0)) - value
-    found = {key: value for key, value in total.items() if value}
-    return found if all(len(key) < 2 for key in found) else None
 
 
 def _place_of(view: LineView, key: tuple[str, ...]) -> LinePlace | None:

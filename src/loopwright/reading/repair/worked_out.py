@@ -27,7 +27,7 @@ from ...expressions.nodes import (
 )
 from ...expressions.values import symbols_of
 from .edits import Change, WideEdit
-from .law_terms import Monomials, monomials
+from .law_terms import Monomials, monomials, row_of
 from .line_view import LineView
 from .places import places, replaced
 
@@ -40,15 +40,15 @@ PLAIN = ("", "V", "A", "Ω")  # units in which a number is as it is without
 
 def wrongly_worked_out(view: LineView) -> Iterator[WideEdit]:
     """The line as it should be worked out, where it is what a lost bracket gives."""
-    own = _row(view.equation)
+    own = row_of(view.equation)
     if own is None or len(own) < 2 or any(n.unit not in PLAIN for n in numbers_in(view.equation)):
         return
     met: set[str] = set()
     for line in _lines(view):
-        right = _row(line)
+        right = row_of(line)
         if right is None:
             continue
-        lost = ((entry, _row(variant)) for entry, variant in _lost(line))
+        lost = ((entry, row_of(variant)) for entry, variant in _lost(line))
         left_out = (("term-missing", {k: v for k, v in right.items() if k != key}) for key in right)
         for entry, wrong in (*lost, *left_out):
             ratio = _ratio(own, wrong) if wrong is not None and wrong != right else None
@@ -99,18 +99,6 @@ def _lost(line: Equation) -> Iterator[tuple[str, Equation]]:
         if rest:
             once = [before, *more]
             yield "bracket-lost", replaced(line, place.path, add(*map(negate, once)) if minus else add(*once))
-
-
-def _row(line: Equation) -> Monomials | None:
-    """A line as its names with their numbers, left minus right; None for what is not linear."""
-    left, right = monomials(line.left), monomials(line.right)
-    if left is None or right is None:
-        return None
-    total = dict(left)
-    for key, value in right.items():
-        total[key] = total.get(key, Fraction(0)) - value
-    found = {key: value for key, value in total.items() if value}
-    return found if all(len(key) < 2 for key in found) else None
 
 
 def _ratio(own: Monomials, wrong: Monomials) -> Fraction | None:

@@ -20,7 +20,7 @@ from ...expressions.nodes import Equation, Expr, Number, Product, Quotient, Sum,
 from ...expressions.values import symbols_of
 from .carried import CarriedNumbers
 from .meaning import Meanings
-from .rounding import ends_in_nothing, is_decimal, lone, value_of
+from .rounding import ends_in_zero, is_decimal, lone, value_of
 
 NEAREST = 20  # claims above among which pairs are tried
 NEAREST_SOLVED = 3  # of them solved for a name, whose coefficients may have been rounded when it was put in
@@ -187,7 +187,7 @@ class NearlyGiven:
         rounded where it has figures enough, 58.0 K = −168, and so is 12.0 where 12 is given."""
         value = self.numbers.written(number)
         own = value in self.numbers.given or (sums and value in self.numbers.sums)
-        exact = own and not ends_in_nothing(number)
+        exact = own and not ends_in_zero(number)
         rounded = is_decimal(number) or abs(value) >= ROUNDED_WHOLE
         return float(self.numbers.half(number)) if rounded and not exact else 0.0
 

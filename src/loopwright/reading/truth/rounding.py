@@ -54,7 +54,7 @@ def is_decimal(number: Number) -> bool:
     return "." in digits or "e" in digits
 
 
-def ends_in_nothing(number: Number) -> bool:
+def ends_in_zero(number: Number) -> bool:
     """Whether it is written with a zero behind its decimals, 12.0 or 0.50: to so many figures it was brought
     by rounding."""
     _, point, decimals = digits_of(number).lower().partition("e")[0].partition(".")
