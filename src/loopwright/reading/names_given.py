@@ -172,7 +172,11 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     element with that mark of which it is right, and is judged by that."""
     mark = name[1:].lstrip("_").removeprefix("R")
     own = f"R{mark}"
-    if name[0] not in "VUvuP" or _is_elsewhere(claim, name, own) or own not in so_far.circuit.elements:
+    if (
+        name[0] not in "VUvuP"
+        or _is_elsewhere(so_far, claim, name, own)
+        or own not in so_far.circuit.elements
+    ):
         return False
     given = claim.written.right
     if mark in so_far.circuit.named_points and isinstance(given, Number) and not given.value:
@@ -197,10 +201,12 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     return True
 
 
-def _is_elsewhere(claim: Claim, name: str, own: str) -> bool:
+def _is_elsewhere(so_far: SoFar, claim: Claim, name: str, own: str) -> bool:
     """Whether a voltage or a power is spoken of in a changed circuit: not the power of a resistor that is out
-    there."""
-    return bool(claim.setting) and not (name[0] == "P" and own in claim.setting.out)
+    there, nor its voltage once its current is given, since then it is back."""
+    if not claim.setting or own not in claim.setting.out:
+        return bool(claim.setting)
+    return name[0] != "P" and so_far.circuit.branch_of(own).name not in so_far.said_in
 
 
 def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:

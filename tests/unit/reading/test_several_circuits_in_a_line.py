@@ -107,3 +107,11 @@ def test_a_claim_that_is_right_in_another_circuit_of_its_line_is_wrong(
     source: str, text: str, wrong: list[bool]
 ) -> None:
     assert [not v.holds for v in read_working(circuit_of(source), text).verdicts] == wrong
+
+
+@pytest.mark.parametrize(("last", "right"), [("8*1.333 = 10.7 V", True), ("8/1.333 = 6.00 V", False)])
+def test_voltage_of_a_resistor_whose_current_is_given_is_of_the_whole_circuit(last: str, right: bool) -> None:
+    load = ONE.replace('R3 = "12 ohm"', 'R3 = "8 ohm"')
+    text = f"Without R3:\nU0 = 16 V\nRth = 6*12/18 = 4 ohm\nI3 = 16/(4 + 8) = 1.333 A\nU3 = {last}"
+    verdicts = read_working(circuit_of(load), text).verdicts
+    assert all(v.holds for v in verdicts) is right
