@@ -26,8 +26,9 @@ NOTE = "what it says of signs agrees with the numbers"
 
 
 def with_signs_told(working: Working, meanings: Meanings) -> Working:
-    """The working, in which lines that say no more than the signs of numbers above, rightly, are read."""
-    given: dict[str, Fraction] = {}
+    """The working, in which lines that say no more than the signs of numbers above, rightly, are read; of
+    those below where none stands above."""
+    given = {name: value for line in reversed(working.lines) for name, value in _given(line).items()}
     spelled = NamesInUse(meanings.circuit)
     lines: list[WrittenLine] = []
     for line in working.lines:
@@ -60,7 +61,7 @@ def _agree(
     meanings: Meanings,
     spelled: NamesInUse,
 ) -> bool:
-    """Whether the signs are those of the numbers given above, else of the true ones. `spelled`: how names are
+    """Whether the signs are those of the numbers given, else of the true ones. `spelled`: how names are
     read that are no names of the working's own, `i_1` for I1."""
     values: list[tuple[Fraction | None, int]] = []
     for name, sign in signs:

@@ -474,3 +474,10 @@ def test_signs_are_told_of_names_as_they_are_spelled() -> None:
     assert lines[-1].trouble is None
     lines = read_working(circuit_of(LADDER), told + "i_1 > 0, so along the arrow").working.lines
     assert lines[-1].trouble is not None
+
+
+def test_signs_are_those_of_the_numbers_below_where_none_stand_above() -> None:
+    below = "\nI1 = -0.53 mA\n"  # not what is there: 1.41 mA
+    for said, read in (("I1 < 0, so opposite to the arrow", True), ("I1 > 0, so along the arrow", False)):
+        line = read_working(circuit_of(LADDER), said + below).working.lines[0]
+        assert (line.trouble is None) is read
