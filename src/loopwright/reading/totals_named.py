@@ -9,13 +9,13 @@ from fractions import Fraction
 from ..circuit.changed import sources_in
 from ..circuit.elements import Kind
 from ..expressions.dimensions import AMPERE, of_unit
-from ..expressions.nodes import Expr, Product, Quotient, Symbol, negate
+from ..expressions.nodes import Expr, Product, Quotient, Symbol, negate, numbers_in
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
 from .page.naming import resistances_of
 from .so_far import SoFar
-from .truth.rounding import lone
+from .truth.rounding import half_unit, lone
 from .verdicts import ClaimKind, Verdict
 from .working import CircuitChange, Claim, WrittenLine
 
@@ -66,22 +66,25 @@ def seen_in_all(so_far: SoFar) -> tuple[Expr, ...]:
 
 
 def unnamed_current(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict | None:
-    """The verdict on an emf over a resistance that comes to amperes which nothing in the circuit of the only
-    battery carries: `40/20 = 2 A`. None for anything else, and where it may be the current of a source
-    that it is turned into, or what a wrong resistance above gives."""
+    """The verdict on an emf over a resistance, without a name, that comes to amperes which nothing in the
+    circuit of the only battery carries: `40/20 = 2 A`. None for anything else, and where it may be the
+    current of a source that it is turned into, or what a wrong resistance above gives."""
     circuit, given, end = so_far.circuit, claim.written.left, lone(claim.written.right)
     battery = _only_battery(so_far)
     if not battery or end is None or of_unit(end.unit) != AMPERE or symbols_of(claim.written):
         return None
+    if so_far.head_of(line, claim) != given:
+        return None  # what the chain begins with says what it is
     if not isinstance(given, Quotient) or not is_emf(so_far, given.above) or not circuit.has_all_numbers:
         return None
     inside = circuit.resistance(circuit.branch_of(battery).name).value(circuit.numbers)
     below = so_far.truths.views[-1].meanings.ratio(given.below).constant()
     if below is None or not below or below in (inside, inside / 1000):
         return None
+    rounded = NEAR + sum(half_unit(n) / abs(n.value) for n in numbers_in(given.below) if n.value)
     given_ = abs(circuit.value(battery).value(circuit.numbers) / below)
     sizes = [abs(current.value(circuit.numbers)) for current in so_far.truths.solution.currents.values()]
-    if any(abs(given_ / scale - size) <= size * NEAR for size in sizes for scale in (1, 1000)):
+    if any(abs(given_ / scale - size) <= size * rounded for size in sizes for scale in (1, 1000)):
         return None
     if any(True for _ in so_far.wrong.without(claim.written)):
         return None

@@ -215,3 +215,9 @@ def test_numbers_with_kilohms_are_known_again() -> None:
     begun = "2k||3k: 2*3/5 = 1.2k\n1.2 + 0.8 = 2k\n"
     assert untrue_first(LODGE, f"{begun}2k + 3.3k = 5.3k\n5.3k + 1.2k = 6.5k\n") == (3, "parallel-added")
     assert untrue_first(LODGE, f"{begun}2k||3.3k = 1.245k\n1.245k + 1.2k = 2.445k\n") is None
+
+
+def test_amperes_amid_a_chain_are_of_what_it_begins_with() -> None:
+    text = "Rtot = 5 + 7.5 = 13 ohm\nI1 = E/Rtot = 40/13 = 3.1 A"  # 12.5, rounded to two figures
+    assert all(v.holds for v in read_working(circuit_of(LADDER), text).verdicts)
+    assert read_working(circuit_of(LADDER), "40/20 = 2.0 A").verdicts[-1].kind is ClaimKind.UNDECIDED
