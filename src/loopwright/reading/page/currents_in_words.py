@@ -106,20 +106,30 @@ def _result(match: re.Match[str], names: NamesInUse) -> str:
     return f"{match['lead']}{match['name']} = {match['what']}" if is_current and digit else match[0]
 
 
+def _only_reading(written: str, names: NamesInUse) -> str:
+    """What a name can only stand for; empty where it may be several things, or none."""
+    read = names.readings(name_of(written))
+    return read[0] if len(read) == 1 else ""
+
+
+def _had(element: str, unit: str, names: NamesInUse) -> str:
+    """What an element has that is told in a unit: its current, voltage or power."""
+    if unit == "A":
+        return names.circuit.branch_of(element).name
+    return f"V({element})" if unit == "V" else f"P({element})"
+
+
 def _at_element(match: re.Match[str], names: NamesInUse) -> str:
     """Numbers of which words behind them say that they are what an element has, by their unit."""
-    read = names.readings(name_of(match["name"]))
-    element = read[0] if len(read) == 1 else ""
+    element = _only_reading(match["name"], names)
     if element not in names.met or "=" not in match["numbers"]:
         return match[0]
-    known = {"A": names.circuit.branch_of(element).name, "V": f"V({element})", "W": f"P({element})"}
-    return f"{match['lead']}{known[match['unit']]} = {match['numbers']}"
+    return f"{match['lead']}{_had(element, match['unit'], names)} = {match['numbers']}"
 
 
 def _of_resistor(match: re.Match[str], names: NamesInUse) -> str:
     """What a resistor carries, told in letters of the working's own behind a colon."""
-    read = names.readings(name_of(match["name"]))
-    element = read[0] if len(read) == 1 else ""
+    element = _only_reading(match["name"], names)
     given = {*names.circuit.elements, *names.circuit.symbols}
     held = {name_of(n) for n in re.findall(r"[^\W\d_]\w*", match["what"])}
     if element not in names.met or held & given or not _is_current(match["what"], names):
@@ -130,8 +140,7 @@ def _of_resistor(match: re.Match[str], names: NamesInUse) -> str:
 def _of_element(match: re.Match[str], names: NamesInUse) -> str:
     """What a resistor is told to have: a current, a voltage or a power, by the words or by the unit. A sum
     without a word for what it is may as well be a potential behind the resistor, and stays arithmetic."""
-    read = names.readings(name_of(match["name"]))
-    element = read[0] if len(read) == 1 else ""
+    element = _only_reading(match["name"], names)
     if element not in names.met or names.circuit.elements[element].kind is not Kind.RESISTOR:
         return match[0]
     kind = match["kind"].partition(" ")[0].lower()
@@ -145,8 +154,7 @@ def _of_element(match: re.Match[str], names: NamesInUse) -> str:
         sums = re.search(r"[\w)]\s*[-+−–]", what) and meant == "V" and not kind
         if (not unit and not bare) or (unit and unit[1] != meant) or sums:
             return match[0]
-        known = {"A": names.circuit.branch_of(element).name, "V": f"V({element})", "W": f"P({element})"}
-        told.append(f"{known[meant]} = {what}")
+        told.append(f"{_had(element, meant, names)} = {what}")
     return f"{match['lead']}{', '.join(told)}"
 
 
@@ -165,8 +173,7 @@ def _told(match: re.Match[str], names: NamesInUse) -> str:
         sources = [n for n in names.met if circuit.elements[n].has_sign]
         element = sources[0] if len(sources) == 1 else ""
     else:
-        read = names.readings(name_of(match["element"]))
-        element = read[0] if len(read) == 1 else ""
+        element = _only_reading(match["element"], names)
     if element not in names.met or not _is_current(match["what"], names):
         return match[0]
     return f"{circuit.branch_of(element).name} = {match['what']}"
