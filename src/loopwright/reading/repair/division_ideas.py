@@ -146,9 +146,7 @@ def _share(above: Expr, share: Ratio) -> Expr:
 def _is_emf(view: LineView, expr: Expr) -> bool:
     if isinstance(expr, Symbol):
         return view.sort(expr.name) is NameSort.SOURCE
-    circuit = view.circuit
-    emfs = [v for n, v in circuit.numbers.items() if circuit.role(n) is Kind.BATTERY]
-    return isinstance(expr, Number) and expr.unit in ("", "V") and expr.value in emfs
+    return isinstance(expr, Number) and expr.unit in ("", "V") and view.is_worth_a(expr, Kind.BATTERY)
 
 
 def _voltage(view: LineView, name: str) -> Ratio | None:

@@ -108,6 +108,11 @@ class LineView:
         """Whether a name is `R(a, b)` or that of a combined resistance of the working's own."""
         return name.startswith("R(") or (name[:1] in "Rr" and name in self.meaning)
 
+    def is_worth_a(self, number: Number, kind: Kind) -> bool:
+        """Whether a number is the value of an element of a kind; of a current source in milliamperes too."""
+        found = [v for n, v in self.circuit.numbers.items() if self.circuit.role(n) is kind]
+        return number.value in found or (kind is Kind.CURRENT_SOURCE and number.value / 1000 in found)
+
     def is_power(self, expr: Expr) -> bool:
         """Whether an expression is the power of an element, under a name of the working's own too."""
         meant = self.meaning.get(expr.name, expr) if isinstance(expr, Symbol) else expr

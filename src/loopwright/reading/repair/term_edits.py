@@ -89,7 +89,7 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
     own = lone(place.expr)
     used = {view.sort(name) for name in view.used}
     on_potentials = NameSort.VOLTAGE in used and not used & {NameSort.CURRENT, NameSort.RESISTANCE}
-    if own is not None and on_potentials and _is_emf(view, own):
+    if own is not None and on_potentials and view.is_worth_a(own, Kind.BATTERY):
         return "source-sign"  # between two potentials: Vn = Vt + 5
     body = body_of(place.expr)
     if isinstance(body, Quotient) and _is_source(view, body.above):
@@ -145,7 +145,7 @@ def _is_source(view: LineView, expr: Expr) -> bool:
     """Whether an expression is the emf of one battery, by its symbol or its number."""
     own = lone(expr)
     return (
-        _is_emf(view, own)
+        view.is_worth_a(own, Kind.BATTERY)
         if own is not None
         else isinstance(expr, Symbol) and (view.sort(expr.name) is NameSort.SOURCE)
     )
@@ -197,22 +197,10 @@ def _is_of_currents(view: LineView) -> bool:
     plain = (
         view.sort(b.name) is NameSort.CURRENT
         if isinstance(b, Symbol)
-        else isinstance(b, Number) and bool(b.value) and _is_worth_a(view, b, Kind.CURRENT_SOURCE)
+        else isinstance(b, Number) and bool(b.value) and view.is_worth_a(b, Kind.CURRENT_SOURCE)
         for b in bodies
     )
     return len(bodies) > 2 and all(plain)
-
-
-def _is_emf(view: LineView, written: Number) -> bool:
-    """Whether a number is that of one of the batteries."""
-    return _is_worth_a(view, written, Kind.BATTERY)
-
-
-def _is_worth_a(view: LineView, written: Number, kind: Kind) -> bool:
-    """Whether a number is the value of an element of a kind, in milliamperes too."""
-    circuit = view.circuit
-    found = [v for n, v in circuit.numbers.items() if circuit.role(n) is kind]
-    return written.value in found or (kind is Kind.CURRENT_SOURCE and written.value / 1000 in found)
 
 
 def _splits_bracket(view: LineView, place: LinePlace) -> bool:
@@ -261,7 +249,7 @@ def _is_potential(view: LineView, term: Expr, sizes: Collection[Fraction]) -> bo
     body = body_of(term)
     number = lone(body)
     if number is not None:
-        return number.value in sizes and not _is_emf(view, number)
+        return number.value in sizes and not view.is_worth_a(number, Kind.BATTERY)
     return isinstance(body, Symbol) and _is_voltage(view, body.name)
 
 
