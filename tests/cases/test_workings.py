@@ -105,7 +105,8 @@ def test_corpus_has_every_method_right_and_wrong() -> None:
     found = [typed(path) for path in FILES]
     wrong = {w.head["by"] for w in found if any(m.startswith("wrong") for m in w.margin)}
     right = {w.head["by"] for w in found if not any(m.startswith("wrong") for m in w.margin)}
-    assert (len(found), right, wrong) == (431, methods, methods)
+    assert (right, wrong) == (methods, methods)
+    assert len(found) >= 431
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
