@@ -519,7 +519,9 @@ def _read(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None
         metavar="LEVEL",
         help="only the next step: 1 which law is missing, 2 where, 3 the equation, 4 the next line",
     )
-    read.add_argument("--decimal-comma", action="store_true", help="2,5 is two and a half")
+    read.add_argument(
+        "--decimal-comma", action="store_true", help="2,5 is two and a half even if no number shows it"
+    )
     read.add_argument(
         "--own-arrows", action="store_true", help="the writer was free to reverse the arrows of the problem"
     )

@@ -8,7 +8,19 @@ from fractions import Fraction
 
 from ..algebra.ratios import Ratio
 from ..circuit.elements import Kind
-from ..expressions.nodes import ONE, Equation, Expr, Negative, Number, Quotient, Sum, Symbol, negate, times
+from ..expressions.nodes import (
+    ONE,
+    Equation,
+    Expr,
+    Negative,
+    Number,
+    Product,
+    Quotient,
+    Sum,
+    Symbol,
+    negate,
+    times,
+)
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -174,8 +186,8 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     own = f"R{mark}"
     if (
         name[0] not in "VUvuP"
-        or _is_elsewhere(so_far, claim, name, own)
         or own not in so_far.circuit.elements
+        or _is_elsewhere(so_far, claim, name, own)
     ):
         return False
     given = claim.written.right
@@ -184,7 +196,9 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     claims = [each for one in so_far.working.lines for each in one.claims]
     uses = [c.written for c in claims if name in symbols_of(c.written)]
     of_it = name[0] == "P" and own in symbols_of(given)  # P2 = R2 I2²
-    across = is_across_its_own(so_far.circuit, name, given, claims)
+    across = is_across_its_own(so_far.circuit, name, given, claims) or (
+        isinstance(given, Product) and Symbol(own) in given.factors  # U1 = R1 · 0.37
+    )
     others = any(w.left != Symbol(name) or (symbols_of(w.right) and not of_it) for w in uses)
     if others and not across:
         return False
@@ -203,10 +217,13 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
 
 def _is_elsewhere(so_far: SoFar, claim: Claim, name: str, own: str) -> bool:
     """Whether a voltage or a power is spoken of in a changed circuit: not the power of a resistor that is out
-    there, nor its voltage once its current is given, since then it is back."""
-    if not claim.setting or own not in claim.setting.out:
-        return bool(claim.setting)
-    return name[0] != "P" and so_far.circuit.branch_of(own).name not in so_far.said_in
+    there, nor what a resistor has once its current in the circuit as drawn is given, since then what was out
+    is back and the parts are put together."""
+    setting = claim.setting
+    if not setting or (name[0] == "P" and own in setting.out):
+        return False
+    is_back = so_far.circuit.branch_of(own).name in so_far.said_in
+    return not is_back or not (own in setting.out or setting.at_zero)
 
 
 def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:

@@ -19,6 +19,7 @@ from ...expressions.parse import FUNCTIONS, Unreadable, expression
 from ...expressions.tokens import canonical_name
 from ...quantities import STORED, UNITS, read_unit
 from ..faults import COULD_NOT, own_fault
+from ..page.decimal_commas import has_decimal_commas
 from ..page.declarations import arrow_in
 from ..page.labels import label_at_back, label_at_front, source_of
 from ..page.lines import BareLine, bare_lines
@@ -141,6 +142,7 @@ class TimedWorking:
 
 def timed_working(text: str, circuit: Circuit, *, decimal_comma: bool = False) -> TimedWorking:
     """Reads a working of a circuit in time."""
+    decimal_comma = decimal_comma or has_decimal_commas(text)
     lines, bare, cut = bare_lines(text, decimal_comma=decimal_comma)
     reader = _Reader(circuit)
     for one in bare:

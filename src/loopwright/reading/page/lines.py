@@ -25,6 +25,7 @@ from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
 from .changes_said import ChangesSaid
 from .crossed_out import HESITATED, TAKEN_BACK, without_crossed_out
 from .currents_in_words import currents_told, with_either_sense
+from .decimal_commas import has_decimal_commas
 from .declarations import arrows_in, names_in_use, round_loops_in
 from .determinants_written import with_determinants
 from .directed_currents import currents_with_their_way
@@ -64,11 +65,13 @@ def working(
 ) -> Working:
     """Reads a working of `circuit`: plain text, Markdown, or the common subset of LaTeX maths.
 
-    `decimal_comma`: `2,5` is two and a half. `names`: names of currents or other quantities in use besides
-    the circuit's own and those that the working declares as arrows. Blank lines are left out; lines are
-    numbered from 1 as in the text. What cannot be read is the line's trouble; nothing is raised. A text
-    beyond 200,000 signs or 5,000 lines is read up to there, and the last line says so.
+    `decimal_comma`: `2,5` is two and a half even if the text does not show that by itself. `names`: names of
+    currents or other quantities in use besides the circuit's own and those that the working declares as
+    arrows. Blank lines are left out; lines are numbered from 1 as in the text. What cannot be read is the
+    line's trouble; nothing is raised. A text beyond 200,000 signs or 5,000 lines is read up to there, and the
+    last line says so.
     """
+    decimal_comma = decimal_comma or has_decimal_commas(text)
     lines, bare, cut = bare_lines(text, decimal_comma=decimal_comma)
     known = names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names)))
     reader = _Reader(known, ChangesSaid(known))

@@ -153,8 +153,9 @@ def part_ideas(view: LineView, sides: Sides) -> Iterator[WideEdit]:
     ):
         if not isinstance(name, Symbol) or isinstance(given, Symbol):
             continue
-        if name.name.startswith("P("):
-            yield from _powers_added(view, sides, name, given, turned)
+        meant = view.meaning.get(name.name, name)  # P2, where that is the power of R2
+        if isinstance(meant, Symbol) and meant.name.startswith("P("):
+            yield from _powers_added(view, sides, name, meant.name[2:-1], given, turned)
         meaning = view.names.get(name.name, {})
         homes = [home_of(view.circuit, n) for n in meaning]
         if not homes or any(not home.setting for home in homes):
@@ -179,10 +180,10 @@ def part_ideas(view: LineView, sides: Sides) -> Iterator[WideEdit]:
 
 
 def _powers_added(
-    view: LineView, sides: Sides, name: Symbol, given: Expr, turned: bool
+    view: LineView, sides: Sides, name: Symbol, resistor: str, given: Expr, turned: bool
 ) -> Iterator[WideEdit]:
     """The power of a resistor in place of the sum of those that each source alone makes in it."""
-    circuit, resistor = view.circuit, name.name[2:-1]
+    circuit = view.circuit
     element = circuit.elements.get(resistor)
     alone = [in_setting(circuit, setting) for setting in each_alone(circuit)]
     if element is None or element.kind is not Kind.RESISTOR or len(alone) < 2:

@@ -8,6 +8,7 @@ import pytest
 
 from loopwright.expressions.nodes import Number, Quotient
 from loopwright.expressions.parse import expression
+from loopwright.reading.page.decimal_commas import has_decimal_commas
 from loopwright.reading.page.lines import working
 from loopwright.reading.working import ArrowSaid
 from tests.sample_circuits import circuit_of
@@ -181,7 +182,7 @@ def test_a_limit_is_a_claim_with_its_case(text: str, claim: str, case: str) -> N
         ("current = 2 A", 0, "a word, not a name"),
         ("voltage across R9 = 3 V", 0, "said in words"),
         ("I5 = ±1 A", 5, "two values"),
-        ("I5 = 2,5 A", 6, "comma"),
+        ("I5 = 2,500 A", 6, "comma"),
         ("3 (I5 + I6 = 3", 2, "never closed"),
         ("I5 < 2 A", 3, "compares"),
         (r"$I_5 = \foo$", 7, "not read"),
@@ -195,9 +196,18 @@ def test_what_cannot_be_read_says_where_and_why(text: str, at: int, word: str) -
     assert (line.trouble.position, word in line.trouble.why) == (at, True)
 
 
-def test_a_decimal_comma_is_an_option() -> None:
-    line = line_of("I5 = 2,50 A, I6 = 1,5 A", decimal_comma=True)
-    assert says(line.claims, "I5 = 2.50 A", "I6 = 1.5 A")
+def test_a_decimal_comma_shows_itself() -> None:
+    assert says(line_of("I5 = 2,50 A, I6 = 1,5 A").claims, "I5 = 2.50 A", "I6 = 1.5 A")
+    assert says(line_of("$I_5 = 2{,}5$").claims, "I5 = 2.5")
+
+
+@pytest.mark.parametrize("text", ["from 1,2: I5 = 2 A", "I5 = 1,500 mA", "I5 = 2,50 A, I6 = 1.5 A"])
+def test_a_comma_that_may_be_something_else_is_none(text: str) -> None:
+    assert not has_decimal_commas(text)
+
+
+def test_a_decimal_comma_can_be_told() -> None:
+    assert says(line_of("I5 = 1,500 A", decimal_comma=True).claims, "I5 = 1.500 A")
 
 
 @pytest.mark.parametrize(
