@@ -205,7 +205,8 @@ class _Scan:
             raise Unreadable("a number has two decimal points", text, end)
         if ten := _EXPONENT.match(text, end):
             return _whole(ten[0][1:]), ten.end()
-        if ten := _TEN_TO.match(text, end):
+        in_exponent = bool(self.found) and self.found[-1].sort is TokenSort.POWER  # x^2·10^4
+        if (ten := _TEN_TO.match(text, end)) and not in_exponent:
             return _whole(ten[1] or ten[2] or ten[3].translate(_SUPERSCRIPTS)), ten.end()
         if unclear := _UNCLEAR_EXPONENT.match(text, end):
             letters = unclear[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Collection, Mapping
 from fractions import Fraction
@@ -19,6 +20,10 @@ from .truth.size import TooLong
 from .truth.truth import Truths
 from .verdicts import Truth
 from .working import CircuitChange, Claim, Working, WrittenLine
+
+_ENDS_IN_OHMS = re.compile(
+    r"\d\s?(?:k|M)?(?:Ω|[Oo]hms?)?[\s.;]*$"
+)  # "plus R3: 14.6 ohm" is no head of what follows
 
 
 class OwnResistances:
@@ -145,7 +150,8 @@ class OwnResistances:
         if done:
             return line.text[max(done) : claim.start]
         # words before a claim are of it, and of no other that comes behind it
-        return " ".join(each.text for each in before if not each.claims) + " " + line.text[: claim.start]
+        heads = (each.text for each in before if not each.claims and not _ENDS_IN_OHMS.search(each.text))
+        return " ".join(heads) + " " + line.text[: claim.start]
 
     def lie_apart(
         self, line: WrittenLine, claim: Claim, given: Expr, settings: Collection[CircuitChange]

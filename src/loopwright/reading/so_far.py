@@ -3,6 +3,8 @@ may rest on, and what untrue results are gone on with."""
 
 from __future__ import annotations
 
+import re
+from bisect import bisect_left
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
@@ -23,6 +25,7 @@ from .truth.wrong_forms import WrongForms
 from .verdicts import ClaimKind, Truth, Verdict
 from .working import Claim, Working, WrittenLine
 
+_BEGINS_WITH_SIGN = re.compile(r"[\s&$|]*(?:=|≈|\\approx)")
 _ChainSoFar = tuple[int, Expr, Expr, bool]  # its line, what it starts with, its last side, whether all holds
 
 
@@ -77,11 +80,18 @@ class SoFar:
             if symbols_of(right) and left.name not in symbols_of(right):
                 self.formulas[left.name] = right
         line, start, end, held = self._chain
-        goes_on = (line, end) == (verdict.line, left)
+        goes_on = end == left and self._is_joined(line, verdict.line)
         start, held = (start, held and verdict.holds) if goes_on else (left, verdict.holds)
         self._chain = (verdict.line, start, right, held)
         if goes_on and held:
             self._keep_chain(verdict.line, Equation(start, right))
+
+    def _is_joined(self, line: int, other: int) -> bool:
+        """Whether a chain of one line may go on in another: it begins with the sign, `= 5.03 V`."""
+        if line == other:
+            return True
+        at = bisect_left(self.working.lines, other, key=lambda each: each.number)
+        return _BEGINS_WITH_SIGN.match(self.working.lines[at].text) is not None
 
     def _keep_chain(self, line: int, written: Equation) -> None:
         """Keeps what a chain says from end to end, as rounded as its last side is written."""
@@ -157,10 +167,12 @@ class SoFar:
 
     def head_of(self, line: WrittenLine, claim: Claim) -> Expr:
         """What the chain starts with that a claim is part of: I2 for the last of `I2 = 5 − 2 = 3`."""
-        start = claim.written.left
+        start, at = claim.written.left, line.number
         for verdict in reversed(self.verdicts):
-            if verdict.line == line.number and verdict.claim.written.right == start:
-                start = verdict.claim.written.left
+            if verdict.claim.written.right == start and self._is_joined(verdict.line, at):
+                start, at = verdict.claim.written.left, verdict.line
+            elif verdict.line != at:
+                break
         return start
 
     def keep_end(self, line: WrittenLine, claim: Claim, view: View) -> None:

@@ -14,6 +14,7 @@ from ...circuit.elements import Kind
 from ...circuit.targets import Asked
 from ...expressions.nodes import Expr, Number, Symbol, alike, parts_of
 from ...expressions.said import Said, in_a_row
+from ...expressions.values import symbols_of
 from ...solve.asked import value_of as value_asked
 from ...solve.exact import solve
 from ..reading import Reading
@@ -69,6 +70,7 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         (s.name, line)
         for s, line, _, n in numeric
         if not least <= figures_of(n) <= most
+        and not any(least <= figures_of(other) <= most for other in _told_elsewhere(reading, s))
         and not (figures_of(n) < least and (_is_exact(reading, s, n) or _is_all_there_is(reading, line, n)))
     ]
     if off:
@@ -83,6 +85,14 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")
         found.append(Fault(said, tuple(line for _, line in against)))
     return tuple(found)
+
+
+def _told_elsewhere(reading: Reading, stated: Stated) -> list[Number]:
+    """The numbers that the quantity of a result is rightly given in other lines: a check may show more
+    figures than the result, `I4 + I5 = 1.0338 A = I3` after I3 = 1.034 A."""
+    names = symbols_of(stated.equation) if stated.equation is not None else ()
+    told = ((e, number_given(e)) for e, v in ends_of_chains(reading.verdicts) if v.holds)
+    return [n for e, n in told if n is not None and len(names) == 1 and symbols_of(e) == names]
 
 
 def _tells_direction(reading: Reading, first: int) -> bool:

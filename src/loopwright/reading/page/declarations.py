@@ -64,8 +64,9 @@ _LETTER = re.compile(r"(?<![\w'’])([IixyzJj])\s{0,3}[=≈+·*/]|[=≈+\-−·*
 
 
 _VOLT = re.compile(
-    r"(?:^|[(=+\-−*/·,;:]|\b(?:so|and|then|thus|hence|call|let)\b)\s{0,9}V(?!\w|\s*\(\s*\w+\s*,)"
-)
+    r"(?:^(?!\s{0,9}V[.)]\s)|\((?!\s{0,3}V\s{0,3}\))|[=+\-−*/·,;:]|\b(?:so|and|then|thus|hence|call|let)\b)"
+    r"\s{0,9}V(?!\w|\s*\(\s*\w+\s*,)"
+)  # not the label of a fifth equation, (V)
 
 
 _FACTOR = re.compile(r"(?:^|[,;:]|\b(?:so|then|factor|ratio)\b)\s{0,9}([kK])\s{0,3}=")
@@ -79,6 +80,9 @@ _DETERMINANT = re.compile(
 _ALONE = re.compile(
     rf"(?:^|[=:,;.(]|\s)\s{{0,9}}({NAME.pattern})\s{{0,3}}(?:[=≈]|:=)"
 )  # a name that has a side of an equation to itself
+
+
+_AMID = re.compile(r"[\w)\]}′]\s{0,9}[+\-−–*·×/]\s{0,9}$")  # a side of which more comes
 
 
 _FIRST = re.compile(rf"(?:^|[:,;])\s{{0,9}}({NAME.pattern})\s{{0,3}}[=≈]")  # a name that begins an equation
@@ -260,6 +264,8 @@ def _given_a_value(texts: Iterable[str], names: NamesInUse) -> list[str]:
     for text in texts:
         for match in _ALONE.finditer(text):
             name = name_of(match[1])
+            if _AMID.search(text[: match.start(1)]):  # 12 - R3m2 = 0
+                continue
             if name[:1] not in "Rr" or len(name) < 2 or names.readings(name) or parts_of(name, names.split):
                 continue
             glued = any(len(one) > 1 and name.startswith(one) for one in names.split)  # R4IC is R4 by IC

@@ -76,6 +76,8 @@ _LISTED = re.compile(
     rf"(?P<names>{_NAME}(?:\s{{0,3}}(?:,|&|\+|\band\b|\bwith\b)\s{{0,3}}{_NAME}){{1,3}})\s{{0,3}}"
     r"(?P<sign>-{1,3}>|→|⇒|=>|[=≈])(?=\s{0,3}[\d(])"
 )
+_AMID_A_SIDE = tuple("=≈+-−–*·×⋅/÷)]0123456789")  # what stands before goes on with what comes
+_LAST_WORD = re.compile(r"[^\W\d_][\w{}]{0,20}['′]{0,2}$")
 _AFTER_DIGIT = r"(?<=[0-9])"
 _UNIT_END = r"(?![\w′'_(])"
 _NAME_BEFORE = re.compile(r"(?:(?<![0-9.])[^\W\d_]|(?<=[0-9.])[^\W\d_eE])_?\{?[0-9]+$")  # R1 before k is R1k
@@ -94,6 +96,13 @@ _UNIT_SLIPS = (  # pattern, what is meant, the letter that must not be a name in
     (re.compile(rf"{_AFTER_DIGIT}a{_UNIT_END}"), " A", "a"),
     (re.compile(rf"{_AFTER_DIGIT}w{_UNIT_END}"), " W", "w"),
 )
+
+_BARE_MILLI = re.compile(rf"{_AFTER_DIGIT}\s?m{_UNIT_END}")
+_NUMBER_BEFORE = re.compile(r"[-−–]?\s?(?<![\w.])\d[\d.]{0,12}$")
+_GIVES = re.compile(
+    r"(?<![\w(])([IiUuVvP])\w*(?:\([^()=]{1,9}\))?\s{0,3}[=≈]"
+)  # a name with a side to itself
+_THOUSANDTHS = {"I": "mA", "U": "mV", "V": "mV", "P": "mW"}
 
 _SO_BEHIND = re.compile(  # in series with R3 -> 8 + 4 = 12
     rf"(?P<before>\b(?:with|beside|and|plus|to|of)\s{{1,3}}(?:the\s{{1,3}})?)(?P<name>{_NAME})\s{{0,3}}"
@@ -212,7 +221,11 @@ def _would_be(match: re.Match[str], names: NamesInUse) -> str:
 
 def _listed(match: re.Match[str], names: NamesInUse) -> str:
     """Spaces for elements of two kinds that are made something together, `E1, R1 → 18/3 = 6 A`: none of them
-    is that by itself."""
+    is that by itself. Not for the last terms of a side, `0 = E1 - I3 R3 + E2 ⇒ 4 I1 = 8`."""
+    before = match.string[: match.start()].rstrip()
+    factor = _LAST_WORD.search(before)
+    if before.endswith(_AMID_A_SIDE) or (factor and names.readings(name_of(factor[0]))):
+        return match[0]
     words = re.split(r"\s*(?:,|&|\+|\band\b|\bwith\b)\s*", match["names"])
     found = [names.read(name_of(word))[0] for word in words]
     elements = [names.circuit.elements[n].kind for n in found if n in names.met]
@@ -290,4 +303,23 @@ def with_units_mended(line: Mapped, known: Collection[str]) -> tuple[Mapped, tup
             return meant
 
         line = line.replaced(pattern, mended)
+    if "m" not in known:
+        line = line.replaced(_BARE_MILLI, lambda match: _milli(match, notes))
     return line, tuple(dict.fromkeys(notes))
+
+
+def _milli(match: re.Match[str], notes: list[str]) -> str:
+    """The unit of which a bare m behind a number says a thousandth: of a result that of its name,
+    `P1 = 7.02m`; of a number put in that of a current, `10k·(0.838m)²`."""
+    text = match.string
+    number = _NUMBER_BEFORE.search(text, 0, match.start())
+    before = text[: number.start()].rstrip() if number else ""
+    is_result = before.endswith(("=", "≈")) and not re.match(r"\s{0,9}[+\-−–*·×/)\w(^²]", text[match.end() :])
+    unit = "mA"
+    if is_result:
+        given = [found[1].upper() for found in _GIVES.finditer(before)]
+        unit = _THOUSANDTHS[given[-1]] if given else ""
+    if not unit or number is None:
+        return match[0]
+    notes.append(f'"m" after a number is read as {unit}')
+    return f" {unit}"

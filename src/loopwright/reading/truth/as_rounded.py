@@ -16,13 +16,14 @@ from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from ...expressions.nodes import Equation, Expr, Number, Symbol, numbers_in
+from ...expressions.nodes import Equation, Expr, Number, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ..verdicts import Truth
 from .carried import CarriedNumbers, Interval, hull
 from .consequence import Rows
 from .dimensions import thousands
+from .held_numbers import HeldNumbers
 from .meaning import Meanings
 from .rounding import Policy, figures, is_decimal, lone, may_be_rounded, value_of
 
@@ -41,6 +42,7 @@ class AsRounded:
         self.meanings, self.rows, self.names, self.policy = meanings, rows, names, policy
         given, sums = _given(meanings.circuit, meanings.thousands)
         self.numbers = CarriedNumbers(policy, meanings.thousands, given, sums, self._quantities)
+        self.held = HeldNumbers(self.numbers)
         self.results: dict[str, Interval] = {}  # of names: from what is written to the true value
         self.only_numbers: dict[str, Interval] = {}  # of names that are no more than a rounded number
         self.written: dict[str, Fraction] = {}  # the same as written
@@ -56,6 +58,7 @@ class AsRounded:
         if true:
             self._note_exact(claim)
             self.numbers.note(claim, values)
+            self._note_held(claim, values)
             self._note_by_formulas(claim)
         else:
             self.numbers.note_untrue(claim)
@@ -73,14 +76,26 @@ class AsRounded:
         number = lone(claim.right)
         if number is None:
             self.formulas.setdefault(name, []).append(claim.right)
-        elif may_be_rounded(number, claim.left):
-            written = self.numbers.written(number) * (1 if number is claim.right else -1)
+            return
+        sign = 1 if number is claim.right else -1
+        written = self.numbers.written(number) * sign
+        self.held.add(number, true_value[name] * sign)
+        if may_be_rounded(number, claim.left) or written != true_value[name]:
             self.written[name] = written
             if self._is_only_a_number(name, written) and is_decimal(number):
                 half = self.numbers.half(number)
                 self.only_numbers[name] = (written - half, written + half)
                 self.numbers.note_rounded(number)
             self.results[name] = hull((true_value[name], true_value[name]), (written, written))
+
+    def _note_held(self, claim: Equation, values: Mapping[str, Fraction] | None) -> None:
+        """Keeps what a calculator may hold of a result."""
+        for side, other in ((claim.right, claim.left), (claim.left, claim.right)):
+            number = lone(side)
+            if number is not None:
+                names = {n: (self.written.get(n, value), value) for n, value in (values or {}).items()}
+                self.held.note(number, 1 if number is side else -1, other, names)
+                return
 
     def _note_by_formulas(self, claim: Equation) -> None:
         """Keeps of a result what it was rounded from by what its name was said to be in a line above:
@@ -143,6 +158,7 @@ class AsRounded:
             or (self.results and not afresh and self._by_results(written, values))
             or self._is_the_true_value(written, values)
             or self._ends_in_the_true_value(written, values)
+            or self._as_held(written)
         ):
             return Truth.CARRIED, self._off(written, values)
         return None
@@ -168,7 +184,23 @@ class AsRounded:
             return False
         value = self.numbers.written(number) * (1 if number is written.right else -1)
         near = abs(true[name] - value) <= self.numbers.half(number)
-        return near and self.numbers.may_come_to(written.left, true[name], values)
+        return near and self.numbers.rounds_from(written.left, true[name], values)
+
+    def _as_held(self, written: Equation) -> bool:
+        """Whether a result is what the numbers of its other side come to with the values that a calculator
+        may hold of them: 15·0.14² = 0.31 for a 0.14 that was 0.1435."""
+        if symbols_of(written):
+            return False
+        for side, other in ((written.right, written.left), (written.left, written.right)):
+            number = lone(side)
+            if number is None or not parts_of(other):
+                continue
+            if figures(number) < self.policy.figures or not may_be_rounded(number, other):
+                return False
+            value = self.numbers.written(number) * (1 if number is side else -1)
+            half = self.numbers.half(number)
+            return self.held.come_to(other, value - half, value + half)
+        return False
 
     def _as_written(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
         """Whether a claim with a side of numbers alone, or what a formula above gives for its name, is right
@@ -189,9 +221,15 @@ class AsRounded:
                 Equation(formula, written.right, written.relation), own
             ):
                 return True
-            if number is None and not self._off(Equation(formula, written.right), own):
-                return True  # the numbers put into it as they are written
+            if number is None and self._is_put_in(Equation(formula, written.right), own):
+                return True
         return False
+
+    def _is_put_in(self, written: Equation, values: Mapping[str, Fraction]) -> bool:
+        """Whether the numbers on the right are those of a formula as they are written above, its
+        coefficients perhaps worked out and rounded: 0.333 + 0.667·1.43 for (1 + 2 V)/3 and V = 1.43."""
+        here = {abs(v) for v in values.values()}
+        return self.numbers.rounds_from(written.right, self.number(written.left, values), exact=here)
 
     def _put_in(self, formula: Expr, depth: int = 0) -> dict[str, Fraction] | None:
         """The numbers of the names in a formula as they are written above, or as formulas above give them of

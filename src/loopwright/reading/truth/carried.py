@@ -9,7 +9,7 @@ sides agree where they can be equal. Common practice (no source): half a unit of
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from itertools import product
@@ -206,6 +206,22 @@ class CarriedNumbers:
         found = self._interval(side, values, narrowly=True)
         return found is not None and found[0] <= value <= found[1]
 
+    def rounds_from(
+        self,
+        side: Expr,
+        value: Fraction,
+        values: Mapping[str, Fraction] | None = None,
+        exact: Collection[Fraction] = (),
+    ) -> bool:
+        """Whether a side is this value when each number with decimals may be anything that rounds to it, but
+        for those in `exact` and those of the problem; however wide the interval is in which it lies."""
+        names = {name: (worth, worth) for name, worth in (values or {}).items()}
+        try:
+            low, high = _worked(side, _AllThatRounds(self, names, narrowly=True, exact=frozenset(exact)))
+        except (ZeroDivisionError, KeyError):
+            return False
+        return low <= value <= high
+
     def agree_as_written(
         self,
         claim: Equation,
@@ -331,6 +347,22 @@ class _Spans(Arithmetic[Interval]):
         if low <= 0 <= high:
             raise ZeroDivisionError
         return 1 / high, 1 / low
+
+
+@dataclass(frozen=True, slots=True)
+class _AllThatRounds(_Spans):
+    """The same with each number that has decimals as anything that rounds to it."""
+
+    exact: frozenset[Fraction] = frozenset()
+
+    def number(self, number: Number) -> Interval:
+        carried, value = self.carried, self.carried.written(number)
+        if value in self.exact:
+            return value, value
+        if value in carried.given or value in carried.sums or not is_decimal(number):
+            return _Spans.number(self, number)
+        half = carried.half(number)
+        return value - half, value + half
 
 
 def _worked(side: Expr, spans: _Spans) -> Interval:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, product
 
 import numpy as np
 from numpy.typing import NDArray
@@ -290,8 +290,8 @@ def _is_cancelled(wanted: _Near, above: _Vector, bounds: _Vector, k: int) -> boo
     unsure = abs(share) * (bounds[0, k] / abs(one) + bounds[1, k] / abs(other))
     left = above[0] - share * above[1]
     off = bounds[0] + abs(share) * bounds[1] + unsure * np.abs(above[1])
-    for times in (1.0, 1 / share, other):
-        allowed = wanted.bounds + abs(times) * off + 1e-9 * np.abs(above).max()
+    for times, width in product((1.0, 1 / share, other), (1.0, 0.0)):  # 0: with the rows as they stand
+        allowed = wanted.bounds + abs(times) * width * off + 1e-9 * np.abs(above).max()
         allowed[k] = 0.0
         if allowed.max() > WIDEST * np.abs(wanted.values).max():
             continue
