@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from ..circuit.circuit import Circuit
 from ..circuit.in_time import moves
-from ..expressions.nodes import Equation, Symbol
+from ..expressions.nodes import Symbol
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
 from ..solve.exact import solve
@@ -39,9 +39,9 @@ from .true_claims import true
 from .truth.meaning import UnknownName
 from .truth.rounding import Policy, lone
 from .truth.size import TooLong
-from .truth.truth import Truths
+from .truth.truth import ClaimValue, Truths
 from .unnamed_resistances import unnamed_resistance
-from .untrue_claims import units_mended, untrue
+from .untrue_claims import followed, units_mended, untrue
 from .verdicts import Arrows, ClaimKind, Truth, Verdict
 from .wording import of_units
 from .working import Claim, Working, WrittenLine
@@ -162,7 +162,7 @@ def _note_contradiction(so_far: SoFar, line: WrittenLine) -> None:
 
 
 def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
-    meant = _meant(so_far, claim)
+    meant = _meant(so_far, line, claim)
     verdict = _verdict(so_far, line, meant)
     if meant is not claim:
         verdict = replace(verdict, said=(*verdict.said, " Read as ", meant.written, "."))
@@ -174,25 +174,30 @@ def _judge(so_far: SoFar, line: WrittenLine, claim: Claim) -> None:
     so_far.add(replace(verdict, said=(*verdict.said, *remark)) if remark else verdict)
 
 
-def _meant(so_far: SoFar, claim: Claim) -> Claim:
-    """The claim in the first of its possible meanings that is true; where none is, in the first that can be
-    decided: as it is read first, as a rule."""
-    decided: list[Equation] = []
+def _meant(so_far: SoFar, line: WrittenLine, claim: Claim) -> Claim:
+    """The claim in the first of its possible meanings that is true, else in the first that follows from an
+    untrue line; where none does, in the first that can be decided: as it is read first, as a rule."""
+    decided: list[Claim] = []
+    wrong: list[tuple[Claim, ClaimValue]] = []
     for written in (claim.written, *claim.otherwise) if claim.otherwise else ():
+        meant = claim if written is claim.written else replace(claim, written=written, otherwise=())
         try:
             so_far.truths.learn(symbols_of(written))
             found = so_far.truths.value_of(written)
         except (UnknownName, TooLong, ZeroDivisionError):
-            decided.append(written)  # what it is, or is not, is told in words of its own
+            decided.append(meant)  # what it is, or is not, is told in words of its own
             continue
         if found is None or so_far.truths.clash(written):
             continue
         if found.truth is not Truth.NO:
-            return claim if written is claim.written else replace(claim, written=written, otherwise=())
-        decided.append(written)
-    if not decided or claim.written in decided:
-        return claim
-    return replace(claim, written=decided[0], otherwise=())
+            return meant
+        decided.append(meant)
+        wrong.append((meant, found))
+    if len(wrong) > 1:
+        carried = next((meant for meant, found in wrong if followed(so_far, line, meant, found)), None)
+        if carried is not None:
+            return carried
+    return claim if not decided or claim in decided else decided[0]
 
 
 def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:

@@ -217,13 +217,10 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
 
 def _is_elsewhere(so_far: SoFar, claim: Claim, name: str, own: str) -> bool:
     """Whether a voltage or a power is spoken of in a changed circuit: not the power of a resistor that is out
-    there, nor what a resistor has once its current in the circuit as drawn is given, since then what was out
-    is back and the parts are put together."""
-    setting = claim.setting
-    if not setting or (name[0] == "P" and own in setting.out):
-        return False
-    is_back = so_far.circuit.branch_of(own).name in so_far.said_in
-    return not is_back or not (own in setting.out or setting.at_zero)
+    there, nor its voltage once its current is given, since then it is back."""
+    if not claim.setting or own not in claim.setting.out:
+        return bool(claim.setting)
+    return name[0] != "P" and so_far.circuit.branch_of(own).name not in so_far.said_in
 
 
 def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:

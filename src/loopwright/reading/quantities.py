@@ -17,7 +17,7 @@ from itertools import product
 from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
-from ..expressions.nodes import Equation, Expr, Symbol, put
+from ..expressions.nodes import Equation, Expr, Sum, Symbol, put
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, any_loop_currents
 from .page.assumptions_said import OF_SOURCE
@@ -122,6 +122,7 @@ def origins(working: Working, circuit: Circuit) -> dict[str, Origin]:
 def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict[str, Origin]]:
     """The working with every name that stands for one thing in one circuit and for another in the next made
     two: in "E1 alone: I1 = 2 A" it is I1′. And where the names come from."""
+    working = _put_together(working, circuit)
     claims = [claim for line in working.lines for claim in line.claims]
     settings = list(dict.fromkeys(claim.setting for claim in claims if claim.setting))
     if not settings:
@@ -160,6 +161,36 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
     lines = [_renamed(circuit, line, table, settings[-1]) for line in working.lines]
     told = Working(tuple(_with_open_voltages(lines, table)))
     return told, {**origins(told, circuit), **known}
+
+
+def _put_together(working: Working, circuit: Circuit) -> Working:
+    """The working with all that stands below the first sum of a current's marked parts as of the circuit as
+    drawn, though no word says so, up to where another circuit is spoken of and if no part is given below."""
+    marked: dict[str, int] = {}  # of a current with parts: the last line that gives one
+    summed: dict[CircuitChange, int] = {}  # of the setting: the line of the first sum under it
+    for line in working.lines:
+        for claim in line.claims:
+            if not claim.setting.at_zero or not isinstance(claim.written.left, Symbol):
+                continue
+            name = claim.written.left.name
+            origin = origin_of(name, circuit, AS_DRAWN)
+            if origin.marked:
+                marked[origin.base] = line.number
+            elif name in marked and isinstance(claim.written.right, Sum):
+                summed.setdefault(claim.setting, line.number)
+    last = max(marked.values(), default=0)
+    ends = {setting: number for setting, number in summed.items() if number > last}
+    if not ends:
+        return working
+
+    def drawn(line: WrittenLine) -> WrittenLine:
+        claims = tuple(
+            replace(c, setting=AS_DRAWN) if line.number >= ends.get(c.setting, line.number + 1) else c
+            for c in line.claims
+        )
+        return replace(line, claims=claims) if claims != line.claims else line
+
+    return replace(working, lines=tuple(map(drawn, working.lines)))
 
 
 def _given_again(working: Working) -> set[str]:

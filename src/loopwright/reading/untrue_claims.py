@@ -39,17 +39,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     view = found.view
     linear = view.meanings.row(found.difference)
     shown = counter(view.meanings, claim.written, so_far.truths.unit)
-    cited = so_far.cited(line)
-    follows = follow_on(view, found, linear, claim, cited, by_laws=True) or _from_wrong(so_far, claim)
-    if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
-        follows = so_far.as_they_stand.follow(found, linear, claim.written)
-        if follows is None and (nearly := so_far.nearly.follows(claim.written)):
-            follows = FollowOn(nearly)
-    if follows is None:
-        lines = gone_on_with(so_far, line, claim.written) or by_its_share(so_far, claim.written)
-        lines = lines or by_trials(so_far, line, claim.written)
-        follows = FollowOn(lines) if lines else _with_equals_put_in(so_far, line, found, linear)
-    follows = follows or _ends_in_what_follows(so_far, claim)
+    follows = followed(so_far, line, claim, found)
     cancel = any(name in so_far.truths.arrows.names for name in symbols_of(claim.written))
     if linear is not None and not linear.coefficients and (cancel or _apart(claim)):
         if follows is None and so_far.cancelled:
@@ -102,6 +92,23 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
         line.number, claim, ClaimKind.UNTRUE, said,
         counter=shown, repairs=mends, cause=cause, fault=fault,
     )  # fmt: skip
+
+
+def followed(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> FollowOn | None:
+    """What an untrue claim follows from: an untrue line above, among others."""
+    view = found.view
+    linear = view.meanings.row(found.difference)
+    cited = so_far.cited(line)
+    follows = follow_on(view, found, linear, claim, cited, by_laws=True) or _from_wrong(so_far, claim)
+    if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:
+        follows = so_far.as_they_stand.follow(found, linear, claim.written)
+        if follows is None and (nearly := so_far.nearly.follows(claim.written)):
+            follows = FollowOn(nearly)
+    if follows is None:
+        lines = gone_on_with(so_far, line, claim.written) or by_its_share(so_far, claim.written)
+        lines = lines or by_trials(so_far, line, claim.written)
+        follows = FollowOn(lines) if lines else _with_equals_put_in(so_far, line, found, linear)
+    return follows or _ends_in_what_follows(so_far, claim)
 
 
 def _ends_in_what_follows(so_far: SoFar, claim: Claim) -> FollowOn | None:
