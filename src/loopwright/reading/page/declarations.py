@@ -17,6 +17,7 @@ from ...circuit.circuit import Circuit
 from ...expressions.tokens import NAME, parts_of
 from ...quantities import read_unit
 from ..working import ArrowSaid, Trouble
+from .arrows_listed import arrows_listed
 from .assumptions_said import KILOHMS
 from .labels import label_at_front
 from .loops_said import LOOP_CURRENTS, ROUND_LOOPS, loops_in, loops_listed
@@ -134,12 +135,10 @@ def arrow_in(line: Mapped, names: NamesInUse) -> tuple[ArrowSaid | None, Trouble
 def arrows_in(line: Mapped, names: NamesInUse) -> tuple[tuple[ArrowSaid, ...], Trouble | None]:
     """The arrows that a line declares, one or several with stops between them; or what is wrong with it."""
     arrow, trouble = arrow_in(line, names)
-    if arrow is not None or ";" not in line.text:
-        return ((arrow,) if arrow else ()), trouble
-    ends = [*(match.start() for match in re.finditer(";", line.text)), len(line.text)]
-    each = [arrow_in(line.part(a, b), names) for a, b in zip([0, *(e + 1 for e in ends)], ends, strict=False)]
-    found = tuple(arrow for arrow, _ in each if arrow is not None)
-    return (found, None) if len(found) == len(each) else ((), trouble)
+    if arrow is not None:
+        return (arrow,), trouble
+    listed = arrows_listed(line, lambda part: arrow_in(part, names)[0])
+    return listed, None if listed else trouble
 
 
 def _with_points(

@@ -18,10 +18,11 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr, Number, add
+from ...expressions.nodes import Equation, Expr, Number, Symbol, add
 from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
 from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
+from .arrows_listed import rows_as_arrows
 from .changes_said import ChangesSaid
 from .crossed_out import HESITATED, TAKEN_BACK, without_crossed_out
 from .currents_in_words import currents_told, with_either_sense
@@ -91,7 +92,9 @@ def bare_lines(
     latex = Latex()
     texts = [text for _, text in lines]
     freed = zip(texts, dashes(texts), strict=True)
-    return lines, [_freed(t, latex, dash=dash, decimal_comma=decimal_comma) for t, dash in freed], cut
+    bare = [_freed(t, latex, dash=dash, decimal_comma=decimal_comma) for t, dash in freed]
+    told = rows_as_arrows([one.line for one in bare])
+    return lines, [replace(one, line=line) for one, line in zip(bare, told, strict=True)], cut
 
 
 def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
@@ -185,6 +188,7 @@ class _Reader:
     labels: dict[str, None] = field(default_factory=dict)
     last: Expr | None = None
     cases: tuple[Equation, ...] = ()
+    found: set[str] = field(default_factory=set)  # the names that a line above gives a number
 
     def line_or_fault(self, number: int, text: str, bare: BareLine) -> WrittenLine | None:
         """The next line; one that a fault of ours kept from being read says so."""
@@ -224,6 +228,8 @@ class _Reader:
         walked, unwalked = walks_in(line, self.names)
         arrows, trouble = ((), None) if walked else arrows_in(line, self.names)
         line = unwalked
+        if any(arrow.name in self.found for arrow in arrows):
+            arrows = ()  # which way it flows in the end, and no arrow to count it by
         if arrows or trouble is not None:
             self._label(label)
             self.arrows.update({arrow.name: arrow for arrow in arrows})
@@ -246,6 +252,8 @@ class _Reader:
         trimmed = (c if c.start in ways_told else with_either_sense(c, text) for c in whole)
         claims = [with_other_senses(claim, text, self.names.circuit) for claim in trimmed]
         placed, setting = self.settings.of(text, claims, changes)
+        solved = (c.written.left for c in placed if not symbols_of(c.written.right))
+        self.found.update(side.name for side in solved if isinstance(side, Symbol))
         notes = (*said, *notes, *found.notes)
         return WrittenLine(
             number, text, placed, label, source, (), notes if placed else (), found.trouble, setting,

@@ -1,4 +1,5 @@
-"""A way through the circuit, walked from point to point: `A → E1 → R1 → B → R3 → A`.
+"""A way through the circuit, walked from point to point: `A → E1 → R1 → B → R3 → A`, also in words: `from A
+through E1 and R1 to B, through R3 back to A`, `A to B through E1, then B to A through R3`.
 
 It says where a loop goes, and no quantity of it tends to another. Where it comes back to where it began and
 stands behind the name of a current, that current goes round there. Common practice, no source.
@@ -7,6 +8,7 @@ stands behind the name of a current, that current goes round there. Common pract
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 
 from ...expressions.tokens import NAME
 from ..working import LoopSaid
@@ -21,15 +23,20 @@ _HOP = re.compile(_ARROW)
 _LABELLED = re.compile(
     r"(?:loop|mesh|window|path|way|masche|malla|maille|maglia)\s*(?:no\.?\s*)?$", re.IGNORECASE
 )
-_LAST = re.compile(rf"({NAME.pattern})\s*(?::|,|=|\()?\s*(?:[^\W\d_]{{2,}}\s+){{0,5}}$")
+_SMALL = re.compile(
+    r"to|from|through|via|along|over|in|and|then|back|round|around|the|point|node|junction|again|into|next|on",
+    re.IGNORECASE,
+)
+_BETWEEN = re.compile(rf"(?:\s|,|;|[-−–]{{1,2}}>|→|⟶|⇒|\b(?:{_SMALL.pattern})\b)+", re.IGNORECASE)
+_GOES_ON = re.compile(r"[\w{(]|\s*[-=≈+*/·−]")
+_WORDS = re.compile(r"\s*(?::|,|=|\()?\s*(?:[^\W\d_]{2,}\s+){0,5}(?:[^\W\d_]{2,}\s*)?[:,(]?\s*")
 
 
 def walks_in(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...], Mapped]:
     """The loop currents that a line declares by walking round, and the line without all that is walked."""
-    if "→" not in line.text and ">" not in line.text and "⟶" not in line.text:
-        return (), line
-    found: list[LoopSaid] = []
-    spans: list[tuple[int, int]] = []
+    found, spans = _closed_ways(line.text, names)
+    if found or ("→" not in line.text and ">" not in line.text and "⟶" not in line.text):
+        return tuple(found), line.blanked(spans) if spans else line
     for match in _WALK.finditer(line.text):
         steps = [_step(one, names) for one in _HOP.split(match[1])]
         if None in steps or not _is_walk([step for step in steps if step is not None]):
@@ -41,6 +48,52 @@ def walks_in(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...], Map
             found.append(loop)
         spans.append(match.span(1))
     return tuple(found), line.blanked(spans) if spans else line
+
+
+def _closed_ways(text: str, names: NamesInUse) -> tuple[list[LoopSaid], list[tuple[int, int]]]:
+    """The loop currents that a line declares by ways that end where they began, each with its place."""
+    found: list[LoopSaid] = []
+    spans: list[tuple[int, int]] = []
+    for run in _runs(text, names):
+        start, end = run[0][0].start(), run[-1][0].end()
+        name = _name_before(text[spans[-1][1] if spans else 0 : start], names)
+        way = _stretches([step for _, step in run])
+        if name and way and len(way) > 1 and way[0][0] == way[-1][2] and not _GOES_ON.match(text, end):
+            first, passed, last = way[0]
+            found.append(LoopSaid(name, tuple(e for _, p, _ in way for e in p), passed[0], first, last))
+            spans.append((start, end))
+    return found, spans
+
+
+def _runs(text: str, names: NamesInUse) -> list[list[tuple[re.Match[str], tuple[str, str]]]]:
+    """What a line lists of points and elements with nothing but arrows, stops and small words between."""
+    runs: list[list[tuple[re.Match[str], tuple[str, str]]]] = [[]]
+    for match in re.finditer(_ITEM, text):
+        step = None if _SMALL.fullmatch(match[0]) else _step(match[0], names)
+        if runs[-1] and not _BETWEEN.fullmatch(text[runs[-1][-1][0].end() : match.start()]):
+            if step is None and _SMALL.fullmatch(match[0]):
+                continue
+            runs.append([])
+        if step is not None:
+            runs[-1].append((match, step))
+    return [run for run in runs if len(run) > 3]
+
+
+def _stretches(steps: list[tuple[str, str]]) -> list[tuple[str, tuple[str, ...], str]]:
+    """A way as stretches, each with the point where it begins, the elements it passes, and the point where it
+    ends: told in the order met, or each as `A to B through R1`. Nothing where it is told in neither way."""
+    kinds = "".join("p" if point else "e" for point, _ in steps)
+    at = [point or element for point, element in steps]
+    if re.fullmatch(r"p(?:e+p+)+", kinds):
+        ends = [(m.start(), m.end()) for m in re.finditer(r"pe+(?=p)", kinds)]
+        found = [(at[start], tuple(at[start + 1 : end]), at[end]) for start, end in ends]
+    elif re.fullmatch(r"(?:ppe+){2,}", kinds):
+        ends = [(m.start(), m.end()) for m in re.finditer(r"ppe+", kinds)]
+        found = [(at[start], tuple(at[start + 2 : end]), at[start + 1]) for start, end in ends]
+    else:
+        return []
+    joined = all(one[2] == next_one[0] for one, next_one in pairwise(found))
+    return found if joined else []
 
 
 def _step(written: str, names: NamesInUse) -> tuple[str, str] | None:
@@ -76,12 +129,11 @@ def _round(name: str, walk: list[tuple[str, str]]) -> LoopSaid | None:
 
 def _name_before(text: str, names: NamesInUse) -> str:
     """The current that the words before a walk speak of; empty where they only number the loop."""
-    match = _LAST.search(text)
-    while match is not None:
-        name = name_of(match[1])
-        whole = is_name(match[1], names) or len(name) == 1
-        if whole and name not in names.circuit.elements and not names.point(match[1]):
+    for match in reversed(list(NAME.finditer(text))):
+        name = name_of(match[0])
+        whole = is_name(match[0], names) or len(name) == 1
+        if not _WORDS.fullmatch(text, match.end()):
+            break
+        if whole and name not in names.circuit.elements and not names.point(match[0]):
             return "" if _LABELLED.search(text[: match.start()]) else name
-        text = text[: match.start()]
-        match = _LAST.search(text)
     return ""
