@@ -18,6 +18,7 @@ from ..solve.exact import Solution
 from .choice import MOST_TOGETHER, Choice
 from .loop_currents import Meaning, declared_loops
 from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone, sum_called
+from .new_names import is_first_across
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .potentials_named import as_potentials
 from .quantities import (
@@ -106,6 +107,8 @@ def arrows_of(
         if (may_be_open(n) or of_point) and n not in told and n not in (levels or {}):
             plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
             open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
+            if is_across_own(circuit, n) and is_first_across(circuit, n, claims):
+                open_names[n] = plain[:2]  # one way and the other
     for n in round_loops:
         if n in used and n not in told and not _is_of(circuit, n):
             open_names[n] = candidates(circuit, "i", shared=True)
@@ -135,7 +138,8 @@ def arrows_of(
     idle = [n for n in defined if n in open_names and not choice.serves(claims, best[0], n)]
     first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit)}
     of_rest = [n for n in open_names if is_open_voltage(n) or is_short_current(n)]
-    first.update({n: 0 for n in of_rest if n in origins and origins[n].setting.out})
+    left = [n for n in of_rest if n in origins and (origins[n].setting.out or origins[n].setting.wired)]
+    first.update(dict.fromkeys(left, 0))
     chosen = {n: open_names[n][i] for n, i in {**first, **best[0]}.items() if n not in idle}
     chosen = {**as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
     chosen.update(last_of_meshes(circuit, [n for n in open_names if n not in (*chosen, *idle)], chosen))

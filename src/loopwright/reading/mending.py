@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from ..expressions.dimensions import OHM
@@ -14,6 +15,7 @@ from .so_far import SoFar
 from .truth.consequence import NEAREST, WantedRow
 from .truth.follow_on import follow_on
 from .truth.meaning import UnknownName
+from .truth.rounding import lone
 from .truth.size import TooLong
 from .truth.truth import ClaimValue, View
 from .verdicts import ClaimKind, Repair, Truth, Verdict
@@ -32,6 +34,8 @@ class Wanted:
     def __init__(self, so_far: SoFar) -> None:
         self.so_far = so_far
         self.truths, self.verdicts, self.meaning = so_far.truths, so_far.verdicts, so_far.meaning
+        lines = so_far.working.lines
+        self.round_loops = {n for line in lines for n in (*line.round_loops, *(x.name for x in line.loops))}
 
     def mends(self, claim: Claim, *, below_untrue: bool) -> tuple[Repair, ...]:
         """The likeliest repairs of an untrue claim, likeliest first; none where no slip of the catalogue
@@ -42,6 +46,8 @@ class Wanted:
         looked for too, and taken where the first of them is the smaller slip.
         """
         if self._settled(claim) and (worked := self._as_arithmetic(claim)):
+            return worked
+        if worked := self._as_worked_above(claim):
             return worked
         every = [v for v in self.verdicts if v.kind not in (ClaimKind.UNDECIDED, ClaimKind.NAMED)]
         decided = every[-MOST_ABOVE:]
@@ -66,6 +72,19 @@ class Wanted:
             values[name] = view.as_rounded.written.get(name, number)
         return arithmetic_slips(claim.written, view.meanings.thousands, values)
 
+    def _as_worked_above(self, claim: Claim) -> tuple[Repair, ...]:
+        """A wrong number for a name that the claim just before gives, rightly, a formula in numbers alone: it
+        was worked out wrongly."""
+        last = self.verdicts[-1] if self.verdicts else None
+        name, formula = claim.written.left, last.claim.written if last is not None else claim.written
+        if last is None or not last.holds or not isinstance(name, Symbol) or formula.left != name:
+            return ()
+        if symbols_of(formula.right) or not parts_of(formula.right) or lone(claim.written.right) is None:
+            return ()
+        worked = Equation(formula.right, claim.written.right, claim.written.relation)
+        found = arithmetic_slips(worked, self.truths.views[-1].meanings.thousands)
+        return tuple(replace(mend, mended=replace(mend.mended, left=name)) for mend in found)
+
     def _search(
         self,
         claim: Claim,
@@ -81,6 +100,7 @@ class Wanted:
             above=[v.claim.written for v in above],
             meaning=self._spoken_of(claim),
             basis=basis,
+            round_loops=self.round_loops,
             settled=self._settled(claim),
             in_thousands=self.truths.views[-1].meanings.thousands,
             most=MOST_WEIGHED,

@@ -217,10 +217,12 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
 
 def _is_elsewhere(so_far: SoFar, claim: Claim, name: str, own: str) -> bool:
     """Whether a voltage or a power is spoken of in a changed circuit: not the power of a resistor that is out
-    there, nor its voltage once its current is given, since then it is back."""
-    if not claim.setting or own not in claim.setting.out:
+    there, nor what is of one whose current in the circuit as drawn is given, since then all is back."""
+    if own not in so_far.circuit.elements:
         return bool(claim.setting)
-    return name[0] != "P" and so_far.circuit.branch_of(own).name not in so_far.said_in
+    if not claim.setting or so_far.circuit.branch_of(own).name in so_far.said_in:
+        return False
+    return name[0] != "P" or own not in claim.setting.out
 
 
 def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:
@@ -228,9 +230,10 @@ def _has_its_sign(so_far: SoFar, meant: Expr, given: Expr) -> bool:
     meanings = so_far.truths.views[-1].meanings
     try:
         so_far.truths.learn(symbols_of(meant))
-        true, written = (meanings.ratio(each).constant() for each in (meant, given))
+        values = [meanings.value(meanings.ratio(each)) for each in (meant, given)]
     except (UnknownName, TooLong, ZeroDivisionError):
         return False
+    true, written = (value.constant() if value is not None else None for value in values)
     return true is not None and written is not None and true * written > 0
 
 

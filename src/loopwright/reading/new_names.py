@@ -9,7 +9,7 @@ from ..circuit.circuit import Circuit
 from ..expressions.nodes import Expr, Negative, Number, Product, Symbol
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
-from .quantities import Origin, is_of_source, is_open_voltage, is_quantity, may_be_open
+from .quantities import Origin, is_across_own, is_of_source, is_open_voltage, is_quantity, may_be_open
 from .truth.meaning import Meanings, UnknownName
 from .truth.rounding import digits_of, lone
 from .working import Claim
@@ -34,10 +34,9 @@ def new_names(
             known.add(name)
             if _is_called(meanings, name) or is_of_source(solution.circuit, origins.get(name)):
                 continue
-            if equation.left == Symbol(name) and is_across_its_own(
-                solution.circuit, name, equation.right, claims
-            ):
-                continue
+            across = is_across_its_own(solution.circuit, name, equation.right, claims)
+            if equation.left == Symbol(name) and across and not is_across_own(solution.circuit, name):
+                continue  # beside others in its branch: no two points lie at its ends
             if equation.left == Symbol(name) and name not in others and known.issuperset(others):
                 rests_on = [n for n in others if n in currents or n in found or n.startswith("V(")]
                 bears = name in origins and is_quantity(name, origins[name])
@@ -53,13 +52,11 @@ def new_names(
 
 
 def is_across_its_own(circuit: Circuit, name: str, given: Expr, claims: Sequence[Claim]) -> bool:
-    """Whether a voltage that bears the mark of a point is that across a resistance with the same mark, since
-    it is said to be that times a current, by name or with the number that it has or is given: `UB = RB j2`,
-    not the potential of B."""
+    """Whether a voltage is that across the resistance whose mark it bears, since it is said to be that times
+    a current, by name or with the number that it has or is given: `UB = RB j2`, not the potential of B."""
     mark = name[1:].lstrip("_")
-    points = {point.casefold() for point in circuit.named_points}
     body = given.body if isinstance(given, Negative) else given
-    if name[0] not in "VUvu" or mark.casefold() not in points or not isinstance(body, Product):
+    if name[0] not in "VUvu" or not mark or not isinstance(body, Product):
         return False
     own = {f"R{mark}", f"R_{mark}", f"r{mark}"}
     sizes = {
@@ -71,6 +68,13 @@ def is_across_its_own(circuit: Circuit, name: str, given: Expr, claims: Sequence
         for factor in body.factors
         if isinstance(factor, Symbol | Number)
     )
+
+
+def is_first_across(circuit: Circuit, name: str, claims: Sequence[Claim]) -> bool:
+    """Whether the first claim that speaks of a name gives it as the voltage across the resistance whose mark
+    it bears."""
+    first = next(c.written for c in claims if name in symbols_of(c.written))
+    return first.left == Symbol(name) and is_across_its_own(circuit, name, first.right, claims)
 
 
 def _ends(claims: Sequence[Claim], names: Collection[str]) -> Iterator[Number]:

@@ -9,7 +9,7 @@ from ..circuit.circuit import Circuit
 from ..expressions.nodes import Equation, Number, Symbol
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning
-from .new_names import is_across_its_own
+from .new_names import is_first_across
 from .truth.meaning import level
 from .working import Claim, PotentialSaid
 
@@ -45,7 +45,7 @@ def potentials_named(
         }
         for name, point in of_points.items():
             across = f"R{point}" in circuit.elements and _is_of_another_letter(name, of_points)
-            if not across and not _is_across(
+            if not across and not is_first_across(
                 circuit, name, claims
             ):  # where potentials are V, Ux is across Rx
                 found[name] = {level(point): 1, level(zero): -1} if point != zero else {}
@@ -54,12 +54,6 @@ def potentials_named(
         if one.name and against and against != one.point:
             found[one.name] = {level(one.point): 1, level(against): -1}
     return found
-
-
-def _is_across(circuit: Circuit, name: str, claims: Sequence[Claim]) -> bool:
-    """Whether the first claim that speaks of a name gives it as the voltage across a resistance."""
-    first = next(c.written for c in claims if name in symbols_of(c.written))
-    return first.left == Symbol(name) and is_across_its_own(circuit, name, first.right, claims)
 
 
 def called_after(circuit: Circuit, name: str) -> str:

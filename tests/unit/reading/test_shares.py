@@ -72,11 +72,11 @@ THREE = TWO_ON_ONE.replace('I3 = "a, R3, g"', 'I3 = "a, R3, g"\nI4 = "a, R4, g"'
 
 
 @pytest.mark.parametrize("written", ["(18/3 + 12/6)/(1/3 + 1/6 + 1/4)", "(18/3 + 12/6)/(1/3 + 1/6 + 1/6)"])
-def test_resistance_left_out_of_a_sum_of_reciprocals_is_a_term_missing(written: str) -> None:
-    assert slip(f"V(a, g) = {written}", THREE) == "denominator-term"
+def test_resistance_left_out_of_a_sum_of_reciprocals_is_a_branch_missing(written: str) -> None:
+    assert slip(f"V(a, g) = {written}", THREE) == "branch-missing"
 
 
 def test_sum_of_all_reciprocals_lacks_none() -> None:
     verdicts = read_working(circuit_of(THREE), "V(a, g) = (18/3 + 12/6)/(1/3 + 1/6 + 1/4 + 1/6)").verdicts
     assert all(v.holds for v in verdicts)
-    assert slip("V(a, g) = (18/3 + 12/5)/(1/3 + 1/6 + 1/4 + 1/6)", THREE) != "denominator-term"
+    assert slip("V(a, g) = (18/3 + 12/5)/(1/3 + 1/6 + 1/4 + 1/6)", THREE) != "branch-missing"

@@ -3,6 +3,7 @@ that."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from ...algebra.ratios import Ratio
@@ -17,6 +18,7 @@ from .line_view import LineView
 from .places import Sides
 
 FIGURES = 3  # of a result among decimals
+NEAR = Fraction(1, 100)  # relative: how far rounding takes a lone number from what an idea gives
 
 
 def same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
@@ -26,7 +28,9 @@ def same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
         one, other = sides.value_of(written), sides.value_of(wrong)
     except (KeyError, ZeroDivisionError):
         return False
-    return any(sides.trial.is_zero(one - s * other, one) for s in (1, -1))
+    bare = lone(written) is not None  # a number alone may be anything
+    trial = replace(sides.trial, slack=min(sides.trial.slack, NEAR)) if bare else sides.trial
+    return any(trial.is_zero(one - s * other, one) for s in (1, -1))
 
 
 def right_result(view: LineView, sides: Sides, right: Ratio, written: Expr, unit: str) -> Expr:

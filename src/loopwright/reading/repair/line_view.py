@@ -57,7 +57,8 @@ class LineShape(StrEnum):
 class LineView:
     """A line as a person sees it in its circuit. `names`: what the names of currents stand for, as sums of
     branch currents; `meaning`: what other names of the working's own stand for; `above`: the lines above
-    it. `basis`: where the line is to follow from lines that need not be true, those lines."""
+    it. `basis`: where the line is to follow from lines that need not be true, those lines; `round_loops`: the
+    currents of which the working says that they run round loops."""
 
     equation: Equation
     circuit: Circuit
@@ -65,6 +66,7 @@ class LineView:
     meaning: Mapping[str, Expr]
     above: tuple[Equation, ...] = ()
     basis: tuple[Equation, ...] = ()
+    round_loops: frozenset[str] = frozenset()
 
     @cached_property
     def places(self) -> tuple[LinePlace, ...]:

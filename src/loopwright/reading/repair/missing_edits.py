@@ -13,7 +13,6 @@ from itertools import combinations, combinations_with_replacement
 
 from ...circuit.elements import Branch, Element, Kind
 from ...expressions.nodes import (
-    ONE,
     ZERO,
     Expr,
     Negative,
@@ -65,6 +64,11 @@ class TermsInStyle:
             value = value * thousands(unit)
         return Number(value, unit if self.with_units else "")
 
+    def each(self, total: Expr, unit: str) -> Expr:
+        """A sum of such values, each as the line would have it."""
+        terms = total.terms if isinstance(total, Sum) else (total,)
+        return add(*(signed(self.value(body_of(term), unit), term) for term in terms))
+
     @cached_property
     def resistances(self) -> tuple[Expr, ...]:
         """The value of every resistor and every internal resistance, each once."""
@@ -72,18 +76,6 @@ class TermsInStyle:
         values = [e.value for e in elements if e.kind is Kind.RESISTOR]
         values += [e.internal for e in elements if e.internal is not None]
         return tuple(dict.fromkeys(self.value(value, "Ω") for value in values))
-
-    @cached_property
-    def in_series(self) -> tuple[Expr, ...]:
-        """The value of every resistance, and what those of each branch are together."""
-        sums: dict[Expr, None] = {}
-        for b in self.view.circuit.branches:
-            met = [self.view.circuit.elements[p.element] for p in b.passes]
-            values = [e.value for e in met if e.kind is Kind.RESISTOR]
-            values += [e.internal for e in met if e.internal is not None]
-            if len(values) > 1:
-                sums[Sum(tuple(self.value(value, "Ω") for value in values))] = None
-        return tuple(dict.fromkeys((*self.resistances, *sums)))
 
     @cached_property
     def sources(self) -> tuple[Expr, ...]:
@@ -198,9 +190,6 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
             NameSort.RESISTANCE
         }:
             yield from _missing_beside(view, place)
-        if isinstance(place.expr, Sum):
-            yield from _emf_over_missing(view, place, place.expr, parts)
-            yield from _one_over_missing(place, place.expr, parts)
         is_divisor = isinstance(place.parent, Quotient) and place.path[-1] == 1
         if parts.in_numbers and is_divisor and place.expr in parts.resistances:
             for wanted in parts.resistances:
@@ -256,42 +245,8 @@ def _conductance_missing(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
                 )
 
 
-def _one_over_missing(place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
-    """One over a resistance put into a sum of such terms: into 1/R1 + 1/R2, 1/10 + 1/20 or 0.1 + 0.05; and
-    one over all that a branch holds, 1/(R4 + R5)."""
-    own = {ohms: over(ONE, ohms) for ohms in parts.in_series if ohms != ZERO}
-    sizes = {1 / ohms.value: each for ohms, each in own.items() if isinstance(ohms, Number) and ohms.value}
-    held = [sizes.get(t.value, t) if isinstance(t, Number) else t for t in total.terms]
-    if not all(isinstance(t, Quotient) and t.above == ONE and _is_one_resistance(t.below, own) for t in held):
-        return
-    for wanted in own.values():
-        if wanted not in held:
-            yield Edit("term-missing", place.path, add(total, wanted), Change.MISSING, wanted, wanted, -0.3)
-
-
-def _emf_over_missing(view: LineView, place: LinePlace, total: Sum, parts: TermsInStyle) -> Iterator[Edit]:
-    """What a battery drives into a wire, E/R, put into a sum of such terms."""
-    held = [body_of(term) for term in total.terms]
-    if not all(isinstance(t, Quotient) and t.above in parts.sources for t in held):
-        return
-    for b in view.circuit.branches:
-        emfs = [(parts.value(e.value, "V"), sign) for e, sign in _met(view, b) if e.kind is Kind.BATTERY]
-        ohms = [e.value for e, _ in _met(view, b) if e.kind is Kind.RESISTOR]
-        ohms += [e.internal for e, _ in _met(view, b) if e.internal is not None]
-        if len(emfs) != 1 or len(ohms) != 1:
-            continue
-        term = over(emfs[0][0], parts.value(ohms[0], "Ω"))
-        for wanted in () if term in held else (term, negate(term)):
-            new = add(total, wanted)
-            yield Edit("source-missing", place.path, new, Change.MISSING, wanted, wanted, -0.3)
-
-
 def _met(view: LineView, branch: Branch) -> list[tuple[Element, int]]:
     return [(view.circuit.elements[p.element], p.sign) for p in branch.passes]
-
-
-def _is_one_resistance(below: Expr, own: Mapping[Expr, Expr]) -> bool:
-    return isinstance(below, Number) or below in own
 
 
 def missing_in_series(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:

@@ -7,12 +7,13 @@ is put in the place of that. It is named only where the two differ.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from fractions import Fraction
 from itertools import combinations, product
 
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
-from ...circuit.elements import Kind
+from ...circuit.elements import Branch, Kind
 from ...expressions.nodes import (
     ONE,
     ZERO,
@@ -36,17 +37,22 @@ from ..truth.rounding import lone
 from ..working import CircuitChange
 from .edits import Change, Edit, WideEdit, body_of
 from .idea_values import emf_of, resistance_of, right_result, same_value
-from .line_view import LineView, NameSort
+from .line_view import LineView, NameSort, results_above
 from .missing_edits import TermsInStyle
 from .places import Sides, signed_terms
 
+_SumKey = Fraction | frozenset[Expr]
+_Key = tuple[_SumKey, _SumKey | None]
+
 MOST_SOURCES = 4
-A_PART = -0.6  # how much likelier a part is left out of a sum of parts than another term
+A_PART = -0.75  # how much likelier a part is left out of a sum of parts than another term
+A_CONDUCTANCE = -0.5  # and that a branch is left out of a sum of conductances
 BY_ITS_VALUE = 0.4  # how much less likely an idea is that only its value tells than a change of one place
 
 
 def part_left_out(view: LineView) -> Iterator[Edit]:
-    """A sum of the parts of a current or voltage, one for each source, with the part put in that it lacks."""
+    """A sum of the parts of a current or voltage, one for each source, by their names or their numbers, with
+    the part put in that it lacks."""
     sides = (view.equation.left, view.equation.right)
     for at, (whole, given) in enumerate((sides, sides[::-1])):
         meant = _plainly(view, whole)
@@ -57,15 +63,26 @@ def part_left_out(view: LineView) -> Iterator[Edit]:
             for name in view.names
             if (own := _plainly(view, Symbol(name))) and own[1] and (signs := _as_times(own[0], meant[0]))
         }
-        held = {body.name for _, body in signed_terms(given) if isinstance(body, Symbol)}
-        if not held or not held <= parts.keys():
+        ends = results_above(view)
+        in_numbers = {name: end for name in parts if (end := lone(ends.get(name, ZERO))) is not None}
+        held = [_part_of(body, in_numbers) for _, body in signed_terms(given)]
+        if not all(held) or not {name for names in held for name in names} <= parts.keys():
             continue
+        there = {name for names in held for name in names}
+        numbers = symbols_of(given) == ()
         for name, sign in parts.items():
-            if name not in held:
-                wanted: Expr = Symbol(name) if sign > 0 else Negative(Symbol(name))
-                yield Edit(
-                    "term-missing", (1 - at,), add(given, wanted), Change.MISSING, wanted, wanted, A_PART
-                )
+            if name in there or (numbers and name not in in_numbers):
+                continue
+            part = ends[name] if numbers else Symbol(name)
+            wanted = part if sign > 0 else negate(part)
+            yield Edit("term-missing", (1 - at,), add(given, wanted), Change.MISSING, wanted, wanted, A_PART)
+
+
+def _part_of(body: Expr, in_numbers: Mapping[str, Number]) -> set[str]:
+    """The names that a term of a sum of parts is, or whose number it is."""
+    if isinstance(body, Symbol):
+        return {body.name}
+    return {name for name, own in in_numbers.items() if isinstance(body, Number) and own.value == body.value}
 
 
 def _plainly(view: LineView, expr: Expr) -> tuple[Mapping[str, int], CircuitChange] | None:
@@ -108,40 +125,79 @@ def drop_left_out(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
 
 
 def source_left_out(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
-    """A sum of emfs over resistances with the one put in that it lacks, E2/R2 in E1/R1 + E3/R3."""
-    pairs = [
-        over(parts.value(emf.value, "V"), parts.value(ohms[0].value, "Ω"))
-        for b in view.circuit.branches
-        for met in ([view.circuit.elements[p.element] for p in b.passes],)
-        for emf in met
-        for ohms in ([e for e in met if e.kind is Kind.RESISTOR],)
-        if emf.kind is Kind.BATTERY and len(ohms) == 1
-    ]
+    """A sum of what the sources of branches side by side drive into a wire, with the one put in that it
+    lacks: E2/(R2 + R4) or J in E1/R1 + E3/R3; that may be one alone."""
+    driven = [term for b in view.circuit.branches if (term := _driven(view, parts, b)) is not None]
+    keys = [_key(term) for term in driven]
     for place in view.places:
         terms = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,)
-        bodies = [body_of(term) for term in terms]
-        if isinstance(place.parent, Sum | Negative) or not all(body in pairs for body in bodies):
+        held = [_key(body_of(term)) for term in terms]
+        over_ohms = any(isinstance(body_of(term), Quotient) for term in terms)
+        if isinstance(place.parent, Sum | Negative) or not over_ohms or not set(held) <= set(keys):
             continue
-        for pair in pairs:
-            if pair not in bodies:
-                for wanted in (pair, negate(pair)):
-                    new = add(place.expr, wanted)
-                    yield Edit("source-missing", place.path, new, Change.MISSING, wanted, wanted, A_PART)
+        for term, key in zip(driven, keys, strict=True):
+            for wanted in (term, negate(term)) if held.count(key) < keys.count(key) else ():
+                new = add(place.expr, wanted)
+                yield Edit("source-missing", place.path, new, Change.MISSING, wanted, wanted, A_PART)
+
+
+def _driven(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr | None:
+    """What the sources of a branch drive through a wire between its ends, in the style of the line; None for
+    a branch without any."""
+    emfs, ohms = emf_of(view.circuit, branch), resistance_of(view.circuit, branch)
+    elements = (view.circuit.elements[p.element] for p in branch.passes)
+    fixed = next((e.value for e in elements if e.kind is Kind.CURRENT_SOURCE), None)
+    if fixed is not None:
+        return parts.value(fixed, "A")
+    if emfs == ZERO or ohms == ZERO:
+        return None
+    return body_of(over(parts.each(emfs, "V"), parts.each(ohms, "Ω")))
+
+
+def _key(body: Expr) -> _Key:
+    """What a term is known by, however its sums are ordered or added up: 10/43 and 10/(18 + 25)."""
+    if isinstance(body, Quotient):
+        return _sum_known_by(body.above), _sum_known_by(body.below)
+    return _sum_known_by(body), None
+
+
+def _sum_known_by(total: Expr) -> Fraction | frozenset[Expr]:
+    terms = total.terms if isinstance(total, Sum) else (total,)
+    if all(isinstance(body_of(term), Number) for term in terms):
+        values = [(sign, body) for term in terms for sign, body in signed_terms(term)]
+        return abs(sum((sign * body.value for sign, body in values if isinstance(body, Number)), Fraction(0)))
+    return frozenset(map(body_of, terms))
 
 
 def conductance_left_out(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
-    """A sum of one over each resistance, with the one put in that it lacks: 1/10 in 1/5 + 1/4."""
-    own = [parts.value(e.value, "Ω") for e in view.circuit.elements.values() if e.kind is Kind.RESISTOR]
+    """A sum of one over each resistance, or over all that each branch holds, with the one put in that it
+    lacks: 1/10 in 1/5 + 1/4, 1/(R4 + R5) in 1/R1 alone below a line, 0.1 in 0.05 + 0.2."""
+    rows = [resistance_of(view.circuit, b) for b in view.circuit.branches]
+    single = [term for row in rows for term in (row.terms if isinstance(row, Sum) else (row,))]
+    own = [parts.each(each, "Ω") for each in (*single, *(row for row in rows if isinstance(row, Sum)))]
+    own = [each for each in own if each != ZERO]
+    keys = [_sum_known_by(each) for each in own]
     for place in view.places:
-        terms = place.expr.terms if isinstance(place.expr, Sum) else ()
-        below = [t.below for t in terms if isinstance(t, Quotient) and t.above == ONE]
-        if len(below) < 2 or len(below) < len(terms) or not all(each in own for each in below):
+        below_line = isinstance(place.parent, Quotient) and place.path[-1] == 1
+        terms = place.expr.terms if isinstance(place.expr, Sum) else (place.expr,) if below_line else ()
+        held = [key for term in terms for key in _over_one(term, keys)]
+        if not held or len(held) < len(terms):
             continue
-        for ohms in own:
-            if below.count(ohms) < own.count(ohms):
-                wanted = over(ONE, ohms)
+        for each, key in zip(own, keys, strict=True):
+            if held.count(key) < keys.count(key):
+                wanted = over(ONE, each)
                 new = add(place.expr, wanted)
-                yield Edit("denominator-term", place.path, new, Change.MISSING, wanted, wanted, A_PART)
+                yield Edit("branch-missing", place.path, new, Change.MISSING, wanted, wanted, A_CONDUCTANCE)
+
+
+def _over_one(term: Expr, keys: Collection[_SumKey]) -> list[_SumKey]:
+    """What a term is one over, 1/R or 0.1; none for what is no conductance."""
+    if isinstance(term, Quotient) and term.above == ONE:
+        key = _sum_known_by(term.below)
+        return [key] if key in keys or isinstance(key, Fraction) else []
+    if isinstance(term, Number) and term.value and 1 / term.value in keys:
+        return [1 / term.value]
+    return []
 
 
 def part_ideas(view: LineView, sides: Sides) -> Iterator[WideEdit]:

@@ -7,7 +7,7 @@ that would make any line true (both sides the same, nothing left of a side) is r
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import chain
@@ -97,6 +97,7 @@ def repairs(
     above: Sequence[Equation] = (),
     meaning: Mapping[str, Expr] | None = None,
     basis: Sequence[Equation] = (),
+    round_loops: Collection[str] = (),
     settled: bool = False,
     in_thousands: bool = False,
     most: int = 3,
@@ -108,7 +109,8 @@ def repairs(
     stand for, as sums of branch currents (by default the circuit's own); `meaning`: what other given names
     stand for; `above`: lines above, from which this one may have been copied or worked out. `basis`: where
     the claim is to follow from lines that are not all true (then `holds` decides whether it does), those
-    lines; of lines that contradict one another the first are taken. `settled`: the left side is known to be
+    lines; of lines that contradict one another the first are taken. `round_loops`: the currents of which the
+    working says that they run round loops. `settled`: the left side is known to be
     right, so that nothing in it is changed. `in_thousands`: numbers without a unit are in mA, kΩ and mW.
     """
     if not symbols_of(claim):
@@ -117,7 +119,8 @@ def repairs(
             return arithmetic
     found = search(
         claim, circuit, holds,
-        names=names, above=above, meaning=meaning, basis=basis, settled=settled, most=most,
+        names=names, above=above, meaning=meaning, basis=basis, round_loops=round_loops,
+        settled=settled, most=most,
     )  # fmt: skip
     return found.repairs
 
@@ -131,11 +134,14 @@ def search(
     above: Sequence[Equation] = (),
     meaning: Mapping[str, Expr] | None = None,
     basis: Sequence[Equation] = (),
+    round_loops: Collection[str] = (),
     settled: bool = False,
     most: int = 3,
 ) -> Search:
     """The repairs as `repairs` gives them, and how far the search for them went."""
-    view = LineView(claim, circuit, names or {}, meaning or {}, tuple(above), tuple(basis))
+    view = LineView(
+        claim, circuit, names or {}, meaning or {}, tuple(above), tuple(basis), frozenset(round_loops)
+    )
     tried, capped = 0, False
     for by_chance, trials in ((False, _general(view)), (True, _numeric(view)), (True, _rounded(view))):
         attempts = [_Attempt(view, ready) for ready in map(view.prepared, trials) if ready is not None]
@@ -249,6 +255,7 @@ class _Attempt:
     def _edits(self, sides: Sides) -> Iterator[Edit]:
         yield from sign_edits(self.view)
         yield from order_edits(self.view)
+        yield from part_left_out(self.view)
         if not self.trial.arithmetic.modular:
             yield from number_edits(self.view, sides)
             yield from numbers_put_in(self.view, sides)
@@ -264,7 +271,6 @@ class _Attempt:
             if self.trial.slack < FAR:
                 return  # all else is tried modulo the prime, with rounded numbers where nothing is found so
         yield from missing_edits(self.view, self.parts)
-        yield from part_left_out(self.view)
         yield from drop_left_out(self.view, self.parts)
         yield from source_left_out(self.view, self.parts)
         yield from conductance_left_out(self.view, self.parts)

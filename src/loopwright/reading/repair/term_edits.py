@@ -65,6 +65,8 @@ def _lone_voltage(view: LineView, place: LinePlace) -> bool:
 def _sign_entry(view: LineView, place: LinePlace) -> str:
     if not place.is_outer:
         return _inner_sign_entry(view, place)
+    if _is_of_loops(view, place):
+        return "mesh-sum"
     if view.shape is LineShape.JUNCTION or _is_of_currents(view):
         return "junction-sign"
     other = view.equation.right if place.path[0] == 0 else view.equation.left
@@ -97,6 +99,23 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
     if sort is NameSort.VOLTAGE and isinstance(body, Product) and any(map(lone, body.factors)):
         return "moved-sign"  # 14.6 V of an equation in numbers
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
+
+
+def _is_of_loops(view: LineView, place: LinePlace) -> bool:
+    """Whether a term is one of several currents round loops, by their names or their numbers, that are put
+    together for the current of a branch."""
+    terms = place.parent.terms if isinstance(place.parent, Sum) else ()
+    subject = view.equation.right if place.path[0] == 0 else view.equation.left
+    if len(terms) < 2 or not isinstance(subject, Symbol) or subject.name in view.round_loops:
+        return False
+    above = results_above(view)
+    ends = [lone(above[name]) for name in view.round_loops if name in above]
+    sizes = {end.value for end in ends if end is not None}
+    bodies = [body_of(term) for term in terms]
+    return all(
+        b.name in view.round_loops if isinstance(b, Symbol) else isinstance(b, Number) and b.value in sizes
+        for b in bodies
+    )
 
 
 def _is_added(view: LineView, place: LinePlace, other: Expr) -> bool:

@@ -21,6 +21,7 @@ from ...expressions.nodes import (
     parts_of,
     rebuilt,
 )
+from ...expressions.values import symbols_of
 from .edits import Change, WideEdit, body_of
 from .law_terms import Monomials
 from .line_view import LineShape, LineView, NameSort, terms_with_signs
@@ -40,7 +41,13 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
     for name, count in counts.items():
         if view.sort(name) is NameSort.CURRENT and count > 1:
             turned = put_in_both(view.equation, {name: Negative(Symbol(name))})
-            yield WideEdit("arrow-otherwise", turned, Change.THROUGHOUT, (Symbol(name),))
+            drawn = view.shape is LineShape.LOOP and any(name in symbols_of(line) for line in view.above)
+            if drawn:  # lines above go by its arrow
+                held = (body_of(place.expr) for place in view.outer_terms)
+                drops = tuple(body for body in held if name in symbols_of(body))
+                yield WideEdit("drop-sign", turned, Change.SIGN, drops)
+            else:
+                yield WideEdit("arrow-otherwise", turned, Change.THROUGHOUT, (Symbol(name),))
     for one, other in combinations(view.used, 2):
         if view.sort(one) is view.sort(other) and view.sort(one) not in (NameSort.OTHER, NameSort.VOLTAGE):
             exchanged = put_in_both(view.equation, {one: Symbol(other), other: Symbol(one)})
@@ -107,7 +114,9 @@ def _explained(view: LineView, terms: list[tuple[LinePlace, int]], chosen: tuple
     sources = [i for i in range(count) if sorts[i] is NameSort.SOURCE]
     signs = [sign for _, sign in terms]
     line = [body_of(place.expr) for place, _ in terms]
-    if view.above and _is_one_line(view, [line[i] for i in chosen], [signs[i] for i in chosen]):
+    of_one = set(chosen) <= set(drops) and len({view.current_in(line[i]) for i in chosen}) == 1
+    parts = [line[i] for i in chosen], [signs[i] for i in chosen]
+    if view.above and not of_one and _is_one_line(view, *parts):
         return "added-for-subtracted"
     if view.shape is not LineShape.LOOP:
         return ""
@@ -115,8 +124,7 @@ def _explained(view: LineView, terms: list[tuple[LinePlace, int]], chosen: tuple
     if set(chosen) == set(sources):
         return "terminals-swapped" if len({signs[i] for i in sources}) > 1 else "sources-all-plus"
     if set(chosen) < set(drops) and same_drops:
-        turned = {view.current_in(line[i]) for i in chosen}
-        return "drops-all-minus" if len(turned) > 1 else ""  # one current: its arrow is another
+        return "" if of_one else "drops-all-minus"  # one current: its arrow is another
     if set(chosen) <= set(sources) and len({signs[i] for i in sources}) == 1:
         return "sources-all-plus"
     if view.equation.right in (terms[0][0].expr,) or len({place.path[0] for place, _ in terms}) > 1:
