@@ -128,7 +128,7 @@ def arrows_of(
     ]
     counted = _once_a_chain(_either_way(claims, open_names), open_names)
     choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
-    best = as_given(claims, open_names, best)
+    best = as_given(solution, claims, open_names, best)
     if one_way:
         best[0] = choice.together.one_way(open_names, best[0], lambda chosen: choice.score(claims, chosen))
     marked: dict[str, tuple[int, ...]] = {n: (0, 1) for n in open_names if is_across_own(circuit, n)}
@@ -141,7 +141,8 @@ def arrows_of(
     left = [n for n in of_rest if n in origins and (origins[n].setting.out or origins[n].setting.wired)]
     first.update(dict.fromkeys(left, 0))
     chosen = {n: open_names[n][i] for n, i in {**first, **best[0]}.items() if n not in idle}
-    chosen = {**as_called(circuit, [n for n in open_names if n not in chosen], chosen.values()), **chosen}
+    left = [n for n in open_names if n not in chosen]
+    chosen = {**as_called(circuit, left, chosen.values(), origins), **chosen}
     chosen.update(last_of_meshes(circuit, [n for n in open_names if n not in (*chosen, *idle)], chosen))
     lone_ones = [n for n in ("V", "U") if n in open_names and n not in chosen and n not in idle]
     chosen.update({n: m for n in lone_ones for m in of_numbers_alone(solution, n, claims)})

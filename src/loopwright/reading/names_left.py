@@ -15,9 +15,11 @@ from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning, mesh_left
 from .potentials_named import called_after
+from .quantities import Origin
+from .truth.changed import in_setting, part
 from .truth.meaning import level
 from .truth.rounding import value_of
-from .working import Claim
+from .working import AS_DRAWN, Claim
 
 NEAR = Fraction(1, 100)  # of the greatest: what rounding may put between a current and its parts
 
@@ -46,10 +48,12 @@ def called_currents(
         met.update(symbols_of(claim.written))
 
 
-def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meaning]) -> dict[str, Meaning]:
+def as_called(
+    circuit: Circuit, names: Collection[str], others: Collection[Meaning], origins: Mapping[str, Origin]
+) -> dict[str, Meaning]:
     """The potentials that names of which no line is true are called after: VS that of S, against the one
     point that the others are against, the only point that none is called after, or that from which the only
-    battery leads with its negative terminal."""
+    battery leads with its negative terminal; in the circuit in which the name stands first (`origins`)."""
     points = set(circuit.named_points)
     grounds = {n[2:] for m in others for n, sign in m.items() if n.startswith("φ ") and sign < 0} & points
     called = {n: point for n in names for point in [called_after(circuit, n)] if point}
@@ -61,7 +65,9 @@ def as_called(circuit: Circuit, names: Collection[str], others: Collection[Meani
         if len(against) > 1:
             against &= {_below_the_battery(circuit)}
         if len(against) == 1 and own not in grounds:
-            found[name] = {level(own): 1, level(next(iter(against))): -1}
+            setting = origins[name].setting if name in origins else AS_DRAWN
+            setting = setting if in_setting(circuit, setting) is not None else AS_DRAWN
+            found[name] = {part(level(own), setting): 1, part(level(next(iter(against))), setting): -1}
     return found
 
 
@@ -109,11 +115,15 @@ def of_numbers_alone(solution: Solution, name: str, claims: Sequence[Claim]) -> 
 
 
 def as_given(
-    claims: Sequence[Claim], open_names: Mapping[str, Sequence[Meaning]], tied: Sequence[dict[str, int]]
+    solution: Solution,
+    claims: Sequence[Claim],
+    open_names: Mapping[str, Sequence[Meaning]],
+    tied: Sequence[dict[str, int]],
 ) -> list[dict[str, int]]:
     """Choices under which as many lines are true, those first by which more names come to what the working
     itself gives for the branch currents that they are made of: `ia = 0.917 A` and below `I1 = -0.917 A`
-    speak for ia = −I1, whatever is true."""
+    speak for ia = −I1, whatever is true; and of these, those by which more potentials have the sign that they
+    are given."""
     given: dict[str, Fraction] = {}
     for claim in claims:
         left, right = claim.written.left, claim.written.right
@@ -121,14 +131,27 @@ def as_given(
             with suppress(ZeroDivisionError):
                 given.setdefault(left.name, value_of(right, {}))
 
-    def fitting(choice: Mapping[str, int]) -> int:
-        count = 0
+    def fitting(choice: Mapping[str, int]) -> tuple[int, int]:
+        count, signs = 0, 0
         for name, at in choice.items():
             made = open_names[name][at]
             if name in given and all(n in given for n in made):
                 whole = sum(share * given[n] for n, share in made.items())
                 size = max(abs(given[n]) for n in (name, *made))
                 count += abs(whole - given[name]) <= size * NEAR
-        return count
+            elif name in given and (true := _level_worth(solution, made)) is not None:
+                signs += true * given[name] > 0
+        return count, signs
 
-    return sorted(tied, key=lambda choice: -fitting(choice))
+    return sorted(tied, key=fitting, reverse=True)
+
+
+def _level_worth(solution: Solution, meaning: Meaning) -> Fraction | None:
+    """What a potential of the circuit as drawn comes to; None for anything else."""
+    points = {n.removeprefix("φ "): sign for n, sign in meaning.items() if n.startswith("φ ")}
+    if not solution.circuit.has_all_numbers or len(points) < len(meaning):
+        return None
+    if not points.keys() <= solution.potentials.keys():
+        return None
+    numbers = solution.circuit.numbers
+    return sum((solution.potentials[p][1].value(numbers) * s for p, s in points.items()), Fraction(0))

@@ -38,7 +38,8 @@ class SoFar:
     of the working's own. `came_to`: the lines that came to a number, by its size; `said_in`: the last
     line that says what a name is; `factors`: names of that by which what was supposed is scaled;
     `by_calculator`: whether results that follow come out of a calculator, and `at_once_from`: the line
-    from which on they do (0: none). `cut`: what is true with a branch cut.
+    from which on they do (0: none). `taken_otherwise`: what is true in circuits that untrue
+    lines take for the one drawn.
     """
 
     def __init__(self, circuit: Circuit, working: Working, truths: Truths) -> None:
@@ -53,7 +54,7 @@ class SoFar:
         self.formulas: dict[str, Expr] = {}
         self.factors: set[str] = set()
         self.cancelled = 0  # the line in which all unknowns cancel and different numbers are left
-        self.cut: dict[str, Truths | None] = {}
+        self.taken_otherwise: dict[str, Truths | None] = {}
         self._chain: _ChainSoFar = (0, ZERO, ZERO, True)
         self.as_they_stand = AsTheyStand()
         self.nearly = NearlyGiven(truths.views[-1].meanings, truths.views[-1].as_rounded.numbers)

@@ -11,12 +11,12 @@ from ..algebra.linear import Linear
 from ..expressions.nodes import Equation, Expr, Symbol, negate, parts_of, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
-from .cut_branches import line_that_cut
 from .faults import own_fault
 from .mending import Wanted
 from .same_slip import line_of_same_term
 from .so_far import SoFar
 from .supposed import by_its_share, by_trials, gone_on_with, scaled_wrongly
+from .taken_otherwise import line_that_took_it_so
 from .truth.consequence import NEAREST
 from .truth.counting import counter
 from .truth.follow_on import FollowOn, follow_on
@@ -201,7 +201,7 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
         if so_far.truths.is_right(written):
             return FollowOn(lines)
     again = line_of_same_term(so_far, claim.written, so_far.truths.is_right)
-    again = again or line_that_cut(so_far, claim.written)
+    again = again or line_that_took_it_so(so_far, claim.written)
     if again:
         return FollowOn((again,))
     return (

@@ -22,7 +22,9 @@ _TAG_IN = re.compile(rf"(?:{_TAG})(?=\s*[)\]]|$)")
 _FRONT = re.compile(
     rf"\s*(?:{_EQ})?[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]](?:\s*[:.]|\s+(?=\S)|$)|\s*{_EQ}(\d{{1,3}})\s*[:.](?!\d)"
 )
-_FRONT_LIST = re.compile(r"\s*(\d{1,3}|[a-h]|[ivx]{1,5})[.)](?:\s+(?=\S)|$)")
+_FRONT_LIST = re.compile(
+    r"\s*(?:(\d{1,3}|[a-h]|[ivx]{1,5})[.)]|([IVX]{1,5}|[A-H])\))(?:\s+(?=\S)|$)"  # not `I. e. `
+)
 _BACK = re.compile(rf"([\s.…·,;:—–-]{{0,200}})[(\[]\s*(?:{_EQ})?({_TAG})\s*[)\]][\s.;,]*$")
 _AMID = re.compile(r"(\s+)[(\[]\s*(\d{1,2})\s*[)\]](?=\s*;)")
 _BACK_EQ = re.compile(rf"(\s[\s.…]*){_EQ}\(?(\d{{1,3}})\)?\s*$")

@@ -21,14 +21,17 @@ _NAME = r"\$?(?P<name>[VUφ](?:_?\{?\w{0,8}\}?)?)\$?(?![\w'′(])"
 _LEVEL = r"(?:the\s+)?(?:potential|voltage|potentiel|potencial|spannung|tension)"
 _NOTHING = r"(?:zero|null|cero|z[eé]ro|0(?![.\d])(?:\s?V\b)?)"
 _GROUND = (
-    r"(?:ground(?:ed)?|earth(?:ed)?|(?:the\s+)?reference|datum|masse|tierra|bezugspunkt|referencia|"
+    r"(?:ground(?:ed)?|earth(?:ed)?|geerdet|(?:the\s+)?reference|datum|masse|tierra|bezugspunkt|referencia|"
     r"r[eé]f[eé]rence)"
 )
+_SPOKEN = r"(?:potential|potencial|potentiel|voltage|spannung|tension|node|nodal|knoten|nodo|n(?:oe|œ)ud)"
 _ZEROS = tuple(
     re.compile(pattern, re.IGNORECASE)
     for pattern in (
         rf"(?<![\w.]){_POINT.format('zero')}\s+(?:(?:is|as|to|at|on|be|ist|als|es|est|comme|como|auf|a)\s+){{1,2}}(?:potential\s+)?"
         rf"(?:{_NOTHING}|{_GROUND})\b",
+        rf"{_SPOKEN}[^-+*/·=−–(]{{0,80}}?(?<![\w.]){_POINT.format('zero')}\s{{0,9}}=\s{{0,9}}{_NOTHING}(?!\s{{0,9}}[-+*/·=])",
+        rf"(?<![\w.]){_POINT.format('zero')}\s{{0,9}}[,:(=]?\s{{0,9}}{_GROUND}(?![\w])",
         rf"\b{_GROUND}(?:\s+(?:point|node|is|at|in|en|ist|es|est|be))*\s*[=:]?\s*{_POINT.format('zero')}",
     )
 )

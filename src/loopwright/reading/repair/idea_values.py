@@ -19,6 +19,7 @@ from .places import Sides
 
 FIGURES = 3  # of a result among decimals
 NEAR = Fraction(1, 100)  # relative: how far rounding takes a lone number from what an idea gives
+LONGEST = 99  # what stands below the stroke of a result among whole numbers
 
 
 def same_value(sides: Sides, written: Expr, wrong: Expr) -> bool:
@@ -44,7 +45,7 @@ def right_result(view: LineView, sides: Sides, right: Ratio, written: Expr, unit
     if own is not None and own.unit:
         return amount(value, own.unit)
     value = value * 1000 if trial.thousands and unit in "AW" else value
-    return shortened(value, FIGURES) if view.in_decimals else number(value)
+    return shortened(value, FIGURES) if view.in_decimals or value.denominator > LONGEST else number(value)
 
 
 def amount(value: Fraction, unit: str) -> Expr:

@@ -7,7 +7,8 @@ is put in the place of that. It is named only where the two differ.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import combinations, product
 
@@ -26,7 +27,9 @@ from ...expressions.nodes import (
     Symbol,
     add,
     negate,
+    numbers_in,
     over,
+    put_in,
     times,
 )  # fmt: skip
 from ...expressions.tidy import tidy
@@ -47,6 +50,7 @@ _Key = tuple[_SumKey, _SumKey | None]
 MOST_SOURCES = 4
 A_PART = -0.75  # how much likelier a part is left out of a sum of parts than another term
 A_CONDUCTANCE = -0.5  # and that a branch is left out of a sum of conductances
+AS_A_WIRE = -0.3  # how much likelier one resistance is left out of a combined one than a drop of a loop
 BY_ITS_VALUE = 0.4  # how much less likely an idea is that only its value tells than a change of one place
 
 
@@ -212,8 +216,12 @@ def part_ideas(view: LineView, sides: Sides) -> Iterator[WideEdit]:
         meant = view.meaning.get(name.name, name)  # P2, where that is the power of R2
         if isinstance(meant, Symbol) and meant.name.startswith("P("):
             yield from _powers_added(view, sides, name, meant.name[2:-1], given, turned)
+        if view.sorts(name) == {NameSort.RESISTANCE} and meant != name:
+            yield from _resistance_left_out(view, sides, name, meant, given, turned)
         meaning = view.names.get(name.name, {})
         homes = [home_of(view.circuit, n) for n in meaning]
+        if homes and lone(given) is None:
+            yield from _resistor_left_out(view, sides, (name, given), homes, turned)
         if not homes or any(not home.setting for home in homes):
             continue
         found = in_setting(view.circuit, homes[0].setting)
@@ -260,7 +268,49 @@ def _powers_added(
         yield WideEdit("power-superposed", Equation(*pair), Change.OTHER, (given,), BY_ITS_VALUE)
 
 
-def _right(found: Solution, homes: list[Home], signs: list[int]) -> Ratio:
+def _resistance_left_out(
+    view: LineView, sides: Sides, name: Symbol, meant: Expr, given: Expr, turned: bool
+) -> Iterator[WideEdit]:
+    """A combined resistance that would be right if one of its resistors were a plain wire."""
+    for left_out in symbols_of(meant):
+        short = put_in(meant, {left_out: ZERO})
+        if left_out not in symbols_of(given) and same_value(sides, given, short):
+            pair = (meant, name) if turned else (name, meant)
+            yield WideEdit(
+                "term-missing", Equation(*pair), Change.OTHER, (given, Symbol(left_out)), AS_A_WIRE
+            )
+
+
+def _resistor_left_out(
+    view: LineView, sides: Sides, result: tuple[Symbol, Expr], homes: Sequence[Home], turned: bool
+) -> Iterator[WideEdit]:
+    """A result that would be right if a resistor were a plain wire, of which nothing is written in it: what
+    lies before a bridge, say, forgotten where the bridge is worked."""
+    (name, given), circuit, setting = result, view.circuit, homes[0].setting
+    signs = list(view.names[name.name].values())
+    found = in_setting(circuit, setting)
+    if found is None or any(home.setting != setting for home in homes):
+        return
+    unit = "A" if view.sort(name.name) is NameSort.CURRENT else "V"
+    shown = right_result(view, sides, _right(found, homes, signs), given, unit)
+    held = [number.value for number in numbers_in(given)]
+    for resistor in found.circuit.elements.values():
+        if resistor.kind is not Kind.RESISTOR or resistor.name not in circuit.elements:
+            continue
+        ohms = circuit.value(resistor.name).at({}, circuit.field)
+        size = ohms.value(sides.trial.numbers) if sides.trial.numbers else None
+        if size is not None and (size in held or size / 1000 in held):
+            continue
+        wired = in_setting(circuit, replace(setting, wired=(*setting.wired, resistor.name)))
+        if wired is None or same_value(sides, shown, tidy(_right(wired, homes, signs))):
+            continue
+        if same_value(sides, given, tidy(_right(wired, homes, signs))):
+            pair = (shown, name) if turned else (name, shown)
+            parts = (given, Symbol(resistor.name))
+            yield WideEdit("drop-missing", Equation(*pair), Change.OTHER, parts, BY_ITS_VALUE)
+
+
+def _right(found: Solution, homes: Sequence[Home], signs: Sequence[int]) -> Ratio:
     """The true value of a sum of unknowns of one changed circuit, in the symbols."""
     total = found.circuit.field.zero
     for home, sign in zip(homes, signs, strict=True):

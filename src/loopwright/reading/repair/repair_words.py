@@ -99,6 +99,8 @@ def _wide(edit: WideEdit) -> Said:
         why = "no current flows through the gap, and the rest of the circuit holds its ends "
         return (why, edit.parts[1], " apart")
     name = CATALOGUE[edit.entry].name
+    if edit.entry in ("drop-missing", "term-missing") and edit.change is Change.OTHER:
+        return (f"{name}: ", edit.parts[0], " is what there would be without ", edit.parts[1])
     if edit.change is Change.PLACES:
         where = " stands, in more than one place"
         return (f"{name}: ", edit.parts[1], " belongs where ", edit.parts[0], where)
