@@ -201,8 +201,8 @@ def _meant(so_far: SoFar, line: WrittenLine, claim: Claim) -> Claim:
 
 
 def _verdict(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict:
-    if claim.case:
-        return limit_verdict(so_far.truths.solution, so_far.truths.arrows, line, claim)
+    if claim.case and symbols_of(claim.written):  # numbers alone are arithmetic in any case
+        return limit_verdict(so_far.truths, line, claim)
     unlike = unit_of_another_kind(so_far, line, claim, _verdict)
     unlike = unlike or unnamed_resistance(so_far, line, claim) or unnamed_current(so_far, line, claim)
     if unlike is not None:

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from ..checks.limits.expectations import Judgement, judge
+from ..algebra.ratios import Ratio
+from ..checks.limits.expectations import ExpectationVerdict, Judgement, claimed, judge
 from ..circuit.claims import End, Expectation
 from ..errors import FaultyMaterial
 from ..expressions.nodes import ZERO, Expr, Symbol, negate, put
-from ..solve.exact import Solution
+from ..expressions.values import symbols_of
+from .truth.dimensions import thousands
+from .truth.truth import Truths
 from .verdicts import Arrows, ClaimKind, Truth, Verdict
 from .working import Claim, WrittenLine
 
 _KINDS = {Judgement.CONFIRMED: ClaimKind.TRUE, Judgement.REFUTED: ClaimKind.UNTRUE}
 
 
-def limit_verdict(solution: Solution, arrows: Arrows, line: WrittenLine, claim: Claim) -> Verdict:
+def limit_verdict(truths: Truths, line: WrittenLine, claim: Claim) -> Verdict:
     """The verdict on what a line says of a limit case."""
-    case = claim.case[0]
+    solution, arrows, case = truths.solution, truths.arrows, claim.case[0]
     if len(claim.case) > 1 or not isinstance(case.left, Symbol):
         said = ("Only one element at a time is taken to a limit here.",)
         return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
@@ -31,10 +34,23 @@ def limit_verdict(solution: Solution, arrows: Arrows, line: WrittenLine, claim: 
         verdict = judge(expected, solution.circuit, solution)
     except (FaultyMaterial, KeyError, ZeroDivisionError) as trouble:
         return Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"It cannot be decided: {trouble}",))
+    if verdict.judgement is Judgement.REFUTED and _is_rounded(truths, claim, verdict):
+        rounded = ("Confirmed: ", *claimed(expected), ", as rounded.")
+        return Verdict(line.number, claim, ClaimKind.TRUE, rounded, Truth.ROUNDED)
     kind = _KINDS.get(verdict.judgement, ClaimKind.UNDECIDED)
     truth = Truth.ALWAYS if kind is ClaimKind.TRUE else Truth.NO
     cause = line.number if kind is ClaimKind.UNTRUE else None
     return Verdict(line.number, claim, kind, verdict.sentence, truth, cause=cause)
+
+
+def _is_rounded(truths: Truths, claim: Claim, verdict: ExpectationVerdict) -> bool:
+    """Whether numbers that a quantity is said to go to are its limit as they are rounded: I5 = -4/4.67."""
+    name, side = claim.written.left, claim.written.right
+    if not isinstance(name, Symbol) or symbols_of(side) or not isinstance(verdict.left, Ratio):
+        return False
+    value, view = truths.solution.number(verdict.left), truths.views[-1]
+    scale = thousands(truths.unit(name.name)) if view.meanings.thousands else 1
+    return value is not None and view.as_rounded.numbers.rounds_from(side, value * scale)
 
 
 def _along_problem(expr: Expr, arrows: Arrows) -> Expr:

@@ -107,11 +107,14 @@ _ZERO_IN_BRACKETS = re.compile(rf"[(\[]\s*{_NAMES}\s*=\s*0(?:\s*V)?\s*[)\]]", re
 _TOGETHER = re.compile(
     r"\W*(?:so\s+|then\s+|and\s+|now\s+|finally,?\s+|next,?\s+)*(?:"
     r"(?:al)?together|(?:the\s+)?sums?(?:\s+of)?\b|add(?:ing|ed)?\b|superpos\w*|superimpos\w*|combin(?:e|ing|ed)\b|overall|"
-    r"in\s+all|both\s+(?:sources|batteries|together|on|acting|parts)|total(?:s|\s+currents?)?\s*[:.]?\s*$|totals?\s*:|"
-    r"total\s+currents?|put(?:ting)?\s+(?:\S+\s+){0,3}?back|(?:with\s+)?\S+\s+(?:is\s+)?(?:put\s+)?back|reconnect\w*|restor\w*|"
+    r"in\s+all|both\s+(?:sources|batteries|together|on|acting|parts)|put(?:ting)?\s+(?:\S+\s+){0,3}?back|(?:with\s+)?\S+\s+(?:is\s+)?(?:put\s+)?back|reconnect\w*|restor\w*|"
     r"(?:in\s+)?the\s+(?:whole|full|original|real|complete|actual)\s+(?:circuit|currents?)|back\s+in|"
     r"all\s+(?:sources|batteries)|actual\s+currents?|real\s+currents?|results?\s*:|answers?\s*:|"
     r"zusammen|summe|insgesamt|überlager\w*|somme|ensemble|suma|juntos|somma|insieme|samen)",
+    re.IGNORECASE,
+)
+_TOTAL = re.compile(  # of the parts that sources make; with an element out it is the current of what is left
+    r"\W*(?:so\s+|then\s+|and\s+|now\s+|finally,?\s+)*(?:total(?:s|\s+currents?)?\s*[:.]?\s*$|totals?\s*:|total\s+currents?)",
     re.IGNORECASE,
 )
 _VALUE = re.compile(rf"(\d+(?:\.\d+)?)\s*-?\s*V(?:olts?)?(?:\s+{_NOUN})?$", re.IGNORECASE)
@@ -148,7 +151,7 @@ class ChangesSaid:
         elif self.now.taken:
             self.now = AS_DRAWN if is_scaled(line.text, self.names, needed=self.needed) else self.now
             self.needed = self.needed or speaks_of_source(line.text, self.names)
-        elif self.now and (_TOGETHER.match(line.text) or _adds_parts(line.text, self.names)):
+        elif self.now and (_puts_together(line.text, self.now) or _adds_parts(line.text, self.names)):
             self.now = AS_DRAWN
         return [], line
 
@@ -235,6 +238,11 @@ class ChangesSaid:
         else:
             return self.names.read(name_of(written))[0]
         return fits[0] if len(fits) == 1 else ""
+
+
+def _puts_together(text: str, change: CircuitChange) -> bool:
+    """Whether a line begins with words that put a changed circuit together again."""
+    return bool(_TOGETHER.match(text) or (change.at_zero and _TOTAL.match(text)))
 
 
 def _adds_parts(text: str, names: NamesInUse) -> bool:

@@ -58,7 +58,8 @@ class _Chain:
         return left.name if isinstance(left, Symbol) else ""
 
     def holds_any(self, elements: Collection[str]) -> bool:
-        """Whether it has one of these elements in it, which are out no more then: `Ih = Voc/(Rth + Rh)`."""
+        """Whether it has one of these elements in it, which are out, or wires, no more then:
+        `Ih = Voc/(Rth + Rh)`."""
         return any(name in elements for claim in self.claims for name in symbols_of(claim.written))
 
 
@@ -100,7 +101,7 @@ def put_in_circuits(
         front = fronts[first] if first >= 0 else [] if i in behind else [before]
         own = [change for change in behind.get(i, ()) if change]
         circuit = _all_of((*front, *own)) if own or i not in behind else AS_DRAWN
-        if first != i and i not in behind and chain.holds_any(circuit.out):
+        if first != i and i not in behind and chain.holds_any((*circuit.out, *circuit.wired)):
             fronts[i], circuit = [AS_DRAWN], AS_DRAWN
         placed += [replace(claim, setting=circuit) for claim in chain.claims]
     return tuple(placed), _below(fronts, len(chains), before)

@@ -52,6 +52,16 @@ _STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}(?:[:·⋅×*/÷+\-−–
 _STEP_IN_BRACKETS = re.compile(
     r"[(\[]\s{0,3}(?:[:·⋅×*/÷]|([xX]))\s{0,3}([0-9]+(?:[.,/][0-9]+)?)\s{0,3}[)\]](?=\s{0,9}(?:$|[-−–=]*>|[→⇒⟹:;,]))"
 )
+_STEP_BEHIND_ARROW = re.compile(  # 8 = Vp/2 + Vq/3 -> *6: 48 = 3 Vp + 2 Vq
+    r"(-{1,3}>|→|⇒|=>|⟹)\s{0,3}[:·⋅×*/÷]\s?[0-9]+(?:[.,][0-9]+)?\s{0,3}:?(?=\s)"
+)
+_MORE_EXACTLY = re.compile(  # 22.0 mA (21.94)
+    r"(?<![\w.])(?P<rounded>\d+(?:\.\d+)?)\s?[mk]?(?:V|A|W|Ω|[Oo]hms?)(?P<bracket>\s{0,3}\([-−–]?(?P<more>\d+(?:\.\d+)?)"
+    r"(?:\s?[mk]?(?:V|A|W|Ω|[Oo]hms?))?\))(?=\s{0,9}(?:$|[,;.]))"
+)
+_TOLD_BEFORE = re.compile(  # R2 6*2 = 12
+    rf"(?P<before>(?:^|[,;:])\s{{0,9}})(?P<name>{_NAME})\s{{1,3}}(?=\d[\d.]{{0,12}}\s?[*·×⋅/]\s?\d[^,;:=≈]{{0,40}}[=≈])"
+)
 _LONG_DASH = re.compile(r"(?<=\s)-{2,3}(?=\s)")
 _ACROSS = re.compile(
     r"(?:\bthe\s{1,3})?\b(?:[Vv]oltage(?:\s{1,3}drop)?|[Dd]rop|[Pp]otential\s{1,3}difference|p\.?d\.?|"
@@ -142,7 +152,10 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_STEP, lambda _: " ")
     if "--" in text:
         line = line.replaced(_LONG_DASH, lambda _: "–")
+    line = line.replaced(_STEP_BEHIND_ARROW, lambda _: "⇒ ")
     line = line.replaced(_STEP_IN_BRACKETS, lambda match: _step(match, names))
+    line = line.replaced(_MORE_EXACTLY, _more_exactly)
+    line = line.replaced(_TOLD_BEFORE, lambda match: _told_before(match, names))
     line = line.replaced(_ARM, lambda match: " " * len(match[0]))
     line = line.replaced(_ACROSS, lambda match: _across(match, names))
     line = line.replaced(_MIXED, _mixed)
@@ -172,6 +185,20 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_SIDE, lambda _: " ")
     line = line.replaced(_GOES, lambda match: _limit(match, names, case=True))
     return line.replaced(_BECOMES, lambda match: _limit(match, names, case=False)), tuple(notes)
+
+
+def _more_exactly(match: re.Match[str]) -> str:
+    """A number with its unit without the same one in brackets behind it, with more figures."""
+    rounded, more = Fraction(match["rounded"]), Fraction(match["more"])
+    decimals = len(match["rounded"].partition(".")[2])
+    same = abs(rounded - more) <= Fraction(1, 10**decimals)
+    return match[0][: match.start("bracket") - match.start()] if same else match[0]
+
+
+def _told_before(match: re.Match[str], names: NamesInUse) -> str:
+    """An element and what is worked out for it, `R2 6·2 = 12`, as `R2: 6·2 = 12`."""
+    is_element = names.element(match["name"]) in names.met
+    return f"{match['before']}{match['name']}: " if is_element else match[0]
 
 
 def _and_a_half(match: re.Match[str]) -> str:

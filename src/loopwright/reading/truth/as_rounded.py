@@ -16,7 +16,7 @@ from ...algebra.linear import Linear
 from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
-from ...expressions.nodes import Equation, Expr, Number, Symbol, numbers_in, parts_of
+from ...expressions.nodes import Equation, Expr, Number, Symbol, add, negate, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from ...laws.laws import laws
 from ..verdicts import Truth
@@ -50,6 +50,7 @@ class AsRounded:
         self.formulas: dict[str, list[Expr]] = {}  # of names: what they were said to be
         self.at_once = False  # whether the results of this line come out of a calculator, none of the others
         self._chain: tuple[str, Expr | None] = ("", None)  # what the last claim's line gives, and its end
+        self._made_of: Expr | None = None  # what that end was worked from
 
     def note(self, claim: Equation, *, true: bool) -> None:
         """Keeps a result and what it was rounded from, so that what is worked out from it can be told from a
@@ -68,6 +69,7 @@ class AsRounded:
         elif claim.left != end:
             name = ""
         self._chain = (name if true else "", claim.right)  # what goes on from a slip is no result
+        self._made_of = claim.left if true else None
         true_value = (
             self._values(Equation(Symbol(name), claim.right)) if name and values is not None else None
         )
@@ -159,6 +161,7 @@ class AsRounded:
             or self._is_the_true_value(written, values)
             or self._ends_in_the_true_value(written, values)
             or self._as_held(written)
+            or self._is_about(written)
         ):
             return Truth.CARRIED, self._off(written, values)
         return None
@@ -185,6 +188,16 @@ class AsRounded:
         value = self.numbers.written(number) * (1 if number is written.right else -1)
         near = abs(true[name] - value) <= self.numbers.half(number)
         return near and self.numbers.rounds_from(written.left, true[name], values)
+
+    def _is_about(self, written: Equation) -> bool:
+        """Whether a number is about equal to one worked out from rounded numbers, each taken for anything
+        that rounds to it: 0.26 + 2.05 = 2.31 ≈ 2.32."""
+        side, (_, end) = self._made_of, self._chain
+        if written.relation != "≈" or written.left != end or side is None or lone(written.right) is None:
+            return False
+        return not symbols_of(side) and self.numbers.rounds_from(
+            add(side, negate(written.right)), Fraction(0)
+        )
 
     def _as_held(self, written: Equation) -> bool:
         """Whether a result is what the numbers of its other side come to with the values that a calculator

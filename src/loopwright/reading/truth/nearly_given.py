@@ -8,9 +8,9 @@ The bounds are those of first order. Common practice (no source): half a unit of
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import combinations, product
+from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,6 +26,7 @@ NEAREST = 20  # claims above among which pairs are tried
 NEAREST_SOLVED = 3  # of them solved for a name, whose coefficients may have been rounded when it was put in
 FIGURES_PUT_IN = (2, 3, 4, 5)
 WIDEST = 0.02  # of the greatest coefficient: bounds wider than this decide nothing
+WIDEST_OWN = 0.1  # the same of the bounds of a row itself, where those it comes of stand as they are
 FARTHEST = 0.05  # of its terms: what an equation may be off by when the true values are put in
 ROUNDED_WHOLE = 100  # whole numbers from this size on have figures enough to be rounded ones
 _Vector = NDArray[np.float64]
@@ -84,20 +85,23 @@ class NearlyGiven:
             self._true = np.array([*(float(x or 0) for x in worth), 1.0])
         if len(self._true) != len(wanted.values):
             return False
+        sets = [rows for size in range(1, most + 1) for rows in self._sets(size, before)]
+        put_in = list(self._with_one_put_in(before)) if most > 1 else []
+        if any(_is_of_as_they_stand(wanted, rows) for rows in (*sets, *put_in)):
+            return True
         terms = wanted.values * self._true
         if abs(terms.sum()) > FARTHEST * np.abs(terms).max():
             return False
-        sets = (rows for size in range(1, most + 1) for rows in self._sets(size, before))
         return any(
             _comes_of(wanted, rows)
             if not of_rounded or any(row.bounds.any() for row in rows)
             else len(rows) == 1 and _is_multiple(wanted, rows[0])
             for rows in sets
-        ) or (most > 1 and self._with_one_put_in(wanted, before))
+        ) or any(_is_left(wanted, *rows) for rows in put_in)
 
-    def _with_one_put_in(self, wanted: _Near, before: int) -> bool:
-        """Whether an equation is what is left of a line above when another, solved for a name, is put into it
-        with its coefficients rounded, each to so many figures: x = (48 − 15 y)/39 as 1.231 − 0.3846 y."""
+    def _with_one_put_in(self, before: int) -> Iterator[tuple[_Near, _Near]]:
+        """Each line above with another that is solved for a name and is to be put into it with its
+        coefficients rounded, each to so many figures: x = (48 − 15 y)/39 as 1.231 − 0.3846 y."""
         solved: list[list[_Near]] = []
         for place in range(len(self._claims) - 1, max(len(self._claims) - 1 - NEAREST, -1), -1):
             line, claim, _, true = self._claims[place]
@@ -107,7 +111,7 @@ class NearlyGiven:
                     self._put_in[place] = list(self._rounded_when_put_in(line, claim))
                 solved.append(self._put_in[place])
         near = [row for (row,) in self._sets(1, before)] if solved else []
-        return any(_is_left(wanted, other, row) for rows in solved for row in rows for other in near)
+        yield from ((other, row) for rows in solved for row in rows for other in near)
 
     def _rounded_when_put_in(self, line: int, claim: Equation) -> Iterator[_Near]:
         """A claim solved for a name, with its coefficients rounded to each number of figures."""
@@ -279,7 +283,7 @@ def _may_come_of(wanted: _Near, above: _Vector) -> bool:
     return not (held & (how_many == 0)).any() and not (~held & (how_many == 1)).any()
 
 
-def _is_cancelled(wanted: _Near, above: _Vector, bounds: _Vector, k: int) -> bool:
+def _is_cancelled(wanted: _Near, above: _Vector, bounds: _Vector, k: int, widest: float = WIDEST) -> bool:
     """Whether a row is what is left of two where one unknown is made to cancel by multiplying with what
     stands before it in the other, as people do it: then the multiples are known, however much of the rest
     cancels too."""
@@ -290,14 +294,35 @@ def _is_cancelled(wanted: _Near, above: _Vector, bounds: _Vector, k: int) -> boo
     unsure = abs(share) * (bounds[0, k] / abs(one) + bounds[1, k] / abs(other))
     left = above[0] - share * above[1]
     off = bounds[0] + abs(share) * bounds[1] + unsure * np.abs(above[1])
-    for times, width in product((1.0, 1 / share, other), (1.0, 0.0)):  # 0: with the rows as they stand
-        allowed = wanted.bounds + abs(times) * width * off + 1e-9 * np.abs(above).max()
+    for times in (1.0, 1 / share, other):
+        allowed = wanted.bounds + abs(times) * off + 1e-9 * np.abs(above).max()
         allowed[k] = 0.0
-        if allowed.max() > WIDEST * np.abs(wanted.values).max():
+        if allowed.max() > widest * np.abs(wanted.values).max():
             continue
         if any((np.abs(sign * times * left - wanted.values) <= allowed).all() for sign in (1, -1)):
             return True
     return False
+
+
+def _is_of_as_they_stand(wanted: _Near, rows: tuple[_Near, ...]) -> bool:
+    """Whether a row is what one or two others give exactly as they are written, but for its own last figures:
+    so much may cancel that these others, unsure as they are, decide nothing of it."""
+    if wanted.bounds.max() > WIDEST_OWN * np.abs(wanted.values).max() or len(rows) > 2:
+        return False
+    exact = tuple(replace(row, bounds=np.zeros_like(row.bounds)) for row in rows)
+    above = np.array([row.values for row in exact])
+    if not _may_come_of(wanted, above):
+        return False
+    held = np.flatnonzero(np.abs(above).max(axis=0) > 0)
+    if len(rows) == 2:
+        own = np.array([row.bounds for row in exact])
+        return any(_is_cancelled(wanted, above, own, int(k), WIDEST_OWN) for k in held)
+    largest = int(np.argmax(np.abs(wanted.values)))
+    times = [1.0, -1.0]
+    if above[0, largest] and wanted.values[largest]:
+        times.append(float(wanted.values[largest] / above[0, largest]))
+    allowed = wanted.bounds + 1e-9 * np.abs(above).max()
+    return any(bool((np.abs(t * above[0] - wanted.values) <= allowed).all()) for t in times)
 
 
 def _comes_of(wanted: _Near, rows: tuple[_Near, ...]) -> bool:

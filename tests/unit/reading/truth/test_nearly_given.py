@@ -137,3 +137,40 @@ J1 = "1 A"
     assert read_working(circuit, "\n".join(lines)).right
     slip = [line.replace("(-1.5)(-1.5)*2.2 = 102.96", "(-1.5)(-1.5)*2.2 = 120.96") for line in lines]
     assert not read_working(circuit, "\n".join(slip)).right
+
+
+YARD = circuit_of("""
+[branches]
+I1 = "g, +E1, R1, p"
+I2 = "p, R2, q"
+I3 = "p, R3, g"
+I4 = "g, -E2, R4, q"
+I5 = "q, R5, g"
+[numbers]
+E1 = "18 V"
+E2 = "15 V"
+R1 = "2 ohm"
+R2 = "6 ohm"
+R3 = "8 ohm"
+R4 = "8 ohm"
+R5 = "8 ohm"
+""")
+ILL_CONDITIONED = """ground at g
+0.792 Vp - 0.167 Vq = 9
+0.417 Vq - 0.167 Vp = -1.88
+Vp = (9 + 0.167 Vq)/0.792 = 11.4 + 0.211 Vq
+0.417 Vq - 0.167(11.4 + 0.211 Vq) = -1.88
+"""
+
+
+@pytest.mark.parametrize(
+    ("left", "right"),  # exactly 0.381763 Vq = 0.0238 of the line above, 0.3819 Vq = 0.01975 without rounding
+    [
+        ("0.382 Vq = 0.0238", True), ("0.3818 Vq = 0.02380", True), ("0.382 Vq = 0.0283", False),
+        ("0.382 Vq = 0.0328", False), ("0.452 Vq = 0.0238", False), ("0.382 Vq = -0.0238", False),
+    ],
+)  # fmt: skip
+def test_what_is_left_of_rounded_terms_is_held_to_these_as_they_stand(left: str, right: bool) -> None:
+    reading = read_working(YARD, ILL_CONDITIONED + left)
+    assert [v.holds for v in reading.verdicts if v.line == 6] == [right]
+    assert all(v.holds for v in reading.verdicts if v.line < 6)
