@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...circuit.changed import sources_in
+from ...circuit.elements import Kind
 from ...expressions.tokens import NAME
 from ..working import AS_DRAWN, CircuitChange, Claim
 from .assumptions_said import is_found, is_scaled, speaks_of_source, supposed_in
@@ -97,6 +98,16 @@ _PHRASES = (
     _phrase(rf"{_NAMES}{_BE}\s+{_GONE}", "gone"),
     _phrase(rf"(?:as|what|that)\s+{_KIND}{_NAMES}\s+sees?(?:\s+it)?", "gone"),
     _phrase(rf"(?:seen|viewed)\s+(?:by|from)\s+{_KIND}{_NAMES}", "gone"),
+)
+_ENDS = r"(?P<one>\w{1,9})\s*(?:[-–—]|,|\band\b|\bto\b|\bwith\b)\s*(?P<other>\w{1,9})"
+_POINTS_JOINED = tuple(  # "short b-c", "a wire from b to c", "b and c joined by a wire"
+    re.compile(rf"(?<![\w′'])(?:{words})(?![\w′'(])", re.IGNORECASE)
+    for words in (
+        rf"short(?:ing)?(?:[ -]circuit(?:ing)?)?\s+(?:points?\s+|from\s+|between\s+)?{_ENDS}(?:\s+together)?",
+        rf"(?:join|connect)(?:ing)?\s+(?:points?\s+)?{_ENDS}\s+(?:together|directly|(?:by|with)\s+{_WIRE})",
+        rf"{_WIRE}\s+(?:from|between)\s+{_ENDS}",
+        rf"{_ENDS}\s+(?:are\s+)?(?:shorted|short-circuited|joined\s+(?:by|with)\s+{_WIRE})",
+    )
 )
 _LABEL = r"(?:(?:step|case|part|circuit)\s*)?[(\[]?(?:\d{1,2}|[a-z]|[ivx]{1,4})[).\]:]\s*"
 _BARE_ZERO = re.compile(
@@ -203,7 +214,26 @@ class ChangesSaid:
             span = _with_brackets(text, (start, end))
             spans.append(span)
             found.append(ChangeSaid(change, line.place(span[0]), line.place(span[1])))
+        for match in (m for pattern in _POINTS_JOINED for m in pattern.finditer(text)):
+            joined = self._between(match["one"], match["other"])
+            if joined and not any(match.start() < end and start < match.end() for start, end in spans):
+                span = _with_brackets(text, match.span())
+                spans.append(span)
+                change = CircuitChange(wired=joined)
+                found.append(ChangeSaid(change, line.place(span[0]), line.place(span[1])))
         return sorted(found, key=lambda one: one.start), spans
+
+    def _between(self, one: str, other: str) -> tuple[str, ...]:
+        """The resistors of the first branch without a source that joins two points; none where there is
+        none."""
+        circuit = self.names.circuit
+        ends = {self.names.point(one), self.names.point(other)}
+        for branch in circuit.branches if len(ends) == 2 else ():
+            held = tuple(p.element for p in branch.passes)
+            resists = all(circuit.elements[name].kind is Kind.RESISTOR for name in held)
+            if held and resists and {branch.start, branch.end} == ends:
+                return held
+        return ()
 
     def _listed(self, match: re.Match[str]) -> tuple[list[str], int, int]:
         """The elements in the list of a phrase, and the place of that. What stands beside them without the

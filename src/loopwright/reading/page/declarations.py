@@ -23,7 +23,7 @@ from .labels import label_at_front
 from .loops_said import LOOP_CURRENTS, ROUND_LOOPS, loops_in, loops_listed
 from .mapped import Mapped
 from .naming import NamesInUse, name_of, resistances_of, strung_together
-from .pieces import is_name
+from .pieces import WORDS_LIKE_NAMES, is_name
 from .potentials_said import potentials_in
 from .walks_said import walks_in
 
@@ -288,7 +288,8 @@ def _marked(texts: Iterable[str], names: NamesInUse) -> list[str]:
             mark = name[len(current) :].strip(",()")
             single = len(mark) == 1 and mark.isalpha() and mark not in names.known
             source = mark in circuit.elements and circuit.elements[mark].has_sign and "," in name
-            if current and name not in names.known and (single or source):
+            word = name in WORDS_LIKE_NAMES  # "is" beside a current I
+            if current and not word and name not in names.known and (single or source):
                 found.append(name)
     return found
 

@@ -21,7 +21,7 @@ from ...circuit.circuit import Circuit
 from ...expressions.nodes import Equation, Expr, Number, Symbol, add
 from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
-from ..working import ArrowSaid, Claim, Trouble, Working, WrittenLine
+from ..working import AS_DRAWN, ArrowSaid, Claim, Trouble, Working, WrittenLine
 from .arrows_listed import rows_as_arrows
 from .changes_said import ChangesSaid
 from .crossed_out import HESITATED, TAKEN_BACK, without_crossed_out
@@ -254,6 +254,7 @@ class _Reader:
         placed, setting = self.settings.of(text, claims, changes)
         solved = (c.written.left for c in placed if not symbols_of(c.written.right))
         self.found.update(side.name for side in solved if isinstance(side, Symbol))
+        placed = tuple(replace(c, setting=AS_DRAWN) if c.case else c for c in placed)  # a limit says where
         notes = (*said, *notes, *found.notes)
         return WrittenLine(
             number, text, placed, label, source, (), notes if placed else (), found.trouble, setting,

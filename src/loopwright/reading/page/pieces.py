@@ -115,7 +115,7 @@ _SUBSCRIPTS = frozenset((
     "term", "meter", "sum", "ref", "oc", "sc", "th", "rise", "drop", "top", "bottom", "left", "right",
     "mid", "ges", "ers",
 ))  # fmt: skip
-_WORDS_LIKE_NAMES = frozenset((
+WORDS_LIKE_NAMES = frozenset((
     "in", "if", "it", "is", "re", "up", "us", "put", "use", "end", "via", "per", "rise", "even", "each",
     "its", "get", "go", "give", "given", "gives", "just", "plus", "pay", "ran", "run", "rad", "ray",
     "rod", "row", "red", "ice", "ill", "imp", "ion", "ups", "upon", "until", "under", "very", "view",
@@ -182,7 +182,7 @@ def is_name(written: str, names: NamesInUse) -> bool:
     lower = name.lower()
     if name in ("Vs", "sum") or (name[0] == "V" and len(name) == 3 and names.readings(name)):
         return True  # Van and Via are voltages where there are such points
-    if lower in _WORDS_LIKE_NAMES and not (name.isupper() and parts_of(name, names.known)):
+    if lower in WORDS_LIKE_NAMES and not (name.isupper() and parts_of(name, names.known)):
         return False  # RE is R times E where both are the circuit's
     if name[0] in "VU" and names.point(name[1:]):
         return True  # the potential of a point

@@ -195,11 +195,15 @@ class Combined:
         """The resistors that a combined resistance can be made of by its formula, or by the numbers in that,
         what was worked out above before what the problem gives; those that its letters string together alone
         (`strung`) where these are among them. One empty set where nothing is told."""
-        if held := symbols_of(given):
-            return [self._made_of(held)]
+        names = symbols_of(given)
+        if names and not any(n.value not in (0, 1) for n in _put_in(given)):
+            return [self._made_of(names)]
         own = _resistors(self.solution.circuit)
         numbers = self.solution.circuit.numbers
-        fitting: list[list[frozenset[str]]] = []
+        by_name = [self._made_of(names) if names else frozenset[str]()]
+        fitting: list[list[frozenset[str]]] = [by_name] if names else []
+        if names and not {n.value for n in _put_in(given)}.isdisjoint(self._inner_sizes):
+            return [frozenset()]  # a battery's own resistance is none of the resistors
         met = Counter(n.value for n in _put_in(given) if n.value)
         each = list(met)
         below = {n.value for part in _each(given) if isinstance(part, Quotient) and (n := lone(part.below))}
@@ -219,12 +223,20 @@ class Combined:
             both = [a | b for a, b in combinations(fit, 2) if not a & b] if met[number] > 1 else []
             fitting.append([*fit, *both])  # 3 + 3 may be of two things that come to 3
         if not all(fitting) or prod(map(len, fitting)) > MOST:
-            return [frozenset()]
+            return by_name
         apart = (c for c in product(*fitting) if len(frozenset[str]().union(*c)) == sum(map(len, c)))
-        found = list(dict.fromkeys(frozenset[str]().union(*chosen) for chosen in apart)) or [frozenset()]
+        found = list(dict.fromkeys(frozenset[str]().union(*chosen) for chosen in apart)) or by_name
         if len(found) > 1 and strung:
             return [held for held in found if held == strung] or [frozenset()]
         return found
+
+    @cached_property
+    def _inner_sizes(self) -> frozenset[Fraction]:
+        """The resistances inside batteries that are given a number, in Ω and in kΩ."""
+        circuit = self.solution.circuit
+        inner = [e.internal for e in circuit.elements.values() if isinstance(e.internal, Symbol)]
+        sizes = [circuit.numbers[i.name] for i in inner if i.name in circuit.numbers]
+        return frozenset(each for size in sizes for each in (size, size / 1000))
 
     @cached_property
     def _in_one_branch(self) -> list[tuple[Fraction, frozenset[str]]]:
