@@ -52,6 +52,10 @@ _AT_ELEMENT = re.compile(  # 5*3.2 = 16 V across R2
     r"[mk]?(?P<unit>[AVW]))\s+(?:across|through|over|in|at)\s+"
     r"(?:the\s+)?(?P<name>[^\W\d_]\w{0,8})(?=\s*(?:[,;]|\.?$))"
 )
+_PERCENT = re.compile(  # 40 % of I1, and where it goes: 40 % of I1 through R2
+    r"(?<![\w.])(?P<number>\d{1,3}(?:\.\d{1,6})?)\s?%\s+(?:of|von|de)\s+(?:the\s+)?(?P<name>[^\W\d_]\w{0,8})(?![\w'′])"
+    r"(?P<where>\s+(?:(?:goes|flows|passes|runs|is)\s+)?(?:through|in|into)\s+(?:the\s+)?(?P<element>[^\W\d_]\w{0,8}))?"
+)
 _SPELLED = re.compile(rf"\b{_HAS}\b", re.IGNORECASE)
 _OF_SIZE = re.compile(
     r"(?P<lead>\b(?:current|voltage|drop|power)\s+(?:in|through|across|over|of)\s+)(?:the\s+)?"
@@ -64,6 +68,8 @@ def currents_told(line: Mapped, names: NamesInUse) -> Mapped:
     """The line with such words as equations, and a resistor that is called by its size by its name."""
     if "resistor" in line.text:
         line = line.replaced(_OF_SIZE, lambda match: _by_size(match, names))
+    if "%" in line.text:
+        line = line.replaced(_PERCENT, lambda match: _share(match, names))
     if ":" in line.text:
         line = line.replaced(_RESULT, lambda match: _result(match, names))
         line = line.replaced(_OF_RESISTOR, lambda match: _of_resistor(match, names))
@@ -82,6 +88,7 @@ def with_either_sense(claim: Claim, text: str) -> Claim:
         or _OF_RESISTOR.match(own)
         or _is_headed(written, own)
         or _is_at_element(claim, text)
+        or ((share := _PERCENT.match(own)) and share["where"])
     ):
         return claim
     other = Equation(written.left, negate(written.right), written.relation)
@@ -104,6 +111,22 @@ def _result(match: re.Match[str], names: NamesInUse) -> str:
     is_current = is_current or (made_one and "=" in match["what"])
     digit = any(sign.isdigit() for sign in match["what"])
     return f"{match['lead']}{match['name']} = {match['what']}" if is_current and digit else match[0]
+
+
+def _share(match: re.Match[str], names: NamesInUse) -> str:
+    """A share of a current in hundredths as a product, and as the current of an element where it is said to
+    go through that."""
+    if not names.readings(name_of(match["name"])):
+        return match[0]
+    places = len(match["number"].partition(".")[2]) + 2
+    share = f"{float(Fraction(match['number']) / 100):.{places}f} {match['name']}"
+    if not match["where"]:
+        return share
+    element = names.element(name_of(match["element"])) or ""
+    branch = names.circuit.branch_of(element).name if element in names.met else ""
+    one_figure = len(match["number"].replace(".", "").lstrip("0")) < 2  # 7 % is no more than about that
+    sign = "≈" if one_figure else "="
+    return f"{branch} {sign} {share}" if branch else share + match["where"]
 
 
 def _only_reading(written: str, names: NamesInUse) -> str:

@@ -73,6 +73,9 @@ _VOLT = re.compile(
 _FACTOR = re.compile(r"(?:^|[,;:]|\b(?:so|then|factor|ratio)\b)\s{0,9}([kK])\s{0,3}=")
 
 
+_TOTAL_CURRENT = re.compile(r"(?<![\w'’])It\s{0,3}[=≈]")  # elsewhere a word
+
+
 _DETERMINANT = re.compile(
     r"(?<![\w'’])((?:[DΔ]|[Dd]et|[Dd]elta)(?:_?[A-Za-z0-9]|_[A-Za-z](?:_?\w){1,3}|_\{\w{1,5}\})?)\s{0,3}[=≈]"
 )
@@ -205,6 +208,8 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     declared.update(dict.fromkeys(_with_numbers(texts, plain)))
     declared.update(dict.fromkeys(_of_a_family(texts, plain)))
     declared.update(dict.fromkeys(_letters_alone(texts, plain)))
+    if not plain.readings("It") and any(_TOTAL_CURRENT.search(text) for text in texts):
+        declared["It"] = None
     if max((circuit.numbers.get(n, 0) for n in resistances_of(circuit)), default=0) < KILOHMS:
         declared.update(dict.fromkeys(m[1] for text in texts for m in _FACTOR.finditer(text)))
     named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
