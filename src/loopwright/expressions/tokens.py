@@ -178,8 +178,10 @@ class _Scan:
         self.put(TokenSort.NUMBER, end, _leaf(digits, power, symbol))
 
     def letter_code(self) -> bool:
-        """`4k7`, after IEC 60062; with R (`4R7`) it would be taken for a product."""
+        """`4k7`, after IEC 60062, where k7 is no name; with R (`4R7`) it would be taken for a product."""
         code = _LETTER_CODE.match(self.text, self.at)
+        if code and f"{code[2]}{code[3]}" in self.known:
+            return False
         if code:
             self.put(TokenSort.NUMBER, code.end(), _leaf(f"{code[1]}.{code[3]}", 0, f"{code[2]}Ω"))
         return code is not None

@@ -105,7 +105,7 @@ def arrows_of(
         levelled = as_potentials(circuit, n, zero)
         of_point = bool(levelled) and n in circuit.named_points
         if (may_be_open(n) or of_point) and n not in told and n not in (levels or {}):
-            plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened)
+            plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened, counted=told)
             open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
             if is_across_own(circuit, n) and is_first_across(circuit, n, claims):
                 open_names[n] = plain[:2]  # one way and the other
@@ -136,7 +136,7 @@ def arrows_of(
     if marked and most < choice.countable(counted):
         best = _by_their_marks(choice, counted, most, best, marked)
     idle = [n for n in defined if n in open_names and not choice.serves(claims, best[0], n)]
-    first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit)}
+    first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit, told)}
     of_rest = [n for n in open_names if is_open_voltage(n) or is_short_current(n)]
     left = [n for n in of_rest if n in origins and (origins[n].setting.out or origins[n].setting.wired)]
     first.update(dict.fromkeys(left, 0))

@@ -150,7 +150,8 @@ class OwnResistances:
         if done:
             return line.text[max(done) : claim.start]
         # words before a claim are of it, and of no other that comes behind it
-        heads = (each.text for each in before if not each.claims and not _ENDS_IN_OHMS.search(each.text))
+        told = [each for each in before if not (each.claims or each.arrows or each.loops)]
+        heads = (each.text for each in told if not _ENDS_IN_OHMS.search(each.text))
         return " ".join(heads) + " " + line.text[: claim.start]
 
     def lie_apart(

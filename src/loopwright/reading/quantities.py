@@ -9,7 +9,7 @@ bears. What is left open has several candidates, likeliest first; `arrows` choos
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import product
@@ -35,6 +35,9 @@ _OPEN = frozenset((
 _SHORTED = frozenset(("isc", "in", "ishort", "inorton", "ish", "ieq", "ik"))
 
 
+_NOTHING: Mapping[str, Meaning] = {}
+
+
 @dataclass(frozen=True, slots=True)
 class Origin:
     """Where a name comes from. `base`: the name without its mark (`I1` for `I1′`), which tells the branch
@@ -45,10 +48,12 @@ class Origin:
     setting: CircuitChange
     marked: bool
 
-    def tells(self, circuit: Circuit) -> bool:
+    def tells(self, circuit: Circuit, counted: Collection[str] = ()) -> bool:
         """Whether nothing but the direction is left open: the part of one current in one circuit, or the
-        voltage between two points there."""
-        quantity = self.base in circuit.currents or _BETWEEN.fullmatch(self.base) is not None
+        voltage between two points there. `counted`: names with declared arrows."""
+        quantity = (
+            self.base in circuit.currents or self.base in counted or _BETWEEN.fullmatch(self.base) is not None
+        )
         return self.marked and quantity and bool(self.setting)
 
 
@@ -291,8 +296,8 @@ def _with_open_voltages(
 def _claim_renamed(claim: Claim, table: Mapping[str, Symbol], last: bool, alone: bool) -> Claim:
     """A claim with the names of its changed circuit. In the last of these circuits it may also be meant of
     the circuit as drawn, since the parts may be put together without a word; and where an element is out, a
-    current of the problem is that of the circuit as drawn unless this makes no sense. `alone`: it is of no
-    other circuit than its own."""
+    current of the problem is that of the circuit as drawn unless this makes no sense, and a voltage that of
+    the circuit as drawn where that makes sense. `alone`: it is of no other circuit than its own."""
     written = _put(claim.written, table)
     if written == claim.written:
         return claim
@@ -303,6 +308,8 @@ def _claim_renamed(claim: Claim, table: Mapping[str, Symbol], last: bool, alone:
     apart = any(n[0] in "Rr" and n in table for n in symbols_of(claim.written))
     if claim.setting.at_zero or apart:
         return replace(claim, written=written, otherwise=(*readings, *(plain if last else ())))
+    if all(_BETWEEN.fullmatch(n) for n in symbols_of(claim.written) if n in table):
+        return replace(claim, written=written, otherwise=(*readings, *plain))
     return replace(claim, otherwise=(*claim.otherwise, written, *readings))
 
 
@@ -321,11 +328,13 @@ def candidates(
     turned_only: bool = False,
     shared: bool = False,
     opened: bool = False,
+    counted: Mapping[str, Meaning] = _NOTHING,
 ) -> tuple[Meaning, ...]:
     """What a name may stand for, each as a sum of branch currents or potentials, likeliest first.
     `turned_only`: the name is one of the problem's, so that only its direction is open; `shared`: it may be
     one of several currents round loops that share branches; `opened`: the working speaks of an open voltage,
-    so that it may be a current in what is left without a resistor."""
+    so that it may be a current in what is left without a resistor; `counted`: what names with declared
+    arrows stand for, whose parts are of the same branch."""
     if turned_only:
         return ({name: 1}, {name: -1})
     origin = origin or origin_of(name, circuit, AS_DRAWN)
@@ -337,13 +346,16 @@ def candidates(
     settings: tuple[CircuitChange, ...] = (origin.setting,) if origin.setting else (AS_DRAWN,)
     if origin.setting and not origin.setting.at_zero and not origin.marked:
         settings = (origin.setting, AS_DRAWN)  # what is out may be back without a word
+    own = origin.marked and origin.base in counted and len(counted[origin.base]) == 1
     if origin.marked and not origin.setting and (alone := each_alone(circuit)):
-        settings = alone if origin.base in circuit.currents else (*alone, AS_DRAWN)
+        settings = alone if own or origin.base in circuit.currents else (*alone, AS_DRAWN)
     found = tuple(
         m
         for s in settings
         if in_setting(circuit, s) is not None
-        for m in _in(circuit, origin.base, s, shared=shared)
+        for m in (
+            _of_declared(counted[origin.base], s) if own else _in(circuit, origin.base, s, shared=shared)
+        )
     )
     found = found or tuple(_in(circuit, origin.base, AS_DRAWN, shared=shared))
     if opened and not (origin.setting or origin.marked) and origin.base[:1] in "VvUu":
@@ -355,6 +367,12 @@ def candidates(
                 none = part(circuit.branch_of(out).name, gap)  # flows where the gap is
                 found = (*found, *(m for m in _in(circuit, origin.base, gap, shared=False) if none not in m))
     return found
+
+
+def _of_declared(meaning: Meaning, setting: CircuitChange) -> Iterator[Meaning]:
+    """What the part of a current with a declared arrow may stand for in one circuit."""
+    for sign in (1, -1):
+        yield {part(branch, setting): way * sign for branch, way in meaning.items()}
 
 
 def _in(circuit: Circuit, base: str, setting: CircuitChange, *, shared: bool) -> Iterator[Meaning]:

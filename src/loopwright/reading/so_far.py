@@ -61,7 +61,9 @@ class SoFar:
         lines = working.lines
         labelled = [each for each in lines if each.label]
         self._of_label = {each.label or str(each.number): each.number for each in labelled or lines}
-        self.determinants = Determinants(truths.views[-1].meanings, truths.arrows.names)
+        self.determinants = Determinants(
+            truths.views[-1].meanings, truths.arrows.names, "\n".join(line.text for line in working.lines)
+        )
         self.resistances = OwnResistances(truths, working, self.meaning)
         numbers = circuit.numbers
         own = [n for n in circuit.symbols if circuit.role(n) is Kind.RESISTOR and n in numbers]

@@ -98,6 +98,8 @@ _PHRASES = (
     _phrase(rf"{_NAMES}{_BE}\s+{_GONE}", "gone"),
     _phrase(rf"(?:as|what|that)\s+{_KIND}{_NAMES}\s+sees?(?:\s+it)?", "gone"),
     _phrase(rf"(?:seen|viewed)\s+(?:by|from)\s+{_KIND}{_NAMES}", "gone"),
+    _phrase(rf"{_NAMES}\s+(?:is|as|be)\s+(?:the|my|our|a)?\s*load", "load"),
+    _phrase(rf"(?:the|my|our)\s+load\s+(?:is|be|:)\s*{_KIND}{_NAMES}", "load"),
 )
 _ENDS = r"(?P<one>\w{1,9})\s*(?:[-–—]|,|\band\b|\bto\b|\bwith\b)\s*(?P<other>\w{1,9})"
 _POINTS_JOINED = tuple(  # "short b-c", "a wire from b to c", "b and c joined by a wire"
@@ -109,6 +111,7 @@ _POINTS_JOINED = tuple(  # "short b-c", "a wire from b to c", "b and c joined by
         rf"{_ENDS}\s+(?:are\s+)?(?:shorted|short-circuited|joined\s+(?:by|with)\s+{_WIRE})",
     )
 )
+_OF_A_SOURCE = re.compile(r"R_?(?:th\w*|i|0|n|in|seen|norton|inside)", re.IGNORECASE)  # seen by a load
 _LABEL = r"(?:(?:step|case|part|circuit)\s*)?[(\[]?(?:\d{1,2}|[a-z]|[ivx]{1,4})[).\]:]\s*"
 _BARE_ZERO = re.compile(
     rf"\s*(?:{_LABEL})?{_NAMES}\s*:?(?:=|→|-+>)\s*0(?:\s*[VA])?\s*(?:[:;,]|(?=[(\[])|(?=[-=]*>|[→⇒])|\.?\s*$)",
@@ -137,7 +140,11 @@ _GOES_ON = re.compile(r"[=≈→+*/·×÷^−]|-(?!\s)|-\s*[\w(]|\|\|")
 _SIGNS = tuple("=≈→+*/·×÷^−-")
 _RELATION = re.compile(r"=|≈|→")
 _SEEN_BETWEEN = re.compile(r"\bR\s{0,3}\([^()]{1,80}\)\s{0,3}$")  # R(a, b) without E1 is one quantity
-_BREAK = re.compile(r"\s*(?:,|&|\band\b)\s*")
+_BREAK = re.compile(r"\s*(?:=\s*0(?:\s*[VA])?\s*)?(?:,|;|&|=|\band\b)\s*")
+_SEVERAL_ZERO = re.compile(
+    rf"(?<![\w′'.])(?P<names>{_ELEMENT}(?:{_BREAK.pattern}{_ELEMENT}){{1,6}})\s*=\s*0(?:\s*[VA])?(?![\w.]|\s*[*/+·×^−-])",
+    re.IGNORECASE,
+)  # E2 = 0 and E3 = 0; E2, E3 = 0; E2 = E3 = 0
 
 
 class ChangesSaid:
@@ -145,6 +152,7 @@ class ChangesSaid:
 
     def __init__(self, names: NamesInUse) -> None:
         self.names, self.now = names, AS_DRAWN
+        self._sees = any(map(_OF_A_SOURCE.fullmatch, names.declared))  # a load is taken out to see the rest
         self.called = ""  # what is supposed now, as it is written
         self.needed = False  # whether it was said what the source would need, for what is supposed now
 
@@ -205,9 +213,9 @@ class ChangesSaid:
                 if others or not sources:
                     continue
                 change = CircuitChange(tuple(n for n in sources_in(circuit) if n not in sources))
-            elif sort == "zero" and others:
+            elif (sort == "zero" and others) or (sort == "load" and not self._sees):
                 continue
-            elif sort == "gone":
+            elif sort in ("gone", "load"):
                 change = CircuitChange(sources, others)
             else:
                 change = CircuitChange(sources, (), others)
@@ -289,6 +297,8 @@ def _adds_parts(text: str, names: NamesInUse) -> bool:
 
 def _matches(text: str) -> Iterable[tuple[re.Match[str], str]]:
     if match := _BARE_ZERO.match(text):
+        yield match, "zero"
+    for match in _SEVERAL_ZERO.finditer(text):
         yield match, "zero"
     for match in _ZERO_IN_BRACKETS.finditer(text):
         yield match, "zero"

@@ -39,7 +39,11 @@ _WAY_ROUND = re.compile(
     re.IGNORECASE,
 )
 _IN_BRACKETS = re.compile(r"\(")
-_ROUND = re.compile(r"\b(?:round|around|about)\b\s*(?:the\s+)?(?:loop\s+(?:of\s+)?)?[(:]?", re.IGNORECASE)
+_ROUND = re.compile(
+    r"\b(?:(?:circulat(?:es?|ing)\s+)?(?:round|around|about)|circulat(?:es?|ing)\s+(?:through|via|along|over|in))\b\s*"
+    r"(?:the\s+)?(?:loop\s+(?:of\s+)?)?[(:]?",
+    re.IGNORECASE,
+)
 _ITEM = re.compile(
     rf"\s*(?:(?:,|;|&|\+|-|−|–|->|→|\band\b|\bthen\b)\s*)*(?:the\s+)?({NAME.pattern})", re.IGNORECASE
 )
@@ -50,6 +54,13 @@ _SENSES = (
     (re.compile(rf"{_WORDS}{_THROUGH},?\s+from\s+{_POINT}\s+to\s+{_POINT}", re.IGNORECASE), (1, 2, 3)),
     (re.compile(rf"{_WORDS}from\s+{_POINT}\s+to\s+{_POINT}\s+{_THROUGH}", re.IGNORECASE), (3, 1, 2)),
     (re.compile(rf"{_WORDS}from\s+{_POINT}\s+{_THROUGH}\s+to\s+{_POINT}", re.IGNORECASE), (2, 1, 3)),
+    (
+        re.compile(
+            rf"[^.;()]{{0,60}}[(,]\s*({NAME.pattern})\s+(?:first\s+)?from\s+{_POINT}\s+to\s+{_POINT}",
+            re.IGNORECASE,
+        ),
+        (1, 2, 3),
+    ),
 )
 _CURRENT = re.compile(r"\b(?:loop|mesh|circulating|cyclic|ring)?[- ]?currents?\s+$", re.IGNORECASE)
 _EQUATION = re.compile(r"[=≈]")
@@ -117,7 +128,8 @@ def _last_name(text: str, names: NamesInUse) -> str:
     """The name of a current nearest before a place; empty where there is none."""
     for match in reversed(list(NAME.finditer(text))):
         name = name_of(match[0])
-        last = len(name) == 1 and name not in "aA" and not text[match.end() :].strip()  # p round E1, R1
+        own = name not in "aA" if len(name) == 1 else name[-1].isdigit()
+        last = own and not text[match.end() :].strip()  # p round E1, R1; k3 circulates through them
         close = last or bool(_CURRENT.search(text[: match.start()]))  # the loop current K1 round E1, R1
         element = names.circuit.elements.get(names.read(name)[0])
         if element is not None and element.fixes_current and close:

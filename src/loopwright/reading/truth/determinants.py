@@ -9,6 +9,7 @@ times one of the unknowns (G. Cramer, 1750; from memory).
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, combinations, permutations
@@ -24,6 +25,7 @@ LARGEST = 4  # unknowns
 MOST_DIVIDED = 100  # by which the rows of a set may have been divided without a word
 _NAME = re.compile(r"(?:[DΔ]\w{0,2}|det\w{0,2})")
 _WHOLE = re.compile(r"(?:[DΔ]|det)")
+_BETWEEN_SIGNS = re.compile(r"[_{}\s]")
 _HEAD = re.compile(r"^(?:det|[DΔ])_?")
 
 
@@ -79,11 +81,11 @@ class Meant:
 
 class Determinants:
     """The equations written so far in one view, as they are written, and the sets found in them.
-    `unknown`: the
-    names of currents and potentials."""
+    `unknown`: the names of currents and potentials; `typed`: the working as it was typed."""
 
-    def __init__(self, meanings: Meanings, unknown: Mapping[str, object]) -> None:
+    def __init__(self, meanings: Meanings, unknown: Mapping[str, object], typed: str) -> None:
         self.meanings, self.unknown = meanings, unknown
+        self._typed = _BETWEEN_SIGNS.sub("", unicodedata.normalize("NFKC", typed)).lower()
         self.equations: list[tuple[int, dict[str, Ratio], Ratio]] = []
         self.chosen: tuple[WrittenSet, Ratio] | None = None  # the set that D is of, and what D comes to
         self.quotients: dict[str, Expr] = {}  # what the unknowns are by the determinants named for them
@@ -111,9 +113,11 @@ class Determinants:
             return None
         chosen, whole = self.chosen
         every = [numerator * whole / chosen.whole for numerator in chosen.numerators]
-        may_be = _columns(name, chosen.names)
+        may_be = self._columns(name, chosen.names)
         if may_be and may_be <= self._taken:  # D2 was of m3, so that D3 is of the next, m4
             may_be |= _by_place(name, chosen.names)
+        if may_be and may_be <= self._taken:  # both places that its mark can mean are had already
+            may_be = frozenset(range(len(every))) - self._taken or may_be
         here = [at for at, one in enumerate(every) if one == value]
         if len(may_be) == 1:
             at = next((at for at in here if at in may_be), None)
@@ -129,6 +133,15 @@ class Determinants:
         self._note_quotient(name, at)
         columns = tuple((chosen.names[other], chosen.names[at]) for other in here)
         return Meant(every[at], chosen.lines, columns, chosen.entries, chosen.products(at))
+
+    def _columns(self, name: str, names: Sequence[str]) -> frozenset[int]:
+        """Which unknowns a numerator can be of by its mark: the one whose name ends so, D1 of I1, where the
+        working calls it that; else the first for D1, Da, DA or Dx, in the order written or in that of the
+        alphabet."""
+        mark = _HEAD.sub("", name).lower()
+        own = [at for at, unknown in enumerate(names) if unknown.lower().endswith(mark)]
+        said = [at for at in own if re.search(rf"{re.escape(names[at].lower())}(?!\d)", self._typed)]
+        return frozenset(said) if len(said) == 1 else _by_place(name, names)
 
     def _note_quotient(self, name: str, at: int) -> None:
         """Keeps which unknown a numerator, right or wrong, is of."""
@@ -227,14 +240,6 @@ def product_of(factors: Sequence[Ratio]) -> Ratio:
     for factor in factors[1:]:
         total = total * factor
     return total
-
-
-def _columns(name: str, names: Sequence[str]) -> frozenset[int]:
-    """Which unknowns a numerator can be of by its mark: the one whose name ends so, D1 of I1; else the first
-    for D1, Da, DA or Dx, in the order written or in that of the alphabet."""
-    mark = _HEAD.sub("", name).lower()
-    own = [at for at, unknown in enumerate(names) if unknown.lower().endswith(mark)]
-    return frozenset(own) if len(own) == 1 else _by_place(name, names)
 
 
 def _by_place(name: str, names: Sequence[str]) -> frozenset[int]:

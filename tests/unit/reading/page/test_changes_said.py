@@ -27,6 +27,7 @@ def settings(text: str) -> list[str]:
         "E2 off.",
         "Set E2 = 0:",
         "E2 = 0:",
+        "E1 only, E2 = 0",
         "the 23 V battery alone",
         "second source off",
         "Short out E2.",
@@ -56,6 +57,17 @@ def test_one_source_alone_is_said_in_many_ways(line: str) -> None:
 )
 def test_a_resistor_taken_out_is_said_in_many_ways(line: str) -> None:
     assert settings(line) == ["without Rh"]
+
+
+@pytest.mark.parametrize("line", ["E1 = E2 = 0:", "Set E1 = 0 and E2 = 0", "with E1, E2 = 0"])
+def test_sources_set_to_zero_together_claim_nothing(line: str) -> None:
+    assert not working(f"Rh out\n{line}", CIRCUIT).lines[1].claims
+    assert settings(f"Rh out\n{line}")[1:] == ["without Rh"]
+
+
+def test_a_load_is_out_where_the_rest_is_seen() -> None:
+    assert settings("Rh is the load\nRth = 12/7 ohm")[:1] == ["without Rh"]
+    assert settings("Rh is the load\nIh = 3 A") == ["", ""]
 
 
 @pytest.mark.parametrize("line", ["Together:", "Sum", "now add the parts", "Superposing:", "put Rh back:"])
