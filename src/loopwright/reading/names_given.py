@@ -33,7 +33,7 @@ from .repair.edits import body_of
 from .repair.number_edits import is_misread, written_like
 from .so_far import SoFar
 from .supposed import factor
-from .totals_named import of_the_battery, settings_meant
+from .totals_named import of_the_battery, power_asked, settings_meant
 from .truth.combined import is_seen, is_side_by_side
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
@@ -66,7 +66,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
                 return verdict
             if _is_of_its_own(so_far, line, name, claim):
                 return None
-            whole = of_the_battery(so_far, line, name, other)
+            whole = of_the_battery(so_far, line, name, other) or power_asked(so_far, name, claim)
             if whole is not None:
                 so_far.truths.define(name, whole)
                 so_far.meaning[name] = whole

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from ..circuit.changed import sources_in
 from ..circuit.elements import Kind
+from ..circuit.targets import Asked, targets
 from ..expressions.dimensions import AMPERE, of_unit
 from ..expressions.nodes import Expr, Product, Quotient, Symbol, negate, numbers_in
 from ..expressions.said import Said
@@ -15,8 +16,10 @@ from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
 from .page.naming import resistances_of
 from .so_far import SoFar
+from .truth.meaning import UnknownName
 from .truth.rounding import half_unit, lone
-from .verdicts import ClaimKind, Verdict
+from .truth.size import TooLong
+from .verdicts import ClaimKind, Truth, Verdict
 from .working import CircuitChange, Claim, WrittenLine
 
 OPENED = re.compile(
@@ -48,6 +51,22 @@ def of_the_battery(so_far: SoFar, line: WrittenLine, name: str, given: Expr) -> 
         return Symbol(f"P({battery})")
     seen = seen_in_all(so_far) if _SEEN.fullmatch(name) and circuit.elements[battery].internal is None else ()
     return seen[0] if seen else None
+
+
+def power_asked(so_far: SoFar, name: str, claim: Claim) -> Expr | None:
+    """The one power that the problem asks for, where a bare P is given what is that; None for anything
+    else."""
+    asked = [t for t in targets(so_far.circuit) if t.kind is Asked.POWER]
+    if name != "P" or len(asked) != 1:
+        return None
+    try:
+        so_far.truths.define(name, asked[0].name)
+        found = so_far.truths.value_of(claim.written)
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return None
+    finally:
+        so_far.truths.forget(name)
+    return asked[0].name if found is not None and found.truth is not Truth.NO else None
 
 
 def seen_in_all(so_far: SoFar) -> tuple[Expr, ...]:

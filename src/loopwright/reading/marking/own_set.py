@@ -46,7 +46,9 @@ def own_set(reading: Reading) -> OwnSet:
     """The set of equations that the working sets out from."""
     stated = tuple(v for v in reading.verdicts if v.kind in LAWS and not v.setting)
     told = reading.enough
-    if not any(_may_set_up(v, reading) or _sets_up_unnamed(v, reading) for v in reading.verdicts):
+    slips = any(_may_set_up(v, reading) for v in reading.verdicts)
+    whole = told.rank >= told.needed  # what is true beside that may be a result, such as a voltage asked
+    if not slips and (whole or not any(_sets_up_unnamed(v, reading) for v in reading.verdicts)):
         return OwnSet(stated, (), told.rank, told.rank, told.needed, (), ())
     sums = _Sums(reading)
     written: list[Verdict] = []

@@ -7,10 +7,13 @@ stops end it. Limits (`Ib → 0 as R2 → ∞`) become claims with their case. J
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
+from operator import ge, gt, le, lt
 
 from ...circuit.elements import Kind
+from ...expressions.fold import by_signs, fold
 from ...expressions.nodes import (
     Equation,
     Expr,
@@ -48,6 +51,14 @@ _COMPARING = frozenset(("too", "as", "more", "less", "what", "larger", "smaller"
 _OF_A_QUANTITY = frozenset((
     "across", "through", "of", "over", "in", "between",
 ))  # fmt: skip
+_MOST = frozenset((
+    "max", "maximum", "maximal", "maximised", "maximized", "greatest", "largest", "most", "matched",
+    "matching", "optimum", "best", "maximale", "maximales",
+))  # fmt: skip
+_COMPARED: Mapping[str, Callable[[Fraction, Fraction], bool]] = {
+    "<": lt, ">": gt, "<=": le, "≤": le, ">=": ge, "≥": ge, "≪": lt, "≫": gt, "<<": lt, ">>": gt,
+}  # fmt: skip
+_NOTHING: Mapping[str, Fraction] = {}
 _REASONS = frozenset(("since", "because", "as", "weil", "da", "car", "porque", "puisque"))
 _ZERO_BY_RULE = frozenset((
     "sum", "ground", "earth", "datum", "reference", "pole", "terminal", "potential", "summe", "somme",
@@ -180,6 +191,10 @@ class _Reading:
         """The claims of a stretch that holds a relation; none if it is prose after all, or in trouble."""
         pieces = stretch.pieces
         bad = next((p for p in pieces if p.sort is PieceSort.RELATION and p.words not in RELATIONS), None)
+        if bad is not None and self._compares_rightly(pieces, bad):
+            pieces, bad = pieces[: pieces.index(bad)], None  # 16/4 = 4 W > 3 W
+            if not any(p.sort is PieceSort.RELATION for p in pieces):
+                return []
         if bad is not None and any(p.words.lower() in _REASONS for p in stretch.before):
             return []
         if bad is not None:
@@ -208,6 +223,10 @@ class _Reading:
             if side is None:
                 return []
             sides.append(side)
+        if self._is_where_most(stretch, sides):
+            texts, signs, sides = texts[1:], signs[1:], sides[1:]
+            if not signs:
+                return []
         first = self._first(stretch, texts[0], sides[0])
         if first is None or _is_general_law(stretch, [first, *sides[1:]], self.names):
             return []
@@ -351,6 +370,36 @@ class _Reading:
         self.found.notes["a condition is not weighed"] = None
         return True
 
+    def _is_where_most(self, stretch: Stretch, sides: Sequence[_Side]) -> bool:
+        """`the power is greatest at RL = Rth = 2 ohm`: that the load would be that is no claim that it is."""
+        said = {p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD}
+        given, other = sides[0].tree, sides[1].tree
+        if not said & _MOST or not isinstance(given, Symbol) or given.name[:1] not in "Rr":
+            return False
+        at = stretch.before[-1].words.lower() in _CONDITIONS | {"at", "bei"} and isinstance(other, Number)
+        if not at and not (isinstance(other, Symbol) and other.name[:1] in "Rr"):
+            return False
+        self.found.notes["a condition is not weighed"] = None
+        return True
+
+    def _compares_rightly(self, pieces: Sequence[Piece], bad: Piece) -> bool:
+        """Whether a sign of comparison stands at the end between two numbers of which it is right."""
+        at = pieces.index(bad)
+        before = list(pieces[:at])
+        starts = [i for i, p in enumerate(before) if p.sort is PieceSort.RELATION]
+        before = before[starts[-1] + 1 :] if starts else before
+        after = pieces[at + 1 :]
+        if bad.words not in _COMPARED or not before or not after:
+            return False
+        if any(p.sort is PieceSort.RELATION for p in after):
+            return False
+        try:
+            sides = [self._parsed(self.text[s[0].start : s[-1].end]) for s in (before, after)]
+            one, other = (fold(side, by_signs(_worth, _NOTHING.__getitem__)) for side in sides)
+        except (Unreadable, KeyError, ZeroDivisionError):
+            return False
+        return _COMPARED[bad.words](one, other)
+
     def _is_prose(self, stretch: Stretch, sides: Sequence[Sequence[Piece]]) -> bool:
         """`R = resistance of the lamp`, `I1 = ?`: a relation with words (or nothing) after it."""
         if not sides[-1]:
@@ -482,6 +531,10 @@ def _says_itself(written: Equation) -> bool:
     left, right = written.left, written.right
     body = _unsigned(right)
     return isinstance(left, Symbol) and isinstance(body, Product) and body.factors[1:] == (left,)
+
+
+def _worth(number: Number) -> Fraction:
+    return number.value
 
 
 def _unsigned(expr: Expr) -> Expr:

@@ -185,6 +185,7 @@ def test_a_limit_is_a_claim_with_its_case(text: str, claim: str, case: str) -> N
         ("I5 = 2,500 A", 6, "comma"),
         ("3 (I5 + I6 = 3", 2, "never closed"),
         ("I5 < 2 A", 3, "compares"),
+        ("4 A < 2 A", 4, "compares"),
         (r"$I_5 = \foo$", 7, "not read"),
         ("I5 = R5 plus R6", 8, "sign"),
     ],
@@ -280,6 +281,9 @@ def test_nothing_goes_on_from_a_line_in_trouble() -> None:
         ("VBUSRAIL = 15", "V(bus, rail) = 15", "VBUSRAIL is read as V(bus, rail)"),
         ("I_R6 = 3 A", "I6 = 3 A", "I_R6 is read as I6"),
         ("R5 = 6k", "R5 = 6 kΩ", '"k" after a number is read as kΩ'),
+        ("I5 = 1.5m", "I5 = 1.5 mA", '"m" after a number is read as mA'),
+        ("P(R4) = 7m", "P(R4) = 7 mW", '"m" after a number is read as mW'),
+        ("most heat at R4 = Rth, Rth = 2", "Rth = 2", "a condition is not weighed"),
     ],
 )
 def test_a_name_with_one_plausible_meaning_is_read_so_and_said_so(text: str, read: str, note: str) -> None:
@@ -292,6 +296,22 @@ def test_voltages_used_as_drops_are_not_taken_for_emfs() -> None:
     lines = working("V5 = I5 R5\nE5 - V5 - V6 = 0", CIRCUIT).lines
     assert says(lines[0].claims, "V5 = I5 R5")
     assert says(lines[1].claims, "E5 − V5 − V6 = 0")
+
+
+@pytest.mark.parametrize(
+    ("text", "read"),
+    [
+        ("16/4 = 4 W > 3 W", "16/4 = 4 W"),
+        ("E5 = 4 I5 + 2 I6 -> *3: 3 E5 = 12 I5 + 6 I6", "3 E5 = 12 I5 + 6 I6"),
+        ("I5 = 22.0 mA (21.98)", "I5 = 22.0 mA"),
+        ("I5 = 22.0 mA (23.98)", "I5 = (22.0 mA) × 23.98"),
+        ("P(R4) = 3^2·10^4", "P(R4) = 3² × 10⁴"),
+        ("R4 6*2 = 12", "6 × 2 = 12"),
+        ("25 % of I5 through R6", "I6 = 0.25 I5"),
+    ],
+)
+def test_what_stands_beside_a_claim_leaves_it_whole(text: str, read: str) -> None:
+    assert says(line_of(text).claims[-1:], read)
 
 
 def test_a_primed_current_is_a_name_of_its_own() -> None:
