@@ -54,10 +54,12 @@ def of_the_battery(so_far: SoFar, line: WrittenLine, name: str, given: Expr) -> 
 
 
 def power_asked(so_far: SoFar, name: str, claim: Claim) -> Expr | None:
-    """The one power that the problem asks for, where a bare P is given what is that; None for anything
-    else."""
+    """The power that the problem asks for, where a bare P, or a P with the mark of its resistor (P3), is
+    given what is that; None for anything else."""
     asked = [t for t in targets(so_far.circuit) if t.kind is Asked.POWER]
-    if name != "P" or len(asked) != 1:
+    if name != "P":
+        asked = [t for t in asked if name in (f"P{t.names[0][1:]}", f"P{t.names[0]}")]
+    if len(asked) != 1:
         return None
     try:
         so_far.truths.define(name, asked[0].name)

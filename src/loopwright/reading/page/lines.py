@@ -310,10 +310,11 @@ def _with_sums(claims: Sequence[Claim], last: Expr | None, text: str) -> tuple[C
 
 
 def _added(last: Expr | None, claim: Claim) -> Claim:
-    """A claim that begins with a plus, as it may be meant: something added to what the line above comes to,
-    `+3 = 9` after `12*12/24 = 6`."""
-    left = claim.written.left
-    if not isinstance(last, Number) or symbols_of(claim.written) or not last.value:
+    """A claim that begins with a plus, as it may be meant: something added to what comes right before,
+    `+3 = 9` after `12*12/24 = 6`, or a resistor, `+ R2 = 9`."""
+    left, right = claim.written.left, claim.written.right
+    resistor = isinstance(left, Symbol) and left.name[:1] == "R" and not symbols_of(right)
+    if not isinstance(last, Number) or not last.value or not (resistor or not symbols_of(claim.written)):
         return claim
     whole = add(Number(Fraction(last.text) if last.text else last.value), left)
     meant = Equation(whole, claim.written.right, claim.written.relation)

@@ -59,6 +59,9 @@ _MORE_EXACTLY = re.compile(  # 22.0 mA (21.94)
     r"(?<![\w.])(?P<rounded>\d+(?:\.\d+)?)\s?[mk]?(?:V|A|W|Ω|[Oo]hms?)(?P<bracket>\s{0,3}\([-−–]?(?P<more>\d+(?:\.\d+)?)"
     r"(?:\s?[mk]?(?:V|A|W|Ω|[Oo]hms?))?\))(?=\s{0,9}(?:$|[,;.]))"
 )
+_BESIDE_IT = re.compile(  # 4*4.5/8.5 = 2.1; || R4 = 6*2.1/8.1 = 1.6
+    rf"(?P<lead>^\s{{0,9}}|[;,]\s{{1,9}})(?:\|\||//|∥)\s?(?P<name>{_NAME})\s?[=≈]\s?(?=[\d(][^=≈;,]{{1,80}}[=≈])"
+)
 _TOLD_BEFORE = re.compile(  # R2 6*2 = 12
     rf"(?P<before>(?:^|[,;:])\s{{0,9}})(?P<name>{_NAME})\s{{1,3}}(?=\d[\d.]{{0,12}}\s?[*·×⋅/]\s?\d[^,;:=≈]{{0,40}}[=≈])"
 )
@@ -154,6 +157,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_LONG_DASH, lambda _: "–")
     line = line.replaced(_STEP_BEHIND_ARROW, lambda _: "⇒ ")
     line = line.replaced(_STEP_IN_BRACKETS, lambda match: _step(match, names))
+    line = line.replaced(_BESIDE_IT, lambda match: match["lead"])
     line = line.replaced(_MORE_EXACTLY, _more_exactly)
     line = line.replaced(_TOLD_BEFORE, lambda match: _told_before(match, names))
     line = line.replaced(_ARM, lambda match: " " * len(match[0]))
