@@ -128,7 +128,7 @@ def arrows_of(
     ]
     counted = _once_a_chain(_either_way(claims, open_names), open_names)
     choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
-    best = as_given(solution, claims, open_names, best)
+    best = as_given(solution, claims, open_names, choice.earliest_first(counted, best))
     if one_way:
         best[0] = choice.together.one_way(open_names, best[0], lambda chosen: choice.score(claims, chosen))
     marked: dict[str, tuple[int, ...]] = {n: (0, 1) for n in open_names if is_across_own(circuit, n)}

@@ -30,6 +30,7 @@ from .truth.size import TooLong
 from .working import AS_DRAWN, CircuitChange, Claim
 
 MOST_TOGETHER = 200_000  # combinations tried at once
+MOST_COMPARED = 12  # choices that are compared by which claims hold under them
 BEAM = 60
 _MOST_ROUNDED = 0.01
 _NO_SHORTHANDS: Mapping[str, Expr] = {}
@@ -117,6 +118,22 @@ class Choice:
         """How many claims hold under one choice."""
         sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
         return sum(any(True for _ in self._fits(claim, chosen, [])) for claim in sums)
+
+    def earliest_first(self, claims: Sequence[Claim], tied: Sequence[dict[str, int]]) -> list[dict[str, int]]:
+        """Choices under which as many claims hold, those first by which the claims that hold come first: the
+        line that gives a name says what it is, and a slip comes later."""
+        sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
+        few, rest = tied[:MOST_COMPARED], tied[MOST_COMPARED:]
+
+        def failing(chosen: Mapping[str, int]) -> list[bool]:
+            whole = (set(claim[0].shares) <= set(chosen) for claim in sums)
+            return [
+                not (told and any(True for _ in self._fits(claim, chosen, [])))
+                for claim, told in zip(sums, whole, strict=True)
+            ]
+
+        few = sorted(few, key=lambda c: (failing(c), -len(c))) if len(few) > 1 else list(few)
+        return [*few, *rest]
 
     def serves(self, claims: Sequence[Claim], chosen: Mapping[str, int], name: str) -> bool:
         """Whether some claim with a name holds under a choice."""

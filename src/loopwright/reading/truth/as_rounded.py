@@ -50,6 +50,7 @@ class AsRounded:
         self.formulas: dict[str, list[Expr]] = {}  # of names: what they were said to be
         self.at_once = False  # whether the results of this line come out of a calculator, none of the others
         self._chain: tuple[str, Expr | None] = ("", None)  # what the last claim's line gives, and its end
+        self._owners: dict[Fraction, str] = {}  # of numbers: the first name that came to them
         self._made_of: Expr | None = None  # what that end was worked from
 
     def note(self, claim: Equation, *, true: bool) -> None:
@@ -82,6 +83,9 @@ class AsRounded:
         sign = 1 if number is claim.right else -1
         written = self.numbers.written(number) * sign
         self.held.add(number, true_value[name] * sign)
+        size = self.numbers.written(number)
+        if self._owners.setdefault(size, name) != name:
+            self.numbers.shared.add(size)
         if may_be_rounded(number, claim.left) or written != true_value[name]:
             self.written[name] = written
             if self._is_only_a_number(name, written) and is_decimal(number):
