@@ -16,7 +16,7 @@ from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .choice import MOST_TOGETHER, Choice
-from .loop_currents import Meaning, declared_loops
+from .loop_currents import Meaning, declared_loops, round_what_is_left
 from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone, sum_called
 from .new_names import is_first_across
 from .numbers_named import by_their_numbers, parts_by_their_numbers
@@ -109,8 +109,11 @@ def arrows_of(
             open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
             if is_across_own(circuit, n) and is_first_across(circuit, n, claims):
                 open_names[n] = plain[:2]  # one way and the other
+    rest = {loop.name: loop for loop in loops} if opened and not rounds else {}
+    for n in rest.keys() & open_names.keys():
+        open_names[n] = round_what_is_left(circuit, rest[n], open_names[n]) or open_names[n]
     for n in round_loops:
-        if n in used and n not in told and not _is_of(circuit, n):
+        if n not in rest and n in used and n not in told and not _is_of(circuit, n):
             open_names[n] = candidates(circuit, "i", shared=True)
     open_names.update({n: m for n, m in rounds.items() if n in used and len(m) > 1})
     settings = tuple(dict.fromkeys(o.setting for o in origins.values() if o.setting))

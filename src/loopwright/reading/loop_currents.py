@@ -47,6 +47,22 @@ def declared_loops(circuit: Circuit, said: Sequence[LoopSaid]) -> dict[str, tupl
     return found
 
 
+def round_what_is_left(circuit: Circuit, said: LoopSaid, meanings: Sequence[Meaning]) -> tuple[Meaning, ...]:
+    """Those of the meanings that are the current of one branch of the loop said, in the sense said: the
+    current that is left where all else is taken out."""
+    loop = _loop_through(circuit, said.round)
+    if loop is None:
+        return ()
+    sense, ways = _sense(circuit, loop, said), dict(loop)
+    found: list[Meaning] = []
+    for meaning in meanings:
+        name, sign = next(iter(meaning.items()))
+        way = ways.get(name.partition(" ")[0])
+        if len(meaning) == 1 and way and sense in (0, way * sign):
+            found.append(meaning)
+    return tuple(found)
+
+
 def _loop_through(circuit: Circuit, elements: Sequence[str]) -> Loop | None:
     """The loop that is made of the branches of these elements; None where they make none."""
     left = {name: circuit.branch(name) for name in {circuit.branch_of(e).name for e in elements}}

@@ -436,13 +436,16 @@ def _across_own(circuit: Circuit, mark: str) -> list[tuple[str, str]]:
 
 
 def _across_gaps(circuit: Circuit, setting: CircuitChange) -> Iterator[Meaning]:
-    """The voltages across a gap in the place of a resistor: that taken out, or any, in a branch of
-    resistors alone."""
-    for name in setting.out or _resistors(circuit):
+    """The voltages across the ends of a branch with a gap in the place of a resistor: that taken out, or any,
+    first in branches of resistors alone."""
+
+    def is_mixed(name: str) -> bool:
+        passes = circuit.branch_of(name).passes
+        return any(circuit.elements[p.element].kind is not Kind.RESISTOR for p in passes)
+
+    for name in sorted(setting.out or _resistors(circuit), key=is_mixed):
         branch = circuit.branch_of(name)
         gap = setting if setting.out else CircuitChange(out=(name,))
-        if any(circuit.elements[p.element].kind is not Kind.RESISTOR for p in branch.passes):
-            continue
         if in_setting(circuit, gap) is not None:
             ends = (part(level(branch.start), gap), part(level(branch.end), gap))
             yield {ends[0]: 1, ends[1]: -1}

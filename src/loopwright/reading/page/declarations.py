@@ -109,6 +109,9 @@ _OF_A_FAMILY = re.compile(
 )  # a pair of letters that stands where a quantity does
 
 
+_OF_POINTS = re.compile(rf"(?<!\w)(?:(\w+)\s*{_ARROW}\s*(\w+)|[VUφ]\s*\((\w+)\))(?!\w)")  # a → b, V(a)
+
+
 _LETTERS_LISTED = re.compile(
     r"(?<![^\W_])[a-zA-Z](?:\s*,\s*(?:and\s+)?|\s+and\s+)(?:[a-zA-Z]\b(?:\s*,\s*(?:and\s+)?|\s+and\s+)?)+(?![^\W_])"
 )
@@ -394,7 +397,12 @@ def _of_a_family(texts: Iterable[str], names: NamesInUse) -> list[str]:
 def _letters_alone(texts: Iterable[str], names: NamesInUse) -> list[str]:
     """Small letters that stand as quantities by themselves, each more than once, where there are two or more:
     `a` of `x = a - b`, so that 12a is no number of amperes."""
-    met = Counter(match[1] for text in texts for match in _ALONE_AS_LETTER.finditer(text))
+
+    def blank_if_points(match: re.Match[str]) -> str:
+        return " " if all(names.point(one) for one in match.groups() if one) else match[0]
+
+    plain = (_OF_POINTS.sub(blank_if_points, text) for text in texts)
+    met = Counter(match[1] for text in plain for match in _ALONE_AS_LETTER.finditer(text))
     often = [n for n, count in met.items() if count > 1 and not names.readings(n)]
     return often if len(often) > 1 else []
 

@@ -51,7 +51,9 @@ _GOES_ON = re.compile(
     rf"\s{{0,9}}(?:(?:into|in|and|minus|plus|to|from|with|times)\s{{1,9}}{REF}"
     r"|(?:gives?|yields?|becomes?|impl(?:y|ies)|leads?|together)\b|&|⇒|=>|→|->)"
 )
-_RESTS_ON = re.compile(rf"\s{{0,9}}(?:\d{{0,3}}\s{{0,9}}{REF}|(?:from|by|using|put)\b)")
+_RESTS_ON = re.compile(
+    rf"\s{{0,9}}(?:\d{{0,3}}\s{{0,9}}{REF}|(?:from|by|using|put)\b|(?:in|into)\s{{1,9}}{REF}\s{{0,9}}:)"
+)
 _AND_REF = re.compile(
     rf"\s{{0,9}}[,+\-−–]\s{{0,9}}(?:[^\W\d_]\w*\s{{0,9}}[*·×⋅]?\s{{0,9}}|\d+(?:\.\d+)?\s{{0,9}}[*·×⋅]?\s{{0,9}})?({REF})"
 )

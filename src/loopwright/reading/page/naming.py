@@ -75,7 +75,9 @@ class NamesInUse:
         keep(self, "_memory", {})
         clear = (s for s, found in others.items() if len(found) == 1 and not read_unit(s))
         keep(self, "spellings", frozenset(clear))
-        keep(self, "split", self.known | self.spellings)
+        through = frozenset(f"{letter}{element}" for element in met for letter in "Ii")  # IR1 of IR1R1
+        split = self.known | self.spellings
+        keep(self, "split", split | {name for name in through if self.readings(name)})
 
     # -- spellings of a known name -----------------------------------------------------------------
 

@@ -57,7 +57,9 @@ def _closed_ways(text: str, names: NamesInUse) -> tuple[list[LoopSaid], list[tup
     for run in _runs(text, names):
         start, end = run[0][0].start(), run[-1][0].end()
         name = _name_before(text[spans[-1][1] if spans else 0 : start], names)
-        way = _stretches([step for _, step in run])
+        back = text.find("back", start, end)
+        out = sum(match.start() < back for match, _ in run)
+        way = _there_and_back([step for _, step in run], out) or _stretches([step for _, step in run])
         if name and way and len(way) > 1 and way[0][0] == way[-1][2] and not _GOES_ON.match(text, end):
             first, passed, last = way[0]
             found.append(LoopSaid(name, tuple(e for _, p, _ in way for e in p), passed[0], first, last))
@@ -77,6 +79,19 @@ def _runs(text: str, names: NamesInUse) -> list[list[tuple[re.Match[str], tuple[
         if step is not None:
             runs[-1].append((match, step))
     return [run for run in runs if len(run) > 3]
+
+
+def _there_and_back(steps: list[tuple[str, str]], out: int) -> list[tuple[str, tuple[str, ...], str]]:
+    """The two stretches of `from a to b through R1 and back through R2` or `from a through R1 to b and back
+    through R2`, of which the first has so many points and elements (`out`); nothing for anything else."""
+    points = [point for point, _ in steps[:out] if point]
+    there = tuple(element for _, element in steps[:out] if element)
+    return_way = tuple(element for _, element in steps[out:] if element)
+    if len(points) != 2 or not there or not return_way or not steps[0][0]:
+        return []
+    if any(point and point != points[0] for point, _ in steps[out:]):
+        return []
+    return [(points[0], there, points[1]), (points[1], return_way, points[0])]
 
 
 def _stretches(steps: list[tuple[str, str]]) -> list[tuple[str, tuple[str, ...], str]]:
