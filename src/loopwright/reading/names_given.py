@@ -7,6 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ..algebra.ratios import Ratio
+from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
 from ..expressions.nodes import (
     ONE,
@@ -181,9 +182,10 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     """Whether a voltage or a power that the working gives numbers alone, a voltage that it gives its resistor
     times a current, or a power that is worked from the resistor itself, bears the mark of a resistor, V3 or
     P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or that of another
-    element with that mark of which it is right, and is judged by that."""
+    element with that mark of which it is right, and is judged by that. A bare P is the one power asked for,
+    or that of another element of which it is right."""
     mark = name[1:].lstrip("_").removeprefix("R")
-    own = f"R{mark}"
+    own = f"R{mark}" if mark else _power_asked(so_far.circuit, name, claim)
     if (
         name[0] not in "VUvuP"
         or own not in so_far.circuit.elements
@@ -213,6 +215,14 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
         if found is not None and found.truth is not Truth.NO:
             break
     return True
+
+
+def _power_asked(circuit: Circuit, name: str, claim: Claim) -> str:
+    """The resistor of which the only power is asked for, where a bare P is given; not as a sum, which may be
+    of several. Else what bears no mark, `R`."""
+    asked = [text[2:-1] for text in circuit.find if text.startswith("P(") and text[2:-1] in circuit.elements]
+    whole = name != "P" or len(asked) != 1 or isinstance(claim.written.right, Sum)
+    return "R" if whole or circuit.elements[asked[0]].kind is not Kind.RESISTOR else asked[0]
 
 
 def _is_elsewhere(so_far: SoFar, claim: Claim, name: str, own: str) -> bool:
@@ -261,7 +271,7 @@ def _meant_of(so_far: SoFar, own: str, mark: str) -> tuple[Expr, ...]:
     """What a power with a mark may be of: every element that bears it, and the branch of the resistor; the
     resistor last, since that is meant where none of them makes it right."""
     circuit = so_far.circuit
-    others = [n for n in circuit.elements if n[1:] == mark and n != own]
+    others = [n for n in circuit.elements if (n[1:] == mark or not mark) and n != own]
     branch = next(b for b in circuit.branches if any(p.element == own for p in b.passes))
     heats = [p.element for p in branch.passes if circuit.elements[p.element].kind is Kind.RESISTOR]
     whole = Sum(tuple(Symbol(f"P({n})") for n in heats))

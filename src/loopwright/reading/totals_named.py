@@ -86,6 +86,26 @@ def seen_in_all(so_far: SoFar) -> tuple[Expr, ...]:
     return tuple(tidy(r.at({}, circuit.field)) for r in (whole, whole - circuit.resistance(branch.name)))
 
 
+def line_of_the_total(so_far: SoFar, claim: Claim) -> int:
+    """The last line that came to what the only battery sees, where a claim tells the current of its branch;
+    0 for any other claim."""
+    circuit, battery = so_far.circuit, _only_battery(so_far)
+    if not battery or not circuit.has_all_numbers or lone(claim.written.right) is None:
+        return 0
+    branch = circuit.branch_of(battery).name
+    current = so_far.truths.solution.currents[branch].value(circuit.numbers)
+    if claim.written.left != Symbol(branch) or not current:
+        return 0
+    seen = abs(circuit.value(battery).value(circuit.numbers) / current)
+    near = (n for came, lines in so_far.came_to.items() for n in lines if _is_near(came, seen))
+    return max(near, default=0)
+
+
+def _is_near(came_to: Fraction, seen: Fraction) -> bool:
+    """Whether a number is a resistance, in ohms or kilohms, as near as rounding leaves it."""
+    return any(abs(came_to * scale - seen) <= seen * NEAR for scale in (1, 1000))
+
+
 def unnamed_current(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict | None:
     """The verdict on an emf over a resistance, without a name, that comes to amperes which nothing in the
     circuit of the only battery carries: `40/20 = 2 A`. None for anything else, and where it may be the

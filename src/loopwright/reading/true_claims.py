@@ -12,6 +12,7 @@ from ..expressions.values import symbols_of
 from .balance import along_what_is_left, lines_that_balance
 from .so_far import SoFar
 from .supposed import scaled_rows, supposed_row
+from .totals_named import line_of_the_total
 from .truth.by_chance import otherwise_a_law
 from .truth.changed import is_trial, points_tried
 from .truth.consequence import ClaimRow, WantedRow, how
@@ -222,6 +223,11 @@ def _by_relations(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimVa
         by = "by the equivalent source" if by_source else "with resistances made one"
         told = _with_truth((f"Follows from {lines_named(used)}, {by}.",), found.truth)
         return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, used, How.COMBINATION)
+    if total := line_of_the_total(so_far, claim):
+        told = _with_truth(
+            (f"Follows from {lines_named((total,))}: the emf over all that it sees.",), found.truth
+        )
+        return Verdict(line.number, claim, ClaimKind.FOLLOWS, told, found.truth, (total,), How.COMBINATION)
     smaller = law_made_one(seen.view, seen.row.linear) if seen.row is not None else None
     if smaller is not None:
         law = smaller.stated

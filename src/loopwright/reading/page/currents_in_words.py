@@ -37,14 +37,27 @@ _OF_RESISTOR = re.compile(  # R4: y + z
     r"(?=\s*(?:[,;]|$))"
 )
 _NUMBERS = r"[-−–(\d.](?:[-\d.\s+−–·*×/^²()=≈~]|[mkµμ]?(?:A|V|W|Ω|[Oo]hms?)\b)*?"
+_KIND = (
+    r"(?:current|voltage|drop|power|heat|Strom|Spannung|Leistung|courant|tension|puissance|corriente|tensi[oó]n|"
+    r"potencia|corrente|tensione|potenza)"
+)
+_OF = (
+    r"(?:(?:drop|dissipated|lost|converted)\s+)?(?:through|in|across|over|of|at|by|durch|an|von|über|dans|de|"
+    r"aux\s+bornes\s+de|en|por|di|su|attraverso)"
+)
 _OF_ELEMENT = re.compile(  # "the current in R4 is 4.5/12 = 0.375 A", and R4: 4.5 V, 0.375 A
-    r"(?:^|(?<=[,;.])|\b(?=(?:current|voltage|drop|power)\s))(?P<lead>\s*(?:(?:[-*•]|so|and|then|thus|hence|with)\s+)?)"
-    r"(?:the\s+)?(?P<kind>(?:current|voltage|drop|power)\s+(?:drop\s+)?(?:through|in|across|over|of|at)\s+|through\s+|"
+    rf"(?:^|(?<=[,;.])|\b(?={_KIND}\s))(?P<lead>\s*(?:(?:[-*•]|so|and|then|thus|hence|with)\s+)?)"
+    rf"(?:the\s+)?(?P<kind>{_KIND}\s+{_OF}\s+|through\s+|"
     rf"(?:for|in|at)\s+|)(?:the\s+)?(?P<name>[^\W\d_]\w{{0,8}})\s{{0,3}}(?P<sign>:|is(?:\s+then)?\b)\s{{0,6}}"
+    r"(?:(?P<letter>[PpIiVvUu])\s{0,3}=\s{0,3}(?=[-−–(\d.]))?"
     rf"(?P<what>{_NUMBERS}(?:,\s{_NUMBERS})*)(?=\s*(?:[,;(]|$|\.\s|\.$|and\b|\band\b|so\b))",
     re.IGNORECASE,
 )
-_KINDS = {"current": "A", "through": "A", "voltage": "V", "drop": "V", "power": "W"}
+_KINDS = {
+    **dict.fromkeys(("current", "through", "strom", "courant", "corriente", "corrente"), "A"),
+    **dict.fromkeys(("voltage", "drop", "spannung", "tension", "tensión", "tensione"), "V"),
+    **dict.fromkeys(("power", "heat", "leistung", "puissance", "potencia", "potenza"), "W"),
+}
 _UNIT = re.compile(r"[\d)]\s?[mkµμ]?([AVW])$")
 _HEAD = re.compile(r"[^=:]{0,60}?(?::|\bis\b)")
 _AT_ELEMENT = re.compile(  # 5*3.2 = 16 V across R2
@@ -167,12 +180,15 @@ def _of_element(match: re.Match[str], names: NamesInUse) -> str:
     if element not in names.met or names.circuit.elements[element].kind is not Kind.RESISTOR:
         return match[0]
     kind = match["kind"].partition(" ")[0].lower()
-    if match["sign"] != ":" and kind not in ("current", "voltage", "drop", "power", "through"):
+    if match["sign"] != ":" and kind not in _KINDS:
+        return match[0]
+    given = {*names.circuit.currents, *names.circuit.elements, *names.circuit.symbols}
+    if match["letter"] and (kind not in _KINDS or match["letter"] in given):
         return match[0]
     told: list[str] = []
     for what in re.split(r",\s", match["what"].strip()):
         unit = _UNIT.search(what)
-        bare = "/" in what and kind in ("current", "through")
+        bare = "/" in what and _KINDS.get(kind) == "A"
         meant = _KINDS.get(kind) or (unit[1] if unit else "")
         sums = re.search(r"[\w)]\s*[-+−–]", what) and meant == "V" and not kind
         if (not unit and not bare) or (unit and unit[1] != meant) or sums:
