@@ -24,12 +24,14 @@ from ..expressions.nodes import (
     Quotient,
     Sum,
     Symbol,
+    number,
     numbers_in,
     parts_within,
 )
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
 from .names_given import lying_apart
+from .repair.idea_values import amount
 from .so_far import SoFar
 from .totals_named import is_emf, seen_in_all, settings_meant
 from .truth.combined import is_over_sum
@@ -98,7 +100,8 @@ def unnamed_resistance(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdic
         return None
     verdict = untrue(so_far, line, own, worth)
     so_far.wrong.note_unnamed(verdict.cause or line.number, name, end)
-    mends = tuple(_without(name, mend, claim, meant) for mend in verdict.repairs)
+    shown = _as_number(so_far, name, end) or meant
+    mends = tuple(_without(name, mend, shown) for mend in verdict.repairs)
     return replace(verdict, claim=claim, repairs=mends)
 
 
@@ -132,10 +135,19 @@ def _by_chance(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict | None
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, said)
 
 
-def _without(name: str, mend: Repair, claim: Claim, meant: Expr) -> Repair:
-    """A repair as it is told where the resistance has no name."""
+def _without(name: str, mend: Repair, shown: Expr) -> Repair:
+    """A repair as it is told where the resistance has no name: with what it comes to (`shown`)."""
     left, right = mend.mended.left, mend.mended.right
-    return replace(mend, mended=Equation(right, meant) if left == Symbol(name) else Equation(left, right))
+    return replace(mend, mended=Equation(right, shown) if left == Symbol(name) else Equation(left, right))
+
+
+def _as_number(so_far: SoFar, name: str, end: Number) -> Expr | None:
+    """What a resistance comes to, in the unit of the number that is given for it."""
+    meanings = so_far.truths.views[-1].meanings
+    value = meanings.names[name].constant()
+    if value is None:
+        return None
+    return amount(value * 1000 if meanings.thousands else value, end.unit) if end.unit else number(value)
 
 
 def _is_arithmetic(so_far: SoFar, claim: Claim) -> bool:

@@ -237,7 +237,11 @@ def _fraction(view: LineView, place: LinePlace, quotient: Quotient) -> Iterator[
     rest = [f for f in factors_of(above) if not view.current_in(f)]
     if kept and rest:  # I (R1 + R2)/R1, turned round but for the current
         yield _other("fraction-inverted", place, over(times(*kept, below), times(*rest)))
-    yield _other("wrong-divisor", place, times(above, below))
+    unknown = isinstance(above, Symbol) and view.sort(above.name) in (NameSort.CURRENT, NameSort.VOLTAGE)
+    if unknown and isinstance(below, Number):  # I4/2 for 2 I4, once 24 I4 = 12 I5
+        yield _other("fraction-inverted", place, times(below, above), -0.2)
+    else:
+        yield _other("wrong-divisor", place, times(above, below))
     total = below.terms if isinstance(below, Sum) else ()
     product = factors_of(above)
     if isinstance(above, Product) and set(product) == set(total):

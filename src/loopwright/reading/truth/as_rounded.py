@@ -60,6 +60,9 @@ class AsRounded:
         if true:
             self._note_exact(claim)
             self.numbers.note(claim, values)
+            number = lone(claim.right)
+            if self.at_once and number is not None:
+                self.numbers.note_rounded(number)  # solved, perhaps, from equations with rounded numbers
             self._note_held(claim, values)
             self._note_by_formulas(claim)
         else:
@@ -184,12 +187,14 @@ class AsRounded:
         -15.1 that was -15.109."""
         name, end = self._chain
         number = lone(written.right)
-        if not name or number is None or written.left != end or figures(number) < self.policy.figures:
+        if not name or number is None or written.left != end:
             return False
         true = self._values(Equation(Symbol(name), written.right))
         if true is None:
             return False
         value = self.numbers.written(number) * (1 if number is written.right else -1)
+        if figures(number) < self.policy.figures and value != true[name]:
+            return False
         near = abs(true[name] - value) <= self.numbers.half(number)
         return near and self.numbers.rounds_from(written.left, true[name], values)
 

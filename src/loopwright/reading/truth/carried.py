@@ -18,7 +18,7 @@ from ...expressions.fold import Arithmetic, fold
 from ...expressions.nodes import Equation, Expr, Negative, Number, Product, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .dimensions import thousands
-from .rounding import Policy, figures, half_unit, is_decimal, lone, may_be_rounded
+from .rounding import Policy, ends_in_zero, figures, half_unit, is_decimal, lone, may_be_rounded
 
 Interval = tuple[Fraction, Fraction]
 WIDEST = Fraction(1, 100)  # of the terms of a side: an interval wider than this decides nothing
@@ -151,7 +151,8 @@ class CarriedNumbers:
         to it."""
         if is_decimal(number) and figures(number) >= FEWEST_FIGURES:
             value, half = self.written(number), self.half(number)
-            if value not in self.given and value not in self.sums:
+            exact = value in self.given or value in self.sums
+            if not exact or ends_in_zero(number):
                 self.noted[value] = hull(self.noted.get(value, (value, value)), (value - half, value + half))
 
     def note_coefficients(self, claim: Equation) -> None:

@@ -220,14 +220,17 @@ class NearlyGiven:
     def _name(self, name: str) -> _Vector:
         """What a name stands for, as coefficients of the unknowns and a constant."""
         if name not in self._names:
-            row = self.meanings.row(self.meanings.names[name])
-            if row is None:
+            worth = self.meanings.names[name]
+            held = set(worth.held())
+            if not held <= set(self.meanings.unknowns) or self.meanings.row(worth) is None:
                 raise KeyError(name)
-            parts = [row.coefficients.get(n) for n in self.meanings.unknowns]
-            found = [0 if part is None else part.constant() for part in (*parts, row.constant)]
-            if None in found:
+            nothing = dict.fromkeys(held, Fraction(0))
+            constant = worth.value(nothing)
+            slopes = {n: worth.value({**nothing, n: Fraction(1)}) - constant for n in held}
+            if worth.value(dict.fromkeys(held, Fraction(1))) != constant + sum(slopes.values()):
                 raise KeyError(name)
-            self._names[name] = np.array([float(x) for x in found if x is not None])
+            found = [slopes.get(n, 0) for n in self.meanings.unknowns]
+            self._names[name] = np.array([float(x) for x in (*found, constant)])
         return self._names[name]
 
 
