@@ -185,7 +185,7 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     element with that mark of which it is right, and is judged by that. A bare P is the one power asked for,
     or that of another element of which it is right."""
     mark = name[1:].lstrip("_").removeprefix("R")
-    own = f"R{mark}" if mark else _power_asked(so_far.circuit, name, claim)
+    own = f"R{mark}" if mark else _held_to_a_bare_power(so_far.circuit, name, claim)
     if (
         name[0] not in "VUvuP"
         or own not in so_far.circuit.elements
@@ -217,7 +217,7 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     return True
 
 
-def _power_asked(circuit: Circuit, name: str, claim: Claim) -> str:
+def _held_to_a_bare_power(circuit: Circuit, name: str, claim: Claim) -> str:
     """The resistor of which the only power is asked for, where a bare P is given; not as a sum, which may be
     of several. Else what bears no mark, `R`."""
     asked = [text[2:-1] for text in circuit.find if text.startswith("P(") and text[2:-1] in circuit.elements]
@@ -275,7 +275,9 @@ def _meant_of(so_far: SoFar, own: str, mark: str) -> tuple[Expr, ...]:
     branch = next(b for b in circuit.branches if any(p.element == own for p in b.passes))
     heats = [p.element for p in branch.passes if circuit.elements[p.element].kind is Kind.RESISTOR]
     whole = Sum(tuple(Symbol(f"P({n})") for n in heats))
-    return (*(Symbol(f"P({n})") for n in others), *((whole,) if len(heats) > 1 else ()), Symbol(f"P({own})"))
+    first = () if mark else (own,)
+    named = (*(Symbol(f"P({n})") for n in (*first, *others)), *((whole,) if len(heats) > 1 else ()))
+    return (*named, Symbol(f"P({own})"))
 
 
 def _factor(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, right: Fraction) -> Verdict | None:
