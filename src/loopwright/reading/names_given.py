@@ -15,11 +15,11 @@ from ..expressions.nodes import (
     Expr,
     Negative,
     Number,
-    Product,
     Quotient,
     Sum,
     Symbol,
     negate,
+    numbers_in,
     times,
 )
 from ..expressions.said import Said
@@ -39,6 +39,7 @@ from .truth.combined import is_seen, is_side_by_side
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
 from .truth.odd_number import Odd, with_numbers
+from .truth.rounding import is_decimal
 from .truth.size import TooLong
 from .untrue_claims import untrue
 from .verdicts import ClaimKind, Repair, Truth, Verdict
@@ -181,9 +182,9 @@ def _of_emfs_added(
 def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) -> bool:
     """Whether a voltage or a power that the working gives numbers alone, a voltage that it gives its resistor
     times a current, or a power that is worked from the resistor itself, bears the mark of a resistor, V3 or
-    P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or that of another
-    element with that mark of which it is right, and is judged by that. A bare P is the one power asked for,
-    or that of another element of which it is right."""
+    P3 of R3: then it is that of the resistor, a voltage in the sense in which it is right, or is with what is
+    wrong above, or that of another element with that mark of which it is right, and is judged by that. A
+    bare P is the one power asked for, or that of another element of which it is right."""
     mark = name[1:].lstrip("_").removeprefix("R")
     own = f"R{mark}" if mark else _held_to_a_bare_power(so_far.circuit, name, claim)
     if (
@@ -198,14 +199,13 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
     claims = [each for one in so_far.working.lines for each in one.claims]
     uses = [c.written for c in claims if name in symbols_of(c.written)]
     of_it = name[0] == "P" and own in symbols_of(given)  # P2 = R2 I2²
-    across = is_across_its_own(so_far.circuit, name, given, claims) or (
-        isinstance(given, Product) and Symbol(own) in given.factors  # U1 = R1 · 0.37
-    )
+    across = is_across_its_own(so_far.circuit, name, given, claims)
     others = any(w.left != Symbol(name) or (symbols_of(w.right) and not of_it) for w in uses)
     if others and not across:
         return False
     ways = _meant_of(so_far, own, mark) if name[0] == "P" else _ways_across(own)
-    for meant in (*ways, *(way for way in ways if name[0] != "P" and _has_its_sign(so_far, way, given))):
+    likely = (way for way in ways if name[0] != "P" and _has_its_sign(so_far, way, given))
+    for meant, gone_on in (*((way, False) for way in ways), *((way, True) for way in (*ways, *likely))):
         try:
             so_far.truths.define(name, meant)
             found = so_far.truths.value_of(claim.written)
@@ -213,6 +213,9 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
             return False
         so_far.meaning[name] = meant
         if found is not None and found.truth is not Truth.NO:
+            break
+        put_in = so_far.wrong.without(claim.written) if gone_on and name[0] != "P" else ()
+        if any(so_far.truths.is_right(put) for put, _ in put_in):
             break
     return True
 
@@ -300,13 +303,22 @@ def _made_of_a_wrong_result(so_far: SoFar, name: str, given: Expr) -> bool:
     if name[0] not in "UVuvRr" or symbols_of(given):
         return False
     for put, _ in so_far.wrong.without(Equation(Symbol(name), given)):
+        meant = _with_resistances(so_far, put.right)
         try:
-            so_far.truths.define(name, put.right)
+            so_far.truths.define(name, meant)
         except (UnknownName, TooLong, ZeroDivisionError):
             continue
-        so_far.meaning[name] = put.right
+        so_far.meaning[name] = meant
         return True
     return False
+
+
+def _with_resistances(so_far: SoFar, given: Expr) -> Expr:
+    """What a name is worked from with the names of combined resistances for their rounded numbers: these
+    stand for what they were rounded from."""
+    numbers, named = so_far.truths.views[-1].as_rounded.numbers, so_far.resistances.of_size
+    found = {n: [*named.get(numbers.written(n), ())] for n in numbers_in(given) if is_decimal(n)}
+    return with_numbers(given, {n: Symbol(names[0]) for n, names in found.items() if len(names) == 1})
 
 
 def _determinant(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Verdict | None:

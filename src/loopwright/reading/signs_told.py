@@ -78,15 +78,16 @@ def _true(name: str, meanings: Meanings) -> Fraction | None:
 
 
 def _given(line: WrittenLine) -> dict[str, Fraction]:
-    """The numbers that a line gives names, at the end of a chain too."""
+    """The numbers that a line gives names, at the end of a chain too: -4.36 both of `I1 = x = -4.36`."""
     found: dict[str, Fraction] = {}
-    name = ""
+    names: list[str] = []
     end: Expr | None = None
     for claim in line.claims:
         left, right = claim.written.left, claim.written.right
-        name = left.name if isinstance(left, Symbol) else name if left == end else ""
+        names = names if left == end else []
+        names += [left.name] if isinstance(left, Symbol) else []
         end = right
         number = lone(right)
-        if name and number is not None:
-            found[name] = number.value if number is right else -number.value
+        if number is not None:
+            found.update(dict.fromkeys(names, number.value if number is right else -number.value))
     return found

@@ -8,20 +8,24 @@ from dataclasses import replace
 from fractions import Fraction
 
 from ..algebra.linear import Linear
-from ..expressions.nodes import Equation, Expr, Symbol, negate, parts_of, put
+from ..circuit.elements import Kind
+from ..expressions.nodes import Equation, Expr, Symbol, negate, numbers_in, parts_of, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .faults import own_fault
 from .mending import Wanted
+from .repair.number_edits import written_like
 from .same_slip import line_of_same_term
 from .so_far import SoFar
 from .supposed import by_its_share, by_trials, gone_on_with, scaled_wrongly
-from .taken_otherwise import line_that_took_it_so
+from .taken_otherwise import CUT, line_that_took_it_so
 from .truth.consequence import NEAREST
 from .truth.counting import counter
+from .truth.dimensions import thousands
 from .truth.follow_on import FollowOn, follow_on
 from .truth.meaning import UnknownName
-from .truth.rounding import half_unit, is_decimal, lone
+from .truth.odd_number import with_numbers
+from .truth.rounding import half_unit, is_decimal, lone, value_of
 from .truth.size import TooLong
 from .truth.truth import ClaimValue
 from .truth.wrong_forms import WrongForm, brackets
@@ -30,8 +34,9 @@ from .wording import of_following
 from .working import Claim, WrittenLine
 
 MOST_ROUNDED = 50  # halves of a unit in the last figure that rounding on the way may come to
+_UNITS = {Kind.RESISTOR: "Ω", Kind.CURRENT_SOURCE: "A"}
+BY_THOUSANDS = 20  # one part in so many: rounding on the way, beside a factor of a thousand
 DEEPEST = 8  # formulas put one into the next
-CUT = "superposed-open"  # an idea of the circuit, which gives more than one line
 
 
 def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> Verdict:
@@ -196,12 +201,12 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
     """The lines whose untrue results stand in an untrue claim, where it is true with the names of
     these in their place; None where it is not."""
     if not symbols_of(claim.written):
-        return None
+        return _by_other_units(so_far, claim.written)
     for written, lines in so_far.wrong.without(claim.written):
         if so_far.truths.is_right(written):
             return FollowOn(lines)
     again = line_of_same_term(so_far, claim.written, so_far.truths.is_right)
-    again = again or line_that_took_it_so(so_far, claim.written)
+    again = again or line_that_took_it_so(so_far, claim)
     if again:
         return FollowOn((again,))
     return (
@@ -211,6 +216,28 @@ def _from_wrong(so_far: SoFar, claim: Claim) -> FollowOn | None:
         or _by_what_they_are_made_of(so_far, claim.written)
         or _by_bracket(so_far, claim)
     )
+
+
+def _by_other_units(so_far: SoFar, written: Equation) -> FollowOn | None:
+    """The line that gave a result the wrong unit, by a factor of a thousand or a million, where arithmetic is
+    right with that result in the right one: whoever works it goes on with the digits."""
+    view = so_far.truths.views[-1]
+    meanings = view.meanings
+    for name, (line, (number, sign)) in so_far.wrong.values().items():
+        met = [each for each in numbers_in(written) if each.value == number.value]
+        true = meanings.value(meanings.names[name]) if met and name in meanings.names else None
+        value = None if true is None else true.constant()
+        if not value or not number.value:
+            continue
+        ratio = value / view.as_rounded.numbers.written(number) * sign
+        for power in (3, -3, 6, -6):
+            scale = Fraction(10) ** power
+            if abs(ratio - scale) * BY_THOUSANDS <= scale:
+                put = {each: written_like(each, each.value * scale) for each in met}
+                left, right = (with_numbers(side, put) for side in (written.left, written.right))
+                if so_far.truths.is_right(Equation(left, right, written.relation)):
+                    return FollowOn((line,))
+    return None
 
 
 def _worth(so_far: SoFar, written: Equation) -> ClaimValue | None:
@@ -305,9 +332,32 @@ def _by_what_they_are_made_of(so_far: SoFar, written: Equation) -> FollowOn | No
             if not table or any(name in symbols_of(made) for name, made in table.items()):
                 break
             side = put(side, table)
-        if lines and side != written.left and so_far.truths.is_right(Equation(side, written.right)):
+        if not lines or side == written.left:
+            continue
+        worked = Equation(side, written.right)
+        if so_far.truths.is_right(worked) or (so_far.truths.clash(worked) and _comes_to(so_far, worked)):
             return FollowOn(tuple(sorted(lines)))
     return None
+
+
+def _comes_to(so_far: SoFar, worked: Equation) -> bool:
+    """Whether a formula comes to a number with the bare numbers of the problem, in ohms or in kilohms, though
+    its units do not fit: 5/(24 + (9 + 18)/(9·18)) = 0.21."""
+    circuit, number = so_far.circuit, lone(worked.right)
+    for kilo in (False, True):
+        scales = {
+            n: thousands(_UNITS.get(circuit.role(n) or Kind.BATTERY, "")) if kilo else 1
+            for n in circuit.numbers
+        }
+        values = {n: value * scales[n] for n, value in circuit.numbers.items()}
+        try:
+            value = value_of(worked.left, values)
+        except (KeyError, ZeroDivisionError):
+            return False
+        scale = thousands(number.unit) if number is not None and kilo else Fraction(1)
+        if number is not None and abs(abs(value) - number.value * scale) <= half_unit(number) * scale:
+            return True
+    return False
 
 
 def _by_wrong_values(so_far: SoFar, written: Equation) -> FollowOn | None:

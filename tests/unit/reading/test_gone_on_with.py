@@ -25,6 +25,23 @@ def test_what_a_wrong_line_gives_is_carried(text: str, carried: bool) -> None:
     assert (last.kind, last.carried) == (ClaimKind.UNTRUE, carried)
 
 
+@pytest.mark.parametrize(
+    ("text", "carried"),
+    [
+        ("I1 = 2.5 A\nV1 = 2 I1 = 4.9 V", True),  # of 2.45 A
+        ("I1 = 2.5 A\nV1 = 2 I1 = 4.7 V", False),
+        ("I3 = 2 mA\n2 mA - 1.333 A = 0.667 A", True),  # with the digits alone
+        ("I3 = 2 mA\n2 mA - 1.333 A = 0.767 A", False),
+        ("I1 = 4 A\n4/2 = 1 A", False),  # that the truth comes out of it does not make the sum right
+    ],
+)
+def test_what_is_worked_with_a_wrong_result_is_carried_as_far_as_its_rounding_goes(
+    text: str, carried: bool
+) -> None:
+    last = read_working(circuit_of(FAR_END), text).verdicts[-1]
+    assert (last.kind, last.carried) == (ClaimKind.UNTRUE, carried)
+
+
 def test_conductance_is_one_over_its_resistance() -> None:
     assert read_working(circuit_of(FAR_END), "G2 = 0.125 S, G4 = 167 mS\nI2 = 16 G2 = 2 A").right
     assert not read_working(circuit_of(FAR_END), "G2 = 0.25 S").right

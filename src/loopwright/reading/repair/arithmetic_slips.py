@@ -23,6 +23,7 @@ from ...expressions.nodes import (
     negate,
     numbers_in,
     over,
+    put_for,
     times,
 )
 from ...expressions.said import Said
@@ -37,6 +38,7 @@ from .places import places, replaced
 
 FEWEST = 3  # figures of a right result that does not end
 BY_THOUSANDS = 100  # one part in so many: rounding on the way, beside a factor of a thousand
+MOST_SPREAD = 5  # one part in so many: as far as rounding on the way takes a result in which much cancels
 A_FIGURE = 20  # one part in so many: a result rounded to fewer figures tells little of how it came about
 
 
@@ -119,10 +121,7 @@ def _entry(
         scale = Fraction(10) ** power
         return same(value, written * scale, scale)
 
-    rounded = sum((half_unit(n) * _factor(n, in_thousands) for n in numbers_in(asked) if is_decimal(n)), near)
-    added = isinstance(asked, Sum) and all(lone(term) is not None for term in asked.terms)
-    parts = [half_unit(n) / n.value for n in numbers_in(asked) if is_decimal(n) and n.value]
-    carried = rounded if added else abs(value) * min(sum(parts, Fraction(0)), Fraction(1, 50))
+    carried = near + _spread(asked, value, in_thousands, values)
     if same(-value, written) or abs(value + written) <= carried:
         return "minus-dropped"
     powers = (Fraction(10) ** power for power in (3, -3, 6, -6))
@@ -142,6 +141,19 @@ def _entry(
             continue
     cut = is_decimal(number) and 0 < (value - written) / (near * 2 or 1) < 1 and value * written > 0
     return "early-rounding" if cut and abs(written) < abs(value) else "digits"
+
+
+def _spread(asked: Expr, value: Fraction, in_thousands: bool, values: Mapping[str, Fraction]) -> Fraction:
+    """How far what is asked may be off for the rounding of the numbers in it: each moved by half a unit of
+    its last figure. Never more than a part of it."""
+    total = Fraction(0)
+    for number in dict.fromkeys(n for n in numbers_in(asked) if is_decimal(n)):
+        moved = Number(number.value + half_unit(number), number.unit)
+        try:
+            total += abs(_value(put_for(asked, number, moved), in_thousands, values) - value)
+        except ZeroDivisionError:
+            return Fraction(0)
+    return min(total, abs(value) / MOST_SPREAD)
 
 
 def _shuffled(value: Fraction, written: Fraction, number: Number, in_thousands: bool) -> bool:

@@ -13,17 +13,19 @@ from ...algebra.ratios import Ratio
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Branch, Pass
 from ...errors import FaultyMaterial
-from ...expressions.nodes import ZERO, Equation, Expr, Number, Sum, Symbol, add, negate, over
+from ...expressions.nodes import ZERO, Equation, Expr, Number, Sum, Symbol, add, negate, numbers_in, over
 from ...expressions.tidy import tidy
 from ...graph.lines import Loop
 from ...laws.laws import laws
 from ...laws.loops import loop_count_needed
 from ...solve.exact import Solution, solve
-from .edits import Change, WideEdit
+from ..truth.rounding import is_decimal
+from .edits import Change, WideEdit, body_of
 from .idea_values import amount, emf_of, resistance_of, right_result, same_value
 from .law_terms import MOST_LOOPS
 from .line_view import LineView, NameSort
 from .places import Sides
+from .trial_values import FAR
 
 MOST_SOURCES = 4
 A_PLAIN_IDEA = -0.3  # how much likelier an idea is where a line is written just as it has it
@@ -54,14 +56,24 @@ def idea_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:
         if len(meaning) > 1 or branch not in circuit.currents:
             continue
         met: set[str] = set()
+        number_alone = isinstance(other, Number) or isinstance(body_of(other), Number)
         for entry, wrong in _ideas(circuit, circuit.branch(branch)):
             if entry not in met and same_value(sides, other, wrong):
                 met.add(entry)
                 right = right_result(view, sides, solved.currents[branch] * sign, other, "A")
                 pair = (right, lone) if turned else (lone, right)
                 plain = other == wrong and not view.levels  # potentials may be what such a line lacks
+                if not plain and not number_alone and _told_later(view, sides):
+                    continue
                 as_taught = A_PLAIN_IDEA if plain else 0.0
                 yield WideEdit(entry, Equation(*pair), Change.OTHER, (other,), chance + as_taught)
+
+
+def _told_later(view: LineView, sides: Sides) -> bool:
+    """Whether there is another trial to come that takes rounded numbers as wide as they may be: an idea that
+    only the value of a formula tells is weighed there against all that may be wrong in the formula."""
+    rounded = any(is_decimal(number) for number in numbers_in(view.equation))
+    return rounded and bool(sides.trial.numbers) and sides.trial.slack < FAR
 
 
 def equal_edits(view: LineView, sides: Sides) -> Iterator[WideEdit]:

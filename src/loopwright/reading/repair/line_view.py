@@ -3,12 +3,12 @@ and the laws of the circuit term by term, to find which of them a line is."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, product
 
 from ...algebra.modular import PRIME
 from ...circuit.circuit import Circuit
@@ -32,6 +32,8 @@ from ..truth.rounding import is_decimal, lone
 from .law_terms import Canonical, Monomials, canonical, cleaned, lead_of, monomials, tables_of
 from .places import LinePlace, places, signed_terms
 from .trial_values import Trial, as_lines_say, generic, with_names
+
+MOST_SHARING = 4  # currents round loops that one branch carries
 
 
 class NameSort(StrEnum):
@@ -328,6 +330,16 @@ class LineView:
                 total = int(totals[one] + s * totals[other]) % PRIME
                 pair = Sum((Symbol(one), expr))
                 written += [(total, pair), (-total % PRIME, Sum((Negative(Symbol(one)), negate(expr))))]
+        rounds = [n for n in totals if n in self.round_loops]
+        written += [
+            (
+                int(sum(s * totals[n] for n, s in zip(chosen, signs, strict=True))) % PRIME,
+                _sum_of(chosen, signs),
+            )
+            for size in range(3, MOST_SHARING + 1)
+            for chosen in combinations(rounds, size)
+            for signs in product((1, -1), repeat=size)
+        ]
         found: dict[str, Expr] = {}
         for branch in self.circuit.currents:
             value = int(trial.values[branch]) % PRIME
@@ -434,6 +446,12 @@ _KINDS: Mapping[NameSort, Dimension] = {
     NameSort.RESISTANCE: OHM,
 }
 _GIVEN = (NameSort.SOURCE, NameSort.RESISTANCE)
+
+
+def _sum_of(names: Sequence[str], signs: Sequence[int]) -> Expr:
+    """Names added and subtracted."""
+    pairs = zip(names, signs, strict=True)
+    return Sum(tuple(Symbol(n) if sign > 0 else Negative(Symbol(n)) for n, sign in pairs))
 
 
 def _body(expr: Expr) -> Expr:

@@ -98,9 +98,20 @@ class TermsInStyle:
                         shared.setdefault(_drop(part, self.value(e.value, "Ω")), "drop-missing")
                 if carrier is not None and e.internal is not None:
                     found.setdefault(_drop(carrier, self.value(e.internal, "Ω")), "inside-forgotten")
+        if self.view.has_loop_currents or self.view.round_loops:
+            for j, r in self._through_sources():
+                shared.setdefault(_drop(j, r), "drop-missing")
         for name, own in self._round_loops().items():
             shared.setdefault(times(add(*own), Symbol(name)), "drop-missing")
         return tuple((entry, expr) for expr, entry in {**shared, **found}.items())
+
+    def _through_sources(self) -> Iterator[tuple[Expr, Expr]]:
+        """Each current of a source with each resistance, in letters: it may go round a loop of its own."""
+        if self.in_numbers:
+            return
+        for e in self._met():
+            if e.kind is Kind.CURRENT_SOURCE:
+                yield from ((e.value, r) for r in self.resistances)
 
     def _round_loops(self) -> dict[str, list[Expr]]:
         """For each current round a loop the resistances that it passes: (R1 + R3) J1."""

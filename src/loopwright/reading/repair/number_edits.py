@@ -40,6 +40,7 @@ from .trial_values import Trial
 
 CLOSE = Fraction(1, 200)  # relative: as near as rounding leaves it
 ROUNDED = Fraction(3, 100)  # relative: how far a number rounded too early is off
+MOST_ROUNDED = Fraction(1, 20)  # relative: how far rounding may take one that is put in, of two figures too
 MOST_DIGITS = 7
 PUT_IN = -0.35  # how much likelier a number is wrong that is put in for a name than any other number
 SWAPPED = -0.5  # how much likelier it is that two figures of one of the problem's numbers were swapped
@@ -66,8 +67,9 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
         other = view.equation.left if at else view.equation.right
         if symbols_of(side) or lone(side) is not None or not symbols_of(other):
             continue
-        known = _known(view, sides.trial, symbols_of(other))
+        known = _known(view, sides.trial, (*symbols_of(other), *_names_of_formula(view, other)))
         written = {n.value for n in numbers_in(side)}
+        rounding = sum((half_unit(n) / n.value for n in numbers_in(side) if is_decimal(n) and n.value), CLOSE)
         for place in view.places:
             if place.path[0] != at or not isinstance(place.expr, Number) or not place.expr.value:
                 continue
@@ -76,7 +78,8 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
                 continue
             for number_ in known:
                 meant = Fraction(sides.trial.number(number_))
-                if number_.value in written or abs(abs(right) - meant) > ROUNDED / 2 * meant:
+                near = max(ROUNDED / 2, rounding + half_unit(number_) / number_.value)
+                if number_.value in written or abs(abs(right) - meant) > min(near, MOST_ROUNDED) * meant:
                     continue
                 digits = sorted(_digits(number_.value)), sorted(_digits(place.expr.value))
                 entry = "digits" if digits[0] == digits[1] else "copied-wrong"
@@ -131,6 +134,12 @@ def put_in_throughout(view: LineView, sides: Sides) -> Iterator[WideEdit]:
                     pair = (equation.left, mended) if at else (mended, equation.right)
                     whole = Equation(*pair, equation.relation)
                     yield WideEdit("copied-wrong", whole, Change.THROUGHOUT, (old, new), PUT_IN)
+
+
+def _names_of_formula(view: LineView, subject: Expr) -> tuple[str, ...]:
+    """The names in what the line just above says that a name is: `I3 = U/R` before `I3 = 2.2/27`."""
+    last = view.above[-1] if view.above else None
+    return symbols_of(last.right) if last is not None and last.left == subject else ()
 
 
 def _known(view: LineView, trial: Trial, names: Iterable[str]) -> tuple[Number, ...]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from itertools import chain
 
 from ...algebra.modular import PRIME
@@ -54,7 +53,7 @@ from .row_slips import (
 from .shares import loads_forgotten
 from .subscript_sets import subscript_sets
 from .term_edits import extra_edits, name_edits, order_edits, sign_edits
-from .trial_values import BARE, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
+from .trial_values import BARE, FAR, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
 from .wide_edits import sign_sets, throughout_edits
 from .worked_out import wrongly_worked_out
 
@@ -66,7 +65,6 @@ SIDE_BY_SIDE = 0.4  # and one whose sides are those of a line just above, multip
 NEAR_ABOVE = 3  # lines above that are looked at for that
 OF_LAWS = ("drop-sign", "source-sign", "junction-sign", "moved-sign")  # signs of outer terms
 OF_RESULTS = ("minus-dropped", "units-mixed", "prefix-dropped", "digits", "fraction-inverted")
-FAR = Fraction(1, 25)  # relative: how far rounding may have carried two sides apart
 FOR_TWO = 1.5  # two slips in one line are less likely by this much than their sum
 
 

@@ -185,11 +185,26 @@ def _inner_sign_entry(view: LineView, place: LinePlace) -> str:
         return "mesh-sum" if used and of_loops else "junction-sign"
     if line < 0:
         return "denominator-sign"
+    if view.shape is LineShape.LOOP and (current := _current_of_bracket(view, place)):
+        return "mesh-sum" if current in view.round_loops else "drop-sign"
     if any(NameSort.CURRENT in view.sorts(t) for t in siblings):
         return "moved-sign"
     if sorts == {NameSort.SOURCE} and line == 0:
         return "source-sign"
     return "numerator-sign"
+
+
+def _current_of_bracket(view: LineView, place: LinePlace) -> str:
+    """The current that a sum of resistances is multiplied by, (R1 − R5) m3, where a term is one of that sum;
+    empty elsewhere."""
+    if (
+        len(place.within) < 2
+        or not isinstance(place.parent, Sum)
+        or not isinstance(place.within[-2], Product)
+    ):
+        return ""
+    factors = [f.name for f in place.within[-2].factors if isinstance(f, Symbol)]
+    return next((name for name in factors if view.sort(name) is NameSort.CURRENT), "")
 
 
 def _is_of_sources(view: LineView, place: LinePlace, siblings: tuple[Expr, ...]) -> bool:

@@ -32,6 +32,7 @@ from ..truth.dimensions import thousands
 from ..truth.meaning import level
 from .trial_arithmetic import TrialArithmetic, TrialRow, TrialValue, solved, value_of_ratio
 
+FAR = Fraction(1, 25)  # relative: how far rounding may have carried two sides apart
 NEAR = Fraction(1, 100)  # relative: how far two sides may differ by rounding
 _CALL = re.compile(r"([VPR])\((.*?)\)(?: without .*)?")
 

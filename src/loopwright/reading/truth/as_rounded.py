@@ -136,8 +136,8 @@ class AsRounded:
 
     def note_wrong(self, name: str, number: Number, sign: int) -> None:
         """Keeps a result that is not true: what it was rounded from may be held in a calculator."""
-        self.numbers.note_rounded(number)
-        if is_decimal(number) and figures(number) >= self.policy.figures:
+        self.numbers.note_rounded(number, wrong=True)
+        if figures(number) >= self.policy.figures:
             value, half = self.numbers.written(number) * sign, self.numbers.half(number)
             self.untrue[name] = (value - half, value + half)
 

@@ -146,12 +146,14 @@ class CarriedNumbers:
         if number is not None:
             self.note_rounded(number)
 
-    def note_rounded(self, number: Number) -> None:
+    def note_rounded(self, number: Number, *, wrong: bool = False) -> None:
         """Keeps a result of which nothing more is known: it may have been rounded from anything that rounds
-        to it."""
-        if is_decimal(number) and figures(number) >= FEWEST_FIGURES:
+        to it. `wrong`: it is a result that is not true, be it of two figures or whole: no true value rounds
+        to it, so that nothing becomes true by this, and what is worked with it is only carried."""
+        least = self.policy.figures if wrong else FEWEST_FIGURES
+        if (is_decimal(number) or wrong) and figures(number) >= least:
             value, half = self.written(number), self.half(number)
-            exact = value in self.given or value in self.sums
+            exact = value in self.given or (value in self.sums and not wrong)
             if not exact or ends_in_zero(number):
                 self.noted[value] = hull(self.noted.get(value, (value, value)), (value - half, value + half))
 
