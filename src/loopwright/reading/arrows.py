@@ -129,7 +129,8 @@ def arrows_of(
         *parts_by_their_numbers(claims, origins),
         *_by_their_ends(claims, open_names, unknown),
     ]
-    counted = _once_a_chain(_either_way(claims, open_names), open_names)
+    every_way = _either_way(claims, open_names)
+    counted = _once_a_chain(every_way, open_names)
     choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
     best = as_given(solution, claims, open_names, choice.earliest_first(counted, best))
     if one_way:
@@ -138,7 +139,7 @@ def arrows_of(
     marked.update({n: (0,) for n in open_names if _is_summed(n, origins, counted)})
     if marked and most < choice.countable(counted):
         best = _by_their_marks(choice, counted, most, best, marked)
-    idle = [n for n in defined if n in open_names and not choice.serves(claims, best[0], n)]
+    idle = [n for n in defined if n in open_names and not choice.serves(every_way, best[0], n)]
     first = {n: 0 for n in open_names if n in origins and origins[n].tells(circuit, told)}
     of_rest = [n for n in open_names if is_open_voltage(n) or is_short_current(n)]
     left = [n for n in of_rest if n in origins and (origins[n].setting.out or origins[n].setting.wired)]
@@ -242,8 +243,10 @@ def _either_way(claims: Sequence[Claim], open_names: Collection[str]) -> list[Cl
     for claim in claims:
         found.append(claim)
         own = set(symbols_of(claim.written))
+        changed = bool(claim.setting.out or claim.setting.wired)  # of that circuit, or back in the whole
         for other in claim.otherwise:
-            if (set(symbols_of(other)) - own) & set(open_names):
+            held = set(symbols_of(other))
+            if (held - own) & set(open_names) or (changed and held != own and held & set(open_names)):
                 found.append(replace(claim, written=other, otherwise=()))
     return found
 

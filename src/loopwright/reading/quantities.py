@@ -163,9 +163,45 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
                 new += "′"
             table[setting][name] = Symbol(new)
             known[new] = Origin(name, setting, marked=True)
-    lines = [_renamed(circuit, line, table, settings[-1]) for line in working.lines]
+    beside = _marked_elsewhere(claims, circuit, used)
+    known.update(
+        {new.name: Origin(n, at, marked=True) for at, own in beside.items() for n, new in own.items()}
+    )
+    rows = {setting: {**beside.get(setting, {}), **own} for setting, own in table.items()}
+    lines = [
+        _renamed(circuit, line, rows if _of_several(line) else table, settings[-1]) for line in working.lines
+    ]
     told = Working(tuple(_with_open_voltages(lines, table)))
     return told, {**origins(told, circuit), **known}
+
+
+def _of_several(line: WrittenLine) -> bool:
+    return len({claim.setting for claim in line.claims}) > 1
+
+
+def _marked_elsewhere(
+    claims: Sequence[Claim], circuit: Circuit, used: Mapping[str, Mapping[CircuitChange, None]]
+) -> dict[CircuitChange, dict[str, Symbol]]:
+    """What a current is called, in a line that says of each claim which source acts, where other lines mark
+    its parts: the I2' that is given with the same source, else a name of our own."""
+    found: dict[CircuitChange, dict[str, Symbol]] = {}
+    taken = set(used)
+    marks = {n: origin_of(n, circuit, AS_DRAWN) for n in used}
+    for name in {origin.base for origin in marks.values() if origin.marked} & set(circuit.currents):
+        own = [n for n, origin in marks.items() if origin.marked and origin.base == name]
+        for setting in (s for s in used.get(name, ()) if s.at_zero):
+            given = (
+                c.written.left.name
+                for c in claims
+                if isinstance(c.written.left, Symbol) and c.setting == setting
+            )
+            same = list(dict.fromkeys(n for n in given if n in own))
+            new = same[0] if len(same) == 1 else name + "′"
+            while not same and new in taken:
+                new += "′"
+            taken.add(new)
+            found.setdefault(setting, {})[name] = Symbol(new)
+    return found
 
 
 def _put_together(working: Working, circuit: Circuit) -> Working:
@@ -259,7 +295,7 @@ def _renamed(
 ) -> WrittenLine:
     """A line with the names of the changed circuits that its claims are of. Where it speaks of several, each
     claim is of its own and of no other, unless what is out there stands in it."""
-    several = len({claim.setting for claim in line.claims}) > 1
+    several = _of_several(line)
     claims: list[Claim] = []
     for claim in line.claims:
         out = {n for element in claim.setting.out for n in (element, circuit.branch_of(element).name)}

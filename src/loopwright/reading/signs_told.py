@@ -20,6 +20,7 @@ _SAID = re.compile(
     r"\s*([<>])\s*0(?![\d.,]*\d)"
 )
 _RELATION = re.compile(r"[=≈<>≤≥≠]")
+_ARROW = re.compile(r"[-−–=]{1,2}>|[→⇒⟹]")  # "I2 < 0 -> against the arrow"
 _PARTED = re.compile(r"\s*(?:,|&|\band\b)\s*")
 _OPERATORS = "*/·×+-−–)]}^|∥"  # of a name behind one no sign is said, but of what stands before it too
 NOTE = "what it says of signs agrees with the numbers"
@@ -45,6 +46,7 @@ def with_signs_told(working: Working, meanings: Meanings) -> Working:
 
 def _signs(text: str) -> Sequence[tuple[str, int]]:
     """The names in a line of which a sign is said, and the sign; nothing where it holds more than that."""
+    text = _ARROW.sub(" ", text)
     before = [text[: match.start()].rstrip()[-1:] for match in _SAID.finditer(text)]
     if _RELATION.search(_SAID.sub("", text)) or any(sign and sign in _OPERATORS for sign in before):
         return ()

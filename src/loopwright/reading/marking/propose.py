@@ -17,6 +17,7 @@ from fractions import Fraction
 from ...expressions.said import Said, counted, in_a_row, names
 from ...laws.laws import laws
 from ...slips.catalogue import CATALOGUE
+from ..enough import LAWS
 from ..reading import Reading
 from ..verdicts import ClaimKind, Truth, Verdict
 from ..wording import lines_named
@@ -229,6 +230,7 @@ class _Marking:
     def algebra(self) -> Award:
         slips = self.charged(MarkPart.ALGEBRA)
         reached = [s for s in self.results if s.verdict is not None and self._is_worked_out(s.verdict)]
+        reached += self._told_first(reached)
         derived = [v for v in self.reading.verdicts if self._is_derived(v)]
         share = Fraction(len(reached), len(self.results))
         whys: list[Said] = []
@@ -253,6 +255,16 @@ class _Marking:
             way = "correct as following from the slip above" if following else "leads to what is asked"
             return self._full(MarkPart.ALGEBRA, (way,), [s.verdict.line for s in reached if s.verdict])
         return self._rounded(MarkPart.ALGEBRA, points, _joined(whys), lines)
+
+    def _told_first(self, reached: Sequence[Stated]) -> list[Stated]:
+        """Right results that were told before any law was written, where a whole set of laws below them was
+        solved for one of them at least: the rest need not be told again."""
+        told = self.reading.enough
+        laws_written = [v.line for v in self.reading.verdicts if v.kind in LAWS]
+        if not reached or not laws_written or told.rank < told.needed:
+            return []
+        first = [s for s in self.results if s.verdict is not None and s.verdict.line < min(laws_written)]
+        return [s for s in first if s not in reached and s.verdict is not None and s.verdict.holds]
 
     def _is_worked_out(self, verdict: Verdict) -> bool:
         """Whether a result came out of lines above, true or with follow-on credit, or by a slip charged

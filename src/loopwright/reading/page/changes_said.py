@@ -96,8 +96,8 @@ _PHRASES = (
     _phrase(rf"(?:the\s+)?{_REMOVE}\s+{_KIND}{_NAMES}(?:\s+(?:out|away|off))?", "gone"),
     _phrase(rf"tak(?:e|ing)\s+{_KIND}{_NAMES}\s+(?:out|away|off)", "gone"),
     _phrase(rf"{_NAMES}{_BE}\s+{_GONE}", "gone"),
-    _phrase(rf"(?:as|what|that)\s+{_KIND}{_NAMES}\s+sees?(?:\s+it)?", "gone"),
-    _phrase(rf"(?:seen|viewed)\s+(?:by|from)\s+{_KIND}{_NAMES}", "gone"),
+    _phrase(rf"(?:as|what|that)\s+{_KIND}{_NAMES}\s+sees?(?:\s+it)?", "seen"),
+    _phrase(rf"(?:seen|viewed)\s+(?:by|from)\s+{_KIND}{_NAMES}", "seen"),
     _phrase(rf"{_NAMES}\s+(?:is|as|be)\s+(?:the|my|our|a)?\s*load", "load"),
     _phrase(rf"(?:the|my|our)\s+load\s+(?:is|be|:)\s*{_KIND}{_NAMES}", "load"),
 )
@@ -105,7 +105,8 @@ _ENDS = r"(?P<one>\w{1,9})\s*(?:[-–—]|,|\band\b|\bto\b|\bwith\b)\s*(?P<other
 _POINTS_JOINED = tuple(  # "short b-c", "a wire from b to c", "b and c joined by a wire"
     re.compile(rf"(?<![\w′'])(?:{words})(?![\w′'(])", re.IGNORECASE)
     for words in (
-        rf"short(?:ing)?(?:[ -]circuit(?:ing)?)?\s+(?:points?\s+|from\s+|between\s+)?{_ENDS}(?:\s+together)?",
+        r"short(?:ing)?(?:[ -]circuit(?:ing|\s+current)?)?\s+(?:points?\s+|from\s+|between\s+)?"
+        rf"{_ENDS}(?:\s+together)?",
         rf"(?:join|connect)(?:ing)?\s+(?:points?\s+)?{_ENDS}\s+(?:together|directly|(?:by|with)\s+{_WIRE})",
         rf"{_WIRE}\s+(?:from|between)\s+{_ENDS}",
         rf"{_ENDS}\s+(?:are\s+)?(?:shorted|short-circuited|joined\s+(?:by|with)\s+{_WIRE})",
@@ -215,7 +216,9 @@ class ChangesSaid:
                 change = CircuitChange(tuple(n for n in sources_in(circuit) if n not in sources))
             elif (sort == "zero" and others) or (sort == "load" and not self._sees):
                 continue
-            elif sort in ("gone", "load"):
+            elif sort == "seen" and not others:
+                continue  # what a battery sees is there with the battery in
+            elif sort in ("gone", "load", "seen"):
                 change = CircuitChange(sources, others)
             else:
                 change = CircuitChange(sources, (), others)

@@ -41,6 +41,7 @@ from .plain_signs import in_signs, with_units_mended
 from .potentials_said import potentials_in
 from .relations import Found, claims_in
 from .senses_left_open import with_other_senses
+from .tables_of_parts import CellSaid, rows_as_parts
 from .walks_said import walks_in
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
@@ -94,7 +95,9 @@ def bare_lines(
     freed = zip(texts, dashes(texts), strict=True)
     bare = [_freed(t, latex, dash=dash, decimal_comma=decimal_comma) for t, dash in freed]
     told = rows_as_arrows([one.line for one in bare])
-    return lines, [replace(one, line=line) for one, line in zip(bare, told, strict=True)], cut
+    cells = rows_as_parts([one.line for one in bare])
+    found = zip(bare, told, cells, strict=True)
+    return lines, [replace(one, line=line, cells=said) for one, line, said in found], cut
 
 
 def _lines(text: str) -> tuple[list[tuple[int, str]], str]:
@@ -135,12 +138,13 @@ def _goes_on(line: str, following: str) -> bool:
 @dataclass(frozen=True, slots=True)
 class BareLine:
     """A line freed of markup: its text (and the other one, when the dash at its front may be a bullet or a
-    minus), the label its markup gave it, and what of the markup is wrong."""
+    minus), the label its markup gave it, what of the markup is wrong, and what the cells of a row say."""
 
     line: Mapped
     other: Mapped | None = None
     tag: str = ""
     trouble: Trouble | None = None
+    cells: tuple[CellSaid, ...] = ()
 
 
 def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> BareLine:
@@ -203,6 +207,8 @@ class _Reader:
             return None
         if bare.trouble is not None and not bare.line.text.strip():
             return WrittenLine(number, text, trouble=bare.trouble)
+        if bare.cells:
+            return self._row(number, text, bare.cells)
         last = self.last
         line = self._read(number, text, bare.line, bare.tag)
         if "+" in text and line.claims:
@@ -217,6 +223,16 @@ class _Reader:
             whole = tuple(c for c in line.claims if _is_whole(c, bare.trouble, text))
             return replace(line, claims=whole, trouble=bare.trouble)
         return line
+
+    def _row(self, number: int, text: str, cells: Sequence[CellSaid]) -> WrittenLine:
+        """A row of a table whose cells are of several circuits, each read as a line by itself."""
+        before = self.settings.now
+        said = [(cell, self._read(number, cell.words, mapped(cell.words), "")) for cell in cells]
+        self.settings.now = before
+        claims = tuple(replace(c, start=cell.start, end=cell.end) for cell, one in said for c in one.claims)
+        notes = dict.fromkeys(note for _, one in said for note in one.notes)
+        trouble = next((Trouble(one.trouble.why, cell.start) for cell, one in said if one.trouble), None)
+        return WrittenLine(number, text, claims, notes=tuple(notes), trouble=trouble, setting=before)
 
     def _read(self, number: int, text: str, line: Mapped, tag: str) -> WrittenLine:
         line = line.replaced(_LETTERED, _without_bracket) if ")" in line.text else line

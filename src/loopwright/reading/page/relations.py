@@ -58,6 +58,9 @@ _MOST = frozenset((
 _COMPARED: Mapping[str, Callable[[Fraction, Fraction], bool]] = {
     "<": lt, ">": gt, "<=": le, "≤": le, ">=": ge, "≥": ge, "≪": lt, "≫": gt, "<<": lt, ">>": gt,
 }  # fmt: skip
+_ALL_OF_IT = frozenset(
+    ("everything", "all", "alles", "tout", "todo", "values", "currents", "results", "them")
+)
 _NOTHING: Mapping[str, Fraction] = {}
 _REASONS = frozenset(("since", "because", "as", "weil", "da", "car", "porque", "puisque"))
 _ZERO_BY_RULE = frozenset((
@@ -430,6 +433,8 @@ class _Reading:
                 continue  # "Times R1:" says what is done to the line above
             if told and word is not None and _compares(stretch.after):
                 continue  # "1.5 times too much"
+            if told and words is gap and len(gap) > 1 and gap[-2].words.lower() in _ALL_OF_IT:
+                continue  # "everything times 15/20.66 = 0.726"
             if word and word.sort is PieceSort.WORD and word.words.lower() in _SIGNS_IN_WORDS:
                 self.trouble(f'"{word.words}" stands for a sign of algebra; write the sign', words[0].start)
                 return True
