@@ -490,9 +490,11 @@ def _across_gaps(circuit: Circuit, setting: CircuitChange) -> Iterator[Meaning]:
 
 def _through_wires(circuit: Circuit, setting: CircuitChange) -> Iterator[Meaning]:
     """The currents through a wire in the place of a resistor, or of all that its branch holds."""
-    for name in setting.wired or setting.out or _resistors(circuit):
-        branch = circuit.branch_of(name)
-        wire = setting if setting.wired else CircuitChange(wired=(name,))
+    own = {circuit.branch_of(name).name for name in setting.out}
+    together = [setting.out] if len(setting.out) > 1 and len(own) == 1 else []  # a load of two
+    for names in (*together, *((n,) for n in setting.wired or setting.out or _resistors(circuit))):
+        branch = circuit.branch_of(names[0])
+        wire = setting if setting.wired else CircuitChange(wired=names)
         if in_setting(circuit, wire) is not None:
             yield {part(branch.name, wire): 1}
             yield {part(branch.name, wire): -1}
@@ -507,6 +509,7 @@ def settings_in(
     known = dict.fromkeys((*said, *each_alone(circuit)))
     known.update(dict.fromkeys(CircuitChange(out=(n,)) for n in _resistors(circuit)))
     known.update(dict.fromkeys(CircuitChange(wired=(n,)) for n in _resistors(circuit)))
+    known.update(dict.fromkeys(CircuitChange(wired=s.out) for s in said if s.out))
     return tuple(s for s in known if s and any(end.endswith(f" {s.words}") for end in ends))
 
 

@@ -62,7 +62,10 @@ class SoFar:
         labelled = [each for each in lines if each.label]
         self._of_label = {each.label or str(each.number): each.number for each in labelled or lines}
         self.determinants = Determinants(
-            truths.views[-1].meanings, truths.arrows.names, "\n".join(line.text for line in working.lines)
+            truths.views[-1].meanings,
+            truths.arrows.names,
+            "\n".join(line.text for line in lines),
+            (claim.written for line in lines for claim in line.claims),
         )
         self.resistances = OwnResistances(truths, working, self.meaning)
         numbers = circuit.numbers

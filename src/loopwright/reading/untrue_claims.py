@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from ..algebra.linear import Linear
 from ..circuit.elements import Kind
-from ..expressions.nodes import Equation, Expr, Symbol, negate, numbers_in, parts_of, put
+from ..expressions.nodes import ZERO, Equation, Expr, Symbol, negate, numbers_in, parts_of, put
 from ..expressions.values import symbols_of
 from .contradictions import cause_of, contradicting, said_of, two_numbers
 from .faults import own_fault
@@ -146,18 +146,22 @@ def _apart(claim: Claim) -> bool:
 def _with_equals_put_in(
     so_far: SoFar, line: WrittenLine, found: ClaimValue, linear: Linear | None
 ) -> FollowOn | None:
-    """The untrue line that sets two currents equal, where an untrue equation is a law with that put in; None
-    where it is none."""
+    """The untrue line that sets two currents equal, or one to 0, where an untrue equation is a law with that
+    put in; None where it is none."""
     view = found.view
     if linear is None or not linear.coefficients:
         return None
     above = [
-        v for v in so_far.verdicts if v.kind is ClaimKind.UNTRUE and not v.carried and v.line < line.number
+        v
+        for v in so_far.verdicts
+        if v.kind is ClaimKind.UNTRUE
+        and v.line < line.number
+        and (not v.carried or v.claim.written.right == ZERO)
     ]
     for verdict in above:
         written = verdict.claim.written
         names = [side.name for side in (written.left, written.right) if isinstance(side, Symbol)]
-        if len(names) < 2 or not set(names) <= set(view.meanings.names):
+        if len(names) < (1 if written.right == ZERO else 2) or not set(names) <= set(view.meanings.names):
             continue
         equal = view.meanings.difference(written)
         off, more = view.meanings.value(found.difference), view.meanings.value(equal)

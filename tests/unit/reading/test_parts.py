@@ -104,3 +104,11 @@ def test_a_voltage_in_the_changed_circuit_is_judged_there() -> None:
     told = read("E1 alone:\nV' = 5 (69/47)\nIb' = V'/3\nIh' = V'/5\nIc' = (23 - V')/4\n")
     assert told.right
     assert not read("E1 alone:\nV' = 5 (69/47)\nIb' = (V' - 18)/3\nIh' = V'/5\nIc' = (23 - V')/4\n").right
+
+
+@pytest.mark.parametrize(("ih", "carried"), [("Ih' = Ic'", True), ("Ih' = -Ic'", False)])
+def test_a_law_is_carried_where_a_branch_was_cut_and_no_other_one(ih: str, carried: bool) -> None:
+    told = read(f"E1 alone:\nIc' = E1/(R1 + Rh)\nIb' = 0\n{ih}\n")
+    verdict = next(v for v in told.verdicts if v.line == 4)
+    assert not verdict.holds
+    assert verdict.carried is carried

@@ -39,6 +39,7 @@ from .places import LinePlace, TreePath, places, signed_terms
 
 NEAR_BRACKETS = 3  # lines above whose brackets are looked into
 NEAR_SUMS = 5  # lines above of which two may have been added
+_THOUSANDS = (1000, Fraction(1, 1000))  # one term in ohms, the others in kilohms
 FEWEST = 3  # terms of a row of which one can be told to be the odd one
 AS_ROUNDED = Fraction(1, 200)  # relative: 1.333 for 4/3
 
@@ -81,9 +82,13 @@ def multiplied_edits(view: LineView) -> Iterator[Edit]:
         ratios = [ratio for _, ratio in groups]
         common, agree = Counter(ratios).most_common(1)[0]
         odd = [group for group, ratio in groups if ratio != common]
-        if len(odd) != 1 or agree < 2 or common in (1, 1000):  # the same line again, in kilohms too
+        if len(odd) != 1 or agree < 2:
             continue
         factor = next(ratio for _, ratio in groups if ratio != common)
+        mixed = common / factor in _THOUSANDS
+        if common in (1, *_THOUSANDS) and not mixed:  # the same line again, in kilohms too
+            continue
+        entry = "units-mixed" if mixed else "one-term-multiplied"
         terms = [own[at] for at in odd[0]]
         old = add(*(expr for _, expr in terms))
         if common / factor < 0 or not symbols_of(old):
@@ -96,9 +101,9 @@ def multiplied_edits(view: LineView) -> Iterator[Edit]:
             whole = side.terms if isinstance(side, Sum) else (side,)
             first, last = path[-1], more[-1][0][-1]
             put = add(*whole[:first], new, *whole[last + 1 :])
-            yield Edit("one-term-multiplied", path[:1], put, Change.OTHER, old, new, -0.3)
+            yield Edit(entry, path[:1], put, Change.OTHER, old, new, -0.3)
         else:
-            yield Edit("one-term-multiplied", path, new, Change.OTHER, old, new, -0.3)
+            yield Edit(entry, path, new, Change.OTHER, old, new, -0.3)
 
 
 def _outer(line: Equation) -> list[tuple[TreePath, Expr]]:

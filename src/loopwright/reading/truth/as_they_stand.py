@@ -55,6 +55,9 @@ class AsTheyStand:
         near = (rows for size in (1, 2) for rows in self._sets(size, NEAREST, before))
         if any(all_rows.support(target, rows) for rows in near):
             return True
+        worth = self._last_numbers(linear, before)
+        if worth and all_rows.support(target, worth):
+            return True
         name = written.left
         if not isinstance(name, Symbol) or lone(written.right) is None:
             return False
@@ -64,6 +67,22 @@ class AsTheyStand:
             return True
         few = self._results_beside(linear, along, before)
         return any(_fix(found.view, name.name, written, (*rows, *along)) for rows in few)
+
+    def _last_numbers(self, linear: Linear, before: int) -> tuple[ClaimRow, ...]:
+        """The last number that each name of a sum was given above, however far; nothing where one has none
+        or none is rounded."""
+        last: dict[str, int] = {}
+        for place, row in enumerate(self._written):
+            names = row.linear.coefficients
+            if (
+                len(names) == 1
+                and linear.coefficients.keys() >= names.keys()
+                and not (before and row.line >= before)
+            ):
+                last[next(iter(names))] = place
+        if len(last) < len(linear.coefficients) or self._rounded.isdisjoint(last.values()):
+            return ()
+        return tuple(self._written[at] for at in last.values())
 
     def _results_beside(
         self, linear: Linear, along: Sequence[ClaimRow], before: int

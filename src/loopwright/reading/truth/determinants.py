@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, combinations, permutations
 
@@ -26,7 +26,7 @@ MOST_DIVIDED = 100  # by which the rows of a set may have been divided without a
 _NAME = re.compile(r"(?:[DΔ]\w{0,2}|det\w{0,2})")
 _WHOLE = re.compile(r"(?:[DΔ]|det)")
 _BETWEEN_SIGNS = re.compile(r"[_{}\s]")
-_HEAD = re.compile(r"^(?:det|[DΔ])_?")
+_HEAD = re.compile(r"^(?:det|[DΔ])_?(?:x(?=\d))?")  # D1, and Dx1 of x1
 
 
 def is_determinant(name: str) -> bool:
@@ -81,10 +81,14 @@ class Meant:
 
 class Determinants:
     """The equations written so far in one view, as they are written, and the sets found in them.
-    `unknown`: the names of currents and potentials; `typed`: the working as it was typed."""
+    `unknown`: the names of currents and potentials; `typed`: the working as it was typed; `written`: all
+    that it says, of which quotients below tell which unknown a numerator is of."""
 
-    def __init__(self, meanings: Meanings, unknown: Mapping[str, object], typed: str) -> None:
+    def __init__(
+        self, meanings: Meanings, unknown: Mapping[str, object], typed: str, written: Iterable[Equation]
+    ) -> None:
         self.meanings, self.unknown = meanings, unknown
+        self._told = dict(_quotients(written))
         self._typed = _BETWEEN_SIGNS.sub("", unicodedata.normalize("NFKC", typed)).lower()
         self.equations: list[tuple[int, dict[str, Ratio], Ratio]] = []
         self.chosen: tuple[WrittenSet, Ratio] | None = None  # the set that D is of, and what D comes to
@@ -119,7 +123,11 @@ class Determinants:
         if may_be and may_be <= self._taken:  # both places that its mark can mean are had already
             may_be = frozenset(range(len(every))) - self._taken or may_be
         here = [at for at, one in enumerate(every) if one == value]
-        if len(may_be) == 1:
+        told = self._told.get(name)
+        if told in chosen.names:
+            may_be |= {chosen.names.index(told)}
+            at = next((at for at in here if at in may_be), None)
+        elif len(may_be) == 1:
             at = next((at for at in here if at in may_be), None)
         else:
             at = next((at for at in here if at not in self._taken), None)
@@ -195,6 +203,14 @@ class Determinants:
                 held = tuple(map(tuple, matrix))
                 found.append(WrittenSet(lines, tuple(names), held, constants, whole, numerators))
         return tuple(found)
+
+
+def _quotients(written: Iterable[Equation]) -> Iterator[tuple[str, str]]:
+    """Each numerator with the unknown that it is divided for: D1 of `I2 = D1/D`."""
+    for each in written:
+        match each.right:
+            case Quotient(Symbol(above), Symbol(below)) if is_whole(below) and isinstance(each.left, Symbol):
+                yield above, each.left.name
 
 
 def _is_made_of(given: Expr, written: WrittenSet) -> bool:

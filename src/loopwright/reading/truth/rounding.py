@@ -15,6 +15,8 @@ from ...expressions.nodes import Equation, Expr, Negative, Number, numbers_in
 from ...expressions.tokens import scale_of
 from ...quantities import simple
 
+_SURE_FIGURES = 3  # before noughts at the end of a whole number
+
 
 @dataclass(frozen=True, slots=True)
 class Policy:
@@ -33,12 +35,15 @@ def digits_of(number: Number) -> str:
 
 def half_unit(number: Number) -> Fraction:
     """Half a unit in the last figure of a number as written, in SI units; 0 for a fraction of whole
-    numbers, which is exact."""
+    numbers, which is exact. The noughts that end a whole number with a unit may fill it up behind three
+    figures: 3960 mW for 3957 mW."""
     digits = digits_of(number)
     if "/" in digits:
         return Fraction(0)
     figures, _, power = digits.lower().partition("e")
     decimals = len(figures.partition(".")[2])
+    if number.unit and figures.isdigit() and len(figures.lstrip("0").rstrip("0")) >= _SURE_FIGURES:
+        decimals = len(figures.rstrip("0")) - len(figures)
     return Fraction(1, 2) * Fraction(10) ** (int(power or 0) - decimals) * scale_of(number.unit)
 
 
