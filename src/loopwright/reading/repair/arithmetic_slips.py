@@ -125,7 +125,7 @@ def _entry(
     if same(-value, written) or abs(value + written) <= carried:
         return "minus-dropped"
     powers = (Fraction(10) ** power for power in (3, -3, 6, -6))
-    if any(abs(value - written * power) * BY_THOUSANDS <= abs(value) for power in powers):
+    if any(abs(value - written * p) <= max(abs(value) / BY_THOUSANDS, carried * p) for p in powers):
         return "units-mixed"
     if _shuffled(value, written, number, in_thousands):
         return "digits"

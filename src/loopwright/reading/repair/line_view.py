@@ -252,7 +252,8 @@ class LineView:
         for name, meaning in self.names.items():
             ends = {sign: part[2:] for part, sign in meaning.items() if part.startswith("φ ")}
             if set(ends) == {1, -1} and set(ends.values()) <= set(self.circuit.named_points):
-                found[ends[1]] = Symbol(name)
+                if name in written or ends[1] not in found:  # of several names the one that is used here
+                    found[ends[1]] = Symbol(name)
                 grounds[ends[-1]] = None
         named = {e.name for e in found.values() if isinstance(e, Symbol)}
         named |= {f"V({one}, {other})" for one in found for other in found}  # VQ − VP is read as V(Q, P)
@@ -330,13 +331,15 @@ class LineView:
                 total = int(totals[one] + s * totals[other]) % PRIME
                 pair = Sum((Symbol(one), expr))
                 written += [(total, pair), (-total % PRIME, Sum((Negative(Symbol(one)), negate(expr))))]
+        fixed = [n for n in self.round_loops if n in self.circuit.symbols and n in trial.values]
+        totals.update({n: trial.values[n] for n in fixed})  # of a current source
         rounds = [n for n in totals if n in self.round_loops]
         written += [
             (
                 int(sum(s * totals[n] for n, s in zip(chosen, signs, strict=True))) % PRIME,
                 _sum_of(chosen, signs),
             )
-            for size in range(3, MOST_SHARING + 1)
+            for size in range(2 if fixed else 3, MOST_SHARING + 1)
             for chosen in combinations(rounds, size)
             for signs in product((1, -1), repeat=size)
         ]

@@ -33,6 +33,7 @@ from ...expressions.values import symbols_of
 from ...laws.equations import drop
 from ..truth.dimensions import thousands
 from .edits import Change, Edit, body_of, factors_of, names_of_factors, signed
+from .idea_values import emf_of, resistance_of
 from .law_terms import monomials
 from .line_view import LineShape, LineView, NameSort
 from .places import LinePlace
@@ -312,21 +313,14 @@ def _of_potentials(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
 
 def _by_potentials(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr | None:
     """What a branch carries along its arrow, `(Va − Vb + E)/R`, in the style of the line; None where a
-    potential has no name, or the branch holds more than a resistor and sources."""
+    potential has no name, or the branch holds more than resistors and batteries."""
     start, end = view.levels.get(branch.start), view.levels.get(branch.end)
-    met = [(view.circuit.elements[p.element], p.sign) for p in branch.passes]
-    resistors = [e for e, _ in met if e.kind is Kind.RESISTOR]
-    if start is None or end is None or len(resistors) != 1:
+    kinds = {view.circuit.elements[p.element].kind for p in branch.passes}
+    ohms = resistance_of(view.circuit, branch)
+    if start is None or end is None or ohms == ZERO or not kinds <= {Kind.RESISTOR, Kind.BATTERY}:
         return None
-    emfs: list[Expr] = []
-    for element, sign in met:
-        if element.kind is Kind.BATTERY and element.internal is None:
-            value = parts.value(element.value, "V")
-            emfs.append(value if sign > 0 else negate(value))
-        elif element.kind is not Kind.RESISTOR:
-            return None
     over_it = [e for e in (start, negate(end) if end != ZERO else ZERO) if e != ZERO]
-    return over(add(*over_it, *emfs), parts.value(resistors[0].value, "Ω"))
+    return over(add(*over_it, parts.each(emf_of(view.circuit, branch), "V")), parts.each(ohms, "Ω"))
 
 
 def _by_its_source(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr | None:

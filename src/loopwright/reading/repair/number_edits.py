@@ -69,6 +69,8 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
             continue
         known = _known(view, sides.trial, (*symbols_of(other), *_names_of_formula(view, other)))
         written = {n.value for n in numbers_in(side)}
+        terms = (sides.trial.number(n) for n in numbers_in(side)) if isinstance(side, Sum) else ()
+        greatest = max(map(Fraction, terms), default=Fraction(0))  # beside which the others are rounded
         rounding = sum((half_unit(n) / n.value for n in numbers_in(side) if is_decimal(n) and n.value), CLOSE)
         for place in view.places:
             if place.path[0] != at or not isinstance(place.expr, Number) or not place.expr.value:
@@ -78,8 +80,10 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
                 continue
             for number_ in known:
                 meant = Fraction(sides.trial.number(number_))
-                near = max(ROUNDED / 2, rounding + half_unit(number_) / number_.value)
-                if number_.value in written or abs(abs(right) - meant) > min(near, MOST_ROUNDED) * meant:
+                near = (
+                    min(max(ROUNDED / 2, rounding + half_unit(number_) / number_.value), MOST_ROUNDED) * meant
+                )
+                if number_.value in written or abs(abs(right) - meant) > max(near, CLOSE * greatest):
                     continue
                 digits = sorted(_digits(number_.value)), sorted(_digits(place.expr.value))
                 entry = "digits" if digits[0] == digits[1] else "copied-wrong"

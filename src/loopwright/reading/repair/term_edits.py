@@ -65,7 +65,7 @@ def _lone_voltage(view: LineView, place: LinePlace) -> bool:
 def _sign_entry(view: LineView, place: LinePlace) -> str:
     if not place.is_outer:
         return _inner_sign_entry(view, place)
-    if _is_of_loops(view, place):
+    if is_of_loops(view, place):
         return "mesh-sum"
     if view.shape is LineShape.JUNCTION or _is_of_currents(view):
         return "junction-sign"
@@ -98,10 +98,21 @@ def _sign_entry(view: LineView, place: LinePlace) -> str:
         return "source-sign"  # 10/5 in a sum of what short-circuited sources drive
     if sort is NameSort.VOLTAGE and isinstance(body, Product) and any(map(lone, body.factors)):
         return "moved-sign"  # 14.6 V of an equation in numbers
+    if isinstance(body, Product) and _is_drop_of_a_source(view, body):
+        return "mesh-sum" if view.round_loops else "drop-sign"
     return {NameSort.SOURCE: "source-sign", NameSort.VOLTAGE: "voltage-order"}.get(sort, "moved-sign")
 
 
-def _is_of_loops(view: LineView, place: LinePlace) -> bool:
+def _is_drop_of_a_source(view: LineView, body: Product) -> bool:
+    """Whether numbers are a resistance times the current of a source: 4·2 for 4 Ω and 2 A."""
+    factors = [f for f in body.factors if isinstance(f, Number)]
+    if len(body.factors) != 2 or len(factors) != 2:
+        return False
+    ways = (factors, factors[::-1])
+    return any(view.is_worth_a(a, Kind.RESISTOR) and view.is_worth_a(b, Kind.CURRENT_SOURCE) for a, b in ways)
+
+
+def is_of_loops(view: LineView, place: LinePlace) -> bool:
     """Whether a term is one of several currents round loops, by their names or their numbers, that are put
     together for the current of a branch."""
     terms = place.parent.terms if isinstance(place.parent, Sum) else ()
@@ -111,7 +122,7 @@ def _is_of_loops(view: LineView, place: LinePlace) -> bool:
     above = results_above(view)
     ends = [lone(above[name]) for name in view.round_loops if name in above]
     sizes = {end.value for end in ends if end is not None}
-    bodies = [body_of(term) for term in terms]
+    bodies = [body_of(body_of(term)) for term in terms]  # of −(−0.52) too
     return all(
         b.name in view.round_loops if isinstance(b, Symbol) else isinstance(b, Number) and b.value in sizes
         for b in bodies

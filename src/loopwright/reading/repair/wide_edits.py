@@ -27,6 +27,7 @@ from .law_terms import Monomials
 from .line_view import LineShape, LineView, NameSort, terms_with_signs
 from .places import LinePlace, Sides, put_in_both, replaced
 from .row_slips import repeated_number_edits
+from .term_edits import is_of_loops
 
 _NOTHING = ZERO
 MOST_SIGNED = 9  # outer terms of which every choice of signs is tried
@@ -118,6 +119,8 @@ def _explained(view: LineView, terms: list[tuple[LinePlace, int]], chosen: tuple
     parts = [line[i] for i in chosen], [signs[i] for i in chosen]
     if view.above and not of_one and _is_one_line(view, *parts):
         return "added-for-subtracted"
+    if all(is_of_loops(view, terms[i][0]) for i in chosen):
+        return "mesh-sum"
     if view.shape is not LineShape.LOOP:
         return ""
     same_drops = len({signs[i] for i in drops}) == 1
@@ -127,6 +130,9 @@ def _explained(view: LineView, terms: list[tuple[LinePlace, int]], chosen: tuple
         return "" if of_one else "drops-all-minus"  # one current: its arrow is another
     if set(chosen) <= set(sources) and len({signs[i] for i in sources}) == 1:
         return "sources-all-plus"
+    ends = {tuple(drops[: len(chosen)]), tuple(drops[-len(chosen) :])}
+    if chosen in ends and len(drops) > len(chosen) and not of_one:
+        return "sense-turned"
     if view.equation.right in (terms[0][0].expr,) or len({place.path[0] for place, _ in terms}) > 1:
         return ""
     tail = tuple(range(chosen[0], count))
@@ -149,7 +155,7 @@ def _is_one_line(view: LineView, parts: list[Expr], signs: list[int]) -> bool:
             ratios.add(int(sign * own[key] / theirs[key]))
         else:
             if len(ratios) == 1 and len(parts) >= 2 and _covers_own(view, parts, theirs):
-                return True
+                return _rest_is_above(view, parts)
     return False
 
 
@@ -158,3 +164,12 @@ def _covers_own(view: LineView, parts: list[Expr], theirs: Monomials) -> bool:
     held = view.terms_of(view.equation) or {}
     taken = {key for part in parts for key in (view.terms_of(Equation(part, _NOTHING)) or {})}
     return not any(key in held and key not in taken for key in theirs)
+
+
+def _rest_is_above(view: LineView, parts: list[Expr]) -> bool:
+    """Whether all other terms of this line were taken over from lines above, too: else it is no sum of
+    these, but a law of its own."""
+    taken = {key for part in parts for key in (view.terms_of(Equation(part, _NOTHING)) or {})}
+    theirs = [terms for line in view.above if (terms := view.terms_of(line))]
+    own = (view.terms_of(view.equation) or {}).items()
+    return all(key in taken or any(abs(t.get(key, 0)) == abs(size) for t in theirs) for key, size in own)
