@@ -205,22 +205,29 @@ def _marked_elsewhere(
 
 
 def _put_together(working: Working, circuit: Circuit) -> Working:
-    """The working with all that stands below the first sum of a current's marked parts as of the circuit as
-    drawn, though no word says so, up to where another circuit is spoken of and if no part is given below."""
+    """The working with what stands below the first sum of a current's marked parts, or below the current of
+    what was taken out, as of the circuit as drawn, though no word says so: up to where another circuit is
+    spoken of, and if no part is given below."""
     marked: dict[str, int] = {}  # of a current with parts: the last line that gives one
     summed: dict[CircuitChange, int] = {}  # of the setting: the line of the first sum under it
+    back: dict[CircuitChange, int] = {}  # the line of the current of what is out in it
     for line in working.lines:
         for claim in line.claims:
-            if not claim.setting.at_zero or not isinstance(claim.written.left, Symbol):
+            setting, given = claim.setting, claim.written.right
+            if not isinstance(claim.written.left, Symbol):
                 continue
-            name = claim.written.left.name
+            name, number = claim.written.left.name, lone(given)
             origin = origin_of(name, circuit, AS_DRAWN)
-            if origin.marked:
+            if setting.at_zero and origin.marked:
                 marked[origin.base] = line.number
-            elif name in marked and isinstance(claim.written.right, Sum):
-                summed.setdefault(claim.setting, line.number)
+            elif setting.at_zero and name in marked and isinstance(given, Sum):
+                summed.setdefault(setting, line.number)
+            elif any(circuit.branch_of(element).name == name for element in setting.out) and (
+                number is None or number.value
+            ):
+                back.setdefault(setting, line.number + 1)
     last = max(marked.values(), default=0)
-    ends = {setting: number for setting, number in summed.items() if number > last}
+    ends = {**{setting: number for setting, number in summed.items() if number > last}, **back}
     if not ends:
         return working
 
