@@ -7,7 +7,6 @@ compared with a key.
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
@@ -26,6 +25,7 @@ from .judging_order import judging_order
 from .limit_claims import limit_verdict
 from .names_given import named
 from .new_names import new_names
+from .page.equivalents_said import speaks_of_equivalents
 from .page.lines import working as read_lines
 from .potentials_named import potentials_named, zero_of
 from .quantities import in_their_circuits
@@ -46,12 +46,6 @@ from .verdicts import Arrows, ClaimKind, Truth, Verdict
 from .wording import of_units
 from .working import Claim, Working, WrittenLine
 from .wrong_units import unit_of_another_kind
-
-_EQUIVALENT = re.compile(
-    r"\b(?:th[eé]v[eé]nin\w*|norton\w*|equivalent|(?:source\s+)?transform\w*|as\s+one\s+source|back\s+(?:again|to)|"
-    r"turned?\s+into|conver(?:t|sion)\w*)\b",
-    re.IGNORECASE,
-)
 
 
 def read_working(
@@ -82,7 +76,7 @@ def read_working(
     levels = potentials_named(circuit, claims, potentials)
     zero = zero_of(circuit, claims, potentials)
     new, defined = new_names(solution, claims, {arrow.name for arrow in said}, known)
-    equivalents = any(_EQUIVALENT.search(line.text) for line in working.lines)
+    equivalents = speaks_of_equivalents(working)
     amid: list[OwnFault] = []
     try:
         arrows = arrows_of(

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from ...expressions.nodes import Expr, Negative, Number, Parallel, Product, Quotient, Symbol, parts_of
 from ...expressions.values import symbols_of
+from ..page.equivalents_said import speaks_of_equivalents
 from ..reading import Reading
 from ..verdicts import ClaimKind, Verdict
 from .charging import REMOVES_THE_DIFFICULTY
@@ -39,9 +40,11 @@ def _removes_all(verdict: Verdict) -> bool:
 
 
 def takes_apart(reading: Reading) -> bool:
-    """Whether a working speaks of changed circuits or of resistors made one: what it gets of the whole
-    circuit from these is shown by an operation, and need not follow from laws written."""
-    return bool(reading.arrows.changed) or any(_makes_one(v, reading) for v in reading.verdicts)
+    """Whether a working speaks of changed circuits, of sources that stand for others or of resistors made
+    one: what it gets of the whole circuit from these is shown by an operation, and need not follow from laws
+    written."""
+    spoken = bool(reading.arrows.changed) or speaks_of_equivalents(reading.working)
+    return spoken or any(_makes_one(v, reading) for v in reading.verdicts)
 
 
 def _leads(verdict: Verdict) -> bool:

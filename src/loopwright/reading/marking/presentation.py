@@ -21,7 +21,7 @@ from ..reading import Reading
 from ..truth.rounding import digits_of, is_decimal, lone, value_of
 from ..truth.rounding import figures as figures_written
 from ..verdicts import Truth
-from .results import Stated, ends_of_chains, number_given, value_given
+from .results import Stated, ends_of_chains, is_of_a_source, number_given, value_given
 
 _DIRECTION = re.compile(
     r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
@@ -79,7 +79,9 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
     against = [
         (s.name, line)
         for s, line, equation, _ in numeric
-        if s.target.kind is Asked.CURRENT and (value_given(equation) or 0) < 0
+        if s.target.kind is Asked.CURRENT
+        and (value_given(equation) or 0) < 0
+        and not is_of_a_source(reading.circuit, s.target)
     ]
     if against and not _tells_direction(reading, min(line for _, line in against)):
         said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")

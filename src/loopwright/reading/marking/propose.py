@@ -27,7 +27,7 @@ from .mark import Award, Mark
 from .other_ways import BY_OTHER_WAY, by_other_way, is_shown, takes_apart
 from .own_set import OwnSet, is_cause, own_set
 from .presentation import presentation
-from .results import Stated, impossible, results
+from .results import Stated, impossible, is_of_a_source, results
 from .scheme import MarkPart, Scheme
 
 NOTHING = Fraction(0)
@@ -139,7 +139,8 @@ class _Marking:
         currents = set(self.reading.circuit.currents)
         meant = self.reading.arrows.names
         unsaid = [n for n in self.reading.arrows.inferred if currents.issuperset(meant.get(n, ()))]
-        stating = [s.stating for s in self.results if s.verdict is not None]
+        free = (s for s in self.results if not is_of_a_source(self.reading.circuit, s.target))
+        stating = [s.stating for s in free if s.verdict is not None]
         if stating and not set(stating) & set(unsaid):  # what is guessed serves on the way only
             unsaid = []
         if not self.reading.verdicts:

@@ -46,7 +46,8 @@ class Stated:
 
 
 def results(reading: Reading) -> tuple[Stated, ...]:
-    """For each thing asked of the circuit, in order, where the working states it last."""
+    """For each thing asked of the circuit, in order, where the working states it last; a current that a
+    source gives need not be stated."""
     if reading.circuit.in_time and moves(reading.circuit):
         return _in_time(reading)
     names = reading.arrows.names
@@ -69,7 +70,16 @@ def results(reading: Reading) -> tuple[Stated, ...]:
             continue
         chosen = _with_unit(stating)
         found.append(Stated(asked, *chosen, given_outright(chosen[0], {})))
-    return tuple(found)
+    told = [s for s in found if s.verdict is not None or not is_of_a_source(reading.circuit, s.target)]
+    return tuple(told or found)
+
+
+def is_of_a_source(circuit: Circuit, asked: Target) -> bool:
+    """Whether what is asked is the current of a branch with a current source, which is given."""
+    if asked.kind is not Asked.CURRENT:
+        return False
+    kinds = (circuit.elements[p.element].kind for p in circuit.branch(asked.names[0]).passes)
+    return ElementKind.CURRENT_SOURCE in kinds
 
 
 def _with_unit(stating: Sequence[tuple[Equation, Verdict]]) -> tuple[Equation, Verdict]:

@@ -38,7 +38,7 @@ _WAY_ROUND = re.compile(
     r"(?:senso\s+)?orario)|\bc(?P<other>c?)w\b",
     re.IGNORECASE,
 )
-_IN_BRACKETS = re.compile(r"\(")
+_IN_BRACKETS = re.compile(r"\((?:\s*(?:through|via|along|over)\s+)?", re.IGNORECASE)
 _ROUND = re.compile(
     r"\b(?:(?:circulat(?:es?|ing)\s+)?(?:round|around|about)|circulat(?:es?|ing)\s+(?:through|via|along|over|in))\b\s*"
     r"(?:the\s+)?(?:loop\s+(?:of\s+)?)?[(:]?",
@@ -63,7 +63,7 @@ _SENSES = (
     ),
 )
 _CURRENT = re.compile(r"\b(?:loop|mesh|circulating|cyclic|ring)?[- ]?currents?\s+$", re.IGNORECASE)
-_EQUATION = re.compile(r"[=≈]")
+_OF_AN_EQUATION = re.compile(r"(?:^|(?<=;))[^;=≈]*[=≈][^;]*")
 _OF_LOOPS = re.compile(
     r"\b(?:loops?|mesh(?:es)?|windows?|maschen?|mallas?|mailles?|clockwise|cw|uhrzeigersinn)\b", re.IGNORECASE
 )
@@ -77,10 +77,10 @@ _LONGEST = 400
 
 
 def loops_in(line: Mapped, names: NamesInUse) -> tuple[LoopSaid, ...]:
-    """The loop currents that a line declares with the elements of their loops; none in a line with an
-    equation."""
-    text = line.text
-    if len(text) > _LONGEST or _EQUATION.search(text):
+    """The loop currents that a line declares with the elements of their loops; none in a part between
+    semicolons that holds an equation."""
+    text = _OF_AN_EQUATION.sub(lambda part: " " * len(part[0]), line.text[: _LONGEST + 1])
+    if len(text) > _LONGEST:
         return ()
     found: list[LoopSaid] = []
     begin = 0
