@@ -58,6 +58,7 @@ _MOST = frozenset((
 _COMPARED: Mapping[str, Callable[[Fraction, Fraction], bool]] = {
     "<": lt, ">": gt, "<=": le, "≤": le, ">=": ge, "≥": ge, "≪": lt, "≫": gt, "<<": lt, ">>": gt,
 }  # fmt: skip
+_OF_A_ROW = re.compile(r"\W*(?:row|line|equation|zeile|gleichung|ligne|fila|rij|riga)\s+\d", re.IGNORECASE)
 _ALL_OF_IT = frozenset(
     ("everything", "all", "alles", "tout", "todo", "values", "currents", "results", "them")
 )
@@ -431,6 +432,8 @@ class _Reading:
             told = word is not None and word.words.lower() in ("times", "multiplied", "divided")
             if told and words is gap and before is None:
                 continue  # "Times R1:" says what is done to the line above
+            if words is gap and _OF_A_ROW.match(self.text):
+                continue  # "Row 3 plus 0.6 of that: 7.65 J3 = -4.2"
             if told and word is not None and _compares(stretch.after):
                 continue  # "1.5 times too much"
             if told and words is gap and len(gap) > 1 and gap[-2].words.lower() in _ALL_OF_IT:
