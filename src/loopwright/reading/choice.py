@@ -16,7 +16,7 @@ import numpy as np
 from ..circuit.elements import DIMENSION_OF
 from ..expressions.dimensions import AMPERE, VOLT, Dimension
 from ..expressions.fold import by_signs, fold
-from ..expressions.nodes import Expr, Number, numbers_in
+from ..expressions.nodes import Expr, Number, Symbol, numbers_in
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .loop_currents import Meaning
@@ -120,9 +120,12 @@ class Choice:
         return sum(any(True for _ in self._fits(claim, chosen, [])) for claim in sums)
 
     def earliest_first(self, claims: Sequence[Claim], tied: Sequence[dict[str, int]]) -> list[dict[str, int]]:
-        """Choices under which as many claims hold, those first by which the claims that hold come first: the
-        line that gives a name says what it is, and a slip comes later."""
-        sums = [s for claim in claims for s in [self._sums(claim)] if s is not None]
+        """Choices under which as many claims hold, those first by which the claims that hold come first, of
+        those that give a current: the line that does says which way it runs, and a slip comes later. Which
+        way a voltage is counted may be just that slip."""
+        heads = ((claim, claim.written.left) for claim in claims)
+        gives = (claim for claim, head in heads if isinstance(head, Symbol) and head.name[:1] in "IiJj")
+        sums = [s for claim in gives for s in [self._sums(claim)] if s is not None]
         few, rest = tied[:MOST_COMPARED], tied[MOST_COMPARED:]
 
         def failing(chosen: Mapping[str, int]) -> list[bool]:

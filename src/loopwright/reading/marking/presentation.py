@@ -29,7 +29,8 @@ _DIRECTION = re.compile(
     r"|really flows|actually flows|flow(?:s|ing)?\s+(?:back|into|out)|into the|towards?"
     r"|to the (?:left|right)|direction"
     r"|entgegen(?:gesetzt)?|umgekehrt\w*|geladen|aufgeladen|contrari[oa]s?|opuest[oa]s?|al\s+rev[eé]s|sentido"
-    r"|sens\s+(?:inverse|contraire|oppos[eé])|inverse|rebours)\b",
+    r"|sens\s+(?:inverse|contraire|oppos[eé])|inverse|rebours|contro|opposto|verso\s+opposto|tegen\w*"
+    r"|gegen)\b",
     re.IGNORECASE,
 )
 _UNITS_SAID = re.compile(  # of all numbers at once: "all in V, kΩ and mA"
@@ -37,6 +38,7 @@ _UNITS_SAID = re.compile(  # of all numbers at once: "all in V, kΩ and mA"
     r"(?:\s*(?:,|and\b|&|und\b|et\b|y\b|/)\s*)+)*"
     r"(?:m?A|(?:milli)?amps?|(?:milli)?amp[eè]res?)(?=\s*(?:$|[.,;:)!]|and\b|&|/|und\b|et\b|y\b))"
 )
+_UNIT_IN_BRACKETS = re.compile(r"[(\[]\s*(?:all\s+)?(?:in\s+)?m?A\s*[)\]][\s.]*$")
 _FROM_TO = re.compile(
     r"\bfrom\s+\w{1,12}\s+to\s+\w{1,12}\b|\bvon\s+\w{1,12}\s+nach\s+\w{1,12}\b", re.IGNORECASE
 )
@@ -61,7 +63,11 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         and stated.equation is not None
         and (number := number_given(stated.equation)) is not None
     ]
-    bare = [(s.name, line) for s, line, _, number in numeric if not number.unit and number.value]
+    bare = [
+        (s.name, line)
+        for s, line, _, number in numeric
+        if not number.unit and number.value and not _unit_behind(reading, line)
+    ]
     if bare and not any(_UNITS_SAID.search(line.text) for line in reading.working.lines):
         said: Said = ("no unit with ", *in_a_row([(name,) for name, _ in bare]))
         found.append(Fault(said, tuple(line for _, line in bare), of_units=True))
@@ -87,6 +93,17 @@ def presentation(reading: Reading, results: Sequence[Stated], figures: tuple[int
         said = ("what the negative ", *in_a_row([(name,) for name, _ in against]), " means is not said")
         found.append(Fault(said, tuple(line for _, line in against)))
     return tuple(found)
+
+
+def _unit_behind(reading: Reading, number: int) -> bool:
+    """Whether a row of results has its unit behind the last one, `I1 = 2.4, I2 = 1.9 mA`, or in brackets."""
+    line = next(one for one in reading.working.lines if one.number == number)
+    if _UNIT_IN_BRACKETS.search(line.text):
+        return len(line.claims) > 1
+    given = [c for c in line.claims if isinstance(c.written.left, Symbol)]
+    ends = [lone(c.written.right) for c in given]
+    last = ends[-1] if ends else None
+    return len(given) > 1 and all(end is not None for end in ends) and last is not None and bool(last.unit)
 
 
 def _told_elsewhere(reading: Reading, stated: Stated) -> list[Number]:

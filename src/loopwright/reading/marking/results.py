@@ -7,7 +7,7 @@ correctly from a slip.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...circuit.circuit import Circuit
@@ -70,6 +70,7 @@ def results(reading: Reading) -> tuple[Stated, ...]:
             continue
         chosen = _with_unit(stating)
         found.append(Stated(asked, *chosen, given_outright(chosen[0], {})))
+    found = [_in_series(one, found, [(e, v) for e, v, _ in said]) for one in found]
     told = [s for s in found if s.verdict is not None or not is_of_a_source(reading.circuit, s.target)]
     return tuple(told or found)
 
@@ -80,6 +81,20 @@ def is_of_a_source(circuit: Circuit, asked: Target) -> bool:
         return False
     kinds = (circuit.elements[p.element].kind for p in circuit.branch(asked.names[0]).passes)
     return ElementKind.CURRENT_SOURCE in kinds
+
+
+def _in_series(stated: Stated, others: Sequence[Stated], said: Sequence[tuple[Equation, Verdict]]) -> Stated:
+    """A current that is not given, where it is rightly said to be another one that is: `I6 = I3 (series)`."""
+    if stated.verdict is not None or stated.target.kind is not Asked.CURRENT:
+        return stated
+    given = {one.name for one in others if one.verdict is not None and one.target.kind is Asked.CURRENT}
+    for equation, verdict in said:
+        sides = (equation.left, equation.right)
+        for own, other in (sides, sides[::-1]):
+            body = other.body if isinstance(other, Negative) else other
+            if own == stated.name and body in given and verdict.holds:
+                return replace(stated, equation=equation, verdict=verdict)
+    return stated
 
 
 def _with_unit(stating: Sequence[tuple[Equation, Verdict]]) -> tuple[Equation, Verdict]:

@@ -18,7 +18,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from ...circuit.circuit import Circuit
-from ...expressions.nodes import Equation, Expr, Number, Symbol, add
+from ...expressions.nodes import Equation, Expr, Number, Sum, Symbol, add
 from ...expressions.values import symbols_of
 from ..faults import COULD_NOT, own_fault
 from ..working import AS_DRAWN, ArrowSaid, Claim, Trouble, Working, WrittenLine
@@ -327,9 +327,11 @@ def _with_sums(claims: Sequence[Claim], last: Expr | None, text: str) -> tuple[C
 
 def _added(last: Expr | None, claim: Claim) -> Claim:
     """A claim that begins with a plus, as it may be meant: something added to what comes right before,
-    `+3 = 9` after `12*12/24 = 6`, or a resistor, `+ R2 = 9`."""
+    `+3 = 9` after `12*12/24 = 6`, or resistors, `+ r1 + R2 = 9`."""
     left, right = claim.written.left, claim.written.right
-    resistor = isinstance(left, Symbol) and left.name[:1] == "R" and not symbols_of(right)
+    terms = left.terms if isinstance(left, Sum) else (left,)
+    resistors = all(isinstance(term, Symbol) and term.name[:1] in "Rr" for term in terms)
+    resistor = resistors and not symbols_of(right)
     if not isinstance(last, Number) or not last.value or not (resistor or not symbols_of(claim.written)):
         return claim
     whole = add(Number(Fraction(last.text) if last.text else last.value), left)
