@@ -12,7 +12,6 @@ from collections.abc import Collection
 from fractions import Fraction
 
 from ...circuit.elements import Kind
-from ...expressions.tokens import parts_of
 from .assumptions_said import KILOHMS
 from .mapped import Mapped
 from .naming import NamesInUse, name_of, resistances_of, strung_together
@@ -64,9 +63,6 @@ _AT_POINT = re.compile(
     r"(?<=[\w)\]′])\s{1,3}\((?P<point>\w{1,9})\)(?=\s{0,3}(?:[;,]|$))"
 )  # I1 = I2 + I4 (a);
 _AND_THAT = re.compile(rf"\s&\s(?={_NAME}\s?[=≈])")  # I4 = I1 - I2 & I5 = I2 + I3
-_WORDS_ADDED = re.compile(
-    r"(?<![\w+*/·=≈)]\s)(?<!\w)(?P<one>[^\W\d_]{3,})\s\+\s(?P<other>[^\W\d_]{3,})(?![\w'′(])"
-)
 _BESIDE_IT = re.compile(  # 4*4.5/8.5 = 2.1; || R4 = 6*2.1/8.1 = 1.6
     rf"(?P<lead>^\s{{0,9}}|[;,]\s{{1,9}})(?:\|\||//|∥)\s?(?P<name>{_NAME})\s?[=≈]\s?(?=[\d(][^=≈;,]{{1,80}}[=≈])"
 )
@@ -168,8 +164,6 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     line = line.replaced(_AT_POINT, lambda match: _at_point(match, names))
     if "&" in text:
         line = line.replaced(_AND_THAT, lambda _: " ; ")
-    if "+" in text:
-        line = line.replaced(_WORDS_ADDED, lambda match: _words_added(match, names))
     line = line.replaced(_BESIDE_IT, lambda match: match["lead"])
     line = line.replaced(_MORE_EXACTLY, _more_exactly)
     line = line.replaced(_TOLD_BEFORE, lambda match: _told_before(match, names))
@@ -209,12 +203,6 @@ def _at_point(match: re.Match[str], names: NamesInUse) -> str:
     point = match["point"]
     known = names.point(point) in names.circuit.named_points and not names.readings(name_of(point))
     return " " * len(match[0]) if known and not point.isdigit() else match[0]
-
-
-def _words_added(match: re.Match[str], names: NamesInUse) -> str:
-    """Two words with a plus between them, `Ohm + KCL`, as words."""
-    known = any(names.readings(name_of(word)) or parts_of(word, names.split) for word in match.groups())
-    return match[0] if known else match[0].replace("+", " ")
 
 
 def _more_exactly(match: re.Match[str]) -> str:
