@@ -303,7 +303,7 @@ def _made_of_a_wrong_result(so_far: SoFar, name: str, given: Expr) -> bool:
     if name[0] not in "UVuvRr" or symbols_of(given):
         return False
     for put, _ in so_far.wrong.without(Equation(Symbol(name), given)):
-        meant = _with_resistances(so_far, put.right)
+        meant = _with_names(so_far, put.right)
         try:
             so_far.truths.define(name, meant)
         except (UnknownName, TooLong, ZeroDivisionError):
@@ -313,12 +313,16 @@ def _made_of_a_wrong_result(so_far: SoFar, name: str, given: Expr) -> bool:
     return False
 
 
-def _with_resistances(so_far: SoFar, given: Expr) -> Expr:
-    """What a name is worked from with the names of combined resistances for their rounded numbers: these
-    stand for what they were rounded from."""
-    numbers, named = so_far.truths.views[-1].as_rounded.numbers, so_far.resistances.of_size
-    found = {n: [*named.get(numbers.written(n), ())] for n in numbers_in(given) if is_decimal(n)}
-    return with_numbers(given, {n: Symbol(names[0]) for n, names in found.items() if len(names) == 1})
+def _with_names(so_far: SoFar, given: Expr) -> Expr:
+    """What a name is worked from with the names of combined resistances and of other results for their
+    rounded numbers: these stand for what they were rounded from."""
+    rounded, named = so_far.truths.views[-1].as_rounded, so_far.resistances.of_size
+    found: dict[Number, Expr] = {}
+    for number in filter(is_decimal, numbers_in(given)):
+        size = rounded.numbers.written(number)
+        names = [*named.get(size, ())] or [n for n, value in rounded.written.items() if value == size]
+        found.update({number: Symbol(names[0])} if len(names) == 1 else {})
+    return with_numbers(given, found)
 
 
 def _determinant(so_far: SoFar, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Verdict | None:

@@ -37,7 +37,7 @@ from .number_edits import written_like
 from .places import places, replaced
 
 FEWEST = 3  # figures of a right result that does not end
-BY_THOUSANDS = 100  # one part in so many: rounding on the way, beside a factor of a thousand
+BY_THOUSANDS = 20  # one part in so many: rounding on the way, beside a factor of a thousand
 MOST_SPREAD = 5  # one part in so many: as far as rounding on the way takes a result in which much cancels
 A_FIGURE = 20  # one part in so many: a result rounded to fewer figures tells little of how it came about
 

@@ -267,7 +267,8 @@ class LineView:
         resistances."""
         over_one = [place.expr for place in self.outer_terms if isinstance(_body(place.expr), Quotient)]
         by_potentials = [e for e in over_one if NameSort.VOLTAGE in self.sorts(e)]
-        return len(by_potentials) > 1 or (len(by_potentials) == 1 and len(self.outer_terms) > 2)
+        least = 2 if self.is_result else 1  # I5 = (Vc − Vb)/Rx is of a branch
+        return len(by_potentials) > 1 or (len(by_potentials) == 1 and len(self.outer_terms) > least)
 
     @cached_property
     def is_result(self) -> bool:

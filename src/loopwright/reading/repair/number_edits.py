@@ -34,6 +34,7 @@ from ...quantities import PREFIXES
 from ..truth.rounding import digits_of, half_unit, is_decimal, lone
 from .edits import Change, Edit, WideEdit
 from .line_view import LineView, NameSort, results_above
+from .part_slips import parts_of_whole
 from .places import LinePlace, Sides
 from .trial_arithmetic import TrialValue
 from .trial_values import Trial
@@ -67,7 +68,11 @@ def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
         other = view.equation.left if at else view.equation.right
         if symbols_of(side) or lone(side) is not None or not symbols_of(other):
             continue
-        known = _known(view, sides.trial, (*symbols_of(other), *_names_of_formula(view, other)))
+        known = _known(
+            view,
+            sides.trial,
+            (*symbols_of(other), *_names_of_formula(view, other), *parts_of_whole(view, other)),
+        )
         written = {n.value for n in numbers_in(side)}
         terms = (sides.trial.number(n) for n in numbers_in(side)) if isinstance(side, Sum) else ()
         greatest = max(map(Fraction, terms), default=Fraction(0))  # beside which the others are rounded

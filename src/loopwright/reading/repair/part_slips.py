@@ -55,38 +55,60 @@ BY_ITS_VALUE = 0.4  # how much less likely an idea is that only its value tells 
 
 
 def part_left_out(view: LineView) -> Iterator[Edit]:
-    """A sum of the parts of a current or voltage, one for each source, by their names or their numbers, with
-    the part put in that it lacks."""
+    """A sum of the parts of a current or voltage, one for each source, with the part put in that it lacks."""
+    for at, whole, given in _sums_of_parts(view):
+        parts = parts_of_whole(view, whole)
+        held = {body.name for _, body in signed_terms(given) if isinstance(body, Symbol)}
+        if held and held <= parts.keys():
+            for name in (n for n in parts if n not in held):
+                wanted: Expr = Symbol(name) if parts[name] > 0 else Negative(Symbol(name))
+                new = add(given, wanted)
+                yield Edit("term-missing", (1 - at,), new, Change.MISSING, wanted, wanted, A_PART)
+
+
+def number_of_a_part_left_out(view: LineView) -> Iterator[WideEdit]:
+    """The same where the parts are put in as numbers; whether it is right with the one that is missing is for
+    the judgement of rounded numbers to say."""
+    ends = results_above(view)
+    for at, whole, given in _sums_of_parts(view):
+        if symbols_of(given):
+            continue
+        parts = {name: sign for name, sign in parts_of_whole(view, whole).items() if name in ends}
+        sizes = {name: own.value for name in parts if (own := lone(ends[name])) is not None}
+        held = [_of_size(body, sizes) for _, body in signed_terms(given)]
+        there = {name for names in held for name in names}
+        for name in (n for n in sizes if all(held) and n not in there):
+            wanted = ends[name] if parts[name] > 0 else negate(ends[name])
+            summed = add(given, wanted)
+            left, right = (whole, summed) if at == 0 else (summed, whole)
+            mended = Equation(left, right, view.equation.relation)
+            yield WideEdit("term-missing", mended, Change.MISSING, (wanted,), A_PART)
+
+
+def _sums_of_parts(view: LineView) -> Iterator[tuple[int, Expr, Expr]]:
+    """Each side that may be for a sum of parts, with its number, and the other side."""
     sides = (view.equation.left, view.equation.right)
     for at, (whole, given) in enumerate((sides, sides[::-1])):
-        meant = _plainly(view, whole)
-        if meant is None or meant[1]:
-            continue
-        parts = {
-            name: signs
-            for name in view.names
-            if (own := _plainly(view, Symbol(name))) and own[1] and (signs := _as_times(own[0], meant[0]))
-        }
-        ends = results_above(view)
-        in_numbers = {name: end for name in parts if (end := lone(ends.get(name, ZERO))) is not None}
-        held = [_part_of(body, in_numbers) for _, body in signed_terms(given)]
-        if not all(held) or not {name for names in held for name in names} <= parts.keys():
-            continue
-        there = {name for names in held for name in names}
-        numbers = symbols_of(given) == ()
-        for name, sign in parts.items():
-            if name in there or (numbers and name not in in_numbers):
-                continue
-            part = ends[name] if numbers else Symbol(name)
-            wanted = part if sign > 0 else negate(part)
-            yield Edit("term-missing", (1 - at,), add(given, wanted), Change.MISSING, wanted, wanted, A_PART)
+        if parts_of_whole(view, whole):
+            yield at, whole, given
 
 
-def _part_of(body: Expr, in_numbers: Mapping[str, Number]) -> set[str]:
-    """The names that a term of a sum of parts is, or whose number it is."""
-    if isinstance(body, Symbol):
-        return {body.name}
-    return {name for name, own in in_numbers.items() if isinstance(body, Number) and own.value == body.value}
+def parts_of_whole(view: LineView, whole: Expr) -> Mapping[str, int]:
+    """The names of the parts that sources make of a current or voltage alone, in the order of the working,
+    with the signs in which they add up to it."""
+    meant = _plainly(view, whole)
+    if meant is None or meant[1]:
+        return {}
+    return {
+        name: sign
+        for name in view.names
+        if (own := _plainly(view, Symbol(name))) and own[1] and (sign := _as_times(own[0], meant[0]))
+    }
+
+
+def _of_size(body: Expr, sizes: Mapping[str, Fraction]) -> set[str]:
+    """The names that have a number."""
+    return {name for name, size in sizes.items() if isinstance(body, Number) and size == body.value}
 
 
 def _plainly(view: LineView, expr: Expr) -> tuple[Mapping[str, int], CircuitChange] | None:

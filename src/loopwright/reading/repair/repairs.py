@@ -35,7 +35,14 @@ from .number_edits import (
     numbers_put_in,
     put_in_throughout,
 )
-from .part_slips import conductance_left_out, drop_left_out, part_ideas, part_left_out, source_left_out
+from .part_slips import (
+    conductance_left_out,
+    drop_left_out,
+    number_of_a_part_left_out,
+    part_ideas,
+    part_left_out,
+    source_left_out,
+)
 from .places import Sides, in_any_order, part_at, places, replaced, signed_terms
 from .product_edits import turned_products, unsquared_edits
 from .repair_words import repair_said
@@ -188,6 +195,9 @@ def _rounded(view: LineView) -> list[Trial]:
     return [replace(trial, slack=FAR) for trial in exactly]
 
 
+_UNTRIED = (parts_left_out, put_in_wrongly, said_again_wrongly, number_of_a_part_left_out)
+
+
 class _Attempt:
     """All changes of one line tried at one choice of values. `outer`: the single changes of terms that did
     not do by themselves, each with left minus right after it; two of them may do together."""
@@ -226,7 +236,7 @@ class _Attempt:
             elif len(edit.path) <= 2 and edit.change in (Change.SIGN, Change.MISSING):
                 self.outer.append((edit, int(residue)))
         if not self.trial.arithmetic.modular:
-            untried = (f(self.view) for f in (parts_left_out, put_in_wrongly, said_again_wrongly))
+            untried = (f(self.view) for f in _UNTRIED)
             repeated = (w for w in put_in_throughout(self.view, sides) if self._passes(w.mended))
             loaded = (w for w in loads_forgotten(self.view) if self._passes(w.mended))
             worked = wrongly_worked_out(self.view)
@@ -253,7 +263,6 @@ class _Attempt:
     def _edits(self, sides: Sides) -> Iterator[Edit]:
         yield from sign_edits(self.view)
         yield from order_edits(self.view)
-        yield from part_left_out(self.view)
         if not self.trial.arithmetic.modular:
             yield from number_edits(self.view, sides)
             yield from numbers_put_in(self.view, sides)
@@ -269,6 +278,7 @@ class _Attempt:
             if self.trial.slack < FAR:
                 return  # all else is tried modulo the prime, with rounded numbers where nothing is found so
         yield from missing_edits(self.view, self.parts)
+        yield from part_left_out(self.view)
         yield from drop_left_out(self.view, self.parts)
         yield from source_left_out(self.view, self.parts)
         yield from conductance_left_out(self.view, self.parts)

@@ -6,15 +6,18 @@ The line above may be one into which another was put on the way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import permutations
 
 from ...expressions.amounts import shortened
 from ...expressions.nodes import (
     Equation,
     Expr,
     Negative,
+    Number,
     Product,
+    Quotient,
     Sum,
     Symbol,
     add,
@@ -56,6 +59,18 @@ def wrongly_worked_out(view: LineView) -> Iterator[WideEdit]:
                 met.add(entry)
                 meant = {key: value * ratio for key, value in right.items()}
                 yield WideEdit(entry, _written(view, meant), Change.WORKED, (line.left, line.right), LIKELY)
+    yield from _left_out_of_a_sum(view, own)
+
+
+def _left_out_of_a_sum(view: LineView, own: Monomials) -> Iterator[WideEdit]:
+    """The sum or the difference of two lines above, where all but one of its terms stand here."""
+    for total in _sums(view):
+        for key in total:
+            ratio = _ratio(own, {k: v for k, v in total.items() if k != key})
+            if ratio is not None and abs(abs(ratio) - 1) <= AS_ROUNDED:
+                wanted = _term(key, total[key] * ratio)
+                mended = _written(view, {k: v * ratio for k, v in total.items()})
+                yield WideEdit("term-missing", mended, Change.MISSING, (wanted,), LIKELY)
 
 
 def _lines(view: LineView) -> Iterator[Equation]:
@@ -64,17 +79,45 @@ def _lines(view: LineView) -> Iterator[Equation]:
     numbers = {n: number(v) for n, v in view.circuit.numbers.items()}
     near = [_in_numbers(line, numbers) for line in view.above[-NEAR:]]
     results = [_in_numbers(line, numbers) for line in view.above[-2 * NEAR :]]
-    formulas = {
-        line.left.name: line.right
-        for line in results
-        if isinstance(line.left, Symbol) and symbols_of(line.right)
-    }
     yield from reversed(near)
     for line in reversed(results):
-        for name, formula in formulas.items():
+        for name, formula in _formulas(results):
             if name in symbols_of(line) and line.left != Symbol(name) and name not in symbols_of(formula):
                 table = {name: formula}
                 yield Equation(put(line.left, table), put(line.right, table), line.relation)
+
+
+def _formulas(lines: Sequence[Equation]) -> Iterator[tuple[str, Expr]]:
+    """What lines say that names are in terms of others, at the ends of chains too, the last first; a sum over
+    a number as a sum."""
+    found: dict[tuple[str, Expr], None] = {}
+    name, end = "", None
+    for line in lines:
+        name = line.left.name if isinstance(line.left, Symbol) else name if line.left == end else ""
+        end = line.right
+        if name and symbols_of(end):
+            found[name, _as_sum(end)] = None
+    yield from reversed(found)
+
+
+def _as_sum(formula: Expr) -> Expr:
+    """A sum over a number with each of its terms divided."""
+    if not isinstance(formula, Quotient) or not isinstance(formula.above, Sum):
+        return formula
+    below = monomials(formula.below) or {}
+    rows = [monomials(term) or {} for term in formula.above.terms]
+    if set(below) != {()} or not below[()] or any(len(row) != 1 for row in rows):
+        return formula
+    return add(*(_term(key, value / below[()], exact=True) for row in rows for key, value in row.items()))
+
+
+def _sums(view: LineView) -> Iterator[Monomials]:
+    """The rows that two lines just above give when they are added, or one is subtracted from the other."""
+    rows = [row for line in view.above[-NEAR:] if (row := row_of(line)) is not None]
+    for one, other in permutations(rows, 2):
+        for sign in (1, -1):
+            total = {key: one.get(key, Fraction(0)) + sign * other.get(key, 0) for key in {*one, *other}}
+            yield {key: value for key, value in total.items() if value}
 
 
 def _in_numbers(line: Equation, numbers: Mapping[str, Expr]) -> Equation:
@@ -120,7 +163,7 @@ def _written(view: LineView, meant: Monomials) -> Equation:
     return Equation(add(*terms), _term((), -constant), view.equation.relation)
 
 
-def _term(key: tuple[str, ...], value: Fraction) -> Expr:
-    size = shortened(abs(value), FIGURES)
+def _term(key: tuple[str, ...], value: Fraction, *, exact: bool = False) -> Expr:
+    size = Number(abs(value)) if exact else shortened(abs(value), FIGURES)
     body = times(size, Symbol(key[0])) if key and abs(value) != 1 else Symbol(key[0]) if key else size
     return negate(body) if value < 0 else body
