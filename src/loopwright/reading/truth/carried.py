@@ -18,7 +18,16 @@ from ...expressions.fold import Arithmetic, fold
 from ...expressions.nodes import Equation, Expr, Negative, Number, Product, Sum, Symbol, numbers_in, parts_of
 from ...expressions.values import symbols_of
 from .dimensions import thousands
-from .rounding import Policy, ends_in_zero, figures, half_unit, is_decimal, lone, may_be_rounded
+from .rounding import (
+    Policy,
+    ends_in_zero,
+    figures,
+    half_unit,
+    is_brought_to_figures,
+    is_decimal,
+    lone,
+    may_be_rounded,
+)
 
 Interval = tuple[Fraction, Fraction]
 WIDEST = Fraction(1, 100)  # of the terms of a side: an interval wider than this decides nothing
@@ -89,9 +98,9 @@ class CarriedNumbers:
         if noted is not None:
             return noted, True
         exact = (value, value)
+        own = (value in self.given or value in self.sums) and not is_brought_to_figures(number)
         if (
-            value in self.given
-            or value in self.sums
+            own
             or value in self.exact
             or not (is_decimal(number) or (freely and figures(number) >= MANY_FIGURES))
             or figures(number) < self.policy.figures

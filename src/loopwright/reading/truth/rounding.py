@@ -66,6 +66,13 @@ def ends_in_zero(number: Number) -> bool:
     return bool(point) and decimals.endswith("0")
 
 
+def is_brought_to_figures(number: Number) -> bool:
+    """Whether it ends in two zeros behind its decimals, 0.300 or 12.00: then it is a rounded number, though a
+    value of the problem may be as large, which is written with one at the most."""
+    _, point, decimals = digits_of(number).lower().partition("e")[0].partition(".")
+    return bool(point) and decimals.endswith("00")
+
+
 def may_be_rounded(number: Number, other: Expr) -> bool:
     """Whether a result may have been rounded from its other side: it has decimals or a unit, or is a whole
     number worked out from some with decimals."""

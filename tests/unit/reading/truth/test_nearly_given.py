@@ -174,3 +174,25 @@ def test_what_is_left_of_rounded_terms_is_held_to_these_as_they_stand(left: str,
     reading = read_working(YARD, ILL_CONDITIONED + left)
     assert [v.holds for v in reading.verdicts if v.line == 6] == [right]
     assert all(v.holds for v in reading.verdicts if v.line < 6)
+
+
+@pytest.mark.parametrize(
+    ("written", "right"),
+    [
+        ("(-4 + 10.4 I4)/34.7 = -0.115 + 0.300 I4", True),  # 0.2997, and R2 is 0.3 ohm
+        ("(-4 + 10.4 I4)/34.7 = -0.115 + 0.310 I4", False),
+    ],
+)
+def test_a_coefficient_brought_to_three_figures_is_no_value_of_the_problem(
+    written: str, *, right: bool
+) -> None:
+    own = circuit_of("""
+    [branches]
+    I4 = "a, +E1, R1, b"
+    I2 = "b, R2, a"
+    [numbers]
+    E1 = "4 V"
+    R1 = "2 ohm"
+    R2 = "0.3 ohm"
+    """)
+    assert [v.holds for v in read_working(own, written).verdicts] == [right]
