@@ -27,6 +27,7 @@ from .quantities import (
     is_across_own,
     is_open_voltage,
     is_short_current,
+    letters_for_currents,
     may_be_open,
     settings_in,
 )  # fmt: skip
@@ -99,12 +100,13 @@ def arrows_of(
     used = {n for claim in claims for n in symbols_of(claim.written)}
     turned = [n for n in circuit.currents if unsaid and n in used and n not in told]
     open_names = {n: candidates(circuit, n, turned_only=True) for n in turned}
-    shared = _together(claims, new_names)
+    letters = letters_for_currents(circuit, claims)
+    shared = _together(claims, new_names, letters)
     opened = equivalents or any(map(is_open_voltage, new_names))
     for n in new_names:
         levelled = as_potentials(circuit, n, zero)
         of_point = bool(levelled) and n in circuit.named_points
-        if (may_be_open(n) or of_point) and n not in told and n not in (levels or {}):
+        if (may_be_open(n) or of_point or n in letters) and n not in told and n not in (levels or {}):
             plain = candidates(circuit, n, origins.get(n), shared=n in shared, opened=opened, counted=told)
             open_names[n] = (*levelled, *plain) if n in circuit.named_points else (*plain, *levelled)
             if is_across_own(circuit, n) and is_first_across(circuit, n, claims):
@@ -203,12 +205,13 @@ def _best_choice(
     return choice, most, best
 
 
-def _together(claims: Sequence[Claim], new_names: Collection[str]) -> set[str]:
-    """The new names that stand in a claim with others like them, as currents round loops do."""
+def _together(claims: Sequence[Claim], new_names: Collection[str], letters: Collection[str]) -> set[str]:
+    """The new names that stand in a claim with others like them, as currents round loops do. `letters`: those
+    that stand for currents whichever letters they are."""
     found: set[str] = set()
     for claim in claims:
         met = [n for n in symbols_of(claim.written) if n in new_names and n[:1] not in "VvUuφ"]
-        met = [n for n in met if may_be_open(n)]
+        met = [n for n in met if may_be_open(n) or n in letters]
         if len(met) > 1:
             found.update(met)
     return found

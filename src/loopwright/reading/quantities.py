@@ -17,7 +17,7 @@ from itertools import product
 from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
-from ..expressions.nodes import Equation, Expr, Sum, Symbol, put
+from ..expressions.nodes import Equation, Expr, Negative, Sum, Symbol, put
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, any_loop_currents
 from .page.assumptions_said import OF_SOURCE
@@ -61,6 +61,22 @@ def may_be_open(name: str) -> bool:
     """Whether a name that nothing explains may be that of a current or a potential difference; letters
     that stand for resistances, powers, emfs and shorthands are not."""
     return name[:1] not in "RrPpEeεDdΔNnGgkKTtSs" or _plain(name) in _OPEN
+
+
+def letters_for_currents(circuit: Circuit, claims: Sequence[Claim]) -> set[str]:
+    """The single small letters that stand for currents, whichever letters they are: a current of the problem
+    is said to be one of them, or several added up, `I4 = p − q`."""
+    found: set[str] = set()
+    for claim in claims:
+        left, right = claim.written.left, claim.written.right
+        bodies = right.terms if isinstance(right, Sum) else (right,)
+        terms = [term.body if isinstance(term, Negative) else term for term in bodies]
+        if not isinstance(left, Symbol) or left.name not in circuit.currents:
+            continue
+        letters = {t.name for t in terms if isinstance(t, Symbol) and len(t.name) == 1 and t.name.islower()}
+        if len(letters) == len(terms):
+            found |= letters - {*circuit.elements, *circuit.symbols}
+    return found
 
 
 def is_quantity(name: str, origin: Origin) -> bool:

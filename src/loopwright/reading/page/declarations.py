@@ -112,8 +112,10 @@ _OF_A_FAMILY = re.compile(
 _OF_POINTS = re.compile(rf"(?<!\w)(?:(\w+)\s*{_ARROW}\s*(\w+)|[VUφ]\s*\((\w+)\))(?!\w)")  # a → b, V(a)
 
 
+_ASIDE = r"(?:\s{0,3}\([^()=]{1,40}\))?"  # p (left), q (top)
 _LETTERS_LISTED = re.compile(
-    r"(?<![^\W_])[a-zA-Z](?:\s*,\s*(?:and\s+)?|\s+and\s+)(?:[a-zA-Z]\b(?:\s*,\s*(?:and\s+)?|\s+and\s+)?)+(?![^\W_])"
+    rf"(?<![^\W_])[a-zA-Z]{_ASIDE}(?:\s*,\s*(?:and\s+)?|\s+and\s+)"
+    rf"(?:[a-zA-Z]\b{_ASIDE}(?:\s*,\s*(?:and\s+)?|\s+and\s+)?)+(?![^\W_])"
 )
 
 
@@ -231,7 +233,8 @@ def round_loops_in(text: str, names: NamesInUse) -> tuple[str, ...]:
     currents = names.circuit.currents
     found = [n for n in said if n in names.known and (n in currents or n[0] in "IiJj")]
     listed = _LETTERS_LISTED.search(_told_round(text))
-    letters = re.findall(r"(?<![^\W_])[a-zA-Z](?![^\W_])", listed[0]) if listed else []
+    bare = re.sub(r"\([^()]*\)", "", listed[0]) if listed else ""
+    letters = re.findall(r"(?<![^\W_])[a-zA-Z](?![^\W_])", bare)
     return tuple(dict.fromkeys((*found, *(n for n in letters if n not in names.circuit.symbols))))
 
 

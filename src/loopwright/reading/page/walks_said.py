@@ -27,7 +27,7 @@ _SMALL = re.compile(
     r"to|from|through|via|along|over|in|and|then|back|round|around|the|point|node|junction|again|into|next|on",
     re.IGNORECASE,
 )
-_BETWEEN = re.compile(rf"(?:\s|,|;|[-−–]{{1,2}}>|→|⟶|⇒|\b(?:{_SMALL.pattern})\b)+", re.IGNORECASE)
+_BETWEEN = re.compile(rf"(?:\s|,|;|[-−–]{{1,2}}>?|→|⟶|⇒|\b(?:{_SMALL.pattern})\b)+", re.IGNORECASE)
 _GOES_ON = re.compile(r"[\w{(]|\s*[-=≈+*/·−]")
 _WORDS = re.compile(r"\s*(?::|,|=|\()?\s*(?:[^\W\d_]{2,}\s+){0,5}(?:[^\W\d_]{2,}\s*)?[:,(]?\s*")
 
