@@ -185,7 +185,8 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
     )
     rows = {setting: {**beside.get(setting, {}), **own} for setting, own in table.items()}
     lines = [
-        _renamed(circuit, line, rows if _of_several(line) else table, settings[-1]) for line in working.lines
+        _renamed(circuit, line, rows if _says_its_circuits(line) else table, settings[-1])
+        for line in working.lines
     ]
     told = Working(tuple(_with_open_voltages(lines, table)))
     return told, {**origins(told, circuit), **known}
@@ -193,6 +194,11 @@ def in_their_circuits(working: Working, circuit: Circuit) -> tuple[Working, dict
 
 def _of_several(line: WrittenLine) -> bool:
     return len({claim.setting for claim in line.claims}) > 1
+
+
+def _says_its_circuits(line: WrittenLine) -> bool:
+    """Whether a line says of which circuit each of its claims is, as it is of several or a row of a table."""
+    return _of_several(line) or line.text.count("|") > 2
 
 
 def _marked_elsewhere(

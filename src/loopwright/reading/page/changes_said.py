@@ -139,7 +139,7 @@ _AT_END = re.compile(r"(?<!\d)\d+$")
 _WORD = re.compile(NAME.pattern)
 _GOES_ON = re.compile(r"[=≈→+*/·×÷^−]|-(?!\s)|-\s*[\w(]|\|\|")
 _SIGNS = tuple("=≈→+*/·×÷^−-")
-_RELATION = re.compile(r"=|≈|→")
+_RELATION = re.compile(r"=(?!>)|≈|→")
 _SEEN_BETWEEN = re.compile(r"\bR\s{0,3}\([^()]{1,80}\)\s{0,3}$")  # R(a, b) without E1 is one quantity
 _BREAK = re.compile(r"\s*(?:=\s*0(?:\s*[VA])?\s*)?(?:,|;|&|=|\band\b)\s*")
 _SEVERAL_ZERO = re.compile(
@@ -218,6 +218,8 @@ class ChangesSaid:
                 continue
             elif sort == "seen" and not others:
                 continue  # what a battery sees is there with the battery in
+            elif sort == "gone" and sources and _is_branch(text, match):
+                change = CircuitChange((), (*others, *self._resistors_beside(sources)))
             elif sort in ("gone", "load", "seen"):
                 change = CircuitChange(sources, others)
             else:
@@ -233,6 +235,12 @@ class ChangesSaid:
                 change = CircuitChange(wired=joined)
                 found.append(ChangeSaid(change, line.place(span[0]), line.place(span[1])))
         return sorted(found, key=lambda one: one.start), spans
+
+    def _resistors_beside(self, sources: Sequence[str]) -> tuple[str, ...]:
+        """The resistors in the branches of some sources: a gap in them takes these branches out."""
+        circuit = self.names.circuit
+        passes = (p.element for name in sources for p in circuit.branch_of(name).passes)
+        return tuple(dict.fromkeys(n for n in passes if circuit.elements[n].kind is Kind.RESISTOR))
 
     def _between(self, one: str, other: str) -> tuple[str, ...]:
         """The resistors of the first branch without a source that joins two points; none where there is
@@ -315,6 +323,12 @@ def _is_algebra(text: str, match: re.Match[str]) -> bool:
     before, after = text[: match.start()].rstrip(), text[match.end() :].lstrip()
     at_end, at_front = match.end("names") == match.end(), match.start("names") == match.start()
     return (at_end and bool(_GOES_ON.match(after))) or (at_front and before[-1:] in _SIGNS)
+
+
+def _is_branch(text: str, match: re.Match[str]) -> bool:
+    """Whether it is the whole branch of what is named that is out: `without the E2 branch`."""
+    before = text[match.start() : match.start("names")]
+    return bool(re.search(r"\bbranch\b", before, re.I) or re.match(r"\s+branch\b", text[match.end() :], re.I))
 
 
 def _with_brackets(text: str, span: tuple[int, int]) -> tuple[int, int]:

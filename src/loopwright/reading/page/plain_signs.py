@@ -63,6 +63,7 @@ _AT_POINT = re.compile(
     r"(?<=[\w)\]′])\s{1,3}\((?P<point>\w{1,9})\)(?=\s{0,3}(?:[;,]|$))"
 )  # I1 = I2 + I4 (a);
 _AND_THAT = re.compile(rf"\s&\s(?={_NAME}\s?[=≈])")  # I4 = I1 - I2 & I5 = I2 + I3
+_PART_OF = re.compile(r"(?<![\w./])(?P<part>\d{1,3}/\d{1,3})\s+of\s+(?=\d)")  # 3/9 of 12 V
 _BESIDE_IT = re.compile(  # 4*4.5/8.5 = 2.1; || R4 = 6*2.1/8.1 = 1.6
     rf"(?P<lead>^\s{{0,9}}|[;,]\s{{1,9}})(?:\|\||//|∥)\s?(?P<name>{_NAME})\s?[=≈]\s?(?=[\d(][^=≈;,]{{1,80}}[=≈])"
 )
@@ -164,6 +165,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     line = line.replaced(_AT_POINT, lambda match: _at_point(match, names))
     if "&" in text:
         line = line.replaced(_AND_THAT, lambda _: " ; ")
+    line = line.replaced(_PART_OF, lambda match: f"({match['part']})·")
     line = line.replaced(_BESIDE_IT, lambda match: match["lead"])
     line = line.replaced(_MORE_EXACTLY, _more_exactly)
     line = line.replaced(_TOLD_BEFORE, lambda match: _told_before(match, names))

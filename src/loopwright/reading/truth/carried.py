@@ -371,7 +371,8 @@ class _AllThatRounds(_Spans):
         carried, value = self.carried, self.carried.written(number)
         if value in self.exact:
             return value, value
-        if value in carried.given or value in carried.sums or not is_decimal(number):
+        rounded = is_decimal(number) or figures(number) >= MANY_FIGURES
+        if value in carried.given or value in carried.sums or not rounded:
             return _Spans.number(self, number)
         half = carried.half(number)
         return value - half, value + half
