@@ -87,6 +87,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             settings = settings_meant(so_far, claim)
             if meant is None and (twice := so_far.resistances.counted_twice(name, other, settings)):
                 only: Said = ("There are not so many resistances of ", twice, " in this circuit.")
+                so_far.truths.define(name, other)  # it is gone on with
+                so_far.meaning[name] = other
                 return Verdict(line.number, claim, ClaimKind.UNTRUE, only, cause=line.number)
             so_far.resistances.note_parts(name, other if meant is None else meant)
             if meant is not None and not holds:

@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping
 from fractions import Fraction
 from functools import cached_property
 
-from ..expressions.nodes import ONE, Equation, Expr, Number, Quotient, Symbol, numbers_in
+from ..expressions.nodes import ONE, Equation, Expr, Number, Parallel, Quotient, Sum, Symbol, numbers_in
 from ..expressions.values import symbols_of
 from .resistance_in_use import load_in_numbers, rest_of_total, use_of
 from .star_resistances import star_resistance
@@ -193,8 +193,25 @@ class OwnResistances:
         whichever circuit it is of (`settings`); None where there is none."""
         if not name.startswith(("R", "r")) or symbols_of(given):
             return None
+        if again := self._counted_again(given):
+            return again
         found = [self._odd_numbers.counted_twice(given, setting) for setting in settings]
         return found[0] if None not in found else None
+
+    def _counted_again(self, given: Expr) -> Number | None:
+        """The number of the only resistor of its size that is put to a resistance made of that resistor among
+        others: 8 in 3.4 + 8 where 3.4 is 8 side by side with 6."""
+        terms = given.terms if isinstance(given, Sum) else given.parts if isinstance(given, Parallel) else ()
+        numbers = [n for term in terms if (n := lone(term)) is not None]
+        numbers_of = self.truths.views[-1].as_rounded.numbers
+        sizes = {n: numbers_of.written(n) for n in numbers}
+        known = [[*self.of_size.get(size, ())] for size in sizes.values()]
+        made = {r for names in known if len(names) == 1 for r in self.parts.get(names[0], ())}
+        for n in numbers:
+            own = self.combined.resistors(n)
+            if sizes[n] not in self.of_size and len(own) == 1 and own <= made:
+                return n
+        return None
 
     def odd_number(self, line: WrittenLine, claim: Claim, name: str, given: Expr) -> Odd | None:
         """The number in a new resistance that is none of the circuit's and of no line above; None where there

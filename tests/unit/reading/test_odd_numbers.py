@@ -58,3 +58,16 @@ def test_sum_of_nothing_that_lies_together_is_questioned_too() -> None:
 def test_numbers_of_the_circuit_and_of_lines_above_are_not_questioned(written: str) -> None:
     verdicts = read_working(circuit_of(FAR_END), written).verdicts
     assert [v.line for v in verdicts if v.kind is ClaimKind.UNTRUE] == []
+
+
+@pytest.mark.parametrize(
+    ("text", "right"),
+    [
+        ("Rp = 6 || 12 = 4\nRq = 4 + 12 = 16", False),  # 12 ohm lies in Rp already
+        ("Rp = 6 || 12 = 4\nRs = 4 + 4 = 8\nRq = 8 || 8 = 4", True),  # what is made of others, and R2
+        ("Ra = 6 || 12 = 4\nRb = 2 + 8 = 10", True),
+    ],
+)
+def test_resistor_within_a_combined_resistance_is_put_to_it_no_second_time(text: str, right: bool) -> None:
+    verdicts = read_working(circuit_of(FAR_END), text).verdicts
+    assert all(v.holds for v in verdicts) is right
