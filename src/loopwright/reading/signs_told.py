@@ -46,7 +46,7 @@ def with_signs_told(working: Working, meanings: Meanings) -> Working:
 
 def _signs(text: str) -> Sequence[tuple[str, int]]:
     """The names in a line of which a sign is said, and the sign; nothing where it holds more than that."""
-    text = _ARROW.sub(" ", text)
+    text = _ARROW.sub(" ", text.replace("$", ""))
     before = [text[: match.start()].rstrip()[-1:] for match in _SAID.finditer(text)]
     if _RELATION.search(_SAID.sub("", text)) or any(sign and sign in _OPERATORS for sign in before):
         return ()

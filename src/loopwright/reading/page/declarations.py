@@ -219,7 +219,7 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
         declared.update(dict.fromkeys(m[1] for text in texts for m in _FACTOR.finditer(text)))
     named = (name_of(match[1]) for text in texts for match in _DETERMINANT.finditer(text))
     declared.update(dict.fromkeys(name for name in named if not plain.readings(name)))
-    levels = {said.name for line in lines for said in potentials_in(line, plain) if said.name in ("V", "U")}
+    levels = {said.name for line in lines for said in potentials_in(line, plain) if said.name} - plain.known
     apart = _apart(texts, plain) | _worked_out(texts, plain) | levels
     drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
     volt = "V" not in plain.known and any(_VOLT.search(text) for text in texts)

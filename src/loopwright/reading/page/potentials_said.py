@@ -67,7 +67,8 @@ def _named(text: str, names: NamesInUse) -> Iterator[PotentialSaid]:
             point = _point(match["point"], names)
             other = _point(match["against"], names) if match.groupdict().get("against") else ""
             name = name_of(match["name"])
-            if point and point != other and name not in names.circuit.elements and name[:1] in "VUφ":
+            level = name[:1] in "VUφ" or (name[:1] in "uv" and name[1:].isdigit())
+            if point and point != other and name not in names.circuit.elements and level:
                 yield PotentialSaid(name, point, other)
 
 
