@@ -120,11 +120,11 @@ class Choice:
         return sum(any(True for _ in self._fits(claim, chosen, [])) for claim in sums)
 
     def earliest_first(self, claims: Sequence[Claim], tied: Sequence[dict[str, int]]) -> list[dict[str, int]]:
-        """Choices under which as many claims hold, those first by which the claims that hold come first, of
-        those that give a current: the line that does says which way it runs, and a slip comes later. Which
-        way a voltage is counted may be just that slip."""
+        """Choices under which as many claims hold, those first by which the claims that hold come first: the
+        line that gives a current, or ties it to others, says which way it runs, and a slip comes later. Not
+        of those that give a voltage: which way that is counted may be just that slip."""
         heads = ((claim, claim.written.left) for claim in claims)
-        gives = (claim for claim, head in heads if isinstance(head, Symbol) and head.name[:1] in "IiJj")
+        gives = (c for c, head in heads if not (isinstance(head, Symbol) and head.name[:1] in "VvUuφ"))
         sums = [s for claim in gives for s in [self._sums(claim)] if s is not None]
         few, rest = tied[:MOST_COMPARED], tied[MOST_COMPARED:]
 
