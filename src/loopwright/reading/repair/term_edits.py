@@ -112,6 +112,13 @@ def _is_drop_of_a_source(view: LineView, body: Product) -> bool:
     return any(view.is_worth_a(a, Kind.RESISTOR) and view.is_worth_a(b, Kind.CURRENT_SOURCE) for a, b in ways)
 
 
+def _is_driven(view: LineView, body: Expr) -> bool:
+    """Whether a term is what a source drives through a wire: E/R, or the current of a source."""
+    own = lone(body)
+    of_source = own is not None and view.is_worth_a(own, Kind.CURRENT_SOURCE)
+    return of_source or isinstance(body, Quotient)
+
+
 def is_of_loops(view: LineView, place: LinePlace) -> bool:
     """Whether a term is one of several currents round loops, by their names or their numbers, that are put
     together for the current of a branch."""
@@ -223,11 +230,14 @@ def _is_of_sources(view: LineView, place: LinePlace, siblings: tuple[Expr, ...])
     through a resistance, beside others of its kind: (E1/R1 - E2/R2)/(1/R1 + 1/R2)."""
     body = body_of(place.expr)
     if isinstance(body, Quotient):
-        return _is_source(view, body.above) and all(isinstance(body_of(t), Quotient) for t in siblings)
+        return _is_source(view, body.above) and all(_is_driven(view, body_of(t)) for t in siblings)
     if not _is_source(view, body) or not siblings:
         return False
     others = [t for t in siblings if t is not place.expr]
-    beside_potentials = any(NameSort.VOLTAGE in view.sorts(t) for t in others)
+    sizes = _voltages_above(view)
+    beside_potentials = any(
+        NameSort.VOLTAGE in view.sorts(t) or _is_potential(view, t, sizes) for t in others
+    )
     return beside_potentials or bool(view.levels) or all(_is_source(view, body_of(t)) for t in others)
 
 
