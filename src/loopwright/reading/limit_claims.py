@@ -33,7 +33,8 @@ def limit_verdict(truths: Truths, line: WrittenLine, claim: Claim) -> Verdict:
     try:
         verdict = judge(expected, solution.circuit, solution)
     except (FaultyMaterial, KeyError, ZeroDivisionError) as trouble:
-        return Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"It cannot be decided: {trouble}",))
+        why = f"what {trouble.args[0]} stands for" if isinstance(trouble, KeyError) else trouble
+        return Verdict(line.number, claim, ClaimKind.UNDECIDED, (f"It cannot be decided: {why}",))
     if verdict.judgement is Judgement.REFUTED and _is_rounded(truths, claim, verdict):
         rounded = ("Confirmed: ", *claimed(expected), ", as rounded.")
         return Verdict(line.number, claim, ClaimKind.TRUE, rounded, Truth.ROUNDED)
@@ -54,9 +55,13 @@ def _is_rounded(truths: Truths, claim: Claim, verdict: ExpectationVerdict) -> bo
 
 
 def _along_problem(expr: Expr, arrows: Arrows) -> Expr:
-    """The expression with each current of the working written as the problem's own current, or minus it."""
+    """The expression with each current of the working written as the problem's own current, or minus it, and
+    each potential as the voltage against its zero."""
     names: dict[str, Expr] = {}
     for name, meaning in arrows.names.items():
+        ends = {sign: n.removeprefix("φ ") for n, sign in meaning.items() if n.startswith("φ ")}
+        if len(meaning) == 2 and ends.keys() == {1, -1}:
+            names[name] = Symbol(f"V({ends[1]}, {ends[-1]})")
         if len(meaning) == 1 and meaning != {name: 1}:
             ((branch, sign),) = meaning.items()
             names[name] = Symbol(branch) if sign > 0 else negate(Symbol(branch))

@@ -60,6 +60,8 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
         return None
     if "(" in name:  # V(a, b) and its like say themselves of what they are: this circuit has no such thing
         return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+    if _drops_never_given(so_far, claim):
+        return None
     for one, other in ((written.left, written.right), (written.right, written.left)):
         if is_inverse(one, name) and name not in symbols_of(other):
             one, other = Symbol(name), Quotient(ONE, other)
@@ -117,6 +119,28 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
             said = (Symbol(name), " is a name for ", other, ".")
             return Verdict(line.number, claim, ClaimKind.NAMED, said, Truth.ALWAYS)
     return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
+
+
+def _drops_never_given(so_far: SoFar, claim: Claim) -> bool:
+    """Whether a claim works with voltages that bear the mark of a resistor and are given nowhere, U3 of
+    P = U3 I3: they are those across the resistors, and get that meaning."""
+    known = so_far.truths.views[-1].meanings.names
+    found: list[tuple[str, str]] = []
+    for name in symbols_of(claim.written):
+        own = f"R{name[1:].lstrip('_').removeprefix('R')}"
+        if name[0] in "VUvu" and name not in known and "(" not in name and own in so_far.circuit.elements:
+            found.append((name, own))
+    given = {
+        side
+        for line in so_far.working.lines
+        for c in line.claims
+        for side in (c.written.left, c.written.right)
+    }
+    found = [(name, own) for name, own in found if Symbol(name) not in given and not claim.setting]
+    for name, own in found:
+        so_far.meaning[name] = _ways_across(own)[-1]
+        so_far.truths.define(name, so_far.meaning[name])
+    return bool(found)
 
 
 def lying_apart(so_far: SoFar, line: WrittenLine, claim: Claim, given: Expr) -> Verdict | None:
@@ -200,7 +224,7 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
         return False  # the point against which potentials are counted
     claims = [each for one in so_far.working.lines for each in one.claims]
     uses = [c.written for c in claims if name in symbols_of(c.written)]
-    of_it = name[0] == "P" and own in symbols_of(given)  # P2 = R2 I2²
+    of_it = name[0] == "P" and _speaks_of(so_far, given, own)  # P2 = R2 I2²
     across = is_across_its_own(so_far.circuit, name, given, claims)
     others = any(w.left != Symbol(name) or (symbols_of(w.right) and not of_it) for w in uses)
     if others and not across:
@@ -220,6 +244,13 @@ def _is_of_its_own(so_far: SoFar, line: WrittenLine, name: str, claim: Claim) ->
         if any(so_far.truths.is_right(put) for put, _ in put_in):
             break
     return True
+
+
+def _speaks_of(so_far: SoFar, given: Expr, own: str) -> bool:
+    """Whether a power is worked from its resistor, the voltage across it or the current through it."""
+    held = symbols_of(given)
+    across = any(so_far.meaning.get(name) in _ways_across(own) for name in held)
+    return own in held or across or so_far.circuit.branch_of(own).name in held
 
 
 def _held_to_a_bare_power(circuit: Circuit, name: str, claim: Claim) -> str:

@@ -59,6 +59,9 @@ _BRACE = re.compile(r"(?<!\\)[{}]")
 _NEW_FORMULA = re.compile(r"\\(?:begin|end|\[|\])|\$\$")
 _RULE = re.compile(r"\W*")
 _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
+_ASIDE = re.compile(  # 0.26 A (flows into the + pole of E2)
+    r"(?<=\w)\s{1,9}(\([^()=]{0,40}?(?<![^\s(])[a-z]{3,20}\s(?:[a-z]{2,20}\s){2}[^()=]{0,80}\))"
+)
 _ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
 
 
@@ -263,6 +266,7 @@ class _Reader:
         line, ways_told = currents_with_their_way(line, self.names, self.arrows)
         line, said = in_signs(currents_told(line, self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
+        line = line.blanked([aside.span(1) for aside in _ASIDE.finditer(line.text)])
         found = self._claims(line)
         whole = (_trimmed(claim, text) for claim in found.claims)
         trimmed = (c if c.start in ways_told else with_either_sense(c, text) for c in whole)
