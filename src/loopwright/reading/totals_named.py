@@ -10,7 +10,7 @@ from ..circuit.changed import sources_in
 from ..circuit.elements import Kind
 from ..circuit.targets import Asked, targets
 from ..expressions.dimensions import AMPERE, of_unit
-from ..expressions.nodes import Expr, Product, Quotient, Symbol, negate, numbers_in
+from ..expressions.nodes import Equation, Expr, Product, Quotient, Symbol, negate, numbers_in
 from ..expressions.said import Said
 from ..expressions.tidy import tidy
 from ..expressions.values import symbols_of
@@ -49,8 +49,8 @@ def of_the_battery(so_far: SoFar, line: WrittenLine, name: str, given: Expr) -> 
         and any(is_emf(so_far, f) for f in given.factors)
     ):
         return Symbol(f"P({battery})")
-    seen = seen_in_all(so_far) if _SEEN.fullmatch(name) and circuit.elements[battery].internal is None else ()
-    return seen[0] if seen else None
+    ways = seen_in_all(so_far)[:-1] if _SEEN.fullmatch(name) else ()
+    return next((way for way in ways if _comes_to(so_far, way, given)), next(iter(ways), None))
 
 
 def power_asked(so_far: SoFar, name: str, claim: Claim) -> Expr | None:
@@ -72,8 +72,8 @@ def power_asked(so_far: SoFar, name: str, claim: Claim) -> Expr | None:
 
 
 def seen_in_all(so_far: SoFar) -> tuple[Expr, ...]:
-    """What the only battery sees, with what its own branch holds and without; nothing where there are more or
-    none."""
+    """What the only battery sees, with what it has inside and without that, and without all that its own
+    branch holds; nothing where there are more or none."""
     circuit, battery = so_far.circuit, _only_battery(so_far)
     if not battery:
         return ()
@@ -83,7 +83,19 @@ def seen_in_all(so_far: SoFar) -> tuple[Expr, ...]:
     if not current:
         return ()
     whole = circuit.value(battery) / current * along
-    return tuple(tidy(r.at({}, circuit.field)) for r in (whole, whole - circuit.resistance(branch.name)))
+    inside = circuit.internal_resistance(battery)
+    outside = (whole - inside,) if circuit.elements[battery].internal is not None else ()
+    ways = (whole, *outside, whole - circuit.resistance(branch.name))
+    return tuple(tidy(r.at({}, circuit.field)) for r in ways)
+
+
+def _comes_to(so_far: SoFar, way: Expr, given: Expr) -> bool:
+    """Whether a resistance is what is given for it."""
+    try:
+        found = so_far.truths.value_of(Equation(way, given))
+    except (UnknownName, TooLong, ZeroDivisionError):
+        return False
+    return found is not None and found.truth is not Truth.NO
 
 
 def line_of_the_total(so_far: SoFar, claim: Claim) -> int:

@@ -68,7 +68,7 @@ def _left_out_of_name(view: LineView) -> Iterator[Edit]:
     sides = (view.equation.left, view.equation.right)
     for at, (name, given) in enumerate((sides, sides[::-1])):
         meant = view.meaning.get(name.name) if isinstance(name, Symbol) else None
-        if meant is None or view.sorts(name) != {NameSort.RESISTANCE}:
+        if meant is None or view.sorts(name) != {NameSort.RESISTANCE} or isinstance(given, Number):
             continue
         held, whole = set(symbols_of(given)), set(symbols_of(meant))
         if not held:  # in numbers
