@@ -49,6 +49,7 @@ class AsRounded:
         self.untrue: dict[str, Interval] = {}  # of names: all that rounds to what is wrongly written for them
         self.formulas: dict[str, list[Expr]] = {}  # of names: what they were said to be
         self.at_once = False  # whether the results of this line come out of a calculator, none of the others
+        self._rounds_equations = False  # whether an equation above is right only as rounded
         self._chain: tuple[str, Expr | None] = ("", None)  # what the last claim's line gives, and its end
         self._owners: dict[Fraction, str] = {}  # of numbers: the first name that came to them
         self._made_of: Expr | None = None  # what that end was worked from
@@ -61,8 +62,8 @@ class AsRounded:
             self._note_exact(claim)
             self.numbers.note(claim, values)
             number = lone(claim.right)
-            if self.at_once and number is not None:
-                self.numbers.note_rounded(number)  # solved, perhaps, from equations with rounded numbers
+            if self.at_once and self._rounds_equations and number is not None:
+                self.numbers.note_rounded(number)
             self._note_held(claim, values)
             self._note_by_formulas(claim)
         else:
@@ -126,6 +127,8 @@ class AsRounded:
         factors = [n for side in sides for n in numbers_in(side) if is_decimal(n)]
         if factors and self.meanings.holds(self.meanings.difference(claim)):
             self.numbers.exact.update(self.numbers.written(n) for n in factors)
+        elif factors:
+            self._rounds_equations = True
 
     def _is_only_a_number(self, name: str, written: Fraction) -> bool:
         """Whether a name of the working's own stands for this number and nothing is known of what it was
