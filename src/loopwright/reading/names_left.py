@@ -43,7 +43,8 @@ def called_currents(
         for one, other in ((left, right), (right, left)):
             if not isinstance(one, Symbol) or not isinstance(other, Symbol) or claim.case:
                 continue
-            if one.name in circuit.currents and other.name in new_names and other.name not in met:
+            new = other.name in new_names and other.name not in met and other.name[0] not in "VvUuφ"
+            if new and one.name in circuit.currents:
                 yield other.name, one.name
         met.update(symbols_of(claim.written))
 
