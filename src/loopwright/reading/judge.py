@@ -188,7 +188,8 @@ def _meant(so_far: SoFar, line: WrittenLine, claim: Claim) -> Claim:
         decided.append(meant)
         wrong.append((meant, found))
     if len(wrong) > 1:
-        carried = next((meant for meant, found in wrong if followed(so_far, line, meant, found)), None)
+        rows = ((meant, found, found.view.meanings.row(found.difference)) for meant, found in wrong)
+        carried = next((row[0] for row in rows if followed(so_far, line, *row)), None)
         if carried is not None:
             return carried
     return claim if not decided or claim in decided else decided[0]

@@ -34,7 +34,7 @@ from .repair.edits import body_of
 from .repair.number_edits import is_misread, written_like
 from .so_far import SoFar
 from .supposed import factor
-from .totals_named import of_the_battery, power_asked, settings_meant
+from .totals_named import of_the_battery, power_asked, powers_asked, settings_meant
 from .truth.combined import is_seen, is_side_by_side
 from .truth.determinants import Meant, is_determinant, is_whole
 from .truth.meaning import UnknownName
@@ -130,13 +130,15 @@ def _drops_never_given(so_far: SoFar, claim: Claim) -> bool:
         own = f"R{name[1:].lstrip('_').removeprefix('R')}"
         if name[0] in "VUvu" and name not in known and "(" not in name and own in so_far.circuit.elements:
             found.append((name, own))
+    if not found or claim.setting:
+        return False
     given = {
         side
         for line in so_far.working.lines
         for c in line.claims
         for side in (c.written.left, c.written.right)
     }
-    found = [(name, own) for name, own in found if Symbol(name) not in given and not claim.setting]
+    found = [(name, own) for name, own in found if Symbol(name) not in given]
     for name, own in found:
         so_far.meaning[name] = _ways_across(own)[-1]
         so_far.truths.define(name, so_far.meaning[name])
@@ -256,7 +258,8 @@ def _speaks_of(so_far: SoFar, given: Expr, own: str) -> bool:
 def _held_to_a_bare_power(circuit: Circuit, name: str, claim: Claim) -> str:
     """The resistor of which the only power is asked for, where a bare P is given; not as a sum, which may be
     of several. Else what bears no mark, `R`."""
-    asked = [text[2:-1] for text in circuit.find if text.startswith("P(") and text[2:-1] in circuit.elements]
+    asked = [t.names[0] for t in powers_asked(circuit) if len(t.names) == 1 and not t.without]
+    asked = [name for name in asked if name in circuit.elements]
     whole = name != "P" or len(asked) != 1 or isinstance(claim.written.right, Sum)
     return "R" if whole or circuit.elements[asked[0]].kind is not Kind.RESISTOR else asked[0]
 
@@ -264,8 +267,6 @@ def _held_to_a_bare_power(circuit: Circuit, name: str, claim: Claim) -> str:
 def _is_elsewhere(so_far: SoFar, claim: Claim, name: str, own: str) -> bool:
     """Whether a voltage or a power is spoken of in a changed circuit: not the power of a resistor that is out
     there, nor what is of one whose current in the circuit as drawn is given, since then all is back."""
-    if own not in so_far.circuit.elements:
-        return bool(claim.setting)
     if not claim.setting or so_far.circuit.branch_of(own).name in so_far.said_in:
         return False
     return name[0] != "P" or own not in claim.setting.out

@@ -7,8 +7,9 @@ import re
 from fractions import Fraction
 
 from ..circuit.changed import sources_in
+from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..circuit.targets import Asked, targets
+from ..circuit.targets import Asked, Target, targets
 from ..expressions.dimensions import AMPERE, of_unit
 from ..expressions.nodes import Equation, Expr, Product, Quotient, Symbol, negate, numbers_in
 from ..expressions.said import Said
@@ -53,10 +54,15 @@ def of_the_battery(so_far: SoFar, line: WrittenLine, name: str, given: Expr) -> 
     return next((way for way in ways if _comes_to(so_far, way, given)), next(iter(ways), None))
 
 
+def powers_asked(circuit: Circuit) -> list[Target]:
+    """The powers that the problem asks for."""
+    return [t for t in targets(circuit) if t.kind is Asked.POWER]
+
+
 def power_asked(so_far: SoFar, name: str, claim: Claim) -> Expr | None:
     """The power that the problem asks for, where a bare P, or a P with the mark of its resistor (P3), is
     given what is that; None for anything else."""
-    asked = [t for t in targets(so_far.circuit) if t.kind is Asked.POWER]
+    asked = powers_asked(so_far.circuit)
     if name != "P":
         asked = [t for t in asked if name in (f"P{t.names[0][1:]}", f"P{t.names[0]}")]
     if len(asked) != 1:
@@ -101,12 +107,16 @@ def _comes_to(so_far: SoFar, way: Expr, given: Expr) -> bool:
 def line_of_the_total(so_far: SoFar, claim: Claim) -> int:
     """The last line that came to what the only battery sees, where a claim tells the current of its branch;
     0 for any other claim."""
-    circuit, battery = so_far.circuit, _only_battery(so_far)
-    if not battery or not circuit.has_all_numbers or lone(claim.written.right) is None:
+    circuit, left = so_far.circuit, claim.written.left
+    told = (
+        isinstance(left, Symbol) and left.name in circuit.currents and lone(claim.written.right) is not None
+    )
+    battery = _only_battery(so_far) if told and circuit.has_all_numbers else ""
+    branch = circuit.branch_of(battery).name if battery else ""
+    if not branch or left != Symbol(branch):
         return 0
-    branch = circuit.branch_of(battery).name
     current = so_far.truths.solution.currents[branch].value(circuit.numbers)
-    if claim.written.left != Symbol(branch) or not current:
+    if not current:
         return 0
     seen = abs(circuit.value(battery).value(circuit.numbers) / current)
     near = (n for came, lines in so_far.came_to.items() for n in lines if _is_near(came, seen))

@@ -44,7 +44,7 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     view = found.view
     linear = view.meanings.row(found.difference)
     shown = counter(view.meanings, claim.written, so_far.truths.unit)
-    follows = followed(so_far, line, claim, found)
+    follows = followed(so_far, line, claim, found, linear)
     cancel = any(name in so_far.truths.arrows.names for name in symbols_of(claim.written))
     if linear is not None and not linear.coefficients and (cancel or _apart(claim)):
         if follows is None and so_far.cancelled:
@@ -99,10 +99,11 @@ def untrue(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) ->
     )  # fmt: skip
 
 
-def followed(so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue) -> FollowOn | None:
-    """What an untrue claim follows from: an untrue line above, among others."""
+def followed(
+    so_far: SoFar, line: WrittenLine, claim: Claim, found: ClaimValue, linear: Linear | None
+) -> FollowOn | None:
+    """What an untrue claim follows from: an untrue line above, among others. `linear`: the claim as a row."""
     view = found.view
-    linear = view.meanings.row(found.difference)
     cited = so_far.cited(line)
     follows = follow_on(view, found, linear, claim, cited, by_laws=True) or _from_wrong(so_far, claim)
     if follows is None and linear is not None and linear.coefficients and view is so_far.truths.views[-1]:

@@ -14,6 +14,7 @@ from collections.abc import Callable, Sequence
 from ...expressions.tokens import NAME
 from ..working import ArrowSaid
 from .mapped import Mapped
+from .tables_of_parts import BAR, RULE
 
 _STOP = re.compile(r"\s*(?:[,;]|&|\band\b)\s*", re.IGNORECASE)
 _OPENING = re.compile(
@@ -35,8 +36,6 @@ _HEADS = {
     "start": re.compile(r"(?:from|start|tail|leaves?)", re.IGNORECASE),
     "end": re.compile(r"(?:to|end|head|towards|enters?)", re.IGNORECASE),
 }
-_CELL = re.compile(r"[|;\t]")
-_RULE = re.compile(r"[\s|:\-−–+]*")
 _LONGEST = 700
 _MOST_STOPS = 40
 _MOST_TOGETHER = 6  # stops within what is said of one arrow
@@ -96,8 +95,8 @@ def rows_as_arrows(lines: Sequence[Mapped]) -> list[Mapped]:
     found: list[Mapped] = []
     columns: dict[str, int] = {}
     for line in lines:
-        cells = [cell.strip() for cell in _CELL.split(line.text.strip("|; "))]
-        if _RULE.fullmatch(line.text):
+        cells = [cell.strip() for cell in BAR.split(line.text.strip("|; "))]
+        if RULE.fullmatch(line.text):
             pass  # the line below the head
         elif len(cells) < 3:
             columns = {}

@@ -17,8 +17,8 @@ from itertools import pairwise
 from ...expressions.tokens import NAME
 from .mapped import Mapped
 
-_BAR = re.compile(r"[|;\t]")  # markup off, bars are semicolons
-_RULE = re.compile(r"[\s|:\-−–+]*")
+BAR = re.compile(r"[|;\t]")  # markup off, bars are semicolons
+RULE = re.compile(r"[\s|:\-−–+]*")
 _ALONE = re.compile(
     r"\b(?:alone|only|by itself|acting|allein|nur|seule?|seulement|s[oó]l[oa]|solamente|sola|alleen)\b", re.I
 )
@@ -67,7 +67,7 @@ def rows_as_parts(lines: Sequence[Mapped]) -> list[tuple[CellSaid, ...]]:
     head: _Head | None = None
     for line in lines:
         cells, told = _cells(line), tuple[CellSaid, ...]()
-        if _RULE.fullmatch(line.text):
+        if RULE.fullmatch(line.text):
             pass  # the line below the head
         elif len(cells) < 3:
             head = None
@@ -80,7 +80,7 @@ def rows_as_parts(lines: Sequence[Mapped]) -> list[tuple[CellSaid, ...]]:
 
 def _cells(line: Mapped) -> list[Mapped]:
     """The cells of a row, without what stands outside its first and last bar."""
-    edges = [0, *(match.end() for match in _BAR.finditer(line.text)), len(line.text) + 1]
+    edges = [0, *(match.end() for match in BAR.finditer(line.text)), len(line.text) + 1]
     cells = [line.part(start, end - 1) for start, end in pairwise(edges)]
     return [c for at, c in enumerate(cells) if c.text.strip() or 0 < at < len(cells) - 1]
 

@@ -36,6 +36,7 @@ from .missing_edits import TermsInStyle
 from .places import LinePlace
 
 MOST_IN_SERIES = 6  # resistances added of which two groups may lie side by side
+PUT_IN = -0.3  # how much likelier a bracket is lost round what was put in for a name
 
 
 def algebra_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
@@ -102,9 +103,6 @@ def _as_drop(view: LineView, term: Expr, factor: Expr) -> Expr:
 # -- factors -----------------------------------------------------------------------------------------
 
 
-PUT_IN = -0.3  # how much likelier a bracket is lost round what was put in for a name
-
-
 def _brackets(view: LineView, place: LinePlace, total: Sum) -> Iterator[Edit]:
     """A factor of one term applied to its neighbours as well."""
     terms = total.terms
@@ -114,7 +112,7 @@ def _brackets(view: LineView, place: LinePlace, total: Sum) -> Iterator[Edit]:
                 if any(factor in factors_of(terms[j]) for j in run):
                     continue
                 inside = [times(*(f for f in factors_of(term) if f is not factor)), *(terms[j] for j in run)]
-                put_in = _stands_above(view, inside)
+                put_in = frozenset(inside) in view.sums_above
                 if _cannot_scale(view, factor, (terms[j] for j in run)) and not put_in:
                     continue
                 others = [s.expr for s in view.outer_terms if s.expr is not terms[run[0]]]
@@ -127,13 +125,6 @@ def _brackets(view: LineView, place: LinePlace, total: Sum) -> Iterator[Edit]:
                 )
                 extra = PUT_IN if put_in else 0.05 * (len(run) - 1)
                 yield Edit(entry, place.path, new, Change.OTHER, old, wanted, extra)
-
-
-def _stands_above(view: LineView, terms: Sequence[Expr]) -> bool:
-    """Whether some terms are all of a side of a line above, so that they were put in for its other side:
-    I3 + 3 of I4 = I3 + 3."""
-    sides = (side for line in view.above for side in (line.left, line.right) if isinstance(side, Sum))
-    return any(set(side.terms) == set(terms) for side in sides)
 
 
 def _bracketable(view: LineView, term: Expr) -> tuple[Expr, ...]:

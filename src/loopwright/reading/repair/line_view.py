@@ -112,6 +112,13 @@ class LineView:
         """Whether a name is `R(a, b)` or that of a combined resistance of the working's own."""
         return name.startswith("R(") or (name[:1] in "Rr" and name in self.meaning)
 
+    @cached_property
+    def sums_above(self) -> frozenset[frozenset[Expr]]:
+        """The terms of each sum that is a side of a line above, and so may be put in for the other side:
+        I3 + 3 of I4 = I3 + 3."""
+        sides = (side for line in self.above for side in (line.left, line.right))
+        return frozenset(frozenset(side.terms) for side in sides if isinstance(side, Sum))
+
     def is_worth_a(self, number: Number, kind: Kind) -> bool:
         """Whether a number is the value of an element of a kind; of a current source in milliamperes too."""
         found = [v for n, v in self.circuit.numbers.items() if self.circuit.role(n) is kind]

@@ -324,9 +324,8 @@ def _resistor_left_out(
         if size is not None and (size in held or size / 1000 in held):
             continue
         wired = in_setting(circuit, replace(setting, wired=(*setting.wired, resistor.name)))
-        if wired is None or same_value(sides, shown, tidy(_right(wired, homes, signs))):
-            continue
-        if same_value(sides, given, tidy(_right(wired, homes, signs))):
+        wrong = None if wired is None else tidy(_right(wired, homes, signs))
+        if wrong is not None and same_value(sides, given, wrong) and not same_value(sides, shown, wrong):
             pair = (shown, name) if turned else (name, shown)
             parts = (given, Symbol(resistor.name))
             yield WideEdit("drop-missing", Equation(*pair), Change.OTHER, parts, BY_ITS_VALUE)
