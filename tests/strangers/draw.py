@@ -25,7 +25,7 @@ from tests.strangers.circuits import (
     lengthened,
     natural,
 )
-from tests.strangers.figures import NoAnswer, decimal
+from tests.strangers.figures import NoAnswer, cut, decimal
 from tests.strangers.formulas import Sum, Sym, total, worth
 from tests.strangers.hands import Hand, in_symbols, written
 from tests.strangers.paper import Paper, apart
@@ -123,18 +123,25 @@ def _write(
     return paper
 
 
-def _honest(cut: str, line: int, method: str, net: Net, hand: Hand, seed: str) -> bool:
-    """Whether an honest writer could have come to a line with a number cut off: somebody who goes on now
-    with the number on paper and now with the one that the calculator holds, or never rounds at all."""
+def _honest(wrong: Paper, plain: Paper, method: str, net: Net, seed: str) -> bool:
+    """Whether an honest writer could have come to a number that was cut off: somebody who goes on now with
+    the number on paper and now with the one that the calculator holds, or never rounds at all, or anybody
+    between two of these, in so far as rounding to that last place brings them there."""
+    assert wrong.slip is not None
+    at = wrong.slip.results - 1
+    name, value = plain.worked[at]
+    reached = [value]
     for attempt in range(MIXED):
-        unrounded = replace(hand, carry=False) if attempt == 0 else hand
+        unrounded = replace(wrong.hand, carry=False) if attempt == 0 else wrong.hand
         try:
             paper = _write(method, net, unrounded, seed, NOWHERE, random.Random(f"{seed} {attempt}"))
         except NoAnswer:
             continue
-        if len(paper.lines) >= line and paper.lines[line - 1] == cut:
-            return True
-    return False
+        if len(paper.worked) > at and paper.worked[at][0] == name:
+            reached.append(paper.worked[at][1])
+    short = cut(value, wrong.hand.figures)
+    half = Fraction(1, 2 * 10 ** len(decimal(short).partition(".")[2]))
+    return min(reached) - half <= short <= max(reached) + half
 
 
 def _near(paper: Paper, net: Net) -> bool:
@@ -179,8 +186,7 @@ def draw(method: str, hands: list[Hand], seed: int, wrong: bool) -> Drawn:
             unlike = [i for i, (x, y) in enumerate(zip(plain.lines, paper.lines, strict=True), 1) if x != y]
             if not unlike or unlike[0] != slip.line or slip.kind != kind:
                 continue
-            cut = kind == "cut-off"
-            if cut and _honest(paper.lines[slip.line - 1], slip.line, method, net, hand, inner):
+            if kind == "cut-off" and _honest(paper, plain, method, net, inner):
                 continue
             return Drawn(
                 method, seed, hand, problem, tuple(paper.lines), slip.line, slip.kind,

@@ -31,7 +31,8 @@ def put_down(paper: Paper, left: Formula, right: Formula, lead: str = "") -> Non
 
 
 def neat(paper: Paper, row: Row) -> Row:
-    """The row as a person would go on with it: fractions multiplied out, or decimals rounded."""
+    """The row as a person would go on with it: fractions multiplied out, or decimals rounded (or, by somebody
+    who mixes, now and then left as the calculator holds them)."""
     weights, constant = row
     every = [*weights, constant]
     if all(ends(x) and (x * 1000).denominator == 1 for x in every):
@@ -42,6 +43,8 @@ def neat(paper: Paper, row: Row) -> Row:
     whole = [x / common for x in whole] if common else whole
     if max(abs(x) for x in whole) < 2000:
         return whole[:-1], whole[-1]
+    if paper.mixes and paper.mixes.random() < 0.5:
+        return row
     figures = max(paper.hand.figures, 3) + 1
     return [rounded(x, figures) for x in weights], rounded(constant, figures)
 

@@ -22,11 +22,13 @@ MARGIN = Fraction(1, 25)
 
 @dataclass(frozen=True, slots=True)
 class Slip:
-    """The slip made: in which line, what it is called, and whether it changes anything."""
+    """The slip made: in which line, what it is called, and whether it changes anything; `results`: how
+    many results had been worked out by then."""
 
     line: int
     kind: str
     matters: bool
+    results: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,7 @@ class Paper:
     held: dict[str, Fraction] = field(default_factory=dict)  # what the calculator still shows of `values`
     mixes: random.Random | None = None  # decides, for somebody who takes now the held number, now the other
     slip: Slip | None = None
+    worked: list[tuple[str, Fraction]] = field(default_factory=list)  # every result before it is rounded
 
     # --- what stands on the paper
 
@@ -98,8 +101,11 @@ class Paper:
         somebody who mixes, now and then as the calculator holds them)."""
         taken = self.values
         if self.mixes:
-            chance = self.mixes
-            taken = {n: self.held.get(n, v) if chance.random() < 0.5 else v for n, v in taken.items()}
+            chance, figures = self.mixes, self.hand.figures
+            taken = {
+                n: self.held.get(n, v) if chance.random() < 0.5 else rounded(v, figures)
+                for n, v in taken.items()
+            }
         return {**self.given, **self.exact, **taken}
 
     # --- slips
@@ -112,7 +118,7 @@ class Paper:
 
     def made(self, kind: str, matters: bool) -> None:
         """Put down that the slip is made in the line about to be written."""
-        self.slip = Slip(len(self.lines) + 1, kind, matters)
+        self.slip = Slip(len(self.lines) + 1, kind, matters, len(self.worked))
 
     def gone_wrong(self, right: Formula, ways: Iterable[Fault]) -> Formula:
         """A formula, or the one of its faults whose turn it is."""
@@ -183,6 +189,7 @@ class Paper:
         hand = self.hand
         if value == 0:
             raise NoAnswer
+        self.worked.append((name, value))
         if self.slipped("digits"):
             wrong = misworked(value)
             self.made("digits", apart(value, wrong))
