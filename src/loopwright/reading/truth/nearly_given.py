@@ -76,7 +76,16 @@ class NearlyGiven:
         one of the lines has rounded numbers."""
         decimals = any(map(is_decimal, numbers_in(claim)))
         wanted = self._row(0, claim, rounded=True, sums=False)
-        return wanted is not None and self._comes_from(wanted, most, before, of_rounded=not decimals)
+        if wanted is None or (decimals and self._is_a_value(claim)):
+            return False
+        return self._comes_from(wanted, most, before, of_rounded=not decimals)
+
+    def _is_a_value(self, claim: Equation) -> bool:
+        """Whether a claim gives a formula of one quantity a number, U/R7 = 0.237: a result, and no equation
+        that is gone on with; what rounding allows it is told by the results above."""
+        formula, numbers = claim.left, self.meanings.circuit.numbers
+        unknown = [name for name in symbols_of(formula) if name not in numbers]
+        return len(unknown) == 1 and not numbers_in(formula) and lone(claim.right) is not None
 
     def _comes_from(self, wanted: _Near, most: int, before: int, *, of_rounded: bool) -> bool:
         if self._true is None:
