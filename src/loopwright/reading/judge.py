@@ -24,6 +24,7 @@ from .in_time.by_stages import read_in_time
 from .judging_order import judging_order
 from .limit_claims import limit_verdict
 from .names_given import named
+from .names_given_again import given_again, set_apart, taken_up
 from .new_names import new_names
 from .page.equivalents_said import speaks_of_equivalents
 from .page.lines import working as read_lines
@@ -64,8 +65,21 @@ def read_working(
     """
     if moves(circuit) and isinstance(text, str):
         return read_in_time(circuit, text, policy=policy, decimal_comma=decimal_comma)
-    solution = solve(circuit)
     working = read_lines(text, circuit, decimal_comma=decimal_comma) if isinstance(text, str) else text
+    reading = _read(circuit, working, arrows_unsaid=arrows_unsaid, policy=policy)
+    again = given_again(reading)
+    while again:  # with fewer names set apart each time, until all that are stand for something
+        apart = _read(circuit, set_apart(working, again), arrows_unsaid=arrows_unsaid, policy=policy)
+        kept = taken_up(apart, again)
+        if len(kept) == len(again):
+            return apart
+        again = kept
+    return reading
+
+
+def _read(circuit: Circuit, working: Working, *, arrows_unsaid: bool, policy: Policy | None) -> Reading:
+    """Reads a working whose lines are read, each name standing for one thing."""
+    solution = solve(circuit)
     working, known = in_their_circuits(settled(working, circuit), circuit)
     claims = [claim for line in working.lines for claim in line.claims]
     said = [arrow for line in working.lines for arrow in line.arrows]

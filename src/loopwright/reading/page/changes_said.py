@@ -148,6 +148,11 @@ _SEVERAL_ZERO = re.compile(
 )  # E2 = 0 and E3 = 0; E2, E3 = 0; E2 = E3 = 0
 
 
+_ZERO_BESIDE = re.compile(
+    rf"(?:(?<=[,;:(])|\band\b)\s*{_NAMES}\s*=\s*0(?:\s*[VA])?\s*(?=[,;:)]|\.?\s*$)", re.I
+)
+
+
 class ChangesSaid:
     """The setting as it stands, line by line."""
 
@@ -234,6 +239,11 @@ class ChangesSaid:
                 spans.append(span)
                 change = CircuitChange(wired=joined)
                 found.append(ChangeSaid(change, line.place(span[0]), line.place(span[1])))
+        rest = {name for one in found for name in one.change.at_zero}
+        for match in _ZERO_BESIDE.finditer(text) if rest else ():  # "E1 on, E5 = 0" says one thing twice
+            elements = self._listed(match)[0]
+            if elements and rest.issuperset(elements):
+                spans.append(match.span())
         return sorted(found, key=lambda one: one.start), spans
 
     def _resistors_beside(self, sources: Sequence[str]) -> tuple[str, ...]:
