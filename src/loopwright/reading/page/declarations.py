@@ -224,7 +224,8 @@ def names_in_use(lines: Sequence[Mapped], circuit: Circuit, given: tuple[str, ..
     drops = _has_drops(texts, plain) or any(name[0] in "VUvu" for name in apart)
     volt = "V" not in plain.known and any(_VOLT.search(text) for text in texts)
     potentials = _potentials(texts, plain)
-    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart), volt, potentials)
+    across = _across_elements(texts, plain)
+    return NamesInUse(circuit, tuple(declared), drops, frozenset(apart), volt, potentials, across)
 
 
 def round_loops_in(text: str, names: NamesInUse) -> tuple[str, ...]:
@@ -377,6 +378,20 @@ def _potentials(texts: Iterable[str], names: NamesInUse) -> frozenset[str]:
             within = any(start <= match.start() and match.end() <= end for start, end in spans)
             if not within and names.point(match[1] or match[2] or match[3]):
                 found.add(name_of(match[0]))
+    return frozenset(found)
+
+
+def _across_elements(texts: Iterable[str], names: NamesInUse) -> frozenset[str]:
+    """Voltages that bear the whole name of an element as a subscript, `U_R2`, or that begin an equation,
+    `UR2 = 6.9 V`: no emf U by R2."""
+    found: set[str] = set()
+    for text in texts:
+        begin = {m.start(1) for m in _ALONE.finditer(text) if not _AMID.search(text[: m.start(1)])}
+        for match in NAME.finditer(text):
+            name = name_of(match[0])
+            below = match[0][1:2] == "_" or match.start() in begin
+            if below and name[0] in "VUvu" and name[1:] in names.met:
+                found.add(name)
     return frozenset(found)
 
 

@@ -40,6 +40,7 @@ from .naming import NamesInUse, name_of
 from .plain_signs import in_signs, with_units_mended
 from .potentials_said import potentials_in
 from .relations import Found, claims_in
+from .resistances_in_words import resistances_told
 from .senses_left_open import with_other_senses
 from .tables_of_parts import CellSaid, rows_as_parts
 from .walks_said import walks_in
@@ -78,6 +79,8 @@ def working(
     """
     decimal_comma = decimal_comma or has_decimal_commas(text)
     lines, bare, cut = bare_lines(text, decimal_comma=decimal_comma)
+    told = resistances_told([one.line for one in bare], circuit)
+    bare = [replace(one, line=line) for one, line in zip(bare, told, strict=True)]
     known = names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names)))
     reader = _Reader(known, ChangesSaid(known))
     found = [reader.line_or_fault(*line, one) for line, one in zip(lines, bare, strict=True)]

@@ -32,7 +32,7 @@ class NamesInUse:
     `known`: currents, elements, symbols, and the names that the working declares. `drops`: whether V1, V2
     are taken for names of the working's own (the drops across R1, R2) and not for emfs. `apart`: spellings
     that are names of the working's own. `volt`: whether V is one too, so that 2 V may be twice V or two
-    volts.
+    volts. `across`: voltages such as `UR2` that are no product, where U by itself would be the emf.
     """
 
     circuit: Circuit
@@ -41,6 +41,7 @@ class NamesInUse:
     apart: frozenset[str] = frozenset()
     volt: bool = False
     potentials: frozenset[str] = frozenset()
+    across: frozenset[str] = frozenset()
     known: frozenset[str] = field(init=False)
     spellings: frozenset[str] = field(init=False)
     _others: dict[str, tuple[str, ...]] = field(init=False, repr=False)
@@ -55,8 +56,8 @@ class NamesInUse:
         circuit = self.circuit
         met = [p.element for b in circuit.branches for p in b.passes]
         known = dict.fromkeys((*circuit.currents, *met, *circuit.symbols, *self.declared))
-        across = (e for e in met if "V" not in known or circuit.elements[e].fixes_current)
-        known.update(dict.fromkeys(f"V({element})" for element in across))
+        crossed = (e for e in met if "V" not in known or circuit.elements[e].fixes_current)
+        known.update(dict.fromkeys(f"V({element})" for element in crossed))
         others: dict[str, dict[str, None]] = {}
         for name in known:
             for spelling in self._spellings(name) if "(" not in name else ():
@@ -76,7 +77,7 @@ class NamesInUse:
         clear = (s for s, found in others.items() if len(found) == 1 and not read_unit(s))
         keep(self, "spellings", frozenset(clear))
         through = frozenset(f"{letter}{element}" for element in met for letter in "Ii")  # IR1 of IR1R1
-        split = self.known | self.spellings
+        split = self.known | self.spellings | self.across
         keep(self, "split", split | {name for name in through if self.readings(name)})
 
     # -- spellings of a known name -----------------------------------------------------------------
