@@ -42,6 +42,7 @@ from .potentials_said import potentials_in
 from .relations import Found, claims_in
 from .resistances_in_words import resistances_told
 from .senses_left_open import with_other_senses
+from .sets_in_matrices import sets_written_out
 from .tables_of_parts import CellSaid, rows_as_parts
 from .walks_said import walks_in
 
@@ -97,8 +98,8 @@ def bare_lines(
     was."""
     lines, cut = _lines(text)
     latex = Latex()
-    texts = [text for _, text in lines]
-    freed = zip(texts, dashes(texts), strict=True)
+    written = sets_written_out([text for _, text in lines], decimal_comma=decimal_comma)
+    freed = zip(written, dashes([line.text for line in written]), strict=True)
     bare = [_freed(t, latex, dash=dash, decimal_comma=decimal_comma) for t, dash in freed]
     told = rows_as_arrows([one.line for one in bare])
     cells = rows_as_parts([one.line for one in bare])
@@ -153,11 +154,11 @@ class BareLine:
     cells: tuple[CellSaid, ...] = ()
 
 
-def _freed(text: str, latex: Latex, *, dash: Dash, decimal_comma: bool) -> BareLine:
-    if len(text) > LONGEST_LINE:
+def _freed(text: Mapped, latex: Latex, *, dash: Dash, decimal_comma: bool) -> BareLine:
+    if len(text.text) > LONGEST_LINE:
         why = f"the line is longer than {LONGEST_LINE} signs"
         return BareLine(mapped(""), trouble=Trouble(why, LONGEST_LINE))
-    line = unmarked(mapped(text), bullet=dash is Dash.BULLET)
+    line = unmarked(text, bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")

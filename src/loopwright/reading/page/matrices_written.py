@@ -109,6 +109,11 @@ def _between(rows: Sequence[str], groups: Sequence[Sequence[re.Match[str]]], at:
     return found[0] if found else " "
 
 
+def is_matrix_equation(text: str) -> bool:
+    """Whether a line holds an equation of matrices."""
+    return _EQUATION.search(text) is not None
+
+
 def with_matrix_equations(line: Mapped) -> Mapped:
     """The line with each equation of matrices written out, row by row: `8 x + 4 y = 12, 4 x + 6 y = 7`."""
     if "=" in line.text and ("[" in line.text or "matrix" in line.text):
@@ -128,14 +133,14 @@ def _rows(match: re.Match[str]) -> str:
         matrix, column = factors
         if any(len(row) != len(column) for row in matrix):
             return match[0]
-        lefts = [_sum(row, [n[0] for n in column]) for row in matrix]
+        lefts = [row_times(row, [n[0] for n in column]) for row in matrix]
     if len(lefts) != count:
         return match[0]
     unit = match[4] or ""
     return ", ".join(f"{left} = {side[0]}{unit}" for left, side in zip(lefts, sides, strict=True))
 
 
-def _sum(row: Sequence[str], names: Sequence[str]) -> str:
+def row_times(row: Sequence[str], names: Sequence[str]) -> str:
     """A row times a column, written out."""
     terms = []
     for entry, name in zip(row, names, strict=True):
