@@ -42,6 +42,7 @@ _UNIT_IN_BRACKETS = re.compile(r"[(\[]\s*(?:all\s+)?(?:in\s+)?m?A\s*[)\]][\s.]*$
 _FROM_TO = re.compile(
     r"\bfrom\s+\w{1,12}\s+to\s+\w{1,12}\b|\bvon\s+\w{1,12}\s+nach\s+\w{1,12}\b", re.IGNORECASE
 )
+_HOP = re.compile(r"(?<!\w)(\w{1,12})\s*(?:-+>|→|⟶)\s*(\w{1,12})")  # (so really n → k)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +117,11 @@ def _told_elsewhere(reading: Reading, stated: Stated) -> list[Number]:
 
 def _tells_direction(reading: Reading, first: int) -> bool:
     """Whether words say which way a current flows whose result is negative, the first in this line."""
-    lines = reading.working.lines
+    lines, points = reading.working.lines, set(reading.circuit.named_points)
     return any(_DIRECTION.search(one.text) for one in lines) or any(
-        _FROM_TO.search(one.text) for one in lines if one.number >= first
+        _FROM_TO.search(one.text) or any(points.issuperset(hop.groups()) for hop in _HOP.finditer(one.text))
+        for one in lines
+        if one.number >= first
     )
 
 

@@ -79,6 +79,9 @@ _MULTIPLIED = re.compile(
     re.IGNORECASE,
 )
 _KNOWN = re.compile(rf"\s{{0,20}}({REF})(?:\s{{0,9}}:|\s|$)")
+_ONE_INTO_OTHER = re.compile(
+    rf"\s{{0,20}}({REF})\s{{0,9}}(?:[-−–]{{1,2}}>|→|⟶|⇒|=>)\s{{0,9}}({REF})\s{{0,9}}:"
+)
 _BARE_COMBINATION = re.compile(r"\s{0,20}(\d{1,3})\s{0,9}([+\-−–])\s{0,9}(\d{1,3})\s{0,9}:")
 _WORDED = re.compile(rf"({REF})\s+(plus|minus)\s+({REF})", re.IGNORECASE)
 _MARK = "ʟ"  # the letter that begins the name of a label while a combination is read
@@ -212,6 +215,9 @@ def source_of(
         spans.append((0, end))
     else:
         combination = _in_words(text, names)
+    if put := _ONE_INTO_OTHER.match(text):  # (1) → (3):
+        labelled.update(dict.fromkeys(_tags(put[0])))
+        spans.append(put.span())
     rest = line.blanked(spans).text
     for match in _SAID.finditer(rest):
         labelled.update(dict.fromkeys(_tags(match[1])))

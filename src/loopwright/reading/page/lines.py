@@ -44,7 +44,7 @@ from .resistances_in_words import resistances_told
 from .senses_left_open import with_other_senses
 from .sets_in_matrices import sets_written_out
 from .tables_of_parts import CellSaid, rows_as_parts
-from .walks_said import walks_in
+from .walks_said import walks_in, without_ways
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 _LETTERED = re.compile(r"(?P<item>^\s{0,9}(?:[^\W\d_]{2,12}\s{1,3}){1,2}(?:[^\W\d_]|\d))\)(?=\s)")
@@ -268,7 +268,7 @@ class _Reader:
         changes, line = self.settings.said_in(line)
         self._label(label)
         line, ways_told = currents_with_their_way(line, self.names, self.arrows)
-        line, said = in_signs(currents_told(line, self.names), self.names)
+        line, said = in_signs(without_ways(currents_told(line, self.names), self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
         line = line.blanked([aside.span(1) for aside in _ASIDE.finditer(line.text)])
         found = self._claims(line)

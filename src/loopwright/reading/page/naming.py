@@ -187,7 +187,10 @@ class NamesInUse:
         if letter == "I" and rest in self.known:
             held = None if self.readings(name[:1]) else self.element(rest)  # where it is no I by R1
             return [self.circuit.branch_of(held).name] if held in self.met else []
-        return [f"{letter}({rest})"] if letter in ("V", "P") and rest in self.met else []
+        if letter not in ("V", "P"):
+            return []
+        own = (rest,) if rest in self.met or len(rest) < 2 else self._others.get(rest, ())  # Pr4 of R4
+        return [f"{letter}({one})" for one in own if one in self.met]
 
 
 def renamed(item: Expr, names: NamesInUse, notes: dict[str, None]) -> Expr:

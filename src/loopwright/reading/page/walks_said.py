@@ -19,6 +19,7 @@ from .pieces import is_name
 _ARROW = r"\s*(?:[-−–]{1,2}>|→|⟶|⇒)\s*"
 _ITEM = r"[^\W_][\w{}'′]*"
 _WALK = re.compile(rf"(?<![\w}}])({_ITEM}(?:{_ARROW}{_ITEM}){{2,40}})(?![\w{{(]|{_ARROW}|\s*[-=≈+*/·−])")
+_WAY = re.compile(rf"(?<![\w}}])({_ITEM}(?:{_ARROW}{_ITEM})+)(?![\w{{(]|{_ARROW}|\s*[-=≈+*/·−])")
 _HOP = re.compile(_ARROW)
 _LABELLED = re.compile(
     r"(?:loop|mesh|window|path|way|masche|malla|maille|maglia)\s*(?:no\.?\s*)?$", re.IGNORECASE
@@ -48,6 +49,13 @@ def walks_in(line: Mapped, names: NamesInUse) -> tuple[tuple[LoopSaid, ...], Map
             found.append(loop)
         spans.append(match.span(1))
     return tuple(found), line.blanked(spans) if spans else line
+
+
+def without_ways(line: Mapped, names: NamesInUse) -> Mapped:
+    """The line without the ways that lead over points alone, `(so really n → k)`."""
+    ways = (match for match in _WAY.finditer(line.text)) if _HOP.search(line.text) else ()
+    spans = [w.span(1) for w in ways if all(one in names.places for one in _HOP.split(w[1]))]
+    return line.blanked(spans) if spans else line
 
 
 def _closed_ways(text: str, names: NamesInUse) -> tuple[list[LoopSaid], list[tuple[int, int]]]:
