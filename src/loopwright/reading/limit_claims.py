@@ -47,6 +47,10 @@ def limit_verdict(truths: Truths, line: WrittenLine, claim: Claim) -> Verdict:
 def _is_rounded(truths: Truths, claim: Claim, verdict: ExpectationVerdict) -> bool:
     """Whether numbers that a quantity is said to go to are its limit as they are rounded: I5 = -4/4.67."""
     name, side = claim.written.left, claim.written.right
+    if isinstance(verdict.left, Ratio) and isinstance(verdict.right, Ratio) and verdict.right:
+        sides = [truths.solution.number(each) for each in (verdict.left, verdict.right)]
+        if claim.written.relation == "=" and sides[0] == sides[1]:  # 45 V = 1020
+            return not any(view.meanings.thousands for view in truths.views)
     if not isinstance(name, Symbol) or symbols_of(side) or not isinstance(verdict.left, Ratio):
         return False
     value, view = truths.solution.number(verdict.left), truths.views[-1]

@@ -84,8 +84,8 @@ _DIVIDED = re.compile(  # 24 V : 5.1 Ω, as it is taught where a colon divides
     r"(?<==)([^=:;,]{1,80}[\w)Ω]\s{1,3}):(?=\s{1,3}\(?[\d.]+\s?(?:[mkM]?(?:A|V|W|Ω|[Oo]hms?))?\)?\s{0,9}[=≈])"
 )
 _WOULD_BE = re.compile(  # what a source would have to give
-    rf"(?P<name>(?<![\w′']){_NAME})\s{{1,3}}(?:would|must|should|will|has\s+to|had\s+to|needs\s+to)\s{{1,3}}"
-    r"(?:have\s{1,3}to\s{1,3})?be\s{1,3}(?=[-−(]?\s?\d)"
+    rf"(?<!\bin )(?P<name>(?<![\w′']){_NAME})\s{{1,3}}"
+    r"(?:would|must|should|will|has\s+to|had\s+to|needs\s+to)\s{1,3}(?:have\s{1,3}to\s{1,3})?be\s{1,3}(?=[-−(]?\s?\d)"
 )
 _NORTON = re.compile(  # a name, though it is a word too
     r"(?<![\w])IN(?=\s{0,9}[=≈])|(?:(?<=[=≈·*+/(])|(?<=[=≈·*+/(]\s))IN(?!\w)"
@@ -127,6 +127,11 @@ _SO_BEHIND = re.compile(  # in series with R3 -> 8 + 4 = 12
     r"(?:-{1,3}>|→|⇒|=>)(?=\s{0,3}[\d(])(?!\s{0,3}0\s{0,3}(?:[,;:.]|$))"
 )
 
+_THAT_IS = re.compile(r"(?<![\w.])(?:i\.\s?e\.|e\.\s?g\.|d\.\s?h\.|z\.\s?B\.)[,:]?")
+_OF_MOST = re.compile(  # Pmax(R4) =
+    rf"(?<![\w])(P_?\{{?max\}}?)\s?\({_NAME}\)(?=\s{{0,9}}[=≈])", re.IGNORECASE
+)
+_HYPHENED = re.compile(r"(?<![\w-])([a-z]{3,20})-([a-z]{3,20})(?![\w-])")  # the open-circuit voltage
 _ARM = re.compile(r"(?<![\w)])\w{1,3}[-–](?:arm|branch|leg|side|path|window|mesh|loop)\b(?=\s)", re.I)
 
 
@@ -160,6 +165,12 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_STEP, lambda _: " ")
     if "--" in text:
         line = line.replaced(_LONG_DASH, lambda _: "–")
+    if "." in text:
+        line = line.replaced(_THAT_IS, lambda _: " ; ")
+    if "-" in text:
+        line = line.replaced(_HYPHENED, lambda match: _hyphened(match, names))
+    if "max" in text:
+        line = line.replaced(_OF_MOST, lambda match: match[1])
     line = line.replaced(_STEP_BEHIND_ARROW, lambda _: "⇒ ")
     line = line.replaced(_STEP_IN_BRACKETS, lambda match: _step(match, names))
     line = line.replaced(_AT_POINT, lambda match: _at_point(match, names))
@@ -259,6 +270,12 @@ def _across(match: re.Match[str], names: NamesInUse) -> str:
     name = name_of(match[1])
     element = names.readings(name)[0] if len(names.readings(name)) == 1 else name
     return f"V({element}) " if f"V({element})" in names.known else match[0]
+
+
+def _hyphened(match: re.Match[str], names: NamesInUse) -> str:
+    """Two words for one with a hyphen, where neither is a name."""
+    own = any(names.readings(name_of(word)) or names.point(word) for word in match.groups())
+    return match[0] if own else f"{match[1]} {match[2]}"
 
 
 def _would_be(match: re.Match[str], names: NamesInUse) -> str:

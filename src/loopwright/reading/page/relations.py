@@ -55,6 +55,8 @@ _MOST = frozenset((
     "max", "maximum", "maximal", "maximised", "maximized", "greatest", "largest", "most", "matched",
     "matching", "optimum", "best", "maximale", "maximales",
 ))  # fmt: skip
+_AT = frozenset(("at", "bei", "for", "when"))
+_NAMED_MOST = re.compile(r"(?<![^\W\d_])P[\w(),{} ]{0,8}max\b|\bPmax", re.IGNORECASE)  # P4,max and P_max
 _COMPARED: Mapping[str, Callable[[Fraction, Fraction], bool]] = {
     "<": lt, ">": gt, "<=": le, "≤": le, ">=": ge, "≥": ge, "≪": lt, "≫": gt, "<<": lt, ">>": gt,
 }  # fmt: skip
@@ -378,9 +380,10 @@ class _Reading:
         """`the power is greatest at RL = Rth = 2 ohm`: that the load would be that is no claim that it is."""
         said = {p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD}
         given, other = sides[0].tree, sides[1].tree
-        if not said & _MOST or not isinstance(given, Symbol) or given.name[:1] not in "Rr":
+        of_most = said & _MOST or (said & _AT and _NAMED_MOST.search(self.text))
+        if not of_most or not isinstance(given, Symbol) or given.name[:1] not in "Rr":
             return False
-        at = stretch.before[-1].words.lower() in _CONDITIONS | {"at", "bei"} and isinstance(other, Number)
+        at = stretch.before[-1].words.lower() in _CONDITIONS | _AT and isinstance(other, Number)
         if not at and not (isinstance(other, Symbol) and other.name[:1] in "Rr"):
             return False
         self.found.notes["a condition is not weighed"] = None

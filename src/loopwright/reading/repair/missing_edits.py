@@ -7,6 +7,7 @@ of the line.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 from itertools import combinations, combinations_with_replacement
@@ -42,6 +43,7 @@ from .trial_values import Trial
 MOST_PRODUCTS = 80
 MOST_LEFT_OUT = 2  # resistances on the way of one current
 REST_OF_THE_WAY = -0.3  # how much likelier these are missing than a drop of which nothing stands there
+OF_A_LINE_ABOVE = -0.6  # how much likelier what a line above adds up is missing where that is put in
 A_POTENTIAL = -0.6  # how much likelier a potential is missing where the working speaks of potentials
 
 
@@ -173,6 +175,10 @@ def missing_edits(view: LineView, parts: TermsInStyle) -> Iterator[Edit]:
         for name in view.currents if view.has_loop_currents else ():
             if Symbol(name) not in view.carriers.values():
                 yield from _put_in(view, "term-missing", Symbol(name))
+    else:
+        for name in _beside_above(view):
+            for edit in _put_in(view, "term-missing", Symbol(name)):
+                yield replace(edit, extra=OF_A_LINE_ABOVE)
     for divisor in view.divisors:
         stands = [s.expr for s in view.places if isinstance(s.expr, Quotient) and s.expr.below == divisor]
         for source in parts.sources:
@@ -331,6 +337,16 @@ def _by_its_source(view: LineView, parts: TermsInStyle, branch: Branch) -> Expr 
             value = parts.value(element.value, "A")
             return value if p.sign > 0 else negate(value)
     return None
+
+
+def _beside_above(view: LineView) -> Iterator[str]:
+    """The currents that a line above adds up for the name that a line gives: I2 = 3 I4 - 9 + 1.2 I4 after
+    I2 = I1 + I3 + I4."""
+    name = view.equation.left
+    for line in view.above if isinstance(name, Symbol) and name.name in view.currents else ():
+        if line.left == name and isinstance(line.right, Sum):
+            held = [body_of(term) for term in line.right.terms]
+            yield from (t.name for t in held if isinstance(t, Symbol) and t.name in view.currents)
 
 
 def _put_in(view: LineView, entry: str, term: Expr) -> Iterator[Edit]:
