@@ -44,6 +44,7 @@ from .resistances_in_words import resistances_told
 from .senses_left_open import with_other_senses
 from .sets_in_matrices import sets_written_out
 from .tables_of_parts import CellSaid, rows_as_parts
+from .tables_of_results import rows_of_results
 from .walks_said import walks_in, without_ways
 
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
@@ -64,6 +65,9 @@ _COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _ASIDE = re.compile(  # 0.26 A (flows into the + pole of E2)
     r"(?<=\w)\s{1,9}(\([^()=]{0,40}?(?<![^\s(])[a-z]{3,20}\s(?:[a-z]{2,20}\s){2}[^()=]{0,80}\))"
 )
+_ELISION = re.compile(
+    r"(?<![\w'’])([dlnsjc]|qu)['’](?=[aeiouyhâàêéèîôû][^\W\d_]{2})"
+)  # d'accord, l'intensité
 _ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
 
 
@@ -83,6 +87,8 @@ def working(
     told = resistances_told([one.line for one in bare], circuit)
     bare = [replace(one, line=line) for one, line in zip(bare, told, strict=True)]
     known = names_in_use([one.line for one in bare], circuit, tuple(map(name_of, names)))
+    rows = rows_of_results([one.line for one in bare], known)
+    bare = [one if one.cells else replace(one, cells=row) for one, row in zip(bare, rows, strict=True)]
     reader = _Reader(known, ChangesSaid(known))
     found = [reader.line_or_fault(*line, one) for line, one in zip(lines, bare, strict=True)]
     kept = _without_taken_back([line for line in found if line is not None])
@@ -160,6 +166,7 @@ def _freed(text: Mapped, latex: Latex, *, dash: Dash, decimal_comma: bool) -> Ba
         return BareLine(mapped(""), trouble=Trouble(why, LONGEST_LINE))
     line = unmarked(text, bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
+    line = line.replaced(_ELISION, lambda match: match[1])
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")
     line, tag, trouble = latex.plain(with_matrix_equations(with_determinants(line)))

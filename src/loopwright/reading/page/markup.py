@@ -27,6 +27,11 @@ _ESCAPED = re.compile(r"\\([_*#`])")
 _RULE = re.compile(
     r"\s*(?:[-*_=]\s*){3,}|\s*(?:\|\s*)?:?-+:?\s*(?:\|\s*:?-+:?\s*)*(?:\|\s*)?|\s*(?:```|~~~).*"
 )
+_WORKED_ROW = re.compile(  # a quantity, what it is worked from, and what that comes to
+    r"^(\s*\|\s*[A-Za-zφ][\w{}()′', ]{0,12}?\s*)\|"
+    r"(\s*[-−+]?\s*[\w.,()\s]*[\w)²]\s*[*/·×+−-]\s*[\w(][^|=≈]*)\|"
+    r"(\s*[-−+]?\s?\d+(?:[.,]\d+)?\s*(?:[mkMµ]?(?:A|V|W|Ω|[Oo]hms?))?\s*)(?=\|?\s*$)"
+)
 _ROW = re.compile(  # a quantity, what it is, and perhaps its unit in a cell of its own
     r"^(\s*\|\s*(?:(?![^\W\d_]{5})[\w{}()′', +−-]){1,24}?\s*)\|"
     r"(\s*[-−+]?\s*\(?\s*[-−]?(?:\d|[^\W\d_]{1,3}\d?\s*[*/·×+−-])[^|]*)(?:\|(\s*[mkMµ]?(?:A|V|W|Ω|[Oo]hms?)\s*))?(?=\|?\s*$)"
@@ -42,6 +47,7 @@ def unmarked(line: Mapped, *, bullet: bool) -> Mapped:
     if bullet:
         line = without_dash(line)
     if line.text.lstrip().startswith("|"):
+        line = line.replaced(_WORKED_ROW, lambda match: f"{match[1]}={match[2]}={match[3]}")
         line = line.replaced(_ROW, lambda match: f"{match[1]}={match[2]}{match[3] or ''}")
         line = line.replaced(re.compile(r"(?<!\|)\|(?!\|)"), lambda _: ";")
     if "\\" in line.text:

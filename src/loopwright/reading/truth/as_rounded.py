@@ -96,7 +96,17 @@ class AsRounded:
                 half = self.numbers.half(number)
                 self.only_numbers[name] = (written - half, written + half)
                 self.numbers.note_rounded(number)
-            self.results[name] = hull((true_value[name], true_value[name]), (written, written))
+            held = [true_value[name], written, *self._from_formulas(name, written, self.numbers.half(number))]
+            self.results[name] = min(held), max(held)
+
+    def _from_formulas(self, name: str, written: Fraction, half: Fraction) -> Iterator[Fraction]:
+        """What a result may be held as: what its formulas above come to with the numbers as they are written,
+        where that rounds to the result."""
+        for formula in self.formulas.get(name, ()):
+            own = self._put_in(formula)
+            value = None if own is None else self.number(formula, own)
+            if value is not None and abs(value - written) <= half:
+                yield value
 
     def _note_held(self, claim: Equation, values: Mapping[str, Fraction] | None) -> None:
         """Keeps what a calculator may hold of a result."""
