@@ -56,10 +56,34 @@ def number_edits(view: LineView, sides: Sides) -> Iterator[Edit]:
     `sides`: the line in an exact trial at the circuit's numbers.
     """
     above = {Fraction(sides.trial.number(n)) for n in view.numbers_above}
+    came = _came_to(view, sides)
     for place in view.places:
         over_it = place.expr == ONE and isinstance(place.parent, Quotient) and place.path[-1] == 0
         if isinstance(place.expr, Number) and place.expr.value and not over_it:
+            yield from _miscounted(sides, place, place.expr, came)
             yield from _mended(view, sides, place, place.expr, above)
+
+
+def _came_to(view: LineView, sides: Sides) -> list[Fraction]:
+    """What the sides of the line just above come to that hold numbers only, and more than one."""
+    last = (view.above[-1].left, view.above[-1].right) if view.above else ()
+    try:
+        return [Fraction(sides.value_of(s)) for s in last if not symbols_of(s) and lone(s) is None]
+    except ZeroDivisionError:
+        return []
+
+
+def _miscounted(sides: Sides, place: LinePlace, written: Number, came: Iterable[Fraction]) -> Iterator[Edit]:
+    """A side that is one number, with what a side of the line just above comes to (`came`) in its place,
+    where one figure of that is wrong."""
+    value = Fraction(sides.trial.number(written))
+    right = None if place.parent is not None else _right_value(sides, place, value)
+    step = 2 * half_unit(written) * value / written.value
+    for size in came:
+        shown = round(size / step) * step
+        if right is not None and _near(right, shown) and _apart(_digits(shown), _digits(value)) == 1:
+            new = written_like(written, shown * written.value / value)
+            yield Edit("digits", place.path, new, Change.OTHER, written, new)
 
 
 def numbers_put_in(view: LineView, sides: Sides) -> Iterator[Edit]:
