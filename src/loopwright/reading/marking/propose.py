@@ -109,7 +109,8 @@ class _Marking:
     def _cause(self, verdicts: tuple[Verdict, ...]) -> _Cause:
         first, lines = verdicts[0], {v.line for v in verdicts}
         part = charged_to(first, self.reading.arrows.names, setting_up=first in self.own.written)
-        if part is MarkPart.RESULT and not lines & {s.verdict.line for s in self.results if s.verdict}:
+        lost = {s.verdict.line for s in self.results if s.verdict and is_cause(s.verdict)}
+        if part is MarkPart.RESULT and not lines & lost:
             part = MarkPart.ALGEBRA  # on the way there: the results that follow from it lose nothing
         entry = first.repairs[0].entry if first.repairs else ""
         if lines.intersection(self.own.alone) or entry in REMOVES_THE_DIFFICULTY:

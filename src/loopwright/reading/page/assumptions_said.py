@@ -37,6 +37,15 @@ _OF = re.compile(rf"{_SUPPOSE}{_THAT}{_IN}{_THING}{_IS}{_AMOUNT}", re.IGNORECASE
 _LATER = re.compile(
     rf"{_SUPPOSE}[^=≈:.;]{{1,60}}\((?P<thing>{NAME.pattern})\s*=\s*{_AMOUNT}\s*\)", re.IGNORECASE
 )
+_TRIED = re.compile(
+    rf"^\W*(?:(?:then|now|next|first|and|with|dann|jetzt)\W+)?(?P<thing>{NAME.pattern})\s*=\s*{_AMOUNT}\s*[:,;(→-]",
+    re.I,
+)
+_OFF = re.compile(
+    r"\b(?:too|zu|trop|demasiado|troppo)\s+(?:much|many|little|few|high|low|big|small|large|viel|wenig|gro(?:ß|ss)|klein|hoch|"
+    r"niedrig|grande?|petit|fort|faible|alt[oa]|baj[oa]|poc[oa]|much[oa])\b|\bnot\s+enough\b|\bdoes(?:\s+not|n['’]t)\s+(?:fit|balance|add)\b",
+    re.I,
+)  # what is said of a value that was tried out
 _OHMS = re.compile(r"(\d+(?:\.\d+)?)\s*(k?)(?:Ω|ohms?)", re.I)
 _SCALED = re.compile(
     r"\b(?:re)?scal\w+|\bactual\w*|\breal(?:ly|ity)?\b|\btrue\b|\bin\s+fact\b|\bgiven\b|\bratio\b|\bfactor\b|"
@@ -61,7 +70,8 @@ def supposed_in(text: str, names: NamesInUse) -> tuple[CircuitChange, str] | Non
     """What a line supposes, and what it calls that; None where it supposes nothing of the kind. In a circuit
     with several sources it can be a voltage alone, which is tried out."""
     sources = len(sources_in(names.circuit))
-    for pattern in (_NAMED, _THROUGH, _OF, _LATER) if sources else ():
+    tried = (_TRIED,) if sources > 1 and _OFF.search(text) else ()
+    for pattern in (_NAMED, _THROUGH, _OF, _LATER, *tried) if sources else ():
         for match in pattern.finditer(text):
             found = _change(match, names)
             if found is not None and (sources == 1 or found.taken.startswith("V(")):

@@ -412,7 +412,31 @@ class AsRounded:
                     ends = _times(known[n], part or Fraction(0))
                     low, high = low + ends[0], high + ends[1]
             found.append(_times((low, high), -Fraction(sign * scale) / (parts[branch] or 1)))
-        return found
+        return [
+            *found,
+            *(self._by_potentials(name, branch, sign) if branch in self.meanings.circuit.currents else ()),
+        ]
+
+    def _by_potentials(self, name: str, branch: str, sign: int) -> Iterator[Interval]:
+        """What a current is by the potentials of its ends, each the true one or as it was written above."""
+        circuit, level = self.meanings.circuit, self.meanings.value(self.meanings.names[name])
+        true = None if level is None else level.constant()
+        ohms = None if true is None else circuit.resistance(branch).value(circuit.numbers)
+        if true is None or not ohms:
+            return
+        b, off = circuit.branch(branch), dict[str, Interval]()
+        for own, (low, high) in self.results.items():
+            meaning = self.names.get(own, {})
+            potential = sorted(meaning.values()) == [-1, 1] and all(n.startswith("φ ") for n in meaning)
+            level = self.meanings.value(self.meanings.names[own]) if potential else None
+            size = None if level is None else level.constant()
+            if size is not None:
+                off[next(n for n, way in meaning.items() if way > 0)[2:]] = low - size, high - size
+        scale = Fraction(sign * (1000 if self.meanings.thousands else 1)) / ohms
+        nothing = Fraction(0), Fraction(0)
+        for start, end in product(off.get(b.start, nothing), off.get(b.end, nothing)):
+            value = true + (start - end) * scale
+            yield value, value
 
     def _branch(self, name: str) -> tuple[str, int]:
         """The branch whose current a name is, and the sense; nothing for any other name."""
