@@ -31,6 +31,7 @@ from .quantities import (
     may_be_open,
     settings_in,
 )  # fmt: skip
+from .short_currents import shorted_loads
 from .truth.changed import part
 from .truth.combined import is_seen, load_of, sums_in
 from .truth.rounding import lone
@@ -150,6 +151,8 @@ def arrows_of(
     left = [n for n in open_names if n not in chosen]
     chosen = {**as_called(circuit, left, chosen.values(), origins), **chosen}
     chosen.update(last_of_meshes(circuit, [n for n in open_names if n not in (*chosen, *idle)], chosen))
+    shorts = {n: open_names[n] for n in open_names if is_short_current(n) and n not in chosen}
+    chosen.update(shorted_loads(circuit, claims, shorts))
     lone_ones = [n for n in ("V", "U") if n in open_names and n not in chosen and n not in idle]
     chosen.update({n: m for n in lone_ones for m in of_numbers_alone(solution, n, claims)})
     names: dict[str, Meaning] = dict(known)

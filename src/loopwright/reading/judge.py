@@ -7,6 +7,7 @@ compared with a key.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
@@ -116,8 +117,10 @@ def _read(circuit: Circuit, working: Working, *, arrows_unsaid: bool, policy: Po
         so_far.truths.need(name, source, setting)
     for line in working.lines:
         _begin(so_far, line)
-        for claim in judging_order(line.claims, so_far.truths.views[0].meanings.names):
-            _take(so_far, line, claim)
+        for chain in judging_order(line.claims, so_far.truths.views[0].meanings.names):
+            _settle_units(so_far, line, chain)
+            for claim in chain:
+                _take(so_far, line, claim)
         _note_contradiction(so_far, line)
     rows = {i: row.linear for i, row in so_far.kept.items()}
     try:
@@ -141,8 +144,12 @@ def _begin(so_far: SoFar, line: WrittenLine) -> None:
     so_far.at_once_from = (so_far.at_once_from or line.number) if at_once else 0
     for view in so_far.truths.every:
         view.as_rounded.at_once = at_once
+
+
+def _settle_units(so_far: SoFar, line: WrittenLine, chain: Sequence[Claim]) -> None:
+    """Settles in which units the bare numbers of the next chain of a line are read."""
     try:
-        so_far.truths.begin(line.claims)
+        so_far.truths.begin(chain)
     except Exception as trouble:
         own_fault(trouble, line.number)  # they are read as in the rest of the working
 

@@ -11,11 +11,9 @@ from .own_resistances import is_inverse
 from .working import Claim
 
 
-def judging_order(claims: tuple[Claim, ...], known: Collection[str]) -> tuple[Claim, ...]:
-    """The claims, each chain before those that use the name it gives. `known`: names that stand for something
-    already."""
-    if len(claims) < 2:
-        return claims
+def judging_order(claims: tuple[Claim, ...], known: Collection[str]) -> tuple[tuple[Claim, ...], ...]:
+    """The chains of claims, each before those that use the name it gives. `known`: names that stand for
+    something already."""
     chains: list[list[Claim]] = []
     for claim in claims:
         if chains and claim.written.left == chains[-1][-1].written.right:
@@ -27,7 +25,7 @@ def judging_order(claims: tuple[Claim, ...], known: Collection[str]) -> tuple[Cl
         given = _given(chain[0], known)
         at = next((i for i, before in enumerate(placed) if given and _uses(before, given)), len(placed))
         placed.insert(at, chain)
-    return tuple(claim for chain in placed for claim in chain)
+    return tuple(map(tuple, placed))
 
 
 def _given(first: Claim, known: Collection[str]) -> str:

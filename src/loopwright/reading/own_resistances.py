@@ -97,7 +97,9 @@ class OwnResistances:
         where = line, claim
         by_its_use = star or use_of(self.truths.solution, self.working, where, name, given, unsaid=unsaid)
         load = self._load_of(name, line)
-        ways = self.combined.ways(name, given, words, claim.setting, load, line.text)
+        loads = (load, *(self.combined.branches_beside(load) if self._is_only_shorted(load) else ()))
+        each = (self.combined.ways(name, given, words, claim.setting, own, line.text) for own in loads)
+        ways = tuple(dict.fromkeys(way for ways in each for way in ways))
         rest = rest_of_total(self.truths.solution, self.working, where, name) if by_its_use is None else None
         if rest is not None and not (self._counts_twice(rest, given) or self._holds_all(rest, given)):
             rest = None  # the total may be what is wrong
@@ -107,8 +109,21 @@ class OwnResistances:
                 return None, False
             if holds:
                 return (None, False) if way is by_its_use and lone(given) is not None else (way, True)
-        meant = by_its_use if by_its_use is not None else rest if rest is not None else next(iter(ways), None)
+        meant = (
+            by_its_use if by_its_use is not None else rest if rest is not None else self._nearest(ways, given)
+        )
         return meant, False
+
+    def _nearest(self, ways: Collection[Expr], given: Expr) -> Expr | None:
+        """Which of several resistances is meant by a wrong one: that of most of the resistors that it is made
+        of, the first where they are alike."""
+        held = self.combined.resistors(given)
+        return min(ways, key=lambda way: len(held ^ {*symbols_of(way)}) if held else 0, default=None)
+
+    def _is_only_shorted(self, load: str) -> bool:
+        """Whether only a short circuit says which load is meant: what lies beside it is shorted too."""
+        changed = [s for s in self.truths.arrows.changed if s.out or s.wired]
+        return bool(load) and bool(changed) and all(s.wired == (load,) and not s.out for s in changed)
 
     def _holds_all(self, rest: Expr, given: Expr) -> bool:
         """Whether a resistance is worked from just the resistances that the battery sees behind its own

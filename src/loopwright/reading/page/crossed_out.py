@@ -19,6 +19,12 @@ _HESITATES = (
 TAKEN_BACK = re.compile(rf"\W{{0,6}}{_BACK}", re.IGNORECASE)  # at the front of a line: the line above
 HESITATED = re.compile(rf"\W{{0,6}}{_HESITATES}", re.IGNORECASE)  # the same, where something stands for it
 _AMID = re.compile(rf"^.*[=≈].*?[^\w=]{_BACK}[^=≈\w]{{0,6}}", re.IGNORECASE)
+_HESITATES_AMID = (
+    r"(?:(?:no|nope|oh|hmm+)\b\W{1,3}wait\b|wait\W{1,3}no\b|(?:oops|hold\s+on)\b|no\W{1,3}(?:i\s+)?forgot\b)"
+)
+_WAIT_AMID = re.compile(  # Va = 25.2 V - no, wait, R3 still draws current
+    rf"(?:^|(?<=;))[^;]*[=≈][^;]*?[^\w=]{_HESITATES_AMID}[^=≈\w]{{0,6}}(?=[^=≈]*$)", re.IGNORECASE
+)
 _STRUCK = re.compile(
     r"~~.*?~~|<(?:s|del|strike)>.*?</(?:s|del|strike)>|"
     r"\\(?:cancel|sout|xcancel|bcancel)\{[^{}]*=[^{}]*\}"
@@ -28,5 +34,5 @@ _STRUCK = re.compile(
 def without_crossed_out(line: Mapped) -> Mapped:
     """The line with what is taken back in it left blank."""
     line = line.blanked([m.span() for m in _STRUCK.finditer(line.text)])
-    match = _AMID.match(line.text)
+    match = _AMID.match(line.text) or _WAIT_AMID.search(line.text)
     return line if match is None else line.blanked([match.span()])

@@ -39,6 +39,7 @@ from .matrices_written import drawn_as_one, goes_on_as_matrix, with_matrix_equat
 from .naming import NamesInUse, name_of
 from .plain_signs import in_signs, with_units_mended
 from .potentials_said import potentials_in
+from .prefixes_carried import milliamperes_in, with_prefixes_carried
 from .relations import Found, claims_in
 from .resistances_in_words import resistances_told
 from .senses_left_open import with_other_senses
@@ -68,6 +69,8 @@ _ASIDE = re.compile(  # 0.26 A (flows into the + pole of E2)
 _ELISION = re.compile(
     r"(?<![\w'’])([dlnsjc]|qu)['’](?=[aeiouyhâàêéèîôû][^\W\d_]{2})"
 )  # d'accord, l'intensité
+_ACCENTS = {"'": "\u0301", "`": "\u0300", "^": "\u0302", '"': "\u0308", "~": "\u0303"}
+_ACCENTED = re.compile(r"""\\(?P<sign>['`^"~])\{?(?P<letter>[a-zA-Z])\}?""")  # Th\'evenin
 _ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
 
 
@@ -167,6 +170,10 @@ def _freed(text: Mapped, latex: Latex, *, dash: Dash, decimal_comma: bool) -> Ba
     line = unmarked(text, bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
     line = line.replaced(_ELISION, lambda match: match[1])
+    if "\\" in line.text:
+        line = line.replaced(
+            _ACCENTED, lambda m: unicodedata.normalize("NFC", m["letter"] + _ACCENTS[m["sign"]])
+        )
     if decimal_comma:
         line = line.replaced(_COMMA, lambda _: ".")
     line, tag, trouble = latex.plain(with_matrix_equations(with_determinants(line)))
@@ -207,6 +214,7 @@ class _Reader:
     last: Expr | None = None
     cases: tuple[Equation, ...] = ()
     found: set[str] = field(default_factory=set)  # the names that a line above gives a number
+    milliamperes: set[Fraction] = field(default_factory=set)  # such numbers above, as they stand
 
     def line_or_fault(self, number: int, text: str, bare: BareLine) -> WrittenLine | None:
         """The next line; one that a fault of ours kept from being read says so."""
@@ -286,6 +294,8 @@ class _Reader:
         solved = (c.written.left for c in placed if not symbols_of(c.written.right))
         self.found.update(side.name for side in solved if isinstance(side, Symbol))
         placed = tuple(replace(c, setting=AS_DRAWN) if c.case else c for c in placed)  # a limit says where
+        placed = with_prefixes_carried(placed, self.milliamperes)
+        self.milliamperes |= milliamperes_in(placed)
         notes = (*said, *notes, *found.notes)
         return WrittenLine(
             number, text, placed, label, source, (), notes if placed else (), found.trouble, setting,

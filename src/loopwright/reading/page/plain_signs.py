@@ -144,17 +144,27 @@ def with_halves(line: Mapped) -> Mapped:
 
 
 _OHMS = r"\d+(?:\.\d+)?\s?k?(?:[Oo]hms?|Ω)"
+_BY_IT = (
+    r"(?:,|&|\band\b|\bbehind\b|\bbeside\b|\bacross\b|\bwith\b|(?:\bin\s+)?\b(?:series|parallel)(?:\s+(?:with|to))?\b|"
+    r"\|\||//|∥|\+)"
+)
 _TURNED = re.compile(  # a source and its resistance, turned into one of the other kind
-    rf"(?<![\w.])(?P<source>-?\d+(?:\.\d+)?\s?m?(?P<kind>[VA]))\s*(?:,|&|and|behind|beside)\s*(?P<ohms>{_OHMS})"
-    r"\s*(?P<sign>=|≈|->|→|gives|is|becomes)\s*(?P<other>-?\d+(?:\.\d+)?\s?m?(?!(?P=kind))[VA])"
-    r"(?=\s+(?:current\s+|voltage\s+)?source\b)"
+    rf"(?<![\w.])(?P<source>-?\d+(?:\.\d+)?\s?m?(?P<kind>[VA]))\s*{_BY_IT}\s*(?P<ohms>{_OHMS})"
+    r"(?:\s+\((?P<made>\d+(?:\.\d+)?(?:\s?\+\s?\d+(?:\.\d+)?)+)\))?(?:\s+(?:in\s+)?(?:series|parallel|across|beside))?"
+    r"\s*(?P<sign>=|≈|->|→|\bgives|\bis|\bbecomes)\s*(?P<other>-?\d+(?:\.\d+)?\s?m?(?!(?P=kind))[VA])"
+    rf"(?:\s*(?:\|\||//|∥|\+)\s*(?P=ohms)|(?=\s+(?:current\s+|voltage\s+)?source\b|\s*{_BY_IT}\s*(?P=ohms)))"
+)
+_ON_BESIDE = re.compile(  # 4.2 + 3.5 = 7.7, || 11 = 4.53
+    r"(?P<last>(?<![\w.])\d+(?:\.\d+)?)(?P<unit>\s?(?:k?(?:Ω|[Oo]hms?)|k)?)(?P<apart>\s{0,3}[,;]\s{0,3}(?:(?:and|then)\s+)?)"
+    r"(?P<beside>\|\||//|∥)(?=\s?[\d(])"
 )
 
 
 def _turned(match: re.Match[str]) -> str:
     """`18 V, 3 ohm = 6 A source` as 18 V/(3 ohm) = 6 A, `6 A, 3 ohm = 18 V source` as 6 A·(3 ohm) = 18 V."""
     sign = "/" if match["kind"] == "V" else "·"
-    return f"{match['source']}{sign}({match['ohms']}) = {match['other']}"
+    made = f"; {match['made']} = {match['ohms']}" if match["made"] else ""
+    return f"{match['source']}{sign}({match['ohms']}) = {match['other']}{made}"
 
 
 def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
@@ -187,8 +197,11 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_DIVIDED, lambda match: f"{match[1]}/")
     if "IN" in text:
         line = line.replaced(_NORTON, lambda _: "I_N")
-    if "ource" in text:
+    if "hm" in text or "Ω" in text:
         line = line.replaced(_TURNED, _turned)
+    line = line.replaced(
+        _ON_BESIDE, lambda m: f"{m[0].removesuffix(m['beside'])}{m['last']}{m['unit']}{m['beside']}"
+    )
     line = line.replaced(_WOULD_BE, lambda match: _would_be(match, names))
     line = line.replaced(_LISTED, lambda match: _listed(match, names))
     line = line.replaced(_SO_BEHIND, lambda match: _so_behind(match, names))

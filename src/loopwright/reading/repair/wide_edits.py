@@ -9,19 +9,23 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import combinations
 
+from ...circuit.elements import Kind
 from ...expressions.nodes import (
     ZERO,
     Equation,
     Expr,
     Negative,
+    Number,
     Parallel,
     Quotient,
+    Sum,
     Symbol,
     negate,
     parts_of,
     rebuilt,
 )
 from ...expressions.values import symbols_of
+from ..truth.rounding import lone
 from .edits import Change, WideEdit, body_of
 from .law_terms import Monomials
 from .line_view import LineShape, LineView, NameSort, terms_with_signs
@@ -59,6 +63,12 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
                 if other not in view.used:
                     renamed = put_in_both(view.equation, {name: Symbol(other)})
                     yield WideEdit("subscript", renamed, Change.PLACES, (Symbol(name), Symbol(other)), 0.1)
+    for place in view.places:
+        turned_round = _quotients_turned(view, place.expr)
+        if turned_round != place.expr:
+            mended = replaced(view.equation, place.path, turned_round)
+            parts = place.expr, turned_round
+            yield WideEdit("fraction-inverted", mended, Change.THROUGHOUT, parts)
     for written, meant in repeated_number_edits(view):
         sides = [_with(side, written, meant) for side in (view.equation.left, view.equation.right)]
         mended = Equation(sides[0], sides[1], view.equation.relation)
@@ -73,6 +83,30 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
                         yield WideEdit(
                             "loaded-divider", loaded, Change.THROUGHOUT, (Symbol(name), Symbol(load))
                         )
+
+
+def _quotients_turned(view: LineView, expr: Expr) -> Expr:
+    """A sum, or a quotient, with each resistance over an emf turned round: 15/4.5 for 4.5/15."""
+    if isinstance(expr, Sum):
+        return Sum(tuple(_quotients_turned(view, term) for term in expr.terms))
+    if isinstance(expr, Negative):
+        return Negative(_quotients_turned(view, expr.body))
+    if not isinstance(expr, Quotient):
+        return expr
+    above = _is_one(view, expr.above, NameSort.RESISTANCE, Kind.RESISTOR)
+    below = _is_one(view, expr.below, NameSort.SOURCE, Kind.BATTERY)
+    return Quotient(expr.below, expr.above) if above and below else expr
+
+
+def _is_one(view: LineView, expr: Expr, sort: NameSort, kind: Kind) -> bool:
+    """Whether an expression is an element of a kind, by name or by its number, in kilohms too."""
+    if isinstance(expr, Symbol):
+        return view.sort(expr.name) is sort
+    number = lone(expr)
+    if number is None:
+        return False
+    kilo = Number(number.value * 1000)
+    return view.is_worth_a(number, kind) or (kind is Kind.RESISTOR and view.is_worth_a(kilo, kind))
 
 
 def _with(expr: Expr, written: Expr, meant: Expr) -> Expr:

@@ -45,7 +45,7 @@ from ...solve.exact import Solution, solve
 from ...solve.made_one import together
 from ..page.naming import resistances_of, strung_together
 from ..working import AS_DRAWN, CircuitChange
-from .changed import each_alone
+from .changed import each_alone, in_setting
 from .rounding import lone
 
 MOST = 8  # resistors that are looked for together
@@ -315,6 +315,25 @@ class Combined:
                 yield entry, said, value_of(solve(changed), asked).at({}, circuit.field)
             except (FaultyMaterial, BrokenPromise, ArithmeticError):
                 continue
+        yield from self._with_one_left_out(load, (branch.start, branch.end))
+
+    def _with_one_left_out(self, load: str, ends: tuple[str, str]) -> Iterator[tuple[str, str, Ratio]]:
+        """What a load would see with one resistance left out: a wire in its place, or its branch gone."""
+        circuit = self.solution.circuit
+        rest = at_rest(circuit)
+        for name in sorted(_resistors(rest) - {p.element for p in circuit.branch_of(load).passes}):
+            inside = name not in circuit.elements or circuit.elements[name].kind is not Kind.RESISTOR
+            series = ("inside-forgotten" if inside else "drop-missing"), f"{name} is left out"
+            beside = "branch-missing", f"{name} is left out, which lies beside the rest"
+            wire, gap = CircuitChange(out=(load,), wired=(name,)), CircuitChange(out=(load, name))
+            for (entry, said), change in ((series, wire), (beside, gap)):
+                found = in_setting(rest, change)
+                try:
+                    if found is not None:
+                        asked = target(f"R({ends[0]}, {ends[1]})", found.circuit)
+                        yield entry, said, value_of(found, asked).at({}, circuit.field)
+                except (FaultyMaterial, BrokenPromise, ArithmeticError):
+                    continue
 
     def _of_one_side(self, load: str) -> Iterator[Ratio]:
         """What is seen from one end of a load that is out, against the other points."""
@@ -325,6 +344,19 @@ class Combined:
                 seen = None if point in ends else self._without(load, "R", (end, point))
                 if seen is not None:
                     yield seen
+
+    def branches_beside(self, load: str) -> tuple[str, ...]:
+        """A resistor of each other branch without a source between the same two points: with a wire for
+        either, the same current flows through the wire."""
+        circuit = self.solution.circuit
+        own = circuit.branch_of(load)
+        found: list[str] = []
+        for branch in circuit.branches:
+            held = [circuit.elements[p.element] for p in branch.passes]
+            alike = {branch.start, branch.end} == {own.start, own.end} and branch.name != own.name
+            if alike and held and all(e.kind is Kind.RESISTOR for e in held):
+                found.append(held[0].name)
+        return tuple(found)
 
     def _without(self, load: str, letter: str, ends: tuple[str, str]) -> Ratio | None:
         """A voltage or a resistance between two points with a load taken out; None where it has none."""
