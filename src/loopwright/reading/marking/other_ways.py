@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from ...expressions.dimensions import OHM, of_unit
 from ...expressions.nodes import Expr, Negative, Number, Parallel, Product, Quotient, Symbol, parts_of
 from ...expressions.values import symbols_of
 from ..page.equivalents_said import speaks_of_equivalents
@@ -67,8 +68,10 @@ def _in_several_currents(verdict: Verdict, reading: Reading) -> bool:
 
 
 def _makes_one(verdict: Verdict, reading: Reading) -> bool:
-    """Whether a claim makes resistors one: `R23 = ...`, or `R2 || R3` in it."""
-    written = verdict.claim.written
+    """Whether a claim makes resistors one: `R23 = ...`, `R2 || R3` in it, or numbers that come to ohms."""
+    written, right = verdict.claim.written, verdict.claim.written.right
+    if not symbols_of(written) and isinstance(right, Number) and of_unit(right.unit) == OHM:
+        return not isinstance(written.left, Number)
     sides = (written.left, written.right)
     own = {*reading.circuit.elements, *reading.circuit.symbols}
     named = any(isinstance(s, Symbol) and s.name[:1] in "Rr" and s.name not in own for s in sides)

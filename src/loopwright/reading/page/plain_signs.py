@@ -48,6 +48,12 @@ _MIXED = re.compile(
     r"(?<=[=≈+\-−(,])(\s{0,3})(\d{1,4})\s(\d{1,2})/(\d{1,2})(?=\s?(?:m|k|M)?(?:A|V|W|Ω|[Oo]hms?)(?!\w)|\s{0,3}(?:$|[,;)=≈]))"
 )
 _SIEMENS = re.compile(r"(?<![\w.])(\d+(?:\.\d+)?)\s?(m?)(?:S|mho|[Ss]iemens)(?![\w′'_(])")
+_OVER_OHMS = re.compile(
+    r"(?<=\d)(\s?)(?:1\s?/\s?|/\s?)(k?)(?:Ω|[Oo]hms?)(?![\w^²])|(?<=\d)(\s)(k?)(?:Ω|[Oo]hms?)\^?(?:-1|⁻¹|\(-1\))"
+)
+_SHARE = re.compile(
+    r"(?P<ratio>[^=:;,]*/[^=:;,]*=\s*)(?P<number>\d{1,3}(?:\.\d{1,6})?)\s?%(?!\s*(?:of|von|de|du|del)\b)"
+)
 _STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}(?:[:·⋅×*/÷+\-−–]|[xX](?=\s?[0-9]))\s{0,3}[^|=≈]{1,40}$")
 _STEP_IN_BRACKETS = re.compile(
     r"[(\[]\s{0,3}(?:[:·⋅×*/÷]|([xX]))\s{0,3}([0-9]+(?:[.,/][0-9]+)?)\s{0,3}[)\]](?=\s{0,9}(?:$|[-−–=]*>|[→⇒⟹:;,]))"
@@ -205,7 +211,9 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     line = line.replaced(_WOULD_BE, lambda match: _would_be(match, names))
     line = line.replaced(_LISTED, lambda match: _listed(match, names))
     line = line.replaced(_SO_BEHIND, lambda match: _so_behind(match, names))
+    line = line.replaced(_SHARE, _as_share)
     if "S" not in names.known:
+        line = line.replaced(_OVER_OHMS, lambda match: " mS" if match[2] or match[4] else " S")
         line = line.replaced(_SIEMENS, lambda match: _siemens(match, names))
     if "k" not in names.known:
         line = line.replaced(_SCALE, lambda _: "k")
@@ -250,6 +258,12 @@ def _and_a_half(match: re.Match[str]) -> str:
     above, _, below = _HALVES[match[2]].strip("()").partition("/")
     whole = f"{int(match[1]) * int(below) + int(above)}/{below}"
     return f"{whole} " if match[3] is not None else f"({whole})"
+
+
+def _as_share(match: re.Match[str]) -> str:
+    """A ratio that is given in hundredths, with the number that it is: 35.17/36 = 97.7 %."""
+    places = len(match["number"].partition(".")[2]) + 2
+    return f"{match['ratio']}{float(Fraction(match['number']) / 100):.{places}f}"
 
 
 def _siemens(match: re.Match[str], names: NamesInUse) -> str:

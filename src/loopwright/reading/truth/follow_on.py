@@ -57,7 +57,7 @@ def follow_on(
     at_junctions += _of_parts(view, linear, rows) if linear is not None else []
     said = [tuple(row for row in rows if row.line in cited)] if cited else []
     laws = _with_laws(view, found, wrong, rows) if by_laws else ()
-    back = _put_back(linear, rows) if linear is not None else ()
+    back = chain(_put_back(linear, rows), _put_into_a_law(linear, rows)) if linear is not None else ()
     for together in chain(
         said, _along(view, found, wrong, rows), _sets(view, wrong, rows), at_junctions, back, laws
     ):
@@ -169,6 +169,25 @@ def _put_back(linear: Linear, rows: Sequence[ClaimRow]) -> Iterator[tuple[ClaimR
         put = tuple({id(row): row for one in chosen for row in one}.values())
         if not all(row.true for row in put):
             yield put
+
+
+def _put_into_a_law(linear: Linear, rows: Sequence[ClaimRow]) -> Iterator[tuple[ClaimRow, ...]]:
+    """For a claim of one or two unknowns: a true line above of three or four, the latest first, with what was
+    last put down for each other one of them in these: I1 = I2 + I3 with all three in I4."""
+    own = linear.coefficients.keys()
+    laws = [row for row in reversed(rows) if row.true and len(row.linear.coefficients) in (3, 4)]
+    for law in laws[:NEAREST] if 0 < len(own) < 3 else ():
+        others = [n for n in law.linear.coefficients if n not in own]
+        ways = [
+            next(
+                (r for r in reversed(rows) if n in (at := r.linear.coefficients.keys()) and at <= {n, *own}),
+                None,
+            )
+            for n in others
+        ]
+        put = [row for row in ways if row is not None]
+        if len(put) == len(others) > 1 and not all(row.true for row in put):
+            yield (law, *put)
 
 
 def _ways_to(
