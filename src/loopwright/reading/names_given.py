@@ -29,6 +29,7 @@ from .emfs_added import ENTRY as EMFS_ADDED
 from .emfs_added import batteries_added, open_voltage, said_of
 from .new_names import is_across_its_own
 from .own_resistances import is_inverse
+from .page.naming import resistances_of, strung_together
 from .repair.determinant_slips import determinant_slips
 from .repair.edits import body_of
 from .repair.number_edits import is_misread, written_like
@@ -60,7 +61,7 @@ def named(so_far: SoFar, line: WrittenLine, claim: Claim, name: str) -> Verdict 
         return None
     if "(" in name:  # V(a, b) and its like say themselves of what they are: this circuit has no such thing
         return Verdict(line.number, claim, ClaimKind.UNDECIDED, unknown([name]))
-    if _drops_never_given(so_far, claim):
+    if _drops_never_given(so_far, claim) or _resistances_never_given(so_far, claim):
         return None
     for one, other in ((written.left, written.right), (written.right, written.left)):
         if is_inverse(one, name) and name not in symbols_of(other):
@@ -132,17 +133,39 @@ def _drops_never_given(so_far: SoFar, claim: Claim) -> bool:
             found.append((name, own))
     if not found or claim.setting:
         return False
-    given = {
-        side
-        for line in so_far.working.lines
-        for c in line.claims
-        for side in (c.written.left, c.written.right)
-    }
+    given = _sides_written(so_far)
     found = [(name, own) for name, own in found if Symbol(name) not in given]
     for name, own in found:
         so_far.meaning[name] = _ways_across(own)[-1]
         so_far.truths.define(name, so_far.meaning[name])
     return bool(found)
+
+
+def _resistances_never_given(so_far: SoFar, claim: Claim) -> bool:
+    """Whether a claim works with resistances made one that are given nowhere, R56 of R456 = R4 + R56: they
+    are what the resistors come to whose marks they string together, where these lie so in one way."""
+    known = so_far.truths.views[-1].meanings.names
+    own = resistances_of(so_far.circuit)
+    strung = {
+        n: strung_together(n, own) for n in symbols_of(claim.written) if n[0] in "Rr" and n not in known
+    }
+    found = {n: parts for n, parts in strung.items() if len(parts) > 1}
+    given = _sides_written(so_far) if found else set()
+    told = False
+    for name, parts in found.items():
+        ways = so_far.resistances.combined.as_they_lie(frozenset(parts), claim.setting)
+        if Symbol(name) not in given and len(ways) == 1:
+            so_far.truths.define(name, ways[0])
+            so_far.meaning[name] = ways[0]
+            so_far.resistances.note_parts(name, ways[0])
+            told = True
+    return told
+
+
+def _sides_written(so_far: SoFar) -> set[Expr]:
+    """All that stands alone on a side of a claim."""
+    claims = [c.written for line in so_far.working.lines for c in line.claims]
+    return {side for written in claims for side in (written.left, written.right)}
 
 
 def lying_apart(so_far: SoFar, line: WrittenLine, claim: Claim, given: Expr) -> Verdict | None:

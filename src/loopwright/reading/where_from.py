@@ -35,7 +35,10 @@ def lines_with_its_numbers(
     """The lines above that came last to the numbers that a claim works with, their signs aside."""
     if not _is_arithmetic(claim):
         return ()
-    sizes = {abs(number.value) for number in numbers_in(claim.written.right)}.difference(apart_from)
+    numbers = numbers_in(claim.written.right)
+    sizes = {abs(number.value) for number in numbers}.difference(apart_from)
+    if so_far.truths.views[-1].meanings.thousands:  # 5.46 after 5.46 mA
+        sizes |= {abs(number.value) / 1000 for number in numbers if not number.unit}
     above = ((n for n in reversed(so_far.came_to.get(size, ())) if n < line.number) for size in sizes)
     return tuple(sorted({last for lines in above if (last := next(lines, 0))}))
 

@@ -11,16 +11,24 @@ from .mapped import Mapped
 
 MOST_DRAWN = 5  # lines over which a matrix is drawn
 _GROUP = re.compile(r"(?<![\\|])\[([^\[\]|;=]{1,120})\]|(?<!\|)\|(?!\|)([^\[\]|;=]{1,120})(?<!\|)\|(?!\|)")
-_CORNERS = str.maketrans("⎡⎢⎣⎤⎥⎦│", "[[[]]]|")
+_CORNERS = str.maketrans("⎡⎢⎣⎤⎥⎦│⎛⎜⎝⎞⎟⎠", "[[[]]]|((()))")
+_SQUARE = str.maketrans("()", "[]")
+_ROUND = re.compile(  # ( 5.7 -3.9 ) (i1) = ( 15 ), one row of each matrix
+    r"[\s\w]{0,8}=?\s{0,9}(?:\(\s{0,9}[^()=|\[\]]{1,80}\)\s{0,9}[·*]?\s{0,9}=?\s{0,9}){2,3}"
+)
+_MANY = re.compile(r"\(\s{0,9}[-−–+]?[\w.]+(?:[\s,]{1,9}[-−–+]?[\w.]+){1,4}\s{0,9}\)")
 _TIMES = re.compile(r"(?:\\cdot|\\times|[·*×\s])*")
 _BEGUN = re.compile(r"\\(begin|end)\{[bpv]matrix\}")
 _ON = re.compile(r"\\begin\{[bp]matrix\}|&?\s{0,9}=\s{0,9}(?:$|\\begin\{[bp]matrix\})")
-_ONE = r"(?:\\begin\{[bp]matrix\}(?:(?!\\end).){1,400}\\end\{[bp]matrix\}|(?<!\\)\[[^\[\]|=]{1,300}\])"
+_ONE = (
+    r"(?:\\begin\{[bp]matrix\}(?:(?!\\end).){1,400}\\end\{[bp]matrix\}|"
+    r"(?<!\\)\[[^\[\]|=]{1,300}\]|\([^()|=;]{1,80};[^()|=]{1,200}\))"
+)
 _EQUATION = re.compile(
     rf"({_ONE})(?:{_TIMES.pattern}({_ONE}))?\s{{0,9}}&?=\s{{0,9}}({_ONE})(\s{{0,9}}[a-zA-ZΩµ]{{1,3}}\b)?"
 )
 _PLAIN = re.compile(r"[\w.]+")
-_AROUND = re.compile(r"\\(?:begin|end)\{[bp]matrix\}|^\[|\]$")
+_AROUND = re.compile(r"\\(?:begin|end)\{[bp]matrix\}|^[\[(]|[\])]$")
 
 
 def goes_on_as_matrix(line: str, following: str) -> bool:
@@ -40,7 +48,7 @@ def drawn_as_one(lines: Sequence[tuple[int, str]]) -> list[tuple[int, str]]:
     at = 0
     while at < len(lines):
         text = lines[at][1]
-        marked = any(sign in text for sign in "[|⎡│") and len(text) < 400
+        marked = any(sign in text for sign in "[|⎡│⎛(") and len(text) < 400
         for count in range(MOST_DRAWN, 1, -1) if marked else ():
             block = lines[at : at + count]
             whole = _whole([text for _, text in block]) if _adjoin(block, count) else None
@@ -62,6 +70,8 @@ def _adjoin(block: Sequence[tuple[int, str]], count: int) -> bool:
 def _whole(rows: Sequence[str]) -> str | None:
     """The rows as one line; None where they are not those of matrices, one of them square."""
     plain = [row.translate(_CORNERS) for row in rows]
+    if all(_ROUND.fullmatch(row) for row in plain) and all(map(_MANY.search, plain)):
+        plain = [row.translate(_SQUARE) for row in plain]
     plain = [row for row in plain if row.strip(" []|")]
     groups = [list(_GROUP.finditer(row)) for row in plain]
     columns = list(zip(*(one for one in groups if not _is_bare(one)), strict=False))
@@ -116,7 +126,7 @@ def is_matrix_equation(text: str) -> bool:
 
 def with_matrix_equations(line: Mapped) -> Mapped:
     """The line with each equation of matrices written out, row by row: `8 x + 4 y = 12, 4 x + 6 y = 7`."""
-    if "=" in line.text and ("[" in line.text or "matrix" in line.text):
+    if "=" in line.text and any(sign in line.text for sign in ("[", ";", "matrix")):
         return line.replaced(_EQUATION, _rows)
     return line
 

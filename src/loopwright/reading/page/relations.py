@@ -380,8 +380,10 @@ class _Reading:
         """`the power is greatest at RL = Rth = 2 ohm`: that the load would be that is no claim that it is."""
         said = {p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD}
         given, other = sides[0].tree, sides[1].tree
-        of_most = said & _MOST or (said & _AT and _NAMED_MOST.search(self.text))
-        if not of_most or not isinstance(given, Symbol) or given.name[:1] not in "Rr":
+        before = {word.lower() for word in re.findall(r"[^\W\d_]+", self.text[: stretch.pieces[0].start])}
+        of_most = said & _MOST or (said & _AT and (before & _MOST or _NAMED_MOST.search(self.text)))
+        loads = given.terms if isinstance(given, Sum) else (given,)
+        if not of_most or not all(isinstance(one, Symbol) and one.name[:1] in "Rr" for one in loads):
             return False
         at = stretch.before[-1].words.lower() in _CONDITIONS | _AT and isinstance(other, Number)
         if not at and not (isinstance(other, Symbol) and other.name[:1] in "Rr"):

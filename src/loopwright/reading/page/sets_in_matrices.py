@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from .determinants_written import entries_of
 from .mapped import Mapped, joined, mapped
@@ -54,6 +54,9 @@ _RESULT = re.compile(_HEAD + r"(?=[-−–(]{0,2}\s?[\d.]|[-−]?\\?frac\{|\\?de
 _SOLVED = re.compile(_HEAD + r"(?!\s?[A-Za-z]\w{0,3}\s?=)(?=[^\[|])")
 _NO_UNKNOWN = re.compile(r"^(?:[ABDMRGPEWb]|det)")
 _INVERSE = r"(?:inv\(\w{1,2}\)|\w{1,2}(?:\^\{?-1\}?|⁻¹|\\))"
+_INVERTED = re.compile(  # what a matrix turned over comes to, D^-1 = 1/22.4 * [...]
+    rf"(?:[Ii]nverse(?:\s+of\s+\w{{1,2}})?|{_INVERSE})\s{{0,3}}=\s{{0,3}}[^=]{{0,20}}$"
+)
 _PRODUCT = re.compile(  # what stands before a column of results, x = A^-1 b
     rf"(?:[\w\\{{}}]{{1,8}}\s{{0,3}}=\s{{0,3}})?{_INVERSE}\s{{0,3}}(?:[·*]|\\cdot)?\s{{0,3}}(?:\w{{1,2}}\s{{0,3}}=?)?[;,.]?"
 )
@@ -72,11 +75,13 @@ _BETWEEN = re.compile(
 
 @dataclass(frozen=True, slots=True)
 class _Matrix:
-    """A matrix where it stands, with its name: the line, from where to where, as typed, and its entries;
+    """A matrix where it stands, with its name: the line, from where to where (`body`: without the name), as
+    typed, and its entries;
     `barred`: whether a bar stands before the last column; `between_bars`: whether it is a determinant."""
 
     line: int
     start: int
+    body: int
     end: int
     name: str
     text: str
@@ -172,11 +177,20 @@ class _Page:
                 name = called["name"] if called else ""
                 start = called.start() if called else match.start()
                 end = match.end() + (bool(called and called["array"]) and text[match.end() :].startswith(")"))
-                yield _Matrix(at, start, end, name, match[0], rows, barred, bars)
+                yield _Matrix(at, start, match.start(), end, name, match[0], rows, barred, bars)
         if not found and (row := _ROW.match(text)):
             left, right = self._row(row["left"]), self._row(row["right"])
             if left and len(right) == 1:
-                yield _Matrix(at, row.start("row"), row.end("row"), "", row["row"], ((*left, *right),), True)
+                yield _Matrix(
+                    at,
+                    row.start("row"),
+                    row.start("row"),
+                    row.end("row"),
+                    "",
+                    row["row"],
+                    ((*left, *right),),
+                    True,
+                )
 
     def _entries(self, whole: str) -> tuple[tuple[tuple[str, ...], ...], bool]:
         """The rows of a matrix as it is written, and whether a bar stands before its last column."""
@@ -219,6 +233,10 @@ class _Page:
         yield from self._of_augmented()
         yield from self._of_pairs()
         yield from self._of_determinants()
+        for matrix in self.matrices:
+            inverted = _INVERTED.search(self.texts[matrix.line][: matrix.body])
+            if matrix.is_square and inverted and not matrix.between_bars:
+                yield replace(matrix, start=inverted.start()), ""
 
     def _of_augmented(self) -> Iterator[tuple[_Matrix, str]]:
         whole = [m for m in self.matrices if m.is_augmented and FEWEST < len(m.rows[0]) <= MOST + 1]

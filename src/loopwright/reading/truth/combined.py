@@ -116,7 +116,7 @@ class Combined:
             else:
                 marks = frozenset(strung)  # the name may say more, or one other than the formula
                 made = marks if held < marks or len(held) == len(marks) == len(held & marks) + 1 else held
-            lying.update(dict.fromkeys(self._as_they_lie(made, setting)))
+            lying.update(dict.fromkeys(self.as_they_lie(made, setting)))
         if lying or lone(given):
             return tuple(lying)
         if told.names:
@@ -159,9 +159,9 @@ class Combined:
         made = frozenset[str]().union(*pair)
         if not all(pair) or not made <= _resistors(self.solution.circuit) or not 1 < len(made) <= MOST:
             return False
-        if any(self._as_they_lie(made, s) for s in settings):
+        if any(self.as_they_lie(made, s) for s in settings):
             return False
-        if any(len(one) > 1 and not any(self._as_they_lie(one, s) for s in settings) for one in pair):
+        if any(len(one) > 1 and not any(self.as_they_lie(one, s) for s in settings) for one in pair):
             return False  # one of them is apart already
         return not self._share(pair, beside)
 
@@ -263,7 +263,7 @@ class Combined:
         met = frozenset[str]().union(*each) if all(each) else frozenset()
         return met if met <= _resistors(self.solution.circuit) else frozenset()
 
-    def _as_they_lie(self, resistors: frozenset[str], setting: CircuitChange) -> tuple[Expr, ...]:
+    def as_they_lie(self, resistors: frozenset[str], setting: CircuitChange) -> tuple[Expr, ...]:
         """What resistors come to in each circuit that can be meant."""
         if not 1 < len(resistors) <= MOST:
             return ()

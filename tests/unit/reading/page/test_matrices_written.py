@@ -89,3 +89,12 @@ def test_a_product_that_does_not_fit_is_not_made_up() -> None:
 def test_bars_round_the_matrices_of_an_equation_are_brackets() -> None:
     rows = "| 9 -6 | | J1 |   | 3 |\n| -6 8 | | J2 | = | 4 |"
     assert read(rows) == [(1, "9 J1 − 6 J2 = 3"), (1, "−6 J1 + 8 J2 = 4")]
+
+
+def test_round_brackets_hold_matrices_too() -> None:
+    assert read("(9 -6; -6 8) (J1; J2) = (9; -4)") == [(1, row) for row in ROWS]
+    assert read("( 9 -6 ) (J1)   ( 9 )\n( -6 8 ) (J2) = ( -4 )") == [(1, row) for row in ROWS]
+    assert read("5 (J1 + J2) = (9 + 4)\n(9 - 6) (J2) = (4 - 8)") == [
+        (1, "5 (J1 + J2) = 9 + 4"),
+        (2, "(9 − 6) J2 = 4 − 8"),
+    ]

@@ -99,3 +99,8 @@ def test_determinants_alone_are_of_the_equations_that_they_show_where_the_consta
 @pytest.mark.parametrize("text", ["I1 = 2 A [Ohm's law | loop 1]", "5 I1 = 10 | : 5"])
 def test_brackets_and_bars_elsewhere_are_no_matrices(text: str) -> None:
     assert len(read(f"J1, J2\n{text}\nJ1 = 1 A, J2 = 2 A")) == 3
+
+
+def test_what_a_matrix_is_turned_over_says_nothing_by_itself() -> None:
+    text = "[9 -6; -6 8] [J1; J2] = [9; -4]\ninverse = 1/36 * [8 6; 6 9]\nJ1 = 48/36"
+    assert [number for number, _ in read(text)] == [1, 1, 3]
