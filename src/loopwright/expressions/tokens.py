@@ -270,7 +270,8 @@ class _Scan:
 
     def call(self, name: str, at: int) -> tuple[str, int] | None:
         """`V(a, b)`, `R(a, b) without E1`, `P(R1)` and `P(E1, terminals)` are the name of one quantity."""
-        if self.freely and name in ("U", "v", "u") and name not in self.known:
+        known = name in self.known
+        if self.freely and name in ("U", "v", "u") and (not known or _ONE.match(self.text, at)):
             name = "V"
         if name in ("V", "R") and (pair := _PAIR.match(self.text, at)):
             a, b = (unicodedata.normalize("NFKC", p).replace("'", "′") for p in pair.groups())

@@ -30,7 +30,8 @@ _DIRECTION = re.compile(
     r"|to the (?:left|right)|direction"
     r"|entgegen(?:gesetzt)?|umgekehrt\w*|geladen|aufgeladen|contrari[oa]s?|opuest[oa]s?|al\s+rev[eé]s|sentido"
     r"|sens\s+(?:inverse|contraire|oppos[eé])|inverse|rebours|contro|opposto|verso\s+opposto|tegen\w*"
-    r"|gegen)\b",
+    r"|gegen|(?:se|si)\s+(?:est[aá]\s+)?(?:re|ri)?car(?:g|ic)a\w*|(?:se|en)\s+(?:re)?charge|lädt|laden"
+    r"|(?:battery|cell)\s+(?:\w+\s+)?takes)\b",
     re.IGNORECASE,
 )
 _UNITS_SAID = re.compile(  # of all numbers at once: "all in V, kΩ and mA"

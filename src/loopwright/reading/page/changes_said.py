@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ...circuit.changed import sources_in
-from ...circuit.elements import Kind
+from ...circuit.elements import Element, Kind
 from ...expressions.tokens import NAME
 from ..working import AS_DRAWN, CircuitChange, Claim
 from .assumptions_said import is_found, is_scaled, speaks_of_source, supposed_in
@@ -153,6 +153,10 @@ _ZERO_BESIDE = re.compile(
 )
 
 
+def _is_open(element: Element) -> bool:
+    return element.kind is Kind.SWITCH and not element.closed
+
+
 class ChangesSaid:
     """The setting as it stands, line by line."""
 
@@ -209,6 +213,8 @@ class ChangesSaid:
             if _is_algebra(text, match) or _SEEN_BETWEEN.search(text[: match.start()]):
                 continue
             elements, start, end = self._listed(match)
+            if sort == "gone":
+                elements = [n for n in elements if not _is_open(circuit.elements[n])]  # so it is as drawn
             if not elements or (
                 _BARE_VALUE.search(match["names"]) and (sort != "alone" or text[:start].strip())
             ):

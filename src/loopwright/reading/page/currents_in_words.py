@@ -69,6 +69,11 @@ _PERCENT = re.compile(  # 40 % of I1, and where it goes: 40 % of I1 through R2
     r"(?<![\w.])(?P<number>\d{1,3}(?:\.\d{1,6})?)\s?%\s+(?:of|von|de)\s+(?:the\s+)?(?P<name>[^\W\d_]\w{0,8})(?![\w'′])"
     r"(?P<where>\s+(?:(?:goes|flows|passes|runs|is)\s+)?(?:through|in|into)\s+(?:the\s+)?(?P<element>[^\W\d_]\w{0,8}))?"
 )
+_PERCENT_OF = re.compile(  # 3.38 W = 8.2 % of the 41.1 W
+    r"(?P<part>(?<![\w.])\d+(?:\.\d+)?\s?(?P<unit>[mk]?[AVW]))\s*(?:=|≈|,?\s*(?:that|which)\s+is|i\.e\.)\s*"
+    r"(?P<number>\d{1,3}(?:\.\d{1,6})?)\s?%\s+(?:of|von|de)\s+(?:the\s+|den\s+)?(?P<whole>\d+(?:\.\d+)?\s?(?P=unit))(?!\w)"
+)
+_LISTED_BEFORE = re.compile(r"[^\W\d_]\w{0,4}\s*(?:,|\band|\bund)\s*$")
 _SPELLED = re.compile(rf"\b{_HAS}\b", re.IGNORECASE)
 _OF_SIZE = re.compile(
     r"(?P<lead>\b(?:current|voltage|drop|power)\s+(?:in|through|across|over|of)\s+)(?:the\s+)?"
@@ -83,6 +88,7 @@ def currents_told(line: Mapped, names: NamesInUse) -> Mapped:
         line = line.replaced(_OF_SIZE, lambda match: _by_size(match, names))
     if "%" in line.text:
         line = line.replaced(_PERCENT, lambda match: _share(match, names))
+        line = line.replaced(_PERCENT_OF, _hundredths_of)
     if ":" in line.text:
         line = line.replaced(_RESULT, lambda match: _result(match, names))
         line = line.replaced(_OF_RESISTOR, lambda match: _of_resistor(match, names))
@@ -131,8 +137,7 @@ def _share(match: re.Match[str], names: NamesInUse) -> str:
     go through that."""
     if not names.readings(name_of(match["name"])):
         return match[0]
-    places = len(match["number"].partition(".")[2]) + 2
-    share = f"{float(Fraction(match['number']) / 100):.{places}f} {match['name']}"
+    share = f"{_hundredths(match['number'])} {match['name']}"
     if not match["where"]:
         return share
     element = names.element(name_of(match["element"])) or ""
@@ -140,6 +145,16 @@ def _share(match: re.Match[str], names: NamesInUse) -> str:
     one_figure = len(match["number"].replace(".", "").lstrip("0")) < 2  # 7 % is no more than about that
     sign = "≈" if one_figure else "="
     return f"{branch} {sign} {share}" if branch else share + match["where"]
+
+
+def _hundredths(number: str) -> str:
+    """A number of hundredths as a decimal, to as many figures."""
+    return f"{float(Fraction(number) / 100):.{len(number.partition('.')[2]) + 2}f}"
+
+
+def _hundredths_of(match: re.Match[str]) -> str:
+    """A number that is told to be so many hundredths of another, with their ratio."""
+    return f"{match['part']}; {match['part']}/({match['whole']}) = {_hundredths(match['number'])}"
 
 
 def _only_reading(written: str, names: NamesInUse) -> str:
@@ -180,6 +195,9 @@ def _of_element(match: re.Match[str], names: NamesInUse) -> str:
     if element not in names.met or names.circuit.elements[element].kind is not Kind.RESISTOR:
         return match[0]
     kind = match["kind"].partition(" ")[0].lower()
+    before = _LISTED_BEFORE.search(match.string[: match.start()])
+    if not kind and before and _only_reading(before[0].split(",")[0].split()[0], names) in names.met:
+        return match[0]  # V over R3, R4: 12.6 V
     if match["sign"] != ":" and kind not in _KINDS:
         return match[0]
     given = {*names.circuit.currents, *names.circuit.elements, *names.circuit.symbols}

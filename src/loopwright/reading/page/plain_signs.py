@@ -16,6 +16,7 @@ from .assumptions_said import KILOHMS
 from .mapped import Mapped
 from .naming import NamesInUse, name_of, resistances_of, strung_together
 
+LONG_WORD = 5  # letters
 _NAME = r"[^\W\d_][\w{}]{0,20}['′]{0,2}"
 _END = r"(?P<infinite>infinity|infinite|oo\b|∞)|(?P<zero>zero|nothing|0(?![\d.]))"
 _GOES = re.compile(
@@ -54,6 +55,8 @@ _OVER_OHMS = re.compile(
 _SHARE = re.compile(
     r"(?P<ratio>[^=:;,]*/[^=:;,]*=\s*)(?P<number>\d{1,3}(?:\.\d{1,6})?)\s?%(?!\s*(?:of|von|de|du|del)\b)"
 )
+# what a result is, behind it: 9.1 V = the voltage wanted
+_IN_WORDS = re.compile(r"(?<=[\dAVWΩ])\s*=\s*(?P<words>(?:[^\W\d_]{2,}\s+){1,8}[^\W\d_]{2,})\s*\.?\s*$")
 _STEP = re.compile(r"(?<=[\w)\]}.′'])\s{0,9}\|\s{0,3}(?:[:·⋅×*/÷+\-−–]|[xX](?=\s?[0-9]))\s{0,3}[^|=≈]{1,40}$")
 _STEP_IN_BRACKETS = re.compile(
     r"[(\[]\s{0,3}(?:[:·⋅×*/÷]|([xX]))\s{0,3}([0-9]+(?:[.,/][0-9]+)?)\s{0,3}[)\]](?=\s{0,9}(?:$|[-−–=]*>|[→⇒⟹:;,]))"
@@ -212,6 +215,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
     line = line.replaced(_LISTED, lambda match: _listed(match, names))
     line = line.replaced(_SO_BEHIND, lambda match: _so_behind(match, names))
     line = line.replaced(_SHARE, _as_share)
+    line = line.replaced(_IN_WORDS, lambda match: match[0] if _has_names(match["words"], names) else "")
     if "S" not in names.known:
         line = line.replaced(_OVER_OHMS, lambda match: " mS" if match[2] or match[4] else " S")
         line = line.replaced(_SIEMENS, lambda match: _siemens(match, names))
@@ -258,6 +262,11 @@ def _and_a_half(match: re.Match[str]) -> str:
     above, _, below = _HALVES[match[2]].strip("()").partition("/")
     whole = f"{int(match[1]) * int(below) + int(above)}/{below}"
     return f"{whole} " if match[3] is not None else f"({whole})"
+
+
+def _has_names(words: str, names: NamesInUse) -> bool:
+    """Whether one of some words may be the name of a quantity, or none is long enough to be more."""
+    return any(map(names.readings, words.split())) or max(map(len, words.split())) < LONG_WORD
 
 
 def _as_share(match: re.Match[str]) -> str:

@@ -20,6 +20,7 @@ from ...expressions.values import symbols_of
 from .dimensions import thousands
 from .rounding import (
     Policy,
+    digits_of,
     ends_in_zero,
     figures,
     half_unit,
@@ -35,6 +36,7 @@ WIDEST_TRACED = Fraction(1, 8)  # the same where it is known what every number w
 ENOUGH_FIGURES = 4  # of a rounded number that may stand for all that rounds to it: that is little
 MANY_FIGURES = 4  # of a whole number that may have been rounded in an equation: 12152 for 12151.6
 MOST_OPEN = 4  # numbers of one side whose ends are tried together
+MANY_PLACES = 3  # of a number with one figure
 FEWEST_FIGURES = 3  # of a rounded number of which nothing is known; one with fewer is taken for exact
 
 
@@ -262,7 +264,9 @@ class CarriedNumbers:
         is."""
         value = self.written(number)
         interval, _ = self.span(number)
-        few = figures(number) < self.policy.figures and not self._is_small_rest(number, other, values)
+        few = figures(number) < self.policy.figures and not (
+            self._is_small_rest(number, other, values) or _is_to_many_places(number, other)
+        )
         compound = not isinstance(other, Symbol) and bool(symbols_of(other))
         of_names = figures(number) >= FEWEST_FIGURES and not any(numbers_in(other))  # I1 + I2 = 111
         whole = not is_decimal(number) and compound and (not of_names or value in self.given | self.sums)
@@ -318,6 +322,13 @@ class CarriedNumbers:
             return _worked(side, _Spans(self, known, narrowly=narrowly))
         except (ZeroDivisionError, KeyError):
             return None
+
+
+def _is_to_many_places(number: Number, other: Expr) -> bool:
+    """Whether a number worked out from numbers has but one figure since it is small, and is told to three
+    places and more: 0.22·0.111² = 0.003 W among powers of some watts."""
+    places = len(digits_of(number).partition(".")[2])
+    return bool(number.unit) and not symbols_of(other) and places >= MANY_PLACES
 
 
 @dataclass(frozen=True, slots=True)
