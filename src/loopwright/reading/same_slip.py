@@ -27,11 +27,15 @@ def line_of_same_term(so_far: SoFar, written: Equation, is_right: Callable[[Equa
     wrong = [v for v in so_far.verdicts if v.kind is ClaimKind.UNTRUE and v.repairs and not v.carried]
     for verdict in reversed(wrong[-NEAREST:]):
         above, repair = verdict.claim.written, verdict.repairs[0]
-        changes = [one for one in [_changed(above, repair.mended)] if one is not None]
+        changes = _changed(above, repair.mended)
         if repair.entry in SOURCE_TURNED:
             turned = ((emf, negate(emf)) for emf in _emfs_in(so_far, above))
             changes += [change for change in turned if is_right(_with_in_both(above, *change))]
-        changes += [(worked, new) for old, new in changes for worked in _worked_out(so_far, old, written)]
+        changes += [
+            (worked, new if way > 0 else negate(new))
+            for old, new in changes
+            for worked, way in _worked_out(so_far, old, written)
+        ]
         for form in (written, *(put for put, _ in so_far.wrong.without(written))) if changes else ():
             for change in changes:
                 mended = _with_in_both(form, *change)
@@ -40,9 +44,9 @@ def line_of_same_term(so_far: SoFar, written: Equation, is_right: Callable[[Equa
     return 0
 
 
-def _worked_out(so_far: SoFar, old: Expr, written: Equation) -> Iterator[Expr]:
-    """The quotients in a claim that are a wrong one with what is above its line worked out in the head:
-    0.45/5 for (V − 20)/5 and V = 20.45 V."""
+def _worked_out(so_far: SoFar, old: Expr, written: Equation) -> Iterator[tuple[Expr, int]]:
+    """The quotients in a claim that are a wrong one with what is above its line worked out in the head, and
+    their sense: 0.45/5 for (V − 20)/5 and V = 20.45 V."""
     values = {n: so_far.wrong.values()[n][1] for n in symbols_of(old) if n in so_far.wrong.values()}
     if not isinstance(old, Quotient) or set(values) != set(symbols_of(old)):
         return
@@ -53,8 +57,8 @@ def _worked_out(so_far: SoFar, old: Expr, written: Equation) -> Iterator[Expr]:
         number = lone(part.above) if isinstance(part, Quotient) else None
         if isinstance(part, Quotient) and part.below == old.below and number is not None:
             size = numbers.written(number) * (1 if number is part.above else -1)
-            if abs(size - meant) <= numbers.half(number):
-                yield part
+            ways = [way for way in (1, -1) if abs(size * way - meant) <= numbers.half(number)]
+            yield from ((part, way) for way in ways[:1])
 
 
 def _emfs_in(so_far: SoFar, written: Equation) -> list[Expr]:
@@ -69,15 +73,13 @@ def _with_in_both(written: Equation, old: Expr, new: Expr) -> Equation:
     return Equation(put_for(written.left, old, new), put_for(written.right, old, new), written.relation)
 
 
-def _changed(written: Equation, mended: Equation) -> tuple[Expr, Expr] | None:
-    """The one term of an equation that its mend makes another, if it is a quotient with a name in it: any
+def _changed(written: Equation, mended: Equation) -> list[tuple[Expr, Expr]]:
+    """The terms of an equation that its mend makes others, if they are quotients with a name in them: any
     other may stand in a line for another reason."""
     old, new = (
         [body for side in (one.left, one.right) for _, body in signed_terms(side)]
         for one in (written, mended)
     )
     gone, come = [t for t in old if t not in new], [t for t in new if t not in old]
-    if len(gone) != 1 or len(come) != 1:
-        return None
-    is_current = isinstance(gone[0], Quotient) and symbols_of(gone[0])
-    return (gone[0], come[0]) if is_current else None
+    are_currents = all(isinstance(t, Quotient) and symbols_of(t) for t in gone)
+    return list(zip(gone, come, strict=True)) if are_currents and len(gone) == len(come) else []

@@ -26,7 +26,7 @@ from .results import Stated, ends_of_chains, is_of_a_source, number_given, value
 _DIRECTION = re.compile(
     r"\b(against|opposite|contrary|(?:other|wrong) way|reversed?|backwards?|upwards?|downwards?"
     r"|leftwards?|rightwards?|(?:dis)?charg\w+|absorb\w*|deliver\w*|helps?|tak(?:es|ing)\s+(?:up|in)"
-    r"|really flows|actually flows|flow(?:s|ing)?\s+(?:back|into|out)|into the|towards?"
+    r"|really flows|actually flows|flow(?:s|ing)?\s+(?:back|into|out)|into\s+(?:the|cell|battery)|towards?"
     r"|to the (?:left|right)|direction"
     r"|entgegen(?:gesetzt)?|umgekehrt\w*|geladen|aufgeladen|contrari[oa]s?|opuest[oa]s?|al\s+rev[eé]s|sentido"
     r"|sens\s+(?:inverse|contraire|oppos[eé])|inverse|rebours|contro|opposto|verso\s+opposto|tegen\w*"

@@ -182,7 +182,7 @@ class ChangesSaid:
             self.needed = self.needed or speaks_of_source(line.text, self.names)
         elif self.now and (_puts_together(line.text, self.now) or _adds_parts(line.text, self.names)):
             self.now = AS_DRAWN
-        return [], line
+        return [], line.blanked(spans)
 
     def of(
         self, text: str, claims: Sequence[Claim], said: Sequence[ChangeSaid]
@@ -213,8 +213,12 @@ class ChangesSaid:
             if _is_algebra(text, match) or _SEEN_BETWEEN.search(text[: match.start()]):
                 continue
             elements, start, end = self._listed(match)
-            if sort == "gone":
-                elements = [n for n in elements if not _is_open(circuit.elements[n])]  # so it is as drawn
+            as_drawn = (
+                sort == "gone" and bool(elements) and all(_is_open(circuit.elements[n]) for n in elements)
+            )
+            if as_drawn:
+                spans.append(_with_brackets(text, (start, end)))
+                continue
             if not elements or (
                 _BARE_VALUE.search(match["names"]) and (sort != "alone" or text[:start].strip())
             ):

@@ -25,6 +25,11 @@ _HESITATES_AMID = (
 _WAIT_AMID = re.compile(  # Va = 25.2 V - no, wait, R3 still draws current
     rf"(?:^|(?<=;))[^;]*[=≈][^;]*?[^\w=]{_HESITATES_AMID}[^=≈\w]{{0,6}}(?=[^=≈]*$)", re.IGNORECASE
 )
+_GIVEN_AGAIN = re.compile(  # R67 = 80/(20*60)... no: R67 = 15
+    r"(?:^|(?<=[;,:]))\s*(?P<name>[^\W\d_]\w{0,8})\s*=[^=;]*?(?:\.{2,}|…|[-–—,])\s*(?:no|nope|nein|non|oops|sorry|wait|falsch)"
+    r"\b[\s:,!.–-]+(?=(?P=name)\s*=)",
+    re.IGNORECASE,
+)
 _STRUCK = re.compile(
     r"~~.*?~~|<(?:s|del|strike)>.*?</(?:s|del|strike)>|"
     r"\\(?:cancel|sout|xcancel|bcancel)\{[^{}]*=[^{}]*\}"
@@ -34,5 +39,6 @@ _STRUCK = re.compile(
 def without_crossed_out(line: Mapped) -> Mapped:
     """The line with what is taken back in it left blank."""
     line = line.blanked([m.span() for m in _STRUCK.finditer(line.text)])
+    line = line.blanked([m.span() for m in _GIVEN_AGAIN.finditer(line.text)])
     match = _AMID.match(line.text) or _WAIT_AMID.search(line.text)
     return line if match is None else line.blanked([match.span()])

@@ -93,7 +93,9 @@ _FIRST = re.compile(rf"(?:^|[:,;])\s{{0,9}}({NAME.pattern})\s{{0,3}}[=≈]")  # 
 
 
 _EQUATION = re.compile(r"[=≈→]|->")
-_LONE_VOLTAGE = re.compile(r"(?:^|[,;:.]|\bso\b|\bthen\b)\s{0,9}([VU])\s{0,9}=\s{0,9}([^=]{1,80})")
+_LONE_VOLTAGE = re.compile(
+    r"(?:^|[,;:.]|(?<![^\W\d_])[^\W\d_]{2,20}(?=\s))\s{0,9}([VU])\s{0,9}=\s{0,9}([^=]{1,80})"
+)
 
 
 _POTENTIAL_OF = r"(?<![^\W\d])[VU](?:_?\{(\w+)\}|_(\w+)|(\w+))(?![\w'′(])"

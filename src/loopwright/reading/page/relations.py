@@ -461,6 +461,8 @@ class _Reading:
 
     def _nothing_before(self, stretch: Stretch, sign: Piece) -> None:
         word = next((p for p in reversed(stretch.before) if p.sort is PieceSort.WORD), None)
+        if RELATIONS[sign.words] == "→" and "=" not in self.text and _WORDS.search(self.text[sign.end :]):
+            return  # -> R4 does not count
         if word is None or stretch.before[-1].sort is not PieceSort.WORD:
             self.trouble(f'"{sign.words}" has nothing before it', sign.start)
         else:

@@ -61,7 +61,7 @@ from .shares import loads_forgotten
 from .subscript_sets import subscript_sets
 from .term_edits import extra_edits, name_edits, order_edits, sign_edits
 from .trial_values import BARE, FAR, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
-from .wide_edits import sign_sets, throughout_edits
+from .wide_edits import insides_forgotten, sign_sets, throughout_edits
 from .worked_out import wrongly_worked_out
 
 MOST_TRIED = 3000  # changes tried for one line
@@ -243,7 +243,7 @@ class _Attempt:
             for wide in chain(self._ideas(sides), repeated, loaded, worked, *untried):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))
             return
-        for wide in throughout_edits(self.view):
+        for wide in chain(throughout_edits(self.view), insides_forgotten(self.view)):
             self.tried += 1
             if self._passes(wide.mended):
                 yield _Hit(wide.entry, wide.size, wide.mended, (wide,))

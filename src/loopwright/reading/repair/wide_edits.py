@@ -20,7 +20,9 @@ from ...expressions.nodes import (
     Quotient,
     Sum,
     Symbol,
+    add,
     negate,
+    numbers_in,
     parts_of,
     rebuilt,
 )
@@ -83,6 +85,43 @@ def throughout_edits(view: LineView) -> Iterator[WideEdit]:
                         yield WideEdit(
                             "loaded-divider", loaded, Change.THROUGHOUT, (Symbol(name), Symbol(load))
                         )
+
+
+def insides_forgotten(view: LineView) -> Iterator[WideEdit]:
+    """What batteries have inside put to the resistances that voltages above a line are divided by, where it
+    is left out in more than one branch."""
+    mended, parts = view.equation, list[Expr]()
+    for place in view.places:
+        if isinstance(place.expr, Quotient):
+            below = _with_the_inside(view, place.expr)
+            if below is not None:
+                mended = replaced(mended, place.path, Quotient(place.expr.above, below))
+                parts += [place.expr.below, below]
+    if len(parts) > 2:
+        yield WideEdit("inside-forgotten", mended, Change.THROUGHOUT, (parts[0], parts[1]))
+
+
+def _with_the_inside(view: LineView, written: Quotient) -> Expr | None:
+    """What is below a line with the resistance inside the battery put to it whose emf is above, where the
+    rest of its branch is all that stands there; None where it is not."""
+    circuit, below = view.circuit, written.below
+    held = {*symbols_of(written.above), *(n.value for n in numbers_in(written.above))}
+    for branch in circuit.branches:
+        elements = [circuit.elements[p.element] for p in branch.passes]
+        inside = [
+            e for e in elements if e.internal is not None and held & {e.name, circuit.numbers.get(e.name)}
+        ]
+        resistors = [e.name for e in elements if e.kind is Kind.RESISTOR]
+        if len(inside) != 1 or inside[0].internal is None or not resistors:
+            continue
+        if below in (Symbol(resistors[0]), Sum(tuple(map(Symbol, resistors)))):
+            return add(below, inside[0].internal)
+        more = circuit.internal_resistance(inside[0].name).value(circuit.numbers)
+        rest = circuit.resistance(branch.name).value(circuit.numbers) - more
+        for kilo in (1, 1000):
+            if isinstance(below, Number) and below.value * kilo == rest:
+                return Number(below.value + more / kilo, below.unit)
+    return None
 
 
 def _quotients_turned(view: LineView, expr: Expr) -> Expr:
