@@ -24,6 +24,7 @@ from .faults import COULD_NOT, OwnFault, own_fault
 from .in_time.by_stages import read_in_time
 from .judging_order import judging_order
 from .limit_claims import limit_verdict
+from .loads_taken import with_loads_out
 from .names_given import named
 from .names_given_again import given_again, set_apart, taken_up
 from .new_names import new_names
@@ -81,7 +82,7 @@ def read_working(
 def _read(circuit: Circuit, working: Working, *, arrows_unsaid: bool, policy: Policy | None) -> Reading:
     """Reads a working whose lines are read, each name standing for one thing."""
     solution = solve(circuit)
-    working, known = in_their_circuits(settled(working, circuit), circuit)
+    working, known = in_their_circuits(with_loads_out(settled(working, circuit), circuit), circuit)
     claims = [claim for line in working.lines for claim in line.claims]
     said = [arrow for line in working.lines for arrow in line.arrows]
     loops = [loop for line in working.lines for loop in line.loops]

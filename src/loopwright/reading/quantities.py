@@ -230,7 +230,8 @@ def _put_together(working: Working, circuit: Circuit) -> Working:
     """The working with what stands below the first sum of a current's marked parts, or below the current of
     what was taken out, as of the circuit as drawn, though no word says so: up to where another circuit is
     spoken of, and if no part is given below."""
-    marked: dict[str, int] = {}  # of a current with parts: the last line that gives one
+    marked: dict[str, int] = {}  # of a current with parts: the last line that gives a new one
+    parts: set[str] = set()
     summed: dict[CircuitChange, int] = {}  # of the setting: the line of the first sum under it
     back: dict[CircuitChange, int] = {}  # the line of the current of what is out in it
     for line in working.lines:
@@ -241,7 +242,9 @@ def _put_together(working: Working, circuit: Circuit) -> Working:
             name, number = claim.written.left.name, lone(given)
             origin = origin_of(name, circuit, AS_DRAWN)
             if setting.at_zero and origin.marked:
-                marked[origin.base] = line.number
+                if name not in parts:  # I2 = I2' = 0.281 gives none
+                    marked[origin.base] = line.number
+                parts.add(name)
             elif setting.at_zero and name in marked and isinstance(given, Sum):
                 summed.setdefault(setting, line.number)
             elif any(circuit.branch_of(element).name == name for element in setting.out) and (

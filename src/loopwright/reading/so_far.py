@@ -25,6 +25,7 @@ from .truth.wrong_forms import WrongForms
 from .verdicts import ClaimKind, Truth, Verdict
 from .working import Claim, Working, WrittenLine
 
+UNNAMED = "resistance of line"  # what we call a resistance without a name, with the number of its line
 _BEGINS_WITH_SIGN = re.compile(r"[\s&$|]*(?:=|≈|\\approx)")
 _ChainSoFar = tuple[int, Expr, Expr, bool]  # its line, what it starts with, its last side, whether all holds
 
@@ -210,7 +211,7 @@ class SoFar:
 
     def unnamed_resistance(self, line: int) -> str:
         """What we call a resistance that a line gives no name to."""
-        return f"resistance of line {line}"
+        return f"{UNNAMED} {line}"
 
     def _note_unnamed(self, line: WrittenLine, verdict: Verdict) -> None:
         """Keeps a number that no name is given to and that is worked from a wrong one, or wrongly: 2.58 after

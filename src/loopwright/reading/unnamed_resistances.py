@@ -13,6 +13,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from fractions import Fraction
 
+from ..circuit.elements import Kind
 from ..expressions.dimensions import OHM, of_unit
 from ..expressions.nodes import (
     ONE,
@@ -27,6 +28,7 @@ from ..expressions.nodes import (
     number,
     numbers_in,
     parts_within,
+    put,
 )
 from ..expressions.said import Said
 from ..expressions.values import symbols_of
@@ -60,8 +62,9 @@ _NO_COMBINATION = re.compile(
 def unnamed_resistance(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdict | None:
     """The verdict on numbers that are put together as the resistors that have them do not lie; None for any
     other claim. What is rightly put together is kept, so that what is made of it below is known."""
-    given = claim.written.left
-    if symbols_of(claim.written) or so_far.head_of(line, claim) != given or not _is_arithmetic(so_far, claim):
+    written = claim.written.left
+    given = _in_numbers(so_far, written)
+    if given is None or so_far.head_of(line, claim) != written or not _is_arithmetic(so_far, claim):
         return None
     end = _end(line, claim)
     if end is None or not _puts_together(given, end) or _NO_COMBINATION.search(line.text):
@@ -103,6 +106,21 @@ def unnamed_resistance(so_far: SoFar, line: WrittenLine, claim: Claim) -> Verdic
     shown = _as_number(so_far, name, end) or meant
     mends = tuple(_without(name, mend, shown) for mend in verdict.repairs)
     return replace(verdict, claim=claim, repairs=mends)
+
+
+def _in_numbers(so_far: SoFar, given: Expr) -> Expr | None:
+    """What is put together, each resistor by its number: 1.5 + 5 of `+ R3 = 6.5` below 1.5; None where other
+    names stand in it."""
+    circuit, thousands = so_far.circuit, so_far.truths.views[-1].meanings.thousands
+    names = symbols_of(given)
+    if not isinstance(given, Sum) and names:
+        return None
+    worth: dict[str, Expr] = {}
+    for name in names:
+        if circuit.role(name) is not Kind.RESISTOR or name not in circuit.numbers:
+            return None
+        worth[name] = number(circuit.numbers[name] / (1000 if thousands else 1))
+    return put(given, worth)
 
 
 def _is_worth(so_far: SoFar, given: Expr, meant: Expr) -> bool:

@@ -13,6 +13,7 @@ from ...expressions.nodes import Expr, Negative, Number, Parallel, Product, Quot
 from ...expressions.values import symbols_of
 from ..page.equivalents_said import speaks_of_equivalents
 from ..reading import Reading
+from ..so_far import UNNAMED
 from ..verdicts import ClaimKind, Verdict
 from .charging import REMOVES_THE_DIFFICULTY
 from .own_set import OwnSet, is_cause
@@ -45,7 +46,8 @@ def takes_apart(reading: Reading) -> bool:
     one: what it gets of the whole circuit from these is shown by an operation, and need not follow from laws
     written."""
     spoken = bool(reading.arrows.changed) or speaks_of_equivalents(reading.working)
-    return spoken or any(_makes_one(v, reading) for v in reading.verdicts)
+    made_one = any(name.startswith(UNNAMED) for name in reading.own)
+    return spoken or made_one or any(_makes_one(v, reading) for v in reading.verdicts)
 
 
 def _leads(verdict: Verdict) -> bool:

@@ -14,6 +14,7 @@ from itertools import combinations, combinations_with_replacement
 
 from ...circuit.elements import Branch, Element, Kind
 from ...expressions.nodes import (
+    ONE,
     ZERO,
     Expr,
     Negative,
@@ -44,6 +45,7 @@ MOST_PRODUCTS = 80
 MOST_LEFT_OUT = 2  # resistances on the way of one current
 REST_OF_THE_WAY = -0.3  # how much likelier these are missing than a drop of which nothing stands there
 OF_A_LINE_ABOVE = -0.6  # how much likelier what a line above adds up is missing where that is put in
+A_WHOLE = -0.4  # how much likelier a one is missing beside ratios: I (R4/R1 + R4/R2) of a current by itself
 A_POTENTIAL = -0.6  # how much likelier a potential is missing where the working speaks of potentials
 
 
@@ -397,6 +399,8 @@ def _side_for(view: LineView, wanted: Expr) -> tuple[int, Expr]:
 
 def _missing_inside(view: LineView, place: LinePlace, total: Expr) -> Iterator[Edit]:
     """A term put into a bracket: products like those that stand there."""
+    if isinstance(total, Sum) and all(isinstance(body_of(t), Quotient) for t in total.terms):
+        yield Edit("term-missing", place.path, add(total, ONE), Change.MISSING, ONE, ONE, A_WHOLE)
     known = monomials(total)
     if known is not None and view.in_loop_currents and view.shape is LineShape.LOOP:
         known = {key: value for key, value in known.items() if key}  # 0.5 is what a current source gives

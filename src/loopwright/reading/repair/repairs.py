@@ -57,7 +57,7 @@ from .row_slips import (
     said_again_wrongly,
     sum_edits,
 )
-from .shares import loads_forgotten
+from .shares import loads_forgotten, shares_cut_short
 from .subscript_sets import subscript_sets
 from .term_edits import extra_edits, name_edits, order_edits, sign_edits
 from .trial_values import BARE, FAR, Trial, exact, generic, in_thousands, numeric, with_other_unknowns
@@ -273,6 +273,7 @@ class _Attempt:
             yield from bracket_edits(self.view)
             yield from result_edits(self.view)
             yield from unsquared_edits(self.view)
+            yield from shares_cut_short(self.view)
             yield from turned_products(self.view)
             yield from missing_in_series(self.view, self.parts)
             if self.trial.slack < FAR:

@@ -1,4 +1,6 @@
-"""Dividers in numbers whose load was not counted: 20 · 15/(10 + 15) with 30 beside the 15."""
+"""Dividers in numbers whose load was not counted, 20 · 15/(10 + 15) with 30 beside the 15, or that lack the
+resistance above the line, 1.2/(6 + 3), or one of those below, 1.2 · 6/3.
+"""
 
 from __future__ import annotations
 
@@ -9,11 +11,12 @@ from itertools import combinations
 from ...circuit.elements import Kind
 from ...expressions.nodes import Equation, Expr, Number, Product, Quotient, Sum, Symbol, alike, number
 from ..truth.rounding import lone
-from .edits import Change, WideEdit
+from .edits import Change, Edit, WideEdit
 from .line_view import LineView, NameSort
 from .places import LinePlace, replaced
 
 A_SHARE = -0.6  # how much likelier a load is forgotten in a share of a voltage than elsewhere
+NO_FACTOR, NO_TERM = -0.9, -0.6  # how much likelier a factor or a term is missing in a share of a current
 MOST_LOADS = 8
 
 
@@ -29,6 +32,31 @@ def loads_forgotten(view: LineView) -> Iterator[WideEdit]:
         for place in view.places:
             if isinstance(place.expr, Quotient):
                 yield from _loaded(view.equation, place, place.expr, worth)
+
+
+def shares_cut_short(view: LineView) -> Iterator[Edit]:
+    """A share of a current in numbers with what it lacks: the other resistance above the line, or below."""
+    subject = view.equation.left
+    if not isinstance(subject, Symbol) or subject.name not in view.currents:
+        return
+    for place in view.places:
+        share = place.expr
+        if not isinstance(share, Quotient) or place.path[0] == 0:
+            continue
+        above = share.above.factors if isinstance(share.above, Product) else (share.above,)
+        terms = share.below.terms if isinstance(share.below, Sum) else (share.below,)
+        if any(lone(each) is None for each in (*above, *terms)):
+            continue
+        if len(terms) == 2 and len(above) == 1:
+            for term in terms:
+                new = Product((*above, term))
+                yield Edit("factor-missing", (*place.path, 0), new, Change.OTHER, share.above, new, NO_FACTOR)
+        elif len(terms) == 1 and len(above) == 2:
+            given = [f for f in above if (n := lone(f)) is not None and view.is_given(n.value)]
+            for factor in given or above:
+                new_below = Sum((*terms, factor))
+                path = (*place.path, 1)
+                yield Edit("term-missing", path, new_below, Change.MISSING, factor, factor, NO_TERM)
 
 
 def _loaded(

@@ -184,9 +184,7 @@ def _value_called(trial: Trial, circuit: Circuit, name: str) -> TrialValue | Non
     called = value_called(name, circuit)
     if called is None:
         return None
-    value = value_of_ratio(called, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
-    unit = {"P": "W", "R": "Ω"}.get(name[0], "") if trial.thousands else ""
-    return trial.arithmetic.times(value, trial.arithmetic.of(thousands(unit)))
+    return value_of_ratio(called, {s: trial.values[s] for s in circuit.symbols}, trial.arithmetic)
 
 
 def _unknown(trial: Trial, circuit: Circuit, name: str) -> TrialValue:
