@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from ...circuit.circuit import Circuit
 from ...circuit.elements import Kind
@@ -79,6 +80,12 @@ class NamesInUse:
         through = frozenset(f"{letter}{element}" for element in met for letter in "Ii")  # IR1 of IR1R1
         split = self.known | self.spellings | self.across
         keep(self, "split", split | {name for name in through if self.readings(name)})
+
+    @property
+    def kilohms(self) -> frozenset[Fraction]:
+        """What the resistors of the circuit come to in kilohms."""
+        circuit = self.circuit
+        return frozenset(v / 1000 for n, v in circuit.numbers.items() if circuit.role(n) is Kind.RESISTOR)
 
     # -- spellings of a known name -----------------------------------------------------------------
 

@@ -137,9 +137,6 @@ _SO_BEHIND = re.compile(  # in series with R3 -> 8 + 4 = 12
 )
 
 _THAT_IS = re.compile(r"(?<![\w.])(?:i\.\s?e\.|e\.\s?g\.|d\.\s?h\.|z\.\s?B\.)[,:]?")
-_PUT_TO_IT = re.compile(  # + R3: 6.5 ohm
-    rf"^(\s{{0,9}})(?:\+|plus)\s?({_NAME})\s?:(?=\s?\d[\d.]{{0,12}}\s?(?:[km]?(?:Ω|[Oo]hms?))?\s{{0,9}}$)"
-)
 _OF_MOST = re.compile(  # Pmax(R4) =
     rf"(?<![\w])(P_?\{{?max\}}?)\s?\({_NAME}\)(?=\s{{0,9}}[=≈])", re.IGNORECASE
 )
@@ -191,8 +188,6 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_THAT_IS, lambda _: " ; ")
     if "-" in text:
         line = line.replaced(_HYPHENED, lambda match: _hyphened(match, names))
-    if ":" in text:
-        line = line.replaced(_PUT_TO_IT, lambda match: f"{match[1]}+ {match[2]} =")
     if "max" in text:
         line = line.replaced(_OF_MOST, lambda match: match[1])
     line = line.replaced(_STEP_BEHIND_ARROW, lambda _: "⇒ ")

@@ -19,9 +19,11 @@ def milliamperes_in(claims: Sequence[Claim]) -> set[Fraction]:
     return {abs(n.value) * 1000 for c in claims for n in numbers_in(c.written) if n.unit == "mA"}
 
 
-def with_prefixes_carried(claims: Sequence[Claim], known: Collection[Fraction]) -> tuple[Claim, ...]:
+def with_prefixes_carried(
+    claims: Sequence[Claim], known: Collection[Fraction], kilohms: Collection[Fraction]
+) -> tuple[Claim, ...]:
     """The claims, in each chain that ends in mV or mW the products of bare numbers that come near to it with
-    the milliamperes known from above in these."""
+    the milliamperes known from above in these; but not where the other is one of the circuit's `kilohms`."""
     found: list[Claim] = []
     last: Number | None = None
     end: Expr | None = None
@@ -30,19 +32,21 @@ def with_prefixes_carried(claims: Sequence[Claim], known: Collection[Fraction]) 
         last = last if right == end else right if isinstance(right, Number) else None
         end = left
         if last is not None and last.unit in _BESIDE:
-            left, right = _carried(left, known, last), _carried(right, known, last)
+            left, right = (_carried(side, known, kilohms, last) for side in (left, right))
             claim = replace(claim, written=Equation(left, right, claim.written.relation))
         found.append(claim)
     return tuple(reversed(found))
 
 
-def _carried(side: Expr, known: Collection[Fraction], last: Number) -> Expr:
+def _carried(side: Expr, known: Collection[Fraction], kilohms: Collection[Fraction], last: Number) -> Expr:
     """A product of two bare numbers, one of them known to be of milliamperes, with its units."""
     beside = _BESIDE[last.unit]
     factors = side.factors if isinstance(side, Product) else ()
     numbers = [n for n in factors if isinstance(n, Number) and not n.unit and n.value]
     own = next((n for n in numbers if n.value in known), None)
     if len(factors) != 2 or len(numbers) != 2 or own is None or not last.value:
+        return side
+    if any(n is not own and n.value in kilohms for n in numbers):
         return side
     one, other = numbers
     if not Fraction(1, _NEAR) < abs(one.value * other.value / 1000 / last.value) < _NEAR:
