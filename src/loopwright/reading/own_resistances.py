@@ -97,8 +97,9 @@ class OwnResistances:
         where = line, claim
         by_its_use = star or use_of(self.truths.solution, self.working, where, name, given, unsaid=unsaid)
         load = self._load_of(name, line)
-        loads = (load, *(self.combined.branches_beside(load) if self._is_only_shorted(load) else ()))
-        each = (self.combined.ways(name, given, words, claim.setting, own, line.text) for own in loads)
+        each = (
+            self.combined.ways(name, given, words, claim.setting, own, line.text) for own in self._loads(load)
+        )
         ways = tuple(dict.fromkeys(way for ways in each for way in ways))
         rest = rest_of_total(self.truths.solution, self.working, where, name) if by_its_use is None else None
         if rest is not None and not (self._counts_twice(rest, given) or self._holds_all(rest, given)):
@@ -119,6 +120,10 @@ class OwnResistances:
         of, the first where they are alike."""
         held = self.combined.resistors(given)
         return min(ways, key=lambda way: len(held ^ {*symbols_of(way)}) if held else 0, default=None)
+
+    def _loads(self, load: str) -> tuple[str, ...]:
+        """The load, and what lies beside it where nothing but a short circuit tells which is meant."""
+        return (load, *(self.combined.branches_beside(load) if self._is_only_shorted(load) else ()))
 
     def _is_only_shorted(self, load: str) -> bool:
         """Whether only a short circuit says which load is meant: what lies beside it is shorted too."""
@@ -198,7 +203,9 @@ class OwnResistances:
         scale = Fraction(1, 1000) if meanings.thousands else Fraction(1)
         if worth is None:
             return "", ""
-        for entry, said, seen in self.combined.seen_wrongly(load):
+        for entry, said, seen in (
+            way for own in self._loads(load) for way in self.combined.seen_wrongly(own)
+        ):
             if seen.at(meanings.numbers, meanings.symbols).constant() == worth / scale:
                 return entry, said
         return "", ""

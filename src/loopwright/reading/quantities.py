@@ -457,7 +457,8 @@ def _in(circuit: Circuit, base: str, setting: CircuitChange, *, shared: bool) ->
         points = list(circuit.named_points)
         own = [p for p in points if p.casefold() == base[1:].lstrip("_").casefold()]
         first = [(a, b) for a in own for b in points] or _across_own(circuit, base[1:].lstrip("_"))
-        pairs = first if own and not setting else dict.fromkeys((*first, *product(points, points)))
+        of_point = own and not setting.at_zero and not setting.wired
+        pairs = first if of_point else dict.fromkeys((*first, *product(points, points)))
         for a, b in pairs:
             if a != b:
                 yield {part(level(a), setting): 1, part(level(b), setting): -1}

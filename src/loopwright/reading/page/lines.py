@@ -39,7 +39,7 @@ from .matrices_written import drawn_as_one, goes_on_as_matrix, with_matrix_equat
 from .naming import NamesInUse, name_of
 from .plain_signs import in_signs, with_units_mended
 from .potentials_said import potentials_in
-from .prefixes_carried import milliamperes_in, with_prefixes_carried
+from .prefixes_carried import milliamperes_in, with_prefixes_carried, with_squares
 from .relations import Found, claims_in
 from .resistances_in_words import resistances_told
 from .senses_left_open import with_other_senses
@@ -299,7 +299,7 @@ class _Reader:
         solved = (c.written.left for c in placed if not symbols_of(c.written.right))
         self.found.update(side.name for side in solved if isinstance(side, Symbol))
         placed = tuple(replace(c, setting=AS_DRAWN) if c.case else c for c in placed)  # a limit says where
-        placed = with_prefixes_carried(placed, self.milliamperes, self.names.kilohms)
+        placed = with_squares(with_prefixes_carried(placed, self.milliamperes, self.names.kilohms))
         self.milliamperes |= milliamperes_in(placed)
         notes = (*said, *notes, *found.notes)
         return WrittenLine(

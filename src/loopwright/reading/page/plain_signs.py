@@ -42,6 +42,9 @@ _SIDE = re.compile(
 )
 _TIMES = re.compile(r"(?<=[0-9²³])\s{0,3}[xX]\s{0,3}(?=\.?[0-9])")
 _TIMES_APART = re.compile(r"(?<=[0-9)²³])\s{1,3}[xX]\s{1,3}(?=[(\s]{0,6}[-−–]?\s{0,3}\.?[0-9])")
+_TIMES_BEHIND_UNIT = re.compile(  # 6.128 mA x 2.78k
+    r"(?P<amount>[0-9]\s?(?:[mkM]?(?:A|V|W|Ω|[Oo]hms?)|k))\s{1,3}[xX]\s{1,3}(?=\(?\.?[0-9])"
+)
 _HALVES = {"½": "(1/2)", "⅓": "(1/3)", "⅔": "(2/3)", "¼": "(1/4)", "¾": "(3/4)"}
 _HALF = re.compile(r"(?<![0-9])[½⅓⅔¼¾]")
 _AND_A_HALF = re.compile(r"(?<![0-9.,])(\d{1,6})\s?([½⅓⅔¼¾])(\s?(?=[mkM]?(?:V|A|W|Ω|[Oo]hms?)(?!\w)))?")
@@ -226,6 +229,7 @@ def in_signs(line: Mapped, names: NamesInUse) -> tuple[Mapped, tuple[str, ...]]:
         line = line.replaced(_TIMES, lambda match: _times(match, names))
         if not {"x", "X"} & names.known:
             line = line.replaced(_TIMES_APART, lambda _: " × ")
+            line = line.replaced(_TIMES_BEHIND_UNIT, lambda match: f"{match['amount']} × ")
     if "V" not in names.known and "(" in text:
         line = line.replaced(_POTENTIAL, lambda match: _potential(match, names))
     if "I(" in text or "I (" in text or "I_" in text:

@@ -1,5 +1,5 @@
-"""Numbers of milliamperes put in as they stand where a chain ends in thousandths: `6.09·75 = 457 mV` after
-`I5 = 6.09 mA`, beside a resistance in bare ohms."""
+"""Numbers whose unit is meant otherwise than it stands: milliamperes put in as they are where a chain ends in
+thousandths (`6.09·75 = 457 mV` after `I5 = 6.09 mA`), and `17 V^2`, which may be (17 V)² or 17 V²."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
-from ...expressions.nodes import Equation, Expr, Number, Product, numbers_in
+from ...expressions.nodes import Equation, Expr, Number, Power, Product, alike, numbers_in, parts_of
 from ..working import Claim
 
 _BESIDE = {"mV": "Ω", "mW": "V"}  # the unit of the other factor
@@ -36,6 +36,27 @@ def with_prefixes_carried(
             claim = replace(claim, written=Equation(left, right, claim.written.relation))
         found.append(claim)
     return tuple(reversed(found))
+
+
+def with_squares(claims: Sequence[Claim]) -> tuple[Claim, ...]:
+    """The claims, those with a number in V² or A² also with the number squared with its unit."""
+    found: list[Claim] = []
+    for claim in claims:
+        left, right = _squared(claim.written.left), _squared(claim.written.right)
+        if (left, right) != (claim.written.left, claim.written.right):
+            meant = Equation(left, right, claim.written.relation)
+            claim = replace(claim, otherwise=(*claim.otherwise, meant))
+        found.append(claim)
+    return tuple(found)
+
+
+def _squared(expr: Expr) -> Expr:
+    if isinstance(expr, Number) and expr.unit.endswith("²"):
+        unit = expr.unit.removesuffix("²")
+        scale = 1000 if unit[:-1] == "m" else 1  # of what stands before mA²
+        return Power(replace(expr, value=expr.value * scale, unit=unit), 2)
+    parts = parts_of(expr)
+    return alike(expr, [_squared(part) for part in parts]) if parts else expr
 
 
 def _carried(side: Expr, known: Collection[Fraction], kilohms: Collection[Fraction], last: Number) -> Expr:

@@ -381,7 +381,9 @@ class _Reading:
         said = {p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD}
         given, other = sides[0].tree, sides[1].tree
         before = {word.lower() for word in re.findall(r"[^\W\d_]+", self.text[: stretch.pieces[0].start])}
-        of_most = said & _MOST or (said & _AT and (before & _MOST or _NAMED_MOST.search(self.text)))
+        of_most = said & _MOST or (
+            said & (_AT | _CONDITIONS) and (before & _MOST or _NAMED_MOST.search(self.text))
+        )
         loads = given.terms if isinstance(given, Sum) else (given,)
         if not of_most or not all(isinstance(one, Symbol) and one.name[:1] in "Rr" for one in loads):
             return False

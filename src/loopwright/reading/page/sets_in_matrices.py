@@ -41,6 +41,7 @@ _DET = re.compile(r"^\\?(?:det|Delta|[DΔ])_?\{?(?:\(?A)?_?\{?(?P<mark>\w{0,2})\
 _NAME = (
     r"(?:[IJUVφ]_?\{?[A-Za-z0-9]{1,2}\}?|[ijuv](?:_\{?[A-Za-z0-9]{1,2}\}?|\d{1,2}|[a-d])|[xyz]_?\d?)(?![\w{])"
 )
+_NUMBERED = re.compile(r"(?<![\w\\=])[IiJjUuVv]_?\{?\d\}?(?![\w{])(?!\s{0,3}=)")
 _IS_NAME = re.compile(_NAME)
 _LISTED = re.compile(
     rf"(?<![\w\\=]){_NAME}(?:(?:\s{{0,9}}\([^()=]{{1,30}}\)|(?:\s[a-z]{{3,12}}){{1,2}})?"
@@ -315,6 +316,9 @@ class _Page:
                 names = tuple(m[0] for m in re.finditer(rf"(?<![\w\\]){_NAME}", listed[0]))
                 if len(names) == count == len(set(names)):
                     return names
+            told = tuple(dict.fromkeys(m[0] for m in _NUMBERED.finditer(text)))
+            if len(told) == count and len({name[0] for name in told}) == 1:
+                return tuple(sorted(told))  # i1 on the left, i2 in the middle
         for pattern in (_RESULT, _SOLVED):
             below = [m["name"] for text in self.texts[line:] for m in pattern.finditer(text)]
             results = list(dict.fromkeys(name for name in below if not _NO_UNKNOWN.match(name)))

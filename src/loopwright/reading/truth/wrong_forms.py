@@ -268,13 +268,15 @@ class WrongForms:
 
 def _each_place(form: WrongForm, written: Equation, most_whole: int) -> list[Equation]:
     """The claim with the name for a number that stands in it more than `most_whole` times, at one place at a
-    time."""
+    time, and last wherever it stands: R/(R + 2) with a wrong R that is another's right one."""
     found: list[Equation] = []
     for at, side in enumerate((written.left, written.right)):
         for changed in _one_put(form, side):
             sides = (changed, written.right) if at == 0 else (written.left, changed)
             found.append(Equation(*sides, written.relation))
-    return found if most_whole < len(found) <= MOST_AT_ONCE + 1 else []
+    if not most_whole < len(found) <= MOST_AT_ONCE + 1:
+        return []
+    return [*found, *([_put(form, written)] if len(found) > 1 else ())]
 
 
 def _one_put(form: WrongForm, expr: Expr) -> Iterator[Expr]:

@@ -1,4 +1,4 @@
-"""Milliamperes put in as they stand, sources turned in words, and what goes on beside a number."""
+"""Units meant otherwise than they stand, sources turned in words, and what goes on beside a number."""
 
 from __future__ import annotations
 
@@ -55,3 +55,9 @@ def test_what_a_bracket_says_that_a_resistance_is_made_of_is_held_to_it() -> Non
 
 def test_what_goes_on_beside_a_number_is_beside_the_one_before() -> None:
     assert read("6 || 14 = 4.2, + 3.5 = 7.7, || 11 = 4.53 ohm")[-1] == "7.7 ∥ 11 = 4.53 Ω"
+
+
+def test_a_number_of_volts_with_a_square_may_be_squared_with_them() -> None:
+    lines = working("P1 = 17 V^2/(4 x 220 ohm) = 0.328 W", circuit_of(BRIDGE_ARM)).lines
+    assert [as_text((each,)) for each in lines[0].claims[-1].otherwise] == ["(17 V)²/(4 (220 Ω)) = 0.328 W"]
+    assert read("I1 = 6.1 mA x 75 ohm/(2 x 75 ohm)") == ["I1 = (6.1 mA) (75 Ω)/(2 (75 Ω))"]
