@@ -36,6 +36,7 @@ from .reading import Reading
 from .results_at_once import by_calculator, holds_results
 from .signs_told import with_signs_told
 from .so_far import SoFar
+from .source_currents import source_currents_apart
 from .supposed import needed, settled
 from .totals_named import unnamed_current
 from .true_claims import true
@@ -68,6 +69,7 @@ def read_working(
     if moves(circuit) and isinstance(text, str):
         return read_in_time(circuit, text, policy=policy, decimal_comma=decimal_comma)
     working = read_lines(text, circuit, decimal_comma=decimal_comma) if isinstance(text, str) else text
+    working = source_currents_apart(working, circuit)
     reading = _read(circuit, working, arrows_unsaid=arrows_unsaid, policy=policy)
     again = given_again(reading)
     while again:  # with fewer names set apart each time, until all that are stand for something

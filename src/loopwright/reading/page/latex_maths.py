@@ -73,7 +73,7 @@ _NO_BRACKET = re.compile(r"\.|\s{0,9}\\\{\s{0,9}(?=\\begin|$)")  # the brace of 
 _EXPONENT = re.compile(r"[-−]?[0-9]+")
 _TWO_POINTS = re.compile(r"[A-Z][A-DF-HJ-QS-Z](?![A-Za-z0-9_])")  # V_AB of the points A and B
 _LETTERS_OR_DIGITS = re.compile(r"[REa-z]\d{1,2}(?![\d.])|[0-9]+|[a-z]+|[^\W_]")
-_IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[]|\\\\")
+_IS_LATEX = re.compile(r"\$|\\[A-Za-z(\[,;:!]|\\\\")
 _DISPLAY = re.compile(
     r"\$\$|\\\[|\\\]|\\(?:begin|end)\s*\{(?:align|equation|gather|multline|aligned|split|eqnarray|flalign|array|cases|math|displaymath)"
 )

@@ -387,7 +387,8 @@ class _Reading:
         loads = given.terms if isinstance(given, Sum) else (given,)
         if not of_most or not all(isinstance(one, Symbol) and one.name[:1] in "Rr" for one in loads):
             return False
-        at = stretch.before[-1].words.lower() in _CONDITIONS | _AT and isinstance(other, Number)
+        last = stretch.before[-1].words.lower() if stretch.before else ""
+        at = last in _CONDITIONS | _AT | _MOST and isinstance(other, Number)
         if not at and not (isinstance(other, Symbol) and other.name[:1] in "Rr"):
             return False
         self.found.notes["a condition is not weighed"] = None
