@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from operator import ge, gt, le, lt
 
-from ...circuit.elements import Kind
 from ...expressions.fold import by_signs, fold
 from ...expressions.nodes import (
     Equation,
@@ -31,6 +30,7 @@ from ...expressions.values import symbols_of
 from ...expressions.writers import plain
 from ..working import Claim, Trouble
 from .claim_phrases import Item, lists_in, with_cases, with_differences
+from .conditions_said import is_condition, is_where_most
 from .mapped import Mapped
 from .naming import NamesInUse, renamed
 from .pieces import RELATIONS, Piece, PieceSort, pieces_of
@@ -51,12 +51,6 @@ _COMPARING = frozenset(("too", "as", "more", "less", "what", "larger", "smaller"
 _OF_A_QUANTITY = frozenset((
     "across", "through", "of", "over", "in", "between",
 ))  # fmt: skip
-_MOST = frozenset((
-    "max", "maximum", "maximal", "maximised", "maximized", "greatest", "largest", "most", "matched",
-    "matching", "optimum", "best", "maximale", "maximales",
-))  # fmt: skip
-_AT = frozenset(("at", "bei", "for", "when"))
-_NAMED_MOST = re.compile(r"(?<![^\W\d_])P[\w(),{} ]{0,8}max\b|\bPmax", re.IGNORECASE)  # P4,max and P_max
 _COMPARED: Mapping[str, Callable[[Fraction, Fraction], bool]] = {
     "<": lt, ">": gt, "<=": le, "≤": le, ">=": ge, "≥": ge, "≪": lt, "≫": gt, "<<": lt, ">>": gt,
 }  # fmt: skip
@@ -177,9 +171,6 @@ def _named_before(stretch: Stretch, before: Stretch | None, names: NamesInUse) -
     return before.pieces if single else ()
 
 
-_CONDITIONS = frozenset(("when", "if", "whenever", "provided", "for", "where", "unless"))
-
-
 class _Reading:
     """The reading of the stretches of one line; troubles and notes go to `found`."""
 
@@ -229,14 +220,16 @@ class _Reading:
             if side is None:
                 return []
             sides.append(side)
-        if self._is_where_most(stretch, sides):
+        trees = [side.tree for side in sides]
+        if is_where_most(self.text, stretch, trees) and self._notes_condition():
             texts, signs, sides = texts[1:], signs[1:], sides[1:]
             if not signs:
                 return []
         first = self._first(stretch, texts[0], sides[0])
         if first is None or _is_general_law(stretch, [first, *sides[1:]], self.names):
             return []
-        if self._is_condition(stretch, [first, *sides[1:]]):
+        trees = [first.tree, *(side.tree for side in sides[1:])]
+        if is_condition(self.names.circuit, stretch, trees) and self._notes_condition():
             return []
         return self._relations(stretch, texts, signs, [first, *sides[1:]])
 
@@ -359,38 +352,7 @@ class _Reading:
             return read
         return _Side(read.tree, other)
 
-    def _is_condition(self, stretch: Stretch, sides: Sequence[_Side]) -> bool:
-        """`greatest power when R3 = Rth`: what is said for the case that resistances are such is no claim
-        that they are."""
-        before = stretch.before[-1] if stretch.before else None
-        if before is None or before.words.lower() not in _CONDITIONS:
-            return False
-        circuit = self.names.circuit
-        held = {name for side in sides for name in symbols_of(side.tree)}
-        given = any(circuit.role(name) is Kind.RESISTOR or name in circuit.elements for name in held)
-        bare = any(
-            not symbols_of(side.tree) for side in sides
-        )  # R4 = 0 is a case, of which something is said
-        if bare or not given or not all(name[:1] in "Rr" for name in held):
-            return False
-        self.found.notes["a condition is not weighed"] = None
-        return True
-
-    def _is_where_most(self, stretch: Stretch, sides: Sequence[_Side]) -> bool:
-        """`the power is greatest at RL = Rth = 2 ohm`: that the load would be that is no claim that it is."""
-        said = {p.words.lower() for p in stretch.before if p.sort is PieceSort.WORD}
-        given, other = sides[0].tree, sides[1].tree
-        before = {word.lower() for word in re.findall(r"[^\W\d_]+", self.text[: stretch.pieces[0].start])}
-        of_most = said & _MOST or (
-            said & (_AT | _CONDITIONS) and (before & _MOST or _NAMED_MOST.search(self.text))
-        )
-        loads = given.terms if isinstance(given, Sum) else (given,)
-        if not of_most or not all(isinstance(one, Symbol) and one.name[:1] in "Rr" for one in loads):
-            return False
-        last = stretch.before[-1].words.lower() if stretch.before else ""
-        at = last in _CONDITIONS | _AT | _MOST and isinstance(other, Number)
-        if not at and not (isinstance(other, Symbol) and other.name[:1] in "Rr"):
-            return False
+    def _notes_condition(self) -> bool:
         self.found.notes["a condition is not weighed"] = None
         return True
 
