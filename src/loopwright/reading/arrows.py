@@ -11,7 +11,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from ..circuit.circuit import Circuit
-from ..expressions.nodes import Expr, Symbol
+from ..expressions.nodes import Equation, Expr, Negative, Sum, Symbol
 from ..expressions.said import Said, in_a_row
 from ..expressions.values import symbols_of
 from ..solve.exact import Solution
@@ -126,15 +126,18 @@ def arrows_of(
     unknown = {n for n in used if not (n in known or n in open_names or _is_of(circuit, n))}
     without = {n for n in open_names if opened or (n in origins and origins[n].setting.out)}
     known_by_numbers = {n for n in open_names if n[0] in "VUvu" or n in without}
-    claims = [
-        *claims,
-        *by_their_numbers(claims, known_by_numbers),
-        *parts_by_their_numbers(claims, origins),
-        *_by_their_ends(claims, open_names, unknown),
-    ]
+    written, named = list(claims), by_their_numbers(claims, known_by_numbers)
+    parts = (*parts_by_their_numbers(claims, origins), *_by_their_ends(claims, open_names, unknown))
+    claims = [*written, *named, *parts]
     every_way = _either_way(claims, open_names)
     counted = _once_a_chain(every_way, open_names)
     choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
+    odd = {n for n in best[0] if not choice.serves(written, best[0], n)}
+    if any(_is_sum_of_odd(c.written, odd) for c in named):
+        claims = [*written, *(c for c in named if not _is_sum_of_odd(c.written, odd)), *parts]
+        every_way = _either_way(claims, open_names)
+        counted = _once_a_chain(every_way, open_names)
+        choice, most, best = _best_choice(solution, fixed, open_names, settings, counted)
     best = as_given(solution, claims, open_names, choice.earliest_first(counted, best))
     if one_way:
         best[0] = choice.together.one_way(open_names, best[0], lambda chosen: choice.score(claims, chosen))
@@ -266,6 +269,14 @@ def _once_a_chain(claims: Sequence[Claim], open_names: Collection[str]) -> list[
         if not goes_on or not set(symbols_of(claim.written.left)) & set(open_names):
             found.append(claim)
     return found
+
+
+def _is_sum_of_odd(written: Equation, odd: Collection[str]) -> bool:
+    """Whether a claim holds a sum with two of some names (`odd`) by which no line as it is written is true: a
+    difference of two voltages is one between many points."""
+    terms = written.right.terms if isinstance(written.right, Sum) else ()
+    names = [term.body if isinstance(term, Negative) else term for term in terms]
+    return len({n.name for n in names if isinstance(n, Symbol)} & set(odd)) > 1
 
 
 def _is_summed(name: str, origins: Mapping[str, Origin], claims: Sequence[Claim]) -> bool:
