@@ -17,7 +17,15 @@ from ..expressions.values import symbols_of
 from ..solve.exact import Solution
 from .choice import MOST_TOGETHER, Choice
 from .loop_currents import Meaning, declared_loops, round_what_is_left
-from .names_left import as_called, as_given, called_currents, last_of_meshes, of_numbers_alone, sum_called
+from .names_left import (
+    as_called,
+    as_given,
+    called_currents,
+    in_one_branch,
+    last_of_meshes,
+    of_numbers_alone,
+    sum_called,
+)
 from .new_names import is_first_across
 from .numbers_named import by_their_numbers, parts_by_their_numbers
 from .potentials_named import as_potentials
@@ -158,6 +166,7 @@ def arrows_of(
     chosen.update(shorted_loads(circuit, claims, shorts))
     lone_ones = [n for n in ("V", "U") if n in open_names and n not in chosen and n not in idle]
     chosen.update({n: m for n in lone_ones for m in of_numbers_alone(solution, n, claims)})
+    chosen = {n: in_one_branch(circuit, m) for n, m in chosen.items()}
     names: dict[str, Meaning] = dict(known)
     names.update(chosen)
     others = tuple(

@@ -32,6 +32,23 @@ def sum_called(circuit: Circuit, meaning: Meaning) -> str:
     return "the current of all" if bare and len(between) == 1 else "a mesh current"
 
 
+def in_one_branch(circuit: Circuit, meaning: Meaning) -> Meaning:
+    """The current of the one other branch at a junction, where a sum is what resistors side by side carry
+    from there; the sum itself where there is none."""
+    if len(meaning) < 2 or not meaning.keys() <= set(circuit.currents):
+        return meaning
+    if sum_called(circuit, meaning) != "the current of all":
+        return meaning
+    for point in circuit.junctions:
+        met = {b.name: (b.end == point) - (b.start == point) for b in circuit.branches}
+        met = {name: way for name, way in met.items() if way}
+        others = [name for name in met if name not in meaning]
+        ways = {way * met.get(name, 0) for name, way in meaning.items()}
+        if len(others) == 1 and len(met) == len(meaning) + 1 and len(ways) == 1 and 0 not in ways:
+            return {others[0]: -met[others[0]] * ways.pop()}
+    return meaning
+
+
 def called_currents(
     circuit: Circuit, claims: Sequence[Claim], new_names: Collection[str]
 ) -> Iterator[tuple[str, str]]:

@@ -74,10 +74,6 @@ _ELISION = re.compile(
 )  # d'accord, l'intensité
 _ACCENTS = {"'": "\u0301", "`": "\u0300", "^": "\u0302", '"': "\u0308", "~": "\u0303"}
 _ACCENTED = re.compile(r"""\\(?P<sign>['`^"~])\{?(?P<letter>[a-zA-Z])\}?""")  # Th\'evenin
-_RATIO = re.compile(  # I2 : I3 = 12 : 18
-    r"(?<![\w:])(?P<one>[^\W\d_]_?\{?\w{1,4}\}?)\s?:\s?(?P<other>[^\W\d_]_?\{?\w{1,4}\}?)\s*=\s*"
-    r"(?P<above>\d+(?:[.,]\d+)?)\s?:\s?(?P<below>\d+(?:[.,]\d+)?)(?![\w.:])"
-)
 _ODD_SIGNS = re.compile(r"[\uff01-\uff5e\u2010\u2011\ufe63\U0001d400-\U0001d7ff\u2126\u03bc]")
 
 
@@ -177,7 +173,6 @@ def _freed(text: Mapped, latex: Latex, *, dash: Dash, decimal_comma: bool) -> Ba
     line = unmarked(text, bullet=dash is Dash.BULLET)
     line = line.replaced(_ODD_SIGNS, lambda match: _plain(match[0]))
     line = line.replaced(_ELISION, lambda match: match[1])
-    line = line.replaced(_RATIO, lambda m: f"{m['one']}/{m['other']} = {m['above']}/{m['below']}")
     if "\\" in line.text:
         line = line.replaced(
             _ACCENTED, lambda m: unicodedata.normalize("NFC", m["letter"] + _ACCENTS[m["sign"]])
