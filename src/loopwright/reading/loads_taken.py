@@ -1,10 +1,10 @@
-"""The resistor that a working takes out to find an open voltage, though no word says so: the one beside the
-inner resistance in the current that it has in the end, `I4 = U0/(Ri + R4)`.
+"""What a working takes out to find an open voltage, though no word says so: the resistor beside the inner
+resistance in the current that it has in the end, `I4 = U0/(Ri + R4)`, `I3 = (U1 - U2)/(Rp + R3 + Rq)`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 from fractions import Fraction
 
@@ -18,71 +18,86 @@ from .working import CircuitChange, Claim, Working, WrittenLine
 
 
 def with_loads_out(working: Working, circuit: Circuit) -> Working:
-    """The working with its open voltage of the circuit without the load; as it is where it speaks of any
-    changed circuit, or does not show a load."""
+    """The working with its open voltages of the circuit without the load; as it is where it speaks of any
+    changed circuit, or does not show one load."""
     claims = [claim for line in working.lines for claim in line.claims]
     if any(claim.setting for claim in claims):
         return working
-    given = {c.written.left.name for c in claims if isinstance(c.written.left, Symbol)}
-    voltages = [name for name in given if is_open_voltage(name) and name not in circuit.elements]
-    loads = {load for name in voltages for load in _loads(name, working.lines, circuit)}
-    if len(voltages) != 1 or len(loads) != 1:
+    worth: dict[Fraction, str] = {}  # the names of the working's own voltages, by their numbers
+    loads: dict[str, set[str]] = {}  # of resistors: the voltages that work on them
+    for line in working.lines:
+        end: Expr | None = None
+        name = ""
+        for claim in line.claims:
+            left, right = claim.written.left, claim.written.right
+            name = name if left == end else _own_voltage(left, circuit)
+            end, number = right, lone(right)
+            if name and number is not None:
+                worth[number.value] = name
+            load, voltages = _load(claim.written, worth, circuit)
+            if load:
+                loads.setdefault(load, set()).update(voltages)
+    if len(loads) != 1:
         return working
-    setting = CircuitChange(out=tuple(loads))
-    return replace(working, lines=tuple(_without(line, voltages[0], setting) for line in working.lines))
+    ((load, names),) = loads.items()
+    setting = CircuitChange(out=(load,))
+    return replace(working, lines=tuple(_without(line, names, setting) for line in working.lines))
 
 
-def _without(line: WrittenLine, name: str, setting: CircuitChange) -> WrittenLine:
-    """A line whose claims on the open voltage, from its name to the end of the chain, are of the circuit
-    without the load."""
+def _own_voltage(side: Expr, circuit: Circuit) -> str:
+    """The name of a voltage that is none of the problem's and that of no point."""
+    if not isinstance(side, Symbol) or side.name[:1] not in "UVEuve":
+        return ""
+    own = {*circuit.elements, *circuit.symbols, *circuit.currents}
+    at_a_point = side.name[1:].lstrip("_") in circuit.named_points
+    return "" if side.name in own or at_a_point or "(" in side.name else side.name
+
+
+def _without(line: WrittenLine, names: set[str], setting: CircuitChange) -> WrittenLine:
+    """A line whose claims on open voltages, from the name to the end of the chain, are of the circuit without
+    the load."""
     found: list[Claim] = []
     end: Expr | None = None
     for claim in line.claims:
-        own = claim.written.left in (Symbol(name), end)
+        left = claim.written.left
+        own = (isinstance(left, Symbol) and left.name in names) or left == end
         end = claim.written.right if own else None
         found.append(replace(claim, setting=setting) if own else claim)
     return replace(line, claims=tuple(found)) if found else line
 
 
-def _loads(name: str, lines: Sequence[WrittenLine], circuit: Circuit) -> set[str]:
-    """The resistors that stand beside something in a divisor of the open voltage, or of its number, where
-    that is the current of their branch."""
-    worth: set[Fraction] = set()
-    found: set[str] = set()
-    for line in lines:
-        end: Expr | None = None
-        for claim in line.claims:
-            left, right = claim.written.left, claim.written.right
-            own = left in (Symbol(name), end)
-            end = right if own else None
-            number = lone(right)
-            if own and number is not None:
-                worth.add(number.value)
-            found |= _load(claim.written, name, worth, circuit)
-    return found
-
-
-def _load(written: Equation, name: str, worth: set[Fraction], circuit: Circuit) -> set[str]:
+def _load(written: Equation, worth: Mapping[Fraction, str], circuit: Circuit) -> tuple[str, set[str]]:
+    """The resistor of the branch whose current is one open voltage over two resistances, or the difference of
+    two over three, and the names of these; nothing where it is not."""
     current, quotient = written.left, body_of(written.right)
     if not isinstance(current, Symbol) or current.name not in circuit.currents:
-        return set()
-    if (
-        not isinstance(quotient, Quotient)
-        or not isinstance(quotient.below, Sum)
-        or len(quotient.below.terms) != 2
-    ):
-        return set()
+        return "", set()
+    if not isinstance(quotient, Quotient) or not isinstance(quotient.below, Sum):
+        return "", set()
     above = body_of(quotient.above)
-    number = lone(above)
-    if above != Symbol(name) and (number is None or number.value not in worth):
-        return set()
-    held = [p.element for p in circuit.branch(current.name).passes]
-    resistors = [n for n in held if circuit.elements[n].kind is Kind.RESISTOR]
-    if len(held) != 1 or len(resistors) != 1:
-        return set()
-    size = circuit.value(resistors[0]).value(circuit.numbers) if circuit.has_all_numbers else Fraction(0)
-    for term in quotient.below.terms:
+    terms = [body_of(term) for term in above.terms] if isinstance(above, Sum) else [above]
+    names = {_voltage(term, worth, circuit) for term in terms}
+    if "" in names or len(names) != len(terms) or len(quotient.below.terms) != len(terms) + 1:
+        return "", set()
+    if len(terms) == 1 and not all(map(is_open_voltage, names)):
+        return "", set()  # any potential over what lies below it
+    return _own_resistor(quotient.below, current.name, circuit), names
+
+
+def _voltage(term: Expr, worth: Mapping[Fraction, str], circuit: Circuit) -> str:
+    number = lone(term)
+    return _own_voltage(term, circuit) if number is None else worth.get(number.value, "")
+
+
+def _own_resistor(below: Sum, current: str, circuit: Circuit) -> str:
+    """The resistor that is alone in the branch of a current, where it is one of the terms of a sum; else
+    nothing."""
+    held = [p.element for p in circuit.branch(current).passes]
+    if len(held) != 1 or circuit.elements[held[0]].kind is not Kind.RESISTOR:
+        return ""
+    size = circuit.value(held[0]).value(circuit.numbers) if circuit.has_all_numbers else Fraction(0)
+    for term in below.terms:
         ohms = lone(term)
-        if term == Symbol(resistors[0]) or (ohms is not None and ohms.value in (size, size / 1000)):
-            return {resistors[0]}
-    return set()
+        if term == Symbol(held[0]) or (ohms is not None and ohms.value in (size, size / 1000)):
+            return held[0]
+    return ""

@@ -12,7 +12,9 @@ from .other_ways import is_shown
 from .results import given_outright
 
 _CHECKING = re.compile(
-    r"\b(check\w*|verif\w+|proof|test(?:ed|ing)?|balances?|put(?:ting)? back|sanity)\b", re.IGNORECASE
+    r"\b(check\w*|v[eé]rif\w+|proof|test(?:ed|ing)?|balances?|put(?:ting)? back|sanity"
+    r"|(?:gegen)?probe|kontroll\w+|contr[oô]le|comprob\w+|comprueb\w+|prova)\b",
+    re.IGNORECASE,
 )
 
 
