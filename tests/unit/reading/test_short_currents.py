@@ -46,3 +46,31 @@ def test_a_right_one_is_right_and_one_of_no_load_stays_a_name() -> None:
     assert ClaimKind.UNTRUE not in kinds("Isc = 21/4.5 + 15/7.5 = 6.67 A", "6.67")
     found = read_working(circuit_of(TWO_AND_A_LOAD), "Isc = 4.5/21 + 7.5/15 = 0.714")
     assert ClaimKind.UNTRUE not in [v.kind for v in found.verdicts]
+
+
+LADDER = """
+[branches]
+I1 = "g, +E, R1, p"
+I2 = "p, R2, g"
+I3 = "p, R3, R4, g"
+[numbers]
+E = "18 V"
+R1 = "2.2 kohm"
+R2 = "4.7 kohm"
+R3 = "1.5 kohm"
+R4 = "3.3 kohm"
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "right"),
+    [
+        ("R4 shorted: R23 = 4.7||1.5 = 1.137 k", True),
+        ("R4 shorted: R23 = 4.7 + 1.5 = 6.2 k", False),
+        ("R4 shorted: R12 = 2.2||4.7 = 1.499 k", False),
+        ("R23 = 4.7||1.5 = 1.137 k", False),
+    ],
+)
+def test_what_lies_behind_a_short_is_made_one_with_the_wire_in_place(line: str, right: bool) -> None:
+    found = read_working(circuit_of(LADDER), line).verdicts
+    assert (ClaimKind.UNTRUE not in [v.kind for v in found]) is right

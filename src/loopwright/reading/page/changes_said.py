@@ -96,6 +96,11 @@ _PHRASES = (
     _phrase(rf"(?:the\s+)?{_REMOVE}\s+{_KIND}{_NAMES}(?:\s+(?:out|away|off))?", "gone"),
     _phrase(rf"tak(?:e|ing)\s+{_KIND}{_NAMES}\s+(?:out|away|off)", "gone"),
     _phrase(rf"{_NAMES}{_BE}\s+{_GONE}", "gone"),
+    _phrase(
+        rf"(?:the\s+|a\s+)?(?:gap|open\s+circuit)\s+(?:of|at|for|in\s+(?:the\s+)?place\s+of|left\s+by)\s+{_KIND}{_NAMES}",
+        "gone",
+    ),
+    _phrase(rf"where\s+{_KIND}{_NAMES}\s+(?:was|has\s+been|used\s+to\s+be|sat)", "gone"),
     _phrase(rf"(?:as|what|that)\s+{_KIND}{_NAMES}\s+sees?(?:\s+it)?", "seen"),
     _phrase(rf"(?:seen|viewed)\s+(?:by|from)\s+{_KIND}{_NAMES}", "seen"),
     _phrase(rf"{_NAMES}\s+(?:is|as|be)\s+(?:the|my|our|a)?\s*load", "load"),

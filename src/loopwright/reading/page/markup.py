@@ -32,8 +32,8 @@ _WORKED_ROW = re.compile(  # a quantity, what it is worked from, and what that c
     r"(\s*[-−+]?\s*[\w.,()\s]*[\w)²]\s*[*/·×+−-]\s*[\w(][^|=≈]*)\|"
     r"(\s*[-−+]?\s?\d+(?:[.,]\d+)?\s*(?:[mkMµ]?(?:A|V|W|Ω|[Oo]hms?))?\s*)(?=\|?\s*$)"
 )
-_ROW = re.compile(  # a quantity, what it is, and perhaps its unit in a cell of its own
-    r"^(\s*\|\s*(?:(?![^\W\d_]{5})[\w{}()′', +−-]){1,24}?\s*)\|"
+_ROW = re.compile(  # a quantity, what it is, and perhaps its unit; not the number of a row
+    r"^(?!\s*\|\s*\(?\d{1,2}\)?\s*\|)(\s*\|\s*(?:(?![^\W\d_]{5})[\w{}()′', +−-]){1,24}?\s*)\|"
     r"(\s*[-−+]?\s*\(?\s*[-−]?(?:\d|[^\W\d_]{1,3}\d?\s*[*/·×+−-])[^|]*)(?:\|(\s*[mkMµ]?(?:A|V|W|Ω|[Oo]hms?)\s*))?(?=\|?\s*$)"
 )
 

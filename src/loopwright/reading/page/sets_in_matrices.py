@@ -58,6 +58,9 @@ _INVERSE = r"(?:inv\(\w{1,2}\)|\w{1,2}(?:\^\{?-1\}?|⁻¹|\\))"
 _INVERTED = re.compile(  # what a matrix turned over comes to, D^-1 = 1/22.4 * [...]
     rf"(?:[Ii]nverse(?:\s+of\s+\w{{1,2}})?|{_INVERSE})\s{{0,3}}=\s{{0,3}}[^=]{{0,20}}$"
 )
+_SOLVED_SO = re.compile(  # how a calculator is told to, x = A\\b
+    rf"\s*\w{{1,3}}\s{{0,3}}=\s{{0,3}}(?:{_INVERSE}\s{{0,3}}[·*]?\s{{0,3}}\w{{1,2}}|[\w.]{{0,10}}solve\(\w{{1,2}},\s?\w{{1,2}}\))\s*[;.]?\s*"
+)
 _PRODUCT = re.compile(  # what stands before a column of results, x = A^-1 b
     rf"(?:[\w\\{{}}]{{1,8}}\s{{0,3}}=\s{{0,3}})?{_INVERSE}\s{{0,3}}(?:[·*]|\\cdot)?\s{{0,3}}(?:\w{{1,2}}\s{{0,3}}=?)?[;,.]?"
 )
@@ -143,6 +146,7 @@ class _Page:
             return {}
         for at, text in enumerate(self.texts):
             aside = [m for m in _OPERATION.finditer(text) if m["target"] in m["made"]]
+            aside += [m for m in [_SOLVED_SO.fullmatch(text)] if m and at not in found]
             spans = [m.span() for m in aside] + self._around(text, found.get(at, []))
             taken = [(one.start, one.end) for one in found.get(at, ())]
             for start, end in spans:

@@ -429,6 +429,10 @@ def _is_each_inverse(given: Expr) -> bool:
 
 def contexts(circuit: Circuit, setting: CircuitChange) -> Iterator[_Context]:
     """The circuits that a combined resistance can be of, each with the points it is seen from."""
+    wired = in_setting(circuit, setting) if setting.wired else None
+    if wired is not None:
+        yield wired.circuit, ()
+        yield at_rest(wired.circuit), ()
     if setting.at_zero and not setting.out:
         yield at_rest(circuit, setting.at_zero), ()
         return
