@@ -10,7 +10,7 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from operator import ge, gt, le, lt
+from operator import attrgetter, ge, gt, le, lt
 
 from ...expressions.fold import by_signs, fold
 from ...expressions.nodes import (
@@ -254,7 +254,8 @@ class _Reading:
                 named = Equation(left.with_volt, right.with_volt, relation)
                 if self.names.volt and _speaks_of_volt(left, right, goes_on=index > 0):
                     written, named = named, written
-                if not (_adds_bare_to_volts(named) or _says_itself(named)):
+                result = index > 0 and isinstance(sides[0].tree, Symbol) and isinstance(right.tree, Number)
+                if not (result or _adds_bare_to_volts(named) or _says_itself(named)):
                     others.append(named)
             end = texts[index + 1][-1].end
             otherwise = tuple(other for other in others if other != written)
@@ -369,7 +370,7 @@ class _Reading:
             return False
         try:
             sides = [self._parsed(self.text[s[0].start : s[-1].end]) for s in (before, after)]
-            one, other = (fold(side, by_signs(_worth, _NOTHING.__getitem__)) for side in sides)
+            one, other = (fold(side, by_signs(attrgetter("value"), _NOTHING.__getitem__)) for side in sides)
         except (Unreadable, KeyError, ZeroDivisionError):
             return False
         return _COMPARED[bad.words](one, other)
@@ -511,10 +512,6 @@ def _says_itself(written: Equation) -> bool:
     left, right = written.left, written.right
     body = _unsigned(right)
     return isinstance(left, Symbol) and isinstance(body, Product) and body.factors[1:] == (left,)
-
-
-def _worth(number: Number) -> Fraction:
-    return number.value
 
 
 def _unsigned(expr: Expr) -> Expr:
