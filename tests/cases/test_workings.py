@@ -106,7 +106,7 @@ def test_corpus_has_every_method_right_and_wrong() -> None:
     wrong = {w.head["by"] for w in found if any(m.startswith("wrong") for m in w.margin)}
     right = {w.head["by"] for w in found if not any(m.startswith("wrong") for m in w.margin)}
     assert (right, wrong) == (methods, methods)
-    assert len(found) >= 431
+    assert len(found) >= 672
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)

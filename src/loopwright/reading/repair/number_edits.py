@@ -79,7 +79,7 @@ def _miscounted(sides: Sides, place: LinePlace, written: Number, came: Iterable[
     value = Fraction(sides.trial.number(written))
     right = None if place.parent is not None else _right_value(sides, place, value)
     step = 2 * half_unit(written) * value / written.value
-    for size in came:
+    for size in came if step else ():
         shown = round(size / step) * step
         if right is not None and _near(right, shown) and _apart(_digits(shown), _digits(value)) == 1:
             new = written_like(written, shown * written.value / value)

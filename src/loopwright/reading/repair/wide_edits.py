@@ -116,6 +116,8 @@ def _with_the_inside(view: LineView, written: Quotient) -> Expr | None:
             continue
         if below in (Symbol(resistors[0]), Sum(tuple(map(Symbol, resistors)))):
             return add(below, inside[0].internal)
+        if not circuit.has_all_numbers:
+            continue
         more = circuit.internal_resistance(inside[0].name).value(circuit.numbers)
         rest = circuit.resistance(branch.name).value(circuit.numbers) - more
         for kilo in (1, 1000):

@@ -420,7 +420,7 @@ class AsRounded:
     def _by_potentials(self, name: str, branch: str, sign: int) -> Iterator[Interval]:
         """What a current is by the potentials of its ends, each the true one or as it was written above."""
         circuit, level = self.meanings.circuit, self.meanings.value(self.meanings.names[name])
-        true = None if level is None else level.constant()
+        true = None if level is None or not circuit.has_all_numbers else level.constant()
         ohms = None if true is None else circuit.resistance(branch).value(circuit.numbers)
         if true is None or not ohms:
             return
