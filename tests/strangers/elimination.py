@@ -3,10 +3,11 @@ putting in, more by calculator; with the slips that are made on the way."""
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
 from math import gcd, lcm
 
-from tests.strangers.figures import NoAnswer, Row, ends, rounded
+from tests.strangers.figures import NoAnswer, Row, ends, places_for, rounded
 from tests.strangers.formulas import Formula, Num, Prod, Quot, Sum, Sym
 from tests.strangers.hands import in_symbols, written
 from tests.strangers.paper import Paper, answer, misworked
@@ -32,7 +33,7 @@ def put_down(paper: Paper, left: Formula, right: Formula, lead: str = "") -> Non
 
 def neat(paper: Paper, row: Row) -> Row:
     """The row as a person would go on with it: fractions multiplied out, or decimals rounded (or, by somebody
-    who mixes, now and then left as the calculator holds them)."""
+    who mixes, now and then left as the calculator holds them, or anything that rounds to the same)."""
     weights, constant = row
     every = [*weights, constant]
     if all(ends(x) and (x * 1000).denominator == 1 for x in every):
@@ -46,7 +47,17 @@ def neat(paper: Paper, row: Row) -> Row:
     if paper.mixes and paper.mixes.random() < 0.5:
         return row
     figures = max(paper.hand.figures, 3) + 1
+    if paper.mixes:
+        return [near(paper.mixes, x, figures) for x in weights], near(paper.mixes, constant, figures)
     return [rounded(x, figures) for x in weights], rounded(constant, figures)
+
+
+def near(chance: random.Random, value: Fraction, figures: int) -> Fraction:
+    """A rounded value, or the least or the greatest that rounds to it."""
+    if value == 0:
+        return value
+    half = Fraction(1, 2) / Fraction(10) ** places_for(value, figures)
+    return rounded(value, figures) + chance.choice((-1, 0, 1)) * half
 
 
 def off(paper: Paper, value: Fraction) -> Fraction:
