@@ -7,6 +7,7 @@ import argparse
 from ..circuit.circuit import Circuit
 from ..methods.compare import compare
 from ..sheet.printable import is_printable
+from ..show.comparison_text import comparison_in_text
 from ..solve.exact import solve, well_posed
 from .files import circuit_from, show
 from .watch import TellProgress, watched
@@ -24,4 +25,4 @@ def _told(circuit: Circuit, tell: TellProgress) -> str:
     in_numbers = not is_printable(well_posed(circuit)) and circuit.has_all_numbers
     solution = solve(circuit)
     tell("methods")
-    return str(compare(circuit, solution, in_numbers=in_numbers))
+    return comparison_in_text(compare(circuit, solution, in_numbers=in_numbers))

@@ -30,6 +30,7 @@ from ..solve.exact import Solution
 from ..solve.named_forms import named_forms
 from ..versions.told import answers_in
 from ..versions.version import VersionSet
+from .comparison_text import comparison_in_text
 from .margin import in_margin
 from .rest import rest_in_text
 from .rows import Cells, rows_in_html, rows_in_text
@@ -144,16 +145,7 @@ def _comparison(comparison: Comparison) -> Sequence[Cells]:
     return [*found, (("shortest",), (comparison.reason,)), (("proved",), (comparison.agreement,))]
 
 
-@as_text.register
-def _comparison_in_text(comparison: Comparison) -> str:
-    """The same in columns, with the sentences below."""
-    width = max(len(e.method) for e in comparison.lengths)
-    lines = [f"{'':<{width}}  unknowns  lines  symbols"]
-    for e in comparison.lengths:
-        counts = f"{e.unknowns:>8}  {e.lines:>5}  {e.symbols:>7}"
-        lines.append(f"{e.method:<{width}}  {counts if e.serves else f'does not serve: {e.why_not}'}")
-    written = "Written in numbers." if comparison.in_numbers else "Written in symbols."
-    return "\n".join([*lines, "", f"Shortest: {comparison.reason}", comparison.agreement, written])
+as_text.register(Comparison, comparison_in_text)
 
 
 @rows.register
