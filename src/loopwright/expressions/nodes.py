@@ -310,6 +310,11 @@ def put(expr: Expr, names: Mapping[str, Expr]) -> Expr:
     return names.get(expr.name, expr) if isinstance(expr, Symbol) else expr
 
 
+def put_on_both_sides(written: Equation, names: Mapping[str, Expr]) -> Equation:
+    """The equation with other expressions in the place of some symbols; nothing is simplified."""
+    return Equation(put(written.left, names), put(written.right, names), written.relation)
+
+
 def put_in(expr: Expr, names: Mapping[str, Expr]) -> Expr:
     """The expression with other expressions in the place of some symbols, as a person writes it."""
     parts = parts_of(expr)

@@ -76,20 +76,10 @@ def set_apart(working: Working, again: Collection[GivenAgain]) -> Working:
                 written = Equation(here[left.name], put(claim.written.right, now), claim.written.relation)
                 claims.append(replace(claim, written=written, otherwise=()))
             else:
-                claims.append(_renamed(claim, now))
+                claims.append(claim.renamed(now))
         now.update(here)
         lines.append(replace(line, claims=tuple(claims)))
     return replace(working, lines=tuple(lines))
-
-
-def _renamed(claim: Claim, names: dict[str, Expr]) -> Claim:
-    if names.keys().isdisjoint(symbols_of(claim.written)):
-        return claim
-    put_in = [
-        Equation(put(each.left, names), put(each.right, names), each.relation)
-        for each in (claim.written, *claim.otherwise)
-    ]
-    return replace(claim, written=put_in[0], otherwise=tuple(put_in[1:]))
 
 
 def taken_up(reading: Reading, again: Collection[GivenAgain]) -> tuple[GivenAgain, ...]:

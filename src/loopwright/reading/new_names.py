@@ -62,7 +62,7 @@ def is_across_its_own(circuit: Circuit, name: str, given: Expr, claims: Sequence
     sizes = {
         circuit.numbers[n] * scale for n in own if n in circuit.numbers for scale in (1, Fraction(1, 1000))
     }
-    sizes |= {Fraction(digits_of(number)) for number in _ends(claims, own)}
+    sizes |= {Fraction(digits_of(number)) for number in numbers_given(claims, own)}
     return any(
         factor.name in own if isinstance(factor, Symbol) else Fraction(digits_of(factor)) in sizes
         for factor in body.factors
@@ -77,7 +77,7 @@ def is_first_across(circuit: Circuit, name: str, claims: Sequence[Claim]) -> boo
     return first.left == Symbol(name) and is_across_its_own(circuit, name, first.right, claims)
 
 
-def _ends(claims: Sequence[Claim], names: Collection[str]) -> Iterator[Number]:
+def numbers_given(claims: Sequence[Claim], names: Collection[str]) -> Iterator[Number]:
     """The numbers that some names are given, at the ends of chains too."""
     start: Expr | None = None
     end: Expr | None = None

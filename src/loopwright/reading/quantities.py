@@ -17,7 +17,7 @@ from itertools import product
 from ..circuit.changed import sources_in
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Branch, Kind
-from ..expressions.nodes import Equation, Expr, Negative, Sum, Symbol, put
+from ..expressions.nodes import Expr, Negative, Sum, Symbol, put_on_both_sides
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning, any_loop_currents
 from .page.assumptions_said import OF_SOURCE
@@ -355,7 +355,7 @@ def _with_open_voltages(
             if not claim.setting and any(name in opened.out for name in held):
                 own = {n: s for n, s in table.get(opened, {}).items() if _BETWEEN.fullmatch(n)}
                 if any(name in own for name in held):
-                    other = _put(claim.written, own)
+                    other = put_on_both_sides(claim.written, own)
                     claim = replace(claim, otherwise=(*claim.otherwise, other))
             claims.append(claim)
         yield replace(line, claims=tuple(claims))
@@ -366,10 +366,10 @@ def _claim_renamed(claim: Claim, table: Mapping[str, Symbol], last: bool, alone:
     the circuit as drawn, since the parts may be put together without a word; and where an element is out, a
     current of the problem is that of the circuit as drawn unless this makes no sense, and a voltage that of
     the circuit as drawn where that makes sense. `alone`: it is of no other circuit than its own."""
-    written = _put(claim.written, table)
+    written = put_on_both_sides(claim.written, table)
     if written == claim.written:
         return claim
-    readings = [_put(other, table) for other in claim.otherwise]
+    readings = [put_on_both_sides(other, table) for other in claim.otherwise]
     plain = [claim.written, *claim.otherwise]
     if claim.setting.taken or alone:
         return replace(claim, written=written, otherwise=tuple(readings))
@@ -379,10 +379,6 @@ def _claim_renamed(claim: Claim, table: Mapping[str, Symbol], last: bool, alone:
     if all(_BETWEEN.fullmatch(n) for n in symbols_of(claim.written) if n in table):
         return replace(claim, written=written, otherwise=(*readings, *plain))
     return replace(claim, otherwise=(*claim.otherwise, written, *readings))
-
-
-def _put(written: Equation, table: Mapping[str, Symbol]) -> Equation:
-    return Equation(put(written.left, table), put(written.right, table), written.relation)
 
 
 # -- what a name may stand for -----------------------------------------------------------------------

@@ -3,14 +3,14 @@ resistance is added to. `Isc = 4.5/21 + 7.5/15` is wrong then, and no name of th
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.nodes import Expr, Symbol
 from ..expressions.values import symbols_of
 from .loop_currents import Meaning
+from .new_names import numbers_given
 from .truth.changed import part
 from .truth.combined import is_seen, load_of, sums_in
 from .truth.rounding import digits_of, lone
@@ -37,7 +37,7 @@ def _load(circuit: Circuit, claims: Sequence[Claim]) -> str:
     named = [frozenset(symbols_of(total)) for total in sums]
     seen = {n for c in claims for n in symbols_of(c.written) if is_seen(n)}
     found = {load_of(n, named, circuit) for n in seen} - {""}
-    ends = set(_ends(claims, seen))
+    ends = {Fraction(digits_of(n)) for n in numbers_given(claims, seen)}
     for total in sums:
         numbers = [lone(term) for term in total.terms]
         digits = [Fraction(digits_of(n)) for n in numbers if n is not None]
@@ -46,15 +46,3 @@ def _load(circuit: Circuit, claims: Sequence[Claim]) -> str:
             own = [n for n, v in circuit.numbers.items() if v in (rest[0], rest[0] * 1000)]
             found.update(n for n in own if circuit.role(n) is Kind.RESISTOR)
     return next(iter(found)) if len(found) == 1 else ""
-
-
-def _ends(claims: Sequence[Claim], names: Collection[str]) -> Iterator[Fraction]:
-    """The numbers that chains give some names, as they are written."""
-    start: Expr | None = None
-    end: Expr | None = None
-    for claim in claims:
-        start = start if claim.written.left == end else claim.written.left
-        end = claim.written.right
-        number = lone(end)
-        if number is not None and isinstance(start, Symbol) and start.name in names:
-            yield Fraction(digits_of(number))

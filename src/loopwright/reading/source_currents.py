@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from ..circuit.circuit import Circuit
 from ..circuit.elements import Kind
-from ..expressions.nodes import Equation, Expr, Number, Quotient, Symbol, put
+from ..expressions.nodes import Expr, Number, Quotient, Symbol
 from .working import Claim, Working, WrittenLine
 
 ROUNDED = Fraction(1, 50)  # relative
@@ -104,16 +104,4 @@ def _renamed(line: WrittenLine, first: dict[str, int], again: dict[str, int]) ->
     }
     if not names:
         return line
-    claims = [
-        replace(
-            claim,
-            written=_put(claim.written, names),
-            otherwise=tuple(_put(other, names) for other in claim.otherwise),
-        )
-        for claim in line.claims
-    ]
-    return replace(line, claims=tuple(claims))
-
-
-def _put(written: Equation, names: dict[str, Expr]) -> Equation:
-    return Equation(put(written.left, names), put(written.right, names), written.relation)
+    return replace(line, claims=tuple(claim.renamed(names) for claim in line.claims))

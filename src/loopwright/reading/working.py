@@ -5,11 +5,12 @@ What is kept is what stands on the page; whether it is true is found out elsewhe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from ..circuit.names import listed
-from ..expressions.nodes import Equation, Expr
+from ..expressions.nodes import Equation, Expr, put_on_both_sides
 from ..quantities import simple
 from .faults import OwnFault
 
@@ -104,6 +105,11 @@ class Claim:
     case: tuple[Equation, ...] = ()
     otherwise: tuple[Equation, ...] = ()
     setting: CircuitChange = AS_DRAWN
+
+    def renamed(self, names: Mapping[str, Expr]) -> Claim:
+        """The claim with other names in the place of some, however it is meant."""
+        otherwise = tuple(put_on_both_sides(other, names) for other in self.otherwise)
+        return replace(self, written=put_on_both_sides(self.written, names), otherwise=otherwise)
 
 
 @dataclass(frozen=True, slots=True)

@@ -151,8 +151,6 @@ _SEVERAL_ZERO = re.compile(
     rf"(?<![\w′'.])(?P<names>{_ELEMENT}(?:{_BREAK.pattern}{_ELEMENT}){{1,6}})\s*=\s*0(?:\s*[VA])?(?![\w.]|\s*[*/+·×^−-])",
     re.IGNORECASE,
 )  # E2 = 0 and E3 = 0; E2, E3 = 0; E2 = E3 = 0
-
-
 _ZERO_BESIDE = re.compile(
     rf"(?:(?<=[,;:(])|\band\b)\s*{_NAMES}\s*=\s*0(?:\s*[VA])?\s*(?=[,;:)]|\.?\s*$)", re.I
 )

@@ -12,6 +12,7 @@ from ...expressions.values import symbols_of
 from .pieces import PieceSort
 from .stretches import Stretch
 
+NOT_WEIGHED = "a condition is not weighed"  # what is noted of such a line
 _MOST = frozenset((
     "max", "maximum", "maximal", "maximised", "maximized", "greatest", "largest", "most", "matched",
     "matching", "optimum", "best", "maximale", "maximales",

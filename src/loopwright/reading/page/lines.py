@@ -48,9 +48,6 @@ from .tables_of_parts import CellSaid, rows_as_parts
 from .tables_of_results import rows_of_results
 from .walks_said import walks_in, without_ways
 
-_PUT_TO_IT = re.compile(  # + R3: 6.5 ohm
-    r"^(\s{0,9})(?:\+|plus)\s?([^\W\d_]\w{0,9})\s?:(?=\s?\d[\d.]{0,12}\s?(?:[km]?(?:Ω|[Oo]hms?))?\s{0,9}$)"
-)
 _EITHER = "the dash at the front may be a minus or only mark an item of a list"
 _LETTERED = re.compile(r"(?P<item>^\s{0,9}(?:[^\W\d_]{2,12}\s{1,3}){1,2}(?:[^\W\d_]|\d))\)(?=\s)")
 LONGEST_TEXT = 200_000  # signs
@@ -236,7 +233,7 @@ class _Reader:
             return self._row(number, text, bare.cells)
         last = self.last
         line = self._read(number, text, bare.line, bare.tag)
-        if line.claims and ("+" in text or "plus" in text):
+        if "+" in text and line.claims:
             line = replace(line, claims=_with_sums(line.claims, last, text))
         if bare.other is not None and line.claims:
             again = claims_in(bare.other, self.names, last).claims
@@ -285,8 +282,6 @@ class _Reader:
         source, line = source_of(line, self.names.split, self.labels)
         changes, line = self.settings.said_in(line)
         self._label(label)
-        if isinstance(self.last, Number):
-            line = line.replaced(_PUT_TO_IT, lambda match: f"{match[1]}+ {match[2]} =")
         line, ways_told = currents_with_their_way(line, self.names, self.arrows)
         line, said = in_signs(without_ways(currents_told(line, self.names), self.names), self.names)
         line, notes = with_units_mended(line, self.names.known)
@@ -347,7 +342,7 @@ def _with_sums(claims: Sequence[Claim], last: Expr | None, text: str) -> tuple[C
     """The claims of a line, those that begin with a plus as sums with what comes right before."""
     found: list[Claim] = []
     for claim in claims:
-        begins = text[claim.start : claim.end].lstrip().startswith(("+", "plus ")) and (
+        begins = text[claim.start : claim.end].lstrip().startswith("+") and (
             not found or found[-1].end <= claim.start
         )
         found.append(_added(last, claim) if begins else claim)

@@ -30,7 +30,7 @@ from ...expressions.values import symbols_of
 from ...expressions.writers import plain
 from ..working import Claim, Trouble
 from .claim_phrases import Item, lists_in, with_cases, with_differences
-from .conditions_said import is_condition, is_where_most
+from .conditions_said import NOT_WEIGHED, is_condition, is_where_most
 from .mapped import Mapped
 from .naming import NamesInUse, renamed
 from .pieces import RELATIONS, Piece, PieceSort, pieces_of
@@ -221,7 +221,8 @@ class _Reading:
                 return []
             sides.append(side)
         trees = [side.tree for side in sides]
-        if is_where_most(self.text, stretch, trees) and self._notes_condition():
+        if is_where_most(self.text, stretch, trees):
+            self.found.notes[NOT_WEIGHED] = None
             texts, signs, sides = texts[1:], signs[1:], sides[1:]
             if not signs:
                 return []
@@ -229,7 +230,8 @@ class _Reading:
         if first is None or _is_general_law(stretch, [first, *sides[1:]], self.names):
             return []
         trees = [first.tree, *(side.tree for side in sides[1:])]
-        if is_condition(self.names.circuit, stretch, trees) and self._notes_condition():
+        if is_condition(self.names.circuit, stretch, trees):
+            self.found.notes[NOT_WEIGHED] = None
             return []
         return self._relations(stretch, texts, signs, [first, *sides[1:]])
 
@@ -352,10 +354,6 @@ class _Reading:
         except Unreadable:
             return read
         return _Side(read.tree, other)
-
-    def _notes_condition(self) -> bool:
-        self.found.notes["a condition is not weighed"] = None
-        return True
 
     def _compares_rightly(self, pieces: Sequence[Piece], bad: Piece) -> bool:
         """Whether a sign of comparison stands at the end between two numbers of which it is right."""

@@ -38,7 +38,9 @@ _TOLD = re.compile(
     re.IGNORECASE,
 )
 _ONE = re.compile(_PART, re.IGNORECASE)
-_GIVEN = re.compile(rf"(?:(?P<name>{_NAME})\s*=[^,;]*|[^,;]*=\s*)(?<![\d.])(?P<size>{_SIZE})\W*$")
+_GIVEN = re.compile(
+    rf"(?:(?P<name>{_NAME})\s*=[^,;]*|[^,;]*=\s*)(?<![\d.])(?P<size>{_SIZE})\W*$", re.IGNORECASE
+)
 _MADE_SO = re.compile(rf"{_SERIES}|{_BESIDE}|{_SIGNS}|Ω|\bohm", re.IGNORECASE)
 
 
@@ -49,10 +51,11 @@ def resistances_told(lines: Sequence[Mapped], circuit: Circuit) -> list[Mapped]:
 
 
 class _Made:
-    """What was made one last (`last`), by its name or its size."""
+    """What was made one last (`last`), by its name or its size, and the number that was come to last
+    (`came_to`), to which a line `+ R3: 6.5` adds though nothing says what it is."""
 
     def __init__(self, own: Sequence[str]) -> None:
-        self.own, self.last, self.count = own, "", 0
+        self.own, self.last, self.came_to, self.count = own, "", "", 0
 
     def line(self, line: Mapped) -> Mapped:
         """The line with such words as equations."""
@@ -60,7 +63,10 @@ class _Made:
             return line
         told = line.replaced(_TOLD, self._told)
         if told.text == line.text:
-            given = _GIVEN.search(line.text) if _MADE_SO.search(line.text) else None
+            given = _GIVEN.search(line.text)
+            if given or "=" in line.text:
+                self.came_to = given["size"] if given else ""
+            given = given if _MADE_SO.search(line.text) else None
             named = given is not None and given["name"] and self._made_of(given["name"])
             self.last = given["name" if named else "size"] if given else ""
         return told
@@ -69,14 +75,15 @@ class _Made:
         first = match["parts"] or match["signed"]
         parts = _ONE.findall(first or match["joined"] or match["behind"] or match["more"])
         if not first:
-            parts.insert(0, self.last)
+            whole_line = match["plus"] and match[0].strip() == match.string.strip()
+            parts.insert(0, self.last or (self.came_to if whole_line else ""))
         if not all(self._is_resistance(part) for part in parts):
             self.last = ""
             return match[0]
         series = match["series"] or match["on_series"] or match["in_series"] or match["plus"]
         whole = (" + " if series else " ∥ ").join(parts)
         name = self._name(parts)
-        self.last = name or match["size"]
+        self.last, self.came_to = name or match["size"], match["size"]
         lead = match["space"] or match["gap"] or ""
         return f"{lead}{name} = {whole} = {match['size']}" if name else f"{lead}{whole} = {match['size']}"
 
